@@ -92,7 +92,7 @@ def magnitude(value, unit, name, *, above=None, least=None):
     kind = ureg.Unit(unit)
     if value.dimensionality != kind.dimensionality:
         raise WrongKindError(value, unit, name)
-    if unit == "rpm" and not any(part in str(value.units) for part in TURNING):
+    if unit == "rpm" and not any(name in TURNING for name, _ in value.unit_items()):
         raise ValueError(f"{name} has to say what turns: write it in rpm, not in {value.units}")
     try:
         number = np.asarray(value.m_as(kind), dtype=float)
@@ -229,7 +229,7 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     try:
         if not _UNIT_FORM.match(typed_unit):
             raise ValueError
-        unit = ureg.Unit(_UNIT_WORDS.get(typed_unit, typed_unit.replace("²", "**2").replace("³", "**3").replace("·", "*")))
+        unit = ureg.Unit(re.sub(r"(?<=[A-Za-zµ])([23])$", r"**\1", typed_unit.replace("²", "2").replace("³", "3").replace("·", "*")))
     except Exception:  # pint raises several kinds for text it cannot read as a unit
         raise ValueError(
             f"{name}: “{typed_unit}” is not a unit known here; write for example {example} ({', '.join(units)})"

@@ -1,0 +1,7 @@
+"""What notebooks import: panels, exercises, pictures with alt text, the reader's own files."""
+
+from .exercise import Exercise, Question, check, draw, predict, prediction
+from .panel import Control, Panel
+from .show import show
+
+__all__ = ["Control", "Exercise", "Panel", "Question", "check", "draw", "predict", "prediction", "show"]

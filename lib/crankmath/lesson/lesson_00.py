@@ -1,0 +1,62 @@
+"""Lesson 00, start here: the self-test and the contents with the reader's progress."""
+
+import html
+import importlib.metadata
+import platform
+import sys
+
+from IPython.display import HTML, display
+
+from . import progress
+
+LESSONS = (
+    ("00-start-here", "start here", "units, cells and sliders in fifteen minutes", 0),
+    ("04-choose-a-spindle-speed", "choose a spindle speed", "the lever position for mains, pins and web faces", 3),
+)
+NEEDED = ("jupyterlab", "ipywidgets", "anywidget", "numpy", "scipy", "matplotlib", "pint")
+
+
+def self_test():
+    """Print what is installed and whether the reader's folder can be written, in words."""
+    fine = True
+    print(f"Python {platform.python_version()}, crankmath {importlib.metadata.version('crankmath')}")
+    for name in NEEDED:
+        try:
+            print(f"{name} {importlib.metadata.version(name)}")
+        except importlib.metadata.PackageNotFoundError:
+            fine = False
+            print(f"{name} is MISSING: in the workbook's folder type   {sys.executable} -m pip install ./lib")
+    folder = progress.folder()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        probe = folder / ".can-write"
+        probe.write_text("yes")
+        probe.unlink()
+        print("Your own folder can be written.")
+    except OSError as error:
+        fine = False
+        print(f"Your own folder cannot be written ({error.strerror}): set CRANKMATH_WORK to a folder of yours and start again.")
+    print("All is well. Go on." if fine else "Something is missing; the lines above say what to type.")
+
+
+def contents():
+    """Show the list of lessons with links, and how far the reader has come."""
+    answers = progress.read()["answers"]
+    rows = ""
+    for file, title, promise, exercises in LESSONS:
+        number = file[:2]
+        done = sum(
+            1 for name, entry in answers.items()
+            if name.startswith(number + "-") and isinstance(entry, dict) and entry.get("right")
+        )  # fmt: skip
+        state = f"{done} of {exercises} exercises right" if exercises else "no exercises"
+        rows += (
+            f'<tr><td>{number}</td><td><a href="{file}.ipynb">{html.escape(title)}</a></td>'
+            f"<td>{html.escape(promise)}</td><td>{state}</td></tr>"
+        )
+    display(HTML(
+        "<table><caption>Lessons</caption><thead><tr><th scope=col>No.</th><th scope=col>Lesson</th>"
+        f"<th scope=col>What you take away</th><th scope=col>Your progress</th></tr></thead><tbody>{rows}</tbody></table>"
+    ))  # fmt: skip
+
+

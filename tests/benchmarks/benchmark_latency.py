@@ -1,0 +1,79 @@
+"""Slider to painted picture in a real browser: our panel beside interact + plt.show, in one run.
+
+Run as: python tests/benchmarks/benchmark_latency.py
+"""
+
+import statistics
+import sys
+import tempfile
+from pathlib import Path
+
+import nbformat
+from playwright.sync_api import sync_playwright
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
+from conftest import FLAGS, Lab, chromium_path
+
+INTERACT = """import numpy as np, matplotlib.pyplot as plt, ipywidgets as widgets
+from crankmath import cutting
+from crankmath.units import Quantity
+def draw(diameter=20.0):
+    figure, axes = plt.subplots(figsize=(7, 4))
+    across = np.linspace(2, 80, 400)
+    for speed in (15, 20, 25, 30):
+        axes.plot(across, cutting.spindle_speed(Quantity(speed, "m/min"), Quantity(across, "mm")).magnitude)
+    axes.axvline(diameter); axes.set_yscale("log")
+    plt.show()
+widgets.interact(draw, diameter=widgets.FloatSlider(value=20, min=2, max=80, step=0.5));"""
+PANEL = "from crankmath.lesson import lesson_04\nlesson_04.panel()"
+WATCH = """
+window.__painted = [];
+const mark = () => requestAnimationFrame(() => { const c = new MessageChannel();
+  c.port1.onmessage = () => window.__painted.push(performance.now()); c.port2.postMessage(0); });
+document.addEventListener('load', e => { if (e.target.tagName === 'IMG') mark(); }, true);
+document.addEventListener('crank-drawn', mark, true);
+document.addEventListener('keydown', e => { if (e.key === 'ArrowRight') window.__key = performance.now(); }, true);
+"""
+
+
+def measure(page, handle, moves=60):
+    page.locator(handle).first.focus()
+    times = []
+    for move in range(moves + 5):
+        page.evaluate("window.__painted = []")
+        page.keyboard.press("ArrowRight")
+        page.wait_for_function("window.__painted.length > 0", timeout=8000)
+        times.append(page.evaluate("window.__painted[0] - window.__key"))
+        page.wait_for_timeout(120)
+    times = sorted(times[5:])
+    return statistics.median(times), times[int(0.95 * len(times))]
+
+
+def main():
+    own = Path(tempfile.mkdtemp())
+    lab = Lab(own)
+    for name, source in (("interact", INTERACT), ("panel", PANEL)):
+        notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source)])
+        notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3", "language": "python"}
+        nbformat.write(notebook, own / f"{name}.ipynb")
+    results = {}
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=chromium_path(), headless=True, args=FLAGS)
+        for name, handle in (("interact", ".noUi-handle"), ("panel", ".crank-control input[type=range]")):
+            page = browser.new_page(viewport={"width": 1280, "height": 900})
+            page.add_init_script(WATCH)
+            lab.open(page, f"{name}.ipynb")
+            page.wait_for_selector(handle, timeout=30_000)
+            page.wait_for_timeout(1500)
+            results[name] = measure(page, handle)
+            page.close()
+        browser.close()
+    lab.stop()
+    print("slider to painted [ms]      median    p95")
+    for name, (median, high) in results.items():
+        print(f"{name:<25}{median:9.0f}{high:7.0f}")
+    print(f"panel / interact: {results['panel'][0] / results['interact'][0]:.2f} (median)")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,86 @@
+"""A real JupyterLab and a real Chromium for the browser tests."""
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import sync_playwright
+
+PICTURES = Path(__file__).parent / "pictures"
+FLAGS = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
+    "--disable-component-update --disable-sync"
+).split()
+
+
+def chromium_path():
+    return next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+
+
+class Lab:
+    """JupyterLab started by the workbook's own command; opens and runs lessons."""
+
+    def __init__(self, own):
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            port = probe.getsockname()[1]
+        environment = {**os.environ, "CRANKMATH_WORK": str(own), "PYTHONUNBUFFERED": "1"}
+        self.log = own / "server.log"
+        with self.log.open("w") as log:
+            self.process = subprocess.Popen(
+                [sys.executable, "-m", "crankmath", "--no-browser", f"--port={port}"],
+                env=environment, stdout=log, stderr=log,
+            )  # fmt: skip
+        deadline = time.monotonic() + 90
+        while time.monotonic() < deadline:
+            found = re.search(r"http://127\.0\.0\.1:\d+/lab/tree/[^\s?]*\?token=(\w+)", self.log.read_text())
+            if found:
+                self.address, self.token = f"http://127.0.0.1:{port}", found[1]
+                return
+            time.sleep(0.2)
+        raise RuntimeError("JupyterLab did not start:\n" + self.log.read_text()[-3000:])
+
+    def open(self, page, lesson):
+        """Open a lesson alone on the page and run all its cells."""
+        page.goto(f"{self.address}/doc/tree/{lesson}?token={self.token}&reset")
+        page.wait_for_selector(".jp-CodeCell", timeout=60_000)
+        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=60_000)
+        page.wait_for_timeout(1500)
+        page.locator(".jp-Notebook").first.click(position={"x": 5, "y": 5})
+        page.keyboard.press("Escape")
+        page.locator('.lm-MenuBar-item:has-text("Run")').click()
+        page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
+        page.wait_for_timeout(1000)
+        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=120_000)
+        page.wait_for_timeout(1500)
+
+    def stop(self):
+        self.process.terminate()
+        self.process.wait(20)
+
+
+@pytest.fixture(scope="session")
+def lab(tmp_path_factory):
+    running = Lab(tmp_path_factory.mktemp("own"))
+    yield running
+    running.stop()
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    path = chromium_path()
+    if path is None:
+        reason = "no Chromium found: install the package chromium to run the browser tests"
+        if os.environ.get("CI"):
+            pytest.fail(reason)
+        pytest.skip(reason)
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=path, headless=True, args=FLAGS)
+        yield browser
+        browser.close()

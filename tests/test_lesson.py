@@ -1,0 +1,179 @@
+"""Panels without a browser, the exercise checker, pictures, the progress file."""
+
+import json
+import random
+
+import pytest
+from crankmath import plots
+from crankmath.lesson import Exercise, Question, check, draw, lesson_04, predict, prediction, progress, show
+from crankmath.lesson.show import png_address
+from crankmath.units import Quantity
+
+MAKERS = (lesson_04.one_step, lesson_04.web_face, lesson_04.judgment)
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture
+def panel():
+    return lesson_04.panel()
+
+
+def test_panel_shows_the_hand_sum(panel):
+    # by hand: 25000 / (pi 20) = 397.9 rpm
+    assert "asks for 398 rpm" in panel.frame["readout"]
+
+
+def test_typed_values_are_read_and_echoed(panel):
+    panel.receive({"type": "type", "name": "diameter", "text": "3/4 in"})
+    assert panel.frame["values"]["diameter"]["text"] == "19.05 mm"  # 25.4 x 3/4 by hand
+    panel.receive({"type": "type", "name": "diameter", "text": "20,5 mm"})
+    assert panel.frame["values"]["diameter"]["value"] == pytest.approx(20.5)
+
+
+@pytest.mark.parametrize("text", ["abc", "-5 mm", "1,234 mm", "20", "20 mm2", "", "500 mm", "nan mm", "<b>5</b> mm", "1/0 mm"])
+def test_wrong_entry_is_said_and_the_old_value_stays(panel, text):
+    before = panel.frame["values"]
+    panel.receive({"type": "type", "name": "diameter", "text": text})
+    assert panel.frame["problem"].startswith("Diameter at the tool")
+    assert panel.frame["typed"] == "diameter" and panel.frame["values"] == before
+
+
+def test_every_control_at_both_ends_in_both_units(panel):
+    for _ in range(2):
+        for name, control in panel.controls.items():
+            _, low, high, _ = control.scale(panel.units)
+            for value in (low, high):
+                panel.receive({"type": "set", "values": {name: value}})
+                assert panel.frame["readout"] and not panel.frame["problem"]
+        panel.receive({"type": "units"})
+
+
+def test_units_convert_and_never_relabel(panel):
+    before = panel.values["diameter"]
+    panel.receive({"type": "units"})
+    assert panel.values["diameter"] == before
+    assert panel.frame["values"]["diameter"]["text"] == "0.7874 in"  # 20 / 25.4
+    assert progress.read()["units"] == "in"
+
+
+def test_presets_reset_and_projector(panel):
+    for preset in panel.presets:
+        panel.receive({"type": "preset", "name": preset})
+        assert not panel.frame["problem"]
+    panel.receive({"type": "projector"})
+    assert panel.spec["projector"]
+    panel.receive({"type": "reset"})
+    assert panel.frame["values"]["diameter"]["text"] == "20 mm"
+
+
+def test_twin_says_the_same_as_the_panel(panel):
+    panel.receive({"type": "preset", "name": "Pump pin"})
+    _, sentence = lesson_04.picture(**panel.values)
+    assert sentence == panel.frame["readout"]
+
+
+def test_unknown_control_is_named(panel):
+    with pytest.raises(ValueError, match="no control “speed”"):
+        panel.set(speed=Quantity(1, "m/min"))
+
+
+def test_moving_points_sit_where_matplotlib_puts_them(panel):
+    # the browser's dot against matplotlib's own transform of a new figure
+    figure = lesson_04.paper("mm")
+    figure.canvas.draw()
+    x, y = figure.axes[0].transData.transform((20.0, 25000 / (3.141592653589793 * 20)))
+    dot = next(item for item in panel.frame["items"] if item["kind"] == "marker")
+    assert dot["x"] == pytest.approx(x, abs=0.1) and dot["y"] == pytest.approx(400 - y, abs=0.1)
+
+
+@pytest.mark.parametrize("maker", MAKERS)
+@pytest.mark.parametrize("seed", range(50))
+def test_key_is_right_and_each_slip_is_named(maker, seed):
+    question = draw(maker, seed)
+    assert " Right" in check(question, question.key)
+    for ask, value in question.slips.items():
+        assert ask in check(question, value)
+    assert f"{question.key.magnitude:.1f}" not in question.words
+
+
+def test_checker_in_order():
+    question = Question("?", Quantity(250.0, "rpm"), ("rpm",), {"radius?": Quantity(500.0, "rpm")}, ())
+    assert check(question, None).startswith("Not answered yet")
+    assert "no number" in check(question, "abc")
+    assert "needs a unit" in check(question, "250")
+    assert "another kind" in check(question, "250 mm")
+    assert "Which way" in check(question, "-250 rpm")
+    assert "radius?" in check(question, "500 rpm")
+    assert "rounded" in check(question, "256 rpm")
+    assert "too large" in check(question, "900 rpm")
+    assert "too small" in check(question, "90 rpm")
+    assert "Read as 250 rpm. Right" in check(question, "250 rpm")
+    assert "Right" in check(question, "250 rev/min")
+
+
+def test_draw_is_seeded_and_refuses_what_cannot_be_told_apart():
+    assert draw(lesson_04.one_step, 7) == draw(lesson_04.one_step, 7)
+    with pytest.raises(ValueError, match="wider ranges"):
+        draw(lambda source: Question("?", Quantity(1.0, "mm"), ("mm",), {"same?": Quantity(1.01, "mm")}, ()), 1)
+
+
+def test_exercise_keeps_the_answer_and_never_prints_the_key(own_folder, capsys):
+    exercise = Exercise("04-1", lesson_04.one_step)
+    exercise.ask()
+    exercise.check("1 rpm")
+    shown = capsys.readouterr().out
+    assert f"{exercise.question.key.magnitude:.0f} rpm" not in shown
+    exercise.check(exercise.question.key)
+    stored = json.loads((own_folder / "progress.json").read_text())
+    assert stored["answers"]["04-1"]["right"] is True
+    exercise.new_numbers()
+    assert Exercise("04-1", lesson_04.one_step).question == exercise.question
+
+
+def test_prediction_is_kept_and_drawn():
+    assert predict("04 spindle speed", "abc", ("rpm",)) is None
+    predict("04 spindle speed", "300 rpm", ("rpm",))
+    assert prediction("04 spindle speed", ("rpm",)).m_as("rpm") == 300
+    drawn, _ = lesson_04.items("mm", **lesson_04.panel().values)
+    assert any(getattr(item, "text", "") == "your prediction" for item in drawn)
+
+
+@pytest.mark.parametrize("text", ["{", "[]", '{"version": 99}', '{"version": 1, "units": 5, "answers": []}', "[" * 10_000])
+def test_damaged_progress_loses_nothing(own_folder, text):
+    (own_folder / "progress.json").write_text(text)
+    assert progress.read()["units"] == "mm"
+    kept = list(own_folder.glob("progress*.json"))
+    assert any(path.read_text() == text for path in kept)
+    progress.write("answers", "x", {"right": True})
+    assert progress.read()["answers"]["x"] == {"right": True}
+
+
+def test_alt_text_is_literal_and_required(capsys):
+    figure, _ = plots.blank()
+    with pytest.raises(ValueError, match="alt is empty"):
+        show(figure, " ")
+    assert png_address(figure).startswith("data:image/png;base64,")
+
+
+def test_colors_stand_out_on_white():
+    # WCAG 2.2, 1.4.3: relative luminance contrast at least 4.5 to 1
+    for color in (plots.BLUE, plots.RUST, plots.GREEN, plots.PURPLE, plots.GRAY):
+        parts = [int(color[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+        linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+        luminance = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+        assert 1.05 / (luminance + 0.05) >= 4.5, color
+
+
+def test_random_bursts_leave_the_last_value(panel):
+    source = random.Random(4)
+    for _ in range(200):
+        name = source.choice(list(panel.controls))
+        _, low, high, _ = panel.controls[name].scale("mm")
+        value = source.uniform(low, high)
+        panel.receive({"type": "set", "values": {name: value}})
+        assert panel.frame["values"][name]["value"] == pytest.approx(value)

@@ -1,0 +1,71 @@
+"""The entry point: copies lessons, keeps the reader's changes, says what is wrong in words."""
+
+import socket
+
+import pytest
+from crankmath import __main__ as entry
+
+
+@pytest.fixture
+def lessons(tmp_path):
+    folder = tmp_path / "workbook"
+    folder.mkdir()
+    (folder / "00-start-here.ipynb").write_text("first")
+    return folder
+
+
+def test_lessons_are_found_and_copied(tmp_path):
+    entry.copy_lessons(entry.find_workbook(), tmp_path / "own")
+    assert (tmp_path / "own" / "04-choose-a-spindle-speed.ipynb").is_file()
+    assert (tmp_path / "own" / "solutions").is_dir() and (tmp_path / "own" / "cranks" / "pump.toml").is_file()
+
+
+def test_unchanged_copy_is_renewed(lessons, tmp_path):
+    own = tmp_path / "own"
+    entry.copy_lessons(lessons, own)
+    (lessons / "00-start-here.ipynb").write_text("second")
+    assert entry.copy_lessons(lessons, own) == []
+    assert (own / "00-start-here.ipynb").read_text() == "second"
+
+
+def test_changed_copy_is_kept(lessons, tmp_path):
+    own = tmp_path / "own"
+    entry.copy_lessons(lessons, own)
+    (own / "00-start-here.ipynb").write_text("mine")
+    assert entry.copy_lessons(lessons, own) == []
+    (lessons / "00-start-here.ipynb").write_text("second")
+    assert entry.copy_lessons(lessons, own) == ["00-start-here-new.ipynb"]
+    assert (own / "00-start-here.ipynb").read_text() == "mine"
+    assert (own / "00-start-here-new.ipynb").read_text() == "second"
+
+
+def test_damaged_record_loses_nothing(lessons, tmp_path):
+    own = tmp_path / "own"
+    entry.copy_lessons(lessons, own)
+    (own / "00-start-here.ipynb").write_text("mine")
+    (own / ".lessons.json").write_text("{")
+    entry.copy_lessons(lessons, own)
+    assert (own / "00-start-here.ipynb").read_text() == "mine"
+
+
+@pytest.mark.parametrize("form", ["--port={}", "--ServerApp.port={}", "--port {}"])
+def test_taken_port_is_said_in_words(capsys, form):
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        assert entry.main(form.format(port).split()) == 1
+    assert f"Port {port} is taken" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("value", ["abc", "-1", "70000", ""])
+def test_port_that_is_none(value):
+    assert "needs a whole number" in entry.port_problem([f"--port={value}"])
+
+
+def test_folder_that_cannot_be_written(tmp_path, monkeypatch, capsys):
+    blocked = tmp_path / "file"
+    blocked.write_text("a file, not a folder")
+    monkeypatch.setenv("CRANKMATH_WORK", str(blocked / "own"))
+    assert entry.main([]) == 1
+    assert "Set CRANKMATH_WORK" in capsys.readouterr().err

@@ -1,0 +1,96 @@
+"""House form of the lessons, and the traps that nbval does not see."""
+
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+from nbclient import NotebookClient
+
+WORKBOOK = Path(__file__).parents[1] / "workbook"
+NOTEBOOKS = sorted(WORKBOOK.rglob("*.ipynb"))
+LESSONS = [path for path in NOTEBOOKS if path.parent == WORKBOOK and path.name[:2] != "00"]
+TAGS = {"setup", "panel", "nbval-check-output", "learner-writes-this"}
+SECTIONS = ("shop question", "Recall", "Predict", "Turn the knobs", "Derive", "Check against the handbook", "Worked example",
+            "Your turn", "At the lathe", "Where it stops being true", "Sources")  # fmt: skip
+each_notebook = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.relative_to(WORKBOOK).as_posix())
+each_lesson = pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+
+
+def code_cells(notebook):
+    return [cell for cell in notebook.cells if cell.cell_type == "code"]
+
+
+@each_notebook
+def test_stored_form(path):
+    notebook = nbformat.read(path, as_version=4)
+    assert notebook.metadata.kernelspec.name == "python3"
+    assert "widgets" not in notebook.metadata, "saved widget state"
+    for number, cell in enumerate(notebook.cells, 1):
+        assert cell.id == f"cell-{number:02d}", "run: python tests/tidy_notebooks.py workbook"
+        tags = set(cell.metadata.get("tags", []))
+        assert tags <= TAGS, f"unknown tags {tags - TAGS}"
+        if cell.cell_type != "code":
+            continue
+        if "nbval-check-output" in tags:
+            assert cell.execution_count == 1 and cell.outputs, f"cell {number} is compared but stores nothing"
+            assert all(output.output_type == "stream" for output in cell.outputs)
+        else:
+            assert cell.execution_count is None and not cell.outputs, "run: python tests/tidy_notebooks.py workbook"
+
+
+@each_notebook
+def test_cells_are_thin(path):
+    cells = code_cells(nbformat.read(path, as_version=4))
+    assert "setup" in cells[0].metadata.get("tags", [])
+    lengths = sorted(len(cell.source.splitlines()) for cell in cells)
+    assert lengths[-1] <= 15 and lengths[len(lengths) // 2] <= 4
+    for cell in cells:
+        assert not re.search(r"^\s*(def|class|%|!)", cell.source, re.MULTILINE)
+        assert "NBVAL" not in cell.source and "random" not in cell.source
+
+
+@each_lesson
+def test_lesson_form(path):
+    notebook = nbformat.read(path, as_version=4)
+    prose = "\n".join(cell.source for cell in notebook.cells if cell.cell_type == "markdown")
+    assert len(re.findall(r"^# ", prose, re.MULTILINE)) == 1
+    for section in SECTIONS:
+        assert re.search(rf"^## .*{section}", prose, re.MULTILINE), f"no section “{section}”"
+    for must in ("You will be able to", "Time", "Needs", "Caution"):
+        assert f"**{must}" in prose, f"the opening lacks “{must}”"
+    assert 1000 <= len(prose.split()) <= 1600, len(prose.split())
+    assert 15 <= len(code_cells(notebook)) <= 25, len(code_cells(notebook))
+    assert sum("exercise" in cell.source and ".ask()" in cell.source for cell in code_cells(notebook)) == 3
+    assert (WORKBOOK / "solutions" / path.name).is_file()
+
+
+@each_notebook
+def test_links_open(path):
+    notebook = nbformat.read(path, as_version=4)
+    for cell in notebook.cells:
+        for link in re.findall(r"\]\(([^)#:]+)\)", cell.source) if cell.cell_type == "markdown" else []:
+            assert (path.parent / link).exists(), link
+
+
+@each_notebook
+def test_each_cell_runs_after_the_first_alone(path):
+    notebook = nbformat.read(path, as_version=4)
+    first, *rest = [cell for cell in notebook.cells if cell.cell_type == "code"]
+    alone = nbformat.v4.new_notebook(metadata=notebook.metadata, cells=[nbformat.v4.new_code_cell(first.source)])
+    # one kernel, names wiped between cells: as good as a fresh kernel for what a cell may lean on
+    wipe = "for _name in [n for n in globals() if n not in _kept and not n.startswith('_')]: del globals()[_name]\nglobals().update(_first)"
+    alone.cells.append(nbformat.v4.new_code_cell("_first = {n: v for n, v in globals().items() if not n.startswith('_')}\n_kept = set(_first) | {'In', 'Out', 'get_ipython', 'exit', 'quit', 'open'}"))
+    for cell in rest:
+        alone.cells += [nbformat.v4.new_code_cell(cell.source), nbformat.v4.new_code_cell(wipe)]
+    NotebookClient(alone, timeout=120, kernel_name="python3", resources={"metadata": {"path": path.parent}}).execute()
+
+
+@each_notebook
+def test_runs_clean(path):
+    """Nothing on standard error, no mistyped magic: nbval-lax alone would let both pass."""
+    notebook = nbformat.read(path, as_version=4)
+    NotebookClient(notebook, timeout=120, kernel_name="python3", resources={"metadata": {"path": path.parent}}).execute()
+    for cell in code_cells(notebook):
+        errors = [output for output in cell.outputs if output.get("name") == "stderr" or output.output_type == "error"]
+        assert not errors, (cell.source, errors)
