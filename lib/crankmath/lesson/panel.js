@@ -4,6 +4,7 @@ const SVG = "http://www.w3.org/2000/svg";
 
 function make(tag, properties = {}, ...children) {
   const element = Object.assign(document.createElement(tag), properties);
+  element.dataset.lmSuppressShortcuts = "true"; // keys pressed here belong to the panel, not to the notebook
   element.append(...children);
   return element;
 }
