@@ -1,0 +1,125 @@
+"""Every trap of units and typed text, each with its own test."""
+
+import numpy as np
+import pint
+import pytest
+from crankmath import cutting
+from crankmath.units import Quantity, as_text, magnitude, number, read_quantity, ureg
+from hypothesis import given
+from hypothesis import strategies as st
+
+LENGTHS = ("mm", "in", "thousandth")
+
+
+@pytest.mark.parametrize(
+    ("text", "millimeters"),
+    [  # worked by hand from 1 in = 25.4 mm
+        ("0,25 mm", 0.25), ("0.25 mm", 0.25), ("3/4 in", 19.05), ("1-1/8 in", 28.575), ("1 1/8 in", 28.575),
+        ('0.002"', 0.0508), ("18 mm", 18), ("18mm", 18), ("2 thou", 0.0508), ("+5 mm", 5), (",5 mm", 0.5), ("1234,5 mm", 1234.5),
+        ("0,250 mm", 0.25), ("1e-2 mm", 0.01), (" 12 mm ", 12), ("12\u00a0mm", 12),
+    ],
+)  # fmt: skip
+def test_text_is_read_as_a_workshop_writes_it(text, millimeters):
+    assert read_quantity(text, LENGTHS).m_as("mm") == pytest.approx(millimeters, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "words"),
+    [
+        ("1,234", ValueError, "1.234 or 1234"), ("1,234 mm", ValueError, "1.234 or 1234"), ("1,234,567 mm", ValueError, "mean"),
+        ("1.234,5 mm", ValueError, "more than one decimal mark"), ("abc", ValueError, "no number"), ("", ValueError, "empty"),
+        ("-5 mm", ValueError, "above zero"), ("0 mm", ValueError, "above zero"), ("5", TypeError, "needs a unit"),
+        ("5 mm2", pint.DimensionalityError, "length"), ("5 mm²", pint.DimensionalityError, "length"),
+        ("5 furlong", ValueError, "not used here"), ("5 banana", ValueError, "not a unit known"), ("1/0 in", ValueError, "divides by zero"),
+        ("nan mm", ValueError, "no number"), ("1e999 mm", ValueError, "finite"), ("5 __import__('os')", ValueError, "not a unit"),
+        ("5 lb", pint.DimensionalityError, "length"), ("5 mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm", ValueError, "unit"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_read_is_said(text, kind, words):
+    with pytest.raises(kind, match=words) as caught:
+        read_quantity(text, LENGTHS, "diameter", above=0)
+    assert str(caught.value).startswith("diameter")
+
+
+def test_a_turn_stays_a_turn():
+    # by hand: 20000 mm/min over 78.54 mm per turn; the naive unit sum is 2 pi too small
+    naive = (Quantity(20, "m/min") / (np.pi * Quantity(25, "mm"))).to("rpm")
+    ours = cutting.spindle_speed(Quantity(20, "m/min"), Quantity(25, "mm"))
+    assert ours.m_as("rpm") == pytest.approx(254.648, abs=0.001)
+    assert (ours / naive).m_as("dimensionless") == pytest.approx(2 * np.pi)
+
+
+@pytest.mark.parametrize("quantity", ["4 Hz", "4 1/s", "4 1/min"])
+def test_hertz_is_never_rpm(quantity):
+    with pytest.raises(ValueError, match="spindle_speed has to say what turns"):
+        cutting.surface_speed(Quantity(quantity), Quantity(25, "mm"))
+
+
+@pytest.mark.parametrize(("quantity", "rpm"), [("4 turn/s", 240), ("6.283185307 rad/s", 60), ("360 degree/s", 60)])
+def test_other_turning_units_are_read(quantity, rpm):
+    assert magnitude(Quantity(quantity), "rpm", "n") == pytest.approx(rpm)
+
+
+def test_pound_mass_and_pound_force():
+    assert read_quantity("1 lbf", ("N", "lbf")).m_as("N") == pytest.approx(4.4482216)  # NIST SP 811
+    assert read_quantity("1 lb", ("kg", "lb")).m_as("kg") == pytest.approx(0.45359237)  # NIST SP 811
+    with pytest.raises(pint.DimensionalityError, match="force"):
+        read_quantity("1 lb", ("N", "lbf"))
+
+
+def test_temperature_rise():
+    assert read_quantity("10 °C", ("delta_degC",)).m_as("kelvin") == pytest.approx(10)
+    with pytest.raises(pint.OffsetUnitCalculusError):
+        Quantity(20, "degC") * 2
+
+
+@pytest.mark.parametrize("value", [25, "25 mm", None, np.array([1.0])])
+def test_missing_unit_says_what_to_write(value):
+    with pytest.raises(TypeError, match=r"diameter needs a unit: write Quantity\(25, 'mm'\)"):
+        magnitude(value, "mm", "diameter")
+
+
+@pytest.mark.parametrize("value", [np.nan, np.inf, -np.inf, [1.0, np.nan], []])
+def test_not_finite_or_empty_is_named(value):
+    with pytest.raises(ValueError, match="^diameter"):
+        magnitude(Quantity(value, "mm"), "mm", "diameter")
+
+
+def test_wrong_kind_is_one_sentence():
+    with pytest.raises(pint.DimensionalityError, match="^diameter should be a length; 20 mm² is another kind"):
+        magnitude(Quantity(20, "mm**2"), "mm", "diameter")
+
+
+@pytest.mark.parametrize("value", ["x", None, np.nan, [], Quantity(1, "mm")])
+def test_plain_number_is_checked(value):
+    with pytest.raises((ValueError, pint.DimensionalityError), match="^passes"):
+        number(value, "passes")
+
+
+@pytest.mark.parametrize(
+    ("quantity", "unit", "text"),
+    [(Quantity(254.647, "rpm"), None, "254.6 rpm"), (Quantity(0.75, "in"), "mm", "19.05 mm"), (Quantity(-5.0, "mm"), None, "−5 mm"),
+     (Quantity(0.0, "mm"), None, "0 mm"), (Quantity(2, "thousandth"), None, "2 thou"), (Quantity(99999.6, "N"), None, "100000 N")],
+)  # fmt: skip
+def test_rounded_text(quantity, unit, text):
+    assert as_text(quantity, unit) == text
+
+
+@given(st.floats(0.001, 9999), st.sampled_from(["mm", "in"]))
+def test_text_reads_back(size, unit):
+    text = as_text(Quantity(size, unit), digits=6)
+    assert read_quantity(text, LENGTHS).m_as(unit) == pytest.approx(size, rel=1e-5)
+
+
+@given(st.text(max_size=30))
+def test_any_text_gives_a_quantity_or_a_sentence(text):
+    try:
+        quantity = read_quantity(text, LENGTHS, "diameter", above=0)
+    except (ValueError, TypeError, pint.DimensionalityError) as error:
+        assert str(error).startswith("diameter")
+    else:
+        assert quantity.check("[length]") and quantity.magnitude > 0
+
+
+def test_one_registry():
+    assert Quantity(1, "mm")._REGISTRY is ureg
