@@ -84,7 +84,9 @@ function render({ model, el }) {
       slider.addEventListener("input", () => {
         ask({ type: "set", values: { [control.name]: Number(slider.value) } });
       });
-      typed.addEventListener("change", () => ask({ type: "type", name: control.name, text: typed.value }));
+      const read = () => ask({ type: "type", name: control.name, text: typed.value });
+      typed.addEventListener("change", read);
+      typed.addEventListener("keydown", (event) => { if (event.key === "Enter") read(); });
       fields[control.name] = { slider, typed };
       const label = make("label", { textContent: control.label });
       label.htmlFor = id;
