@@ -1,5 +1,8 @@
 """Slider to painted picture in a real browser: our panel beside interact + plt.show, in one run.
 
+The panel is measured twice: by single steps, whose pictures it fetches ahead, and by jumps of ten
+steps that alternate in direction, which it cannot know.
+
 Run as: python tests/benchmarks/benchmark_latency.py
 """
 
@@ -32,16 +35,16 @@ const mark = () => requestAnimationFrame(() => { const c = new MessageChannel();
   c.port1.onmessage = () => window.__painted.push(performance.now()); c.port2.postMessage(0); });
 document.addEventListener('load', e => { if (e.target.tagName === 'IMG') mark(); }, true);
 document.addEventListener('crank-drawn', mark, true);
-document.addEventListener('keydown', e => { if (e.key === 'ArrowRight') window.__key = performance.now(); }, true);
+document.addEventListener('keydown', e => { if (e.key.startsWith('Arrow') || e.key.startsWith('Page')) window.__key = performance.now(); }, true);
 """
 
 
-def measure(page, handle, moves=60):
+def measure(page, handle, keys=("ArrowRight",), moves=60):
     page.locator(handle).first.focus()
     times = []
     for move in range(moves + 5):
         page.evaluate("window.__painted = []")
-        page.keyboard.press("ArrowRight")
+        page.keyboard.press(keys[move % len(keys)])
         page.wait_for_function("window.__painted.length > 0", timeout=8000)
         times.append(page.evaluate("window.__painted[0] - window.__key"))
         page.wait_for_timeout(120)
@@ -59,20 +62,26 @@ def main():
     results = {}
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium_path(), headless=True, args=FLAGS)
-        for name, handle in (("interact", ".noUi-handle"), ("panel", ".crank-control input[type=range]")):
+        slider = ".crank-control input[type=range]"
+        for name, handle, file, keys in (
+            ("interact", ".noUi-handle", "interact", ["ArrowRight"]),
+            ("panel, steps", slider, "panel", ["ArrowRight"]),
+            ("panel, jumps", slider, "panel", ["PageUp", "PageUp", "PageDown", "PageDown"]),
+        ):
             page = browser.new_page(viewport={"width": 1280, "height": 900})
             page.add_init_script(WATCH)
-            lab.open(page, f"{name}.ipynb")
+            lab.open(page, f"{file}.ipynb")
             page.wait_for_selector(handle, timeout=30_000)
             page.wait_for_timeout(1500)
-            results[name] = measure(page, handle)
+            results[name] = measure(page, handle, keys)
             page.close()
         browser.close()
     lab.stop()
     print("slider to painted [ms]      median    p95")
     for name, (median, high) in results.items():
         print(f"{name:<25}{median:9.0f}{high:7.0f}")
-    print(f"panel / interact: {results['panel'][0] / results['interact'][0]:.2f} (median)")
+    for name in ("panel, steps", "panel, jumps"):
+        print(f"{name} / interact: {results[name][0] / results['interact'][0]:.2f} (median)")
 
 
 if __name__ == "__main__":

@@ -1,5 +1,7 @@
 // One panel: controls, presets, read-out and a picture whose moving parts are drawn here.
 // The kernel is asked only when its last answer has arrived, so nothing queues and the last value is always shown.
+// While nothing moves, the next steps of the slider last moved are fetched, so that they can be drawn at once.
+const AHEAD = [1, 2, -1, 3, 4, -2, 5, 6, -3, 7, 8, -4, 9, 10, -5, 11, 12, -6]; // steps fetched, onward in the way last moved
 const SVG = "http://www.w3.org/2000/svg";
 
 function make(tag, properties = {}, ...children) {
@@ -19,7 +21,7 @@ function drawItem(item, clip) {
     })) text.setAttribute(key, value);
     return text;
   }
-  const shape = document.createElementNS(SVG, item.kind === "marker" ? "circle" : "polyline");
+  const shape = document.createElementNS(SVG, item.kind === "marker" ? "circle" : item.fill ? "polygon" : "polyline");
   if (item.kind === "marker") {
     shape.setAttribute("cx", item.x); shape.setAttribute("cy", item.y); shape.setAttribute("r", item.size);
     shape.setAttribute("fill", item.color); shape.setAttribute("stroke", "white"); shape.setAttribute("stroke-width", 1.5);
@@ -27,10 +29,47 @@ function drawItem(item, clip) {
     shape.setAttribute("points", item.points); shape.setAttribute("fill", item.fill || "none");
     shape.setAttribute("stroke", item.color); shape.setAttribute("stroke-width", item.width);
     shape.setAttribute("stroke-linejoin", "round");
-    shape.setAttribute("clip-path", `url(#${clip})`);
+    shape.setAttribute("clip-path", `url(#${clip}-${item.axes})`);
     if (item.dash) shape.setAttribute("stroke-dasharray", item.dash);
   }
   return shape;
+}
+
+function numbers(view, Kind) {
+  return new Kind(view.buffer.slice(view.byteOffset, view.byteOffset + view.byteLength));
+}
+
+// Fills the triangles of a shading into pixels (one 32-bit color each); down repeats it below its mirror line.
+function shade(pixels, width, height, sharp, item, colors, down) {
+  const points = numbers(item.points, Float32Array), value = numbers(item.value, Float32Array);
+  const triangles = numbers(item.triangles, Uint16Array);
+  const side = down ? -1 : 1, shift = down ? 2 * item.mirror : 0;
+  for (let t = 0; t < triangles.length; t += 3) {
+    const [a, b, c] = [triangles[t], triangles[t + 1], triangles[t + 2]];
+    const ax = points[2 * a] * sharp, ay = (shift + side * points[2 * a + 1]) * sharp;
+    const bx = points[2 * b] * sharp, by = (shift + side * points[2 * b + 1]) * sharp;
+    const cx = points[2 * c] * sharp, cy = (shift + side * points[2 * c + 1]) * sharp;
+    const area = (bx - ax) * (cy - ay) - (cx - ax) * (by - ay);
+    if (!area) continue;
+    const left = Math.max(0, Math.floor(Math.min(ax, bx, cx))), right = Math.min(width - 1, Math.ceil(Math.max(ax, bx, cx)));
+    const top = Math.max(0, Math.floor(Math.min(ay, by, cy))), bottom = Math.min(height - 1, Math.ceil(Math.max(ay, by, cy)));
+    for (let y = top; y <= bottom; y++) {
+      for (let x = left; x <= right; x++) {
+        const px = x + 0.5, py = y + 0.5;
+        const u = ((bx - px) * (cy - py) - (cx - px) * (by - py)) / area;
+        const v = ((cx - px) * (ay - py) - (ax - px) * (cy - py)) / area;
+        const w = 1 - u - v;
+        if (u < -1e-3 || v < -1e-3 || w < -1e-3) continue;
+        const here = u * value[a] + v * value[b] + w * value[c];
+        if (item.fringe) {
+          const light = Math.round(255 * Math.sin(Math.PI * here / item.fringe) ** 2);
+          pixels[y * width + x] = 0xff000000 | (light << 16) | (light << 8) | light;
+        } else {
+          pixels[y * width + x] = colors[Math.max(0, Math.min(255, Math.round(255 * (here - item.low) / (item.high - item.low))))];
+        }
+      }
+    }
+  }
 }
 
 function render({ model, el }) {
@@ -43,21 +82,24 @@ function render({ model, el }) {
   problem.setAttribute("role", "alert");
   const picture = make("div", { className: "crank-picture" });
   const background = make("img");
+  const canvas = make("canvas");
+  canvas.setAttribute("aria-hidden", "true");
   const overlay = document.createElementNS(SVG, "svg");
   overlay.setAttribute("aria-hidden", "true");
+  const clips = document.createElementNS(SVG, "defs");
   const held = document.createElementNS(SVG, "g"), moving = document.createElementNS(SVG, "g");
-  const clip = document.createElementNS(SVG, "clipPath"), window_ = document.createElementNS(SVG, "rect");
-  clip.id = `crank-clip-${Math.random().toString(36).slice(2)}`;
-  clip.append(window_);
+  const clip = `crank-clip-${Math.random().toString(36).slice(2)}`;
   held.setAttribute("opacity", "0.6");
-  overlay.append(clip, held, moving);
-  picture.append(background, overlay);
+  overlay.append(clips, held, moving);
+  picture.append(background, canvas, overlay);
   const heldText = make("p", { className: "crank-held" });
   root.append(controls, buttons, problem, readout, heldText, picture);
   el.append(root);
 
-  let waiting = false, next = null, fields = {};
+  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null;
+  let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
   function ask(message) {
+    if (message.type !== "set") forget();
     if (waiting) { next = message.type === "set" && next && next.type === "set"
       ? { ...next, ...message, values: { ...next.values, ...message.values } } : message; return; }
     waiting = true;
@@ -68,28 +110,64 @@ function render({ model, el }) {
   function answered() {
     waiting = false;
     clearTimeout(ask.timer);
-    if (next) { const message = next; next = null; ask(message); }
+    if (next) { const message = next; next = null; ask(message); } else fetchAhead();
+  }
+  function forget() { moved = null; ready.clear(); wanted = null; }
+  function move(control, slider) {
+    const value = Number(slider.value);
+    if (!moved || moved.control !== control) { forget(); moved = { control, value, way: 1 }; }
+    if (value !== moved.value) moved.way = Math.sign(value - moved.value);
+    moved.value = value;
+    const known = ready.get(value.toPrecision(9));
+    if (known) draw(known);
+    ask({ type: "set", values: { [control.name]: value } });
+  }
+  function fetchAhead() {
+    if (!moved || wanted || document.hidden) return;
+    const { control, value, way } = moved;
+    if (ready.size > 200) ready.clear();
+    for (const steps of AHEAD) {
+      const place = Math.round((value - control.low) / control.step) + way * steps;
+      const there = Number((control.low + place * control.step).toPrecision(9)), key = there.toPrecision(9);
+      if (there < control.low || there > control.high || ready.has(key)) continue;
+      wanted = key;
+      model.send({ type: "ahead", key, values: { [control.name]: there } });
+      return;
+    }
+  }
+  function arrived() {
+    const page = model.get("ahead");
+    if (page.key !== wanted) return; // asked before something else changed
+    wanted = null;
+    ready.set(page.key, page.items ? page : null);
+    if (!waiting) fetchAhead();
   }
 
   function build() {
     const spec = model.get("spec");
     root.classList.toggle("crank-projector", spec.projector);
-    controls.replaceChildren(); buttons.replaceChildren(); fields = {};
+    controls.replaceChildren(); buttons.replaceChildren(); fields = {}; forget();
     for (const control of spec.controls) {
       const id = `crank-${spec.id}-${Math.random().toString(36).slice(2)}`;
+      const label = make("label", { textContent: control.label });
+      label.htmlFor = id;
+      if (control.options) {
+        const list = make("select", { id }, ...control.options.map((word) => make("option", { textContent: word, value: word })));
+        list.value = control.value;
+        list.addEventListener("change", () => { forget(); ask({ type: "set", values: { [control.name]: list.value } }); });
+        fields[control.name] = { list };
+        controls.append(make("div", { className: "crank-control" }, label, list));
+        continue;
+      }
       const slider = make("input", { type: "range", id, min: control.low, max: control.high, step: control.step, value: control.value });
       const typed = make("input", { type: "text", value: control.text });
       slider.setAttribute("aria-valuetext", control.text);
       typed.setAttribute("aria-label", `${control.label}, type a value`);
-      slider.addEventListener("input", () => {
-        ask({ type: "set", values: { [control.name]: Number(slider.value) } });
-      });
+      slider.addEventListener("input", () => move(control, slider));
       const read = () => ask({ type: "type", name: control.name, text: typed.value });
       typed.addEventListener("change", read);
       typed.addEventListener("keydown", (event) => { if (event.key === "Enter") read(); });
       fields[control.name] = { slider, typed };
-      const label = make("label", { textContent: control.label });
-      label.htmlFor = id;
       controls.append(make("div", { className: "crank-control" }, label, slider, typed));
     }
     const add = (text, message) => {
@@ -100,30 +178,49 @@ function render({ model, el }) {
     };
     for (const preset of spec.presets) add(preset, { type: "preset", name: preset });
     add("Reset", { type: "reset" });
-    add("Hold this curve", null).title = "Keeps the present curve in gray, to compare with the next";
+    add("Hold this", null).title = "Keeps the present picture to compare with the next";
     add(spec.units === "mm" ? "Show inches" : "Show millimeters", { type: "units" });
     add(spec.projector ? "Desk size" : "Projector size", { type: "projector" });
   }
   function holdNow() {
     held.replaceChildren(...[...moving.childNodes].filter((node) => node.tagName !== "text").map((node) => node.cloneNode()));
-    held.querySelectorAll("*").forEach((node) => { node.setAttribute("stroke", "#555"); if (node.tagName === "circle") node.setAttribute("fill", "#555"); });
+    held.querySelectorAll("*").forEach((node) => {
+      node.setAttribute("stroke", "#555");
+      if (node.tagName === "circle") node.setAttribute("fill", "#555");
+      if (node.tagName === "polygon") node.setAttribute("fill", "none");
+    });
     heldText.textContent = "Held: " + readout.textContent;
+    heldShading = shownShading;
+    paint();
   }
-  function draw() {
-    const frame = model.get("frame");
-    moving.replaceChildren(...frame.items.map((item) => drawItem(item, clip.id)));
+  function paint() {
+    canvas.hidden = !shownShading;
+    if (!shownShading) return;
+    const { width, height } = model.get("background"), sharp = Math.min(2, window.devicePixelRatio || 1);
+    canvas.width = Math.round(width * sharp); canvas.height = Math.round(height * sharp);
+    const context = canvas.getContext("2d"), image = context.createImageData(canvas.width, canvas.height);
+    const pixels = new Uint32Array(image.data.buffer), rgb = numbers(model.get("spec").shades, Uint8Array);
+    const colors = Uint32Array.from({ length: 256 }, (_, i) => 0xff000000 | (rgb[3 * i + 2] << 16) | (rgb[3 * i + 1] << 8) | rgb[3 * i]);
+    shade(pixels, canvas.width, canvas.height, sharp, shownShading, colors, false);
+    shade(pixels, canvas.width, canvas.height, sharp, heldShading || shownShading, colors, true);
+    context.putImageData(image, 0, 0);
+  }
+  function draw(frame) {
+    moving.replaceChildren(...frame.items.filter((item) => item.kind !== "shading").map((item) => drawItem(item, clip)));
+    const shading = frame.items.find((item) => item.kind === "shading") || null;
+    if (shading || shownShading) { shownShading = shading; paint(); }
     readout.textContent = frame.readout;
     problem.textContent = frame.problem;
     background.alt = frame.alt;
     for (const [name, field] of Object.entries(fields)) {
       const now = frame.values[name];
       if (!now) continue;
+      if (field.list) { field.list.value = now.value; continue; }
       if (document.activeElement !== field.slider || frame.settled) field.slider.value = now.value;
       field.slider.setAttribute("aria-valuetext", now.text);
       if (frame.typed !== name) { field.typed.value = now.text; field.typed.removeAttribute("aria-invalid"); }
       else field.typed.setAttribute("aria-invalid", "true");
     }
-    answered();
     root.dispatchEvent(new CustomEvent("crank-drawn", { bubbles: true, detail: frame.count }));
   }
   function paper() {
@@ -131,12 +228,23 @@ function render({ model, el }) {
     background.src = address;
     background.width = width; background.height = height;
     overlay.setAttribute("viewBox", `0 0 ${width} ${height}`);
-    for (const [key, value] of Object.entries(inside)) window_.setAttribute(key, value);
-    held.replaceChildren(); heldText.textContent = "";
+    clips.replaceChildren(...inside.map((box, number) => {
+      const path = document.createElementNS(SVG, "clipPath"), window_ = document.createElementNS(SVG, "rect");
+      path.id = `${clip}-${number}`;
+      for (const [key, value] of Object.entries(box)) window_.setAttribute(key, value);
+      path.append(window_);
+      return path;
+    }));
+    held.replaceChildren(); heldText.textContent = ""; heldShading = null;
   }
   model.on("change:spec", build);
   model.on("change:background", paper);
-  model.on("change:frame", draw);
-  build(); paper(); draw();
+  model.on("change:frame", () => {
+    // an answer that is older than the picture drawn from a step fetched ahead is not shown
+    if (!(next && moved && ready.get(moved.value.toPrecision(9)))) draw(model.get("frame"));
+    answered();
+  });
+  model.on("change:ahead", arrived);
+  build(); paper(); draw(model.get("frame"));
 }
 export default { render };

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import anywidget
+import numpy as np
 import pint
 import traitlets
 
+from ..plots import shades
 from ..units import Quantity, as_text, read_quantity
 from . import progress
 from .show import png_address
@@ -36,18 +38,54 @@ class Control:
     def allowed(self):
         return (self.mm[0], self.inch[0], *self.also)
 
+    def read(self, number, units):
+        """The value a slider sends."""
+        return Quantity(float(number), self.scale(units)[0])
+
+    def shown(self, value, units):
+        """What the page shows of a value."""
+        size = value.m_as(self.scale(units)[0])
+        return {"value": size, "text": as_text(Quantity(size, self.scale(units)[0]), digits=4)}
+
+    def spec(self, units):
+        return dict(zip(("low", "high", "step"), self.scale(units)[1:], strict=True))
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One input that is a word out of a list."""
+
+    name: str
+    label: str
+    options: tuple
+    value: str
+
+    def read(self, word, units):
+        """The word a list sends."""
+        if word not in self.options:
+            raise ValueError(f"{self.label} has no choice “{word}”; choose {', '.join(self.options)}")
+        return word
+
+    def shown(self, value, units):
+        """What the page shows of a value."""
+        return {"value": value, "text": value}
+
+    def spec(self, units):
+        return {"options": list(self.options)}
+
 
 class Panel(anywidget.AnyWidget):
-    """Sliders with text twins, presets, reset, hold, units, projector; one sum, one picture.
+    """Sliders with text twins, lists, presets, reset, hold, units, projector; one sum, one picture.
 
-    ``answer(**quantities)`` returns (items, sentence): what moves and what it means.
-    ``paper(units, projector)`` returns a matplotlib figure with one axes: what does not move.
+    ``answer(units, **values)`` returns (items, sentence): what moves and what it means.
+    ``paper(units, projector)`` returns a matplotlib figure: what does not move.
     """
 
     _esm = HERE / "panel.js"
     _css = HERE / "panel.css"
     spec = traitlets.Dict().tag(sync=True)
     frame = traitlets.Dict().tag(sync=True)
+    ahead = traitlets.Dict().tag(sync=True)
     background = traitlets.Dict().tag(sync=True)
 
     def __init__(self, controls, answer, paper, presets=None):
@@ -65,9 +103,11 @@ class Panel(anywidget.AnyWidget):
         """Act on a message of the page; whatever happens, the page gets an answer."""
         kind = message.get("type")
         if kind == "set":
-            for name, number in message["values"].items():
-                self.values[name] = Quantity(float(number), self.controls[name].scale(self.units)[0])
+            for name, sent in message["values"].items():
+                self.values[name] = self.controls[name].read(sent, self.units)
             self._draw(settled=False)
+        elif kind == "ahead":
+            self._draw_ahead(message)
         elif kind == "type":
             self.type_in(message["name"], message["text"])
         elif kind == "preset":
@@ -97,6 +137,9 @@ class Panel(anywidget.AnyWidget):
         """Take a typed value; a wrong one is answered in words and the old one stays."""
         control = self.controls[name]
         try:
+            if isinstance(control, Choice):
+                self.values[name] = control.read(text, self.units)
+                return self._draw()
             quantity = read_quantity(text, control.allowed, control.label)
             unit, low, high, _ = control.scale(self.units)
             size = quantity.m_as(unit)
@@ -111,61 +154,78 @@ class Panel(anywidget.AnyWidget):
         self.values[name] = quantity
         self._draw()
 
-    def _shown(self):
-        shown = {}
-        for name, control in self.controls.items():
-            unit = control.scale(self.units)[0]
-            size = self.values[name].m_as(unit)
-            shown[name] = {"value": size, "text": as_text(Quantity(size, unit), digits=4)}
-        return shown
+    def _shown(self, values):
+        return {name: control.shown(values[name], self.units) for name, control in self.controls.items()}
 
     def _lay_out(self):
         figure = self.paper(self.units, self.projector)
         figure.canvas.draw()
-        self.axes = figure.axes[0]
         width, height = (float(side) for side in figure.get_size_inches() * 100)
-        shown = self._shown()
+        shown = self._shown(self.values)
         self.spec = {
             "id": self.model_id or "panel", "units": self.units, "projector": self.projector,
-            "presets": list(self.presets),
+            "presets": list(self.presets), "shades": shades().tobytes(),
             "controls": [
-                {"name": name, "label": control.label, **shown[name],
-                 **dict(zip(("low", "high", "step"), control.scale(self.units)[1:], strict=True))}
+                {"name": name, "label": control.label, **shown[name], **control.spec(self.units)}
                 for name, control in self.controls.items()
             ],
         }  # fmt: skip
-        box = self.axes.get_position()
-        inside = {"x": box.x0 * width, "y": (1 - box.y1) * height, "width": box.width * width, "height": box.height * height}
-        self.to_page, self.dots, self.height = self.axes.transData.frozen().transform, figure.dpi / 100, height
+        boxes = [axes.get_position() for axes in figure.axes]
+        inside = [
+            {"x": box.x0 * width, "y": (1 - box.y1) * height, "width": box.width * width, "height": box.height * height}
+            for box in boxes
+        ]  # fmt: skip
+        self.to_page = [axes.transData.frozen().transform for axes in figure.axes]
+        self.dots, self.height = figure.dpi / 100, height
         self.background = {"address": png_address(figure, dpi=200), "width": width, "height": height, "inside": inside}
         self._draw()
 
     def _draw(self, settled=True, problem="", typed=""):
         self.count += 1
         try:
-            items, self.sentence = self.answer(self.units, **self.values)
-            self.items = items
+            self.items, self.sentence = self.answer(self.units, **self.values)
         except (TypeError, ValueError, pint.DimensionalityError) as error:
             problem = problem or str(error)
-            items = getattr(self, "items", [])
-            self.sentence = getattr(self, "sentence", "")
         self.problem = problem
         self.frame = {
-            "items": [self._on_page(item) for item in items], "readout": self.sentence, "alt": self.sentence,
-            "problem": problem, "typed": typed, "values": self._shown(), "settled": settled, "count": self.count,
+            **self._page(getattr(self, "items", []), getattr(self, "sentence", ""), self.values),
+            "problem": problem, "typed": typed, "settled": settled, "count": self.count,
         }  # fmt: skip
 
+    def _draw_ahead(self, message):
+        """The picture one step further, for the page to keep until the slider gets there."""
+        self.count += 1
+        values = dict(self.values)
+        try:
+            for name, sent in message["values"].items():
+                values[name] = self.controls[name].read(sent, self.units)
+            page = self._page(*self.answer(self.units, **values), values)
+        except (TypeError, ValueError, pint.DimensionalityError):
+            page = {"items": None}  # the step itself will say what is wrong
+        self.ahead = {**page, "key": message["key"], "problem": "", "typed": "", "settled": False, "count": self.count}
+
+    def _page(self, items, sentence, values):
+        """What the browser draws."""
+        return {"items": [self._on_page(item) for item in items], "readout": sentence, "alt": sentence,
+                "values": self._shown(values)}  # fmt: skip
+
     def _on_page(self, item):
-        """A plots.Curve, Point or Note in picture coordinates."""
-        points = self.to_page(item.points()) / self.dots
+        """A plots.Curve, Point, Note or Shading in picture coordinates."""
+        points = self.to_page[item.axes](item.points()) / self.dots
         points[:, 1] = self.height - points[:, 1]
-        points = points.round(1)
         scale = 1.7 if self.projector else 1.0
+        drawn = {"kind": item.kind, "axes": item.axes}
+        if item.kind == "shading":
+            mirror = self.height - self.to_page[item.axes]((0, item.mirror))[1] / self.dots
+            return {**drawn, "points": points.astype(np.float32).tobytes(), "value": item.value.astype(np.float32).tobytes(),
+                    "triangles": item.triangles.astype(np.uint16).tobytes(), "low": item.low, "high": item.high,
+                    "fringe": item.fringe, "mirror": mirror}  # fmt: skip
+        points = points.round(1)
+        drawn["color"] = item.color
         if item.kind == "line":
             flat = " ".join(f"{x},{y}" for x, y in points.tolist())
-            return {"kind": "line", "points": flat, "color": item.color, "width": item.width * scale, "dash": item.dash}
+            return {**drawn, "points": flat, "width": item.width * scale, "dash": item.dash, "fill": item.fill}
         x, y = points[0].tolist()
         if item.kind == "marker":
-            return {"kind": "marker", "x": x, "y": y, "color": item.color, "size": 6 * scale}
-        return {"kind": "text", "x": x, "y": y - 8, "color": item.color, "text": item.text,
-                "size": 13 * scale, "anchor": item.anchor}  # fmt: skip
+            return {**drawn, "x": x, "y": y, "size": 6 * scale}
+        return {**drawn, "x": x, "y": y - 8, "text": item.text, "size": 13 * scale, "anchor": item.anchor}

@@ -1,0 +1,202 @@
+"""Draws: numbers in, figure or moving items out. No physics.
+
+One list of items (curves, points, notes, shadings) serves the live panel, where the
+browser draws them, and the printed picture, where matplotlib does. Each item names the
+axes it belongs to by number.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib import colormaps
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import ListedColormap
+from matplotlib.figure import Figure
+from matplotlib.ticker import NullFormatter, NullLocator
+
+# each at least 4.5:1 on white, told apart by dashes and labels as well
+BLUE, RUST, GREEN, PURPLE, GRAY = "#1f5fa8", "#a8370f", "#2f6b14", "#6a3d9a", "#555555"
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A line through data points, or with ``fill`` a closed area; ``dash`` as lengths in pixels, for example "8 4"."""
+
+    x: np.ndarray
+    y: np.ndarray
+    color: str
+    width: float = 2.5
+    dash: str = ""
+    fill: str = ""
+    axes: int = 0
+    kind: str = "line"
+
+    def points(self):
+        return np.column_stack([np.broadcast_to(self.x, np.shape(self.y)), self.y]).astype(float)
+
+
+@dataclass(frozen=True)
+class Point:
+    """A dot at a data point."""
+
+    x: float
+    y: float
+    color: str
+    axes: int = 0
+    kind: str = "marker"
+
+    def points(self):
+        return np.array([[self.x, self.y]], dtype=float)
+
+
+@dataclass(frozen=True)
+class Note:
+    """A short text above a data point; ``anchor`` is start, middle or end."""
+
+    x: float
+    y: float
+    text: str
+    color: str
+    anchor: str = "start"
+    axes: int = 0
+    kind: str = "text"
+
+    def points(self):
+        return np.array([[self.x, self.y]], dtype=float)
+
+
+@dataclass(frozen=True, eq=False)
+class Shading:
+    """A field over triangles, light to dark from ``low`` to ``high``, or as light and dark fringes.
+
+    ``fringe`` is the value per fringe, zero for plain shading. ``mirror`` is the height in the axes
+    about which the picture is repeated downward; a held picture takes that lower half.
+    """
+
+    x: np.ndarray
+    y: np.ndarray
+    value: np.ndarray
+    triangles: np.ndarray
+    low: float
+    high: float
+    fringe: float = 0.0
+    mirror: float = 0.0
+    axes: int = 0
+    kind: str = "shading"
+
+    def points(self):
+        return np.column_stack([self.x, self.y]).astype(float)
+
+
+def shades():
+    """The 256 colors of a shading, light to dark with steadily falling lightness.
+
+    Returns
+    -------
+    ndarray (256, 3) of 0 to 255
+    """
+    return (colormaps["magma_r"](np.linspace(0.02, 0.95, 256))[:, :3] * 255).round().astype(np.uint8)
+
+
+def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.80),)):
+    """An empty figure in the house look; larger type for a projector.
+
+    Parameters
+    ----------
+    projector : bool
+    width, height : float
+        Inches at desk size.
+    places : sequence of (left, bottom, width, height)
+        One axes each, as shares of the figure.
+
+    Returns
+    -------
+    Figure, Axes, …
+    """
+    grown = 1.5 if projector else 1.0
+    figure = Figure(figsize=(width * grown, height * grown), dpi=100, facecolor="white")
+    FigureCanvasAgg(figure)
+    size = 20 if projector else 11
+    for left, bottom, wide, high in places:
+        room = 0.03 if projector else 0.0  # larger type needs it at the left and below
+        axes = figure.add_axes((left + room / 2, bottom + room, wide - room, high - room))
+        axes.tick_params(labelsize=size)
+        axes.xaxis.label.set_size(size)
+        axes.yaxis.label.set_size(size)
+        axes.spines[["top", "right"]].set_visible(False)
+    return figure, *figure.axes
+
+
+def add(figure, items):
+    """Draw moving items into a figure, for the printed or stored picture.
+
+    Parameters
+    ----------
+    figure : Figure
+    items : list of Curve, Point, Note, Shading
+
+    Returns
+    -------
+    Figure
+    """
+    for item in items:
+        axes = figure.axes[item.axes]
+        if item.kind == "line":
+            style = (0, tuple(float(part) for part in item.dash.split())) if item.dash else "-"
+            drawn = axes.fill if item.fill else axes.plot
+            looks = {"facecolor": item.fill, "edgecolor": item.color} if item.fill else {"color": item.color}
+            drawn(item.x, item.y, linewidth=item.width * 0.72, linestyle=style, **looks)
+        elif item.kind == "marker":
+            axes.plot([item.x], [item.y], "o", color=item.color, markersize=8, markeredgecolor="white")
+        elif item.kind == "shading":
+            for height in (item.y, 2 * item.mirror - item.y):
+                _shade(axes, item, height)
+        else:
+            align = {"start": "left", "middle": "center", "end": "right"}[item.anchor]
+            axes.annotate(item.text, (item.x, item.y), (0, 6), textcoords="offset points", ha=align,
+                          color=item.color, fontsize=axes.xaxis.label.get_size() * 0.9)  # fmt: skip
+    return figure
+
+
+def _shade(axes, item, height):
+    """One half of a shading; fringes go dark, light, dark once per fringe, as a polariscope shows them."""
+    colors, value = ListedColormap(shades() / 255), np.clip((item.value - item.low) / (item.high - item.low), 0, 1)
+    if item.fringe:
+        levels = np.arange(0, item.value.max() / item.fringe + 0.125, 0.125)
+        gray = [str(light) for light in np.sin(np.pi * (levels[:-1] + 0.0625)) ** 2]
+        axes.tricontourf(item.x, height, item.triangles, item.value / item.fringe, levels=levels, colors=gray)
+    else:
+        axes.tripcolor(item.x, height, item.triangles, value, shading="gouraud", cmap=colors, vmin=0, vmax=1)
+
+
+def speed_chart(gear_table, unit, largest, projector=False):
+    """Paper of the spindle-speed chart: diameter across, speed up, one line a gear step.
+
+    Parameters
+    ----------
+    gear_table : ndarray [rpm]
+    unit : str
+        "mm" or "in", the unit of the diameter axis.
+    largest : float
+        Right end of the diameter axis, in that unit.
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    figure, axes = blank(projector)
+    axes.set(xlim=(0, largest), ylim=(40, 3000), yscale="log", xlabel=f"Diameter at the tool [{unit}]",
+             ylabel="Spindle speed [rpm]")  # fmt: skip
+    ticks = [50, 100, 200, 500, 1000, 2000]
+    axes.set_yticks(ticks, [str(tick) for tick in ticks])
+    axes.yaxis.set_minor_locator(NullLocator())
+    axes.yaxis.set_minor_formatter(NullFormatter())
+    size = axes.xaxis.label.get_size()
+    axes.hlines(gear_table, 0, largest, color="#999999", linewidth=0.8)
+    for step in gear_table[:: 2 if projector else 1]:
+        axes.annotate(f"{step:.0f}", (largest, step), (4, 0), textcoords="offset points", va="center",
+                      fontsize=size * 0.8, color="#333333")  # fmt: skip
+    axes.annotate("gear steps", (largest, 3000), (2, -4), textcoords="offset points", va="top", ha="left",
+                  fontsize=size * 0.8, color="#333333", annotation_clip=False)  # fmt: skip
+    return figure
