@@ -1,6 +1,7 @@
 """The crank, its file, and the cranks that cannot be."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -36,6 +37,29 @@ def test_lengths_and_angles(name, length, throws):
     crank = Crank.load(name)
     assert crank.length.m_as("mm") == pytest.approx(length.m_as("mm"))
     assert [throw.angle.m_as("deg") for throw in crank.throws] == throws
+
+
+# DESIGN's own table: name, units, steel, mains, pins, webs (thickness, width, reach), throw, fillets
+SIZES = {
+    "pump": ("mm", "C45", [(20, 45)] * 2, (18, 22), (14, 28, 14), 18, 1.5),
+    "bellows": ("in", "1144", [(0.75, 2)] * 2, (0.625, 0.75), (0.45, 1, 0.5), 0.625, 1 / 16),
+    "compressor": ("mm", "42CrMo4", [(16, 40), (16, 20), (16, 40)], (14, 16), (10, 24, 12), 14, 1.2),
+    "organ": ("in", "12L14", [(0.625, 1.5), (0.625, 0.6), (0.625, 0.6), (0.625, 1.5)], (0.5, 0.6), (0.35, 0.9, None), 0.5, 0.05),
+}
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_size_of_the_examples(name):
+    units, steel, mains, pin, web, throw, fillet = SIZES[name]
+    crank = Crank.load(name).to_dict()
+    assert (crank["units"], crank["steel"]) == (units, steel)
+    assert [(part["diameter"], part["length"]) for part in crank["journals"]] == mains
+    for part in crank["throws"]:
+        assert (part["pin_diameter"], part["pin_length"]) == pin
+        assert (part["web_thickness"], part["web_width"]) == web[:2]
+        assert web[2] is None or part["web_reach"] == web[2]
+        assert part["radius"] == throw
+    assert {part["fillet"] for part in crank["journals"] + crank["throws"]} == {fillet}
 
 
 def test_segments_follow_each_other():
@@ -103,6 +127,44 @@ def test_journals_that_do_not_meet(tables):
     tables["journals"].append(tables["journals"][0])
     with pytest.raises(ValueError, match="journals: 1 throws need 2 journals"):
         Crank.from_dict(tables)
+
+
+def test_a_size_that_no_decimal_hits_comes_back_exactly(tmp_path):
+    crank = Crank.load("pump").with_throw(radius=Quantity(55 / 3, "mm"))
+    crank.save(tmp_path / "mine.toml")
+    assert Crank.load(tmp_path / "mine.toml") == crank
+
+
+def test_a_mark_before_the_text_is_no_matter(tmp_path):
+    Crank.load("pump").save(tmp_path / "mine.toml")
+    (tmp_path / "mine.toml").write_bytes(b"\xef\xbb\xbf" + (tmp_path / "mine.toml").read_bytes())
+    assert Crank.load(tmp_path / "mine.toml") == Crank.load("pump")
+
+
+@pytest.mark.parametrize(("digits", "words"), [(401, r"throws\[1\].radius has to be a number"), (5000, "not a TOML file")])
+def test_endless_integers(tmp_path, digits, words):
+    Crank.load("pump").save(tmp_path / "mine.toml")
+    text = (tmp_path / "mine.toml").read_text().replace("radius = 18.0", "radius = " + "1" * digits)
+    (tmp_path / "mine.toml").write_text(text)
+    with pytest.raises(ValueError, match=words):
+        Crank.load(tmp_path / "mine.toml")
+
+
+@pytest.mark.parametrize("change", [{"name": "\ud800"}, {"name": " "}, {"steel": ""}, {"steel": 5}])
+def test_what_a_file_cannot_hold_is_refused_when_made(change, tmp_path):
+    with pytest.raises(ValueError, match=next(iter(change))):
+        replace(Crank.load("pump"), **change).save(tmp_path / "mine.toml")
+    assert not list(tmp_path.iterdir())
+
+
+def test_slips_of_the_unit_and_of_the_count():
+    pump = Crank.load("pump")
+    with pytest.raises(ValueError, match=r"throws\[1\].radius is larger than 10 m"):
+        pump.with_throw(radius=Quantity(1e300, "mm"))
+    with pytest.raises(ValueError, match="index must be from 0 to 0"):
+        pump.with_throw(5, radius=Quantity(18, "mm"))
+    with pytest.raises(ValueError, match="takes one size"):
+        pump.with_throw(radius=Quantity([18, 19], "mm"))
 
 
 @pytest.mark.parametrize("text", ["name = ", "\x00", "[" * 3000])

@@ -16,7 +16,8 @@ LENGTHS = ("mm", "in", "thousandth")
     [  # worked by hand from 1 in = 25.4 mm
         ("0,25 mm", 0.25), ("0.25 mm", 0.25), ("3/4 in", 19.05), ("1-1/8 in", 28.575), ("1 1/8 in", 28.575),
         ('0.002"', 0.0508), ("18 mm", 18), ("18mm", 18), ("2 thou", 0.0508), ("+5 mm", 5), (",5 mm", 0.5), ("1234,5 mm", 1234.5),
-        ("0,250 mm", 0.25), ("1e-2 mm", 0.01), (" 12 mm ", 12), ("12\u00a0mm", 12),
+        ("0,250 mm", 0.25), ("1e-2 mm", 0.01), (" 12 mm ", 12), ("12\u00a0mm", 12), ("¾ in", 19.05), ("1¾ in", 44.45), ("1 ¾ in", 44.45), ("3 / 4 in", 19.05), ("5 IN", 127),
+        ("5 MM", 5), ("2 mil", 0.0508), ("5 Mm", 5),
     ],
 )  # fmt: skip
 def test_text_is_read_as_a_workshop_writes_it(text, millimeters):
@@ -32,7 +33,7 @@ def test_text_is_read_as_a_workshop_writes_it(text, millimeters):
         ("5 mm2", pint.DimensionalityError, "length"), ("5 mm²", pint.DimensionalityError, "length"),
         ("5 furlong", ValueError, "not used here"), ("5 banana", ValueError, "not a unit known"), ("1/0 in", ValueError, "divides by zero"),
         ("nan mm", ValueError, "no number"), ("1e999 mm", ValueError, "finite"), ("5 __import__('os')", ValueError, "not a unit"),
-        ("5 lb", pint.DimensionalityError, "length"), ("5 mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm", ValueError, "unit"),
+        ("1 234 mm", ValueError, "two numbers"), ("1" * 61 + " mm", ValueError, "too long"), ("5 lb", pint.DimensionalityError, "length"), ("5 mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm", ValueError, "unit"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_read_is_said(text, kind, words):
@@ -67,7 +68,14 @@ def test_pound_mass_and_pound_force():
         read_quantity("1 lb", ("N", "lbf"))
 
 
+def test_a_typed_rpm_in_any_dress():
+    for text in ("250 rpm", "250 RPM", "250 rev/min", "250 1/min", "250 r/min"):
+        assert read_quantity(text, ("rpm",)).m_as("rpm") == pytest.approx(250)
+
+
 def test_temperature_rise():
+    assert read_quantity(as_text(Quantity(5.0, "delta_degC")), ("delta_degC",)).m_as("kelvin") == pytest.approx(5)
+    assert read_quantity("9 °F", ("delta_degC", "delta_degF")).m_as("kelvin") == pytest.approx(5)
     assert read_quantity("10 °C", ("delta_degC",)).m_as("kelvin") == pytest.approx(10)
     with pytest.raises(pint.OffsetUnitCalculusError):
         Quantity(20, "degC") * 2

@@ -10,10 +10,11 @@ from dataclasses import dataclass, fields, replace
 from importlib.resources import files
 from pathlib import Path
 
-from .units import Quantity, magnitude
+from .units import Quantity, as_text, magnitude, ureg
 
 EXAMPLES = ("pump", "bellows", "compressor", "organ")
 MOST_BYTES = 100_000
+LARGEST = 10_000.0  # mm; a larger size is a slip of the unit or of the finger
 
 
 @dataclass(frozen=True)
@@ -107,8 +108,8 @@ class Crank:
         if len(text) > MOST_BYTES:
             raise ValueError(f"“{source}” is too large for a crank file ({len(text)} bytes)")
         try:
-            data = tomllib.loads(text.decode("utf-8"))
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
+            data = tomllib.loads(text.decode("utf-8-sig"))  # some editors put a mark before the text
+        except (ValueError, RecursionError) as error:  # tomllib's own error, bad UTF-8, an endless number
             raise ValueError(f"“{source}” is not a TOML file: {error}") from None
         return cls.from_dict(data)
 
@@ -134,11 +135,7 @@ class Crank:
         Basis: derived.
         """
         _check_keys(data, ("name", "units", "steel", "journals", "throws"), "the crank")
-        if data["units"] not in ("mm", "in"):
-            raise ValueError(f"units must be \"mm\" or \"in\", not {data['units']!r}")
-        for key in ("name", "steel"):
-            if not isinstance(data[key], str) or not data[key].strip():
-                raise ValueError(f"{key} has to be a word in quotes, not {data[key]!r}")
+        _check_words(data["name"], data["units"], data["steel"])
         return cls(
             data["name"], data["units"], data["steel"],
             tuple(_part(Journal, table, data["units"], place) for table, place in _tables(data, "journals")),
@@ -182,7 +179,7 @@ class Crank:
             for table in data[group]:
                 lines += ["", f"[[{group}]]"] + [f"{key} = {value!r}" for key, value in table.items()]
         beside = path.with_name(path.name + ".new")
-        beside.write_text("\n".join(lines) + "\n", encoding="utf-8")
+        beside.write_bytes(("\n".join(lines) + "\n").encode("utf-8"))
         beside.replace(path)
 
     def segments(self):
@@ -224,10 +221,45 @@ class Crank:
         ).to(self.units)
 
     def with_throw(self, index=0, **changes):
-        """The same crank with some sizes of one throw changed."""
+        """The same crank with some sizes of one throw changed.
+
+        Parameters
+        ----------
+        index : int
+            Counts throws from zero, left to right.
+        **changes : Quantity
+            Fields of ``Throw``.
+
+        Returns
+        -------
+        Crank
+
+        Raises
+        ------
+        ValueError
+            There is no such throw, or the changed crank cannot exist.
+
+        Notes
+        -----
+        Basis: derived.
+        """
         throws = list(self.throws)
+        if index not in range(len(throws)):
+            raise ValueError(f"index must be from 0 to {len(throws) - 1}: this crank has {len(throws)} throws, not {index}")
         throws[index] = replace(throws[index], **changes)
         return replace(self, throws=tuple(throws))
+
+
+def _check_words(name, units, steel):
+    if units not in ("mm", "in"):
+        raise ValueError(f"units must be \"mm\" or \"in\", not {units!r}")
+    for key, word in (("name", name), ("steel", steel)):
+        if not isinstance(word, str) or not word.strip():
+            raise ValueError(f"{key} has to be a word in quotes, not {word!r}")
+        try:
+            word.encode("utf-8")
+        except UnicodeEncodeError:
+            raise ValueError(f"{key} holds half a character, {word!r}; write it anew") from None
 
 
 def _quoted(text):
@@ -265,24 +297,30 @@ def _part(kind, table, unit, place):
     values = {}
     for name in names:
         value = table[_key(name)]
-        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-            raise ValueError(f"{place}.{_key(name)} has to be a number, not {value!r}")
-        values[name] = Quantity(float(value), "deg" if name == "angle" else unit)
+        try:
+            size = float(value) if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
+        except OverflowError:
+            size = math.inf
+        if not math.isfinite(size):
+            raise ValueError(f"{place}.{_key(name)} has to be a number, not {str(value)[:40]}")
+        values[name] = Quantity(size, "deg" if name == "angle" else unit)
     return kind(**values)
 
 
 def _table(part, unit):
-    # 12 significant digits: a size that came through another unit prints as it was typed
-    return {
-        _key(field.name): float(f"{getattr(part, field.name).m_as('deg' if field.name == 'angle' else unit):.12g}")
-        for field in fields(part)
-    }
+    return {_key(field.name): _tidy(getattr(part, field.name), "deg" if field.name == "angle" else unit) for field in fields(part)}
+
+
+def _tidy(value, unit):
+    """Number of a size; one that came through another unit prints as it was typed, any other keeps every digit."""
+    size = float(value.m_as(unit))
+    short = float(f"{size:.12g}")
+    return size if value.units == ureg.Unit(unit) else short
 
 
 def _check(crank):
     """Refuse a crank that cannot exist, naming the key."""
-    if crank.units not in ("mm", "in"):
-        raise ValueError(f"units must be \"mm\" or \"in\", not {crank.units!r}")
+    _check_words(crank.name, crank.units, crank.steel)
     if not crank.throws:
         raise ValueError("throws is empty: a crank needs at least one [[throws]] table")
     if len(crank.journals) != len(crank.throws) + 1:
@@ -295,11 +333,13 @@ def _check(crank):
             for field in fields(part):
                 place, value = f"{group}[{number}].{_key(field.name)}", getattr(part, field.name)
                 if field.name == "angle":
-                    magnitude(value, "deg", place)
-                elif field.name == "fillet":
-                    magnitude(value, "mm", place, least=0)
+                    size = magnitude(value, "deg", place)
                 else:
-                    magnitude(value, "mm", place, above=0)
+                    size = magnitude(value, "mm", place, **({"least": 0} if field.name == "fillet" else {"above": 0}))
+                if not isinstance(size, float):
+                    raise ValueError(f"{place} takes one size, not {size.size}")
+                if field.name != "angle" and size > LARGEST:
+                    raise ValueError(f"{place} is larger than {LARGEST / 1000:g} m: is {as_text(value)} in the right unit?")
     for number, journal in enumerate(crank.journals, 1):
         if (1 if number in (1, len(crank.journals)) else 2) * journal.fillet > journal.length:
             raise ValueError(f"journals[{number}].fillet does not fit: the journal is shorter than its fillets")

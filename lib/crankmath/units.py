@@ -159,8 +159,8 @@ def number(value, name, *, above=None, least=None, most=None):
 
 _NUMBER = re.compile(
     r"""(?P<sign>[+-]?)\s*(?:
-        (?P<whole>\d+)(?:\s+|\s*-\s*)(?P<top>\d+)/(?P<bottom>\d+)
-      | (?P<top_only>\d+)/(?P<bottom_only>\d+)
+        (?P<whole>\d+)(?:\s+|\s*-\s*)(?P<top>\d+)\s*/\s*(?P<bottom>\d+)
+      | (?P<top_only>\d+)\s*/\s*(?P<bottom_only>\d+)
       | (?P<plain>(?:\d+(?:[.,]\d*)*|[.,]\d+)(?:[eE][+-]?\d+)?)
     )\s*(?P<unit>.*)$""",
     re.VERBOSE | re.DOTALL,
@@ -170,8 +170,12 @@ _UNIT_WORDS = {
     "µm": "um", "μm": "um", "micron": "um", "microns": "um", "fpm": "ft/min",
     "rev/min": "rpm", "r/min": "rpm", "1/min": "rpm", "turn/min": "rpm", "°": "deg",
     "°C": "delta_degC", "N/mm2": "MPa", "N/mm²": "MPa", "ksi": "kpsi", "ft lbf": "ft*lbf",
-    "Nm": "N*m", "N m": "N*m", "in lbf": "in*lbf",
+    "Nm": "N*m", "N m": "N*m", "in lbf": "in*lbf", "mil": "thousandth", "mils": "thousandth",
+    "Δ°C": "delta_degC", "Δ°F": "delta_degF", "°F": "delta_degF",
 }  # fmt: skip
+# capitals as people type them: only words no unit of another meaning shares
+_ANY_CASE = {word.casefold(): word for word in ("mm", "cm", "in", "inch", "ft", "rpm", "lbf", "thou", "kg", "lb", "deg", "inches")}
+_FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
 _UNIT_FORM = re.compile(r"[A-Za-zµμΩ°_/*^.·\- 0-9²³]{1,40}$")
 ureg.define("kpsi = 1000 psi")
 
@@ -179,8 +183,8 @@ ureg.define("kpsi = 1000 psi")
 def read_quantity(text, units, name="value", *, above=None, least=None):
     """Quantity that a person typed, read the way a workshop writes numbers.
 
-    Reads ``18 mm``, ``0,25 mm``, ``3/4 in``, ``1-1/8 in``, ``1 1/8 in`` and
-    ``0.002"``. ``1,234`` is refused with a question, because it may mean 1.234
+    Reads ``18 mm``, ``0,25 mm``, ``3/4 in``, ``1-1/8 in``, ``1 1/8 in``, ``1¾ in``
+    and ``0.002"``. ``1,234`` is refused with a question, because it may mean 1.234
     or 1234.
 
     Parameters
@@ -188,7 +192,8 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     text : str
     units : sequence of str
         Units this field takes, the usual one first. A number without a unit is
-        refused with this list. ``"rpm"`` also takes ``rev/min``.
+        refused with this list. Where ``"rpm"`` is taken, typed ``rev/min`` and
+        ``1/min`` are rpm too, as on a lathe's plate; a Quantity in 1/min is not.
     name : str
         Field name used in the message.
     above, least : float, optional
@@ -214,16 +219,24 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     if isinstance(text, pint.Quantity):
         magnitude(text, units[0], name, above=above, least=least)
         return text
-    shown = str(text).strip()[:60]
+    shown = str(text).strip()
+    if len(shown) > 60:
+        raise ValueError(f"{name}: “{shown[:40]}…” is too long for one size; write for example {_EXAMPLE.get(units[0], '1')} {units[0]}")
     example = f"{_EXAMPLE.get(units[0], '1')} {units[0]}"
     cleaned = shown.replace("−", "-").replace("–", "-").replace("\u00a0", " ").replace("\u202f", " ")
+    for sign, fraction in _FRACTIONS.items():
+        cleaned = re.sub(rf"(\d?)\s*{sign}", lambda match, fraction=fraction: f"{match[1]} {fraction}" if match[1] else fraction, cleaned)
     if not cleaned:
         raise ValueError(f"{name} is empty: write for example {example}")
     match = _NUMBER.match(cleaned)
     if not match:
         raise ValueError(f"{name}: no number found in “{shown}”; write for example {example}")
     value = _typed_number(match, shown, name)
-    typed_unit = _UNIT_WORDS.get(match["unit"].strip(), match["unit"].strip())
+    typed_unit = match["unit"].strip()
+    if re.match(r"\d+(?!\d*\s*/)", typed_unit):
+        raise ValueError(f"{name}: “{shown}” holds two numbers; write one, without spaces, for example {example}")
+    typed_unit = _ANY_CASE.get(typed_unit.casefold(), typed_unit)
+    typed_unit = _UNIT_WORDS.get(typed_unit, typed_unit)
     if not typed_unit:
         raise TypeError(f"{name} needs a unit after “{shown}”: write for example {example}")
     try:
