@@ -39,10 +39,12 @@ function numbers(view, Kind) {
   return new Kind(view.buffer.slice(view.byteOffset, view.byteOffset + view.byteLength));
 }
 
-// Fills the triangles of a shading into pixels (one 32-bit color each); down repeats it below its mirror line.
-function shade(pixels, width, height, sharp, item, colors, down) {
+// Fills the triangles of a shading into pixels (one 32-bit color each), inside a box; down repeats it below its mirror line.
+function shade(pixels, width, sharp, box, item, colors, down) {
   const points = numbers(item.points, Float32Array), value = numbers(item.value, Float32Array);
   const triangles = numbers(item.triangles, Uint16Array);
+  const least = { x: Math.ceil(box.x * sharp), y: Math.ceil(box.y * sharp) };
+  const most = { x: Math.floor((box.x + box.width) * sharp) - 1, y: Math.floor((box.y + box.height) * sharp) - 1 };
   const side = down ? -1 : 1, shift = down ? 2 * item.mirror : 0;
   for (let t = 0; t < triangles.length; t += 3) {
     const [a, b, c] = [triangles[t], triangles[t + 1], triangles[t + 2]];
@@ -51,8 +53,8 @@ function shade(pixels, width, height, sharp, item, colors, down) {
     const cx = points[2 * c] * sharp, cy = (shift + side * points[2 * c + 1]) * sharp;
     const area = (bx - ax) * (cy - ay) - (cx - ax) * (by - ay);
     if (!area) continue;
-    const left = Math.max(0, Math.floor(Math.min(ax, bx, cx))), right = Math.min(width - 1, Math.ceil(Math.max(ax, bx, cx)));
-    const top = Math.max(0, Math.floor(Math.min(ay, by, cy))), bottom = Math.min(height - 1, Math.ceil(Math.max(ay, by, cy)));
+    const left = Math.max(least.x, Math.floor(Math.min(ax, bx, cx))), right = Math.min(most.x, Math.ceil(Math.max(ax, bx, cx)));
+    const top = Math.max(least.y, Math.floor(Math.min(ay, by, cy))), bottom = Math.min(most.y, Math.ceil(Math.max(ay, by, cy)));
     for (let y = top; y <= bottom; y++) {
       for (let x = left; x <= right; x++) {
         const px = x + 0.5, py = y + 0.5;
@@ -196,13 +198,14 @@ function render({ model, el }) {
   function paint() {
     canvas.hidden = !shownShading;
     if (!shownShading) return;
-    const { width, height } = model.get("background"), sharp = Math.min(2, window.devicePixelRatio || 1);
+    const { width, height, inside } = model.get("background"), sharp = Math.min(2, window.devicePixelRatio || 1);
     canvas.width = Math.round(width * sharp); canvas.height = Math.round(height * sharp);
     const context = canvas.getContext("2d"), image = context.createImageData(canvas.width, canvas.height);
     const pixels = new Uint32Array(image.data.buffer), rgb = numbers(model.get("spec").shades, Uint8Array);
     const colors = Uint32Array.from({ length: 256 }, (_, i) => 0xff000000 | (rgb[3 * i + 2] << 16) | (rgb[3 * i + 1] << 8) | rgb[3 * i]);
-    shade(pixels, canvas.width, canvas.height, sharp, shownShading, colors, false);
-    shade(pixels, canvas.width, canvas.height, sharp, heldShading || shownShading, colors, true);
+    const box = inside[shownShading.axes];
+    shade(pixels, canvas.width, sharp, box, shownShading, colors, false);
+    shade(pixels, canvas.width, sharp, box, heldShading || shownShading, colors, true);
     context.putImageData(image, 0, 0);
   }
   function draw(frame) {
