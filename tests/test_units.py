@@ -98,6 +98,11 @@ def test_wrong_kind_is_one_sentence():
         magnitude(Quantity(20, "mm**2"), "mm", "diameter")
 
 
+def test_an_array_of_the_wrong_kind_is_one_sentence():
+    with pytest.raises(pint.DimensionalityError, match="^diameter should be a length; an array in mm² is another kind"):
+        magnitude(Quantity([20.0, 30.0], "mm**2"), "mm", "diameter")
+
+
 @pytest.mark.parametrize("value", ["x", None, np.nan, [], Quantity(1, "mm")])
 def test_plain_number_is_checked(value):
     with pytest.raises((ValueError, pint.DimensionalityError), match="^passes"):

@@ -9,7 +9,29 @@ import re
 import numpy as np
 import pint
 
-ureg = pint.UnitRegistry()
+
+
+class _Registry(pint.UnitRegistry):
+    """Remembers every unit text it has read: pint reads one with a prefix, such as mm, anew each time (0.3 ms)."""
+
+    def _after_init(self):
+        self._texts = {}
+        super()._after_init()
+
+    def define(self, definition):
+        self._texts.clear()
+        super().define(definition)
+
+    def parse_units_as_container(self, input_string, as_delta=None, case_sensitive=None):
+        key = input_string, as_delta, case_sensitive
+        if key not in self._texts:
+            if len(self._texts) > 1000:  # what readers type must not fill the memory
+                self._texts.clear()
+            self._texts[key] = super().parse_units_as_container(input_string, as_delta, case_sensitive)
+        return self._texts[key]
+
+
+ureg = _Registry()
 ureg.define("thousandth = 0.001 inch = thousandth")
 ureg.define("surface_foot_per_minute = foot / minute = sfm")
 ureg.formatter.default_format = "~P"
@@ -26,9 +48,10 @@ class WrongKindError(pint.DimensionalityError):
     def __init__(self, value, unit, name):
         wanted = ureg.Unit(unit)
         super().__init__(value.units, wanted, value.dimensionality, wanted.dimensionality)
+        shown = as_text(value, value.units) if np.ndim(value.magnitude) == 0 else f"an array in {value.units:~P}"
         self.sentence = (
             f"{name} should be {KINDS.get(unit, f'something measured in {unit}')}; "
-            f"{as_text(value, value.units)} is another kind of quantity. Write it in {unit}."
+            f"{shown} is another kind of quantity. Write it in {unit}."
         )
 
     def __str__(self):
