@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 
 import numpy as np
-from scipy.linalg.lapack import dpotrf, dtrtri
 
+from .block_cholesky import eliminate
 from .fillet_mesh import number_grid, place_nodes
 from .units import Quantity, magnitude, ureg
 
@@ -272,58 +272,8 @@ def _solve(grid, nodes, load):
     blocks = np.bincount(equations.place, weights=entries, minlength=equations.start[-1])
     held = equations.unknown[grid.end, 0] < 0
     blocks[equations.loads[~held]] = _end_force(nodes[grid.end, 1], load)[~held]
-    solution = _eliminate(blocks, equations.start, equations.first)
+    solution = eliminate(blocks, equations.start, equations.first)
     return np.append(solution, 0.0)[equations.unknown] * equations.sign, slopes, distance
-
-
-def _eliminate(blocks, start, first):
-    """Unknowns of the block equations by Cholesky, one row of nodes after the other."""
-    size = np.diff(first)
-    blocks = [blocks[a:b].reshape(-1, own) for a, b, own in zip(start[:-1], start[1:], size, strict=True)]
-    halves = []
-    for row, (block, own) in enumerate(zip(blocks, size, strict=True)):
-        inverse = _inverse_root(block[:own])
-        half = _product(block[own:], inverse)
-        halves.append((inverse, half))
-        done = 0
-        for later in range(row + 1, min(row + 3 - row % 2, len(size))):
-            shares = _product(half[done:], half[done : done + size[later]].T)
-            blocks[later][: len(shares) - 1] -= shares[:-1]
-            blocks[later][-1] -= shares[-1]  # the load stands last
-            done += size[later]
-    solution = np.empty(first[-1])
-    for (inverse, half), begin, end in zip(halves[::-1], first[-2::-1], first[:0:-1], strict=True):
-        solution[begin:end] = inverse @ (half[-1] - solution[end : end + len(half) - 1] @ half[:-1])
-    return solution
-
-
-# Sizes above which the linear algebra library shares the work among threads. Steps as small as
-# these then wait longer for each other than they work, up to twenty times with few cores.
-ROOT_SIZE, PRODUCT_SIZE = 100, 2**18
-
-
-def _inverse_root(square):
-    """Inverse of the Cholesky factor, upper triangle, of a square whose lower triangle is given."""
-    if len(square) <= ROOT_SIZE:
-        root, failed = dpotrf(square.T)
-        if failed:
-            raise ArithmeticError("the mesh of this fillet is folded")
-        return dtrtri(root)[0]
-    half = len(square) // 2
-    inverse = np.zeros(square.shape)
-    inverse[:half, :half] = one = _inverse_root(square[:half, :half])
-    coupling = _product(square[half:, :half], one)
-    inverse[half:, half:] = two = _inverse_root(square[half:, half:] - _product(coupling, coupling.T))
-    inverse[:half, half:] = -_product(_product(one, coupling.T), two)
-    return inverse
-
-
-def _product(one, two):
-    """Matrix product, in slices."""
-    rows = PRODUCT_SIZE // two.size
-    if rows >= len(one):
-        return one @ two
-    return np.concatenate([one[begin : begin + rows] @ two for begin in range(0, len(one), rows)])
 
 
 def _slopes(corners, load):
@@ -393,15 +343,24 @@ def _put_gauges(grid, stresses, tangent, along, around, load):
 
 
 def _peak(grid, arc, tangent_point, place, along):
-    """Largest stress on the arc or just before it, by a parabola through three gauges, and its angle on the arc."""
+    """Largest stress on the arc or just before it, and its angle on the arc.
+
+    Between two gauges the stress is a cubic through those two and their neighbors, so that
+    the peak wanders from one pair to the next without a jump.
+    """
     near = slice(grid.shaft - 2, grid.shaft + grid.arc)
     axial, radial = (place[near] - tangent_point).reshape(-1, 2).T / arc
     angle = np.where(axial < 0, axial, np.arctan2(axial, 1 - radial))
     stress = np.abs(along[near]).ravel()
-    highest = min(max(int(stress.argmax()), 1), len(stress) - 2)
-    before, after = angle[highest - 1] - angle[highest], angle[highest + 1] - angle[highest]
-    fall, rise = ((stress[highest + side] - stress[highest]) / width for side, width in ((-1, before), (1, after)))
-    bend = (rise - fall) / (after - before)
-    slope = fall - bend * before
-    top = min(max(-slope / (2 * bend), before), after) if bend < 0 else 0.0
-    return float(stress[highest] + top * (slope + top * bend)), float(angle[highest] + top)
+    highest = int(stress.argmax())
+    peak, place_of_peak = stress[highest], angle[highest]
+    for left in range(max(highest - 1, 0), min(highest + 1, len(angle) - 1)):
+        first = min(max(left - 1, 0), len(angle) - 4)
+        here = slice(first, first + 4)
+        level, slope, bend, twist = np.linalg.solve(np.vander(angle[here] - angle[left], increasing=True), stress[here])
+        root = bend**2 - 3 * twist * slope
+        top = slope / (np.sqrt(root) - bend) if root > 0 and bend < np.sqrt(root) else -1.0  # where the slope ends
+        value = level + top * (slope + top * (bend + top * twist))
+        if 0 <= top <= angle[left + 1] - angle[left] and value > peak:
+            peak, place_of_peak = value, angle[left] + top
+    return float(peak), float(place_of_peak)
