@@ -1,0 +1,197 @@
+"""Tool angles, clearance and bending: against geometry done another way, integration and closed forms; bad input."""
+
+import numpy as np
+import pint
+import pytest
+from crankmath import crank, rough_out, steels, tool_form
+from crankmath.tool_form import ToolSection
+from crankmath.units import Quantity
+from scipy.integrate import quad
+from shapely import LineString, affinity, box
+
+MM, DEG = Quantity(1.0, "mm"), Quantity(1.0, "deg")
+PUMP = crank.Crank.load("pump")
+BLADE = ToolSection(30 * MM, 3 * MM, 12 * MM)
+YOUNG, RIGID = 210e3, 210e3 / 2.58
+
+
+@pytest.mark.parametrize("steel", steels.NAMES)
+def test_every_steel_has_angles_with_a_source(steel):
+    found = tool_form.tool_angles(steel)
+    assert tuple(found) == tool_form.ANGLES
+    assert all(0 < span.low <= span.high < 30 * DEG and span.source for span in found.values())
+
+
+def test_unknown_steel_is_named():
+    with pytest.raises(ValueError, match="^steel"):
+        tool_form.tool_angles("oak")
+
+
+@pytest.mark.parametrize("approach", [0.0, 30.0, 75.0, 90.0])
+def test_rake_across_the_edge_from_the_plane(approach):
+    """The face is a plane through two slopes; its fall along the normal of the edge is read off the plane itself."""
+    back, side = 8.0, 14.0
+    normal = np.cross([1, 0, np.tan(np.radians(side))], [0, 1, np.tan(np.radians(back))])
+    across = np.array([np.sin(np.radians(approach)), np.cos(np.radians(approach))])
+    fall = -(normal[:2] @ across) / normal[2]
+    assert tool_form.rake_across_edge(back * DEG, side * DEG, approach * DEG).m_as("deg") == pytest.approx(np.degrees(np.arctan(fall)))
+
+
+def test_height_effect_by_the_radius():
+    # half a millimeter on a radius of 9: the radius to the edge leans asin(0.5/9) = 3.185 deg
+    assert tool_form.height_effect(0.5 * MM, 18 * MM).m_as("deg") == pytest.approx(3.185, abs=0.001)
+    assert tool_form.height_effect(-0.5 * MM, 18 * MM).m_as("deg") == pytest.approx(-3.185, abs=0.001)
+
+
+@pytest.mark.parametrize(("feed", "radius"), [(0.2, 9.0), (2.0, 9.0), (0.5, 35.0)])
+def test_flank_gap_on_the_screw(feed, radius):
+    """The face as a screw, the flank as a plane, both put into coordinates; the gap read between them."""
+    below = np.linspace(0.01, 8.0, 40)
+    turn = np.arctan2(below, np.sqrt(radius**2 - below**2))
+    face = feed * turn / (2 * np.pi)
+    flank = below * np.tan(np.radians(10))
+    found = tool_form.flank_gap(10 * DEG, below * MM, feed * MM, radius * MM).m_as("mm")
+    assert np.allclose(found, flank - face)
+    near = tool_form.working_side_relief(10 * DEG, feed * MM, radius * MM).m_as("rad")
+    assert found[0] / below[0] == pytest.approx(np.tan(near), rel=0.02)  # the two tangents subtract, to a few thousandths
+
+
+def test_a_coarse_feed_makes_the_heel_strike():
+    assert tool_form.working_side_relief(3 * DEG, 4 * MM, 9 * MM).m_as("deg") < 0
+    assert tool_form.flank_gap(3 * DEG, 5 * MM, 4 * MM, 9 * MM).m_as("um") < 0
+
+
+@pytest.mark.parametrize("name", crank.EXAMPLES)
+def test_swing_about_each_axis(name):
+    """Each web's outline turned into place with shapely; the farthest corner from each axis."""
+    part = crank.Crank.load(name)
+    outlines = []
+    for throw in part.throws:
+        reach, along, half = (value.m_as("mm") for value in (throw.web_reach, throw.radius, throw.web_width / 2))
+        outlines.append(affinity.rotate(box(-reach, -half, along + reach, half), throw.angle.m_as("deg"), origin=(0, 0)))
+    corners = np.concatenate([np.array(outline.exterior.coords) for outline in outlines])
+    assert tool_form.web_swing(part).m_as("mm") == pytest.approx(np.linalg.norm(corners, axis=1).max())
+    assert tool_form.web_swing(part).m_as("mm") == pytest.approx(part.swing_radius.m_as("mm"))
+    for index, throw in enumerate(part.throws):
+        angle = throw.angle.m_as("rad")
+        axis = throw.radius.m_as("mm") * np.array([np.cos(angle), np.sin(angle)])
+        assert tool_form.web_swing(part, "pin", index).m_as("mm") == pytest.approx(np.linalg.norm(corners - axis, axis=1).max())
+
+
+@pytest.mark.parametrize("skew", [0.0, 2.0, -5.0])
+def test_room_beside_a_leaning_blade(skew):
+    """The blade drawn as a leaning rectangle up to the swing, the gap's walls as lines; least distance from shapely."""
+    found = tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, skew=skew * DEG)
+    needed = found.reach_needed.m_as("mm")
+    blade = affinity.rotate(box(-2, 0, 2, 60), skew, origin=(0, 0)).intersection(box(-50, -5, 50, needed))
+    room = min(blade.distance(LineString([(side * 11, -99), (side * 11, 99)])) for side in (-1, 1))
+    assert found.side_room.m_as("mm") == pytest.approx(room, abs=1e-9)
+    assert needed == pytest.approx(np.hypot(32, 14) - 9) and found.reach_room.m_as("mm") == pytest.approx(30 - needed)
+
+
+def test_blade_verdicts():
+    good = tool_form.blade_fit(PUMP, 4 * MM, 30 * MM)
+    assert good.clears and "to spare" in str(good) and "clears" in str(good)
+    just = tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, skew=good.most_skew)
+    assert just.side_room.m_as("mm") == pytest.approx(0, abs=1e-9)
+    leaning = tool_form.blade_fit(PUMP, 4 * MM, 20 * MM, skew=1.1 * good.most_skew)
+    assert not leaning.clears and "too short" in str(leaning) and "fouls" in str(leaning)
+    assert tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, edge_width=20 * MM).side_room.m_as("mm") == pytest.approx(1)
+
+
+def test_a_blank_swings_farther_than_the_webs():
+    pin = next(region for region in rough_out.regions(PUMP, 60 * MM) if region.kind == "pin")
+    blank = tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, bar_diameter=60 * MM, bar_offset=pin.offset)
+    assert blank.reach_needed.m_as("mm") == pytest.approx(30 + 9 - 9)
+
+
+def test_slender_blade_is_the_cantilever_of_the_books():
+    """F L^3/(3 E I) both ways, 6 F L/(t h^2), F L^2/(2 E I) times half the height: shear below one percent at this length."""
+    long = ToolSection(200 * MM, 4 * MM, 6 * MM)
+    found = tool_form.tool_bending(long, Quantity(10, "N"))
+    inertia = 4 * 6**3 / 12
+    assert found.down.m_as("mm") == pytest.approx(10 * 200**3 / (3 * YOUNG * inertia), rel=0.01)
+    assert found.stress.m_as("MPa") == pytest.approx(6 * 10 * 200 / (4 * 36))
+    assert found.dig_in.m_as("mm") == pytest.approx(10 * 200**2 / (2 * YOUNG * inertia) * 3)
+    assert found.stiffness_down.m_as("N/mm") == pytest.approx(10 / found.down.m_as("mm")) and found.aside.magnitude == 0
+
+
+def test_form_tool_against_integration():
+    """Castigliano's integrals of moment, shear and torque along three pieces, by quadrature."""
+    pieces = [(6.0, 14.0, 8.0), (12.0, 6.0, 10.0), (15.0, 10.0, 12.0)]
+    force, side, arm = 500.0, 120.0, 5.0
+    found = tool_form.tool_bending([ToolSection(*(value * MM for value in piece)) for piece in pieces], Quantity(force, "N"),
+                                   Quantity(side, "N"), arm * MM)  # fmt: skip
+    ends = np.cumsum([0.0] + [piece[0] for piece in pieces])
+
+    def size(x):
+        return pieces[min(int(np.searchsorted(ends[1:], x)), 2)][1:]
+
+    def total(integrand):
+        return sum(quad(integrand, a, b)[0] for a, b in zip(ends[:-1], ends[1:], strict=True))
+
+    down = total(lambda x: force * x**2 * 12 / (YOUNG * size(x)[0] * size(x)[1] ** 3) + force * 1.2 / (RIGID * np.prod(size(x))))
+    aside = total(lambda x: side * x**2 * 12 / (YOUNG * size(x)[1] * size(x)[0] ** 3) + side * 1.2 / (RIGID * np.prod(size(x))))
+    twist = (force * arm + side * 4.0) * total(lambda x: 1 / (RIGID * torsion_series(*size(x))))
+    assert found.down.m_as("mm") == pytest.approx(down + twist * arm, rel=2e-3)
+    assert found.aside.m_as("mm") == pytest.approx(aside + twist * 4.0, rel=2e-3)
+    assert found.twist.m_as("rad") == pytest.approx(twist, rel=5e-3)
+
+
+def torsion_series(thickness, height):
+    """Saint-Venant's series for a rectangle, as in books of elasticity."""
+    long, short = max(thickness, height), min(thickness, height)
+    odd = np.arange(1, 40, 2)
+    return long * short**3 * (1 / 3 - 64 * short / (np.pi**5 * long) * np.sum(np.tanh(odd * np.pi * long / (2 * short)) / odd**5))
+
+
+@pytest.mark.parametrize(("thickness", "height"), [(3, 12), (12, 3), (6, 6), (10, 12)])
+def test_torsion_constant_against_the_series(thickness, height):
+    assert tool_form._torsion_constant(thickness, height) == pytest.approx(torsion_series(thickness, height), rel=5e-3)
+
+
+def test_pieces_joined_are_one_blade():
+    halves = [ToolSection(length * MM, 3 * MM, 12 * MM) for length in (10, 20)]
+    one, two = (tool_form.tool_bending(tool, Quantity(400, "N"), Quantity(90, "N"), MM) for tool in (BLADE, halves))
+    for name in ("down", "aside", "dig_in", "twist", "stress", "stiffness_aside"):
+        assert getattr(one, name).magnitude == pytest.approx(getattr(two, name).magnitude)
+
+
+CALLS = [
+    (tool_form.rake_across_edge, {"back_rake": 8 * DEG, "side_rake": 14 * DEG, "approach_angle": 60 * DEG}, {}),
+    (tool_form.height_effect, {"height": 0.5 * MM, "diameter": 18 * MM}, {}),
+    (tool_form.working_side_relief, {"side_relief": 10 * DEG, "feed": 0.2 * MM, "radius": 9 * MM}, {}),
+    (tool_form.flank_gap, {"side_relief": 10 * DEG, "depth_below": 5 * MM, "feed": 0.2 * MM, "radius": 9 * MM}, {}),
+    (tool_form.blade_fit, {"thickness": 4 * MM, "reach": 30 * MM, "skew": DEG, "edge_width": 5 * MM, "bar_diameter": 60 * MM, "bar_offset": 9 * MM},
+     {"crank": PUMP}),
+    (tool_form.tool_bending, {"force": Quantity(400.0, "N"), "side_force": Quantity(90.0, "N"), "offset": MM, "elastic_modulus": Quantity(210.0, "GPa")},
+     {"sections": BLADE}),
+]  # fmt: skip
+SIGNED = ("side_force", "offset")  # a direction each: taken by size
+
+
+@pytest.mark.parametrize(("function", "arguments", "fixed", "name"),
+                         [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a])  # fmt: skip
+@pytest.mark.parametrize(("factor", "kind"), [(None, TypeError), ("kind", pint.DimensionalityError), (-1e4, ValueError), (np.nan, ValueError)])
+def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
+    value = arguments[name]
+    if name in SIGNED and factor == -1e4:
+        same = [tool_form.tool_bending(BLADE, **arguments | {name: sign * value}) for sign in (1, -1)]
+        assert same[0] == same[1]
+        return
+    bad = value.magnitude if factor is None else Quantity(1, "candela") if factor == "kind" else factor * value
+    with pytest.raises(kind, match=f"^{name}"):
+        function(**fixed, **arguments | {name: bad})
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [(lambda: tool_form.web_swing(PUMP, "crank"), "^about"), (lambda: tool_form.web_swing(PUMP, "pin", 1), "^throw"),
+     (lambda: tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, bar_diameter=60 * MM), "^bar_diameter and bar_offset"),
+     (lambda: tool_form.blade_fit(PUMP, 23 * MM, 30 * MM), "^edge_width"), (lambda: tool_form.flank_gap(DEG, 9 * MM, MM, 8 * MM), "^depth_below"),
+     (lambda: tool_form.height_effect(9 * MM, 18 * MM), "^height"), (lambda: tool_form.tool_bending((), Quantity(1, "N")), "^sections is empty"),
+     (lambda: tool_form.tool_bending(ToolSection(MM, 0 * MM, MM), Quantity(1, "N")), r"^sections\[0\].thickness")],
+)  # fmt: skip
+def test_what_cannot_be_is_named(call, words):
+    with pytest.raises(ValueError, match=words):
+        call()
