@@ -1,0 +1,295 @@
+"""Heat in the work: energy balance, closed forms, a finer and an independent solution, thrust. Checks against print are in published/."""
+
+import warnings
+from dataclasses import replace
+
+import numpy as np
+import pint
+import pytest
+from crankmath import cooling, heat, steels, warming
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.spacers import Spacer
+from crankmath.units import OutOfRangeWarning, Quantity
+
+MINUTES = Quantity(np.arange(0.0, 30.5, 0.5), "min")
+FORTY = Quantity(40.0, "W")
+
+
+def degrees(value):
+    return Quantity(value, "delta_degC")
+
+
+def film(value):
+    return Quantity(value, "W/(m**2*K)")
+
+
+def mass_of(crank):
+    """Mass by plain volumes, apart from the library's own path [kg]."""
+    volume = sum(np.pi / 4 * main.diameter**2 * main.length for main in crank.journals)
+    for throw in crank.throws:
+        volume += np.pi / 4 * throw.pin_diameter**2 * throw.pin_length
+        volume += 2 * throw.web_thickness * throw.web_width * (throw.radius + 2 * throw.web_reach)
+    return (volume * steels.find(crank.steel).density).to("kg")
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("film_value", [0.0, 10.0, 150.0])
+def test_energy_balance_closes(name, film_value):
+    """In = stored + lost within 0.1 %; the loss summed anew over the printed temperatures by Simpson's rule, within 0.5 %."""
+    from scipy.integrate import simpson
+
+    crank = Crank.load(name)
+    time = Quantity(np.linspace(0, 20, 401), "min")
+    found = heat.warm(crank, FORTY, time, film=film(film_value), cutting_time=Quantity(8, "min"))
+    assert abs(found.balance) < 1e-3
+    assert found.energy_in[-1].m_as("J") == pytest.approx(40 * 8 * 60)
+    stored = (mass_of(crank) * steels.find(crank.steel).specific_heat).m_as("J/K") * found.mean[-1].magnitude
+    assert found.stored[-1].m_as("J") == pytest.approx(stored, rel=1e-6)
+    _, pieces = warming._path(crank)
+    step, area, _, surface, _ = (np.repeat(column, warming.CELLS) for column in np.array(pieces).T)
+    skin = surface * step / warming.CELLS
+    skin[[0, -1]] += area[[0, -1]]
+    lost = film_value * simpson(found.rise.magnitude @ skin, x=time.m_as("s"))
+    assert found.lost[-1].m_as("J") == pytest.approx(lost, rel=5e-3, abs=1e-6)
+
+
+def test_skin_is_the_skin_of_the_solid():
+    """Surface of the pump by hand: webs less their joints, mains, pin, two ends."""
+    _, pieces = warming._path(Crank.load("pump"))
+    skin = sum(piece[0] * piece[3] for piece in pieces) * 1e6 + 2 * np.pi * 100
+    web = 2 * (28 + 14) * 46 + 2 * 28 * 14 - np.pi * 100 - np.pi * 81
+    assert skin == pytest.approx(2 * web + 2 * np.pi * 20 * 45 + np.pi * 18 * 22 + 2 * np.pi * 100)
+
+
+def test_without_loss_it_is_one_lump_on_the_whole():
+    crank = Crank.load("pump")
+    found = heat.warm(crank, FORTY, MINUTES, film=film(0.0))
+    lump = heat.lumped_rise(FORTY, MINUTES, mass_of(crank), steels.find("C45").specific_heat)
+    assert found.mean.magnitude == pytest.approx(lump.magnitude, rel=1e-6)
+
+
+def test_lumped_against_the_fin():
+    """With a weak film the lump and the fin's mean agree within 2 %: the part is even but for the first minutes."""
+    crank = Crank.load("pump")
+    _, pieces = warming._path(crank)
+    area = Quantity(sum(piece[0] * piece[3] for piece in pieces) + 2 * pieces[0][1], "m**2")
+    found = heat.warm(crank, FORTY, MINUTES)
+    lump = heat.lumped_rise(FORTY, MINUTES, mass_of(crank), steels.find("C45").specific_heat, film(10.0), area)
+    assert found.mean[1:].magnitude == pytest.approx(lump[1:].magnitude, rel=0.02)
+    early = heat.warm(crank, FORTY, Quantity(np.array([10.0]), "s"))
+    assert early.rise_of("pin")[0] > 2 * early.mean[0]  # what the lump cannot tell
+
+
+def test_finer_cells_change_little():
+    crank = Crank.load("pump")
+    time = Quantity(np.array([0.25, 1.0, 5.0, 20.0]), "min")
+    coarse, fine = (heat.warm(crank, FORTY, time, cells=cells, cutting_time=Quantity(5, "min")) for cells in (warming.CELLS, 40))
+    for kind, index in (("pin", 0), ("web", 0), ("journal", 1)):
+        assert coarse.rise_of(kind, index).magnitude == pytest.approx(fine.rise_of(kind, index).magnitude, rel=0.005, abs=0.02)
+    assert coarse.growth.magnitude == pytest.approx(fine.growth.magnitude, rel=2e-3)
+
+
+def test_first_seconds_of_a_main_against_a_half_infinite_bar():
+    """A main heated evenly, its free end insulated, five seconds: rise = q (t - F(l - x) - F(l + x)) / (rho c A l), F the time integral
+    of erfc(distance / sqrt(4 a t)) / 2. The web is felt near it only, so the two thirds on the free side are compared."""
+    from scipy.special import erfc
+
+    crank = Crank.load("pump")
+    long = replace(crank.journals[0], length=Quantity(60, "mm"))
+    found = heat.warm(replace(crank, journals=(long, long)), Quantity(30, "W"), Quantity(np.array([5.0]), "s"), where=("journal", 0),
+                      film=film(0.0), cells=24)  # fmt: skip
+    steel = steels.find("C45")
+    store = steel.density.m_as("kg/m**3") * steel.specific_heat.m_as("J/(kg*K)")
+    diffusivity = steel.conductivity.m_as("W/(m*K)") / store
+    x = found.path.m_as("m")[:16]
+    moments = np.linspace(0, 5, 4001)[1:] - 5 / 8000
+
+    def passed(distance):
+        return 2.5 * erfc(distance[:, None] / np.sqrt(4 * diffusivity * moments)).mean(axis=1)
+
+    expected = 30 / (store * np.pi / 4 * 0.02**2 * 0.06) * (5 - passed(0.06 - x) - passed(0.06 + x))
+    assert found.rise.magnitude[0, :16] == pytest.approx(expected, rel=0.01)
+
+
+def test_course_against_a_stiff_ode_solver():
+    """Same finite volumes handed to scipy's implicit Radau solver: the sum over patterns is exact in time."""
+    from scipy.integrate import solve_ivp
+
+    capacity = np.array([10.0, 4.0, 7.0, 3.0])
+    joint = np.array([2.0, 0.5, 1.0])
+    conduction = np.diag(np.append(joint, 0) + np.append(0, joint) + 0.05) - np.diag(joint, 1) - np.diag(joint, -1)
+    source = np.array([0.0, 5.0, 0.0, 0.0])
+    moments, stop = np.array([0.5, 4.0, 30.0, 200.0]), 30.0
+    rise, summed = warming._course(capacity, np.diag(conduction), -joint, source, moments, stop)
+
+    def rate(time, state):
+        return np.concatenate([(source * (time <= stop) - conduction @ state[:4]) / capacity, state[:4]])
+
+    state, begin = np.zeros(8), 0.0
+    for number, moment in enumerate(moments):
+        state = solve_ivp(rate, (begin, moment), state, method="Radau", rtol=1e-9, atol=1e-11, max_step=20).y[:, -1]
+        begin = moment
+        assert rise[number] == pytest.approx(state[:4], rel=1e-5)
+        assert summed[number] == pytest.approx(state[4:], rel=1e-5)
+
+
+def test_steady_end_is_power_over_loss():
+    """After long the heat that comes in goes out: even lump Q/(h A)."""
+    found = heat.lumped_rise(FORTY, Quantity(1e6, "s"), Quantity(0.5, "kg"), steels.find("C45").specific_heat, film(10.0), Quantity(200, "cm**2"))
+    assert found.m_as("delta_degC") == pytest.approx(40 / 10 / 0.02)
+
+
+def test_growth_is_that_of_the_pieces():
+    crank = Crank.load("pump")
+    found = heat.warm(crank, FORTY, MINUTES, film=film(0.0), cutting_time=Quantity(1, "min"))
+    even = heat.growth(crank.length, found.mean[-1], "C45")
+    assert found.growth[-1].m_as("um") == pytest.approx(even.m_as("um"), rel=1e-3)  # long after the cut it is even
+
+
+# ---- thrust ----
+REFERENCE = {"pump": (113.59, 424.2, "N", 1.0), "bellows": (12.725, 48.57, "lbf", 1.8)}
+
+
+@pytest.mark.parametrize("name", REFERENCE)
+def test_thrust_per_degree_against_solids(name):
+    """3-D solid finite elements made for this project, rigid centers on discs a quarter of the main wide, sharp corners:
+    without and with a round spacer (14 mm, 0.5 in). The bellows' values are per degree Fahrenheit. Asked: 12 %."""
+    alone, packed, unit, degree = REFERENCE[name]
+    crank = Crank.load(name)
+    spacer = Spacer(0, Quantity(0, "mm"), Quantity(14, "mm") if name == "pump" else Quantity(0.5, "in"))
+    assert heat.thrust_per_degree(crank).m_as(f"{unit}/delta_degC") == pytest.approx(alone * degree, rel=0.06)
+    assert heat.thrust_per_degree(crank, spacer).m_as(f"{unit}/delta_degC") == pytest.approx(packed * degree, rel=0.08)
+
+
+def test_end_give_against_solids():
+    """Sharp-cornered pump, give between the centers, extrapolated 3-D value 1.4476e-5 mm/N; and with fillets of 1.5 mm, between
+    the 3-D values at 1 and 2 mm, 1.3926e-5 and 1.3424e-5."""
+    crank = Crank.load("pump")
+    bare = replace(crank, journals=tuple(replace(main, fillet=Quantity(0, "mm")) for main in crank.journals),
+                   throws=tuple(replace(throw, fillet=Quantity(0, "mm")) for throw in crank.throws))  # fmt: skip
+    assert heat._end_give(bare, (), 0.0, None) == pytest.approx(1.4476e-5, rel=0.02)
+    assert heat._end_give(crank, (), 0.0, None) == pytest.approx((1.3926e-5 + 1.3424e-5) / 2, rel=0.02)
+
+
+@pytest.mark.parametrize("share", [0.1, 0.25, 0.4])
+def test_center_sinks_in_as_axisymmetric_elements_say(share):
+    """A bar pressed over a disc at its end: scikit-fem, 9-node axisymmetric elements, mean sinking of the disc less the bar's own."""
+    from skfem import Basis, BilinearForm, ElementQuad2, ElementVector, FacetBasis, LinearForm, MeshQuad, condense, solve
+
+    poisson = 0.29
+    radii = np.concatenate([np.linspace(0, share, 9), share + (1 - share) * (np.linspace(0, 1, 15)[1:]) ** 1.6])
+    mesh = MeshQuad.init_tensor(radii, 3 * np.linspace(0, 1, 27) ** 2.2)
+    element = ElementVector(ElementQuad2())
+    basis = Basis(mesh, element, intorder=5)
+    first, second = poisson / ((1 + poisson) * (1 - 2 * poisson)), 1 / (2 * (1 + poisson))
+
+    @BilinearForm
+    def stiffness(u, v, w):
+        strain = [(one.grad[0, 0], one.grad[1, 1], one[0] / w.x[0], one.grad[0, 1] + one.grad[1, 0]) for one in (u, v)]
+        direct = first * sum(strain[0][:3]) * sum(strain[1][:3]) + 2 * second * sum(a * b for a, b in zip(strain[0][:3], strain[1][:3], strict=True))
+        return 2 * np.pi * w.x[0] * (direct + second * strain[0][3] * strain[1][3])
+
+    @LinearForm
+    def pressed(v, w):
+        return 2 * np.pi * w.x[0] * v[1] / (np.pi * share**2)
+
+    disc = FacetBasis(mesh, element, facets=mesh.facets_satisfying(lambda x: (abs(x[1]) < 1e-12) & (x[0] < share)), intorder=5)
+    load = pressed.assemble(disc)
+    held = np.concatenate([basis.get_dofs(lambda x: abs(x[1] - 3) < 1e-12).all("u^2"), basis.get_dofs(lambda x: abs(x[0]) < 1e-12).all("u^1")])
+    moved = solve(*condense(stiffness.assemble(basis), load, D=held))
+    sinking = load @ moved - 3 / np.pi  # bar of unit radius and modulus, 3 long
+    crank = Crank.load("pump")  # main of 20 mm, 206 GPa
+    ours = heat._center_give(crank, 0, Quantity(20 * share, "mm")) * 206e3 * 10
+    assert ours == pytest.approx(sinking, rel=0.015)
+
+
+def test_soft_machine_and_spring_center():
+    crank = Crank.load("pump")
+    rigid = heat.thrust_per_degree(crank)
+    soft = heat.thrust_per_degree(crank, machine_stiffness=Quantity(20, "N/um"))
+    spring = heat.thrust_per_degree(crank, machine_stiffness=Quantity(50, "N/mm"))
+    assert spring < soft < rigid
+    assert spring.m_as("N/delta_degC") == pytest.approx(11.5e-6 * 140 * 50, rel=0.01)  # a soft spring only follows the growth
+    assert heat.series_stiffness(Quantity(30, "N/um"), Quantity(60, "N/um")).m_as("N/um") == pytest.approx(20)
+
+
+def test_a_short_spacer_does_nothing():
+    crank = Crank.load("pump")
+    loose = Spacer(0, Quantity(-0.05, "mm"), Quantity(14, "mm"))
+    assert heat.thrust_per_degree(crank, loose) == heat.thrust_per_degree(crank)
+
+
+def test_minutes():
+    crank = Crank.load("pump")
+    found = heat.warm(crank, FORTY, MINUTES, film=film(0.0))
+    per_minute = 40 * 60 / (mass_of(crank) * steels.find("C45").specific_heat).m_as("J/K")
+    assert found.time_until(degrees(20)).m_as("min") == pytest.approx(20 / per_minute, rel=1e-6)
+    # growth of a kilonewton's worth of give, by the give alone
+    reached = heat.minutes_until_thrust(found, crank, Quantity(1000, "N")).m_as("min")
+    grown = np.interp(reached, found.time.m_as("min"), found.growth.m_as("mm"))
+    assert grown == pytest.approx(1000 * heat._end_give(crank, (), 0.0, None), rel=1e-6)
+    assert heat.minutes_until_soft(found, index=0) < found.time_until(degrees(40))
+    assert np.isinf(found.time_until(degrees(1e4)).magnitude)
+
+
+def test_measuring_hot():
+    assert heat.hot_measuring_error(Quantity(20, "mm"), "C45").m_as("um") == pytest.approx(0.23)
+    assert heat.hot_measuring_error(Quantity(20, "mm"), "C45", degrees(10), degrees(10)).m_as("um") == pytest.approx(0)
+    wait = heat.waiting_time(Quantity(20, "mm"), degrees(20), Quantity(1, "um"), "C45", Quantity(20, "min"))
+    left = heat.growth(Quantity(20, "mm"), degrees(20 * np.exp(-wait.m_as("min") / 20)), "C45")
+    assert left.m_as("um") == pytest.approx(1)
+    assert heat.waiting_time(Quantity(20, "mm"), degrees(1), Quantity(1, "um"), "C45", Quantity(20, "min")).magnitude == 0
+    assert heat.misfit_lost_per_degree(Crank.load("pump")).m_as("um/delta_degC") == pytest.approx(0.253)
+
+
+def test_film_in_air_is_of_the_usual_size_and_grows_with_speed():
+    still = cooling.film_in_air(Quantity(20, "mm"), degrees(20))
+    assert 5 < still.magnitude < 15  # the usual range of free air
+    assert cooling.film_in_air(Quantity(20, "mm"), degrees(20), Quantity(1000, "rpm")) > 1.5 * still
+    with pytest.warns(OutOfRangeWarning, match="air"):
+        cooling.film_in_air(Quantity(20, "mm"), degrees(200))
+    for name in cooling.COOLANTS:
+        found = cooling.coolant(name)
+        assert found.low < found.film < found.high and found.source
+
+
+def test_shear_plane_share_stays_in_its_range():
+    with pytest.warns(OutOfRangeWarning, match="thermal_term"):
+        assert heat.primary_share(20.0) == pytest.approx(0.15 * np.log(27.5 / 20))
+    with pytest.raises(ValueError, match="thermal_term"):
+        heat.primary_share(30.0)
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        slow, quick = (heat.cutting_heat(Quantity(300, "N"), Quantity(speed, "m/min"), Quantity(0.1, "mm"), "C45") for speed in (10, 40))
+    assert slow.shear_share > quick.shear_share
+    rubbed = heat.cutting_heat(Quantity(300, "N"), Quantity(10, "m/min"), Quantity(0.1, "mm"), "C45", friction_share=0.25)
+    assert (rubbed.shear_heat / slow.shear_heat).m_as("dimensionless") == pytest.approx(0.75)
+
+
+def test_strong_film_says_so():
+    with pytest.warns(OutOfRangeWarning, match="film"):
+        heat.warm(Crank.load("pump"), FORTY, MINUTES, film=film(3000.0))
+
+
+@pytest.mark.parametrize(
+    ("call", "kind", "words"),
+    [
+        (lambda crank: heat.warm(crank, 40, MINUTES), TypeError, "heat"),
+        (lambda crank: heat.warm(crank, FORTY, MINUTES, where=("pin", 3)), ValueError, "where"),
+        (lambda crank: heat.warm(crank, FORTY, Quantity(np.array([2.0, 1.0]), "min")), ValueError, "time"),
+        (lambda crank: heat.warm(crank, FORTY, MINUTES, cells=1), ValueError, "cells"),
+        (lambda crank: heat.growth(Quantity(1, "mm"), Quantity(5, "N"), "C45"), pint.DimensionalityError, "rise"),
+        (lambda crank: heat.thrust_per_degree(crank, machine_stiffness=Quantity(0.0, "N/mm")), ValueError, "machine_stiffness"),
+        (lambda crank: heat.thrust_per_degree(crank, center_diameter=Quantity(25, "mm")), ValueError, "center_diameter"),
+        (lambda crank: heat.lumped_rise(FORTY, MINUTES, Quantity(1, "kg"), Quantity(486, "J/(kg*K)"), film(5.0)), ValueError, "area"),
+        (lambda crank: heat.minutes_until_soft(heat.warm(crank, FORTY, MINUTES), Quantity(50, "degC")), ValueError, "limit"),
+        (lambda crank: heat.misfit_lost_per_degree(crank, 2), ValueError, "throw"),
+        (lambda crank: heat.coolant("prayer"), ValueError, "name"),
+        (lambda crank: heat.series_stiffness(), ValueError, "parts"),
+        (lambda crank: heat.cutting_heat(FORTY, Quantity(1, "m/min"), Quantity(1, "mm"), "C45"), pint.DimensionalityError, "force"),
+    ],
+)
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+def test_bad_input_names_the_argument(call, kind, words):
+    with pytest.raises(kind, match=words):
+        call(Crank.load("pump"))

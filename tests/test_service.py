@@ -1,0 +1,206 @@
+"""Loads on a running crank: statics, energy, a second program for the beams, bad input. Checks against print are in published/."""
+
+from dataclasses import replace
+from functools import partial
+
+import numpy as np
+import pint
+import pytest
+from crankmath import frame, service
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.units import Quantity
+
+ANGLES = Quantity(np.arange(0.0, 360.0, 2.0), "deg")
+STILL = Quantity(0.0, "rpm")
+
+
+def cylinder(force=1000.0, direction=0.0, **more):
+    push = service.piston_force(service.pump_pressure(ANGLES, Quantity(1.0, "MPa")), Quantity(np.sqrt(4 * force / np.pi), "mm"))
+    return service.Cylinder(Quantity(90, "mm"), push, ANGLES, direction=Quantity(direction, "deg"), **more)
+
+
+def loads(name="pump", speed=STILL, crank=None, **more):
+    crank = crank or Crank.load(name)
+    return crank, service.turn_loads(crank, [cylinder() for _ in crank.throws], speed, **more)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("model", service.BEARING_MODELS)
+@pytest.mark.parametrize("output", ["left", "right"])
+def test_forces_and_moments_balance(name, model, output):
+    crank, found = loads(name, Quantity(300, "rpm"), model=model, output=output, pulls=service.Pull(Quantity(3, "mm"), Quantity(200, "N")))
+    force, moment = found.internal([crank.length.m_as("mm") + 1, 0, 0])
+    assert np.abs(force).max() < 1e-6
+    assert np.abs(moment[1:]).max() < 1e-4
+    left_over = 0 if output == "left" else 1000 * found.torque.m_as("N*m")
+    assert moment[0] == pytest.approx(left_over * np.ones(120), abs=1e-6)
+
+
+def test_work_of_the_piston_is_work_of_the_torque():
+    """Over a turn the pressure's work, delivery pressure times swept volume, goes through the torque; inertia takes nothing."""
+    crank, found = loads(speed=Quantity(900, "rpm"), crank=Crank.load("pump"), points=3600)
+    fast = service.turn_loads(crank, cylinder(moving_mass=Quantity(0.4, "kg")), Quantity(900, "rpm"), points=3600)
+    by_pressure = -1000 * 0.036  # N over a stroke of 36 mm, taken out of the crank
+    for one in (found, fast):
+        # the step of pressure at the dead centers is spread over 2 degrees of the table: there the torque is near nothing
+        assert 2 * np.pi * one.mean_torque.m_as("N*m") == pytest.approx(by_pressure, rel=2e-3)
+    assert np.abs(fast.torque.m_as("N*m") - found.torque.m_as("N*m")).max() > 0.3
+
+
+@pytest.mark.parametrize("name", ["pump", "bellows"])
+def test_two_bearings_need_no_frame(name):
+    (_, by_hand), (_, by_frame) = (loads(name, model=model, pulls=service.Pull(Quantity(2, "mm"), Quantity(300, "N"))) for model in service.BEARING_MODELS)
+    assert by_frame.bearing_force.m_as("N") == pytest.approx(by_hand.bearing_force.m_as("N"), abs=1e-6)
+
+
+def pynite(crank, found, step):
+    """The crank's center-line frame in a general frame program, under the pins' forces at one step of the turn."""
+    from Pynite import FEModel3D
+
+    modulus = 206000.0
+    model = FEModel3D()
+    model.add_material("steel", modulus, modulus / (2 * (1 + frame.POISSON)), frame.POISSON, 0)
+    names = iter(range(10_000))
+
+    def node(*place):
+        name = f"n{next(names)}"
+        model.add_node(name, *(round(float(x), 9) for x in place))  # sin(pi) is not zero, and would turn a web
+        return name
+
+    def member(a, b, section):
+        model.add_member(f"m{next(names)}", a, b, "steel", section)
+
+    for kind, parts in (("journal", crank.journals), ("pin", [replace_diameter(throw) for throw in crank.throws])):
+        for number, part in enumerate(parts):
+            size = part.diameter.m_as("mm")
+            second = np.pi * size**4 / 64
+            model.add_section(f"{kind}{number}", np.pi * size**2 / 4, second, second, 2 * second)
+    pieces = crank.segments()
+    ends, stands, pins = [], {}, []
+    previous = node(0, 0, 0)
+    ends.append(previous)
+    for order, piece in enumerate(pieces):
+        if piece.kind == "web":
+            continue
+        middle = piece.start + piece.length / 2
+        if piece.kind == "journal":
+            axis = (0.0, 0.0)
+        else:
+            throw = crank.throws[piece.index]
+            turned = throw.angle.m_as("rad")
+            axis = (throw.radius.m_as("mm") * np.cos(turned), throw.radius.m_as("mm") * np.sin(turned))
+        here = node(middle, *axis)
+        member(previous, here, f"{piece.kind}{piece.index}")
+        (stands.__setitem__(piece.index, here) if piece.kind == "journal" else pins.append(here))
+        if order + 1 == len(pieces):
+            break
+        web = pieces[order + 1]
+        throw = crank.throws[web.index]
+        turned, radius = throw.angle.m_as("rad"), throw.radius.m_as("mm")
+        across = (radius * np.cos(turned), radius * np.sin(turned))
+        corner = node(web.start + web.length / 2, *axis)
+        member(here, corner, f"{piece.kind}{piece.index}")
+        far = node(web.start + web.length / 2, *((0.0, 0.0) if piece.kind == "pin" else across))
+        thick, wide = throw.web_thickness.m_as("mm"), throw.web_width.m_as("mm")
+        name = f"w{next(names)}"
+        # a member along the program's Y has its own y along X: Iz bends it in the throw's plane
+        torsion = wide * thick**3 * (1 / 3 - 0.21 * thick / wide * (1 - thick**4 / (12 * wide**4)))
+        model.add_section(name, wide * thick, thick * wide**3 / 12, wide * thick**3 / 12, torsion)
+        member(corner, far, name)
+        previous = far
+    ends.append(node(crank.length.m_as("mm"), 0, 0))
+    member(stands[len(crank.throws)], ends[1], f"journal{len(crank.throws)}")
+    for name in stands.values():
+        model.def_support(name, support_DY=True, support_DZ=True)
+    model.def_support(ends[0], support_DX=True)
+    model.def_support(ends[1], support_RX=True)  # the drive
+    for name, force in zip(pins, found._forces[: len(pins), :, step], strict=True):
+        for direction, value in zip(("FY", "FZ"), force[1:], strict=True):
+            model.add_node_load(name, direction, float(value))
+    model.analyze_linear()
+    reactions = np.array([[model.nodes[name].RxnFY["Combo 1"], model.nodes[name].RxnFZ["Combo 1"]] for _, name in sorted(stands.items())])
+    return model, reactions, ends
+
+
+def replace_diameter(throw):
+    return replace(Crank.load("pump").journals[0], diameter=throw.pin_diameter)
+
+
+@pytest.mark.parametrize("step", [7, 40])
+def test_three_bearings_against_a_general_frame_program(step, monkeypatch):
+    """Bearing forces of the two-throw crank on three rigid bearings: PyNiteFEA, another assembly and solver."""
+    monkeypatch.setattr(frame, "build", partial(frame.build, plain=True, modulus=Quantity(206.0, "GPa")))
+    crank, found = loads("compressor", model="continuous")
+    _, reactions, _ = pynite(crank, found, step)
+    assert found.bearing_force.m_as("N")[:, :, step] == pytest.approx(reactions, abs=1e-6 * np.abs(reactions).max())
+
+
+@pytest.mark.parametrize("step", [7, 85])
+def test_moments_inside_against_a_general_frame_program(step):
+    """Bending and torsion in the middle of pin and in front of a web: PyNiteFEA's member forces."""
+    crank, found = loads("pump")
+    model, reactions, ends = pynite(crank, found, step)
+    assert found.bearing_force.m_as("N")[:, :, step] == pytest.approx(reactions, abs=1e-6)
+    assert abs(model.nodes[ends[1]].RxnMX["Combo 1"]) == pytest.approx(abs(1000 * found.torque.m_as("N*m")[step]), rel=1e-6)
+    pin = [piece for piece in crank.segments() if piece.kind == "pin"][0]
+    middle = pin.start + pin.length / 2
+    arriving = [one for one in model.members.values() if abs(one.j_node.X - middle) < 1e-9 and one.i_node.Y == one.j_node.Y][0]
+    _, moment = found.internal([middle - 1e-9, 18.0, 0.0])
+    length = arriving.L()
+    theirs = [abs(arriving.torque(length, "Combo 1")), abs(arriving.moment("My", length, "Combo 1")), abs(arriving.moment("Mz", length, "Combo 1"))]
+    assert theirs == pytest.approx(np.abs(moment[:, step]), rel=1e-6, abs=1e-3)
+
+
+def test_throws_push_on_the_axes_that_turn_with_the_crank():
+    """A cylinder and its crank turned together see the same forces."""
+    crank = Crank.load("pump")
+    turned = crank.with_throw(angle=Quantity(70.0, "deg"))
+    here, there = (service.turn_loads(one, cylinder(direction=angle), STILL) for one, angle in ((crank, 0.0), (turned, 70.0)))
+    assert there.tangential.m_as("N") == pytest.approx(here.tangential.m_as("N"), abs=1e-9)
+    rotation = np.array([[np.cos(np.radians(70)), -np.sin(np.radians(70))], [np.sin(np.radians(70)), np.cos(np.radians(70))]])
+    assert there.bearing_force.m_as("N") == pytest.approx(np.einsum("ij,bjt->bit", rotation, here.bearing_force.m_as("N")), abs=1e-9)
+
+
+def test_turning_mass_flings_outward():
+    crank = Crank.load("pump")
+    idle = service.Cylinder(Quantity(90, "mm"), Quantity(0.0, "N"), turning_mass=Quantity(0.5, "kg"))
+    found = service.turn_loads(crank, idle, Quantity(600, "rpm"))
+    expected = 0.5 * 0.018 * (600 * 2 * np.pi / 60) ** 2 / 2  # m r w^2, half on each bearing
+    assert found.bearing_force.m_as("N")[:, 0] == pytest.approx(-expected * np.ones((2, 120)))
+
+
+def test_indicator_diagram_closes_and_keeps_its_bounds():
+    sizes = Quantity(14, "mm"), Quantity(60, "mm")
+    low, high = Quantity(0.0, "MPa"), Quantity(0.6, "MPa")
+    found = service.compressor_pressure(ANGLES, low, high, 0.05, *sizes).m_as("MPa")
+    assert found.min() == pytest.approx(0, abs=1e-12)
+    assert found.max() == pytest.approx(0.6)
+    # isothermal work of an ideal compressor without clearance: p1 V1 ln(p2/p1), through the torque
+    fine = Quantity(np.linspace(0, 360, 7201)[:-1], "deg")
+    pressure = service.compressor_pressure(fine, low, high, 1e-6, *sizes, exponent=1.0)
+    push = service.piston_force(pressure, Quantity(40, "mm"))
+    torque = service.rod_forces(fine, push, *sizes)[1].m_as("N") * 0.014
+    swept = np.pi / 4 * 0.04**2 * 0.028
+    net = 0.1013e6 * swept * np.log(0.7013 / 0.1013)
+    assert -torque.mean() * 2 * np.pi == pytest.approx(net, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("change", "kind", "words"),
+    [
+        ({"cylinders": []}, ValueError, "cylinders"),
+        ({"speed": 300}, TypeError, "speed"),
+        ({"speed": Quantity(5, "Hz")}, ValueError, "speed"),
+        ({"output": "up"}, ValueError, "output"),
+        ({"model": "guess"}, ValueError, "model"),
+        ({"points": 3}, ValueError, "points"),
+        ({"bearings": Quantity(np.array([1.0, 2.0]), "mm")}, ValueError, "bearings"),
+        ({"pulls": service.Pull(Quantity(500, "mm"), Quantity(1, "N"))}, ValueError, "position"),
+        ({"pulls": service.Pull(Quantity(5, "mm"), Quantity(1, "kg"))}, pint.DimensionalityError, "force"),
+        ({"cylinders": service.Cylinder(Quantity(90, "mm"), Quantity(np.ones(4), "N"))}, ValueError, "angle"),
+        ({"cylinders": service.Cylinder(Quantity(10, "mm"), Quantity(1.0, "N"))}, ValueError, "rod_length"),
+    ],
+)
+def test_bad_input_names_the_argument(change, kind, words):
+    with pytest.raises(kind, match=words):
+        service.turn_loads(Crank.load("pump"), **{"cylinders": cylinder(), "speed": STILL} | change)
