@@ -148,6 +148,7 @@ function render({ model, el }) {
   function build() {
     const spec = model.get("spec");
     root.classList.toggle("crank-projector", spec.projector);
+    root.classList.toggle("crank-stage", spec.stage);
     controls.replaceChildren(); buttons.replaceChildren(); fields = {}; forget();
     for (const control of spec.controls) {
       const id = `crank-${spec.id}-${Math.random().toString(36).slice(2)}`;
@@ -182,7 +183,7 @@ function render({ model, el }) {
     add("Reset", { type: "reset" });
     add("Hold this", null).title = "Keeps the present picture to compare with the next";
     add(spec.units === "mm" ? "Show inches" : "Show millimeters", { type: "units" });
-    add(spec.projector ? "Desk size" : "Projector size", { type: "projector" });
+    if (!spec.stage) add(spec.projector ? "Desk size" : "Projector size", { type: "projector" });
   }
   function holdNow() {
     held.replaceChildren(...[...moving.childNodes].filter((node) => node.tagName !== "text").map((node) => node.cloneNode()));

@@ -79,6 +79,7 @@ class Panel(anywidget.AnyWidget):
 
     ``answer(units, **values)`` returns (items, sentence): what moves and what it means.
     ``paper(units, projector)`` returns a matplotlib figure: what does not move.
+    A ``stage`` panel is for a class: projector size, all on one screen.
     """
 
     _esm = HERE / "panel.js"
@@ -88,13 +89,14 @@ class Panel(anywidget.AnyWidget):
     ahead = traitlets.Dict().tag(sync=True)
     background = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, controls, answer, paper, presets=None):
+    def __init__(self, controls, answer, paper, presets=None, stage=False):
         super().__init__()
         self.controls = {control.name: control for control in controls}
         self.answer, self.paper, self.presets = answer, paper, presets or {}
         self.values = {control.name: control.value for control in controls}
         stored = progress.read()
-        self.units, self.projector = stored["units"], stored["projector"]
+        self.stage = stage
+        self.units, self.projector = stored["units"], stored["projector"] or stage
         self.count = 0
         self.on_msg(lambda _, content, __: self.receive(content))
         self._lay_out()
@@ -163,7 +165,7 @@ class Panel(anywidget.AnyWidget):
         width, height = (float(side) for side in figure.get_size_inches() * 100)
         shown = self._shown(self.values)
         self.spec = {
-            "id": self.model_id or "panel", "units": self.units, "projector": self.projector,
+            "id": self.model_id or "panel", "units": self.units, "projector": self.projector, "stage": self.stage,
             "presets": list(self.presets), "shades": shades().tobytes(),
             "controls": [
                 {"name": name, "label": control.label, **shown[name], **control.spec(self.units)}

@@ -118,7 +118,7 @@ def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.8
     FigureCanvasAgg(figure)
     size = 20 if projector else 11
     for left, bottom, wide, high in places:
-        room = 0.03 if projector else 0.0  # larger type needs it at the left and below
+        room = min(0.03, wide / 10) if projector else 0.0  # larger type needs it at the left and below
         axes = figure.add_axes((left + room / 2, bottom + room, wide - room, high - room))
         axes.tick_params(labelsize=size)
         axes.xaxis.label.set_size(size)

@@ -74,7 +74,7 @@ def stress_paper(projector=False):
     scale.set(xticks=[], yticks=[0, 1, 2, 3])
     scale.yaxis.tick_right()
     scale.set_yticklabels(["0", "1", "2", "3 +"])
-    scale.set_title("Stress /\nnominal", fontsize=scale.xaxis.label.get_size() * 0.9, loc="left")
+    scale.set_title("Stress /\nnominal", fontsize=scale.xaxis.label.get_size() * 0.9, loc="left", pad=scale.xaxis.label.get_size())
     chart.set(xlim=(0.01, 1), ylim=(1, 8), xscale="log", yscale="log", xlabel="Fillet radius / small diameter, r/d",
               ylabel="Stress concentration factor Kt")  # fmt: skip
     for axis, ticks in ((chart.xaxis, [0.01, 0.03, 0.1, 0.3, 1]), (chart.yaxis, [1, 1.5, 2, 3, 4, 6, 8])):
