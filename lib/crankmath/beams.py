@@ -46,18 +46,22 @@ def stiffness(rigidity, length, slack):
 
 
 def clamped_give(length, rigidity, shear_give, one, other):
-    """Give at one distance for a unit force or torque at another, of a beam clamped at both ends.
+    """Give at one distance for a unit force or torque at another, of beams clamped at both ends.
 
     Stretching, twisting, bending along the beam's y and its z [mm/N, 1/(N mm)].
     In bending: what the beam gives clamped at its start alone, less what holding
     its other end takes back.
     """
-    near, far = np.clip(sorted((one, other)), 0.0, length)
-    stretch, twist, *bends = rigidity
+    near, far = np.clip(np.minimum(one, other), 0.0, length), np.clip(np.maximum(one, other), 0.0, length)
+    stretch, twist, *bends = np.moveaxis(rigidity, -1, 0)
     gives = [near * (length - far) / (length * stiff) for stiff in (stretch, twist)]
     for bend in bends:
-        tip = np.array([[length**3 / (3 * bend) + length * shear_give, length**2 / (2 * bend)], [length**2 / (2 * bend), length / bend]])
-        loads = [np.array([at**2 * (3 * length - at) / (6 * bend) + at * shear_give, at**2 / (2 * bend)]) for at in (near, far)]
-        alone = near**2 * (3 * far - near) / (6 * bend) + near * shear_give
-        gives.append(alone - loads[0] @ np.linalg.solve(tip, loads[1]))
+        # tip of the beam clamped at its start: what a force and a moment there move and turn, and what forces at the two places do
+        move, both, turn = length**3 / (3 * bend) + length * shear_give, length**2 / (2 * bend), length / bend
+        (near_move, near_turn), (far_move, far_turn) = (
+            (at**2 * (3 * length - at) / (6 * bend) + at * shear_give, at**2 / (2 * bend)) for at in (near, far)
+        )
+        taken = near_move * (turn * far_move - both * far_turn) + near_turn * (move * far_turn - both * far_move)
+        taken = taken / (move * turn - both**2)
+        gives.append(near**2 * (3 * far - near) / (6 * bend) + near * shear_give - taken)
     return np.array(gives)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import frame
-from .spacers import bearing_gaps
+from .spacer_plan import bearing_gaps, one_value
 from .units import Quantity, magnitude, number, ureg
 
 COMPLIANCE, MICROMETER, RADIAN = (ureg.Unit(unit) for unit in ("um/N", "um", "rad"))
@@ -193,23 +193,17 @@ def _tensor(crank, place, setup):
         opened = points.rows[:, 1:3] @ built.compliance @ rows.T
         tensor -= np.einsum("pis,st,pjt->pij", opened, np.linalg.inv(give), opened)
     total = built.segments[-1].end
-    for stiffness, name, share in ((setup.left_center, "left_center", 1 - flat / total), (setup.right_center, "right_center", flat / total)):
+    for name, share in (("left_center", 1 - flat / total), ("right_center", flat / total)):
+        stiffness = getattr(setup, name)
         if stiffness is not None:
-            tensor += (share**2)[:, None, None] * np.eye(2) / _one(stiffness, "N/mm", name)
+            tensor += (share**2)[:, None, None] * np.eye(2) / one_value(stiffness, "N/mm", name, above=0)
     if setup.driver is not None:
         arm = built.start[points.beam, 1:] - built.center
         turned = np.stack([-arm[:, 1], arm[:, 0]], axis=1)
-        tensor += turned[:, :, None] * turned[:, None, :] / _one(setup.driver, "N*mm/rad", "driver")
+        tensor += turned[:, :, None] * turned[:, None, :] / one_value(setup.driver, "N*mm/rad", "driver", above=0)
     if setup.tool is not None:
-        tensor += np.eye(2) / _one(setup.tool, "N/mm", "tool")
+        tensor += np.eye(2) / one_value(setup.tool, "N/mm", "tool", above=0)
     return tensor.reshape(np.shape(place) + (2, 2))
-
-
-def _one(value, unit, name):
-    found = magnitude(value, unit, name, above=0)
-    if not isinstance(found, float):
-        raise ValueError(f"{name} takes one value, not {found.size}")
-    return found
 
 
 def blade_deflection(force, overhang, thickness, height, modulus=STEEL_MODULUS):
@@ -308,5 +302,6 @@ def repeated_pass_error(first_error, work_stiffness, cutting_stiffness, passes):
     edge rubs, and the error stays.
     """
     before = magnitude(first_error, "um", "first_error")
-    stiff, cut = magnitude(work_stiffness, "N/mm", "work_stiffness", above=0), magnitude(cutting_stiffness, "N/mm", "cutting_stiffness", least=0)
+    stiff = magnitude(work_stiffness, "N/mm", "work_stiffness", above=0)
+    cut = magnitude(cutting_stiffness, "N/mm", "cutting_stiffness", least=0)
     return Quantity(before * (cut / (stiff + cut)) ** number(passes, "passes", least=0), MICROMETER)

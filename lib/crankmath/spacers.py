@@ -4,58 +4,18 @@ Thrust on the main axis closes each throw like a C. The mains tilt, are cut true
 in that state, and run out when the centers let go.
 """
 
-import warnings
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
 from . import frame, steels
+from .crank_beams import plain_sizes
+from .spacer_plan import SAMPLES, Spacer, listed, main_samples, one_value, plan_for, say
 from .thrust import center_pressure, center_thrust_limit, closure_thrust, felt_gap, screw_thrust, shim_pack, spring_thrust
-from .units import OutOfRangeWarning, Quantity, as_text, magnitude, ureg
+from .units import Quantity, as_text, magnitude, ureg
 
+SCANNED = 41  # misfits tried before a limit is refined
 MICROMETER, NEWTON, RADIAN, MEGAPASCAL = (ureg.Unit(unit) for unit in ("um", "N", "rad", "MPa"))
-SAMPLES = 9  # places along a main where its runout is looked for
-# Give of a web's face under a spacer, beyond the web's bending: near it, less what the web behind holds. Fitted to 3-D solid finite elements.
-FACE_NEAR, FACE_BEHIND = 0.46, 0.25
-NOTHING = Quantity(0.0, "mm")
-
-
-@dataclass(frozen=True)
-class Spacer:
-    """A round spacer in the gap of a throw.
-
-    Parameters
-    ----------
-    throw : int
-        Counts throws from zero, left to right.
-    misfit : Quantity [length]
-        How much longer than the free gap; negative when it is shorter.
-    diameter : Quantity [length]
-    bore : Quantity [length]
-        Zero for a solid spacer.
-    along, across : Quantity [length]
-        Where its axis stands: from the main axis toward the pin, and sideways
-        toward 90 degrees after the throw.
-    modulus : Quantity [stress]
-        Modulus of elasticity of the spacer; steel without it.
-    contact : Quantity [length/force]
-        Give of joints, shims and rough faces together, beside the dents in the
-        webs' faces, which are reckoned in any case.
-
-    Notes
-    -----
-    Basis: derived; the dents fitted to 3-D solid finite elements.
-    """
-
-    throw: int
-    misfit: Quantity
-    diameter: Quantity
-    bore: Quantity = NOTHING
-    along: Quantity = NOTHING
-    across: Quantity = NOTHING
-    modulus: Quantity = field(default=Quantity(206.0, "GPa"))
-    contact: Quantity = field(default=Quantity(0.0, "mm/N"))
 
 
 @dataclass(frozen=True)
@@ -157,35 +117,6 @@ class Squeezed:
         return self._frame.response(self._frame.places(position), self._load)
 
 
-@dataclass(frozen=True)
-class _Plan:
-    """What squeeze needs of a crank with spacers in it, misfit and thrust apart (mm, N)."""
-
-    frame: frame.Frame
-    gap_rows: np.ndarray  # openings at the spacers, then on the main axis in every throw
-    give: np.ndarray  # spacer, spacer
-    closing: np.ndarray  # of those gaps by a unit thrust
-    arms: tuple  # throw, along and across of every spacer
-    dents: np.ndarray  # throw, spacer: in the faces on the main axis, per force
-    per_thrust: np.ndarray  # motion of the mains: place, direction
-    per_force: np.ndarray  # spacer, place, direction
-
-    def forces(self, thrust, misfits):
-        """Force in every spacer: none pulls, and one that bears makes up misfit and closure."""
-        wanted = misfits + self.closing[: len(misfits)] * thrust
-        if len(misfits) < 2:
-            return np.maximum(wanted / np.diag(self.give), 0.0)
-        from scipy.optimize import nnls
-
-        lower = np.linalg.cholesky(self.give)
-        return nnls(lower.T, np.linalg.solve(lower, wanted))[0]
-
-    def reading(self, thrust, forces):
-        """Largest indicator reading of any main after release [mm]."""
-        moved = self.per_thrust * thrust + np.tensordot(forces, self.per_force, 1)
-        return 2 * float(np.linalg.norm(moved, axis=-1).max())
-
-
 def squeeze(crank, thrust, spacers=None):
     """Closure, tilt, runout and spacer force of a crank pressed between centers.
 
@@ -218,13 +149,13 @@ def squeeze(crank, thrust, spacers=None):
     range it has. Warns where the nominal stress passes the steel's yield
     strength: such a throw stays bent.
     """
-    force = _scalar(thrust, "N", "thrust", least=0)
-    spacers = _listed(spacers)
-    plan = _plan(crank, spacers)
-    forces = plan.forces(force, np.array([_scalar(spacer.misfit, "mm", "misfit") for spacer in spacers]))
+    force = one_value(thrust, "N", "thrust", least=0)
+    spacers = listed(spacers)
+    plan = plan_for(crank, spacers)
+    forces = plan.forces(force, np.array([one_value(spacer.misfit, "mm", "misfit") for spacer in spacers]))
     built = plan.frame
     load = force * built.thrust + forces @ plan.gap_rows[: len(forces)]
-    mains = built.places(_samples(built.segments).ravel())
+    mains = built.places(main_samples(built.segments).ravel())
     moved = built.response(mains, load)[:, 1:3].reshape(-1, SAMPLES, 2)
     chord = moved[:, -1] - moved[:, 0]
     lengths = np.array([piece.length for piece in built.segments if piece.kind == "journal"])
@@ -294,7 +225,7 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=()):
     -------
     (Quantity, Quantity) [um]
         Shortest and longest misfit. The shortest is minus infinity where the
-        crank stays within the runout with no spacer.
+        crank stays within the runout with this spacer left out.
 
     Raises
     ------
@@ -304,38 +235,45 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=()):
 
     Notes
     -----
-    Basis: fitted data; as ``squeeze``. The reading falls, then rises with the
-    misfit, so the limits enclose one range.
+    Basis: fitted data; as ``squeeze``. The range about the least reading is
+    given; the reading is looked at in 41 steps before it is refined.
     """
     from scipy.optimize import brentq, minimize_scalar
 
-    allowed = _scalar(allowed_runout, "mm", "allowed_runout", above=0)
+    allowed = one_value(allowed_runout, "mm", "allowed_runout", above=0)
     reading, touch, scale = _reading_of_misfit(crank, thrust, spacer, others)
-    loose = reading(touch)
-    low, high = touch - 2 * scale, touch + scale
+    loose, high = reading(touch), touch + scale
     while reading(high) <= max(allowed, loose):
         high = touch + 2 * (high - touch)
-    best = minimize_scalar(reading, bounds=(low, high), method="bounded", options={"xatol": 1e-9 * (high - low)})
-    least = min(float(best.fun), loose)
+    tried = np.linspace(touch, high, SCANNED)
+    readings = np.array([reading(misfit) for misfit in tried])
+    lowest = int(readings.argmin())
+    beside = (tried[max(lowest - 1, 0)], tried[lowest + 1])
+    best = minimize_scalar(reading, bounds=beside, method="bounded", options={"xatol": 1e-9 * (high - touch)})
+    bottom, least = (float(best.x), float(best.fun)) if best.fun < readings[lowest] else (tried[lowest], readings[lowest])
     if least > allowed:
         raise ValueError(
             f"allowed_runout of {as_text(Quantity(1e3 * allowed, 'um'))} cannot be kept with any misfit: "
             f"the least is {as_text(Quantity(1e3 * least, 'um'))}; allow more, press less, or pack the other throws"
         )
-    bottom = float(best.x) if best.fun <= loose else touch
-    longest = brentq(lambda value: reading(value) - allowed, bottom, high, xtol=1e-12)
-    shortest = -np.inf if reading(low) <= allowed else brentq(lambda value: reading(value) - allowed, low, bottom, xtol=1e-12)
+
+    def crossing(outside):
+        return brentq(lambda misfit: reading(misfit) - allowed, bottom, outside, xtol=1e-12)
+
+    longest = crossing(tried[lowest + 1 :][readings[lowest + 1 :] > allowed][0])
+    too_short = tried[:lowest][readings[:lowest] > allowed]
+    shortest = crossing(too_short[-1]) if too_short.size else -np.inf
     return Quantity(1e3 * shortest, MICROMETER), Quantity(1e3 * longest, MICROMETER)
 
 
 def _reading_of_misfit(crank, thrust, spacer, others):
     """Reading [mm] as a function of the shared misfit [mm], the misfit where the first spacer touches, and a scale."""
-    force = _scalar(thrust, "N", "thrust", least=0)
-    moving, fixed = _listed(spacer), _listed(others)
+    force = one_value(thrust, "N", "thrust", least=0)
+    moving, fixed = listed(spacer), listed(others)
     if not moving:
         raise ValueError("spacer is empty: give at least one Spacer")
-    plan = _plan(crank, moving + fixed)
-    kept = np.array([_scalar(other.misfit, "mm", "misfit") for other in fixed])
+    plan = plan_for(crank, moving + fixed)
+    kept = np.array([one_value(other.misfit, "mm", "misfit") for other in fixed])
     closing = plan.closing[: len(moving)]
 
     def reading(value):
@@ -347,125 +285,18 @@ def _reading_of_misfit(crank, thrust, spacer, others):
     return reading, touch, float(np.abs(closing).max()) * max(force, 1.0)
 
 
-def _scalar(value, unit, name, **bounds):
-    found = magnitude(value, unit, name, **bounds)
-    if not isinstance(found, float):
-        raise ValueError(f"{name} takes one value at a time, not {found.size}")
-    return found
-
-
-def _listed(spacers):
-    if spacers is None:
-        return ()
-    spacers = (spacers,) if isinstance(spacers, Spacer) else tuple(spacers)
-    for spacer in spacers:
-        if not isinstance(spacer, Spacer):
-            raise TypeError(f"spacers takes Spacer(...) values, not {spacer!r}")
-    return spacers
-
-
-def bearing_gaps(crank, spacers, built):
-    """Openings at spacers for unit free motions of a frame, and the give of gaps, spacers and contacts for unit forces in them.
-
-    Parameters
-    ----------
-    crank : Crank
-    spacers : sequence of Spacer
-    built : frame.Frame
-
-    Returns
-    -------
-    ndarray, ndarray [mm/N]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A spacer that does not fit.
-
-    Notes
-    -----
-    Basis: fitted data; as ``squeeze``.
-    """
-    plan = _planned(built, tuple(_plain(crank, spacer) for spacer in _listed(spacers)), len(crank.throws))
-    return plan.gap_rows[: len(plan.arms)], plan.give
-
-
-def _plan(crank, spacers):
-    return _planned(frame.build(crank), tuple(_plain(crank, spacer) for spacer in spacers), len(crank.throws))
-
-
-@lru_cache(maxsize=64)
-def _planned(built, spacers, throws):
-    """Plan for spacers given as (throw, along, across, radius, give of spacer and joints, give of the faces it dents)."""
-    arms, count = tuple(spacer[:3] for spacer in spacers), len(spacers)
-    rows, compliance = built.gaps(arms + tuple((throw, 0.0, 0.0) for throw in range(throws)))
-    give = compliance[:count, :count] + np.diag([own + dent for *_, own, dent in spacers])
-    dents = np.zeros((throws, count))
-    for number, (throw, along, across, radius, _, dent) in enumerate(spacers):
-        dents[throw, number] = dent * (np.hypot(along, across) < radius)
-    moves = built.compliance @ np.column_stack([built.thrust, rows[:count].T])
-    places = built.places(_samples(built.segments).ravel())
-    sampled = np.einsum("pdn,nk->kpd", places.rows[:, 1:3], moves)
-    return _Plan(built, rows, give, -rows @ moves[:, 0], arms, dents, sampled[0], sampled[1:])
-
-
-@lru_cache(maxsize=32)
-def _samples(segments):
-    """Places along each main, one row each [mm]."""
-    return np.array([np.linspace(piece.start, piece.end, SAMPLES) for piece in segments if piece.kind == "journal"])
-
-
-def _plain(crank, spacer):
-    """Throw, along, across, radius [mm], give of spacer and joints, give of the faces it dents [mm/N], of a spacer that fits."""
-    if isinstance(spacer.throw, bool) or spacer.throw not in range(len(crank.throws)):
-        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}: this crank has {len(crank.throws)} throws, not {spacer.throw!r}")
-    throw = crank.throws[spacer.throw]
-    diameter, bore = _scalar(spacer.diameter, "mm", "diameter", above=0), _scalar(spacer.bore, "mm", "bore", least=0)
-    along, across = _scalar(spacer.along, "mm", "along"), _scalar(spacer.across, "mm", "across")
-    modulus = _scalar(spacer.modulus, "MPa", "modulus", above=0)
-    if bore >= diameter:
-        raise ValueError("bore must be smaller than diameter; make the wall thicker")
-    radius, pin, gap = (part.m_as("mm") for part in (throw.radius, throw.pin_diameter, throw.pin_length))
-    width, reach, fillet = (part.m_as("mm") for part in (throw.web_width, throw.web_reach, throw.fillet))
-    room = np.hypot(radius - along, across) - (diameter + pin) / 2
-    if room < -1e-9 * diameter:
-        raise ValueError(f"diameter is too large: the spacer in throw {spacer.throw} runs into the pin by {-room:.3g} mm; make it smaller or move it along")
-    if abs(across) >= width / 2 or not -reach < along < radius + reach:
-        raise ValueError(f"along and across put the spacer in throw {spacer.throw} off the web; stand it on the web")
-    over = max(abs(across) + diameter / 2 - width / 2, diameter / 2 - along - reach, along + diameter / 2 - radius - reach)
-    if over > 1e-9 * diameter:
-        _say(f"the spacer in throw {spacer.throw} stands out past the web by {over:.3g} mm: its contact is softer than reckoned")
-    if room < fillet * (1 - 1e-9):
-        _say(f"the spacer in throw {spacer.throw} reaches into the pin's fillet: chamfer its edges by {fillet - room:.3g} mm")
-    area = np.pi / 4 * (diameter**2 - bore**2)
-    web = steels.find(crank.steel).elastic_modulus.m_as("MPa")
-    dent = 0.0
-    for journal in crank.journals[spacer.throw : spacer.throw + 2]:
-        behind = np.sqrt(journal.diameter.m_as("mm") * throw.web_thickness.m_as("mm"))
-        dent += max(FACE_NEAR / np.sqrt(area / np.pi) - FACE_BEHIND / behind, 0.0) / web
-    contact = _scalar(spacer.contact, "mm/N", "contact", least=0)
-    return spacer.throw, along, across, diameter / 2, gap / (modulus * area) + contact, dent
-
-
-def _say(words):
-    warnings.warn(words, OutOfRangeWarning, stacklevel=4)
-
-
 def _stresses(crank, arms, thrust, forces):
     """Nominal stresses in web and pin of every throw [MPa], at the pin's axis: the moment of thrust and spacers there."""
     web, pin = np.zeros(len(crank.throws)), np.zeros(len(crank.throws))
-    for index, throw in enumerate(crank.throws):
-        radius, diameter, thickness, width = (
-            part.m_as("mm") for part in (throw.radius, throw.pin_diameter, throw.web_thickness, throw.web_width)
-        )
-        own = [(force, radius - along, across) for (place, along, across), force in zip(arms, forces, strict=True) if place == index]
-        moment = thrust * radius - sum(force * arm for force, arm, _ in own)
+    for index, throw in enumerate(plain_sizes(crank).throws):
+        own = [(force, throw.radius - along, across) for (place, along, across), force in zip(arms, forces, strict=True) if place == index]
+        moment = thrust * throw.radius - sum(force * arm for force, arm, _ in own)
         sideways = sum(force * across for force, _, across in own)
         pull = abs(sum(force for force, _, _ in own) - thrust)
-        web[index] = 6 * abs(moment) / (width * thickness**2)
-        pin[index] = 32 * np.hypot(moment, sideways) / (np.pi * diameter**3) + 4 * pull / (np.pi * diameter**2)
+        web[index] = 6 * abs(moment) / (throw.web_width * throw.web_thickness**2)
+        pin[index] = 32 * np.hypot(moment, sideways) / (np.pi * throw.pin_diameter**3) + 4 * pull / (np.pi * throw.pin_diameter**2)
     limit = steels.find(crank.steel).yield_strength.m_as("MPa")
     worst = max(web.max(), pin.max())
     if worst > limit:
-        _say(f"the nominal stress of {worst:.3g} MPa passes the yield strength of {crank.steel}, {limit:.3g} MPa: the throw would stay bent")
+        say(f"the nominal stress of {worst:.3g} MPa passes the yield strength of {crank.steel}, {limit:.3g} MPa: the throw would stay bent")
     return web, pin

@@ -16,7 +16,9 @@ NEWTON, MEGAPASCAL, MILLIMETER = (ureg.Unit(unit) for unit in ("N", "MPa", "mm")
 MOST_SHIMS = 16
 
 
-def screw_thrust(torque, lead, *, efficiency=None, friction=None, mean_diameter=None, thread_angle=None, collar_friction=0.0, collar_diameter=None):
+def screw_thrust(
+    torque, lead, *, efficiency=None, friction=None, mean_diameter=None, thread_angle=None, collar_friction=0.0, collar_diameter=None
+):
     """Thrust of a tailstock screw turned with a torque.
 
     With an efficiency F = 2 pi eta T / l. With friction
@@ -274,6 +276,7 @@ def shim_pack(gap, base_length, shims, shortest=None, longest=None):
     misfit, chosen = misfits[best], drawer[list(choices[best])]
     for limit, name, sign in ((shortest, "shortest", -1), (longest, "longest", 1)):
         if limit is not None and np.isfinite(limit.magnitude) and sign * misfit > sign * magnitude(limit, "mm", name):
-            warnings.warn(f"the nearest pack misses by {misfit:.4g} mm, past the {name} misfit allowed: turn a new spacer", OutOfRangeWarning, stacklevel=2)
-    base = magnitude(base_length, "mm", "base_length")
-    return Pack(Quantity(np.sort(chosen)[::-1], MILLIMETER), Quantity(float(base + chosen.sum()), MILLIMETER), Quantity(float(misfit), MILLIMETER))
+            words = f"the nearest pack misses by {misfit:.4g} mm, past the {name} misfit allowed: turn a new spacer"
+            warnings.warn(words, OutOfRangeWarning, stacklevel=2)
+    length = magnitude(base_length, "mm", "base_length") + chosen.sum()
+    return Pack(*(Quantity(value, MILLIMETER) for value in (np.sort(chosen)[::-1], float(length), float(misfit))))

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import sync_playwright
 
+SLIDER = ".crank-control input[type=range]"
 PICTURES = Path(__file__).parent / "pictures"
 FLAGS = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
@@ -63,6 +64,16 @@ class Lab:
     def stop(self):
         self.process.terminate()
         self.process.wait(20)
+
+
+def reach_panel(page):
+    """Scroll until the lesson's panel is there."""
+    for _ in range(60):  # JupyterLab attaches only the cells near the window
+        if page.locator(SLIDER).count():
+            break
+        page.evaluate("for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) outer.scrollBy(0, 400)")
+        page.wait_for_timeout(300)
+    page.wait_for_selector(SLIDER, timeout=30_000)
 
 
 @pytest.fixture(scope="session")

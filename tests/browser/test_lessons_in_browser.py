@@ -7,7 +7,7 @@ from pathlib import Path
 import axe_playwright_python
 import pytest
 
-from conftest import PICTURES
+from conftest import PICTURES, SLIDER, reach_panel
 
 WORKBOOK = Path(__file__).parents[2] / "workbook"
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
@@ -17,7 +17,6 @@ BURST = """async (slider) => { for (let i = 1; i <= 40; i++) { slider.value = 20
 SERIOUS = """() => axe.run({include: [['.jp-OutputArea']]}, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
     .then(result => result.violations.filter(v => ['serious', 'critical'].includes(v.impact))
     .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
-SLIDER = ".crank-control input[type=range]"
 
 
 @pytest.fixture
@@ -31,12 +30,7 @@ def page(chromium):
 
 def reach(page):
     """Scroll to the panel and click into it, as a reader does; returns the slider of the diameter."""
-    for _ in range(60):  # JupyterLab attaches only the cells near the window
-        if page.locator(SLIDER).count():
-            break
-        page.evaluate("for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) outer.scrollBy(0, 400)")
-        page.wait_for_timeout(300)
-    page.wait_for_selector(SLIDER, timeout=30_000)
+    reach_panel(page)
     page.locator(".crank-readout").first.click()
     page.wait_for_timeout(500)
     return page.locator(SLIDER).nth(1)

@@ -130,7 +130,7 @@ def squeeze_paper(unit, widest, most, projector=False):
     window.plot([-0.04, 1.04], [0, 0], color="#777777", linewidth=0.8, dashes=(12, 3, 3, 3), zorder=0)
     size = window.xaxis.label.get_size() * 0.9
     window.annotate(f"motions {ENLARGED} times enlarged", (0.5, -0.47), ha="center", fontsize=size, color="#333333")
-    chart.set(xlim=(-widest, widest), ylim=(0, most), xlabel=f"Spacer too short (−) or too long (+) [{unit}]",
+    chart.set(xlim=(-widest, widest), ylim=(0, most), xlabel=f"Spacer misfit, − short, + long [{unit}]",
               ylabel=f"Runout of the mains, TIR [{unit}]")  # fmt: skip
     chart.axvline(0, color="#999999", linewidth=0.8)
     chart.grid(color="#dddddd")
