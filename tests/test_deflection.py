@@ -170,10 +170,14 @@ def test_center_line_beams_mislead_at_the_journal():
 
 @pytest.mark.parametrize(
     ("call", "kind", "words"),
-    [(lambda: radial_compliance(PUMP, 45, deg(0)), TypeError, "^where"), (lambda: radial_compliance(PUMP, "web", deg(0)), ValueError, "^where"),
-     (lambda: radial_compliance(PUMP, ("pin", 1), deg(0)), ValueError, "^where"), (lambda: radial_compliance(PUMP, mm(141), deg(0)), ValueError, "^where"),
-     (lambda: radial_compliance(PUMP, mm(-1), deg(0)), ValueError, "^where"), (lambda: radial_compliance(PUMP, "pin", mm(1)), pint.DimensionalityError, "^angle"),
-     (lambda: out_of_round(PUMP, "pin", newton(-1)), ValueError, "^force"), (lambda: out_of_round(PUMP, "pin", 100), TypeError, "^force"),
+    [(lambda: radial_compliance(PUMP, 45, deg(0)), TypeError, "^where"),
+     (lambda: radial_compliance(PUMP, "web", deg(0)), ValueError, "^where"),
+     (lambda: radial_compliance(PUMP, ("pin", 1), deg(0)), ValueError, "^where"),
+     (lambda: radial_compliance(PUMP, mm(141), deg(0)), ValueError, "^where"),
+     (lambda: radial_compliance(PUMP, mm(-1), deg(0)), ValueError, "^where"),
+     (lambda: radial_compliance(PUMP, "pin", mm(1)), pint.DimensionalityError, "^angle"),
+     (lambda: out_of_round(PUMP, "pin", newton(-1)), ValueError, "^force"),
+     (lambda: out_of_round(PUMP, "pin", 100), TypeError, "^force"),
      (lambda: size_error(PUMP, "pin", newton(1), Setup(tool=Quantity(0, "N/mm"))), ValueError, "^tool"),
      (lambda: size_error(PUMP, "pin", newton(1), Setup(left_center=5)), TypeError, "^left_center"),
      (lambda: size_error(PUMP, "pin", newton(1), Setup(held=3)), ValueError, "^held"),

@@ -78,6 +78,8 @@ def test_a_short_spacer_is_no_spacer():
 
 
 def test_thrust_stops_mattering_once_the_spacer_bears():
+    """Common practice in print: a packing block in the crank's gap resists the pressure of the tailstock's center
+    (Knight, The Mechanician, "Large Single Crank-Axles"). It says so in words only; a tenth is our measure of it."""
     bare = [squeeze(PUMP, newton(thrust)).largest_runout.m_as("um") for thrust in (500.0, 1000.0)]
     packed = [squeeze(PUMP, newton(thrust), rod(0.0, diameter=mm(14.0))).largest_runout.m_as("um") for thrust in (500.0, 1000.0)]
     assert packed[1] - packed[0] < 0.1 * (bare[1] - bare[0])
@@ -232,10 +234,14 @@ def test_impossible_spacers_are_named(changes, words):
 
 @pytest.mark.parametrize(
     ("call", "kind", "words"),
-    [(lambda: squeeze(PUMP, 500), TypeError, "^thrust"), (lambda: squeeze(PUMP, mm(5)), pint.DimensionalityError, "^thrust"),
-     (lambda: squeeze(PUMP, newton(-1)), ValueError, "^thrust"), (lambda: squeeze(PUMP, newton(np.ones(2))), ValueError, "^thrust"),
-     (lambda: squeeze(PUMP, newton(1), "rod"), TypeError, "^spacers"), (lambda: squeeze(PUMP, newton(1), rod(diameter=5)), TypeError, "^diameter"),
-     (lambda: squeeze(PUMP, newton(1)).runout(mm(141)), ValueError, "^position"), (lambda: squeeze(PUMP, newton(1)).runout(5), TypeError, "^position"),
+    [(lambda: squeeze(PUMP, 500), TypeError, "^thrust"),
+     (lambda: squeeze(PUMP, mm(5)), pint.DimensionalityError, "^thrust"),
+     (lambda: squeeze(PUMP, newton(-1)), ValueError, "^thrust"),
+     (lambda: squeeze(PUMP, newton(np.ones(2))), ValueError, "^thrust"),
+     (lambda: squeeze(PUMP, newton(1), "rod"), TypeError, "^spacers"),
+     (lambda: squeeze(PUMP, newton(1), rod(diameter=5)), TypeError, "^diameter"),
+     (lambda: squeeze(PUMP, newton(1)).runout(mm(141)), ValueError, "^position"),
+     (lambda: squeeze(PUMP, newton(1)).runout(5), TypeError, "^position"),
      (lambda: misfit_limits(PUMP, newton(1), um(0), rod()), ValueError, "^allowed_runout"),
      (lambda: misfit_limits(PUMP, newton(1), um(5), ()), ValueError, "^spacer")],
 )  # fmt: skip
@@ -299,10 +305,13 @@ def test_shim_pack_by_hand():
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(2)), "^efficiency"), (lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(2), efficiency=1.2), "^efficiency"),
+    [(lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(2)), "^efficiency"),
+     (lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(2), efficiency=1.2), "^efficiency"),
      (lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(20), friction=4, mean_diameter=mm(10)), "^friction"),
-     (lambda: spacers.closure_thrust(PUMP, um(5), 1), "^throw"), (lambda: spacers.center_pressure(newton(1), mm(2), mm(5)), "^mouth_diameter"),
-     (lambda: spacers.felt_gap(mm(5), mm(4)), "^stops"), (lambda: spacers.shim_pack(mm(5), mm(4), mm(np.ones(17))), "^shims")],
+     (lambda: spacers.closure_thrust(PUMP, um(5), 1), "^throw"),
+     (lambda: spacers.center_pressure(newton(1), mm(2), mm(5)), "^mouth_diameter"),
+     (lambda: spacers.felt_gap(mm(5), mm(4)), "^stops"),
+     (lambda: spacers.shim_pack(mm(5), mm(4), mm(np.ones(17))), "^shims")],
 )  # fmt: skip
 def test_impossible_measures_are_named(call, words):
     with pytest.raises(ValueError, match=words):

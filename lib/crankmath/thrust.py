@@ -54,9 +54,9 @@ def screw_thrust(
 
     Notes
     -----
-    Basis: derived; the power-screw relation of machine-design texts, from
-    memory. Friction of a workshop screw is known to about a half: measure with
-    a spring or dial where it matters.
+    Basis: derived; the power-screw relation of machine-design texts. Friction of
+    a workshop screw is known to about a half: measure with a spring or dial where
+    it matters. What the tailstock's own friction and the quill's clamp take is left out.
     """
     turning = magnitude(torque, "N*mm", "torque", least=0)
     travel = magnitude(lead, "mm", "lead", above=0)
