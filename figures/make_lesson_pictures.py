@@ -21,9 +21,10 @@ def main():
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium_path(), headless=True, args=FLAGS)
         for name, lesson in LESSONS.items():
-            page = browser.new_page(viewport={"width": 1280, "height": 1000})
+            page = browser.new_page(viewport={"width": 1280, "height": 1600})
             lab.open(page, lesson)
             reach_panel(page)
+            page.locator(".crank-readout").first.scroll_into_view_if_needed()
             page.wait_for_timeout(1000)
             page.locator(".crank-panel").first.screenshot(path=FIGURES / f"{name}.png")
             page.close()
