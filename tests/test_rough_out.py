@@ -104,7 +104,7 @@ def test_disc_in_rectangle(left, bottom, width, height):
 @pytest.mark.parametrize("allowance", [1.0, 2.5])
 def test_gap_block_against_shapely(name, shape, allowance):
     part, radius = crank.Crank.load(name), BARS[name].m_as("mm") / 2
-    middle = rough_out._smallest_circle(rough_out._web_corners(part))
+    middle, _ = rough_out.smallest_circle(rough_out._web_corners(part))
     for index, throw in enumerate(part.throws):
         found = rough_out.gap_block(part, BARS[name], index, Quantity(allowance, "mm"), shape)
         half, along = throw.pin_diameter.m_as("mm") / 2 + allowance, throw.radius.m_as("mm")

@@ -102,7 +102,7 @@ def web_corners(crank):
     return Quantity(np.array(corners), "mm")
 
 
-def _smallest_circle(points):
+def smallest_circle(points):
     """Middle and radius of the smallest circle around points: it passes through two of them or three."""
     best = None
     for number in (2, 3):
@@ -193,7 +193,7 @@ def smallest_bar(crank, shape="round", allowance=ALLOWANCE, center_end=CENTER_EN
     bow = magnitude(bent, "mm/m", "straightness", least=0) * length / 1000
     points = np.unique(np.round(web_corners(crank).magnitude.reshape(-1, 2), 9), axis=0)
     if shape == "round":
-        middle, radius = _smallest_circle(points)
+        middle, radius = smallest_circle(points)
         turn, sides = 0.0, np.full(2, 2 * radius)
     else:
         turn = _smallest_rectangle(points, shape == "square")

@@ -6,11 +6,11 @@ The webs are rectangles, the bar is round; fillets are counted, center holes and
 
 import warnings
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 
 from . import cutting, forces
+from .bar import smallest_circle
 from .units import OutOfRangeWarning, Quantity, as_text, magnitude, number
 
 SHAPES = ("slot", "square")
@@ -578,7 +578,7 @@ def _bar(crank, bar_diameter, bar_center):
     radius = magnitude(bar_diameter, "mm", "bar_diameter", above=0) / 2
     corners = _web_corners(crank)
     if bar_center is None:
-        middle = _smallest_circle(corners)
+        middle, _ = smallest_circle(corners)
     else:
         middle = np.atleast_1d(magnitude(bar_center, "mm", "bar_center"))
         if middle.shape != (2,):
@@ -611,21 +611,6 @@ def _axis(crank, kind, index):
         return np.zeros(2)
     throw = crank.throws[index]
     return _turned(np.array([throw.radius.m_as("mm"), 0.0]), throw.angle.m_as("rad"))
-
-
-def _smallest_circle(points):
-    """Center of the smallest circle about a few points: two or three of them lie on it."""
-    best, middle = np.inf, points.mean(axis=0)
-    candidates = [(points[i] + points[j]) / 2 for i, j in combinations(range(len(points)), 2)]
-    for i, j, k in combinations(range(len(points)), 3):
-        sides = 2 * (points[[j, k]] - points[i])
-        if abs(np.linalg.det(sides)) > 1e-9:
-            candidates.append(np.linalg.solve(sides, (points[[j, k]] ** 2).sum(axis=1) - (points[i] ** 2).sum()))
-    for candidate in candidates:
-        farthest = np.linalg.norm(points - candidate, axis=1).max()
-        if farthest < best - 1e-12:
-            best, middle = farthest, candidate
-    return middle
 
 
 def _kept(crank, piece):
