@@ -1,6 +1,7 @@
 """Open the workbook: copies the lessons to the reader's own folder and starts JupyterLab."""
 
 import hashlib
+import importlib
 import json
 import os
 import shutil
@@ -9,6 +10,7 @@ import sys
 from pathlib import Path
 
 START = "00-start-here.ipynb"
+COMMANDS = {}  # word after "crankmath": module with a main(arguments)
 
 
 def find_workbook():
@@ -81,6 +83,8 @@ def port_problem(arguments):
 def main(arguments=None):
     """Start JupyterLab on this machine only, with its token, opened at the first lesson."""
     arguments = sys.argv[1:] if arguments is None else list(arguments)
+    if arguments and arguments[0] in COMMANDS:
+        return importlib.import_module(f"crankmath.{COMMANDS[arguments[0]]}").main(arguments[1:])
     if problem := port_problem(arguments):
         print(problem, file=sys.stderr)
         return 1
