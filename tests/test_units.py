@@ -136,3 +136,26 @@ def test_any_text_gives_a_quantity_or_a_sentence(text):
 
 def test_one_registry():
     assert Quantity(1, "mm")._REGISTRY is ureg
+
+
+@pytest.mark.parametrize(
+    ("value", "unit"), [(Quantity(20, "degC"), "delta_degC"), (Quantity(68, "degF"), "delta_degC"), (Quantity(20, "delta_degC"), "degC"), (Quantity(9, "delta_degF"), "degC")]
+)  # fmt: skip
+def test_a_difference_is_not_a_temperature(value, unit):
+    with pytest.raises(ValueError, match=f"rise should be a .*write it in {unit}"):
+        magnitude(value, unit, "rise")
+
+
+def test_a_kelvin_serves_both():
+    assert magnitude(Quantity(293.15, "K"), "degC", "shop") == pytest.approx(20)
+    assert magnitude(Quantity(5, "K"), "delta_degC", "rise") == 5
+    assert magnitude(Quantity(9, "delta_degF"), "delta_degC", "rise") == pytest.approx(5)
+
+
+def test_one_value_where_one_is_wanted():
+    assert magnitude(Quantity(5, "mm"), "mm", "throw", one=True) == 5
+    assert number(0.3, "share", one=True) == 0.3
+    with pytest.raises(ValueError, match="throw takes one value, not 2"):
+        magnitude(Quantity([5, 6], "mm"), "mm", "throw", one=True)
+    with pytest.raises(ValueError, match="share takes one value, not 1"):
+        number([0.3], "share", one=True)

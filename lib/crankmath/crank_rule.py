@@ -94,10 +94,10 @@ def crank_rule_factors(
     """
     sizes = {"pin_diameter": pin_diameter, "journal_diameter": journal_diameter, "throw": throw, "web_thickness": web_thickness,
              "web_width": web_width, "pin_fillet": pin_fillet, "journal_fillet": journal_fillet}  # fmt: skip
-    pin, journal, offset, thick, wide, pin_arc, journal_arc = (_one_length(value, name, above=0) for name, value in sizes.items())
+    pin, journal, offset, thick, wide, pin_arc, journal_arc = (magnitude(value, "mm", name, above=0, one=True) for name, value in sizes.items())
     extras = {"pin_bore": pin_bore, "journal_bore": journal_bore, "pin_recess": pin_recess, "journal_recess": journal_recess}
     hollow, journal_hollow, sunk, journal_sunk = (
-        0.0 if value is None else _one_length(value, name, least=0) / pin for name, value in extras.items()
+        0.0 if value is None else magnitude(value, "mm", name, least=0, one=True) / pin for name, value in extras.items()
     )
     if torsion_cubic not in TORSION_CUBIC:
         raise ValueError(f"torsion_cubic must be printed or remembered, not {torsion_cubic!r}")
@@ -105,13 +105,6 @@ def crank_rule_factors(
         ((pin + journal) / 2 - offset) / pin, thick / pin, wide / pin, pin_arc / pin, journal_arc / pin, journal_arc / journal,
         hollow, journal_hollow, sunk, journal_sunk, same=pin == journal and pin_arc == journal_arc, cubic=TORSION_CUBIC[torsion_cubic],
     )  # fmt: skip
-
-
-def _one_length(value, name, **limits):
-    length = magnitude(value, "mm", name, **limits)
-    if not isinstance(length, float):
-        raise ValueError(f"{name} takes one length at a time, not {length.size}")
-    return length
 
 
 def factors_of_ratios(s, w, b, pin_r, journal_r, own_r, hollow=0.0, journal_hollow=0.0, sunk=0.0, journal_sunk=0.0, same=True, cubic=0.85):

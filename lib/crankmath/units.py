@@ -10,7 +10,6 @@ import numpy as np
 import pint
 
 
-
 class _Registry(pint.UnitRegistry):
     """Remembers every unit text it has read: pint reads one with a prefix, such as mm, anew each time (0.3 ms)."""
 
@@ -78,7 +77,7 @@ _EXAMPLE = {"mm": "25", "m/min": "20", "rpm": "250", "MPa": "600", "N": "500"}
 TURNING = ("turn", "revolution", "revolutions_per_minute", "revolutions_per_second", "radian", "degree")
 
 
-def magnitude(value, unit, name, *, above=None, least=None):
+def magnitude(value, unit, name, *, above=None, least=None, one=False):
     """Plain number or array of a quantity in a unit, or an error that says what to write.
 
     Parameters
@@ -90,6 +89,8 @@ def magnitude(value, unit, name, *, above=None, least=None):
         Argument name used in the message.
     above, least : float, optional
         The value must lie above, or be at least, this number of ``unit``.
+    one : bool
+        Arrays are refused.
 
     Returns
     -------
@@ -102,7 +103,7 @@ def magnitude(value, unit, name, *, above=None, least=None):
     pint.DimensionalityError
         The value is of the wrong kind.
     ValueError
-        The value is empty, not finite, or out of bounds.
+        The value is empty, not finite, out of bounds, or an array where one is wanted.
 
     Notes
     -----
@@ -115,6 +116,9 @@ def magnitude(value, unit, name, *, above=None, least=None):
     kind = ureg.Unit(unit)
     if value.dimensionality != kind.dimensionality:
         raise WrongKindError(value, unit, name)
+    if "deg" in unit and any(("delta" in part) != ("delta" in unit) for part, _ in value.unit_items() if part.endswith(("Celsius", "Fahrenheit"))):
+        meant = "a difference of temperature" if "delta" in unit else "a temperature on the scale"
+        raise ValueError(f"{name} should be {meant}: write it in {unit}, not in {value.units}")
     if unit == "rpm" and not any(name in TURNING for name, _ in value.unit_items()):
         raise ValueError(f"{name} has to say what turns: write it in rpm, not in {value.units}")
     try:
@@ -125,6 +129,7 @@ def magnitude(value, unit, name, *, above=None, least=None):
         raise ValueError(f"{name} is empty: give at least one value in {unit}")
     if not np.all(np.isfinite(number)):
         raise ValueError(f"{name} has to be a finite number of {unit}")
+    _only_one(number, one, name)
     if above is not None and np.any(number <= above):
         worst = as_text(Quantity(float(number.min()), unit), unit)
         limit = "zero" if above == 0 else f"{above:g} {unit}"
@@ -135,7 +140,7 @@ def magnitude(value, unit, name, *, above=None, least=None):
     return float(number) if number.ndim == 0 else number
 
 
-def number(value, name, *, above=None, least=None, most=None):
+def number(value, name, *, above=None, least=None, most=None, one=False):
     """Plain finite number or array without a unit, checked like :func:`magnitude`.
 
     Parameters
@@ -145,6 +150,8 @@ def number(value, name, *, above=None, least=None, most=None):
         Argument name used in the message.
     above, least, most : float, optional
         Bounds.
+    one : bool
+        Arrays are refused.
 
     Returns
     -------
@@ -153,7 +160,7 @@ def number(value, name, *, above=None, least=None, most=None):
     Raises
     ------
     ValueError
-        Not a finite number, empty, or out of bounds.
+        Not a finite number, empty, out of bounds, or an array where one is wanted.
     pint.DimensionalityError
         The value carries a unit.
 
@@ -171,6 +178,7 @@ def number(value, name, *, above=None, least=None, most=None):
         raise ValueError(f"{name} has to be a plain number, not {value!r}") from None
     if plain.size == 0 or not np.all(np.isfinite(plain)):
         raise ValueError(f"{name} has to be a finite number, not {value!r}")
+    _only_one(plain, one, name)
     if above is not None and np.any(plain <= above):
         raise ValueError(f"{name} must be above {above:g}, not {plain.min():g}; write a larger number")
     if least is not None and np.any(plain < least):
@@ -178,6 +186,11 @@ def number(value, name, *, above=None, least=None, most=None):
     if most is not None and np.any(plain > most):
         raise ValueError(f"{name} must be at most {most:g}, not {plain.max():g}; write a smaller number")
     return float(plain) if plain.ndim == 0 else plain
+
+
+def _only_one(values, one, name):
+    if one and values.ndim:
+        raise ValueError(f"{name} takes one value, not {values.size}: give them one at a time")
 
 
 _NUMBER = re.compile(
