@@ -233,7 +233,7 @@ def test_neuber_is_refused_where_his_cubic_turns_negative(load, source, last, fi
         (lambda: fillets.fatigue_factor(2, "bending", STEEL), "sensitivity is missing"),
         (lambda: fillets.largest_shaft_fillet(mm(1.7)), "not a standard bearing corner"),
         (lambda: fillets.crank_rule_factors(*[mm(10)] * 7, torsion_cubic="both"), "torsion_cubic must be"),
-        (lambda: fillets.crank_rule_factors(mm([50, 60]), *[mm(10)] * 6), "pin_diameter takes one length at a time"),
+        (lambda: fillets.crank_rule_factors(mm([50, 60]), *[mm(10)] * 6), "pin_diameter takes one value"),
     ],
 )  # fmt: skip
 def test_other_bad_input_gets_a_sentence(call, words):
