@@ -12,8 +12,9 @@ from functools import lru_cache
 import numpy as np
 
 from . import beams, steels
+from .crank import Crank
 from .crank_beams import POISSON, Parts, lay_beams, plain_sizes, say_range
-from .units import magnitude
+from .units import made, magnitude
 
 DIMPLE = 0.529  # fitted likewise: share of a deep solid's dimple that the pin presses into the web's face beside it
 
@@ -255,13 +256,12 @@ def build(crank, *, held="main", driven="left", plain=False, modulus=None):
     radial give within 2.2 %. Range: throw from 0.4 diameter, web 0.35 to 1 diameter
     thick and 1 to 2.2 wide, fillet to 0.18 diameter; outside it warns.
     """
+    made(crank, Crank, "crank")
     if driven not in ("left", "right"):
         raise ValueError(f"driven must be left or right, not {driven!r}")
     if held != "main" and (isinstance(held, bool) or held not in range(len(crank.throws))):
         raise ValueError(f"held must be main or a throw from 0 to {len(crank.throws) - 1}, not {held!r}")
-    stiff = magnitude(steels.find(crank.steel).elastic_modulus if modulus is None else modulus, "MPa", "modulus", above=0)
-    if not isinstance(stiff, float):
-        raise ValueError(f"modulus takes one value, not {stiff.size}")
+    stiff = magnitude(steels.find(crank.steel).elastic_modulus if modulus is None else modulus, "MPa", "modulus", above=0, one=True)
     sizes = plain_sizes(crank)
     if not plain:
         say_range(sizes)

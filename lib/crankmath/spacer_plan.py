@@ -8,7 +8,7 @@ import numpy as np
 
 from . import frame, steels
 from .crank_beams import plain_sizes
-from .units import OutOfRangeWarning, Quantity, magnitude
+from .units import OutOfRangeWarning, Quantity, magnitude, several
 
 SAMPLES = 9  # places along a main where its runout is looked for
 # Give of a web's face under a spacer, beyond the web's bending: near it, less what the web behind holds.
@@ -93,11 +93,7 @@ def one_value(value, unit, name, **bounds):
 def listed(spacers):
     if spacers is None:
         return ()
-    spacers = (spacers,) if isinstance(spacers, Spacer) else tuple(spacers)
-    for spacer in spacers:
-        if not isinstance(spacer, Spacer):
-            raise TypeError(f"spacers takes Spacer(...) values, not {spacer!r}")
-    return spacers
+    return several(spacers, Spacer, "spacers")
 
 
 def bearing_gaps(crank, spacers, built):

@@ -72,6 +72,7 @@ KINDS = {
     "delta_degC": "a temperature difference",
 }
 _EXAMPLE = {"mm": "25", "m/min": "20", "rpm": "250", "MPa": "600", "N": "500"}
+LARGEST = 1e18  # of any unit
 # pint counts a turn as 2 pi and a hertz as one radian a second: a spindle speed
 # has to name its angle, or 4 hertz would turn into 38 rpm without a word.
 TURNING = ("turn", "revolution", "revolutions_per_minute", "revolutions_per_second", "radian", "degree")
@@ -130,6 +131,7 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
     if not np.all(np.isfinite(number)):
         raise ValueError(f"{name} has to be a finite number of {unit}")
     _only_one(number, one, name)
+    _within_reason(number, above, name, unit)
     if above is not None and np.any(number <= above):
         worst = as_text(Quantity(float(number.min()), unit), unit)
         limit = "zero" if above == 0 else f"{above:g} {unit}"
@@ -179,6 +181,7 @@ def number(value, name, *, above=None, least=None, most=None, one=False):
     if plain.size == 0 or not np.all(np.isfinite(plain)):
         raise ValueError(f"{name} has to be a finite number, not {value!r}")
     _only_one(plain, one, name)
+    _within_reason(plain, above, name, "")
     if above is not None and np.any(plain <= above):
         raise ValueError(f"{name} must be above {above:g}, not {plain.min():g}; write a larger number")
     if least is not None and np.any(plain < least):
@@ -188,9 +191,83 @@ def number(value, name, *, above=None, least=None, most=None, one=False):
     return float(plain) if plain.ndim == 0 else plain
 
 
+HOW_MADE = {
+    "Crank": 'Crank.load("pump")', "Bar": "bar.smallest_bar(crank)", "CenterLayout": "layout.center_layout(crank, bar)", "Steel": 'steels.find("C45")',
+    "Lathe": "load_lathe()", "TurnLoads": "service.turn_loads(crank, cylinders, speed)", "Runout": "inspection.fit_runout(angle, reading)",
+    "Warming": "warming.warm(crank, heat, time)", "CenterHole": "center_holes.center_hole(work_diameter)", "TorsionalModes": "torsion.crank_modes(crank)",
+    "StrengthResult": "strength.check_strength(crank, loads)",
+}  # fmt: skip
+
+
+def made(value, kind, name):
+    """The value itself if it is the part or result that is wanted, or an error that says how to make one.
+
+    Parameters
+    ----------
+    value : object
+    kind : class
+    name : str
+        Argument name used in the message.
+
+    Returns
+    -------
+    object
+        ``value``.
+
+    Raises
+    ------
+    TypeError
+        It is something else.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    if not isinstance(value, kind):
+        how = HOW_MADE.get(kind.__name__, f"{kind.__name__}(...)")
+        raise TypeError(f"{name} has to be a {kind.__name__}: write {how}, not {repr(value)[:60]}")
+    return value
+
+
+def several(values, kind, name):
+    """One part or a row of parts as a tuple, each checked like :func:`made`.
+
+    Parameters
+    ----------
+    values : object, or list or tuple of them
+    kind : class
+    name : str
+        Argument name used in the message.
+
+    Returns
+    -------
+    tuple
+
+    Raises
+    ------
+    TypeError
+        One of them is something else.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    row = values if isinstance(values, (list, tuple)) else (values,)
+    return tuple(made(value, kind, name) for value in row)
+
+
 def _only_one(values, one, name):
     if one and values.ndim:
         raise ValueError(f"{name} takes one value, not {values.size}: give them one at a time")
+
+
+def _within_reason(values, above, name, unit):
+    """Refuse what no part, machine or load reaches: its powers would overflow in the middle of a sum."""
+    sizes = np.abs(values)
+    for wrong, word in ((sizes > LARGEST, "large"), (above == 0 and (sizes < 1 / LARGEST) & (values > 0), "small")):
+        if np.any(wrong):
+            worst = np.ravel(values)[np.argmax(np.ravel(wrong))]
+            raise ValueError(f"{name} is {worst:.0e} {unit}".rstrip() + f", too {word} for anything real: check number and unit")
 
 
 _NUMBER = re.compile(

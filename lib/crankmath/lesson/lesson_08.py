@@ -5,24 +5,18 @@ import warnings
 import numpy as np
 
 from .. import plots, spacers, thrust
-from ..crank import EXAMPLES, Crank
 from ..plots import squeezed_crank
 from ..units import OutOfRangeWarning, Quantity, as_text, magnitude
+from . import own
 from .exercise import Question, check, prediction
 from .panel import Choice, Control, Panel
 
 ALLOWED = Quantity(10.0, "um")  # runout a running fit of this size bears; common practice, no source
 RODS = {"pump": 14.0, "bellows": 12.0, "compressor": 10.0, "organ": 8.0}  # mm, spacer diameters that clear the pin
 WIDEST = {"mm": ("µm", 20.0, 40.0), "in": ("thou", 0.8, 1.6)}
-PACKINGS = tuple(
-    f"{name}, {packing}"
-    for name in EXAMPLES
-    for packing in (("no spacer", "spacer") if name in ("pump", "bellows") else ("no spacer", "spacer in first throw only", "all throws"))
-)
 CONTROLS = (
     Control("force", "Thrust of the tailstock P", ("N", 0, 1500, 10), ("lbf", 0, 340, 2), Quantity(400.0, "N"), ("kN",)),
     Control("misfit", "Spacer too long by", ("mm", -0.02, 0.02, 0.0005), ("thousandth", -0.8, 0.8, 0.02), Quantity(0.0, "mm"), ("um", "in")),
-    Choice("packing", "Crank and spacers", PACKINGS, "pump, spacer"),
 )  # fmt: skip
 PRESETS = {
     "Short": {"misfit": Quantity(-0.02, "mm"), "packing": "pump, spacer"},
@@ -32,25 +26,71 @@ PRESETS = {
 }
 
 
+def packings():
+    """The choices of crank and spacers, the reader's own crank first.
+
+    Returns
+    -------
+    tuple of str
+
+    Notes
+    -----
+    Basis: derived. A crank whose pin leaves no room for a rod on the main axis is offered without spacers.
+    """
+    found = []
+    for name in own.names():
+        crank = own.load(name)
+        kinds = ["no spacer"]
+        if rod(name).magnitude > 0:
+            kinds += ["spacer"] if len(crank.throws) == 1 else ["spacer in first throw only", "all throws"]
+        found += [f"{name}, {kind}" for kind in kinds]
+    return tuple(found)
+
+
+def rod(name):
+    """Diameter of the spacer: the example's own, or for the reader's crank the largest that clears pin and fillet.
+
+    Parameters
+    ----------
+    name : str
+        One of ``own.names()``.
+
+    Returns
+    -------
+    Quantity [mm]
+        Zero where nothing fits.
+
+    Notes
+    -----
+    Basis: derived; nine tenths of the room on the main axis, and no thicker than the thinnest main.
+    """
+    if name in RODS:
+        return Quantity(RODS[name], "mm")
+    crank = own.load(name)
+    room = [2 * (throw.radius - throw.pin_diameter / 2 - throw.fillet).m_as("mm") for throw in crank.throws]
+    thinnest = min(journal.diameter.m_as("mm") for journal in crank.journals)
+    return Quantity(max(0.0, 0.9 * min(*room, thinnest)), "mm")
+
+
 def packed(packing, misfit, diameter=None):
     """Crank and spacers of a choice in the panel.
 
     Parameters
     ----------
     packing : str
-        One of ``PACKINGS``.
+        One of ``packings()``.
     misfit : Quantity, scalar [length]
     diameter : Quantity, optional [length]
-        Of every spacer; the example's own without it.
+        Of every spacer; ``rod`` of the crank without it.
 
     Returns
     -------
     Crank, tuple of spacers.Spacer
     """
-    name, kind = packing.split(", ")
-    crank = Crank.load(name)
+    name, kind = packing.rsplit(", ", 1)
+    crank = own.load(name)
     count = {"no spacer": 0, "spacer": 1, "spacer in first throw only": 1, "all throws": len(crank.throws)}[kind]
-    size = diameter or Quantity(RODS[name], "mm")
+    size = diameter or rod(name)
     return crank, tuple(spacers.Spacer(number, misfit, size) for number in range(count))
 
 
@@ -104,7 +144,9 @@ def paper(units, projector=False):
 
 def panel(stage=False):
     """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(CONTROLS, items, paper, PRESETS, stage)
+    choices = packings()
+    first = choices[min(1, len(choices) - 1)] if choices[0].startswith(own.NAME) else "pump, spacer"
+    return Panel((*CONTROLS, Choice("packing", "Crank and spacers", choices, first)), items, paper, PRESETS, stage)
 
 
 def picture(force, misfit, packing="pump, spacer", units="mm"):
