@@ -62,7 +62,7 @@ def test_header_comma_blank_and_word_each_get_their_answer():
     [("45 0.012", 45, 0.012), ("45 0,012", 45, 0.012), ("45\t0,012", 45, 0.012), ("45;0,012", 45, 0.012), ("45, 0.012", 45, 0.012), ("45,0.012", 45, 0.012),
      ("45,-0,012", 45, None), ("45 -.012", 45, -0.012), ("45 - 0.012", 45, -0.012), ("45 −0.012", 45, -0.012), ("45 +0.012", 45, 0.012), ("45° 0.012", 45, 0.012),
      ("45 deg 0.012 mm", 45, 0.012), ("0.125 turn 12 um", 45, 0.012), ("45 12 µm", 45, 0.012), ("270 1/64 in", 270, 0.396875), ("0 1-1/8 in", 0, 28.575),
-     ('330 .002"', 330, 0.0508), ("315 3 thou left end", 315, 0.0762), ("-30 0.1", -30, 0.1), ("22,5 0,003", 22.5, 0.003), ("60 1e-3", 60, 0.001), ('45,"0,012"', 45, 0.012),
+     ('330 .002"', 330, 0.0508), ("315 3 thou left end", 315, 0.0762), ("-30 0.1", -30, 0.1), ("22,5 0,003", 22.5, 0.003), ("45: 0,012", 45, 0.012), ("45 = -3 um", 45, -0.003), ("60 1e-3", 60, 0.001), ('45,"0,012"', 45, 0.012),
      ("45,12", None, None), ("45,0,012", None, None), ("45 1,234", None, None), ("45 0.01 0.02", None, None), ("45", None, None), ("45 0.01 kg", None, None),
      ("45 0.01 furlongs", None, None), ("45 3/0", None, None), ("45 1e999", None, None), ("45 12 13 14", None, None)],
 )  # fmt: skip
@@ -78,7 +78,7 @@ def test_forms_people_type(typed, angle, reading):
 
 
 def test_a_unit_is_asked_for_and_the_header_gives_one():
-    assert "needs a unit" in one("45 0.012").answer
+    assert one("45 0.012").answer == "reading “0.012” has no unit: write for example 0.012 mm, or give the unit of all of them once"
     inch = readings.read_readings("Pump crank, left main\nangle,thou\n0,1\n45,-2\n90,+1.5")
     assert [line.kind for line in inch.lines] == ["note", "header", "reading", "reading", "reading"]
     np.testing.assert_allclose(inch.reading.m_as("in"), [0.001, -0.002, 0.0015])
@@ -97,8 +97,24 @@ def test_equal_steps_and_a_dial_read_without_sign():
     found = readings.read_readings("0,00\n0,01\n\n0,02\nx\n0,99\n", unit="mm", equal_steps=True, dial_turn=Quantity(1, "mm"))
     np.testing.assert_allclose(found.angle.m_as("deg"), np.arange(6) * 60)
     np.testing.assert_allclose(found.reading.m_as("mm"), [0, 0.01, np.nan, 0.02, np.nan, -0.01])
+    assert [line.answer for line in found.lines if line.kind != "blank"] == [
+        "0 mm at 0 deg", "0.01 mm at 60 deg", "blank; counted as a missing reading at 120 deg", "0.02 mm at 180 deg",
+        "“x” is not a reading; counted as missing at 240 deg", "0.99 mm at 300 deg; with the dial's turn taken as −0.01 mm",
+    ]  # fmt: skip
+    assert found.lines[1].angle.m_as("deg") == 60
+    for row in ("1 2 3", "1, 2.5, 3", "1\t2\t3"):
+        assert "write one reading a line" in one(row, unit="mm", equal_steps=True).answer
+    assert one("1 1/8 in", equal_steps=True).reading.m_as("in") == 1.125
     with pytest.raises(TypeError, match="^dial_turn"):
         readings.read_readings("0 1", unit="mm", dial_turn=1)
+
+
+def test_a_line_not_understood_keeps_its_place_at_equal_steps():
+    """Else every later reading would slip to another mark of the work."""
+    found = readings.read_readings("1\n1,234\n3\n4", unit="um", equal_steps=True)
+    np.testing.assert_allclose(found.angle.m_as("deg"), [0, 90, 180, 270])
+    np.testing.assert_allclose(found.reading.m_as("um"), [1, np.nan, 3, 4])
+    assert found.lines[1].kind == "refused" and found.lines[1].answer.endswith("; until then its place at 90 deg is kept as missing")
 
 
 def test_table_of_cells():
@@ -118,6 +134,8 @@ def test_files(tmp_path):
         readings.read_file(place)
     with pytest.raises(FileNotFoundError, match="no file"):
         readings.read_file(tmp_path / "none.csv")
+    with pytest.raises(TypeError, match="^path"):
+        readings.read_file(3)
 
 
 def test_what_was_read_can_be_fitted():
@@ -138,7 +156,8 @@ def test_any_text_is_answered_line_by_line_and_kept(text):
         kept = "".join(line.text for line in found.lines)
         assert kept == text.replace("\r", "").replace("\n", "")
         assert all(line.answer for line in found.lines)
-        assert len(found.angle) == len(found.reading) == sum(line.kind in ("reading", "missing") for line in found.lines)
+        placed = ("reading", "missing", "refused") if "equal_steps" in options else ("reading", "missing")
+        assert len(found.angle) == len(found.reading) == sum(line.kind in placed for line in found.lines)
 
 
 LINE = st.tuples(st.integers(-720, 720), st.integers(-5000, 5000), st.sampled_from(["\t", ";", " ", "; "]), st.booleans())

@@ -10,7 +10,8 @@ import sys
 from pathlib import Path
 
 START = "00-start-here.ipynb"
-COMMANDS = {}  # word after "crankmath": module with a main(arguments)
+# word after "crankmath": module with a main(arguments)
+COMMANDS = {"check": "check_files", "exercises": "class_sets", "mark": "class_marks", "handouts": "handouts", "stage": "stage"}
 
 
 def find_workbook():

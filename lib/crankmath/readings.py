@@ -5,7 +5,7 @@ Every line keeps its text and gets an answer in words; nothing typed is lost and
 
 import csv
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -50,9 +50,20 @@ class Readings:
     unit: str
 
     @property
+    def placed(self):
+        """The lines behind ``angle`` and ``reading``, one each."""
+        return tuple(line for line in self.lines if line.angle is not None)
+
+    @property
     def refused(self):
         """Lines that need the person who typed them."""
         return tuple(line for line in self.lines if line.kind == "refused")
+
+    @property
+    def count(self):
+        """How many readings, missing ones and lines to look at again, in words."""
+        taken, lost, odd = (sum(line.kind == kind for line in self.lines) for kind in ("reading", "missing", "refused"))
+        return f"{taken} reading{'s' * (taken != 1)} taken, {lost} missing, {odd} line{'s' * (odd != 1)} to look at again"
 
     def report(self, only_trouble=False):
         """Answers line by line.
@@ -71,14 +82,13 @@ class Readings:
         Basis: derived.
         """
         told = [f"line {line.number}: {line.answer}" for line in self.lines if not only_trouble or line.kind in TROUBLE]
-        taken, lost = (sum(line.kind == kind for line in self.lines) for kind in ("reading", "missing"))
-        return "\n".join([*told, f"{taken} readings taken, {lost} missing, {len(self.refused)} lines to look at again"])
+        return "\n".join([*told, self.count])
 
 
 def read_readings(text, unit=None, angle_unit="deg", equal_steps=False, dial_turn=None):
     """Readings from pasted text or the text of a CSV file.
 
-    A line holds an angle and a reading, with a tab, semicolon, blank or comma between; a decimal comma is read where
+    A line holds an angle and a reading, with a tab, semicolon, colon, blank or comma between; a decimal comma is read where
     something else parts the two. Units may stand behind a number, in the header, or be given here.
 
     Parameters
@@ -89,7 +99,8 @@ def read_readings(text, unit=None, angle_unit="deg", equal_steps=False, dial_tur
     angle_unit : str
         Unit of angles that carry none.
     equal_steps : bool
-        Lines hold readings only, at equal steps over one turn; a blank line between counts as a missing one.
+        Lines hold readings only, at equal steps over one turn; a blank line between counts as a missing one, and a line
+        that cannot be read keeps its place.
     dial_turn : Quantity, scalar, optional [length]
         Travel in one turn of the dial, where readings were taken off it without sign (98 for two below zero).
 
@@ -133,6 +144,8 @@ def read_file(path, **options):
 
     Raises
     ------
+    TypeError
+        The path is none.
     FileNotFoundError
         There is no such file.
     ValueError
@@ -142,6 +155,8 @@ def read_file(path, **options):
     -----
     Basis: derived.
     """
+    if not isinstance(path, str | Path):
+        raise TypeError(f"path has to be the path of a file, for example 'readings.csv', not {path!r}")
     path = Path(path)
     if not path.is_file():
         raise FileNotFoundError(f"no file “{path}”; write the path of a text or CSV file of readings")
@@ -237,7 +252,7 @@ def _words(line):
     plain = r"(?:(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?)"
     angle, number = rf"[+\-−–]?\s?{plain}", rf"[+\-−–]?\s?(?:\d+[\s-]+\d+\s*/\s*\d+|\d+\s*/\s*\d+|{plain})"
     unit = r"(?:\s*(?:mm|cm|um|µm|μm|microns?|inch(?:es)?|in|thou(?:sandths?)?|mils?|deg(?:rees?)?|rad|turns?|°|\"|″|”|''))"
-    found = re.match(rf"({angle}{unit}?)(?:\s+|(?<=°)|(?<=deg))(.*)$", line)
+    found = re.match(rf"({angle}{unit}?)(?:\s*[:=]\s*|\s+|(?<=°)|(?<=deg))(.*)$", line)
     if not found:
         return [line]
     rest = found[2].strip()
@@ -263,29 +278,37 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn):
     for given, known, name in ((unit, LENGTH_UNITS, "unit"), (angle_unit, ANGLE_UNITS, "angle_unit")):
         if given is not None and given not in known:
             raise ValueError(f"{name} must be one of {', '.join(known)}, not {given!r}")
-    turn = None if dial_turn is None else magnitude(dial_turn, "mm", "dial_turn", above=0)
+    turn = None if dial_turn is None else magnitude(dial_turn, "mm", "dial_turn", above=0, one=True)
     lines, columns, seen = [], None, False
     last = max((place for place, (_, cells) in enumerate(parted) if cells != []), default=-1)
     for place, (text, cells) in enumerate(parted):
         if cells and not seen and _names_columns(text) and not re.search(r"\d", text):
             columns, header_unit, header_angle = _header(cells)
             unit, angle_unit, seen = header_unit or unit, header_angle or angle_unit, True
-            told = f"taken as a header; readings in {unit}" if unit else "taken as a header; it names no unit"
+            told = f"taken as a header; readings in {'thou' if unit == 'thousandth' else unit}" if unit else "taken as a header; it names no unit"
             lines.append(Line(place + 1, text, "header", told))
             continue
         seen = seen or bool(re.search(r"\d", text))
         between = single and 0 < place < last and seen
         lines.append(Line(place + 1, text, *_answer(cells, columns, unit, angle_unit, single, between)))
-    taken = [line for line in lines if line.kind in ("reading", "missing")]
+    holding = ("reading", "missing", "refused") if single else ("reading", "missing")  # at equal steps a line not understood keeps its place
+    places = [place for place, line in enumerate(lines) if line.kind in holding]
+    taken = [lines[place] for place in places]
     shown = unit or next((f"{line.reading.units:D}" for line in taken if line.reading is not None), "mm")
-    size = [np.nan if line.reading is None else line.reading.m_as(shown) for line in taken]
+    size = np.array([np.nan if line.reading is None else line.reading.m_as(shown) for line in taken], dtype=float)
     if single:
         angle = np.arange(len(taken)) * 360.0 / max(len(taken), 1)
     else:
-        angle = [line.angle.m_as("deg") for line in taken]
-    if turn is not None:
-        size = _unwound(np.array(size), Quantity(turn, "mm").m_as(shown))
-    return Readings(typed, tuple(lines), Quantity(np.array(angle, dtype=float), "deg"), Quantity(np.array(size, dtype=float), shown), shown)
+        angle = np.array([line.angle.m_as("deg") for line in taken], dtype=float)
+    signed = size if turn is None else _unwound(size, Quantity(turn, "mm").m_as(shown))
+    for place, line, mark, here, there in zip(places, taken, angle, size, signed, strict=True):  # what the whole set adds to a line's answer
+        told = f" at {as_text(Quantity(mark, 'deg'))}" if single else ""
+        if line.kind == "refused":
+            told = f"; until then its place{told} is kept as missing"
+        if there != here and np.isfinite(here):
+            told += f"; with the dial's turn taken as {as_text(Quantity(there, shown), digits=6)}"
+        lines[place] = replace(line, angle=Quantity(mark, "deg") if single else line.angle, answer=line.answer + told)
+    return Readings(typed, tuple(lines), Quantity(angle, "deg"), Quantity(signed, shown), shown)
 
 
 def _unwound(size, turn):
@@ -338,7 +361,8 @@ def _answer(cells, columns, unit, angle_unit, single, between):
     else:
         cells, extra = cells[:2], [cell for cell in cells[2:] if cell]
     if any(re.match(r"[+\-−–]?[.,]?\d", cell) for cell in (beyond if columns else extra)):
-        return "refused", f"holds more than an angle and a reading (“{' '.join(extra)}”); write one pair a line, or a header that names the columns"
+        wanted = "one reading a line" if single else "one pair a line, or a header that names the columns"
+        return "refused", f"holds more than {'a' if single else 'an angle and a'} reading (“{' '.join(extra)}”); write {wanted}"
     note = f"; kept as a note: “{' '.join(extra)}”" if extra else ""
     if not any(re.search(r"\d|^[^\w\s]+$", cell) for cell in cells) and not (single and cells[1].casefold() in MISSING):
         return "note", f"no number in it, kept as a note: “{' '.join(filter(None, cells + extra))}”"
@@ -357,6 +381,8 @@ def _answer(cells, columns, unit, angle_unit, single, between):
     try:
         reading = _quantity(cells[1], LENGTH_UNITS, "reading", unit)
     except (TypeError, ValueError) as error:
+        if single and re.search(r"\d[\s,]+[+\-−–]?[\d.,]", cells[1]):
+            return "refused", f"holds more than a reading (“{cells[1]}”); write one reading a line"
         return "refused", f"{error}{note}"
     return "reading", f"{as_text(reading, digits=6)}{where}{note}", angle, reading
 
@@ -366,5 +392,5 @@ def _quantity(cell, units, name, unit):
         return read_quantity(cell, units, name)
     except TypeError:
         if unit is None:
-            raise
+            raise TypeError(f"{name} “{cell}” has no unit: write for example {cell} {units[0]}, or give the unit of all of them once") from None
         return read_quantity(f"{cell} {unit}", units, name)
