@@ -1,7 +1,9 @@
 """Heat in the work: energy balance, closed forms, a finer and an independent solution, thrust. Checks against print are in published/."""
 
+import json
 import warnings
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pint
@@ -35,11 +37,11 @@ def mass_of(crank):
 @pytest.mark.parametrize("name", EXAMPLES)
 @pytest.mark.parametrize("film_value", [0.0, 10.0, 150.0])
 def test_energy_balance_closes(name, film_value):
-    """In = stored + lost within 0.1 %; the loss summed anew over the printed temperatures by Simpson's rule, within 0.5 %."""
+    """In = stored + lost within 0.1 %; the loss summed anew over the printed temperatures by Simpson's rule, within 0.1 %."""
     from scipy.integrate import simpson
 
     crank = Crank.load(name)
-    time = Quantity(np.linspace(0, 20, 401), "min")
+    time = Quantity(np.linspace(0, 20, 8001), "min")
     found = heat.warm(crank, FORTY, time, film=film(film_value), cutting_time=Quantity(8, "min"))
     assert abs(found.balance) < 1e-3
     assert found.energy_in[-1].m_as("J") == pytest.approx(40 * 8 * 60)
@@ -50,7 +52,7 @@ def test_energy_balance_closes(name, film_value):
     skin = surface * step / warming.CELLS
     skin[[0, -1]] += area[[0, -1]]
     lost = film_value * simpson(found.rise.magnitude @ skin, x=time.m_as("s"))
-    assert found.lost[-1].m_as("J") == pytest.approx(lost, rel=5e-3, abs=1e-6)
+    assert found.lost[-1].m_as("J") == pytest.approx(lost, rel=1e-3, abs=1e-6)
 
 
 def test_skin_is_the_skin_of_the_solid():
@@ -161,6 +163,21 @@ def test_thrust_per_degree_against_solids(name):
     assert heat.thrust_per_degree(crank, spacer).m_as(f"{unit}/delta_degC") == pytest.approx(packed * degree, rel=0.08)
 
 
+@pytest.mark.parametrize("name", REFERENCE)
+def test_those_values_follow_from_the_solids_give(name):
+    """Growth over give: of the whole crank, and with the spacer's pair of forces closing the gap, from the unit results kept with the squeeze."""
+    alone, packed, unit, degree = REFERENCE[name]
+    solid = json.loads((Path(__file__).parent / "published" / "reference_squeeze.json").read_text(encoding="utf-8"))["sharp"][name]
+    between, gap, cross = (solid[key]["edge_0p10"] for key in ("Rx|Rx", "gap0|gap0", "gap0|Rx"))
+    crank = Crank.load(name)
+    length = "mm" if unit == "N" else "in"
+    grown = (crank.length * steels.find(crank.steel).expansion).m_as(f"{length}/delta_degC") / degree
+    assert grown / between == pytest.approx(alone, rel=2e-3)
+    modulus, radius, deep = (206e3, 7.0, 22.0) if unit == "N" else (29.88e6, 0.25, 0.75)  # the spacer is a plain bar there
+    bar = deep / (modulus * np.pi * radius**2)
+    assert grown / (between - cross**2 / (gap + bar)) == pytest.approx(packed, rel=0.01)
+
+
 def test_end_give_against_solids():
     """Sharp-cornered pump, give between the centers, extrapolated 3-D value 1.4476e-5 mm/N; and with fillets of 1.5 mm, between
     the 3-D values at 1 and 2 mm, 1.3926e-5 and 1.3424e-5."""
@@ -230,6 +247,30 @@ def test_minutes():
     assert grown == pytest.approx(1000 * heat._end_give(crank, (), 0.0, None), rel=1e-6)
     assert heat.minutes_until_soft(found, index=0) < found.time_until(degrees(40))
     assert np.isinf(found.time_until(degrees(1e4)).magnitude)
+
+
+def test_a_cold_spacer_comes_loose():
+    """The pump's empty throw closes 4.29 um at 400 N (three quarters of the 3-D 11.28 um a kN, less 5 % for its fillets); its gap grows
+    11.5e-6 x 22 mm = 0.253 um a degree: loose after 17 degrees of the pin; a spacer 2 um too long holds 8 degrees more."""
+    crank, spacer = Crank.load("pump"), Spacer(0, Quantity(0, "mm"), Quantity(14, "mm"))
+    found = heat.warm(crank, FORTY, MINUTES, where=("journal", 0))
+    held, longer = (heat.minutes_until_loose(found, crank, replace(spacer, misfit=Quantity(misfit, "um")), Quantity(400, "N"))
+                    for misfit in (0.0, 2.0))  # fmt: skip
+    rise = np.interp([held.m_as("min"), longer.m_as("min")], found.time.m_as("min"), found.rise_of("pin").magnitude)
+    assert rise[0] == pytest.approx(4.29 / 0.253, rel=0.02)
+    assert rise[1] - rise[0] == pytest.approx(2 / 0.253, rel=0.01)
+    assert heat.minutes_until_loose(found, crank, replace(spacer, misfit=Quantity(-5, "um")), Quantity(400, "N")).magnitude == 0
+
+
+def test_first_time_starts_from_nothing():
+    """Even heating of one lump, 2 degrees a minute, asked at 5 and 10 minutes only: 3 degrees are reached after 1.5 minutes."""
+    found = warming.first_time(Quantity(np.array([5.0, 10.0]), "min"), np.array([10.0, 20.0]), 3.0)
+    assert found.m_as("min") == pytest.approx(1.5)
+
+
+def test_no_heat_no_warming():
+    found = heat.warm(Crank.load("pump"), Quantity(0.0, "W"), MINUTES)
+    assert found.balance == 0 and np.all(found.growth.magnitude == 0)
 
 
 def test_measuring_hot():

@@ -151,6 +151,15 @@ def test_moments_inside_against_a_general_frame_program(step):
     assert theirs == pytest.approx(np.abs(moment[:, step]), rel=1e-6, abs=1e-3)
 
 
+def test_many_cuts_at_once():
+    crank, found = loads("compressor", Quantity(300, "rpm"), output="left")
+    cuts = np.array([[3.0, 0, 0], [47.0, 2.0, 1.0], [80.0, -14.0, 0.5]])
+    force, moment = found.internal(cuts)
+    for number, cut in enumerate(cuts):
+        alone = found.internal(cut)
+        assert force[number] == pytest.approx(alone[0]) and moment[number] == pytest.approx(alone[1])
+
+
 def test_throws_push_on_the_axes_that_turn_with_the_crank():
     """A cylinder and its crank turned together see the same forces."""
     crank = Crank.load("pump")
@@ -196,6 +205,7 @@ def test_indicator_diagram_closes_and_keeps_its_bounds():
         ({"points": 3}, ValueError, "points"),
         ({"bearings": Quantity(np.array([1.0, 2.0]), "mm")}, ValueError, "bearings"),
         ({"pulls": service.Pull(Quantity(500, "mm"), Quantity(1, "N"))}, ValueError, "position"),
+        ({"pulls": service.Pull(Quantity(60, "mm"), Quantity(1, "N"))}, ValueError, "on no main"),
         ({"pulls": service.Pull(Quantity(5, "mm"), Quantity(1, "kg"))}, pint.DimensionalityError, "force"),
         ({"cylinders": service.Cylinder(Quantity(90, "mm"), Quantity(np.ones(4), "N"))}, ValueError, "angle"),
         ({"cylinders": service.Cylinder(Quantity(10, "mm"), Quantity(1.0, "N"))}, ValueError, "rod_length"),

@@ -82,6 +82,7 @@ def test_inertia_of_a_throw_by_small_pieces():
     expected = 2 * web + pin + mains
     assert torsion.throw_inertia(crank).m_as("kg*mm**2")[0] == pytest.approx(expected, rel=1e-3)
     rod = service.Cylinder(Quantity(90, "mm"), Quantity(1, "N"), moving_mass=Quantity(0.2, "kg"), turning_mass=Quantity(0.3, "kg"))
+    assert torsion.throw_inertia(crank, rod) == torsion.throw_inertia(crank, [rod])
     assert torsion.throw_inertia(crank, [rod]).m_as("kg*mm**2")[0] == pytest.approx(expected + 0.4 * 18**2, rel=1e-3)
 
 
@@ -90,6 +91,23 @@ def test_a_great_flywheel_leaves_the_throw_on_one_spring():
     modes = torsion.crank_modes(crank, right_inertia=Quantity(1e3, "kg*m**2"))
     alone = np.sqrt(torsion.section_stiffness(crank)[1] / torsion.throw_inertia(crank)[0]).m_as("rad/s") / (2 * np.pi)
     assert modes.first.m_as("Hz") == pytest.approx(alone, rel=1e-5)
+
+
+def test_harmonics_of_a_half_wave():
+    """Rectified half wave, the textbook series: 1/2 sin x, then 2/(pi (n^2 - 1)) for even n, nothing for odd n above 1."""
+    turned = np.arange(720) * 2 * np.pi / 720
+    found = torsion.torque_harmonics(Quantity(np.maximum(np.sin(turned), 0), "N*m"), 6).m_as("N*m")
+    assert found == pytest.approx([0.5, 2 / (3 * np.pi), 0, 2 / (15 * np.pi), 0, 2 / (35 * np.pi)], abs=1e-4)
+
+
+def test_a_harmonic_that_is_not_in_the_torque_does_no_harm():
+    modes = torsion.torsional_modes(*train([0.01, 0.02], [5000]))
+    turned = np.arange(120) * 2 * np.pi / 120
+    speed = Quantity(60 * modes.first.m_as("Hz") / 4, "rpm")
+    assert torsion.resonances(modes, speed, torque=Quantity(np.cos(turned) + 0.02 * np.cos(4 * turned), "N*m")) == []
+    with pytest.warns(torsion.ResonanceWarning, match="harmonic 4"):
+        torsion.resonances(modes, speed, torque=Quantity(np.cos(turned) + 0.2 * np.cos(4 * turned), "N*m"))
+    assert torsion.resonances(modes, speed, torque=Quantity(np.zeros(120), "N*m")) == []
 
 
 def test_resonance_warns_and_names_the_harmonic():
@@ -113,6 +131,7 @@ def test_resonance_warns_and_names_the_harmonic():
         (lambda: torsion.crank_modes(Crank.load("pump")), ValueError, "left_inertia"),
         (lambda: torsion.section_stiffness(Crank.load("pump"), "guess"), ValueError, "method"),
         (lambda: torsion.throw_inertia(Crank.load("pump"), []), ValueError, "cylinders"),
+        (lambda: torsion.torque_harmonics(Quantity(np.ones(20), "N*m")), ValueError, "torque"),
     ],
 )
 def test_bad_input_names_the_argument(call, kind, words):

@@ -16,8 +16,8 @@ from .warming import Warming, first_time, warm
 
 __all__ = [
     "COOLANTS", "CuttingHeat", "Warming", "coolant", "cutting_heat", "film_in_air", "growth", "hot_measuring_error", "lumped_rise",
-    "minutes_until_soft", "minutes_until_thrust", "misfit_lost_per_degree", "primary_share", "series_stiffness", "thrust_per_degree",
-    "waiting_time", "warm",
+    "minutes_until_loose", "minutes_until_soft", "minutes_until_thrust", "misfit_lost_per_degree", "primary_share", "series_stiffness",
+    "thrust_per_degree", "waiting_time", "warm",
 ]  # fmt: skip
 CENTER_SHARE = 0.25  # mouth of a center hole over the diameter of its main
 ADHESIVE_SOFT = (Quantity(45.0, "degC"), Quantity(65.0, "degC"))  # room-temperature epoxy, from memory
@@ -208,6 +208,41 @@ def minutes_until_soft(warming, surroundings=Quantity(20.0, "degC"), kind="web",
     if soft <= room:
         raise ValueError(f"limit must be above the surroundings of {room:g} degC; the adhesive is soft already")
     return warming.time_until(Quantity(soft - room, "delta_degC"), kind, index)
+
+
+def minutes_until_loose(warming, crank, spacer, thrust=Quantity(500.0, "N")):
+    """Minutes until a spacer that stays cold hangs loose in its warming throw.
+
+    It is loose when the gap has grown by all that was pressed shut: misfit plus the empty throw's closure.
+
+    Parameters
+    ----------
+    warming : Warming
+        Of this crank.
+    crank : Crank
+    spacer : Spacer
+    thrust : Quantity, scalar [force]
+        Held, as by a spring-loaded center.
+
+    Returns
+    -------
+    Quantity [min], infinite when it is not reached in the time worked out, zero when it is loose from the start
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError, ValueError
+        A bad quantity or throw.
+
+    Notes
+    -----
+    Basis: derived; the gap as warm as its pin, the spacer at the room's temperature, which is on the safe side: it
+    warms through its faces. Between stiff centers the thrust grows and holds it longer.
+    """
+    lost = misfit_lost_per_degree(crank, spacer.throw)
+    pressed = squeeze(crank, Quantity(magnitude(thrust, "N", "thrust", least=0), "N")).closure[spacer.throw] + spacer.misfit
+    if pressed.magnitude <= 0:
+        return Quantity(0.0, "min")
+    return warming.time_until((pressed / lost).to("delta_degC"), "pin", spacer.throw)
 
 
 def misfit_lost_per_degree(crank, throw=0):

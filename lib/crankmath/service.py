@@ -97,24 +97,24 @@ class TurnLoads:
 
         Parameters
         ----------
-        point : array of three [mm]
+        point : array of three, or of many rows of three [mm]
             Center of the cut: along the crank, toward angle zero, 90 degrees on.
 
         Returns
         -------
-        ndarray (3, angle) [N], ndarray (3, angle) [N mm]
+        ndarray (..., 3, angle) [N], ndarray (..., 3, angle) [N mm]
 
         Notes
         -----
         Basis: derived; statics.
         """
         point = np.asarray(point, float)
-        left = self._places[:, 0] < point[0]
-        force = self._forces[left]
-        moment = np.cross((self._places[left] - point)[:, :, None], force, axis=1).sum(axis=0)
+        left = (self._places[:, 0] < point[..., :1]).astype(float)
+        force, moment = (np.tensordot(left, part, 1) for part in (self._forces, np.cross(self._places[:, :, None], self._forces, axis=1)))
+        moment -= np.cross(point[..., None], force, axis=-2)
         if self.output == "left":
-            moment[0] -= 1000 * self.torque.m_as("N*m")
-        return force.sum(axis=0), moment
+            moment[..., 0, :] -= 1000 * self.torque.m_as("N*m")
+        return force, moment
 
 
 def piston_force(pressure, bore):
@@ -338,8 +338,8 @@ def _loads(crank, cylinders, tangential, radial, pulls, turned, turning):
         forces.append(np.outer(outward, flung - press) + np.outer(onward, push))
     for pull in pulls:
         place = magnitude(pull.position, "mm", "position", least=0)
-        if place > crank.segments()[-1].end * (1 + 1e-9):
-            raise ValueError("position of a pull is beyond the crank's right end; lengthen the main or move the pull")
+        if not any(main.kind == "journal" and main.start <= place <= main.end * (1 + 1e-9) for main in crank.segments()):
+            raise ValueError(f"position of a pull, {place:.4g} mm, is on no main; measure it from the crank's left end")
         seen = magnitude(pull.direction, "rad", "direction") - turned
         places.append([place, 0, 0])
         forces.append(magnitude(pull.force, "N", "force") * np.array([0 * seen, np.cos(seen), np.sin(seen)]))

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import frame, steels
+from .service import Cylinder
 from .units import TURNING, Quantity, as_text, magnitude, number
 
 METHODS = ("frame", "ker wilson", "carter")
 NOTHING = Quantity(0.0, "kg*m**2")
 CLOSE = 0.2  # of the natural frequency; common practice, no source
 ORDERS = 12  # harmonics of the turn that are looked at; common practice, no source
+FAINT = 0.05  # of the torque's largest harmonic: smaller ones are left out; common practice, no source
 
 
 class ResonanceWarning(UserWarning):
@@ -156,7 +158,7 @@ def throw_inertia(crank, cylinders=None):
     Parameters
     ----------
     crank : Crank
-    cylinders : sequence of ``service.Cylinder``, optional
+    cylinders : service.Cylinder or sequence of them, optional
         Their turning mass without the crank's own pin and webs, which are reckoned here.
 
     Returns
@@ -174,6 +176,8 @@ def throw_inertia(crank, cylinders=None):
     throw is its mean over a turn.
     """
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
+    if isinstance(cylinders, Cylinder):
+        cylinders = (cylinders,)
     cylinders = [None] * len(crank.throws) if cylinders is None else list(cylinders)
     if len(cylinders) != len(crank.throws):
         raise ValueError(f"cylinders: this crank has {len(crank.throws)} throws, not {len(cylinders)}; give one Cylinder a throw")
@@ -279,7 +283,7 @@ def crank_modes(crank, cylinders=None, left_inertia=NOTHING, right_inertia=NOTHI
     Parameters
     ----------
     crank : Crank
-    cylinders : sequence of ``service.Cylinder``, optional
+    cylinders : service.Cylinder or sequence of them, optional
     left_inertia, right_inertia : Quantity, scalars [mass length^2]
         Flywheel, pulley; at the middle of the end bearing. Zero for a bare end.
     method : "frame", "ker wilson" or "carter"
@@ -308,7 +312,36 @@ def crank_modes(crank, cylinders=None, left_inertia=NOTHING, right_inertia=NOTHI
     return torsional_modes(Quantity(np.array(disks), "kg*m**2"), Quantity(np.array(shafts), "N*m/rad"))
 
 
-def resonances(modes, speed, orders=ORDERS, close=CLOSE):
+def torque_harmonics(torque, orders=ORDERS):
+    """Sizes of the harmonics of a torque over the turn, from the first on.
+
+    Parameters
+    ----------
+    torque : Quantity, array [torque]
+        At even steps of one turn, as ``service.TurnLoads.torque``.
+    orders : int
+
+    Returns
+    -------
+    Quantity, array [N*m]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError, ValueError
+        A bad quantity, or too few steps for so many harmonics.
+
+    Notes
+    -----
+    Basis: derived; Fourier series.
+    """
+    course = np.atleast_1d(magnitude(torque, "N*m", "torque"))
+    most = int(number(orders, "orders", least=1))
+    if len(course) <= 2 * most:
+        raise ValueError(f"torque has {len(course)} values over the turn; {most} harmonics need at least {2 * most + 1}")
+    return Quantity(2 * np.abs(np.fft.rfft(course))[1 : most + 1] / len(course), "N*m")
+
+
+def resonances(modes, speed, orders=ORDERS, close=CLOSE, torque=None):
     """Harmonics of the turn that come near a natural frequency at a running speed.
 
     Harmonic i of the load swings i times a turn: critical speed = f / i.
@@ -321,6 +354,9 @@ def resonances(modes, speed, orders=ORDERS, close=CLOSE):
         Harmonics looked at, from the first.
     close : float
         How near counts, as a share of the critical speed.
+    torque : Quantity, array [torque], optional
+        Over one turn, as ``service.TurnLoads.torque``; harmonics below a twentieth of its largest are left out.
+        Every harmonic counts without it.
 
     Returns
     -------
@@ -338,14 +374,16 @@ def resonances(modes, speed, orders=ORDERS, close=CLOSE):
 
     Notes
     -----
-    Basis: derived; 12 harmonics and 20 % are common practice, no source. How strongly it
-    swings depends on damping and on the torque's harmonics, which are not in it.
+    Basis: derived; 12 harmonics, 20 % and a twentieth are common practice, no source. How strongly it
+    swings depends on damping, which is not in it. A mode with a still point at a throw takes little from it.
     """
     running = magnitude(speed, "rpm", "speed", above=0)
     most, near = int(number(orders, "orders", least=1)), number(close, "close", above=0)
+    sizes = np.ones(most) if torque is None else torque_harmonics(torque, most).m_as("N*m")
+    driven = [order for order, size in enumerate(sizes, 1) if size > 0 and size >= FAINT * sizes.max()]
     found = []
     for mode, frequency in enumerate(modes.frequency.m_as("Hz")[1:], 1):
-        for order in range(1, most + 1):
+        for order in driven:
             critical = 60 * frequency / order
             if abs(running / critical - 1) <= near:
                 found.append(Resonance(order, mode, Quantity(critical, "rpm"), float(running / critical - 1)))

@@ -405,13 +405,25 @@ def as_text(value, unit=None, digits=4):
 
     Raises
     ------
+    TypeError
+        The value has no unit.
     pint.DimensionalityError
         The unit is of another kind.
+    ValueError
+        An array, or fewer than one digit or more than 15.
 
     Notes
     -----
     Basis: derived.
     """
+    if not isinstance(value, pint.Quantity):
+        raise TypeError(f"value needs a unit to be written: write Quantity(1, 'mm'), not {repr(value)[:60]}")
+    if np.ndim(value.magnitude) or isinstance(value.magnitude, str):
+        raise ValueError("value has to be one number: write an array's values one at a time")
+    if isinstance(digits, bool) or digits not in range(1, 16):
+        raise ValueError(f"digits must be from 1 to 15, not {digits!r}")
+    if unit is not None and ureg.Unit(unit).dimensionality != value.dimensionality:
+        raise WrongKindError(value, str(unit), "value")
     shown = value.to(unit) if unit is not None else value
     size = float(shown.magnitude)
     if not np.isfinite(size):

@@ -36,8 +36,9 @@ class Warming:
 
     @property
     def balance(self):
-        """Energy that came in less what is stored and lost, as a share of what came in, at the last time."""
-        return float(((self.energy_in[-1] - self.stored[-1] - self.lost[-1]) / self.energy_in[-1]).m_as("dimensionless"))
+        """Energy that came in less what is stored and lost, as a share of what came in, at the last time; nothing where nothing came in."""
+        came, stored, lost = (energy.magnitude[-1] for energy in (self.energy_in, self.stored, self.lost))
+        return float((came - stored - lost) / came) if came > 0 else 0.0
 
     @property
     def mean(self):
@@ -109,7 +110,7 @@ class Warming:
 
 
 def first_time(time, course, wanted):
-    """First time at which a course of numbers reaches a value; infinite if never.
+    """First time at which a course of numbers, nothing at time zero, reaches a value; infinite if never.
 
     Parameters
     ----------
@@ -123,15 +124,13 @@ def first_time(time, course, wanted):
 
     Notes
     -----
-    Basis: derived; straight between the times given.
+    Basis: derived; straight between the times given, and from time zero to the first.
     """
     minutes, course = time.m_as("min"), np.asarray(course, float)
     reached = np.nonzero(course >= wanted)[0]
     if len(reached) == 0:
         return Quantity(np.inf, "min")
-    at = int(reached[0])
-    if at == 0:
-        return Quantity(float(minutes[0]), "min")
+    minutes, course, at = np.append(0.0, minutes), np.append(0.0, course), int(reached[0]) + 1
     share = (wanted - course[at - 1]) / (course[at] - course[at - 1])
     return Quantity(float(minutes[at - 1] + share * (minutes[at] - minutes[at - 1])), "min")
 

@@ -41,6 +41,21 @@ def test_a_small_cut_with_high_speed_steel():
     agree(found.power.m_as("W"), "HEAT-07")
 
 
+@pytest.mark.parametrize("term", [0.05, 0.3, 1.285, 4.0, 9.9])
+def test_share_by_a_second_fit(term):
+    """The shear-zone theory of machining (Boothroyd's fit, as two public programs of it have it): 0.5 - 0.35 log10 up to 10. Rounded to
+    two digits there, so 0.01; above 10 it goes over to 0.3 - 0.15 log10, which at Ghosh and Mallik's 13.8 is 0.13 beside their 0.10."""
+    assert heat.primary_share(term) == pytest.approx(0.5 - 0.35 * np.log10(term), abs=0.01)
+    assert heat.primary_share(13.817) == pytest.approx(0.3 - 0.15 * np.log10(13.817), abs=0.03)
+
+
+def test_growth_of_a_trade_papers_bar():
+    """Cutting Tool Engineering, September 2012: 5 ft of aluminum, 12.3e-6 per degree Fahrenheit, from 60 to 90 degrees: 0.022 in."""
+    aluminum = replace(steels.find("1018"), expansion=Quantity(12.3e-6, "1/delta_degF"))
+    found = heat.growth(Quantity(5, "ft"), Quantity(30, "delta_degF"), aluminum)
+    assert found.m_as("in") == pytest.approx(0.022, abs=5e-4)
+
+
 @pytest.mark.parametrize(("row", "share"), [("HEAT-08", 0.10), ("HEAT-09", 0.45)])
 def test_lumped_rise(row, share):
     seconds, mass, specific_heat = (float(part) for part in re.findall(r"([\d.]+) s; m=([\d.]+) kg; c=([\d.]+)", ROWS[row]["inputs"])[0])

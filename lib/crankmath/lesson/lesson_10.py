@@ -5,7 +5,7 @@ import warnings
 import numpy as np
 from scipy.optimize import brentq
 
-from .. import fillets, kt_table, plots
+from .. import fillets, kt_table, plots, strength
 from ..crank import Crank
 from ..plots import stress_picture
 from ..stress_field import solve_fillet
@@ -115,26 +115,6 @@ def picture(radius, small_diameter, large_diameter, view=VIEWS[0], units="mm"):
     return plots.add(paper(units), drawn), sentence
 
 
-def nominal_bending(moment, diameter):
-    """Nominal bending stress of a round section, 32 M / (pi d^3).
-
-    Parameters
-    ----------
-    moment : Quantity [torque]
-    diameter : Quantity [length]
-
-    Returns
-    -------
-    Quantity [MPa]
-
-    Notes
-    -----
-    Basis: derived; beam theory.
-    """
-    bend = magnitude(moment, "N*m", "moment", least=0) * 1000
-    return Quantity(32 * bend / (np.pi * magnitude(diameter, "mm", "diameter", above=0) ** 3), "MPa")
-
-
 def web_factors(crank):
     """The crank rule's factors for a crank's first throw, as one line.
 
@@ -195,7 +175,7 @@ def peak_stress(source):
     """Peak stress in a fillet from moment, diameter and Kt."""
     moment, diameter = source.randrange(20, 90), source.randrange(12, 30)
     kt = source.randrange(14, 24) / 10
-    nominal = nominal_bending(Quantity(moment, "N*m"), Quantity(diameter, "mm"))
+    nominal, _ = strength.round_stress(Quantity(moment, "N*m"), Quantity(0.0, "N*m"), Quantity(diameter, "mm"))
     return Question(
         f"A journal of Ø{diameter} mm carries a bending moment of {moment} N·m. Its fillet has Kt {kt:g} in bending, on the "
         "nominal stress of the journal. What is the peak stress?",

@@ -62,7 +62,7 @@ def write(group, key, value):
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         beside = path.with_name(f".progress-{os.getpid()}.json")
-        beside.write_text(json.dumps(stored, indent=1, ensure_ascii=False), encoding="utf-8")
+        beside.write_text(json.dumps(stored, indent=1), encoding="utf-8")
         beside.replace(path)
     except OSError as error:
         print(f"Progress was not saved: {path.parent} cannot be written ({error.strerror}).")

@@ -1,0 +1,220 @@
+"""Lesson 11 without a browser: its panel against the library and by hand, its sentences, its exercises."""
+
+import re
+import warnings
+
+import numpy as np
+import pytest
+from crankmath import plots, service, strength, torsion
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.lesson import check, draw, lesson_11, own
+from crankmath.plots import turning_crank
+from crankmath.units import OutOfRangeWarning, Quantity
+
+PRESSURE, SPEED, FILLET = Quantity(1.0, "MPa"), Quantity(300.0, "rpm"), Quantity(1.5, "mm")
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+    return tmp_path
+
+
+def values(**changes):
+    return {control.name: control.value for control in lesson_11.controls()} | changes
+
+
+def test_torque_by_hand():
+    """Bore 54 mm, 1 MPa: 2290.2 N. Largest of F e sin(theta + phi) / cos(phi), sin(phi) = sin(theta) / 5, over fine angles; mean by the
+    work of one stroke, F 2 e / (2 pi). Slow, so that no mass counts."""
+    loads = lesson_11.run(Crank.load("pump"), "liquid pump", PRESSURE, Quantity(1.0, "rpm"))
+    force = np.pi * 27**2
+    theta = np.linspace(0, np.pi, 10_001)
+    lean = np.arcsin(np.sin(theta) / 5)
+    largest = (force * 18 * np.sin(theta + lean) / np.cos(lean)).max() / 1000
+    torque = -loads.torque.m_as("N*m")
+    assert torque.max() == pytest.approx(largest, rel=1e-3)
+    assert torque.mean() == pytest.approx(force * 36 / (2 * np.pi) / 1000, rel=0.01)
+
+
+def test_masses_by_hand():
+    """To and fro 4 g a cubic centimeter of bore cubed; turning: half of it, pin, and both webs at half the throw."""
+    crank = Crank.load("pump")
+    cylinder = lesson_11.cylinders(crank, "liquid pump", PRESSURE)[0]
+    assert cylinder.moving_mass.m_as("kg") == pytest.approx(4e-3 * 5.4**3)
+    assert (cylinder.rod_length.m_as("mm"), cylinder.turning_mass / cylinder.moving_mass) == (90, 0.5)
+    own_mass = 7.85e-6 * (14 * 28 * 46 + np.pi * 81 * 22)
+    still, fast = (lesson_11.run(crank, "liquid pump", Quantity(0.0, "MPa"), Quantity(n, "rpm")) for n in (0.0, 1000.0))
+    # at 90 degrees nearly nothing goes to and fro: the bearings hold what is flung out
+    flung = (cylinder.turning_mass.m_as("kg") + own_mass) * 0.018 * (1000 * np.pi / 30) ** 2 / 2
+    quarter = int(np.argmin(abs(fast.angle.m_as("deg") - 90)))
+    radial = fast.radial.m_as("N")[0, quarter]
+    assert -fast.bearing_force.m_as("N")[0, 0, quarter] == pytest.approx(flung - radial / 2, rel=1e-2)
+    assert np.abs(still.bearing_force.m_as("N")).max() == pytest.approx(0, abs=1e-9)
+
+
+def test_flywheels_by_hand():
+    """Cast iron 7200 kg/m^3, Ø216 x 18 mm: J = pi/32 rho t d^4. Nearly two wheels on the whole crank's spring."""
+    wheel = np.pi / 32 * 7200 * 0.018 * 0.216**4
+    found = lesson_11.modes(Crank.load("pump"), "liquid pump")
+    assert found.inertia.m_as("kg*m**2")[0] == pytest.approx(wheel)
+    spring = 1 / (1 / torsion.section_stiffness(Crank.load("pump")).m_as("N*m/rad")).sum()
+    assert found.first.m_as("Hz") == pytest.approx(np.sqrt(2 * spring / wheel) / (2 * np.pi), rel=0.02)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("machine", lesson_11.MACHINES)
+def test_panel_says_what_the_library_says(name, machine):
+    crank = Crank.load(name)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", OutOfRangeWarning)
+        result = strength.check_strength(crank, lesson_11.run(crank, machine, PRESSURE, SPEED))
+    _, said = lesson_11.items("mm", **values(machine=f"{name}, {machine}", fillet=crank.throws[0].fillet))
+    one = result.weakest
+    assert f"Weakest is the {one.place.name}: safety factor {one.safety:.2g}, range {one.low:.2g} to {one.high:.2g}; {one.both}" in said
+    assert "never a certificate" in said and result.verdict in said
+
+
+def test_continuous_model_is_the_frames():
+    """Three bearings: the two models differ, with two they do not (the frame itself is checked with a general frame program elsewhere)."""
+    for name, alike in (("pump", True), ("compressor", False)):
+        crank = Crank.load(name)
+        cylinders = lesson_11.cylinders(crank, "air compressor", PRESSURE)
+        hinged, bent = (service.turn_loads(crank, cylinders, SPEED, model=model).bearing_load.m_as("N") for model in service.BEARING_MODELS)
+        assert bool(np.abs(hinged - bent).max() < 1e-6) is alike
+
+
+def test_rows_show_each_kind_of_section():
+    drawn, _ = lesson_11.items("mm", **values())
+    points = [item for item in drawn if item.kind == "marker"]
+    assert len(points) == len(turning_crank.ROWS) + 2  # the two fillets have two opinions
+    lines = [item for item in drawn if item.kind == "line" and item.axes == 2]
+    assert all(line.x[0] < point.x < line.x[1] and line.y[0] == point.y for line, point in zip(lines, points, strict=True))
+    crank, loads, result, *_ = lesson_11.judged(Crank.load("pump"), "liquid pump", PRESSURE, SPEED, FILLET)
+    main = next(one for one in result.sections if one.place.kind == "main" and one.place.name.endswith("fillet"))
+    assert [point.x for point in points[2:4]] == pytest.approx([main.shoulder.safety, main.crank_rule.safety])
+    # the weakest place's nominal bending is drawn, its half range is what the judgment took
+    bending = next(item for item in drawn if item.kind == "line" and item.axes == 1 and item.color == plots.RUST)
+    assert np.ptp(bending.y) / 2 == pytest.approx(result.weakest.bending_alternating.m_as("MPa"), rel=0.02)
+
+
+def test_far_values_stay_on_the_chart_and_say_so():
+    notes = [item for item in turning_crank.safety_row(0, [("", 80.0, 50.0, np.inf)]) if item.kind == "text"]
+    assert notes[0].text == "over 20" and 0.2 < notes[0].x < 20
+
+
+def test_a_sharp_corner_costs_life_and_leaves_the_crank_rule():
+    soft, sharp = (lesson_11.judged(Crank.load("pump"), "liquid pump", PRESSURE, SPEED, Quantity(r, "mm"))[2] for r in (1.5, 0.4))
+    assert sharp.weakest.safety < soft.weakest.safety
+    assert soft.weakest.crank_rule and sharp.weakest.crank_rule is None
+    assert "may crack" in sharp.verdict
+    drawn, _ = lesson_11.items("mm", **values(fillet=Quantity(0.4, "mm")))
+    lines = [item for item in drawn if item.kind == "line" and item.axes == 2]
+    main = next(one for one in sharp.sections if one.place.kind == "main" and one.place.name.endswith("fillet"))
+    assert lines[1].x[0] == pytest.approx(main.low) and main.low == pytest.approx(main.shoulder.low / strength.MAIN_DOUBT)
+    assert "outside the crank rule" in lesson_11.items("mm", **values(fillet=Quantity(0.4, "mm")))[1]
+
+
+def test_resonance_is_said_and_drawn():
+    modes = lesson_11.modes(Crank.load("pump"), "liquid pump")
+    critical = 60 * modes.first.m_as("Hz") / 4
+    drawn, said = lesson_11.items("mm", **values(speed=Quantity(critical, "rpm")))
+    assert "RESONANCE: harmonic 4" in said
+    assert any("resonance at" in getattr(item, "text", "") for item in drawn)
+    assert "RESONANCE" not in lesson_11.items("mm", **values())[1]
+
+
+def test_large_and_small_cranks_keep_to_the_paper():
+    own.save(Crank.from_dict({
+        "name": "giant", "units": "mm", "steel": "C45", "journals": [{"diameter": 200, "length": 400, "fillet": 12}] * 2,
+        "throws": [{"radius": 180, "angle_deg": 0, "pin_diameter": 180, "pin_length": 220, "fillet": 12, "web_thickness": 140, "web_width": 280,
+                    "web_reach": 140}],
+    }))  # fmt: skip
+    drawn, said = lesson_11.items("mm", **values(machine=f"{own.NAME}, liquid pump", fillet=Quantity(5.0, "mm"), pressure=lesson_11.LARGEST))
+    torque = next(item for item in drawn if item.kind == "line" and item.axes == 0)
+    assert torque.y.max() < 80 and any("drawn times 0.001" in getattr(item, "text", "") for item in drawn)
+    assert float(re.search(r"up to (\S+) N·m", said)[1]) == pytest.approx(1000 * torque.y.max(), rel=0.01)
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_every_control_at_both_ends_and_every_choice(units):
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        for control in lesson_11.controls():
+            ends = control.options if hasattr(control, "options") else [Quantity(end, control.scale(units)[0]) for end in control.scale(units)[1:3]]
+            for end in ends:
+                drawn, said = lesson_11.items(units, **(values() | {control.name: end}))
+                assert "nan" not in said and all(np.isfinite(item.points()).all() for item in drawn)
+
+
+def test_too_large_a_fillet_is_said():
+    own.save(Crank.load("organ"))
+    panel = lesson_11.panel()
+    panel.receive({"type": "set", "values": {"machine": f"{own.NAME}, liquid pump"}})
+    panel.receive({"type": "type", "name": "fillet", "text": "4 mm"})
+    assert not panel.frame["problem"]
+    panel.receive({"type": "type", "name": "fillet", "text": "9 mm"})
+    assert panel.frame["problem"].startswith("All fillets r")
+    with pytest.raises(ValueError, match="too large for organ"):
+        lesson_11.with_fillets(Crank.load("organ"), Quantity(9, "mm"))
+
+
+def test_inch_converts_and_never_relabels():
+    (_, metric), (_, inch) = (lesson_11.items(units, **values()) for units in ("mm", "in"))
+    largest = [float(re.search(rf"up to (\S+) {unit}", said)[1]) for unit, said in (("N·m", metric), ("lbf·ft", inch))]
+    assert largest[0] / largest[1] == pytest.approx(1.3558, rel=0.01)
+    assert re.search(r"safety factor \S+, range", metric)[0] == re.search(r"safety factor \S+, range", inch)[0]
+
+
+def test_presets_and_twin():
+    panel = lesson_11.panel()
+    for preset in panel.presets:
+        panel.receive({"type": "preset", "name": preset})
+        assert not panel.frame["problem"]
+        assert lesson_11.picture(**panel.values)[1] == panel.frame["readout"]
+    panel.receive({"type": "preset", "name": "Humming"})
+    assert "RESONANCE" in panel.frame["readout"]
+
+
+@pytest.mark.parametrize("maker", [lesson_11.torque_at, lesson_11.alternating_allowed, lesson_11.critical_speed])
+@pytest.mark.parametrize("seed", range(50))
+def test_key_is_right_and_each_slip_is_named(maker, seed):
+    question = draw(maker, seed)
+    assert " Right" in check(question, question.key)
+    for ask, value in question.slips.items():
+        assert ask in check(question, value)
+    assert not re.search(rf"(?<![\d.]){question.key.magnitude:.1f}(?!\d)", question.words)
+
+
+def test_keys_by_hand():
+    """Read from the words alone: T = F e sin(theta + phi)/cos(phi); sa = Se (1/n - sm/Su); n = 60 sqrt(k (J1 + J2)/(J1 J2)) / (2 pi i)."""
+    question = draw(lesson_11.torque_at, 3)
+    force, throw, rod, angle = (float(re.search(form, question.words)[1]) for form in (r"with (\d+) N", r"of (\d+) mm throw", r"is (\S+) mm long", r"give (\d+) deg"))
+    theta = np.radians(angle)
+    lean = np.arcsin(throw / rod * np.sin(theta))
+    assert question.key.m_as("N*m") == pytest.approx(force * throw / 1000 * np.sin(theta + lean) / np.cos(lean))
+    question = draw(lesson_11.alternating_allowed, 3)
+    limit, ultimate, mean, wanted = (
+        float(re.search(form, question.words)[1]) for form in (r"limit of (\d+)", r"of (\d+) MPa tensile", r"stress is (\d+) MPa", r"factor of (\S+) by")
+    )
+    assert question.key.m_as("MPa") == pytest.approx(limit * (1 / wanted - mean / ultimate))
+    question = draw(lesson_11.critical_speed, 3)
+    first, second, stiffness, order = (
+        float(re.search(form, question.words)[1]) for form in (r"pulley of (\S+) kg", r"flywheel of (\S+) kg", r"with (\d+) N", r"harmonic (\d)")
+    )
+    assert question.key.m_as("rpm") == pytest.approx(60 / order * np.sqrt(stiffness * (first + second) / (first * second)) / (2 * np.pi))
+
+
+def test_gaps(capsys):
+    crank = Crank.load("bellows")
+    lesson_11.check_gaps(crank, "891 N", "52.6 MPa")
+    assert capsys.readouterr().out.count("Right") == 2
+    lesson_11.check_gaps(crank, "3563 N", "105.1 MPa")
+    said = capsys.readouterr().out
+    assert "is the bore a radius?" in said and "half the force" in said
+
+
+def test_steel_line_names_what_made_it():
+    """C45, 620 MPa in the table: 310 x 3.04 x 620^-0.217 x (20/7.62)^-0.107, Shigley's factors of the 11th edition."""
+    expected = 310 * 3.04 * 620**-0.217 * (20 / 7.62) ** -0.107
+    assert f"endurance limit {expected:.0f} MPa" in lesson_11.steel_line("C45")
