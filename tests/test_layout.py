@@ -398,6 +398,22 @@ def test_flat_by_a_second_integration():
     assert free.curvature_y.magnitude < 0  # skin in tension gone: the ends turn away from the cut
 
 
+@pytest.mark.parametrize("shape", bar.SHAPES)
+@pytest.mark.parametrize("depth", [3, 11, 27])
+def test_strips_against_a_plain_grid(shape, depth):
+    """Stress of ``stress_profile`` summed over small squares of what is left: 800 a side; the edge of the cut lies half a square off at most, 2 % of the least depth."""
+    found = bar.smallest_bar(Crank.load("compressor"), shape)
+    half_x, half_y = found.width.m_as("mm") / 2, found.height.m_as("mm") / 2
+    x, y = np.meshgrid(*((np.arange(800) + 0.5) / 400 * half - half for half in (half_x, half_y)))
+    left = (y < half_y - depth) & (np.hypot(x, y) < half_x if shape == "round" else True)
+    x, y = x[left], y[left]
+    stress = locked_in_stress.stress_profile(found, STRESS, Quantity(x, "mm"), Quantity(y, "mm")).m_as("MPa")
+    eta = y - y.mean()
+    free = locked_in_stress.release(found, STRESS, MODULUS, flat_depth=Quantity(depth, "mm"))
+    assert free.curvature_y.m_as("1/mm") == pytest.approx((stress * eta).sum() / (206000 * (eta**2).sum()), rel=0.02)
+    assert free.strain == pytest.approx(-stress.mean() / 206000, abs=0.005 * 100 / 206000)
+
+
 def test_nothing_cut_sets_nothing_free():
     for shape in bar.SHAPES:
         free = locked_in_stress.release(bar.smallest_bar(PUMP, shape), STRESS, MODULUS, flat_depth=Quantity(0, "mm"))

@@ -12,7 +12,8 @@ from itertools import combinations
 
 import numpy as np
 
-from .units import Quantity, as_text, magnitude
+from .crank import Crank, Throw
+from .units import Quantity, as_text, made, magnitude
 
 SHAPES = ("round", "square", "flat")
 ALLOWANCE = Quantity(1.5, "mm")  # all around: common practice, no source
@@ -53,10 +54,47 @@ def section_axes(turn):
 
 
 def throw_direction(throw):
-    """Unit vector of a throw on the end face, and the one across it."""
-    angle = throw.angle.m_as("rad")
+    """Unit vector of a throw on the end face, and the one across it.
+
+    Parameters
+    ----------
+    throw : crank.Throw
+
+    Returns
+    -------
+    (ndarray, ndarray)
+        Plain numbers x and y.
+
+    Raises
+    ------
+    TypeError
+        It is no throw.
+
+    Notes
+    -----
+    Basis: derived. A throw of angle zero points up; across is to its right.
+    """
+    angle = made(throw, Throw, "throw").angle.m_as("rad")
     along = np.array([-np.sin(angle), np.cos(angle)])
     return along, np.array([along[1], -along[0]])
+
+
+def throw_numbers(crank, *names):
+    """Sizes of all throws as plain arrays, one a name: lengths in millimeters, angles in radians."""
+    return [np.array([getattr(throw, name).m_as("rad" if name == "angle" else "mm") for throw in made(crank, Crank, "crank").throws], float) for name in names]
+
+
+def throw_places(radius, angle):
+    """Places at radii along directions on the end face, one row of x and y each; plain numbers, radians."""
+    return np.stack([-radius * np.sin(angle), radius * np.cos(angle)], axis=-1)
+
+
+def corner_places(radius, angle, reach, width):
+    """Corners of webs on the end face, shape (webs, 4, 2); plain numbers of one unit, radians, one of each a web."""
+    along, across = throw_places(np.ones_like(angle), angle), throw_places(np.ones_like(angle), angle - np.pi / 2)
+    ends = np.stack([-reach, radius + reach, radius + reach, -reach], axis=-1)
+    sides = width[:, None] / 2 * np.array([-1, -1, 1, 1])
+    return ends[..., None] * along[:, None] + sides[..., None] * across[:, None]
 
 
 def pin_places(crank):
@@ -70,11 +108,16 @@ def pin_places(crank):
     -------
     Quantity [mm], shape (throws, 2)
 
+    Raises
+    ------
+    TypeError
+        It is no crank.
+
     Notes
     -----
     Basis: derived.
     """
-    return Quantity(np.array([throw.radius.m_as("mm") * throw_direction(throw)[0] for throw in crank.throws]), "mm")
+    return Quantity(throw_places(*throw_numbers(crank, "radius", "angle")), "mm")
 
 
 def web_corners(crank):
@@ -88,23 +131,66 @@ def web_corners(crank):
     -------
     Quantity [mm], shape (throws, 4, 2)
 
+    Raises
+    ------
+    TypeError
+        It is no crank.
+
     Notes
     -----
     Basis: derived. Pins and mains stand on their webs all around (``crank.Crank`` refuses others), so the webs' corners
     bound the whole crank.
     """
-    corners = []
-    for throw in crank.throws:
-        along, across = throw_direction(throw)
-        radius, reach, half = throw.radius.m_as("mm"), throw.web_reach.m_as("mm"), throw.web_width.m_as("mm") / 2
-        ends = ((-reach, -half), (radius + reach, -half), (radius + reach, half), (-reach, half))
-        corners.append([far * along + side * across for far, side in ends])
-    return Quantity(np.array(corners), "mm")
+    return Quantity(corner_places(*throw_numbers(crank, "radius", "angle", "web_reach", "web_width")), "mm")
+
+
+def _points(points):
+    """Rows of x and y as numbers, or an error that says what to write."""
+    try:
+        rows = np.unique(np.asarray(points, float), axis=0)
+    except (TypeError, ValueError):
+        rows = np.empty(0)
+    if rows.ndim != 2 or rows.shape[0] < 2 or rows.shape[1] != 2 or not np.all(np.isfinite(rows)):
+        raise ValueError("points have to be two rows of x and y at least, apart from each other: write np.array([[0.0, 0.0], [3.0, 1.0]])")
+    return rows
+
+
+def _hull(points):
+    """Corners of the convex hull of points, counterclockwise: only they can touch a bar."""
+    chains = []
+    for row in (points[np.lexsort(points.T[::-1])], points[np.lexsort(points.T[::-1])][::-1]):
+        chain = []
+        for point in row:
+            while len(chain) > 1 and np.linalg.det([chain[-1] - chain[-2], point - chain[-1]]) <= 0:
+                chain.pop()
+            chain.append(point)
+        chains += chain[:-1]
+    return np.array(chains)
 
 
 def smallest_circle(points):
-    """Middle and radius of the smallest circle around points: it passes through two of them or three."""
-    best = None
+    """Middle and radius of the smallest circle around points: it passes through two of them or three.
+
+    Parameters
+    ----------
+    points : ndarray, shape (n, 2)
+        Plain numbers of one unit, two points at least.
+
+    Returns
+    -------
+    (ndarray, float)
+        In the unit of the points.
+
+    Raises
+    ------
+    ValueError
+        Not a list of points, or fewer than two of them.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    points, best = _hull(_points(points)), None
     for number in (2, 3):
         for some in combinations(points, number):
             first, *others = some
@@ -187,11 +273,11 @@ def smallest_bar(crank, shape="round", allowance=ALLOWANCE, center_end=CENTER_EN
     """
     if shape not in SHAPES:
         raise ValueError(f"shape must be one of {', '.join(SHAPES)}, not {shape!r}")
-    extra, stub = magnitude(allowance, "mm", "allowance", least=0), magnitude(center_end, "mm", "center_end", least=0)
+    extra, stub = magnitude(allowance, "mm", "allowance", least=0, one=True), magnitude(center_end, "mm", "center_end", least=0, one=True)
     bent = Quantity(_stock(shape, "straightness", "mm/m")[0], "mm/m") if straightness is None else straightness
-    length = crank.length.m_as("mm") + 2 * (extra + stub)
-    bow = magnitude(bent, "mm/m", "straightness", least=0) * length / 1000
-    points = np.unique(np.round(web_corners(crank).magnitude.reshape(-1, 2), 9), axis=0)
+    length = made(crank, Crank, "crank").length.m_as("mm") + 2 * (extra + stub)
+    bow = magnitude(bent, "mm/m", "straightness", least=0, one=True) * length / 1000
+    points = _hull(np.unique(np.round(web_corners(crank).magnitude.reshape(-1, 2), 9), axis=0))
     if shape == "round":
         middle, radius = smallest_circle(points)
         turn, sides = 0.0, np.full(2, 2 * radius)
@@ -227,7 +313,7 @@ def stock_bar(bar, unit="mm"):
     -----
     Basis: usual stock sizes, from memory; ask your supplier.
     """
-    sizes, found = _stock(bar.shape, "size", unit), []
+    sizes, found = _stock(made(bar, Bar, "bar").shape, "size", unit), []
     for side in (bar.width, bar.height):
         fitting = sizes[sizes >= side.m_as(unit) * (1 - 1e-9)]
         if not fitting.size:

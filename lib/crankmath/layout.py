@@ -12,9 +12,10 @@ from importlib.resources import files
 
 import numpy as np
 
-from .bar import Bar, pin_places, section_axes, throw_direction
-from .cutting import load_lathe
-from .units import Quantity, magnitude
+from .bar import Bar, pin_places, section_axes
+from .crank import Crank
+from .lathe import Lathe, load_lathe
+from .units import Quantity, made, magnitude
 
 ENDS = ("right", "left")
 
@@ -102,6 +103,32 @@ class TurningBalance:
     counterweight: Quantity
 
 
+def handwheel_lead(unit="mm"):
+    """Table travel for one turn of the night school's handwheel, with metric or inch dials.
+
+    Parameters
+    ----------
+    unit : str
+        "mm" or "in".
+
+    Returns
+    -------
+    Quantity [length]
+
+    Raises
+    ------
+    ValueError
+        Another unit.
+
+    Notes
+    -----
+    Basis: assumed values of the scenario; read your own mill's dial.
+    """
+    if unit not in ("mm", "in"):
+        raise ValueError(f"unit must be \"mm\" or \"in\", not {unit!r}")
+    return Quantity(float(_workshop()[f"handwheel_lead_{unit}"]), unit)
+
+
 @cache
 def _workshop():
     return tomllib.loads((files("crankmath") / "data" / "workshop.toml").read_text(encoding="utf-8"))
@@ -135,6 +162,7 @@ def center_layout(crank, bar, end="right"):
     """
     if end not in ENDS:
         raise ValueError(f"end must be one of {', '.join(ENDS)}, not {end!r}")
+    made(bar, Bar, "bar")
     middle, turn = np.array([bar.middle_x.m_as("mm"), bar.middle_y.m_as("mm")]), bar.turn.m_as("rad")
     axes = section_axes(turn)
     groups = {"main": (np.zeros(2), ())}
@@ -184,12 +212,12 @@ def handwheel_moves(layout, reference="edges", lead=None, backlash=None):
     -----
     Basis: derived; ending every move in the direction of growing numbers is common practice, no source.
     """
-    turn = magnitude(Quantity(_workshop()["handwheel_lead_mm"], "mm") if lead is None else lead, "mm", "lead", above=0)
-    lost = magnitude(Quantity(_workshop()["backlash_mm"], "mm") if backlash is None else backlash, "mm", "backlash", least=0)
+    turn = magnitude(handwheel_lead() if lead is None else lead, "mm", "lead", above=0, one=True)
+    lost = magnitude(Quantity(_workshop()["backlash_mm"], "mm") if backlash is None else backlash, "mm", "backlash", least=0, one=True)
     if reference not in ("edges", "middle", "main"):
         raise ValueError(f"reference must be edges, middle or main, not {reference!r}")
     fields = ("from_left", "from_bottom") if reference == "edges" else ("from_middle_x", "from_middle_y")
-    places = np.array([[getattr(point, field).m_as("mm") for field in fields] for point in layout.points])
+    places = np.array([[getattr(point, field).m_as("mm") for field in fields] for point in made(layout, CenterLayout, "layout").points])
     places = np.round(places - (places[0] if reference == "main" else 0), 9) + 0.0
     moves, last = [], (None, None)
     for place, name in sorted(zip(places.tolist(), [point.name for point in layout.points], strict=True)):
@@ -233,7 +261,7 @@ def pin_axis(crank, index, right_error, left_error, bar_length=None, end_turn=Qu
     -----
     Basis: derived, exact for a straight line between the centers. The bar is taken to stick out evenly beyond the crank.
     """
-    if index not in range(len(crank.throws)):
+    if not isinstance(index, int) or index not in range(len(made(crank, Crank, "crank").throws)):
         raise ValueError(f"index must be from 0 to {len(crank.throws) - 1}, not {index}")
     radius = crank.throws[index].radius.m_as("mm")
     errors = []
@@ -242,8 +270,8 @@ def pin_axis(crank, index, right_error, left_error, bar_length=None, end_turn=Qu
         if pair.shape[:1] != (2,):
             raise ValueError(f"{name} takes two lengths, along the throw and across it")
         errors.append(pair)
-    turn = magnitude(end_turn, "deg", "end_turn") * np.pi / 180
-    length = crank.length.m_as("mm") if bar_length is None else magnitude(bar_length, "mm", "bar_length", above=0)
+    turn = magnitude(end_turn, "deg", "end_turn", one=True) * np.pi / 180
+    length = crank.length.m_as("mm") if bar_length is None else magnitude(bar_length, "mm", "bar_length", above=0, one=True)
     stub = (length - crank.length.m_as("mm")) / 2
     if stub < -1e-9:
         raise ValueError("bar_length is shorter than the crank; write a longer bar_length")
@@ -288,12 +316,12 @@ def swing_check(layout, lathe=None, swing_over_carriage=None):
     -----
     Basis: derived. A dog, a driving plate or a counterweight swings wider than the bar: turn the spindle by hand once before starting.
     """
-    lathe = load_lathe() if lathe is None else lathe
-    if layout.bar.length > lathe.between_centers:
+    lathe = load_lathe() if lathe is None else made(lathe, Lathe, "lathe")
+    if made(layout, CenterLayout, "layout").bar.length > lathe.between_centers:
         raise ValueError(f"bar is longer than the {lathe.between_centers:~P} between centers of the {lathe.name}; shorten it")
     height = lathe.center_height.m_as("mm")
     assumed = Quantity(_workshop()["swing_over_carriage_mm"], "mm")
-    carriage = magnitude(assumed if swing_over_carriage is None else swing_over_carriage, "mm", "swing_over_carriage", above=0) / 2
+    carriage = magnitude(assumed if swing_over_carriage is None else swing_over_carriage, "mm", "swing_over_carriage", above=0, one=True) / 2
     reaches = [(point.name, point.swing.m_as("mm")) for point in layout.points]
     return tuple(SwingCheck(name, *(Quantity(size, "mm") for size in (reach, height - reach, carriage - reach))) for name, reach in reaches)
 
@@ -327,9 +355,9 @@ def turning_balance(layout, name, density, radius):
     Basis: derived, for the whole bar before metal is removed: weigh again as it grows lighter. A weight at one end only
     leaves a couple that still shakes the lathe. Bolt weights on so that they cannot fly; guard them; start slow.
     """
-    bar, point = layout.bar, layout.find(name)
+    bar, point = made(layout, CenterLayout, "layout").bar, layout.find(name)
     sides = bar.width.m_as("mm") * bar.height.m_as("mm") * (np.pi / 4 if bar.shape == "round" else 1)
-    mass = magnitude(density, "kg/mm**3", "density", above=0) * sides * bar.length.m_as("mm")
+    mass = magnitude(density, "kg/mm**3", "density", above=0, one=True) * sides * bar.length.m_as("mm")
     offset = float(np.hypot(point.from_middle_x.m_as("mm"), point.from_middle_y.m_as("mm")))
-    counterweight = mass * offset / magnitude(radius, "mm", "radius", above=0)
+    counterweight = mass * offset / magnitude(radius, "mm", "radius", above=0, one=True)
     return TurningBalance(Quantity(mass, "kg"), Quantity(offset, "mm"), Quantity(counterweight, "kg"))

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .units import Quantity, magnitude
+from .crank import Crank
+from .units import Quantity, made, magnitude
 
 NO_LENGTH, NO_ANGLE = Quantity(0.0, "mm"), Quantity(0.0, "deg")
 STEPS = 7200  # points in a turn for the extremes of several pistons: 0.05 degrees, volume true to 2e-7
@@ -250,7 +251,7 @@ def _each_throw(crank, values, unit, name):
 
 def _heights(crank, theta, rod_length, cylinder_angles, throw_errors, phase_errors, offset):
     """Throws, sides and heights of all pistons: one row a throw [mm]."""
-    lead = np.radians(np.array([throw.angle.m_as("deg") for throw in crank.throws]) + _each_throw(crank, phase_errors, "deg", "phase_errors")
+    lead = np.radians(np.array([throw.angle.m_as("deg") for throw in made(crank, Crank, "crank").throws]) + _each_throw(crank, phase_errors, "deg", "phase_errors")
                       - _each_throw(crank, cylinder_angles, "deg", "cylinder_angles"))  # fmt: skip
     shape = (-1,) + (1,) * np.ndim(theta)
     radius = Quantity(np.array([throw.radius.m_as("mm") for throw in crank.throws]).reshape(shape), "mm")

@@ -34,7 +34,7 @@ def read():
         stored = json.loads(path.read_text(encoding="utf-8"))
         if not isinstance(stored, dict) or stored.get("version") != VERSION:
             raise ValueError("another version")
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return {**EMPTY, "predictions": {}, "answers": {}}
     except (ValueError, RecursionError):
         aside = path.with_suffix(".damaged.json")
