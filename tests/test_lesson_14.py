@@ -1,0 +1,150 @@
+"""Lesson 14: every crank gets an answer, the pictures agree with sums made apart, exercises can be drawn."""
+
+import warnings
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from crankmath import plots
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.lesson import check, draw, lesson_14, own, predict
+from crankmath.mass import mass_properties
+from crankmath.units import Quantity
+
+
+def gram(value):
+    return Quantity(float(value), "g")
+
+
+def percent(value):
+    return Quantity(float(value), "percent")
+
+
+def rpm(value):
+    return Quantity(float(value), "rpm")
+
+
+@pytest.fixture
+def mine(tmp_path, monkeypatch):
+    """A folder of the reader's own, and a way to save a crank there."""
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+    return own.save
+
+
+def curves(drawn, axes, color):
+    return [item for item in drawn if item.axes == axes and item.kind == "line" and item.color == color and not item.fill]
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize("kind", [lesson_14.WITH, lesson_14.WITHOUT])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_crank_gets_a_sentence_and_points_that_can_be_drawn(mine, name, kind, units):
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        for moving, share, speed in ((0, 0, 60), (150, 50, 600), (1000, 100, 3000)):
+            drawn, sentence = lesson_14.items(units, f"{name}, {kind}", gram(moving), percent(share), rpm(speed))
+            assert sentence.startswith(f"{name} at {speed} rpm") and sentence.endswith(".")
+            assert all(np.all(np.isfinite(item.points())) for item in drawn)
+            assert (" N " in sentence or "N·m" in sentence or "cancel" in sentence or "0 N" in sentence) if units == "mm" else "N·m" not in sentence
+
+
+def test_pump_by_hand():
+    """m e w^2 of 100 g on 18 mm at 600 rpm is 7.106 N: half balanced, 0.75 of it along (5.3) and half across (3.6).
+    Without counterweights the crank's 3347 g mm and the rod's 50 g turn as well: (3347 + 900) w^2 = 16.8 N more."""
+    half = lesson_14.picture("pump, counterweights")[1]
+    assert "5.3 N along the stroke and 3.6 N across (primary 3.6, secondary 1.8 N). No couple. Room for the counterweights: OK." in half
+    bare = lesson_14.picture("pump, no counterweights")[1]
+    assert "26 N along the stroke and 17 N across (primary 24, secondary 1.8 N)" in bare
+    assert "NOT enough room" in lesson_14.picture("pump, counterweights", percent(100))[1]
+
+
+def test_throws_that_cancel_say_so():
+    assert "the forces cancel. Its couple is up to" in lesson_14.picture("organ, counterweights", percent(0))[1]
+    assert "primary 0," in lesson_14.picture("compressor, counterweights", percent(0))[1]
+
+
+def test_share_typed_in_percent_is_taken(mine):
+    panel = lesson_14.panel()
+    panel.type_in("share", "60 percent")
+    assert not panel.problem and "60 % of what goes" in panel.sentence
+
+
+def test_path_is_drawn_as_the_force_points():
+    """At the outer end (angle zero) the tip is straight above; the sum of primary and secondary is the path called both."""
+    drawn, _ = lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))
+    (both,), (primary,), (secondary,) = curves(drawn, 1, plots.BLUE), curves(drawn, 1, plots.GREEN), curves(drawn, 1, plots.RUST)
+    assert both.x[0] == pytest.approx(0, abs=1e-9) and both.y[0] == pytest.approx(0.75 * 7.106 / 10, rel=1e-3)  # the ring is 10 N
+    np.testing.assert_allclose(primary.x + secondary.x, both.x, atol=1e-12)
+    np.testing.assert_allclose(primary.y + secondary.y, both.y, atol=1e-12)
+
+
+def test_a_throw_at_90_degrees_lies_left_as_its_force_does(mine):
+    """Seen from the right-hand end, as the crank's drawings are: angle 90 points left, in the end view and in the path."""
+    mine(Crank.load("pump").with_throw(0, angle=Quantity(90, "deg")))
+    drawn, _ = lesson_14.items("mm", "my crank, no counterweights", gram(0), percent(0), rpm(600))
+    arrow = curves(drawn, 0, plots.RUST)[0]
+    (both,) = curves(drawn, 1, plots.BLUE)
+    assert arrow.x[-1] < -0.3 and abs(arrow.y[-1]) < 1e-9
+    assert both.x[0] < -0.3 and abs(both.y[0]) < 1e-9
+
+
+def test_counterweights_are_drawn_opposite_and_as_wide_as_planned():
+    drawn, _ = lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))
+    sector = next(item for item in drawn if item.fill == "#d8ead0")
+    half = lesson_14.planned(Crank.load("pump"), lesson_14.WITH, gram(150), percent(50)).half_angle[0].m_as("rad")
+    assert np.arctan2(abs(sector.x[1]), -sector.y[1]) == pytest.approx(half)
+    assert sector.y.max() <= 1e-12
+
+
+def test_own_crank_comes_first_and_its_steel_need_not_be_known(mine):
+    pump = Crank.load("pump")
+    mine(replace(pump, steel="village iron"))
+    choice = lesson_14.controls()[0]
+    assert choice.options[:2] == ("my crank, counterweights", "my crank, no counterweights") and choice.value == "my crank, counterweights"
+    own_answer = lesson_14.picture("my crank, no counterweights")[1].removeprefix("my crank")
+    assert own_answer == lesson_14.picture("pump, no counterweights")[1].removeprefix("pump")  # both are reckoned at 7850 kg/m^3
+
+
+def test_a_changed_own_crank_is_seen(mine):
+    mine(Crank.load("pump"))
+    before = lesson_14.picture("my crank, no counterweights")[1]
+    mine(Crank.load("pump").with_throw(0, radius=Quantity(25, "mm")))
+    assert lesson_14.picture("my crank, no counterweights")[1] != before
+
+
+def test_many_throws_all_unlike(mine):
+    organ = Crank.load("organ")
+    throws = tuple(replace(organ.throws[number % 3], radius=Quantity(0.4 + 0.03 * number, "in"), angle=Quantity(37.0 * number, "deg")) for number in range(8))
+    mine(replace(organ, throws=throws, journals=(organ.journals[0], *[organ.journals[1]] * 7, organ.journals[-1])))
+    drawn, sentence = lesson_14.items("in", "my crank, counterweights", gram(100), percent(50), rpm(600))
+    assert "Its couple is up to" in sentence and all(np.all(np.isfinite(item.points())) for item in drawn)
+
+
+def test_prediction_is_drawn(mine):
+    before = len(lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))[0])
+    predict("14 shaking force", "6 N", ("N",))
+    drawn = lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))[0]
+    assert len(drawn) == before + 2 and any(getattr(item, "text", "") == "your prediction" for item in drawn)
+
+
+@pytest.mark.parametrize("maker", [lesson_14.weight_opposite, lesson_14.rod_ends, lesson_14.force_along])
+def test_exercises_can_be_drawn_and_take_their_key(maker):
+    for seed in range(50):
+        question = draw(maker, seed)
+        assert " Right" in check(question, question.key)
+        for ask, value in question.slips.items():
+            assert ask in check(question, value)
+
+
+def test_gaps_know_each_slip(capsys):
+    """By hand: 1970 + (40 + 40) 15.875 = 3240 g mm; 0.08 x 0.015875 x 41.89^2 x 0.75 = 1.671 N along, half of 2.23 N across."""
+    bellows = Crank.load("bellows")
+    assert mass_properties(bellows).unbalance_size.m_as("g*mm") == pytest.approx(1970, abs=1)
+    lesson_14.check_gaps(bellows, "3240 g*mm", "1.671 N")
+    assert capsys.readouterr().out.count("Right") == 2
+    lesson_14.check_gaps(bellows, "2605 g*mm", "1.114 N")
+    told = capsys.readouterr().out
+    assert "share of what goes to and fro" in told and "Not yet" in told.splitlines()[1]
+    lesson_14.check_gaps(bellows, "1620 g*mm", "0.376 lbf")
+    told = capsys.readouterr().out
+    assert "one web's half" in told and "Right" in told.splitlines()[1]
