@@ -284,7 +284,7 @@ _UNIT_WORDS = {
     "rev/min": "rpm", "r/min": "rpm", "1/min": "rpm", "turn/min": "rpm", "°": "deg",
     "°C": "delta_degC", "N/mm2": "MPa", "N/mm²": "MPa", "ksi": "kpsi", "ft lbf": "ft*lbf",
     "Nm": "N*m", "N m": "N*m", "in lbf": "in*lbf", "mil": "thousandth", "mils": "thousandth",
-    "Δ°C": "delta_degC", "Δ°F": "delta_degF", "°F": "delta_degF",
+    "%": "percent", "Δ°C": "delta_degC", "Δ°F": "delta_degF", "°F": "delta_degF",
 }  # fmt: skip
 # capitals as people type them: only words no unit of another meaning shares
 _ANY_CASE = {word.casefold(): word for word in ("mm", "cm", "in", "inch", "ft", "rpm", "lbf", "thou", "kg", "lb", "deg", "inches")}

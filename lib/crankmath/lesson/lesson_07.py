@@ -24,6 +24,7 @@ CONTROLS = (
     Control("damping", "Damping ratio ζ", ("percent", 0.5, 15, 0.1), ("percent", 0.5, 15, 0.1), Quantity(4.0, "percent")),
     Control("speed", "Spindle speed", ("rpm", 60, 2500, 10), ("rpm", 60, 2500, 10), Quantity(400.0, "rpm")),
 )
+VOTE = "The same wide edge, its middle ground away:", ("quiet", "as loud", "louder")
 PRESETS = {
     "Wide edge": {"edge": Quantity(6.0, "mm"), "damping": Quantity(4.0, "percent"), "speed": Quantity(400.0, "rpm"), "tool": "pump, full edge"},
     "Relieved": {"edge": Quantity(6.0, "mm"), "damping": Quantity(4.0, "percent"), "speed": Quantity(400.0, "rpm"), "tool": "pump, relieved"},
@@ -218,7 +219,7 @@ def controls():
 
 def panel(shop=SHOP, stage=False):
     """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), partial(items, shop=shop), paper, PRESETS, stage)
+    return Panel(controls(), partial(items, shop=shop), paper, PRESETS, stage, VOTE)
 
 
 def picture(edge, damping, speed, tool="pump, full edge", units="mm", shop=SHOP):

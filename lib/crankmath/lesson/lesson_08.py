@@ -18,6 +18,7 @@ CONTROLS = (
     Control("force", "Thrust of the tailstock P", ("N", 0, 1500, 10), ("lbf", 0, 340, 2), Quantity(400.0, "N"), ("kN",)),
     Control("misfit", "Spacer too long by", ("mm", -0.02, 0.02, 0.0005), ("thousandth", -0.8, 0.8, 0.02), Quantity(0.0, "mm"), ("um", "in")),
 )  # fmt: skip
+VOTE = "A hair too long, or as much too short: which is worse?", ("too long", "too short", "no difference")
 PRESETS = {
     "Short": {"misfit": Quantity(-0.02, "mm"), "packing": "pump, spacer"},
     "Fits": {"misfit": Quantity(0.0, "mm"), "packing": "pump, spacer"},
@@ -146,7 +147,7 @@ def panel(stage=False):
     """The live panel of the lesson; on a stage it fills a projector's screen."""
     choices = packings()
     first = choices[min(1, len(choices) - 1)] if choices[0].startswith(own.NAME) else "pump, spacer"
-    return Panel((*CONTROLS, Choice("packing", "Crank and spacers", choices, first)), items, paper, PRESETS, stage)
+    return Panel((*CONTROLS, Choice("packing", "Crank and spacers", choices, first)), items, paper, PRESETS, stage, VOTE)
 
 
 def picture(force, misfit, packing="pump, spacer", units="mm"):

@@ -30,6 +30,7 @@ PRESETS = {
         "view": "tension, shaded",
     },
 }  # fmt: skip
+VOTE = "Halve the radius: the stress in the corner rises …", ("hardly", "by a quarter", "by half", "to double")
 RADII = np.geomspace(0.01, 1, 61)  # r/d across the chart
 PRINTED = {"tension": ("pilkey", "tipton"), "bending": ("pilkey", "tipton"), "torsion": ("pilkey", "roark")}
 INKS = {"pilkey": (plots.RUST, "9 5"), "roark": (plots.PURPLE, "3 4"), "tipton": (plots.GREEN, "12 4 3 4")}
@@ -106,7 +107,7 @@ def paper(units, projector=False):
 
 def panel(stage=False):
     """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(CONTROLS, items, paper, PRESETS, stage)
+    return Panel(CONTROLS, items, paper, PRESETS, stage, VOTE)
 
 
 def picture(radius, small_diameter, large_diameter, view=VIEWS[0], units="mm"):

@@ -95,7 +95,8 @@ function render({ model, el }) {
   overlay.append(clips, held, moving);
   picture.append(background, canvas, overlay);
   const heldText = make("p", { className: "crank-held" });
-  root.append(controls, buttons, problem, readout, heldText, picture);
+  const body = make("div", { className: "crank-body" }, picture);
+  root.append(controls, buttons, problem, readout, heldText, body);
   el.append(root);
 
   let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null;
@@ -179,11 +180,44 @@ function render({ model, el }) {
       buttons.append(button);
       return button;
     };
-    for (const preset of spec.presets) add(preset, { type: "preset", name: preset });
+    spec.presets.forEach((preset, place) => {
+      const key = spec.stage && place < 9 ? `${place + 1}` : "";
+      const button = add(key ? `${key}: ${preset}` : preset, { type: "preset", name: preset });
+      if (key) button.setAttribute("aria-keyshortcuts", key);
+    });
     add("Reset", { type: "reset" });
-    add("Hold this", null).title = "Keeps the present picture to compare with the next";
+    const hold = add(spec.stage ? "H: Hold this" : "Hold this", null);
+    hold.title = "Keeps the present picture to compare with the next";
+    if (spec.stage) hold.setAttribute("aria-keyshortcuts", "h");
     add(spec.units === "mm" ? "Show inches" : "Show millimeters", { type: "units" });
     if (!spec.stage) add(spec.projector ? "Desk size" : "Projector size", { type: "projector" });
+  }
+  // Keys of a stage: digits choose presets, H holds. They act only while the focus is in this panel, and not in a field that takes text.
+  function pressed(event) {
+    const spec = model.get("spec");
+    if (!spec.stage || event.ctrlKey || event.metaKey || event.altKey || event.target.matches("input:not([type=range]), select")) return;
+    const preset = /^[1-9]$/.test(event.key) ? spec.presets[Number(event.key) - 1] : undefined;
+    if (preset !== undefined) ask({ type: "preset", name: preset });
+    else if (event.key.toLowerCase() === "h") holdNow();
+    else return;
+    event.preventDefault();
+  }
+  // A show of hands: counted on this page alone, the bars share the room by votes.
+  function hands([question, answers]) {
+    const box = make("fieldset", { className: "crank-hands" }, make("legend", { textContent: question }));
+    const rows = answers.map((answer) => {
+      const count = make("input", { type: "number", min: 0, max: 999, step: 1, placeholder: "0" });
+      const bar = make("span", { className: "crank-bar" });
+      bar.setAttribute("aria-hidden", "true");
+      box.append(make("label", {}, make("span", { textContent: answer }), count, bar));
+      count.addEventListener("input", share);
+      return { count, bar };
+    });
+    function share() {
+      const votes = rows.map(({ count }) => Math.max(0, Math.floor(Number(count.value)) || 0)), all = votes.reduce((a, b) => a + b, 0);
+      rows.forEach(({ bar }, place) => { bar.style.width = all ? `${(100 * votes[place]) / all}%` : "0"; });
+    }
+    return box;
   }
   function holdNow() {
     held.replaceChildren(...[...moving.childNodes].filter((node) => node.tagName !== "text").map((node) => node.cloneNode()));
@@ -250,5 +284,17 @@ function render({ model, el }) {
   });
   model.on("change:ahead", arrived);
   build(); paper(); draw(model.get("frame"));
+  const spec = model.get("spec");
+  if (spec.stage) {
+    if (spec.vote.length) body.append(hands(spec.vote));
+    root.tabIndex = -1; // a click anywhere in the panel gives it the keys
+    root.addEventListener("keydown", pressed);
+    const seen = new IntersectionObserver((places) => { // once it is on the screen the keys are its own, unless something else has them
+      if (!places.some((place) => place.isIntersecting)) return;
+      seen.disconnect();
+      if (document.activeElement === document.body) root.focus({ preventScroll: true });
+    });
+    seen.observe(root);
+  }
 }
 export default { render };

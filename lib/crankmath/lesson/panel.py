@@ -79,7 +79,8 @@ class Panel(anywidget.AnyWidget):
 
     ``answer(units, **values)`` returns (items, sentence): what moves and what it means.
     ``paper(units, projector)`` returns a matplotlib figure: what does not move.
-    A ``stage`` panel is for a class: projector size, all on one screen.
+    A ``stage`` panel is for a class: projector size, all on one screen, keys 1 to 9 for presets and H to hold;
+    ``vote`` is (question, answers) for a show of hands beside the picture.
     """
 
     _esm = HERE / "panel.js"
@@ -89,13 +90,13 @@ class Panel(anywidget.AnyWidget):
     ahead = traitlets.Dict().tag(sync=True)
     background = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, controls, answer, paper, presets=None, stage=False):
+    def __init__(self, controls, answer, paper, presets=None, stage=False, vote=()):
         super().__init__()
         self.controls = {control.name: control for control in controls}
         self.answer, self.paper, self.presets = answer, paper, presets or {}
         self.values = {control.name: control.value for control in controls}
         stored = progress.read()
-        self.stage = stage
+        self.stage, self.vote = stage, vote
         self.units, self.projector = stored["units"], stored["projector"] or stage
         self.count = 0
         self.on_msg(lambda _, content, __: self.receive(content))
@@ -166,7 +167,7 @@ class Panel(anywidget.AnyWidget):
         shown = self._shown(self.values)
         self.spec = {
             "id": self.model_id or "panel", "units": self.units, "projector": self.projector, "stage": self.stage,
-            "presets": list(self.presets), "shades": shades().tobytes(),
+            "vote": list(self.vote), "presets": list(self.presets), "shades": shades().tobytes(),
             "controls": [
                 {"name": name, "label": control.label, **shown[name], **control.spec(self.units)}
                 for name, control in self.controls.items()

@@ -1,0 +1,213 @@
+"""Class pages as an app: this machine only, with a token, no code in sight and none run from the page."""
+
+import importlib.util
+import json
+import os
+import re
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+import uuid
+from pathlib import Path
+
+import axe_playwright_python
+import pytest
+import websocket
+from conftest import PICTURES, SLIDER
+from crankmath import stage
+from crankmath.__main__ import find_workbook
+
+AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
+SERIOUS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
+    .then(result => result.violations.filter(v => ['serious', 'critical'].includes(v.impact))
+    .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
+has_voila = pytest.mark.skipif(
+    importlib.util.find_spec("voila") is None and not os.environ.get("CI"), reason="the package voila is not installed: class pages as an app are not tried"
+)
+
+
+@pytest.fixture(scope="module")
+def running(tmp_path_factory):
+    """The app on a free port, with its address and log."""
+    import socket
+
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    own = tmp_path_factory.mktemp("own")
+    log = own / "stage.log"
+    start = f"import sys; from crankmath import stage; sys.exit(stage.main(['squeeze', '--no-browser', '--port', '{port}']))"
+    with log.open("w") as store:
+        process = subprocess.Popen([sys.executable, "-c", start], env={**os.environ, "CRANKMATH_WORK": str(own)}, stdout=store, stderr=store)
+    deadline = time.monotonic() + 120
+    found = None
+    while not found and time.monotonic() < deadline and process.poll() is None:
+        found = re.search(r"http://127\.0\.0\.1:\d+/\?token=(\w+)", log.read_text())
+        time.sleep(0.2)
+    try:
+        assert found, log.read_text()[-3000:]
+        yield found[0], found[1], port, process
+    finally:
+        process.terminate()
+        process.wait(30)
+
+
+def read(address, **headers):
+    with urllib.request.urlopen(urllib.request.Request(address, headers=headers), timeout=180) as answer:
+        return answer.read().decode()
+
+
+def test_pages_are_found_by_themselves():
+    assert stage.pages() == {path.stem[6:]: path for path in find_workbook().glob("class-*.ipynb")}
+    assert {"squeeze", "stress-riser"} <= set(stage.pages())
+
+
+@pytest.mark.parametrize(("arguments", "words"), [([], "Choose a page: crankmath stage"), (["gears"], "no class page “gears”. Write one of:"),
+                                                  (["squeeze", "--port", "x"], "--port needs a whole number")])  # fmt: skip
+def test_wrong_words_are_answered(arguments, words, capsys):
+    assert stage.main(arguments) == 1
+    assert words in capsys.readouterr().err
+
+
+def test_without_the_package_it_says_what_to_type(monkeypatch, tmp_path, capsys):
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+    monkeypatch.setenv("JUPYTER_PATH", "")
+    monkeypatch.setitem(sys.modules, "voila", None)
+    monkeypatch.setitem(sys.modules, "voila.app", None)
+    assert stage.main(["squeeze"]) == 1
+    assert "--extra class" in capsys.readouterr().err
+
+
+def test_own_folder_that_cannot_be_written(monkeypatch, tmp_path, capsys):
+    (tmp_path / "file").write_text("no folder")
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path / "file" / "own"))
+    assert stage.main(["squeeze"]) == 1
+    assert "Set CRANKMATH_WORK" in capsys.readouterr().err
+
+
+@has_voila
+def test_page_shows_no_code_and_fetches_nothing_elsewhere(running):
+    page = read(running[0])
+    assert "lesson_08" not in page and "import" not in re.sub(r"<script.*?</script>|<style.*?</style>", "", page, flags=re.DOTALL)
+    assert "The tailstock closes the crank" in page
+    for address in re.findall(r'(?:src|href)="(https?:[^"]+)"', page):
+        assert address.startswith("http://127.0.0.1:"), address
+    assert "cdn" not in page
+
+
+@has_voila
+def test_page_wants_its_token(running):
+    address, _, port, _ = running
+    page = read(f"http://127.0.0.1:{port}/")
+    assert "tailstock" not in page and "token" in page.lower(), "the page opened without its token"
+    for path in ("voila/files/progress.json", "voila/files/class-squeeze.ipynb"):
+        with pytest.raises(urllib.error.HTTPError, match="40[0-9]"):
+            read(f"http://127.0.0.1:{port}/{path}?token={running[1]}")
+
+
+@has_voila
+def test_a_name_that_points_here_from_elsewhere_is_refused(running):
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        read(running[0], Host="elsewhere.example")
+
+
+@has_voila
+def test_it_listens_on_this_machine_only(running):
+    import psutil
+
+    places = {connection.laddr.ip for connection in psutil.Process(running[3].pid).net_connections("inet") if connection.status == "LISTEN"}
+    assert places == {"127.0.0.1"}
+
+
+@has_voila
+def test_nothing_is_run_from_the_page(running, tmp_path):
+    """The kernel answers a question about itself, and leaves a request to run code alone."""
+    _, token, port, _ = running
+    kernel = re.search(r'"kernelId": ?"([\w-]+)"', read(running[0]))[1]
+    channel = websocket.create_connection(f"ws://127.0.0.1:{port}/api/kernels/{kernel}/channels?token={token}", timeout=60, origin=f"http://127.0.0.1:{port}")
+
+    def send(kind, content):
+        mark = uuid.uuid4().hex
+        header = {"msg_id": mark, "msg_type": kind, "username": "", "session": mark, "version": "5.3"}
+        channel.send(json.dumps({"channel": "shell", "header": header, "parent_header": {}, "metadata": {}, "content": content, "buffers": []}))
+        return mark
+
+    harm = tmp_path / "harm"
+    run = send("execute_request", {"code": f"open({str(harm)!r}, 'w').close()", "silent": False, "store_history": False, "user_expressions": {}, "allow_stdin": False})
+    asked = send("kernel_info_request", {})
+    answers = []
+    while asked not in answers:
+        got = channel.recv()
+        if isinstance(got, str):
+            message = json.loads(got)
+            answers.append(message["parent_header"].get("msg_id") if message["msg_type"].endswith("_reply") else None)
+    channel.close()
+    assert run not in answers and not harm.exists(), "code was run from the page"
+
+
+@pytest.fixture
+def page(running, chromium):
+    """The class page in a browser that reaches this machine and nothing else."""
+    page = chromium.new_page(viewport={"width": 1280, "height": 720})
+    page.elsewhere = []
+    page.route(lambda address: not address.startswith(("http://127.0.0.1:", "data:", "blob:")), lambda route: (page.elsewhere.append(route.request.url), route.abort()))
+    page.goto(running[0])
+    page.wait_for_selector(".crank-readout", timeout=120_000)
+    page.wait_for_timeout(1000)
+    yield page
+    page.close()
+
+
+@has_voila
+def test_class_page_works_and_fits_the_screen(page):
+    assert page.elsewhere == []
+    assert page.locator(".jp-InputArea-editor:visible").count() == 0, "code is in sight"
+    before, words = page.locator(".crank-picture svg").inner_html(), page.locator(".crank-readout").inner_text()
+    page.locator(SLIDER).nth(1).focus()
+    for _ in range(5):
+        page.keyboard.press("ArrowRight")
+    page.wait_for_function("words => document.querySelector('.crank-readout').textContent !== words", arg=words, timeout=10_000)
+    assert page.locator(".crank-picture svg").inner_html() != before
+    page.get_by_role("button", name="Hold this").click()
+    PICTURES.mkdir(exist_ok=True)
+    for width, height in ((1280, 720), (1024, 768), (1920, 1080)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.wait_for_timeout(500)
+        page.screenshot(path=PICTURES / f"stage-squeeze-{width}.png")
+        bottom = page.locator(".crank-picture").bounding_box()
+        assert bottom["y"] + bottom["height"] <= height, f"the picture is cut off at {width} x {height}"
+        hands = page.locator(".crank-hands").bounding_box()
+        assert hands["y"] + hands["height"] <= height, f"the show of hands is cut off at {width} x {height}"
+    page.evaluate(AXE.read_text())
+    assert page.evaluate(SERIOUS) == []
+
+
+@has_voila
+def test_keys_choose_and_hold_and_hands_are_counted(page):
+    readout = page.locator(".crank-readout")
+
+    def press(key, words):
+        page.keyboard.press(key)
+        page.wait_for_function("words => document.querySelector('.crank-readout').textContent.includes(words)", arg=words, timeout=10_000)
+
+    page.wait_for_function("document.activeElement.classList.contains('crank-stage')", timeout=20_000)
+    press("1", "too short")
+    page.keyboard.press("h")
+    assert page.locator(".crank-held").inner_text() == "Held: " + readout.inner_text()
+    press("3", "too long")
+    page.keyboard.press("9")  # no such preset
+    counts = page.locator(".crank-hands input")
+    counts.nth(0).fill("12")
+    counts.nth(1).fill("6")
+    counts.nth(1).press("1")  # typed into the field, not taken for a preset
+    page.wait_for_timeout(500)
+    assert counts.nth(1).input_value() == "61" and "too long" in readout.inner_text()
+    counts.nth(1).fill("6")
+    widths = page.evaluate("[...document.querySelectorAll('.crank-bar')].map(bar => bar.getBoundingClientRect().width)")
+    assert widths[0] == pytest.approx(2 * widths[1], rel=0.02) and widths[2] == 0
+    page.get_by_role("button", name="Show inches").click()
+    page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000)
+    assert counts.nth(0).input_value() == "12", "votes are lost when the units change"
+    page.get_by_role("button", name="Show millimeters").click()

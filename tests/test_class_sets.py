@@ -1,0 +1,273 @@
+"""Question sheets and marking: own numbers, no key in a student's file, names and tables as people have them."""
+
+import csv
+import html
+import re
+
+import pytest
+from crankmath import class_marks, class_sets, class_tables
+from crankmath.lesson import course
+from crankmath.units import as_text
+
+NAMES = ["Kovač, Anna", "Bob <b>O'Neil</b> & Co", '=HYPERLINK("x")', "李小龍", "Anna Novak", "anna  novak", "Anna Novak (2)"]
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return tmp_path / "out"
+
+
+@pytest.fixture
+def names_file(tmp_path):
+    path = tmp_path / "names.csv"
+    with path.open("w", encoding="utf-8-sig", newline="") as store:
+        csv.writer(store).writerows([["Name"], *[[name] for name in NAMES]])
+    return path
+
+
+@pytest.fixture
+def made(names_file, folder, capsys):
+    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(folder), "--word", "oak"]) == 0
+    capsys.readouterr()
+    return folder
+
+
+def table_of(path):
+    with path.open(encoding="utf-8-sig", newline="") as store:
+        return list(csv.DictReader(store))
+
+
+def fill(made, answer):
+    """Type answers into the table made for it; answer(school_class, label, exercise, maker) -> text."""
+    school_class, makers = class_sets.load_class(made), course.exercises(course.chosen("08")[0])
+    path = made / "instructor-only" / "answers-08.csv"
+    rows = table_of(path)
+    typed = [[row["name"], *(answer(school_class, label, name, maker) for name, maker in makers.items())]
+             for row, (_, label) in zip(rows, school_class.students, strict=True)]  # fmt: skip
+    class_tables.write_table(path, ["name", *makers], typed)
+    return path
+
+
+def test_every_student_gets_a_sheet_and_numbers_of_the_own(made):
+    sheets = sorted((made / "students" / "08").glob("[0-9]*.html"))
+    assert len(sheets) == len(NAMES)
+    questions = [re.findall(r'<section class="question">(.*?)</section>', sheet.read_text(encoding="utf-8"), re.DOTALL) for sheet in sheets]
+    assert all(len(asked) == 3 for asked in questions)
+    assert len({asked[0] for asked in questions}) == len(NAMES), "two students have one set of numbers"
+    assert [sheet.name for sheet in sheets][3] == "04-student.html"
+
+
+def test_names_are_escaped_and_keep_their_letters(made):
+    every = (made / "students" / "08" / "all-08.html").read_text(encoding="utf-8")
+    for name in NAMES[:5]:
+        assert html.escape(name) in every
+    assert "<b>" not in every and "<script" not in every
+    assert every.count('<section class="sheet">') == len(NAMES)
+
+
+def rounded(value, units):
+    """A value as it might be printed: several units, several roundings, with and without the unit."""
+    for unit in units:
+        size = value.m_as(unit)
+        for digits in range(2, 8):
+            text = as_text(value, unit, digits)
+            yield text
+            if len(text.split()[0].replace(".", "").lstrip("0−")) >= 4:  # a bare short number may stand there by chance
+                yield text.split()[0]
+        yield repr(float(size))
+        yield f"{size:.3e}"
+
+
+@pytest.mark.parametrize("lesson", course.lessons(), ids=lambda lesson: lesson.path.stem)
+def test_no_key_and_no_slip_in_a_student_file(lesson, tmp_path):
+    makers = course.exercises(lesson)
+    if not makers:
+        pytest.skip("no exercises in this lesson")
+    school_class = class_sets.SchoolClass("oak", ["Anna Novak", "Bob"])
+    class_sets.make_sheets(school_class, lesson, tmp_path)
+    private = (tmp_path / "instructor-only" / f"key-{lesson.number}.html").read_text(encoding="utf-8")
+    for _, label in school_class.students:
+        sheet = (tmp_path / "students" / lesson.number / class_sets.file_name(*next(s for s in school_class.students if s[1] == label)))
+        shown = sheet.read_text(encoding="utf-8")
+        asked = {name: school_class.question(name, maker, label) for name, maker in makers.items()}
+        for question in asked.values():
+            words = class_sets.prose(question.words)
+            assert words in shown
+            shown = shown.replace(words, "")  # what the question itself says is given, not given away
+        for name, question in asked.items():
+            assert html.escape(class_sets.key_text(question.key, question.units)) in private
+            for value in (question.key, *question.slips.values()):
+                for text in rounded(value, question.units):
+                    assert not re.search(rf"(?<![\d.]){re.escape(text)}(?![\d])", shown), (name, text)
+            for words in (*question.slips, *question.hints):
+                assert html.escape(words) not in shown and words not in shown, (name, words)
+
+
+def test_students_never_get_the_class_word(made):
+    for path in (made / "students").rglob("*.html"):
+        assert not re.search(r"\boak\b", path.read_text(encoding="utf-8"))
+
+
+def test_numbers_come_from_name_lesson_and_word(made):
+    school_class = class_sets.load_class(made)
+    maker = course.exercises(course.chosen("8")[0])["08-1"]
+    mine = school_class.question("08-1", maker, "Anna Novak")
+    assert mine == school_class.question("08-1", maker, "  ANNA novak ")
+    assert mine != school_class.question("08-1", maker, "Bob")
+    assert mine != class_sets.SchoolClass("elm", ["Anna Novak"]).question("08-1", maker, "Anna Novak")
+
+
+def test_right_answers_are_marked_right(made, capsys):
+    path = fill(made, lambda c, label, name, maker: as_text((q := c.question(name, maker, label)).key, q.units[0], 5))
+    assert class_marks.main([str(path)]) == 0
+    marked = table_of(path.with_name("answers-08-marked.csv"))
+    assert [row["right"] for row in marked] == ["3"] * len(NAMES)
+    assert all("Right: value, unit and sign." in row["08-1 verdict"] for row in marked)
+    assert "08-1: 7 right, 0 not yet, 0 not answered" in capsys.readouterr().out
+
+
+def test_slips_are_marked_in_the_checkers_words(made, capsys):
+    def slip(school_class, label, name, maker):
+        question = school_class.question(name, maker, label)
+        return as_text(next(iter(question.slips.values())), question.units[0], 6) if name != "08-3" else ""
+
+    path = fill(made, slip)
+    assert class_marks.main([str(path)]) == 0
+    said = capsys.readouterr().out
+    assert "most often (7): there are two webs: were both counted?" in said
+    assert "08-3: 0 right, 0 not yet, 7 not answered" in said
+    row = table_of(path.with_name("answers-08-marked.csv"))[0]
+    assert row["08-1 verdict"].endswith("Not yet: there are two webs: were both counted?")
+    assert row["08-3 verdict"] == "Not answered." and row["right"] == "0" and row["of"] == "3"
+
+
+@pytest.mark.parametrize("answer", ["1,234 um", "-5 um", "=2+3", "abc", "5", "<b>5</b> um", "1e999 um", "99999999999999999999 mm", '"'])
+def test_any_answer_gets_a_sentence_and_no_spreadsheet_runs_it(made, answer, capsys):
+    path = fill(made, lambda c, label, name, maker: answer)
+    assert class_marks.main([str(path)]) == 0
+    rows = table_of(path.with_name("answers-08-marked.csv"))
+    assert all("Not yet" in row["08-1 verdict"] for row in rows)
+    for line in csv.reader(path.with_name("answers-08-marked.csv").open(encoding="utf-8-sig", newline="")):
+        assert not any(cell.lstrip().startswith(("=", "+", "-", "@")) for cell in line)
+
+
+def test_escaped_cells_are_read_back():
+    for cell in ("=1+1", "+5 um", "-5 um", "@SUM(A1)", "−5 um"):
+        assert class_tables.safe_cell(cell) == "'" + cell
+        assert class_tables.plain_cell(class_tables.safe_cell(cell)) == cell
+    assert class_tables.safe_cell("5 um") == "5 um" and class_tables.plain_cell("'s-Gravenhage") == "'s-Gravenhage"
+
+
+@pytest.mark.parametrize(
+    ("raw", "words"),
+    [
+        (b"", "has no column"),
+        (b"student\nAnna\n", "has no column “name”: its first line has “student”"),
+        (b"name\n", "has no rows"),
+        (b"name\nKovac, Anna\n", "in quotes"),
+        (b"name,group\n,a\n", "line 2, has no name"),
+        (b"name,name\nAnna,Bob\n", "two columns of one name"),
+        (b"\x00\x01name\nAnna", "is not text"),
+        (b"name\n" + b"x" * 200, "longer than 100 letters"),
+    ],
+)
+def test_wrong_class_list_is_said_in_a_sentence(raw, words, tmp_path, folder, capsys):
+    path = tmp_path / "names.csv"
+    path.write_bytes(raw)
+    assert class_sets.main(["--class", str(path), "--lesson", "8", "--out", str(folder)]) == 1
+    assert words in capsys.readouterr().err
+    assert not folder.exists()
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [
+        "\ufeffName;Group\nAnna;a\nBörje;b\n".encode(),
+        "name\tgroup\nAnna\ta\nBörje\tb\n".encode(),
+        "name,group\r\n\r\nAnna,a\r\n  Börje  ,b\r\n".encode(),
+        "name\nAnna\nBörje\n".encode("cp1252"),
+        "name\nAnna\nBörje\n".encode("utf-16"),
+    ],
+)
+def test_class_lists_as_spreadsheets_save_them(raw, tmp_path):
+    path = tmp_path / "names.csv"
+    path.write_bytes(raw)
+    assert class_sets.read_names(path) == ["Anna", "Börje"]
+
+
+def test_what_is_missing_is_named(made, names_file, tmp_path, capsys):
+    lost = tmp_path / "elsewhere" / "deep"
+    lost.mkdir(parents=True)
+    cases = [
+        ("name,08-9\nBob,5\n", "there is no exercise 08-9"),
+        ("name,mark\nBob,5\n", "no column of answers"),
+        ("name,08-1\nAnna Novac,5 um\n", "did you mean “Anna Novak”?"),
+        ("name,08-1\nAnna Novak,5 um\nanna novak,6 um\n", "has a row already"),
+        ("name,04-1\nAnna Novak,5 rpm\n", "no sheet was made for “Anna Novak” in lesson 04"),
+    ]
+    for text, words in cases:
+        path = made / "instructor-only" / "typed.csv"
+        path.write_text(text)
+        assert class_marks.main([str(path)]) == 1
+        assert words in capsys.readouterr().err
+    (lost / "a.csv").write_text("name,08-1\nBob,5\n")
+    assert class_marks.main([str(lost / "a.csv")]) == 1
+    assert "is not found: write --out" in capsys.readouterr().err
+    assert class_marks.main([str(lost / "none.csv")]) == 1
+    assert "cannot be read" in capsys.readouterr().err
+    assert class_sets.main(["--class", str(names_file), "--lesson", "88", "--out", str(made)]) == 1
+    assert "there is no lesson “88”" in capsys.readouterr().err
+
+
+def test_changed_questions_are_not_marked_in_silence(made, capsys):
+    school_class = class_sets.load_class(made)
+    school_class.asked["08-2"]["Anna Novak"] = "0" * 16
+    class_sets.save_class(school_class, made)
+    path = fill(made, lambda *_: "5 um")
+    assert class_marks.main([str(path)]) == 1
+    assert "the question 08-2 of “Anna Novak” has changed since" in capsys.readouterr().err
+
+
+def test_a_second_run_keeps_the_word_and_what_was_typed(made, names_file, capsys):
+    path = fill(made, lambda *_: "5 um")
+    first = (made / "students" / "08" / "all-08.html").read_text(encoding="utf-8")
+    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
+    assert (made / "students" / "08" / "all-08.html").read_text(encoding="utf-8") == first
+    assert table_of(path)[0]["08-1"] == "5 um"
+    names_file.write_text("name\nBob\n")
+    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
+    assert len(list((made / "students" / "08").glob("[0-9]*.html"))) == 1, "sheets of the old list must go"
+    assert table_of(path)[0]["08-1"] == "5 um", "typed answers must stay"
+    assert [row["name"] for row in table_of(path.with_name("answers-08-new.csv"))] == ["Bob"]
+
+
+def test_who_joins_or_leaves_changes_nobody_elses_numbers(made, tmp_path, capsys):
+    path = fill(made, lambda c, label, name, maker: as_text((q := c.question(name, maker, label)).key, q.units[0], 5))
+    (tmp_path / "later.csv").write_text("name\nZoe\n李小龍\nAnna Novak\n", encoding="utf-8")
+    assert class_sets.main(["--class", str(tmp_path / "later.csv"), "--lesson", "9", "--out", str(made)]) == 0
+    path.write_text("\n".join(line for line in path.read_text(encoding="utf-8-sig").splitlines() if line.startswith(("name", "李", "Anna Novak,"))), encoding="utf-8")
+    assert class_marks.main([str(path)]) == 0
+    assert "08-1: 2 right, 0 not yet" in capsys.readouterr().out
+
+
+def test_damaged_record_is_named(made, names_file, capsys):
+    class_sets.record_path(made).write_text("{")
+    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 1
+    assert "cannot be read" in capsys.readouterr().err
+    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made), "--word", "oak"]) == 0
+
+
+def test_folder_that_cannot_be_written(names_file, tmp_path, capsys):
+    (tmp_path / "file").write_text("no folder")
+    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(tmp_path / "file" / "out")]) == 1
+    assert "choose another folder with --out" in capsys.readouterr().err
+
+
+def test_random_word_is_drawn_and_kept(names_file, folder):
+    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(folder)]) == 0
+    assert len(class_sets.load_class(folder).word) >= 12
+
+
+def test_key_tells_both_systems(made):
+    rows = table_of(made / "instructor-only" / "key-08.csv")
+    assert all(" µm = " in row["08-1"] and " thou" in row["08-1"] for row in rows)

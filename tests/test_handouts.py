@@ -1,0 +1,192 @@
+"""Lessons on paper: nothing given away, nothing fetched, both systems of units, alt texts, formulas drawn."""
+
+import html
+import re
+
+import nbformat
+import pytest
+from crankmath import handouts, stills, two_units
+from crankmath.class_sets import key_text
+from crankmath.lesson import course, lesson_08
+from crankmath.lesson.exercise import draw
+from crankmath.units import Quantity, as_text
+
+
+@pytest.fixture(scope="module")
+def runner():
+    with stills.Runner() as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def lesson():
+    return course.chosen("8")[0]
+
+
+@pytest.fixture(scope="module")
+def sheets(runner, lesson, tmp_path_factory):
+    files = handouts.export(lesson, tmp_path_factory.mktemp("handouts"), runner)
+    assert [file.parent.name for file in files] == ["students", "answers"]
+    return {file.parent.name: file.read_text(encoding="utf-8") for file in files}
+
+
+@pytest.fixture
+def odd(tmp_path):
+    """A small notebook of any cells as a lesson."""
+
+    def make(*cells):
+        path = tmp_path / "98-odd.ipynb"
+        nbformat.write(nbformat.v4.new_notebook(cells=list(cells)), path)
+        return course.Lesson("98", path, "Odd <b>title</b> & co")
+
+    return make
+
+
+def shown(page):
+    """What a reader sees: no style, no tags, no drawn pictures."""
+    page = re.sub(r"<style>.*?</style>|<svg.*?</svg>|src=\"data:[^\"]*\"", "", page, flags=re.DOTALL)
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"</?code>", "", page))).split())
+
+
+def test_student_sheet_asks_and_tells_nothing(sheets, lesson):
+    text = shown(sheets["students"])
+    for name, maker in course.exercises(lesson).items():
+        question = draw(maker, f"{name}/0")  # the first draw, as Exercise makes it in an empty folder
+        words = " ".join(question.words.replace("`", "").split())
+        assert words in text
+        text = text.replace(words, "")  # what the question itself says is given, not given away
+        for words in (*question.slips, *question.hints):
+            assert words not in text
+        for value in (question.key, *question.slips.values()):
+            for digits in (3, 4, 5):
+                assert as_text(value, question.units[0], digits) not in text, (name, value)
+    assert "the dial sees the axis on one side and then on the other" not in text, "an answer to the recall questions is there"
+    assert "Not answered yet" not in text and "my_answer" not in text and "new_numbers" not in text
+    assert sheets["students"].count('class="work"') == 3 and 'class="lines"' in sheets["students"]
+
+
+def test_answer_sheet_tells(sheets, lesson):
+    text = shown(sheets["answers"])
+    assert "the dial sees the axis on one side and then on the other" in text
+    assert "Exercise 3" in text, "the worked solutions are missing"
+    for name, maker in course.exercises(lesson).items():
+        question = draw(maker, f"{name}/0")
+        assert f"{name}: {key_text(question.key, question.units)}" in text
+        assert all(" ".join(ask.split()) in text for ask in question.slips)
+
+
+def test_nothing_is_fetched_and_nothing_runs(sheets):
+    for page in sheets.values():
+        assert not re.search(r"(src|href)\s*=\s*[\"']?(https?:|//)|url\(|@import|<script|<iframe|<link", page)
+        assert all(address.startswith("data:image/") for address in re.findall(r'src="([^"]{0,30})', page))
+
+
+def test_panel_and_pictures_stand_still_with_their_words(sheets):
+    alts = re.findall(r'<img alt="([^"]*)"', sheets["students"])
+    assert len(alts) >= 2 and all(len(alt) > 40 for alt in alts)
+    assert "Hold this" not in sheets["students"], "the panel's buttons are of no use on paper"
+    panel = lesson_08.panel()
+    assert html.escape(panel.sentence) in sheets["students"]
+
+
+def test_still_shows_both_systems():
+    panel = lesson_08.panel()
+    made = stills.still(panel)
+    assert "400 N" in made and "89.92 lbf" in made  # 400 / 4.44822 by hand
+    said = panel.answer("in", **panel.values)[1]
+    assert html.escape(said) in made
+    assert re.search(r'<img alt="pump pressed with 89.9 lbf', stills.still(panel, "in"))
+
+
+def test_only_sums_that_a_person_would_type_are_shown_as_code(sheets):
+    for page in sheets.values():
+        for code in re.findall(r'<pre class="code">(.*?)</pre>', page, re.DOTALL):
+            assert "lesson" not in code and "spacers." not in code and "Quantity" not in code
+    assert "by_hand = 1e3" in sheets["answers"]
+
+
+def test_formulas_are_drawn_with_their_words(sheets):
+    assert 'aria-label="(2 P e cubed) over (3 E I w)"' in sheets["students"]
+    assert "$" not in shown(sheets["students"]).replace("${", "")
+    assert not re.search(r"\\(frac|pi|dfrac|cdot)", shown(sheets["students"]))
+
+
+def test_units_in_two_columns(sheets):
+    assert re.search(r"<th[^>]*>metric</th>\s*<th[^>]*>inch</th>", sheets["students"])
+    assert "Crank “pump”, C45" in sheets["students"] and "0.7874 in" in sheets["students"]  # 20 / 25.4
+
+
+@pytest.mark.parametrize(
+    ("cell", "columns"),
+    [("mm, in", ("mm", "in")), ("N", ("N", "lbf")), ("rpm", ("rpm", "rpm")), ("", ("", "")), ("µm, thou", ("µm", "thou")), ("MPa, psi; mm, in", ("MPa, mm", "psi, in")),
+     ("degrees", ("degrees", "degrees")), ("mm or in", ("mm", "in")), ("mm, in a turn", ("mm a turn", "in a turn")), ("µm/m", ("µm/m", "µin/in"))],
+)  # fmt: skip
+def test_unit_cells(cell, columns):
+    assert two_units.metric_and_inch(cell) == columns
+
+
+def test_only_tables_of_units_are_split():
+    text = "| word | symbol | unit |\n|---|---|---|\n| throw | $e$ | mm, in |\n\nThe unit.\n\n| a | b |\n|---|---|\n| 1 | 2 |"
+    split = two_units.split_units(text)
+    assert "| word | symbol | metric | inch |\n| --- | --- | --- | --- |\n| throw | $e$ | mm | in |" in split
+    assert split.endswith("The unit.\n\n| a | b |\n|---|---|\n| 1 | 2 |")
+
+
+def test_sizes_are_those_of_the_crank():
+    made = two_units.crank_table("bellows")
+    assert "<td>throw, radius</td><td>15.88 mm</td><td>0.625 in</td>" in made  # 0.625 x 25.4 = 15.875
+    assert made.count("diameter</td>") == 2, "equal mains share a line"
+
+
+def test_page_numbers_and_escaped_title(odd, runner, tmp_path):
+    lesson = odd(
+        nbformat.v4.new_markdown_cell("# Odd\n\n![a drawn line](line.svg) and <details><summary>Compare</summary>SECRET</details>"),
+        nbformat.v4.new_code_cell("print('<script>alert(1)</script> & <b>')"),
+        nbformat.v4.new_code_cell("my_guess = None  # for example <5 mm>"),
+    )
+    (lesson.path.parent / "line.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0"/></svg>')
+    (file,) = handouts.export(lesson, tmp_path / "out", runner)
+    page = file.read_text(encoding="utf-8")
+    assert "counter(page)" in page and "counter(pages)" in page and "@bottom-right" in page
+    assert "<title>98 Odd &lt;b&gt;title&lt;/b&gt; &amp; co</title>" in page
+    assert "<script" not in page and "&lt;script&gt;alert(1)&lt;/script&gt; &amp; &lt;b&gt;" in page
+    assert "SECRET" not in page
+    assert 'src="data:image/svg+xml;base64,' in page and 'alt="a drawn line"' in page
+    assert "Guess (for example &lt;5 mm&gt;):" in page
+
+
+def test_each_notebook_runs_in_a_clean_room(odd, runner):
+    runner.run(odd(nbformat.v4.new_code_cell("left_over = 1\nfrom crankmath.lesson import progress\nprogress.write('answers', 'x', {'right': True})")).path)
+    ran = runner.run(odd(nbformat.v4.new_code_cell("from crankmath.lesson import progress\nprint('left_over' in globals(), progress.read()['answers'])")).path)
+    assert ran.cells[0].outputs[0].text == "False {}\n"
+
+
+def test_what_does_not_run_is_named(odd, runner):
+    with pytest.raises(ValueError, match="98-odd.ipynb does not run: ZeroDivisionError"):
+        runner.run(odd(nbformat.v4.new_code_cell("1 / 0")).path)
+
+
+def test_formula_that_cannot_be_drawn_names_its_lesson(odd, runner, tmp_path):
+    lesson = odd(nbformat.v4.new_markdown_cell(r"# Odd" "\n\n" r"$\notacommand{x}$"), nbformat.v4.new_code_cell("1"))
+    with pytest.raises(ValueError, match=r"98-odd.ipynb: the formula"):
+        handouts.export(lesson, tmp_path, runner)
+
+
+def test_wrong_lesson_and_folder_are_said(tmp_path, capsys):
+    assert handouts.main(["--lesson", "77"]) == 1
+    assert "there is no lesson “77”" in capsys.readouterr().err
+    with pytest.raises(SystemExit):
+        handouts.main(["--units", "ells"])
+
+
+def test_exercise_numbers_are_those_on_a_fresh_screen(tmp_path, monkeypatch, lesson):
+    from crankmath.lesson import Exercise
+
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+    for name, maker in course.exercises(lesson).items():
+        assert Exercise(name, maker).question == draw(maker, f"{name}/0")
+
+
+def test_key_in_both_systems_is_one_value():
+    text = key_text(Quantity(25.4, "um"), ("um", "mm", "thousandth"))
+    assert text == "25.4 µm = 1 thou"  # by definition of the inch
