@@ -5,7 +5,7 @@ import warnings
 import numpy as np
 import pint
 import pytest
-from crankmath import cutting, steels
+from crankmath import cutting, interrupted_cut, steels
 from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given
 from hypothesis import strategies as st
@@ -23,7 +23,7 @@ CALLS = {
     "removal_rate": (cutting.removal_rate, {"cutting_speed": SPEED, "feed": Quantity(0.1, "mm"), "depth": Quantity(1, "mm")}),
     "tool_life": (cutting.tool_life, {"cutting_speed": Quantity(30, "m/min")}),
     "ideal_roughness": (cutting.ideal_roughness, {"feed": Quantity(0.1, "mm"), "nose_radius": Quantity(0.4, "mm")}),
-    "interrupted_share": (cutting.interrupted_share, {"web_width": Quantity(16, "mm"), "radius": Quantity(20, "mm")}),
+    "interrupted_share": (interrupted_cut.interrupted_share, {"web_width": Quantity(16, "mm"), "radius": Quantity(20, "mm")}),
 }  # fmt: skip
 EACH = [pytest.param(function, given_, name, id=f"{label}-{name}") for label, (function, given_) in CALLS.items() for name in given_]
 
@@ -110,7 +110,7 @@ def test_equal_lives_draw_no_line():
 
 def test_web_wider_than_the_circle():
     with pytest.raises(ValueError, match="web_width is wider"):
-        cutting.interrupted_share(Quantity(50, "mm"), Quantity(20, "mm"))
+        interrupted_cut.interrupted_share(Quantity(50, "mm"), Quantity(20, "mm"))
 
 
 @pytest.mark.parametrize("name", steels.NAMES)
@@ -119,6 +119,9 @@ def test_every_steel_has_a_speed_with_its_source(name, operation):
     found = cutting.speed_for(name, operation=operation)
     assert found.low <= found.speed <= found.high and found.source and found.hardness
     assert ("common practice, no source" in found.source) == (operation == "facing a web")
+    assert (found.depth is None) == (found.feed is None)
+    if found.depth is not None:
+        assert 0 < found.depth.m_as("in") < 0.5 and 0 < found.feed.m_as("in") < 0.05
 
 
 @pytest.mark.parametrize(

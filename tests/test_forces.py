@@ -1,11 +1,11 @@
-"""Cutting force: limits, symmetry, bad input. Checks against print are in published/."""
+"""Cutting force, power, shear plane and drive: limits, symmetry, bad input. Checks against print are in published/."""
 
 import warnings
 
 import numpy as np
 import pint
 import pytest
-from crankmath import cutting, forces, steels
+from crankmath import cutting, drive, forces, power, shear_plane, steels
 from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given
 from hypothesis import strategies as st
@@ -22,16 +22,16 @@ CALLS = {
     "thin_chip_force": (forces.thin_chip_force, {"chip_thickness": 0.05 * MM, "edge_radius": 0.01 * MM}, {"steel": "C45"}),
     "force_components": (forces.force_components, {"cutting_force": FORCE}, {}),
     "cutting_power": (forces.cutting_power, {"force": FORCE, "cutting_speed": SPEED}, {}),
-    "power_limited_width": (forces.power_limited_width, {"power": Quantity(550.0, "W"), "chip_thickness": CHIP, "cutting_speed": SPEED}, {"steel": "C45"}),
-    "feed_factor": (forces.feed_factor, {"feed": CHIP}, {}),
-    "handbook_power": (forces.handbook_power, {"removal_rate": Quantity(5.0, "cm**3/min"), "feed": CHIP}, {"steel": "C45"}),
-    "shear_angle": (forces.shear_angle, {"rake": 10 * DEG, "friction_angle": 27 * DEG, "machining_constant": 70 * DEG}, {}),
-    "measured_shear_angle": (forces.measured_shear_angle, {"rake": 10 * DEG, "layer_thickness": CHIP, "chip_thickness": 2 * CHIP}, {}),
-    "shear_strain": (forces.shear_strain, {"rake": 10 * DEG, "shear_angle": 27 * DEG}, {}),
-    "shear_plane_force": (forces.shear_plane_force, PLANE, {}),
-    "drive_torque": (forces.drive_torque, {"cutting_force": FORCE, "diameter": 20 * MM}, {}),
-    "center_friction_torque": (forces.center_friction_torque, {"thrust": FORCE, "large_diameter": 6 * MM, "small_diameter": 2 * MM, "included_angle": 60 * DEG}, {}),
-    "dog_force": (forces.dog_force, {"torque": Quantity(5.0, "N*m"), "radius": 30 * MM, "friction_torque": Quantity(0.2, "N*m")}, {}),
+    "power_limited_width": (power.power_limited_width, {"power": Quantity(550.0, "W"), "chip_thickness": CHIP, "cutting_speed": SPEED}, {"steel": "C45"}),
+    "feed_factor": (power.feed_factor, {"feed": CHIP}, {}),
+    "handbook_power": (power.handbook_power, {"removal_rate": Quantity(5.0, "cm**3/min"), "feed": CHIP}, {"steel": "C45"}),
+    "shear_angle": (shear_plane.shear_angle, {"rake": 10 * DEG, "friction_angle": 27 * DEG, "machining_constant": 70 * DEG}, {}),
+    "measured_shear_angle": (shear_plane.measured_shear_angle, {"rake": 10 * DEG, "layer_thickness": CHIP, "chip_thickness": 2 * CHIP}, {}),
+    "shear_strain": (shear_plane.shear_strain, {"rake": 10 * DEG, "shear_angle": 27 * DEG}, {}),
+    "shear_plane_force": (shear_plane.shear_plane_force, PLANE, {}),
+    "drive_torque": (drive.drive_torque, {"cutting_force": FORCE, "diameter": 20 * MM}, {}),
+    "center_friction_torque": (drive.center_friction_torque, {"thrust": FORCE, "large_diameter": 6 * MM, "small_diameter": 2 * MM, "included_angle": 60 * DEG}, {}),
+    "dog_force": (drive.dog_force, {"torque": Quantity(5.0, "N*m"), "radius": 30 * MM, "friction_torque": Quantity(0.2, "N*m")}, {}),
 }  # fmt: skip
 EACH = [pytest.param(function, given_, fixed, name, id=f"{label}-{name}") for label, (function, given_, fixed) in CALLS.items() for name in given_]
 
@@ -83,7 +83,7 @@ def test_corrections_multiply():
      (lambda: forces.specific_cutting_force("C45", CHIP, rake=35 * DEG), "rake is outside"),
      (lambda: forces.specific_cutting_force("C45", CHIP, cutting_speed=SPEED / 2), "cutting_speed is outside"),
      (lambda: forces.thin_chip_force("C45", 0.008 * MM), "chip_thickness is below edge_radius"),
-     (lambda: forces.measured_shear_angle(10 * DEG, CHIP, CHIP / 2), "chip_thickness is below layer_thickness")],
+     (lambda: shear_plane.measured_shear_angle(10 * DEG, CHIP, CHIP / 2), "chip_thickness is below layer_thickness")],
 )  # fmt: skip
 def test_outside_a_range_is_said(call, words):
     with pytest.warns(OutOfRangeWarning, match=words):
@@ -108,6 +108,9 @@ def test_thin_chips_meet_the_law_and_keep_an_edge_force(steel):
         warnings.simplefilter("ignore")
         onward = forces.cutting_force(steel, MM, (0.1 + step) * MM).m_as("N")
     assert force[1] - force[0] == pytest.approx(onward - force[1], rel=1e-3)
+    corrected = forces.thin_chip_force(steel, 0.1 * MM, rake=16 * DEG, wear="worn", operation="grooving")
+    for value in corrected:  # nine tenths for the rake, 1.3 worn, 1.3 between walls
+        assert value.m_as("MPa") == pytest.approx(0.9 * 1.3 * 1.3 * law.m_as("MPa"))
     thin = Quantity(np.array([0.02, 0.05, 0.08]), "mm")
     low, high = forces.thin_chip_force(steel, thin)
     assert np.all(high > low) and np.all(np.diff(high.magnitude) < 0)
@@ -124,14 +127,14 @@ def test_merchant_angle_costs_least(rake, friction):
     """Merchant's angle is where the force is least: found anew by search."""
     arguments = PLANE | {"rake": rake * DEG, "friction_angle": friction * DEG}
     highest = min(89.0, 89.0 - friction + rake)
-    found = minimize_scalar(lambda angle: forces.shear_plane_force(**arguments | {"shear_angle": angle * DEG})[0].m_as("N"),
+    found = minimize_scalar(lambda angle: shear_plane.shear_plane_force(**arguments | {"shear_angle": angle * DEG})[0].m_as("N"),
                             bounds=(1, highest), method="bounded", options={"xatol": 1e-9})  # fmt: skip
-    assert forces.shear_angle(rake * DEG, friction * DEG).m_as("deg") == pytest.approx(found.x, abs=1e-3)
+    assert shear_plane.shear_angle(rake * DEG, friction * DEG).m_as("deg") == pytest.approx(found.x, abs=1e-3)
 
 
 def test_force_circle_closes():
     """Resolved along the shear plane the two forces give strength times area; along the tool's face, friction's tangent."""
-    along, across = (force.m_as("N") for force in forces.shear_plane_force(**PLANE))
+    along, across = (force.m_as("N") for force in shear_plane.shear_plane_force(**PLANE))
     plane, rake = np.radians(30), np.radians(10)
     assert along * np.cos(plane) - across * np.sin(plane) == pytest.approx(400 * 2 * 0.2 / np.sin(plane))
     friction = (along * np.sin(rake) + across * np.cos(rake)) / (along * np.cos(rake) - across * np.sin(rake))
@@ -140,14 +143,14 @@ def test_force_circle_closes():
 
 def test_no_shear_plane_is_refused():
     with pytest.raises(ValueError, match="^friction_angle"):
-        forces.shear_angle(-20 * DEG, 80 * DEG, model="lee-shaffer")
+        shear_plane.shear_angle(-20 * DEG, 80 * DEG, model="lee-shaffer")
     with pytest.raises(ValueError, match="^shear_angle"):
-        forces.shear_plane_force(**PLANE | {"shear_angle": 80 * DEG})
+        shear_plane.shear_plane_force(**PLANE | {"shear_angle": 80 * DEG})
 
 
 @pytest.mark.parametrize("feed", [0.1, 0.2])
 def test_widest_cut_uses_up_the_motor(feed):
-    width = forces.power_limited_width(Quantity(550, "W"), "C45", feed * MM, SPEED, efficiency=0.75, wear="worn")
+    width = power.power_limited_width(Quantity(550, "W"), "C45", feed * MM, SPEED, efficiency=0.75, wear="worn")
     force = forces.cutting_force("C45", width, feed * MM, cutting_speed=SPEED, wear="worn")
     assert forces.cutting_power(force, SPEED).m_as("W") == pytest.approx(0.75 * 550)
 
@@ -156,23 +159,23 @@ def test_handbook_power_by_hand():
     # C45 at 190 HB: 2.24 kW s/cm3, feed 0.3 mm 1.00, W 1.3, 6 cm3/min = 0.1 cm3/s: 291.2 W
     rate = cutting.removal_rate(Quantity(20, "m/min"), 0.3 * MM, MM)
     assert rate.m_as("cm**3/min") == pytest.approx(6)
-    assert forces.handbook_power("C45", rate, 0.3 * MM).m_as("W") == pytest.approx(291.2)
+    assert power.handbook_power("C45", rate, 0.3 * MM).m_as("W") == pytest.approx(291.2)
 
 
 @pytest.mark.parametrize("steel", steels.NAMES)
 def test_every_steel_has_a_power_constant(steel):
-    found = forces.power_constant(steel)
+    found = power.power_constant(steel)
     assert 1 < found.value.m_as("kW*s/cm**3") < 3.2 and found.source and "HB" in found.hardness
 
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: forces.power_constant("C45", 600), "^hardness"), (lambda: forces.feed_factor(2 * MM), "^feed"), (lambda: forces.cutting_force("oak", MM, CHIP), "^steel"),
+    [(lambda: power.power_constant("C45", 600), "^hardness"), (lambda: power.feed_factor(2 * MM), "^feed"), (lambda: forces.cutting_force("oak", MM, CHIP), "^steel"),
      (lambda: forces.specific_cutting_force("C45", CHIP, wear="so-so"), "^wear"), (lambda: forces.force_components(FORCE, "boring"), "^operation"),
-     (lambda: forces.shear_angle(DEG, DEG, model="guess"), "^model"), (lambda: forces.handbook_power("C45", Quantity(1, "cm**3/s"), CHIP, wear_factor=0.9), "^wear_factor"),
-     (lambda: forces.power_limited_width(Quantity(550, "W"), "C45", CHIP, SPEED, efficiency=1.1), "^efficiency"),
+     (lambda: shear_plane.shear_angle(DEG, DEG, model="guess"), "^model"), (lambda: power.handbook_power("C45", Quantity(1, "cm**3/s"), CHIP, wear_factor=0.9), "^wear_factor"),
+     (lambda: power.power_limited_width(Quantity(550, "W"), "C45", CHIP, SPEED, efficiency=1.1), "^efficiency"),
      (lambda: forces.specific_cutting_force("C45", CHIP, rake=Quantity(90, "deg")), "^rake"),
-     (lambda: forces.center_friction_torque(FORCE, 2 * MM, 2 * MM), "^small_diameter")],
+     (lambda: drive.center_friction_torque(FORCE, 2 * MM, 2 * MM), "^small_diameter")],
 )  # fmt: skip
 def test_words_and_bounds_are_named(call, words):
     with pytest.raises(ValueError, match=words):
@@ -199,13 +202,13 @@ def test_center_friction_against_integration(angle):
     large, small, thrust, friction = 3.0, 1.0, 400.0, 0.15
     pressure = thrust / (np.pi * (large**2 - small**2))
     torque, _ = dblquad(lambda r, _: friction * pressure * r * r / np.sin(np.radians(angle / 2)), 0, 2 * np.pi, small, large)
-    found = forces.center_friction_torque(FORCE, 6 * MM, 2 * MM, friction, angle * DEG)
+    found = drive.center_friction_torque(FORCE, 6 * MM, 2 * MM, friction, angle * DEG)
     assert found.m_as("N*mm") == pytest.approx(torque)
 
 
 def test_drive_by_hand():
     # 400 N at Ø20 is 4 N m; with 0.2 N m at the dead center 4.2 N m, at 30 mm 140 N
-    torque = forces.drive_torque(FORCE, 20 * MM)
+    torque = drive.drive_torque(FORCE, 20 * MM)
     assert torque.m_as("N*m") == pytest.approx(4)
-    assert forces.dog_force(torque, 30 * MM, Quantity(0.2, "N*m")).m_as("N") == pytest.approx(140)
-    assert forces.dog_force(torque, 30 * MM).m_as("N") == pytest.approx(400 / 3)
+    assert drive.dog_force(torque, 30 * MM, Quantity(0.2, "N*m")).m_as("N") == pytest.approx(140)
+    assert drive.dog_force(torque, 30 * MM).m_as("N") == pytest.approx(400 / 3)

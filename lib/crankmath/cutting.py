@@ -1,16 +1,16 @@
-"""Cutting speed, spindle speed, time, removal rate, tool life, finish, and the lathe's own limits."""
+"""Cutting speed, spindle speed, time, removal rate, tool life; with the lathe and the ideal finish from their own modules."""
 
 import csv
-import tomllib
 import warnings
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from pathlib import Path
 
 import numpy as np
 
 from . import steels
+from .finish import ideal_roughness as ideal_roughness  # these names are part of cutting
+from .lathe import Lathe as Lathe, load_lathe as load_lathe
 from .units import OutOfRangeWarning, Quantity, magnitude, number
 
 INTERRUPTED_FACTOR = 0.7  # common practice, no source
@@ -18,65 +18,16 @@ OPERATIONS = ("roughing", "finishing", "facing a web")
 
 
 @dataclass(frozen=True)
-class Lathe:
-    """A lathe: what it swings, its power, the speeds of its gear table, the unbalance it bears."""
-
-    name: str
-    center_height: Quantity
-    between_centers: Quantity
-    power: Quantity
-    gear_table: Quantity
-    unbalance_force: Quantity
-
-
-@dataclass(frozen=True)
 class TableSpeed:
-    """A cutting speed from tables, with everything it depends on."""
+    """A cutting speed from tables, with everything it depends on; ``depth`` and ``feed`` are None where the table names none."""
 
     speed: Quantity
     low: Quantity
     high: Quantity
     hardness: str
-    depth: Quantity
-    feed: Quantity
+    depth: Quantity | None
+    feed: Quantity | None
     source: str
-
-
-def load_lathe(path=None):
-    """The night school's lathe, or one from a TOML file of the same keys.
-
-    Parameters
-    ----------
-    path : str or Path, optional
-
-    Returns
-    -------
-    Lathe
-
-    Raises
-    ------
-    ValueError
-        A key is missing or impossible.
-
-    Notes
-    -----
-    Basis: assumed values of our example lathe; replace them with your own.
-    """
-    place = Path(path) if path else files("crankmath") / "data" / "lathe.toml"
-    try:
-        data = tomllib.loads(place.read_text(encoding="utf-8"))
-        lathe = Lathe(
-            str(data["name"]), Quantity(data["center_height_mm"], "mm"), Quantity(data["between_centers_mm"], "mm"),
-            Quantity(data["power_w"], "W"), Quantity(np.sort(np.array(data["gear_table_rpm"], float)), "rpm"),
-            Quantity(data["unbalance_force_n"], "N"),
-        )  # fmt: skip
-    except KeyError as missing:
-        raise ValueError(f"the lathe file lacks the key {missing}") from None
-    except (tomllib.TOMLDecodeError, TypeError) as error:
-        raise ValueError(f"the lathe file cannot be read: {error}") from None
-    for name, unit in (("center_height", "mm"), ("between_centers", "mm"), ("power", "W"), ("gear_table", "rpm"), ("unbalance_force", "N")):
-        magnitude(getattr(lathe, name), unit, name, above=0)
-    return lathe
 
 
 def spindle_speed(cutting_speed, diameter):
@@ -363,71 +314,6 @@ def taylor_fit(speed_1, life_1, speed_2, life_2):
     return slope, Quantity(v_1 * t_1**slope, "m/min")
 
 
-def ideal_roughness(feed, nose_radius):
-    r"""Finish left by the feed and the tool's nose alone: Rt and Ra.
-
-    .. math:: R_t = \frac{f^2}{8 r}, \quad R_a = \frac{f^2}{18\sqrt{3}\, r}
-
-    Parameters
-    ----------
-    feed : Quantity [length], per turn
-    nose_radius : Quantity [length]
-
-    Returns
-    -------
-    tuple of Quantity [um]
-        Rt (peak to valley) and Ra (mean).
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero.
-
-    Notes
-    -----
-    Basis: derived, arcs taken as parabolas. Groover, 5th ed., Eq. 23.1 prints f^2/(32 r) for Ra, 2.6 % low.
-    With a feed above the nose radius the edge leaves a thread, and an ``OutOfRangeWarning`` is given.
-    """
-    step, nose = magnitude(feed, "mm", "feed", above=0), magnitude(nose_radius, "mm", "nose_radius", above=0)
-    if np.any(np.asarray(step) > nose):
-        warnings.warn("feed is above nose_radius: the straight edge cuts as well and the formula does not hold",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
-    share = 1000 * step**2 / nose
-    return Quantity(share / 8, "um"), Quantity(share / (18 * np.sqrt(3)), "um")
-
-
-def interrupted_share(web_width, radius, ends=2):
-    r"""Share of each turn that the tool is in the cut when facing a web's ends.
-
-    .. math:: \frac{k \arcsin(b / 2R)}{\pi}
-
-    Parameters
-    ----------
-    web_width : Quantity [length]
-    radius : Quantity [length]
-        Distance of the tool from the axis of rotation.
-    ends : int
-        Ends struck in a turn, 1 or 2.
-
-    Returns
-    -------
-    float or ndarray [no unit]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero; a web wider than the circle.
-
-    Notes
-    -----
-    Basis: derived.
-    """
-    width, reach = magnitude(web_width, "mm", "web_width", above=0), magnitude(radius, "mm", "radius", above=0)
-    if np.any(np.asarray(width) > 2 * reach):
-        raise ValueError("web_width is wider than the circle the tool sees: the cut is not interrupted there; write a smaller web_width or a larger radius")
-    return number(ends, "ends", least=1, most=2) * np.arcsin(width / (2 * reach)) / np.pi
-
-
 @cache
 def _speed_table():
     with (files("crankmath") / "data" / "cutting_speeds.csv").open(encoding="utf-8") as lines:
@@ -484,6 +370,6 @@ def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupte
     return TableSpeed(
         *(Quantity(factor * value, "ft/min").to("m/min") for value in (float(slowest["speed_ft_min"]), min(values), max(values))),
         f"{slowest['hardness_low']} to {slowest['hardness_high']} HB",
-        Quantity(float(slowest["depth_in"] or "nan"), "in"), Quantity(float(slowest["feed_in"] or "nan"), "in"),
+        *(Quantity(float(slowest[key]), "in") if slowest[key] else None for key in ("depth_in", "feed_in")),
         slowest["source"] + note,
     )  # fmt: skip

@@ -1,15 +1,15 @@
-"""How far work and tool give under the cut: size error along the work, out-of-round, blades and posts."""
+"""How far the work gives under the cut: size error along the work, out-of-round, what repeated passes leave."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from . import frame
+from .crank import Crank
 from .spacer_plan import bearing_gaps, one_value
-from .units import Quantity, magnitude, number, ureg
+from .units import Quantity, made, magnitude, number, ureg
 
 COMPLIANCE, MICROMETER, RADIAN = (ureg.Unit(unit) for unit in ("um/N", "um", "rad"))
-STEEL_MODULUS = Quantity(206.0, "GPa")
 
 
 @dataclass(frozen=True)
@@ -112,7 +112,7 @@ def out_of_round(crank, where, force, tangential_force=None, setup=RIGID):
 
 
 def soft_direction(crank, where, setup=RIGID):
-    """Direction in which the work gives most, from 0 to 180 degrees: there the diameter is cut large.
+    """Direction in which the work gives most, from 0 to 180 degrees: there a radial push alone cuts it large.
 
     Parameters
     ----------
@@ -130,11 +130,52 @@ def soft_direction(crank, where, setup=RIGID):
 
     Notes
     -----
-    Basis: fitted data; as ``radial_compliance``, for a radial push.
+    Basis: fitted data; as ``radial_compliance``. For a cut with its tangential force see ``large_direction``.
     """
     tensor = _tensor(crank, _place(crank, where), setup)
     angle = np.degrees(np.arctan2(2 * tensor[..., 0, 1], tensor[..., 0, 0] - tensor[..., 1, 1]) / 2) % 180
     return Quantity(float(angle) if np.ndim(angle) == 0 else angle, "deg")
+
+
+def large_direction(crank, where, force, tangential_force=None, setup=RIGID, turning="forward"):
+    r"""Direction in which the work is cut largest, from 0 to 180 degrees.
+
+    .. math:: \psi = s - \frac{1}{2}\arctan\frac{F_t}{F_r}
+
+    s is the soft direction. The tangential force drags the work along, so the largest diameter stands up to 45
+    degrees behind it.
+
+    Parameters
+    ----------
+    crank, where, setup
+        As for ``radial_compliance``.
+    force : Quantity, scalar or array [force]
+        Radial, steady.
+    tangential_force : Quantity, optional [force]
+        The cutting force; the work moves down past a tool at the front.
+    turning : str
+        "forward", counterclockwise seen from the tailstock, or "reverse".
+
+    Returns
+    -------
+    Quantity [deg]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError, ValueError
+        As for ``radial_compliance``; a negative force; another word for the turning.
+
+    Notes
+    -----
+    Basis: derived from ``radial_compliance``'s tensor: n.C(F_r n + F_t t) with t along the turning.
+    """
+    if turning not in ("forward", "reverse"):
+        raise ValueError(f'turning must be "forward" or "reverse", not {turning!r}')
+    push = magnitude(force, "N", "force", least=0)
+    drag = 0.0 if tangential_force is None else magnitude(tangential_force, "N", "tangential_force", least=0)
+    behind = np.degrees(np.arctan2(drag, push)) / 2 * (1 if turning == "forward" else -1)
+    found = (soft_direction(crank, where, setup).m_as("deg") - behind) % 180
+    return Quantity(float(found) if np.ndim(found) == 0 else found, "deg")
 
 
 def size_error(crank, where, force, setup=RIGID):
@@ -168,6 +209,7 @@ def size_error(crank, where, force, setup=RIGID):
 
 def _place(crank, where):
     """Distances from the left end [mm]."""
+    made(crank, Crank, "crank")
     if isinstance(where, str | tuple):
         kind, index = (where, 0) if isinstance(where, str) else (tuple(where) + (0,))[:2]
         for piece in crank.segments():
@@ -184,6 +226,7 @@ def _place(crank, where):
 
 def _tensor(crank, place, setup):
     """Compliance of places toward 0 and 90 degrees, 2 by 2 each [mm/N]."""
+    made(setup, Setup, "setup")
     built = frame.build(crank, held=setup.held, driven=setup.driven)
     flat = np.ravel(np.asarray(place, float))
     points = built.places(flat)
@@ -204,74 +247,6 @@ def _tensor(crank, place, setup):
     if setup.tool is not None:
         tensor += np.eye(2) / one_value(setup.tool, "N/mm", "tool", above=0)
     return tensor.reshape(np.shape(place) + (2, 2))
-
-
-def blade_deflection(force, overhang, thickness, height, modulus=STEEL_MODULUS):
-    """Bending of a blade or tool shank that sticks out, under a force at its tip.
-
-    F L^3 / (3 E I) + F L / (k G A), I = t h^3 / 12, h in the direction of the force.
-
-    Parameters
-    ----------
-    force : Quantity, scalar or array [force]
-    overhang, thickness, height : Quantity, scalar or array [length]
-        For the cutting force ``height`` stands upright; for a side force swap
-        ``thickness`` and ``height``.
-    modulus : Quantity [stress]
-        Of the tool; high-speed steel bends like any steel, hardness does not change it.
-
-    Returns
-    -------
-    Quantity [um]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        Bad values.
-
-    Notes
-    -----
-    Basis: derived; a clamped beam with shear, k = 5/6, Poisson's ratio 0.29. A clamp that gives
-    adds the post's: ``tool_stiffness``.
-    """
-    push, length = magnitude(force, "N", "force"), magnitude(overhang, "mm", "overhang", above=0)
-    wide, tall = magnitude(thickness, "mm", "thickness", above=0), magnitude(height, "mm", "height", above=0)
-    stiff = magnitude(modulus, "MPa", "modulus", above=0)
-    shear = 2 * (1 + frame.POISSON) * length / (5 / 6 * wide * tall * stiff)
-    return Quantity(1e3 * push * (4 * length**3 / (stiff * wide * tall**3) + shear), MICROMETER)
-
-
-def tool_stiffness(overhang, thickness, height, post=None, post_tilt=None, modulus=STEEL_MODULUS):
-    """Stiffness at the tip of a tool: shank, post and the post's tilting in series.
-
-    Parameters
-    ----------
-    overhang, thickness, height, modulus
-        As for ``blade_deflection``.
-    post : Quantity, optional [force/length]
-        Stiffness of post and slides at the clamp; hang a weight, read a dial.
-    post_tilt : Quantity, optional [torque/angle]
-        Stiffness of the post against tilting under the overhanging tip.
-
-    Returns
-    -------
-    Quantity [N/um]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        Bad values.
-
-    Notes
-    -----
-    Basis: derived; springs in series.
-    """
-    give = blade_deflection(Quantity(1.0, "N"), overhang, thickness, height, modulus).m_as("um")
-    if post is not None:
-        give = give + 1 / magnitude(post, "N/um", "post", above=0)
-    if post_tilt is not None:
-        give = give + 1e3 * magnitude(overhang, "mm", "overhang") ** 2 / magnitude(post_tilt, "N*mm/rad", "post_tilt", above=0)
-    return Quantity(1 / give, "N/um")
 
 
 def repeated_pass_error(first_error, work_stiffness, cutting_stiffness, passes):

@@ -43,7 +43,7 @@ def cutting_heat(force, cutting_speed, chip_thickness, steel, shear_angle=Quanti
         Uncut.
     steel : str or Steel
     shear_angle : Quantity [angle]
-        From a chip with ``forces.measured_shear_angle``; 22 degrees is a usual high-speed-steel cut.
+        From a chip with ``shear_plane.measured_shear_angle``; 22 degrees is a usual high-speed-steel cut.
     friction_share : float or array
         Share of the power rubbed away on the tool's face, which goes with chip and tool. Zero is the
         safe side; 0.2 to 0.3 is usual (from memory).

@@ -1,7 +1,4 @@
-"""Hand-ground tools: their angles, whether the blade clears the webs, how far it bends.
-
-A blade stands on edge: its ``thickness`` lies along the lathe's axis, its ``height`` is upright.
-"""
+"""Hand-ground tools: their angles, and whether the blade clears the webs."""
 
 import csv
 from dataclasses import dataclass
@@ -11,14 +8,12 @@ from importlib.resources import files
 import numpy as np
 
 from . import steels
-from .forces import _angle
-from .rough_out import _axis, _web_corners
-from .units import Quantity, magnitude
+from .bar import pin_places, web_corners
+from .crank import Crank
+from .forces import radians_within
+from .units import Quantity, made, magnitude
 
 ANGLES = ("side_relief", "end_relief", "side_rake", "back_rake")
-STEEL_MODULUS = Quantity(210.0, "GPa")  # shank and high-speed steel, from memory
-POISSON = 0.29
-SHEAR_SHARE = 5 / 6  # of a rectangle's area, in shear
 
 
 @dataclass(frozen=True)
@@ -54,28 +49,6 @@ class BladeFit:
         first = f"reaches the pin with {reach:.1f} mm to spare" if reach > 0 else f"is {-reach:.1f} mm too short"
         second = f"clears the webs by {side:.2f} mm a side" if side > 0 else f"fouls a web by {-side:.2f} mm"
         return f"The blade {first} and {second}."
-
-
-@dataclass(frozen=True)
-class ToolSection:
-    """A piece of a tool from its edge back to the holder: length, thickness along the axis, height."""
-
-    length: Quantity
-    thickness: Quantity
-    height: Quantity
-
-
-@dataclass(frozen=True)
-class ToolBending:
-    """How a tool gives: edge down, aside and into the work, twist, greatest stress, stiffness of the edge each way."""
-
-    down: Quantity
-    aside: Quantity
-    dig_in: Quantity
-    twist: Quantity
-    stress: Quantity
-    stiffness_down: Quantity
-    stiffness_aside: Quantity
 
 
 @cache
@@ -146,8 +119,8 @@ def rake_across_edge(back_rake, side_rake, approach_angle=None):
     -----
     Basis: derived (geometry of a plane face).
     """
-    back, side = _angle(back_rake, "back_rake", -60, 60), _angle(side_rake, "side_rake", -60, 60)
-    approach = np.pi / 2 if approach_angle is None else _angle(approach_angle, "approach_angle", -1e-9, 90 + 1e-9)
+    back, side = radians_within(back_rake, "back_rake", -60, 60), radians_within(side_rake, "side_rake", -60, 60)
+    approach = np.pi / 2 if approach_angle is None else radians_within(approach_angle, "approach_angle", -1e-9, 90 + 1e-9)
     return Quantity(np.degrees(np.arctan(np.tan(side) * np.sin(approach) + np.tan(back) * np.cos(approach))), "deg")
 
 
@@ -209,7 +182,7 @@ def working_side_relief(side_relief, feed, radius):
     -----
     Basis: derived. Below zero the heel rubs and the tool cannot be fed at this rate.
     """
-    ground = _angle(side_relief, "side_relief", -1e-9, 60)
+    ground = radians_within(side_relief, "side_relief", -1e-9, 60)
     slope = magnitude(feed, "mm", "feed", above=0) / (2 * np.pi * np.asarray(magnitude(radius, "mm", "radius", above=0)))
     return Quantity(np.degrees(ground - np.arctan(slope)), "deg")
 
@@ -244,7 +217,7 @@ def flank_gap(side_relief, depth_below, feed, radius):
     -----
     Basis: derived: the face is a screw of pitch f; the point at y passed the edge arcsin(y/r) of a turn ago.
     """
-    ground = _angle(side_relief, "side_relief", -1e-9, 60)
+    ground = radians_within(side_relief, "side_relief", -1e-9, 60)
     below, away = np.asarray(magnitude(depth_below, "mm", "depth_below", least=0)), np.asarray(magnitude(radius, "mm", "radius", above=0))
     if np.any(below > away):
         raise ValueError("depth_below must not be above radius: that point of the web passes no lower than its radius")
@@ -277,11 +250,17 @@ def web_swing(crank, about="main", throw=0):
     -----
     Basis: derived, for the finished webs; an unmilled bar swings farther.
     """
-    return Quantity(float(np.linalg.norm(_web_corners(crank) - _turning_axis(crank, about, throw), axis=1).max()), "mm")
+    made(crank, Crank, "crank")
+    if about not in ("main", "pin"):
+        raise ValueError(f'about must be "main" or "pin", not {about!r}')
+    if throw not in range(len(crank.throws)):
+        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}, not {throw!r}")
+    axis = pin_places(crank).m_as("mm")[throw] if about == "pin" else np.zeros(2)
+    return Quantity(float(np.linalg.norm(web_corners(crank).m_as("mm") - axis, axis=-1).max()), "mm")
 
 
 def blade_fit(crank, thickness, reach, throw=0, skew=None, edge_width=None, bar_diameter=None, bar_offset=None):
-    r"""Does a blade reach down to the pin between the webs, and clear them on both sides?
+    r"""Whether a blade reaches down to the pin between the webs, and clears them on both sides.
 
     Parameters
     ----------
@@ -316,7 +295,7 @@ def blade_fit(crank, thickness, reach, throw=0, skew=None, edge_width=None, bar_
     work by hand through a whole turn, with the tool at full depth, before switching on.
     """
     body, out = magnitude(thickness, "mm", "thickness", above=0), magnitude(reach, "mm", "reach", above=0)
-    lean = 0.0 if skew is None else abs(_angle(skew, "skew", -45, 45))
+    lean = 0.0 if skew is None else abs(radians_within(skew, "skew", -45, 45))
     edge = body if edge_width is None else magnitude(edge_width, "mm", "edge_width", above=0)
     swing = web_swing(crank, "pin", throw).m_as("mm")
     if (bar_diameter is None) != (bar_offset is None):
@@ -332,81 +311,3 @@ def blade_fit(crank, thickness, reach, throw=0, skew=None, edge_width=None, bar_
     half = max(edge / 2 * np.cos(lean), needed * np.tan(lean) + body / 2 / np.cos(lean))
     most = np.arccos(body / 2 / np.hypot(gap / 2, needed)) - np.arctan2(needed, gap / 2)
     return BladeFit(*(Quantity(value, "mm") for value in (needed, out - needed, gap / 2 - half)), Quantity(np.degrees(most), "deg"))
-
-
-def tool_bending(sections, force, side_force=None, offset=None, elastic_modulus=None):
-    r"""How far a blade or a form tool gives under the cut, as a stepped beam held at its holder.
-
-    .. math:: \delta = \sum \frac{F (x_1^3 - x_0^3)}{3 E I} + \frac{F (x_1 - x_0)}{\frac56 G A}
-
-    with x from the edge; upright I = t h^3/12, aside I = h t^3/12; twist T L/(G J) of each piece.
-
-    Parameters
-    ----------
-    sections : ToolSection or sequence of ToolSection
-        From the edge back to the holder: one for a blade, two or more for a form tool on a neck.
-    force : Quantity [force]
-        Main cutting force, down on the edge.
-    side_force : Quantity [force], optional
-        Along the axis, at the edge on top of the first section; none without it.
-    offset : Quantity [length], optional
-        Of the main force from the tool's middle, where a wide edge cuts at one end only.
-    elastic_modulus : Quantity [stress], optional
-        210 GPa without it.
-
-    Returns
-    -------
-    ToolBending
-        ``down`` and ``aside`` hold the twist's share too. ``dig_in`` is how far the edge, on top of the bending
-        blade, moves into the work.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; no sections.
-
-    Notes
-    -----
-    Basis: derived (beams with shear; torsion of a rectangle within half a percent). The holder is taken as rigid: the
-    post and slides give as much again and more (from memory); measure them with ``chatter.stiffness_from_weight``.
-    """
-    parts = (sections,) if isinstance(sections, ToolSection) else tuple(sections)
-    if not parts:
-        raise ValueError("sections is empty: give at least one ToolSection")
-    load = magnitude(force, "N", "force", least=0)
-    side = 0.0 if side_force is None else np.abs(magnitude(side_force, "N", "side_force"))
-    arm = 0.0 if offset is None else np.abs(magnitude(offset, "mm", "offset"))
-    young = (STEEL_MODULUS.m_as("MPa") if elastic_modulus is None else magnitude(elastic_modulus, "MPa", "elastic_modulus", above=0))
-    rigidity = young / (2 * (1 + POISSON))
-    start, upright, aside, slope, twist, stress = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
-    for place, part in enumerate(parts):
-        length, thickness, height = (magnitude(getattr(part, name), "mm", f"sections[{place}].{name}", above=0)
-                                     for name in ("length", "thickness", "height"))  # fmt: skip
-        end, shear = start + length, length / (SHEAR_SHARE * rigidity * thickness * height)
-        upright += (end**3 - start**3) / (3 * young * thickness * height**3 / 12) + shear
-        aside += (end**3 - start**3) / (3 * young * height * thickness**3 / 12) + shear
-        slope += (end**2 - start**2) / (2 * young * thickness * height**3 / 12)
-        twist += length / (rigidity * _torsion_constant(thickness, height))
-        stress = np.maximum(stress, 6 * end * (load / (thickness * height**2) + side / (height * thickness**2)))
-        start = end
-    top = magnitude(parts[0].height, "mm", "sections[0].height") / 2
-    turned = twist * (load * arm + side * top)
-    return ToolBending(
-        *(Quantity(1000 * value, "um") for value in (load * upright + turned * arm, side * aside + turned * top, load * slope * top)),
-        Quantity(np.degrees(turned), "deg"), Quantity(stress, "MPa"),
-        Quantity(1 / (upright + twist * arm**2), "N/mm"), Quantity(1 / (aside + twist * top**2), "N/mm"),
-    )  # fmt: skip
-
-
-def _torsion_constant(thickness, height):
-    """Torsion constant [mm4] of a rectangle, the usual short form of its series."""
-    long, short = max(thickness, height), min(thickness, height)
-    return long * short**3 * (1 / 3 - 0.21 * short / long * (1 - short**4 / (12 * long**4)))
-
-
-def _turning_axis(crank, about, throw):
-    if about not in ("main", "pin"):
-        raise ValueError(f'about must be "main" or "pin", not {about!r}')
-    if throw not in range(len(crank.throws)):
-        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}, not {throw!r}")
-    return _axis(crank, about, throw)

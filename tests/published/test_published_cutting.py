@@ -7,7 +7,7 @@ import warnings
 from pathlib import Path
 
 import pytest
-from crankmath import cutting, steels
+from crankmath import cutting, interrupted_cut, steels
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
@@ -138,7 +138,7 @@ def test_thermal_values(row):
 @pytest.mark.parametrize("row", rows("INTER", [2]))
 def test_interrupted_share(row):
     width, radius = inputs(row)
-    agree(float(cutting.interrupted_share(Quantity(width, "mm"), Quantity(radius, "mm"))), row)
+    agree(float(interrupted_cut.interrupted_share(Quantity(width, "mm"), Quantity(radius, "mm"))), row)
 
 
 def test_simplified_inch_rule_is_high_by():

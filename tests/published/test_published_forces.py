@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from crankmath import chatter, forces, rough_out, tool_form
+from crankmath import chatter, finish, forces, power, shear_plane, tap_and_weight, tool_form
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
@@ -59,7 +59,7 @@ def test_speed_correction_as_quoted():
                                                           (18, "1144", 210), (20, "4140", 210), (22, "42CrMo4", 270)])  # fmt: skip
 def test_power_constants(number, steel, hardness):
     """Machinery's Handbook, 31st ed., p. 1147, table 1b: the SI value, and the inch value with the printed conversion beside it."""
-    found = forces.power_constant(steel, hardness)
+    found = power.power_constant(steel, hardness)
     assert found.value.m_as("kW*s/cm**3") == pytest.approx(float(row(number)["expected"]))
     assert found.inch_value.magnitude == pytest.approx(inputs(row(number))[0])
     agree(found.inch_value.m_as("kW*s/cm**3"), row(number + 1))
@@ -67,7 +67,7 @@ def test_power_constants(number, steel, hardness):
 
 def test_every_row_of_the_power_table_converts():
     """Both printed columns agree to a last digit of the SI one."""
-    for line in forces._table("power_constants"):
+    for line in power._table("power_constants"):
         inch = Quantity(float(line["inch_value"]), "hp*min/in**3").m_as("kW*s/cm**3")
         assert inch == pytest.approx(float(line["value"]), abs=0.006), line
 
@@ -77,20 +77,20 @@ def test_kienzle_beside_the_handbook(steel, low, high):
     """Two independent tables at a feed of 0.30 mm with a sharp tool. Plain steels within 35 %; free-machining ones are
     67 to 73 % apart because our k_c1.1 is taken from a plain steel, 42CrMo4 49 %."""
     ours = forces.specific_cutting_force(steel, Quantity(0.3, "mm")).m_as("GPa")
-    assert low < ours / forces.power_constant(steel).value.m_as("kW*s/cm**3") < high
+    assert low < ours / power.power_constant(steel).value.m_as("kW*s/cm**3") < high
 
 
 def test_shear_angle_from_chip():
-    measured = forces.measured_shear_angle(Quantity(10, "deg"), Quantity(0.15, "mm"), Quantity(0.4, "mm"))
+    measured = shear_plane.measured_shear_angle(Quantity(10, "deg"), Quantity(0.15, "mm"), Quantity(0.4, "mm"))
     agree(measured.m_as("deg"), row(24))
-    agree(forces.shear_strain(Quantity(10, "deg"), measured), row(25))
+    agree(shear_plane.shear_strain(Quantity(10, "deg"), measured), row(25))
 
 
 def test_merchant_example():
     """Ghosh and Mallik, Ex. 4.3; the book rounds to 420 and 125 N on the way, so the formula is what is checked."""
-    plane = forces.shear_angle(**DEGREES)
+    plane = shear_plane.shear_angle(**DEGREES)
     agree(plane.m_as("deg"), row(26))
-    forces_found = forces.shear_plane_force(Quantity(400, "MPa"), Quantity(2, "mm"), Quantity(0.2, "mm"), **DEGREES, shear_angle=plane)
+    forces_found = shear_plane.shear_plane_force(Quantity(400, "MPa"), Quantity(2, "mm"), Quantity(0.2, "mm"), **DEGREES, shear_angle=plane)
     for force, number, printed in zip(forces_found, (27, 28), (420, 125), strict=True):
         agree(force.m_as("N"), row(number))
         assert force.m_as("N") == pytest.approx(printed, rel=0.025)
@@ -99,10 +99,10 @@ def test_merchant_example():
 @pytest.mark.parametrize(("options", "angle", "numbers"), [({"machining_constant": Quantity(70, "deg")}, None, (29, 30)), ({"model": "lee-shaffer"}, 31, (32, 33))])
 def test_other_shear_planes(options, angle, numbers):
     """Ghosh and Mallik, Ex. 4.4: the formulas; the printed answers (487/145 and 482/161 N) do not follow from them."""
-    plane = forces.shear_angle(**DEGREES, **options)
+    plane = shear_plane.shear_angle(**DEGREES, **options)
     if angle:
         agree(plane.m_as("deg"), row(angle))
-    pair = forces.shear_plane_force(Quantity(400, "MPa"), Quantity(2, "mm"), Quantity(0.2, "mm"), **DEGREES, shear_angle=plane)
+    pair = shear_plane.shear_plane_force(Quantity(400, "MPa"), Quantity(2, "mm"), Quantity(0.2, "mm"), **DEGREES, shear_angle=plane)
     for force, number in zip(pair, numbers, strict=True):
         agree(force.m_as("N"), row(number))
 
@@ -133,7 +133,7 @@ def test_points_on_lobes(number, waves):
 def test_decay_examples(first, last, cycles, damping):
     """Two public question-and-answer pages: swings of 120 and 96 give 0.0357 (its decrement rounded up to 0.225, hence 1 %);
     20 cm to 2 cm in 100 swings a decrement of 0.023."""
-    assert chatter.damping_from_decay(first, last, cycles) == pytest.approx(damping, rel=0.01)
+    assert tap_and_weight.damping_from_decay(first, last, cycles) == pytest.approx(damping, rel=0.01)
 
 
 def test_feed_and_passive_force():
@@ -164,4 +164,4 @@ def test_feed_back_from_printed_finish(number):
     mean = float(row(number, "ROUGH")["expected"]) * float(row(13, "ROUGH")["expected"])
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        assert rough_out.feed_for_roughness(Quantity(mean, "um"), Quantity(nose, "mm")).m_as("mm") == pytest.approx(feed, rel=1e-3)
+        assert finish.feed_for_roughness(Quantity(mean, "um"), Quantity(nose, "mm")).m_as("mm") == pytest.approx(feed, rel=1e-3)

@@ -121,7 +121,7 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
     _arrow(end, (6 * np.cos(arc[-2]), 6 * np.sin(arc[-2])), (6 * np.cos(arc[-1]), 6 * np.sin(arc[-1])), GRAY)
     _area(end, [(-5, 0), (-5.4, -3), (-11, -3), (-11, -0.5)], TOOL)
     _arrow(end, (-5, 0), (-5, 9 * cutting / longest), RUST, f"cutting force\n{cutting:.0f} {unit}", (-5.4, 6.5), "right")
-    _arrow(end, (-5, 0), (-5 + 9 * passive / longest, 0), BLUE, "passive", (-4.6 + 4.5 * passive / longest, -1.4))
+    _arrow(end, (-5, 0), (-5 + 9 * passive / longest, 0), BLUE, "passive", (-4.2, -1.5), "left")
     return figure
 
 
@@ -145,7 +145,7 @@ def wide_tools_figure(width, land, gap, projector=False):
     figure, *panes = blank(projector, 9.0, 3.6, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88)))
     high = 0.75 * gap
     for axes, edges, name in zip(panes, (((-width / 2, width / 2),), ((-width / 2, -width / 2 + land), (width / 2 - land, width / 2))),
-                                 ("wide", "relieved in the middle"), strict=True):  # fmt: skip
+                                 (f"wide: one edge of {width:g}", f"relieved in the middle: two of {land:g}"), strict=True):  # fmt: skip
         _pane(axes, (-1.1 * gap, 1.1 * gap), (-1.08 * high, 0.85 * gap), name)
         for side in (-1, 1):
             _area(axes, side * np.array([(gap / 2, -0.45 * gap), (0.95 * gap, -0.45 * gap), (0.95 * gap, 0.8 * gap), (gap / 2, 0.8 * gap)]) * [1, side], STEEL)
@@ -159,8 +159,6 @@ def wide_tools_figure(width, land, gap, projector=False):
         _label(axes, (0, 0.3 * gap), "pin", GRAY)
         _label(axes, (0.73 * gap, 0.25 * gap), "web", GRAY)
         _label(axes, (-0.73 * gap, 0.25 * gap), "web", GRAY)
-        words = f"one edge, {width:g} wide" if len(edges) == 1 else f"two edges, {land:g} each"
-        _label(axes, (0, -0.35 * gap), words, RUST)
     return figure
 
 
@@ -184,14 +182,14 @@ def web_facing_figure(side_relief, depth_below, gap, units="mm", projector=False
     """
     figure, front, above = blank(projector, 9.0, 3.8, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88)))
     lean = np.tan(np.radians(side_relief))
-    _pane(front, (-11, 11), (-10.5, 7), "from the front, along the shank")
-    _area(front, [(-10, -9.5), (0, -9.5), (0, 5.5), (-10, 5.5)], STEEL)
+    _pane(front, (-9, 13), (-10.5, 7), "from the front, along the shank")
+    _area(front, [(-8.5, -9.5), (0, -9.5), (0, 5.5), (-8.5, 5.5)], STEEL)
     _area(front, [(0, 0), (8 * lean, -8), (6, -8), (6, -6 * np.tan(np.radians(12)))], TOOL)
     front.plot(0, 0, "o", color=RUST, markersize=7)
-    _label(front, (-5.5, 3.6), "web, coming down", GRAY)
-    _arrow(front, (-5.5, 2.4), (-5.5, -1.5), GRAY)
+    _label(front, (-4.3, 3.6), "web,\ncoming down", GRAY)
+    _arrow(front, (-4.3, 1.8), (-4.3, -2.1), GRAY)
     front.plot([0, 8 * lean], [-8.4, -8.4], color=RUST, linewidth=2)
-    _label(front, (10.5, 4.6), f"gap {gap:.2g} {units} at the foot,\n{depth_below:g} {units} below the edge", RUST, at=(4 * lean, -8.4), align="right")
+    _label(front, (12.5, 4.6), f"gap {gap:.2g} {units} at the foot,\n{depth_below:g} {units} below the edge", RUST, at=(4 * lean, -8.4), align="right")
     _angle(front, (0, 0), -90, -90 + side_relief, 6, f"side relief {side_relief:g}°", place=(-0.6, -6.8), align="right")
     _pane(above, (-11, 11), (-10.5, 7), "from above")
     _area(above, [(-10, -4), (0, -4), (0, 6.5), (-10, 6.5)], STEEL)

@@ -1,0 +1,147 @@
+"""Lesson 05: its panel without a browser, its pictures, its questions."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from crankmath import operations
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.lesson import check, draw, lesson_05, own, predict
+from crankmath.plots import roughing
+from crankmath.units import Quantity
+from shapely import Point, Polygon
+
+MAKERS = (lesson_05.share_of_turn, lesson_05.roughing_minutes, lesson_05.deepest_cut)
+
+
+def mm(value):
+    return Quantity(value, "mm")
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+
+
+@pytest.fixture
+def panel():
+    return lesson_05.panel()
+
+
+def grown(crank, times):
+    """The crank with every length multiplied."""
+    lengths = {"throw": ("radius", "pin_diameter", "pin_length", "fillet", "web_thickness", "web_width", "web_reach"),
+               "journal": ("diameter", "length", "fillet")}  # fmt: skip
+    return replace(
+        crank,
+        journals=tuple(replace(one, **{name: times * getattr(one, name) for name in lengths["journal"]}) for one in crank.journals),
+        throws=tuple(replace(one, **{name: times * getattr(one, name) for name in lengths["throw"]}) for one in crank.throws),
+    )
+
+
+def test_first_sentence_by_hand(panel):
+    # Ø60 bar 9 off both axes: swing 39, pin at 9, 0.25 left: 29.75 in passes of at most 1.5 is 20
+    # first pass, middle at 39 - 29.75/40 = 38.26: arccos((38.26^2 + 81 - 900)/(18 x 38.26))/pi = 0.113
+    assert "bar of Ø60 mm" in panel.frame["readout"]
+    assert "Pin 1: 20 roughing passes of 1.49 mm, the first in metal 11 % of a turn" in panel.frame["readout"]
+    assert "213 min in the cut, 148 of them roughing mains" in panel.frame["readout"]
+    found = operations.operations(Crank.load("pump"), mm(60))
+    assert sum(one.time.m_as("min") for one in found if one.name.startswith("rough main")) == pytest.approx(148, abs=0.5)
+
+
+def test_every_control_at_both_ends_in_both_units(panel):
+    for _ in range(2):
+        for name, control in panel.controls.items():
+            choices = control.options if hasattr(control, "options") else control.scale(panel.units)[1:3]
+            for value in choices:
+                panel.receive({"type": "set", "values": {name: value}})
+                assert panel.frame["readout"] and not panel.frame["problem"], (name, value, panel.frame["problem"])
+        panel.receive({"type": "units"})
+
+
+def test_presets_and_twin(panel):
+    for preset in panel.presets:
+        panel.receive({"type": "preset", "name": preset})
+        assert not panel.frame["problem"]
+        assert lesson_05.picture(**panel.values)[1] == panel.frame["readout"]
+    panel.receive({"type": "preset", "name": "Too bold"})
+    assert "MOTOR" in panel.frame["readout"]
+
+
+def test_the_same_plan_in_inches_is_the_same_plan():
+    metric, inch = (lesson_05.items(units, mm(1.5), mm(0.12), "bellows, first pin", lesson_05.MILLINGS[0])[1] for units in ("mm", "in"))
+    minutes = [sentence.split(": ")[1].split(" min")[0] for sentence in (metric, inch)]
+    assert minutes[0] == minutes[1] and "mm" not in inch and " in a turn" in inch
+
+
+@pytest.mark.parametrize("milled", lesson_05.MILLINGS)
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_passes_drawn_lie_in_the_bar(name, milled):
+    """Every arc's middle lies inside the drawn block; its ends lie on the block's rim, unless it runs all around."""
+    drawn, _ = lesson_05.items("mm", mm(1.5), mm(0.12), f"{name}, first pin", milled)
+    curves = [item for item in drawn if item.kind == "line" and item.axes == 0]
+    block, arcs = Polygon(curves[1].points()), curves[3:-2]
+    assert arcs
+    for arc in arcs:
+        points = arc.points()
+        assert block.buffer(3e-3).contains(Point(points[len(points) // 2]))  # the rim is drawn in 72 chords
+        if np.hypot(*(points[0] - points[-1])) > 1e-9:
+            assert block.exterior.distance(Point(points[0])) < 5e-3 and block.exterior.distance(Point(points[-1])) < 5e-3
+
+
+def test_groups_add_up():
+    for name in EXAMPLES:
+        sums = lesson_05.minutes(operations.operations(Crank.load(name), lesson_05.round_bar(Crank.load(name)), milled=lesson_05.MILLINGS[3]))
+        assert sums[0] == pytest.approx(sum(sums[1:])) and min(sums) > 0 and len(sums) == len(roughing.GROUPS)
+
+
+def test_slices_say_what_stays():
+    # pump: 28 x 46 x 14 twice is 36.06 cm3, pin 5.60, mains 28.27, fillets near 0.2: 70; bar 2.827 cm2 x 14.0 is 396 cm3
+    _, sentence = lesson_05.slices_picture(Crank.load("pump"), lesson_05.round_bar(Crank.load("pump")))
+    assert "70 of 396 cm³ stay" in sentence
+
+
+@pytest.mark.parametrize("times", [0.2, 1.3, 4.0])
+def test_own_crank_comes_first_and_is_planned(times):
+    own.save(replace(grown(Crank.load("organ"), times), name="mine"))
+    panel = lesson_05.panel()
+    work = panel.controls["work"].options[0]
+    assert work.startswith(own.NAME)
+    for milled in lesson_05.MILLINGS:
+        panel.receive({"type": "set", "values": {"work": work, "milled": milled}})
+        assert panel.frame["readout"].startswith("mine") and not panel.frame["problem"]
+
+
+def test_prediction_is_drawn(panel):
+    before = len(lesson_05.items("mm", **panel.values)[0])
+    predict("05 minutes", "2 hour", ("min", "hour"))
+    drawn = lesson_05.items("mm", **panel.values)[0]
+    assert len(drawn) == before + 2 and drawn[-2].x[0] == pytest.approx(120 / 300)
+
+
+@pytest.mark.parametrize("maker", MAKERS)
+@pytest.mark.parametrize("seed", range(50))
+def test_key_is_right_and_each_slip_is_named(maker, seed):
+    question = draw(maker, seed)
+    assert " Right" in check(question, question.key)
+    for ask, value in question.slips.items():
+        assert ask in check(question, value)
+
+
+def test_keys_by_other_means():
+    """Counting points around the circle; walking the passes."""
+    for seed in range(10):
+        words = draw(lesson_05.share_of_turn, seed)
+        diameter, offset, radius = (float(words.words.split(mark)[1].split(" mm")[0]) for mark in ("Ø", "turns ", "stands "))
+        turn = np.linspace(0, 2 * np.pi, 100001)
+        inside = np.hypot(radius * np.cos(turn) - offset, radius * np.sin(turn)) < diameter / 2
+        assert words.key.m_as("deg") == pytest.approx(360 * inside.mean(), abs=0.03)
+
+
+def test_gaps_take_the_right_answers(capsys):
+    bellows = Crank.load("bellows")
+    lesson_05.check_gaps(bellows, lesson_05.round_bar(bellows), "1.375 in", "12.3 percent")
+    assert capsys.readouterr().out.count(" Right") == 2
+    lesson_05.check_gaps(bellows, lesson_05.round_bar(bellows), "1.0625 in", "87.7 percent")
+    shown = capsys.readouterr().out
+    assert "off its middle" in shown and "in air" in shown
