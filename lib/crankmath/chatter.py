@@ -250,6 +250,8 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
         better = between[row, place] < width
         width = np.where(better, between[row, place], width)
         frequency = np.where(better, grid[place] + part[row, place] * np.diff(grid)[place], frequency)
+    if not np.all(np.isfinite(width)):
+        raise ValueError("spindle_speed is beyond every lobe of these modes: write a lower speed")
     critical = critical_width(modes, specific_force)
     return Lobes(_quantity(60 * turns, turns.shape, "rpm"), _quantity(1000 * width, turns.shape, "mm"),
                  _quantity(frequency, turns.shape, "Hz"), np.floor(frequency / rows[:, 0]).reshape(turns.shape), critical)  # fmt: skip
@@ -263,7 +265,7 @@ def lobe_curve(modes, specific_force, frequency, waves, process_damping=None, di
     modes : sequence of Mode
     specific_force : Quantity [stress]
     frequency : Quantity [1/time], scalar or array
-        Where the real part of the receptance is negative; elsewhere the width is endless.
+        Where the real part of the receptance is negative; elsewhere the width is inf: no limit.
     waves : int or array; broadcasts
         Whole waves in a turn, N, 0 or more.
     process_damping, diameter : Quantity, scalar, optional

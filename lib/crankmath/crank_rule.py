@@ -99,6 +99,8 @@ def crank_rule_factors(
     hollow, journal_hollow, sunk, journal_sunk = (
         0.0 if value is None else magnitude(value, "mm", name, least=0, one=True) / pin for name, value in extras.items()
     )
+    if max(pin, journal, offset, thick, wide) > 1e3 * min(pin, journal) or min(pin_arc, journal_arc) < 1e-4 * min(pin, journal):
+        raise ValueError("pin_diameter, journal_diameter, throw, web_thickness, web_width and fillets do not make one crank: their sizes lie too far apart; check the units")
     if torsion_cubic not in TORSION_CUBIC:
         raise ValueError(f"torsion_cubic must be printed or remembered, not {torsion_cubic!r}")
     return factors_of_ratios(

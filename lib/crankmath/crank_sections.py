@@ -6,9 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import fillets, steels
+from .crank import Crank
 from .crank_beams import plain_sizes
 from .crank_rule import crank_rule_factors
-from .units import OutOfRangeWarning, Quantity, magnitude, ureg
+from .service import TurnLoads
+from .units import OutOfRangeWarning, Quantity, made, magnitude, ureg
 
 AROUND = 24  # points looked at around a round section
 RIM = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])  # of a web's section: over its thickness, over its width
@@ -160,6 +162,7 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
     and 1.9 to 2.9 times at the main: a web bends there more sharply than a shaft.
     Oil holes, centers and keyways are not in it. A web's own notch is the fillet, so its factors are 1.
     """
+    made(crank, Crank, "crank")
     strength = steels.find(crank.steel).tensile_strength if ultimate_strength is None else ultimate_strength
     sizes = plain_sizes(crank)
     found, known = [], {}
@@ -269,6 +272,9 @@ def section_stress(crank, loads, place):
     -----
     Basis: derived; statics on ``TurnLoads.internal``.
     """
+    made(crank, Crank, "crank")
+    made(loads, TurnLoads, "loads")
+    made(place, Place, "place")
     if place.kind != "main" and place.index >= len(crank.throws):
         raise ValueError(f"place is on throw {place.index + 1}, and this crank has {len(crank.throws)}; take it from places(crank)")
     return tuple(Quantity(part[0], MEGAPASCAL) for part in stress_of_places(crank, loads, (place,)))

@@ -79,11 +79,9 @@ def fatigue_safety(alternating, mean, endurance_limit, ultimate_strength, yield_
     ultimate = np.asarray(magnitude(ultimate_strength, "MPa", "ultimate_strength", above=0))
     if criterion not in CRITERIA:
         raise ValueError(f"criterion must be one of {', '.join(CRITERIA)}, not {criterion!r}")
-    yielding = None
-    if criterion in YIELD_CRITERIA:
-        if yield_strength is None:
-            raise ValueError(f"yield_strength is missing: the {criterion} criterion needs it")
-        yielding = np.asarray(magnitude(yield_strength, "MPa", "yield_strength", above=0))
+    if criterion in YIELD_CRITERIA and yield_strength is None:
+        raise ValueError(f"yield_strength is missing: the {criterion} criterion needs it")
+    yielding = None if yield_strength is None else np.asarray(magnitude(yield_strength, "MPa", "yield_strength", above=0))
     return safety_of_numbers(half, middle, limit, ultimate, yielding, criterion)
 
 
@@ -194,7 +192,7 @@ def turns_to_failure(reversed_stress, endurance_limit, ultimate_strength, share=
     Returns
     -------
     float or ndarray [turns]
-        Infinite at or below the endurance limit.
+        inf, without end, at or below the endurance limit.
 
     Raises
     ------

@@ -250,12 +250,19 @@ def pair(hole, shaft):
 
     Returns
     -------
-    Fit
+    Fit [um]
+
+    Raises
+    ------
+    TypeError
+        Something else than Limits.
 
     Notes
     -----
     Basis: derived; loosest is the largest hole on the smallest shaft.
     """
+    made(hole, Limits, "hole")
+    made(shaft, Limits, "shaft")
     return Fit(hole, shaft, hole.upper - shaft.lower, hole.lower - shaft.upper)
 
 

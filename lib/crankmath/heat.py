@@ -9,9 +9,10 @@ import numpy as np
 
 from . import frame, steels
 from .cooling import COOLANTS, coolant, film_in_air, lumped_rise
+from .crank import Crank
 from .heat_input import CuttingHeat, cutting_heat, primary_share
 from .spacers import Spacer, squeeze
-from .units import OutOfRangeWarning, Quantity, magnitude
+from .units import OutOfRangeWarning, Quantity, made, magnitude
 from .warming import Warming, first_time, warm
 
 __all__ = [
@@ -50,7 +51,7 @@ def growth(length, rise, steel):
 
 
 def _expansion(steel):
-    record = steels.find(steel) if isinstance(steel, str) else steel
+    record = steels.record_of(steel)
     return record.expansion.m_as("1/delta_degC")
 
 
@@ -115,6 +116,7 @@ def thrust_per_degree(crank, spacers=None, machine_stiffness=None, thrust=Quanti
     Basis: derived on the frame of ``frame.build``, fitted to 3-D solid finite elements, and on what the ends
     give under the centers; the whole crank evenly warm, the lathe not. A plain bar of the same length would add 2 to 7 times as much.
     """
+    made(crank, Crank, "crank")
     fitted = (spacers,) if isinstance(spacers, Spacer) else tuple(spacers or ())
     give = _end_give(crank, fitted, magnitude(thrust, "N", "thrust", least=0), center_diameter)
     if machine_stiffness is not None:
@@ -173,6 +175,8 @@ def minutes_until_thrust(warming, crank, allowed_rise, spacers=None, machine_sti
     -----
     Basis: derived; growth piece by piece over the give of the crank. Easing the tailstock starts the clock anew.
     """
+    made(warming, Warming, "warming")
+    made(crank, Crank, "crank")
     per_degree = thrust_per_degree(crank, spacers, machine_stiffness, thrust).m_as("N/delta_degC")
     even = _expansion(crank.steel) * crank.length.m_as("um")
     added = warming.growth.m_as("um") / even * per_degree
@@ -204,6 +208,7 @@ def minutes_until_soft(warming, surroundings=Quantity(20.0, "degC"), kind="web",
     Basis: rule of thumb. Room-temperature epoxies soften between 45 and 65 degrees (from memory; strength falls
     from 20 degrees on: studies of cured epoxies), some stand 120: read the data sheet.
     """
+    made(warming, Warming, "warming")
     room, soft = magnitude(surroundings, "degC", "surroundings"), magnitude(limit, "degC", "limit")
     if soft <= room:
         raise ValueError(f"limit must be above the surroundings of {room:g} degC; the adhesive is soft already")
@@ -238,6 +243,9 @@ def minutes_until_loose(warming, crank, spacer, thrust=Quantity(500.0, "N")):
     Basis: derived; the gap as warm as its pin, the spacer at the room's temperature, which is on the safe side: it
     warms through its faces. Between stiff centers the thrust grows and holds it longer.
     """
+    made(warming, Warming, "warming")
+    made(crank, Crank, "crank")
+    made(spacer, Spacer, "spacer")
     lost = misfit_lost_per_degree(crank, spacer.throw)
     pressed = squeeze(crank, Quantity(magnitude(thrust, "N", "thrust", least=0), "N")).closure[spacer.throw] + spacer.misfit
     if pressed.magnitude <= 0:
@@ -266,6 +274,7 @@ def misfit_lost_per_degree(crank, throw=0):
     -----
     Basis: derived. A spacer put into a warm crank is too long when both are cold.
     """
+    made(crank, Crank, "crank")
     if isinstance(throw, bool) or throw not in range(len(crank.throws)):
         raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}: this crank has {len(crank.throws)} throws, not {throw!r}")
     return Quantity(1000 * _expansion(crank.steel) * crank.throws[throw].pin_length.m_as("mm"), "um/delta_degC")

@@ -68,7 +68,7 @@ def cutting_heat(force, cutting_speed, chip_thickness, steel, shear_angle=Quanti
     Science, ch. 4, p. 199. Part of the heat leaves with the chip of the next turn, so the truth in turning
     lies between the two.
     """
-    record = steels.find(steel) if isinstance(steel, str) else steel
+    record = steels.record_of(steel)
     power = forces.cutting_power(force, cutting_speed).to("W")
     speed = magnitude(cutting_speed, "m/s", "cutting_speed", above=0)
     layer = np.asarray(magnitude(chip_thickness, "m", "chip_thickness", above=0))

@@ -172,9 +172,9 @@ def endurance_limit(ultimate_strength, diameter=None, load="bending", finish="ma
     k_e = 1 - 0.08 z, the endurance limit scattering by 8 %. The temperature factor is that of
     the 9th and 10th editions for either edition.
     """
-    strength = magnitude(ultimate_strength, "MPa", "ultimate_strength", above=0)
-    if not isinstance(strength, float):
-        raise ValueError(f"ultimate_strength takes one value, not {strength.size}")
+    strength = magnitude(ultimate_strength, "MPa", "ultimate_strength", above=0, one=True)
+    if diameter is not None:
+        magnitude(diameter, "mm", "diameter", above=0, one=True)
     if load not in LOAD_FACTORS:
         raise ValueError(f"load must be one of {', '.join(LOAD_FACTORS)}, not {load!r}")
     share = number(reliability, "reliability", above=0)

@@ -11,7 +11,7 @@ import numpy as np
 
 from . import deflection, frame, steels
 from .spacer_plan import bearing_gaps
-from .units import Quantity, magnitude, number
+from .units import Quantity, magnitude, number, several
 
 SMALLEST_SHARE = 0.01  # of the give under the tool; modes below it go into the one for the rest
 REST = 10.0  # times the highest frequency kept: where the give of the modes left out is put, stiff at any cut
@@ -215,13 +215,11 @@ def checked_damping(value, name):
 
 def plain_modes(modes):
     """Modes as rows of frequency [Hz], stiffness [N/m], damping ratio and share, each checked."""
-    modes = (modes,) if isinstance(modes, Mode) else tuple(modes)
+    modes = several(modes, Mode, "modes")
     if not modes:
         raise ValueError("modes is empty: give at least one Mode")
     rows = []
     for place, mode in enumerate(modes):
-        if not isinstance(mode, Mode):
-            raise TypeError(f"modes[{place}] has to be a Mode(frequency, stiffness, damping_ratio), not {mode!r}")
         if "row" not in mode.__dict__:  # a mode never changes, so it is checked and converted once
             name = f"modes[{place}]"
             mode.__dict__["row"] = (

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from .units import Quantity, as_text, magnitude, read_quantity, ureg
+from .units import Quantity, as_text, made, magnitude, read_quantity, ureg
 
 LENGTH_UNITS = ("mm", "um", "in", "thousandth", "cm")
 ANGLE_UNITS = ("deg", "turn", "rad")
@@ -196,6 +196,7 @@ def read_table(rows, unit=None, angle_unit="deg", dial_turn=None):
     -----
     Basis: derived.
     """
+    made(rows, (list, tuple), "rows")
     cells = [["" if cell is None else str(cell) for cell in row] for row in rows]
     if len(cells) > MOST_LINES or sum(len(cell) for row in cells for cell in row) > MOST_CHARACTERS:
         raise ValueError(f"rows: at most {MOST_LINES} rows and {MOST_CHARACTERS} characters")

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import motion
-from .units import Quantity, magnitude, number
+from .crank import Crank
+from .units import Quantity, made, magnitude, number, several
 
 NOTHING, NO_MASS, ZERO_ANGLE = Quantity(0.0, "mm"), Quantity(0.0, "kg"), Quantity(0.0, "deg")
 ATMOSPHERE = Quantity(0.1013, "MPa")
@@ -283,17 +284,18 @@ def turn_loads(crank, cylinders, speed, pulls=(), bearings=None, output="right",
     Basis: derived. Rod force and bearing force act at a point in the middle of pin and bearing,
     which is on the safe side. The crank's own weight is not in it.
     """
-    cylinders = (cylinders,) if isinstance(cylinders, Cylinder) else tuple(cylinders)
+    made(crank, Crank, "crank")
+    cylinders = several(cylinders, Cylinder, "cylinders")
     if len(cylinders) != len(crank.throws):
         raise ValueError(f"cylinders: this crank has {len(crank.throws)} throws, not {len(cylinders)}; give one Cylinder a throw")
     if output not in ("left", "right") or model not in BEARING_MODELS:
         raise ValueError(f"output must be left or right, model {' or '.join(BEARING_MODELS)}; not {output!r}, {model!r}")
-    pulls = (pulls,) if isinstance(pulls, Pull) else tuple(pulls)
+    pulls = several(pulls, Pull, "pulls")
     turning = magnitude(speed, "rpm", "speed", least=0) * np.pi / 30
     if not isinstance(turning, float):
         raise ValueError(f"speed takes one value, not {turning.size}")
-    if isinstance(points, bool) or not isinstance(points, int) or points < 24:
-        raise ValueError(f"points must be a whole number of at least 24, not {points!r}")
+    if isinstance(points, bool) or not isinstance(points, int) or not 24 <= points <= 100_000:
+        raise ValueError(f"points must be a whole number from 24 to 100000, not {points!r}")
     turned = np.arange(points) * 2 * np.pi / points
     thrown = [_one_throw(throw, cylinder, turned, turning) for throw, cylinder in zip(crank.throws, cylinders, strict=True)]
     along, tangential, radial = (np.array([one[part] for one in thrown]) for part in range(3))

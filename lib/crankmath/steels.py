@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from .units import Quantity
+from .units import Quantity, made
 
 UNITS = {
     "tensile_strength": "MPa", "yield_strength": "MPa", "hardness": None, "machinability": None, "elastic_modulus": "GPa",
@@ -111,3 +111,26 @@ def find(name):
         if isinstance(name, str) and name.strip().lower() == known.lower():
             return record
     raise ValueError(f"steel {name!r} is not known; write one of {', '.join(NAMES)}")
+
+
+def record_of(steel):
+    """Record of a steel given by its name or already as a record.
+
+    Parameters
+    ----------
+    steel : str or Steel
+
+    Returns
+    -------
+    Steel
+
+    Raises
+    ------
+    TypeError, ValueError
+        Neither a known name nor a record.
+
+    Notes
+    -----
+    Basis: handbook table; each value names its source.
+    """
+    return find(steel) if isinstance(steel, str) else made(steel, Steel, "steel")

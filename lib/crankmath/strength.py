@@ -10,8 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import fatigue, steels
+from .crank import Crank
 from .crank_sections import Place, RuleNotch, places, round_stress, rule_stress_of_places, section_stress, stress_of_places, web_stress
-from .units import Quantity, as_text, magnitude, number, ureg
+from .service import TurnLoads
+from .units import Quantity, as_text, made, magnitude, number, ureg
 
 __all__ = [
     "LOAD_SPREAD", "NOTCH_SPREAD", "NO_CERTIFICATE", "STRENGTH_SPREAD", "Opinion", "Place", "RuleNotch", "SectionSafety", "StrengthResult",
@@ -207,6 +209,8 @@ def check_strength(crank, loads, criterion="goodman", finish="machined", edition
     the rule does not reach, the range of a main's fillet is widened downward three times, for the rule's stress stands up to 2.9 times
     above the shoulder's on the example cranks (at the pin at most 1 times).
     """
+    made(crank, Crank, "crank")
+    made(loads, TurnLoads, "loads")
     steel = steels.find(crank.steel)
     ultimate = steel.tensile_strength if ultimate_strength is None else ultimate_strength
     strong = steel.yield_strength if yield_strength is None else yield_strength
@@ -321,6 +325,7 @@ def summary(result, count=5):
     -----
     Basis: derived.
     """
+    made(result, StrengthResult, "result")
     lines = [str(result)]
     for one in result.sections[: int(number(count, "count", least=1))]:
         lines.append(f"{one}; alternating {as_text(one.alternating, 'MPa', 3)}, mean {as_text(one.mean, 'MPa', 3)}")

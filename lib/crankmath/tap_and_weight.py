@@ -101,6 +101,8 @@ def read_recording(path):
             if count > LONGEST * rate:
                 raise ValueError(f"“{path}” is longer than {LONGEST:g} s: cut out one tap")
             raw = np.frombuffer(file.readframes(count), np.uint8).reshape(-1, size)
+    except OSError as error:
+        raise FileNotFoundError(f"no recording “{path}” ({error.strerror}); write the path of a WAV file") from None
     except (wave.Error, EOFError) as error:
         raise ValueError(f"“{path}” is not a plain WAV file ({error}): save it as WAV, 16 bit, in a sound editor") from None
     if not raw.size:

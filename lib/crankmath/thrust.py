@@ -10,7 +10,8 @@ from itertools import combinations
 import numpy as np
 
 from . import frame
-from .units import OutOfRangeWarning, Quantity, magnitude, number, ureg
+from .crank import Crank
+from .units import OutOfRangeWarning, Quantity, made, magnitude, number, ureg
 
 NEWTON, MEGAPASCAL, MILLIMETER = (ureg.Unit(unit) for unit in ("N", "MPa", "mm"))
 MOST_SHIMS = 16
@@ -128,6 +129,7 @@ def closure_thrust(crank, closure, throw=0):
     -----
     Basis: fitted data; as ``frame.build``, so about 5 %.
     """
+    made(crank, Crank, "crank")
     if isinstance(throw, bool) or throw not in range(len(crank.throws)):
         raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}: this crank has {len(crank.throws)} throws, not {throw!r}")
     built = frame.build(crank)
@@ -275,7 +277,8 @@ def shim_pack(gap, base_length, shims, shortest=None, longest=None):
     best = int(np.argmin(np.abs(misfits).round(9)))
     misfit, chosen = misfits[best], drawer[list(choices[best])]
     for limit, name, sign in ((shortest, "shortest", -1), (longest, "longest", 1)):
-        if limit is not None and np.isfinite(limit.magnitude) and sign * misfit > sign * magnitude(limit, "mm", name):
+        endless = getattr(limit, "magnitude", 0) == sign * np.inf  # what misfit_limits says where any misfit will do
+        if limit is not None and not endless and sign * misfit > sign * magnitude(limit, "mm", name, one=True):
             words = f"the nearest pack misses by {misfit:.4g} mm, past the {name} misfit allowed: turn a new spacer"
             warnings.warn(words, OutOfRangeWarning, stacklevel=2)
     length = magnitude(base_length, "mm", "base_length") + chosen.sum()

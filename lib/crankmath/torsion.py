@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import frame, steels
+from .crank import Crank
 from .service import Cylinder
-from .units import TURNING, Quantity, as_text, magnitude, number
+from .units import TURNING, Quantity, as_text, made, magnitude, number
 
 METHODS = ("frame", "ker wilson", "carter")
 NOTHING = Quantity(0.0, "kg*m**2")
@@ -175,6 +176,7 @@ def throw_inertia(crank, cylinders=None):
     Basis: derived; square web ends, half of each neighboring main. Half the moving mass at the
     throw is its mean over a turn.
     """
+    made(crank, Crank, "crank")
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
     if isinstance(cylinders, Cylinder):
         cylinders = (cylinders,)
@@ -302,6 +304,7 @@ def crank_modes(crank, cylinders=None, left_inertia=NOTHING, right_inertia=NOTHI
     Basis: derived on ``section_stiffness`` and ``throw_inertia``. A flywheel carried out beyond the bearing, on a
     key or a taper, is softer and lowers the frequency.
     """
+    made(crank, Crank, "crank")
     disks = list(throw_inertia(crank, cylinders).m_as("kg*m**2"))
     shafts = list(section_stiffness(crank, method).m_as("N*m/rad"))
     ends = [magnitude(value, "kg*m**2", name, least=0) for name, value in (("left_inertia", left_inertia), ("right_inertia", right_inertia))]
@@ -335,7 +338,7 @@ def torque_harmonics(torque, orders=ORDERS):
     Basis: derived; Fourier series.
     """
     course = np.atleast_1d(magnitude(torque, "N*m", "torque"))
-    most = int(number(orders, "orders", least=1))
+    most = int(number(orders, "orders", least=1, most=1000, one=True))
     if len(course) <= 2 * most:
         raise ValueError(f"torque has {len(course)} values over the turn; {most} harmonics need at least {2 * most + 1}")
     return Quantity(2 * np.abs(np.fft.rfft(course))[1 : most + 1] / len(course), "N*m")
@@ -377,8 +380,9 @@ def resonances(modes, speed, orders=ORDERS, close=CLOSE, torque=None):
     Basis: derived; 12 harmonics, 20 % and a twentieth are common practice, no source. How strongly it
     swings depends on damping, which is not in it. A mode with a still point at a throw takes little from it.
     """
+    made(modes, TorsionalModes, "modes")
     running = magnitude(speed, "rpm", "speed", above=0)
-    most, near = int(number(orders, "orders", least=1)), number(close, "close", above=0)
+    most, near = int(number(orders, "orders", least=1, most=1000, one=True)), number(close, "close", above=0)
     sizes = np.ones(most) if torque is None else torque_harmonics(torque, most).m_as("N*m")
     driven = [order for order, size in enumerate(sizes, 1) if size > 0 and size >= FAINT * sizes.max()]
     found = []

@@ -132,6 +132,8 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
         raise ValueError(f"{name} has to be a finite number of {unit}")
     _only_one(number, one, name)
     _within_reason(number, above, name, unit)
+    if unit == "degC" and np.any(number <= -273.15):
+        raise ValueError(f"{name} is below absolute zero: write a temperature in degC, for example 20")
     if above is not None and np.any(number <= above):
         worst = as_text(Quantity(float(number.min()), unit), unit)
         limit = "zero" if above == 0 else f"{above:g} {unit}"
@@ -195,7 +197,8 @@ HOW_MADE = {
     "Crank": 'Crank.load("pump")', "Bar": "bar.smallest_bar(crank)", "CenterLayout": "layout.center_layout(crank, bar)", "Steel": 'steels.find("C45")',
     "Lathe": "load_lathe()", "TurnLoads": "service.turn_loads(crank, cylinders, speed)", "Runout": "inspection.fit_runout(angle, reading)",
     "Warming": "warming.warm(crank, heat, time)", "CenterHole": "center_holes.center_hole(work_diameter)", "TorsionalModes": "torsion.crank_modes(crank)",
-    "StrengthResult": "strength.check_strength(crank, loads)",
+    "Limits": 'fits.limits(size, "k6")', "Cylinder": "service.Cylinder(rod_length, push)", "Mode": "Mode(frequency, stiffness, damping_ratio)",
+    "Spacer": "Spacer(throw, misfit, diameter)", "Place": "strength.places(crank)[0]", "StrengthResult": "strength.check_strength(crank, loads)",
 }  # fmt: skip
 
 
@@ -205,7 +208,7 @@ def made(value, kind, name):
     Parameters
     ----------
     value : object
-    kind : class
+    kind : class or tuple of them
     name : str
         Argument name used in the message.
 
@@ -224,8 +227,8 @@ def made(value, kind, name):
     Basis: derived.
     """
     if not isinstance(value, kind):
-        how = HOW_MADE.get(kind.__name__, f"{kind.__name__}(...)")
-        raise TypeError(f"{name} has to be a {kind.__name__}: write {how}, not {repr(value)[:60]}")
+        wanted = " or ".join(one.__name__ for one in kind) if isinstance(kind, tuple) else kind.__name__
+        raise TypeError(f"{name} has to be a {wanted}: write {HOW_MADE.get(wanted, f'{wanted}(...)')}, not {repr(value)[:60]}")
     return value
 
 
@@ -401,7 +404,7 @@ def as_text(value, unit=None, digits=4):
 
     Returns
     -------
-    str
+    str [unit written out]
 
     Raises
     ------

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import steels
-from .units import OutOfRangeWarning, Quantity, as_text, magnitude
+from .crank import Crank
+from .units import OutOfRangeWarning, Quantity, as_text, made, magnitude
 
 CELLS = 16  # finite volumes in each piece: twice as many move no temperature by 0.3 %
 LUMPED_BIOT = 0.1
@@ -180,6 +181,7 @@ def warm(crank, heat, time, where=("pin", 0), film=Quantity(10.0, "W/(m**2*K)"),
     through a web runs from axis to axis; its ends beyond count as heat store and as surface. Heat that
     leaves with the next turn's chip is not taken off.
     """
+    made(crank, Crank, "crank")
     power = magnitude(heat, "W", "heat", least=0)
     moments = np.atleast_1d(magnitude(time, "s", "time", least=0))
     if np.any(np.diff(moments) <= 0) or moments[-1] <= 0:

@@ -1,0 +1,175 @@
+"""Every panel and every exercise of every lesson, found by themselves: both ends, at random, in bursts, and 500 texts."""
+
+import importlib
+import pkgutil
+import random
+import re
+import sys
+import warnings
+from pathlib import Path
+
+import matplotlib.pyplot as plt
+import nbformat
+import numpy as np
+import pytest
+from crankmath import lesson
+from crankmath.crank import Crank
+from crankmath.lesson import check, draw, own
+from crankmath.lesson.panel import Choice
+from crankmath.units import Quantity, as_text
+
+resource = pytest.importorskip("resource", reason="peak memory is read the POSIX way")
+WORKBOOK = Path(__file__).parents[1] / "workbook"
+LESSONS = {name: importlib.import_module(f"crankmath.lesson.{name}") for _, name, _ in pkgutil.iter_modules(lesson.__path__) if re.fullmatch(r"lesson_\d\d", name)}
+PANELS = [name for name, module in LESSONS.items() if hasattr(module, "panel")]
+LONG = ("lesson_04", "lesson_08")  # the machinery is one for all: two panels are moved 2,000 times and sent 500 texts
+each_panel = pytest.mark.parametrize("name", PANELS)
+ODD = ["", " ", "\0", "1e400 mm", "-0 mm", "٣ mm", "½", "1/0 mm", "1,234", "1.2.3 mm", "<img src=x onerror=alert(1)>", "{{7*7}}", "__import__('os')", "=1+1",
+       "12 mm; DROP", "∞ mm", "NaN mm", "null", "12 furlongs", "12 mm mm", "9" * 5000, "(" * 500, "12 °C", "−5 mm", "0x10 mm", "1_000 mm"]  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+    return tmp_path
+
+
+def exercises():
+    """Every maker that a lesson's notebook asks with, as (lesson's module, maker's name)."""
+    found = []
+    for path in sorted(WORKBOOK.glob("*.ipynb")):
+        for cell in nbformat.read(path, as_version=4).cells:
+            found += re.findall(r'lesson\.Exercise\("[\w-]+", (lesson_\d\d)\.(\w+)\)', cell.source)
+    return found
+
+
+def is_whole(panel):
+    """The page always gets a picture, a sentence and every value."""
+    frame = panel.frame
+    assert frame["readout"].strip() and set(frame["values"]) == set(panel.controls)
+    assert "nan" not in re.findall(r"[a-z]+", frame["readout"].lower()), frame["readout"]
+    for item in frame["items"]:
+        for key in ("x", "y"):
+            assert np.isfinite(item.get(key, 0.0)), item
+        if item["kind"] == "line":
+            assert "nan" not in item["points"] and "inf" not in item["points"], item
+
+
+@each_panel
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_both_ends_of_every_control(name, units):
+    panel = LESSONS[name].panel()
+    if units == "in":
+        panel.receive({"type": "units"})
+    for control in panel.controls.values():
+        for value in control.options if isinstance(control, Choice) else control.scale(units)[1:3]:
+            with warnings.catch_warnings():
+                warnings.simplefilter("error")
+                panel.receive({"type": "set", "values": {control.name: value}})
+            assert not panel.frame["problem"] or " " in panel.frame["problem"]  # sizes that do not go together are said
+            assert panel.frame["values"][control.name]["value"] == pytest.approx(value) if not isinstance(value, str) else True
+            is_whole(panel)
+
+
+@each_panel
+def test_every_corner_of_two_controls_at_once(name):
+    panel = LESSONS[name].panel()
+    source = random.Random(name)
+    for _ in range(60):
+        sent = {}
+        for control in panel.controls.values():
+            sent[control.name] = source.choice(control.options) if isinstance(control, Choice) else source.choice(control.scale(panel.units)[1:3])
+        panel.receive({"type": "set", "values": sent})
+        is_whole(panel)
+
+
+@each_panel
+def test_a_burst_leaves_the_last_value_and_no_memory(name):
+    panel = LESSONS[name].panel()
+    source = random.Random(name)
+    sliders = [control for control in panel.controls.values() if not isinstance(control, Choice)]
+
+    def burst(moves):
+        for _ in range(moves):
+            control = source.choice(sliders)
+            low, high = control.scale(panel.units)[1:3]
+            last = low + (high - low) * source.random()
+            panel.receive({"type": "set", "values": {control.name: last}})
+        return control, last
+
+    burst(100)  # fills what is kept on purpose
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    moves = 2000 if name in LONG else 300
+    control, last = burst(moves)
+    grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / (1024 if sys.platform == "linux" else 1024**2)
+    assert panel.frame["values"][control.name]["value"] == pytest.approx(last)
+    assert not plt.get_fignums(), "a figure was left open"
+    assert grown < 20, f"{grown:.0f} MB more at the peak after {moves} moves"
+
+
+@each_panel
+def test_texts_of_every_kind(name):
+    panel = LESSONS[name].panel()
+    source = random.Random(name)
+    letters = "0123456789.,/-+ eE mminNkdegrpm\"'<>&%°µ½\n\t"
+    texts = ODD + ["".join(source.choice(letters) for _ in range(source.randrange(1, 25))) for _ in range((500 if name in LONG else 120) - len(ODD))]
+    for text in texts:
+        control = source.choice(list(panel.controls.values()))
+        before = dict(panel.values)
+        panel.receive({"type": "type", "name": control.name, "text": text})
+        if panel.frame["typed"]:
+            assert panel.frame["typed"] == control.name and panel.frame["problem"]
+            assert panel.values == before, "a refused text must change nothing"
+        is_whole(panel)
+
+
+@each_panel
+def test_presets_units_and_projector(name):
+    module = LESSONS[name]
+    panel = module.panel()
+    for preset in panel.presets:
+        panel.receive({"type": "preset", "name": preset})
+        is_whole(panel)
+        assert not panel.frame["problem"], preset
+    said = panel.frame["readout"]
+    for kind in ("projector", "units", "units", "projector"):
+        panel.receive({"type": kind})
+        is_whole(panel)
+    assert panel.frame["readout"] == said
+
+
+@each_panel
+def test_the_readers_own_crank_is_taken(name, own_folder):
+    """Sizes far from the examples, three throws and inches: a picture and a sentence all the same."""
+    panel = LESSONS[name].panel()
+    lists = [control for control in panel.controls.values() if isinstance(control, Choice) and any("pump" in option for option in control.options)]
+    for example, units in (("organ", "in"), ("pump", "mm")):
+        crank = Crank.load(example)
+        own.save(Crank("<b>mine</b> & 名", units, crank.steel, crank.journals, crank.throws))
+        panel = LESSONS[name].panel()
+        for control in panel.controls.values():
+            for option in control.options if isinstance(control, Choice) else ():
+                if own.NAME in option:
+                    panel.receive({"type": "set", "values": {control.name: option}})
+                    assert not panel.frame["problem"]
+                    is_whole(panel)
+        if lists:
+            assert any(own.NAME in option for control in panel.controls.values() if isinstance(control, Choice) for option in control.options)
+
+
+def test_every_lesson_asks():
+    assert len(exercises()) >= 3 * len([path for path in WORKBOOK.glob("*.ipynb") if re.match(r"(?!00|15)\d\d-", path.name)])
+
+
+@pytest.mark.parametrize(("module", "maker"), exercises())
+def test_key_is_right_and_each_slip_is_named(module, maker):
+    """Fifty draws: the key passes in every unit the question takes, the words hold no key, each slip is asked about."""
+    for seed in range(50):
+        question = draw(getattr(LESSONS[module], maker), seed)
+        for unit in question.units:
+            assert " Right" in check(question, as_text(question.key, unit, digits=6).replace("−", "-").replace("thou", "thousandth")), (seed, unit)
+        for ask, value in question.slips.items():
+            said = check(question, Quantity(value.m_as(question.units[0]), question.units[0]))
+            assert ask in said or "Which way" in said, (seed, ask, said)
+            assert " Right" not in said
+        assert len(question.hints) == 2 and question.words.strip()
