@@ -9,7 +9,8 @@ import numpy as np
 
 from .crank import Crank
 from .mass import mass_properties, throw_unbalance
-from .units import OutOfRangeWarning, Quantity, made, magnitude, number
+from .parts import made
+from .units import OutOfRangeWarning, Quantity, magnitude, number
 
 # no crank of several throws is made exactly: below this share of one throw's unbalance it counts as balanced
 BALANCED_SHARE = 0.02

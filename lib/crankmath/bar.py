@@ -13,7 +13,8 @@ from itertools import combinations
 import numpy as np
 
 from .crank import Crank, Throw
-from .units import Quantity, as_text, made, magnitude
+from .parts import made
+from .units import Quantity, as_text, magnitude
 
 SHAPES = ("round", "square", "flat")
 ALLOWANCE = Quantity(1.5, "mm")  # all around: common practice, no source

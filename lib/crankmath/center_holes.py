@@ -9,7 +9,8 @@ import numpy as np
 
 from .crank import Crank
 from .layout import CenterLayout
-from .units import Quantity, as_text, made, magnitude
+from .parts import made
+from .units import Quantity, as_text, magnitude
 
 STANDARDS = ("ISO", "ASME")
 LIVE_PRESSURE = Quantity(100.0, "MPa")  # center that turns with the work: assumed, no source

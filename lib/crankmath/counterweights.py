@@ -8,7 +8,8 @@ from scipy.integrate import cumulative_trapezoid
 from . import steels
 from .crank import Crank, Throw
 from .mass import throw_unbalance
-from .units import Quantity, as_text, made, magnitude, number
+from .parts import made
+from .units import Quantity, as_text, magnitude, number
 
 
 @dataclass(frozen=True)

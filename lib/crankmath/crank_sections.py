@@ -9,8 +9,9 @@ from . import fillets, steels
 from .crank import Crank
 from .crank_beams import plain_sizes
 from .crank_rule import crank_rule_factors
+from .parts import made
 from .service import TurnLoads
-from .units import OutOfRangeWarning, Quantity, made, magnitude, ureg
+from .units import OutOfRangeWarning, Quantity, magnitude, ureg
 
 AROUND = 24  # points looked at around a round section
 RIM = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])  # of a web's section: over its thickness, over its width

@@ -6,8 +6,9 @@ import numpy as np
 
 from . import frame
 from .crank import Crank
-from .spacer_plan import bearing_gaps, one_value
-from .units import Quantity, made, magnitude, number, ureg
+from .parts import made
+from .spacer_plan import bearing_gaps
+from .units import Quantity, magnitude, number, ureg
 
 COMPLIANCE, MICROMETER, RADIAN = (ureg.Unit(unit) for unit in ("um/N", "um", "rad"))
 
@@ -239,13 +240,13 @@ def _tensor(crank, place, setup):
     for name, share in (("left_center", 1 - flat / total), ("right_center", flat / total)):
         stiffness = getattr(setup, name)
         if stiffness is not None:
-            tensor += (share**2)[:, None, None] * np.eye(2) / one_value(stiffness, "N/mm", name, above=0)
+            tensor += (share**2)[:, None, None] * np.eye(2) / magnitude(stiffness, "N/mm", name, above=0, one=True)
     if setup.driver is not None:
         arm = built.start[points.beam, 1:] - built.center
         turned = np.stack([-arm[:, 1], arm[:, 0]], axis=1)
-        tensor += turned[:, :, None] * turned[:, None, :] / one_value(setup.driver, "N*mm/rad", "driver", above=0)
+        tensor += turned[:, :, None] * turned[:, None, :] / magnitude(setup.driver, "N*mm/rad", "driver", above=0, one=True)
     if setup.tool is not None:
-        tensor += np.eye(2) / one_value(setup.tool, "N/mm", "tool", above=0)
+        tensor += np.eye(2) / magnitude(setup.tool, "N/mm", "tool", above=0, one=True)
     return tensor.reshape(np.shape(place) + (2, 2))
 
 

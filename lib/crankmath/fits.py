@@ -9,7 +9,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .units import Quantity, as_text, made, magnitude
+from .parts import made
+from .units import Quantity, as_text, magnitude
 
 STEPS = (3, 6, 10, 18, 30, 40, 50, 65, 80, 100, 120)  # mm, up to and including
 CLEARANCE_LETTERS, TIGHT_LETTERS = "cdefgh", "mnprs"

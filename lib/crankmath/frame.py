@@ -14,7 +14,8 @@ import numpy as np
 from . import beams, steels
 from .crank import Crank
 from .crank_beams import POISSON, Parts, lay_beams, plain_sizes, say_range
-from .units import made, magnitude
+from .parts import made
+from .units import magnitude
 
 DIMPLE = 0.529  # fitted likewise: share of a deep solid's dimple that the pin presses into the web's face beside it
 

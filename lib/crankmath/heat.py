@@ -11,8 +11,9 @@ from . import frame, steels
 from .cooling import COOLANTS, coolant, film_in_air, lumped_rise
 from .crank import Crank
 from .heat_input import CuttingHeat, cutting_heat, primary_share
+from .parts import made
 from .spacers import Spacer, squeeze
-from .units import OutOfRangeWarning, Quantity, made, magnitude
+from .units import OutOfRangeWarning, Quantity, magnitude
 from .warming import Warming, first_time, warm
 
 __all__ = [

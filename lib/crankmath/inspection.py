@@ -12,8 +12,9 @@ from typing import NamedTuple
 import numpy as np
 
 from . import uncertainty
+from .parts import made, several
 from .uncertainty import CONFIDENCE, student_factor
-from .units import OutOfRangeWarning, Quantity, made, magnitude, number, several, ureg
+from .units import OutOfRangeWarning, Quantity, magnitude, number, ureg
 from .vee_blocks import vee_factor
 
 __all__ = ["Runout", "bend_of_mains", "fit_runout", "runout_budget", "vee_factor"]

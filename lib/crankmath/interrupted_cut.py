@@ -5,8 +5,9 @@ import numpy as np
 from . import cross_section
 from .bar import web_corners
 from .crank import Crank
+from .parts import made
 from .rough_out import turning_axis
-from .units import Quantity, made, magnitude, number
+from .units import Quantity, magnitude, number
 
 
 def bar_share(radius, bar_diameter, offset):

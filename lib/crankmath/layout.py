@@ -15,7 +15,8 @@ import numpy as np
 from .bar import Bar, pin_places, section_axes
 from .crank import Crank
 from .lathe import Lathe, load_lathe
-from .units import Quantity, made, magnitude
+from .parts import made
+from .units import Quantity, magnitude
 
 ENDS = ("right", "left")
 

@@ -13,7 +13,8 @@ import numpy as np
 
 from . import steels
 from .bar import Bar
-from .units import Quantity, made, magnitude
+from .parts import made
+from .units import Quantity, magnitude
 
 POINTS = 40  # of Gauss over the height: strips are true to 1e-12
 AROUND = 90  # directions of a round left standing: in a square bar the kinks of the profile cost up to 1e-4

@@ -9,7 +9,8 @@ import numpy as np
 
 from . import steels
 from .crank import Crank
-from .units import OutOfRangeWarning, Quantity, made, magnitude
+from .parts import made
+from .units import OutOfRangeWarning, Quantity, magnitude
 
 
 @dataclass(frozen=True)

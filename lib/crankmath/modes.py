@@ -10,8 +10,9 @@ from functools import lru_cache, partial
 import numpy as np
 
 from . import deflection, frame, steels
+from .parts import several
 from .spacer_plan import bearing_gaps
-from .units import Quantity, magnitude, number, several
+from .units import Quantity, magnitude, number
 
 SMALLEST_SHARE = 0.01  # of the give under the tool; modes below it go into the one for the rest
 REST = 10.0  # times the highest frequency kept: where the give of the modes left out is put, stiff at any cut

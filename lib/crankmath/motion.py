@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from .crank import Crank
-from .units import Quantity, made, magnitude
+from .parts import made
+from .units import Quantity, magnitude
 
 NO_LENGTH, NO_ANGLE = Quantity(0.0, "mm"), Quantity(0.0, "deg")
 STEPS = 7200  # points in a turn for the extremes of several pistons: 0.05 degrees, volume true to 2e-7

@@ -11,7 +11,8 @@ from .interrupted_cut import web_share
 from .pass_plan import passes
 from .rough_out import MILLING_ALLOWANCE, bar_section, block_section, regions, turning_axis
 from .crank import Crank
-from .units import Quantity, made, magnitude, ureg
+from .parts import made
+from .units import Quantity, magnitude, ureg
 
 USUAL = {"rough_depth": 1.5, "rough_feed": 0.12, "finish_allowance": 0.25, "finish_feed": 0.06}  # mm; common practice, no source
 MILLINGS = {  # what is milled first: shape in the gaps, shape at the mains

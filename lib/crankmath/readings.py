@@ -10,7 +10,8 @@ from pathlib import Path
 
 import numpy as np
 
-from .units import Quantity, as_text, made, magnitude, read_quantity, ureg
+from .parts import made
+from .units import Quantity, as_text, magnitude, read_quantity, ureg
 
 LENGTH_UNITS = ("mm", "um", "in", "thousandth", "cm")
 ANGLE_UNITS = ("deg", "turn", "rad")

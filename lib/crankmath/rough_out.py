@@ -10,7 +10,8 @@ import numpy as np
 from . import cross_section
 from .bar import Bar, pin_places, smallest_bar, throw_direction, web_corners
 from .crank import Crank
-from .units import Quantity, as_text, made, magnitude
+from .parts import made
+from .units import Quantity, as_text, magnitude
 
 SHAPES = ("slot", "square")
 MILLING_ALLOWANCE = Quantity(1.0, "mm")  # left beyond pin or main and on each web's face: common practice, no source

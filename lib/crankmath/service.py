@@ -13,7 +13,8 @@ import numpy as np
 
 from . import motion
 from .crank import Crank
-from .units import Quantity, made, magnitude, number, several
+from .parts import made, several
+from .units import Quantity, magnitude, number
 
 NOTHING, NO_MASS, ZERO_ANGLE = Quantity(0.0, "mm"), Quantity(0.0, "kg"), Quantity(0.0, "deg")
 ATMOSPHERE = Quantity(0.1013, "MPa")

@@ -8,7 +8,8 @@ from scipy.optimize import minimize_scalar
 
 from .crank import Crank
 from .mass import throw_unbalance
-from .units import OutOfRangeWarning, Quantity, made, magnitude, number
+from .parts import made
+from .units import OutOfRangeWarning, Quantity, magnitude, number
 
 
 @dataclass(frozen=True)

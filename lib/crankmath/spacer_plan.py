@@ -8,7 +8,8 @@ import numpy as np
 
 from . import frame, steels
 from .crank_beams import plain_sizes
-from .units import OutOfRangeWarning, Quantity, magnitude, several
+from .parts import several
+from .units import OutOfRangeWarning, Quantity, magnitude
 
 SAMPLES = 9  # places along a main where its runout is looked for
 # Give of a web's face under a spacer, beyond the web's bending: near it, less what the web behind holds.
@@ -83,13 +84,6 @@ class Plan:
         return 2 * float(np.linalg.norm(moved, axis=-1).max())
 
 
-def one_value(value, unit, name, **bounds):
-    found = magnitude(value, unit, name, **bounds)
-    if not isinstance(found, float):
-        raise ValueError(f"{name} takes one value at a time, not {found.size}")
-    return found
-
-
 def listed(spacers):
     if spacers is None:
         return ()
@@ -153,9 +147,9 @@ def _plain(crank, spacer):
         count = len(crank.throws)
         raise ValueError(f"throw must be from 0 to {count - 1}: this crank has {count} throws, not {spacer.throw!r}")
     throw = plain_sizes(crank).throws[spacer.throw]
-    diameter, bore = one_value(spacer.diameter, "mm", "diameter", above=0), one_value(spacer.bore, "mm", "bore", least=0)
-    along, across = one_value(spacer.along, "mm", "along"), one_value(spacer.across, "mm", "across")
-    modulus = one_value(spacer.modulus, "MPa", "modulus", above=0)
+    diameter, bore = magnitude(spacer.diameter, "mm", "diameter", above=0, one=True), magnitude(spacer.bore, "mm", "bore", least=0, one=True)
+    along, across = magnitude(spacer.along, "mm", "along", one=True), magnitude(spacer.across, "mm", "across", one=True)
+    modulus = magnitude(spacer.modulus, "MPa", "modulus", above=0, one=True)
     if bore >= diameter:
         raise ValueError("bore must be smaller than diameter; make the wall thicker")
     room = np.hypot(throw.radius - along, across) - (diameter + throw.pin_diameter) / 2
@@ -177,7 +171,7 @@ def _plain(crank, spacer):
     dent = 0.0
     for journal in plain_sizes(crank).journals[spacer.throw : spacer.throw + 2]:
         dent += max(FACE_NEAR / np.sqrt(area / np.pi) - FACE_BEHIND / np.sqrt(journal.diameter * throw.web_thickness), 0.0) / web
-    contact = one_value(spacer.contact, "mm/N", "contact", least=0)
+    contact = magnitude(spacer.contact, "mm/N", "contact", least=0, one=True)
     return spacer.throw, along, across, diameter / 2, throw.pin_length / (modulus * area) + contact, dent
 
 

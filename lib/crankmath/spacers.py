@@ -10,7 +10,7 @@ import numpy as np
 
 from . import frame, steels
 from .crank_beams import plain_sizes
-from .spacer_plan import SAMPLES, Spacer, listed, main_samples, one_value, plan_for, say
+from .spacer_plan import SAMPLES, Spacer, listed, main_samples, plan_for, say
 from .thrust import center_pressure, center_thrust_limit, closure_thrust, felt_gap, screw_thrust, shim_pack, spring_thrust
 from .units import Quantity, as_text, magnitude, ureg
 
@@ -149,10 +149,10 @@ def squeeze(crank, thrust, spacers=None):
     range it has. Warns where the nominal stress passes the steel's yield
     strength: such a throw stays bent.
     """
-    force = one_value(thrust, "N", "thrust", least=0)
+    force = magnitude(thrust, "N", "thrust", least=0, one=True)
     spacers = listed(spacers)
     plan = plan_for(crank, spacers)
-    forces = plan.forces(force, np.array([one_value(spacer.misfit, "mm", "misfit") for spacer in spacers]))
+    forces = plan.forces(force, np.array([magnitude(spacer.misfit, "mm", "misfit", one=True) for spacer in spacers]))
     built = plan.frame
     load = force * built.thrust + forces @ plan.gap_rows[: len(forces)]
     mains = built.places(main_samples(built.segments).ravel())
@@ -240,7 +240,7 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=()):
     """
     from scipy.optimize import brentq, minimize_scalar
 
-    allowed = one_value(allowed_runout, "mm", "allowed_runout", above=0)
+    allowed = magnitude(allowed_runout, "mm", "allowed_runout", above=0, one=True)
     reading, touch, scale = _reading_of_misfit(crank, thrust, spacer, others)
     loose, high = reading(touch), touch + scale
     while reading(high) <= max(allowed, loose):
@@ -268,12 +268,12 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=()):
 
 def _reading_of_misfit(crank, thrust, spacer, others):
     """Reading [mm] as a function of the shared misfit [mm], the misfit where the first spacer touches, and a scale."""
-    force = one_value(thrust, "N", "thrust", least=0)
+    force = magnitude(thrust, "N", "thrust", least=0, one=True)
     moving, fixed = listed(spacer), listed(others)
     if not moving:
         raise ValueError("spacer is empty: give at least one Spacer")
     plan = plan_for(crank, moving + fixed)
-    kept = np.array([one_value(other.misfit, "mm", "misfit") for other in fixed])
+    kept = np.array([magnitude(other.misfit, "mm", "misfit", one=True) for other in fixed])
     closing = plan.closing[: len(moving)]
 
     def reading(value):

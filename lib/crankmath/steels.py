@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from .units import Quantity, made
+from .parts import made
+from .units import Quantity
 
 UNITS = {
     "tensile_strength": "MPa", "yield_strength": "MPa", "hardness": None, "machinability": None, "elastic_modulus": "GPa",

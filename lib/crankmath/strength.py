@@ -12,8 +12,9 @@ import numpy as np
 from . import fatigue, steels
 from .crank import Crank
 from .crank_sections import Place, RuleNotch, places, round_stress, rule_stress_of_places, section_stress, stress_of_places, web_stress
+from .parts import made
 from .service import TurnLoads
-from .units import Quantity, as_text, made, magnitude, number, ureg
+from .units import Quantity, as_text, magnitude, number, ureg
 
 __all__ = [
     "LOAD_SPREAD", "NOTCH_SPREAD", "NO_CERTIFICATE", "STRENGTH_SPREAD", "Opinion", "Place", "RuleNotch", "SectionSafety", "StrengthResult",

@@ -11,7 +11,8 @@ import numpy as np
 
 from . import frame
 from .crank import Crank
-from .units import OutOfRangeWarning, Quantity, made, magnitude, number, ureg
+from .parts import made
+from .units import OutOfRangeWarning, Quantity, magnitude, number, ureg
 
 NEWTON, MEGAPASCAL, MILLIMETER = (ureg.Unit(unit) for unit in ("N", "MPa", "mm"))
 MOST_SHIMS = 16

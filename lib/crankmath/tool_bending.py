@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .units import Quantity, magnitude, several
+from .parts import several
+from .units import Quantity, magnitude
 
 STEEL_MODULUS = Quantity(210.0, "GPa")  # shank and high-speed steel, from memory
 POISSON = 0.29

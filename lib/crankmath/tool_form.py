@@ -11,7 +11,8 @@ from . import steels
 from .bar import pin_places, web_corners
 from .crank import Crank
 from .forces import radians_within
-from .units import Quantity, made, magnitude
+from .parts import made
+from .units import Quantity, magnitude
 
 ANGLES = ("side_relief", "end_relief", "side_rake", "back_rake")
 

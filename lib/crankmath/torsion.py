@@ -7,8 +7,9 @@ import numpy as np
 
 from . import frame, steels
 from .crank import Crank
+from .parts import made
 from .service import Cylinder
-from .units import TURNING, Quantity, as_text, made, magnitude, number
+from .units import TURNING, Quantity, as_text, magnitude, number
 
 METHODS = ("frame", "ker wilson", "carter")
 NOTHING = Quantity(0.0, "kg*m**2")

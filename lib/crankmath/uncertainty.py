@@ -8,7 +8,8 @@ from importlib.resources import files
 
 import numpy as np
 
-from .units import Quantity, as_text, magnitude, number, several, ureg
+from .parts import several
+from .units import Quantity, as_text, magnitude, number, ureg
 
 CONFIDENCE = 0.95
 SHAPES = {"rectangular": 3.0, "triangular": 6.0, "arcsine": 2.0}  # variance is half width squared over this; GUM 4.3, F.2.3

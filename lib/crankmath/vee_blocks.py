@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from .units import Quantity, made, magnitude, number
+from .parts import made
+from .units import Quantity, magnitude, number
 
 BLIND = 0.2  # factor below which a vee is taken as blind to a number of lobes: own choice
 

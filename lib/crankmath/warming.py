@@ -10,7 +10,8 @@ import numpy as np
 
 from . import steels
 from .crank import Crank
-from .units import OutOfRangeWarning, Quantity, as_text, made, magnitude
+from .parts import made
+from .units import OutOfRangeWarning, Quantity, as_text, magnitude
 
 CELLS = 16  # finite volumes in each piece: twice as many move no temperature by 0.3 %
 LUMPED_BIOT = 0.1
