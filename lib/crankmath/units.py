@@ -373,5 +373,5 @@ def as_text(value, unit=None, digits=4):
             plain = plain.rstrip("0").rstrip(".")
     else:
         plain = f"{rounded:.{digits}g}"
-    label = f"{shown.units:~P}".replace("thousandth", "thou")
+    label = f"{shown.units:~P}".replace("thousandth", "thou").replace("Δ°", "°")
     return f"{plain.replace('-', '−')} {label}".strip()
