@@ -51,14 +51,14 @@ class Lab:
         """Open a lesson alone on the page and run all its cells."""
         page.goto(f"{self.address}/doc/tree/{lesson}?token={self.token}&reset")
         page.wait_for_selector(".jp-CodeCell", timeout=60_000)
-        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', state="attached", timeout=60_000)
+        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=60_000)
         page.wait_for_timeout(1500)
         page.locator(".jp-Notebook").first.click(position={"x": 5, "y": 5})
         page.keyboard.press("Escape")
         page.locator('.lm-MenuBar-item:has-text("Run")').click()
         page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
         page.wait_for_timeout(1000)
-        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', state="attached", timeout=120_000)
+        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=120_000)
         page.wait_for_timeout(1500)
 
     def stop(self):

@@ -41,7 +41,7 @@ def open_form(lab, page):
     """Run the cells by Shift+Enter until the form is there, and go back to it by arrow and Tab."""
     page.goto(f"{lab.address}/doc/tree/{LESSON}?token={lab.token}&reset")
     page.wait_for_selector(".jp-CodeCell", timeout=90_000)
-    page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', state="attached", timeout=90_000)
+    page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=90_000)
     page.wait_for_selector(".jp-Cell.jp-mod-active", timeout=60_000)
     deadline = time.monotonic() + 240
     while not page.locator(".job-form-field").count():
