@@ -160,7 +160,7 @@ def test_what_a_file_cannot_hold_is_refused_when_made(change, tmp_path):
 def test_slips_of_the_unit_and_of_the_count():
     pump = Crank.load("pump")
     with pytest.raises(ValueError, match=r"throws\[1\].radius is larger than 10 m"):
-        pump.with_throw(radius=Quantity(1e300, "mm"))
+        pump.with_throw(radius=Quantity(1e12, "mm"))
     with pytest.raises(ValueError, match="index must be from 0 to 0"):
         pump.with_throw(5, radius=Quantity(18, "mm"))
     with pytest.raises(ValueError, match="takes one size"):

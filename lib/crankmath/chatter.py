@@ -250,9 +250,9 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
         better = between[row, place] < width
         width = np.where(better, between[row, place], width)
         frequency = np.where(better, grid[place] + part[row, place] * np.diff(grid)[place], frequency)
-    if not np.all(np.isfinite(width)):
-        raise ValueError("spindle_speed is beyond every lobe of these modes: write a lower speed")
     critical = critical_width(modes, specific_force)
+    if not rubbing and np.isfinite(critical.width.magnitude) and not np.all(np.isfinite(width)):
+        raise ValueError("spindle_speed is beyond every lobe of these modes: write a lower speed")
     return Lobes(_quantity(60 * turns, turns.shape, "rpm"), _quantity(1000 * width, turns.shape, "mm"),
                  _quantity(frequency, turns.shape, "Hz"), np.floor(frequency / rows[:, 0]).reshape(turns.shape), critical)  # fmt: skip
 

@@ -62,5 +62,6 @@ def several(values, kind, name):
     -----
     Basis: derived.
     """
-    row = values if isinstance(values, (list, tuple)) else (values,)
-    return tuple(made(value, kind, name) for value in row)
+    if not isinstance(values, (list, tuple)):
+        return (made(values, kind, name),)
+    return tuple(made(value, kind, f"{name}[{place}]") for place, value in enumerate(values))
