@@ -3,9 +3,10 @@
 The panel is measured twice: by single steps, whose pictures it fetches ahead, and by jumps of ten
 steps that alternate in direction, which it cannot know.
 
-Run as: python tests/benchmarks/benchmark_latency.py
+Run as: python tests/benchmarks/benchmark_latency.py [--moves 60] [04 06 07 …]; lesson 04 alone without numbers.
 """
 
+import argparse
 import statistics
 import sys
 import tempfile
@@ -28,7 +29,7 @@ def draw(diameter=20.0):
     axes.axvline(diameter); axes.set_yscale("log")
     plt.show()
 widgets.interact(draw, diameter=widgets.FloatSlider(value=20, min=2, max=80, step=0.5));"""
-PANEL = "from crankmath.lesson import lesson_04\nlesson_04.panel()"
+PANEL = "from crankmath.lesson import lesson_{0}\nlesson_{0}.panel()"
 WATCH = """
 window.__painted = [];
 const mark = () => requestAnimationFrame(() => { const c = new MessageChannel();
@@ -53,35 +54,36 @@ def measure(page, handle, keys=("ArrowRight",), moves=60):
 
 
 def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("lessons", nargs="*", default=["04"])
+    parser.add_argument("--moves", type=int, default=60)
+    given = parser.parse_args()
     own = Path(tempfile.mkdtemp())
     lab = Lab(own)
-    for name, source in (("interact", INTERACT), ("panel", PANEL)):
-        notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source)])
-        notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3", "language": "python"}
-        nbformat.write(notebook, own / f"{name}.ipynb")
+    slider = ".crank-control input[type=range]"
+    runs = [("interact", INTERACT, ".noUi-handle", ["ArrowRight"])]
+    for number in given.lessons:
+        runs += [(f"{number} steps", PANEL.format(number), slider, ["ArrowRight"]),
+                 (f"{number} jumps", PANEL.format(number), slider, ["PageUp", "PageUp", "PageDown", "PageDown"])]  # fmt: skip
     results = {}
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium_path(), headless=True, args=FLAGS)
-        slider = ".crank-control input[type=range]"
-        for name, handle, file, keys in (
-            ("interact", ".noUi-handle", "interact", ["ArrowRight"]),
-            ("panel, steps", slider, "panel", ["ArrowRight"]),
-            ("panel, jumps", slider, "panel", ["PageUp", "PageUp", "PageDown", "PageDown"]),
-        ):
+        for name, source, handle, keys in runs:
+            notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source)])
+            notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3", "language": "python"}
+            nbformat.write(notebook, own / "bench.ipynb")
             page = browser.new_page(viewport={"width": 1280, "height": 900})
             page.add_init_script(WATCH)
-            lab.open(page, f"{file}.ipynb")
+            lab.open(page, "bench.ipynb")
             page.wait_for_selector(handle, timeout=30_000)
             page.wait_for_timeout(1500)
-            results[name] = measure(page, handle, keys)
+            results[name] = measure(page, handle, keys, given.moves)
             page.close()
         browser.close()
     lab.stop()
-    print("slider to painted [ms]      median    p95")
+    print("slider to painted [ms]      median    p95    ratio of medians")
     for name, (median, high) in results.items():
-        print(f"{name:<25}{median:9.0f}{high:7.0f}")
-    for name in ("panel, steps", "panel, jumps"):
-        print(f"{name} / interact: {results[name][0] / results['interact'][0]:.2f} (median)")
+        print(f"{name:<25}{median:9.0f}{high:7.0f}{median / results['interact'][0]:12.2f}")
 
 
 if __name__ == "__main__":
