@@ -3,5 +3,31 @@
 import os
 import tempfile
 
+import pytest
+
 os.environ["MPLBACKEND"] = "agg"
 os.environ["CRANKMATH_WORK"] = tempfile.mkdtemp(prefix="crankmath-work-")
+
+
+@pytest.fixture
+def own_folder(tmp_path, monkeypatch):
+    """The reader's own folder of one test."""
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture
+def choose(own_folder):
+    """Name under which a panel finds a crank: its own, or my crank after it was saved."""
+    from crankmath.crank import EXAMPLES, Crank
+    from crankmath.lesson import own
+    from test_layout import OWN
+
+    def offered(name):
+        if name in EXAMPLES:
+            return name
+        (own_folder / "other.toml").write_text(OWN[name], encoding="utf-8")
+        own.save(Crank.load(own_folder / "other.toml"))
+        return own.NAME
+
+    return offered

@@ -28,10 +28,7 @@ ODD = ["", " ", "\0", "1e400 mm", "-0 mm", "٣ mm", "½", "1/0 mm", "1,234", "1.
        "12 mm; DROP", "∞ mm", "NaN mm", "null", "12 furlongs", "12 mm mm", "9" * 5000, "(" * 500, "12 °C", "−5 mm", "0x10 mm", "1_000 mm"]  # fmt: skip
 
 
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-    return tmp_path
+pytestmark = pytest.mark.usefixtures("own_folder")
 
 
 def exercises():

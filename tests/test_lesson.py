@@ -12,10 +12,7 @@ from crankmath.units import Quantity
 MAKERS = (lesson_04.one_step, lesson_04.web_face, lesson_04.judgment)
 
 
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-    return tmp_path
+pytestmark = pytest.mark.usefixtures("own_folder")
 
 
 @pytest.fixture

@@ -11,24 +11,9 @@ from crankmath.plots import piston_picture
 from crankmath.plots.crank_drawing import shape
 from crankmath.units import Quantity
 
-from test_layout import ALL, OWN
+from test_layout import ALL
 
 ZERO = Quantity(0.0, "mm")
-
-
-@pytest.fixture
-def choose(tmp_path, monkeypatch):
-    """Name under which the panel finds a crank: its own, or my crank after it was saved."""
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-
-    def offered(name):
-        if name in EXAMPLES:
-            return name
-        (tmp_path / "other.toml").write_text(OWN[name], encoding="utf-8")
-        own.save(Crank.load(tmp_path / "other.toml"))
-        return own.NAME
-
-    return offered
 
 
 @pytest.mark.parametrize("name", ALL)

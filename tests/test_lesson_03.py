@@ -3,29 +3,14 @@
 import numpy as np
 import pytest
 from crankmath import bar, center_holes, layout, plots
-from crankmath.crank import EXAMPLES, Crank
+from crankmath.crank import Crank
 from crankmath.lesson import draw, lesson_03, own, progress
 from crankmath.plots import center_picture
 from crankmath.units import Quantity
 
-from test_layout import ALL, OWN
+from test_layout import ALL
 
 NONE, STILL = Quantity(0.0, "mm"), Quantity(0.0, "deg")
-
-
-@pytest.fixture
-def choose(tmp_path, monkeypatch):
-    """Name under which the panel finds a crank: its own, or my crank after it was saved."""
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-
-    def offered(name):
-        if name in EXAMPLES:
-            return name
-        (tmp_path / "other.toml").write_text(OWN[name], encoding="utf-8")
-        own.save(Crank.load(tmp_path / "other.toml"))
-        return own.NAME
-
-    return offered
 
 
 @pytest.mark.parametrize("shape", bar.SHAPES)

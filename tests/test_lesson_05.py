@@ -18,9 +18,7 @@ def mm(value):
     return Quantity(value, "mm")
 
 
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
+pytestmark = pytest.mark.usefixtures("own_folder")
 
 
 @pytest.fixture

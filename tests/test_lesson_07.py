@@ -13,10 +13,7 @@ from crankmath.units import Quantity
 ZETA, RPM = Quantity(4.0, "percent"), Quantity(400.0, "rpm")
 
 
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-    return tmp_path
+pytestmark = pytest.mark.usefixtures("own_folder")
 
 
 @pytest.fixture

@@ -14,10 +14,7 @@ from crankmath.units import Quantity
 POWER, MINUTES = Quantity(100.0, "W"), Quantity(5.0, "min")
 
 
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-    return tmp_path
+pytestmark = pytest.mark.usefixtures("own_folder")
 
 
 def values(**changes):

@@ -14,10 +14,7 @@ from crankmath.units import OutOfRangeWarning, Quantity
 PRESSURE, SPEED, FILLET = Quantity(1.0, "MPa"), Quantity(300.0, "rpm"), Quantity(1.5, "mm")
 
 
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-    return tmp_path
+pytestmark = pytest.mark.usefixtures("own_folder")
 
 
 def values(**changes):

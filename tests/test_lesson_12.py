@@ -15,10 +15,7 @@ MAKERS = (lesson_12.opposite_readings, lesson_12.round_in_a_vee, lesson_12.large
 PASTED = "angle; reading (mm)\n0; 0,012\n30; 0,010\n60; 0,004\n90; -0,002\n\n120; 1,234\nbumped the table\n150; missed\n180; -0,011\n210; -0,009\n240; -0,003\n270; 0,002\n300; 0,008\n"
 
 
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-    return tmp_path
+pytestmark = pytest.mark.usefixtures("own_folder")
 
 
 def um(value):

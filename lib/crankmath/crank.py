@@ -172,15 +172,12 @@ class Crank:
         -----
         Basis: derived. The file is written beside its place and moved there.
         """
-        path = Path(path)
         data = self.to_dict()
         lines = [f"{key} = {_quoted(data[key])}" for key in ("name", "units", "steel")]
         for group in ("journals", "throws"):
             for table in data[group]:
                 lines += ["", f"[[{group}]]"] + [f"{key} = {value!r}" for key, value in table.items()]
-        beside = path.with_name(path.name + ".new")
-        beside.write_bytes(("\n".join(lines) + "\n").encode("utf-8"))
-        beside.replace(path)
+        write_whole(path, "\n".join(lines) + "\n")
 
     def segments(self):
         """Pieces of the crank from left to right, in millimeters from its left end.
@@ -248,6 +245,14 @@ class Crank:
             raise ValueError(f"index must be from 0 to {len(throws) - 1}: this crank has {len(throws)} throws, not {index}")
         throws[index] = replace(throws[index], **changes)
         return replace(self, throws=tuple(throws))
+
+
+def write_whole(path, text):
+    """Write a text file whole or not at all: beside its place, and moved there."""
+    path = Path(path)
+    beside = path.with_name(path.name + ".new")
+    beside.write_bytes(text.encode("utf-8"))
+    beside.replace(path)
 
 
 def _check_words(name, units, steel):

@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 
 from . import cutting, fits, steels
-from .crank import EXAMPLES, MOST_BYTES, Crank
+from .crank import EXAMPLES, MOST_BYTES, Crank, write_whole
 from .job_fields import BY_KEY, FIELDS, starting_answers, starting_texts
 from .units import Quantity
 
@@ -281,14 +281,6 @@ def like(crank):
 @cache
 def _throws_of_examples():
     return {name: len(Crank.load(name).throws) for name in EXAMPLES}
-
-
-def write_whole(path, text):
-    """Write a text file whole or not at all."""
-    path = Path(path)
-    beside = path.with_name(path.name + ".new")
-    beside.write_bytes(text.encode("utf-8"))
-    beside.replace(path)
 
 
 def read_json(path):

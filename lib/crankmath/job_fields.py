@@ -87,9 +87,7 @@ class Field:
             return _checked_speeds(value, self.label)
         if self.kind == "number":
             return float(number(value, self.label, above=self.above, least=self.least, most=self.most))
-        size = magnitude(value, self.units[0], self.label, above=self.above, least=self.least)
-        if not isinstance(size, float):
-            raise ValueError(f"{self.label} takes one value, not {size.size}")
+        size = magnitude(value, self.units[0], self.label, above=self.above, least=self.least, one=True)
         if self.most is not None and size > self.most:
             most = Quantity(self.most, self.units[0])
             raise ValueError(f"{self.label} must be at most {as_text(most)}, not {as_text(value)}: is the unit right?")

@@ -8,7 +8,8 @@ import re
 from dataclasses import dataclass, field
 
 from . import __version__
-from .job import Job, read_json, write_whole
+from .crank import write_whole
+from .job import Job, read_json
 from .job_check import KINDS
 from .job_checks import check_job
 from .job_fields import FIELDS

@@ -292,9 +292,7 @@ def turn_loads(crank, cylinders, speed, pulls=(), bearings=None, output="right",
     if output not in ("left", "right") or model not in BEARING_MODELS:
         raise ValueError(f"output must be left or right, model {' or '.join(BEARING_MODELS)}; not {output!r}, {model!r}")
     pulls = several(pulls, Pull, "pulls")
-    turning = magnitude(speed, "rpm", "speed", least=0) * np.pi / 30
-    if not isinstance(turning, float):
-        raise ValueError(f"speed takes one value, not {turning.size}")
+    turning = magnitude(speed, "rpm", "speed", least=0, one=True) * np.pi / 30
     if isinstance(points, bool) or not isinstance(points, int) or not 24 <= points <= 100_000:
         raise ValueError(f"points must be a whole number from 24 to 100000, not {points!r}")
     turned = np.arange(points) * 2 * np.pi / points

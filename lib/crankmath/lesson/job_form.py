@@ -8,7 +8,8 @@ import pint
 import traitlets
 
 from .. import steels
-from ..job import Job, read_json, write_whole
+from ..crank import write_whole
+from ..job import Job, read_json
 from ..job_checks import check_job
 from ..job_fields import BY_KEY, DECIMALS, FIELDS, GROUPS
 from ..job_sheet import Sheet
