@@ -159,3 +159,14 @@ def test_one_value_where_one_is_wanted():
         magnitude(Quantity([5, 6], "mm"), "mm", "throw", one=True)
     with pytest.raises(ValueError, match="share takes one value, not 1"):
         number([0.3], "share", one=True)
+
+
+@pytest.mark.parametrize("typed", ["20 C", "20 °C", "20 deg C", "20 degrees C", "20 degC", "20C"])
+def test_warmth_as_people_write_it(typed):
+    """Alone, C is pint's coulomb; a field of temperatures takes it for what people mean, a difference where it wants one."""
+    assert read_quantity(typed, ("degC", "degF")).m_as("kelvin") == pytest.approx(293.15)
+    assert read_quantity(typed, "delta_degC").m_as("kelvin") == pytest.approx(20)
+    with pytest.raises(pint.DimensionalityError):
+        read_quantity(typed, "mm")
+    with pytest.raises(ValueError, match="°F is not used here; write it in °C"):
+        read_quantity("68 °F", "degC")

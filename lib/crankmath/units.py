@@ -70,6 +70,7 @@ KINDS = {
     "mm**2": "an area",
     "deg": "an angle",
     "delta_degC": "a temperature difference",
+    "degC": "a temperature",
 }
 _EXAMPLE = {"mm": "25", "m/min": "20", "rpm": "250", "MPa": "600", "N": "500"}
 LARGEST = 1e18  # of any unit
@@ -226,6 +227,7 @@ _UNIT_WORDS = {
 # capitals as people type them: only words no unit of another meaning shares
 _ANY_CASE = {word.casefold(): word for word in ("mm", "cm", "in", "inch", "ft", "rpm", "lbf", "thou", "kg", "lb", "deg", "inches")}
 _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
+_WARMTH = re.compile(r"(?:°|Δ°|deg(?:ree)?s?)? ?([CF])$")  # alone, C is pint's coulomb and F its farad
 _UNIT_FORM = re.compile(r"[A-Za-zµμΩ°_/*^.·\- 0-9²³]{1,40}$")
 ureg.define("kpsi = 1000 psi")
 
@@ -240,7 +242,7 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     Parameters
     ----------
     text : str
-    units : sequence of str
+    units : str or sequence of str
         Units this field takes, the usual one first. A number without a unit is
         refused with this list. Where ``"rpm"`` is taken, typed ``rev/min`` and
         ``1/min`` are rpm too, as on a lathe's plate; a Quantity in 1/min is not.
@@ -266,13 +268,15 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     -----
     Basis: derived; the text is matched by a grammar and never evaluated.
     """
+    units = (units,) if isinstance(units, str) else units
     if isinstance(text, pint.Quantity):
         magnitude(text, units[0], name, above=above, least=least)
         return text
     shown = str(text).strip()
     if len(shown) > 60:
         raise ValueError(f"{name}: “{shown[:40]}…” is too long for one size; write for example {_EXAMPLE.get(units[0], '1')} {units[0]}")
-    example = f"{_EXAMPLE.get(units[0], '1')} {units[0]}"
+    listed = [re.sub("(?:delta_)?deg(?=[CF]$)", "°", unit) for unit in units]
+    example = f"{_EXAMPLE.get(units[0], '1')} {listed[0]}"
     cleaned = shown.replace("−", "-").replace("–", "-").replace("\u00a0", " ").replace("\u202f", " ")
     for sign, fraction in _FRACTIONS.items():
         cleaned = re.sub(rf"(\d?)\s*{sign}", lambda match, fraction=fraction: f"{match[1]} {fraction}" if match[1] else fraction, cleaned)
@@ -286,6 +290,8 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     if re.match(r"\d+(?!\d*\s*/)", typed_unit):
         raise ValueError(f"{name}: “{shown}” holds two numbers; write one, without spaces, for example {example}")
     typed_unit = _ANY_CASE.get(typed_unit.casefold(), typed_unit)
+    if units[0].endswith("degC") and (warmth := _WARMTH.match(typed_unit)):
+        typed_unit = units[0][:-1] + warmth[1]
     typed_unit = _UNIT_WORDS.get(typed_unit, typed_unit)
     if not typed_unit:
         raise TypeError(f"{name} needs a unit after “{shown}”: write for example {example}")
@@ -295,13 +301,13 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
         unit = ureg.Unit(re.sub(r"(?<=[A-Za-zµ])([23])$", r"**\1", typed_unit.replace("²", "2").replace("³", "3").replace("·", "*")))
     except Exception:  # pint raises several kinds for text it cannot read as a unit
         raise ValueError(
-            f"{name}: “{typed_unit}” is not a unit known here; write for example {example} ({', '.join(units)})"
+            f"{name}: “{typed_unit}” is not a unit known here; write for example {example} ({', '.join(listed)})"
         ) from None
     quantity = Quantity(value, unit)
     if ureg.Unit(units[0]).dimensionality != quantity.dimensionality:
         raise WrongKindError(quantity, units[0], name)
     if not any(ureg.Unit(allowed) == unit for allowed in units):
-        raise ValueError(f"{name}: {typed_unit} is not used here; write it in {' or '.join(units)}")
+        raise ValueError(f"{name}: {match['unit'].strip()} is not used here; write it in {' or '.join(listed)}")
     magnitude(quantity, units[0], name, above=above, least=least)
     return quantity
 
