@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.integrate import cumulative_trapezoid
 
 from . import steels
 from .crank import Crank, Throw
@@ -161,6 +160,8 @@ def _sector(throw, outer_radius, density, thickness):
     with np.errstate(divide="ignore"):
         edge = np.minimum(np.minimum(reach / np.cos(angle), throw.web_width.m_as("mm") / 2 / np.sin(angle)), outer)
     moment, area = ((outer**3 - edge**3) / 3 * np.cos(angle), (outer**2 - edge**2) / 2)
+    from scipy.integrate import cumulative_trapezoid
+
     return angle, *(2 * per_area * cumulative_trapezoid(part, angle, initial=0) for part in (moment, area))
 
 

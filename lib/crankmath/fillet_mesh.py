@@ -5,7 +5,6 @@ from functools import cache
 from math import asin, exp, log, pi
 
 import numpy as np
-from scipy.optimize import brentq
 
 # lengths in units of the small diameter's half (corner, first cell), its whole (shaft), the large half (far)
 CORNER, FIRST_BEYOND, SHAFT, FAR = 1.2, 1.5, 1.0, 1.5
@@ -106,6 +105,8 @@ def _growing(cells, first, growth=None):
     if growth is None:
         if cells < 2 or first * cells >= 1:
             return np.linspace(0, 1, cells + 1)
+        from scipy.optimize import brentq
+
         factor = exp(brentq(lambda power: (exp(power) - 1) / (exp(cells * power) - 1) - first, 1e-9, 60 / cells, xtol=1e-6))
     else:
         factor = exp(log(growth) / (cells - 1))

@@ -4,7 +4,6 @@ import warnings
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import minimize_scalar
 
 from .crank import Crank
 from .mass import throw_unbalance
@@ -255,5 +254,7 @@ def least_shaking_share(throw, rod_length):
 
     def largest(share):
         return np.hypot((1 - share) * np.cos(turn) + radius / rod * np.cos(2 * turn), share * np.sin(turn)).max()
+
+    from scipy.optimize import minimize_scalar
 
     return float(minimize_scalar(largest, bounds=(0.0, 1.0), method="bounded", options={"xatol": 1e-6}).x)

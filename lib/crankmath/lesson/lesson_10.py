@@ -3,7 +3,6 @@
 import warnings
 
 import numpy as np
-from scipy.optimize import brentq
 
 from .. import fillets, kt_table, plots, strength
 from ..crank import Crank
@@ -169,6 +168,8 @@ def smallest_radius(load, large_diameter, small_diameter, most):
 
     if over(0.01) < 0 or over(1.0) > 0:
         raise ValueError(f"most: no radius from 0.01 to 1 small diameter gives Kt {most:g}; ask for another Kt")
+    from scipy.optimize import brentq
+
     return Quantity(brentq(over, 0.01, 1.0, xtol=1e-6) * small, "mm")
 
 
