@@ -1,6 +1,7 @@
 """House form of the lessons, and the traps that nbval does not see."""
 
 import re
+from functools import cache
 from pathlib import Path
 
 import nbformat
@@ -74,24 +75,35 @@ def test_links_open(path):
             assert (path.parent / link).exists(), link
 
 
+@cache
+def executed(path):
+    """Cells as they ran in a fresh kernel from top to bottom, and then in it each alone after the first.
+
+    Names are wiped before the first cell comes again and between cells: as good as a fresh kernel for what a cell may lean on.
+    """
+    notebook = nbformat.read(path, as_version=4)
+    ordered = code_cells(notebook)
+    wipe = "for _name in [n for n in globals() if n not in _kept and not n.startswith('_')]: del globals()[_name]\n"
+    again = [wipe, ordered[0].source, "_first = {n: v for n, v in globals().items() if not n.startswith('_')}\n_kept |= set(_first)"]
+    for cell in ordered[1:]:
+        again += [cell.source, wipe + "globals().update(_first)"]
+    begun = "_kept = {n for n in globals() if not n.startswith('_')}"
+    cells = [nbformat.v4.new_code_cell(begun), *ordered, *map(nbformat.v4.new_code_cell, again)]
+    whole = nbformat.v4.new_notebook(metadata=notebook.metadata, cells=cells)
+    NotebookClient(whole, timeout=120, kernel_name="python3", allow_errors=True, resources={"metadata": {"path": path.parent}}).execute()
+    return whole.cells[1 : 1 + len(ordered)], whole.cells[1 + len(ordered) :]
+
+
 @each_notebook
 def test_each_cell_runs_after_the_first_alone(path):
-    notebook = nbformat.read(path, as_version=4)
-    first, *rest = [cell for cell in notebook.cells if cell.cell_type == "code"]
-    alone = nbformat.v4.new_notebook(metadata=notebook.metadata, cells=[nbformat.v4.new_code_cell(first.source)])
-    # one kernel, names wiped between cells: as good as a fresh kernel for what a cell may lean on
-    wipe = "for _name in [n for n in globals() if n not in _kept and not n.startswith('_')]: del globals()[_name]\nglobals().update(_first)"
-    alone.cells.append(nbformat.v4.new_code_cell("_first = {n: v for n, v in globals().items() if not n.startswith('_')}\n_kept = set(_first) | {'In', 'Out', 'get_ipython', 'exit', 'quit', 'open'}"))
-    for cell in rest:
-        alone.cells += [nbformat.v4.new_code_cell(cell.source), nbformat.v4.new_code_cell(wipe)]
-    NotebookClient(alone, timeout=120, kernel_name="python3", resources={"metadata": {"path": path.parent}}).execute()
+    for cell in executed(path)[1]:
+        errors = [output.evalue for output in cell.outputs if output.output_type == "error"]
+        assert not errors, (cell.source, errors)
 
 
 @each_notebook
 def test_runs_clean(path):
     """Nothing on standard error, no mistyped magic: nbval-lax alone would let both pass."""
-    notebook = nbformat.read(path, as_version=4)
-    NotebookClient(notebook, timeout=120, kernel_name="python3", resources={"metadata": {"path": path.parent}}).execute()
-    for cell in code_cells(notebook):
+    for cell in executed(path)[0]:
         errors = [output for output in cell.outputs if output.get("name") == "stderr" or output.output_type == "error"]
         assert not errors, (cell.source, errors)
