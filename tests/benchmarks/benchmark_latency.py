@@ -53,11 +53,11 @@ def measure(page, handle, keys=("ArrowRight",), moves=60):
     return statistics.median(times), times[int(0.95 * len(times))]
 
 
-def main():
+def main(arguments=None):
     parser = argparse.ArgumentParser()
     parser.add_argument("lessons", nargs="*", default=["04"])
     parser.add_argument("--moves", type=int, default=60)
-    given = parser.parse_args()
+    given = parser.parse_args(arguments)
     own = Path(tempfile.mkdtemp())
     lab = Lab(own)
     slider = ".crank-control input[type=range]"

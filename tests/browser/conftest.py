@@ -47,11 +47,15 @@ class Lab:
             time.sleep(0.2)
         raise RuntimeError("JupyterLab did not start:\n" + self.log.read_text()[-3000:])
 
-    def open(self, page, lesson):
-        """Open a lesson alone on the page and run all its cells."""
+    def show(self, page, lesson):
+        """Open a lesson alone on the page; its kernel is ready."""
         page.goto(f"{self.address}/doc/tree/{lesson}?token={self.token}&reset")
         page.wait_for_selector(".jp-CodeCell", timeout=60_000)
         page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=60_000)
+
+    def open(self, page, lesson):
+        """Open a lesson alone on the page and run all its cells."""
+        self.show(page, lesson)
         page.wait_for_timeout(1500)
         page.locator(".jp-Notebook").first.click(position={"x": 5, "y": 5})
         page.keyboard.press("Escape")
