@@ -208,7 +208,7 @@ def check_balance(work):
     words = f"As drawn each throw is {shown(rotating, 'unbalance', units, 3)} out of balance"
     assumed = () if "moving_mass" in job.given else ("mass that goes to and fro, assumed",)
     if whole <= allowed:
-        return Found("fine", f"{words}; the whole crank {shown(whole, 'unbalance', units, 2)}, within the {shown(allowed, 'unbalance', units, 3)} "
+        return Found("fine", f"{words}; the whole crank {shown(whole, 'unbalance', units, 3)}, within the {shown(allowed, 'unbalance', units, 3)} "
                      f"that G {grade:g} leaves at this speed.", tuple(numbers), assumed)  # fmt: skip
     return Found("look",
                  f"{words}; G {grade:g} leaves {shown(allowed, 'unbalance', units, 3)}: counterweights of {shown(wanted, 'unbalance', units, 3)} "

@@ -31,9 +31,10 @@ def check_squeeze(work):
                      f"{words}, more than the {shown(allowed, 'fine', units, 2)} allowed: press no harder than {shown(most, 'force', units, 2)}, or "
                      "fit spacers.",
                      numbers, assumed)  # fmt: skip
-    verdict = "fine" if work.job["spacers"] == "in every throw" else "look"
-    return Found(verdict, f"{words}, more than the {shown(allowed, 'fine', units, 2)} allowed: fit the spacers, or press no harder than "
-                 f"{shown(most, 'force', units, 2)}.",
+    every = work.job["spacers"] == "in every throw"
+    cure = "the spacers in every throw are there for that; without them" if every else "fit a spacer in every throw, or"
+    return Found("fine" if every else "look",
+                 f"{words}, more than the {shown(allowed, 'fine', units, 2)} allowed: {cure} press no harder than {shown(most, 'force', units, 2)}.",
                  numbers, assumed)  # fmt: skip
 
 
@@ -112,13 +113,13 @@ def check_heat(work):
     )  # fmt: skip
     words = (f"The last roughing pass ({longest.name}, {shown(minutes_of_pass, 'time', units, 2)}) warms the crank by "
              f"{shown(risen[0], 'rise', units, 2)} to {shown(risen[1], 'rise', units, 2)} and adds {shown(added[0], 'force', units, 2)} to "
-             f"{shown(added[1], 'force', units, 2)} of thrust")  # fmt: skip
+             f"{shown(added[1], 'force', units, 2)} of thrust between rigid centers")  # fmt: skip
     cold = f"Measure cold: just cut it may read {shown(large, 'fine', units, 2)} too large."
     if added[1] <= allowed:
         return Found("fine", f"{words}; {shown(allowed, 'force', units, 2)} may be added. Ease the tailstock between passes. {cold}", numbers)
     return Found("look",
-                 f"{words}; {shown(allowed, 'force', units, 2)} may be added: ease the tailstock after {shown(minutes, 'time', units, 2)}, or use a "
-                 f"spring-loaded center. {cold}",
+                 f"{words}; {shown(allowed, 'force', units, 2)} may be added, reached after {shown(minutes, 'time', units, 2)} in the cut: stop the "
+                 f"spindle and ease the tailstock by then, or use a spring-loaded center. {cold}",
                  numbers)  # fmt: skip
 
 

@@ -134,7 +134,7 @@ class Kind:
                 found = self.look(work)
             except ERRORS as error:
                 found = Found("cannot tell", said_of(error))
-        notes = tuple(dict.fromkeys(str(one.message) for one in said if issubclass(one.category, OutOfRangeWarning)))
+        notes = tuple(dict.fromkeys(str(one.message).replace("_", " ") for one in said if issubclass(one.category, OutOfRangeWarning)))
         if notes and found.verdict == "fine":
             found = replace(found, verdict="look", sentence=f"{found.sentence} Outside a source's range: {notes[0]}.")
         return Check(self.key, self.title, self.lesson, self.formula, self.source, self.range, found.verdict, found.sentence,

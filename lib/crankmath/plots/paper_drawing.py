@@ -1,5 +1,7 @@
 """Drawings for the printed job sheet as inline SVG, true to a scale that is a whole step, black on white."""
 
+import textwrap
+from dataclasses import replace
 from html import escape
 
 import numpy as np
@@ -10,6 +12,7 @@ from .crank_drawing import CENTER_LINE, INK, crank_items, drawing_paper, window
 SCALES = (2.0, 1.0, 0.5, 0.4, 0.2, 0.1, 0.05, 0.02, 0.01)  # millimeters of paper per millimeter of crank
 WIDTH = 178.0  # mm that a page of A4 or Letter holds between its margins
 TEXT, POINT = 3.0, 25.4 / 72  # mm: height of a letter, a point
+LETTER, LINE = 0.6 * TEXT, 1.4 * TEXT  # mm: width of a letter at most, from line to line
 BETWEEN = 10.0  # mm between two drawings
 
 
@@ -88,7 +91,11 @@ def crank_svg(crank, unit):
     scale = fitting_scale(max(box[1] - box[0] for box in boxes), most=2.0 if window(crank)[0] < 60 else 1.0)
     words = (f"{crank.name}, seen from the front, {scale_word(scale)}", f"{crank.name}, seen from the right-hand end, {scale_word(scale)}")
     foot = 6 / scale  # room for the scale bar
-    boxes = [(left, right, bottom - foot, top) for left, right, bottom, top in boxes]
+    *drawn, caption = items
+    lines = textwrap.wrap(caption.text, int((boxes[0][1] - caption.x) * scale / LETTER))
+    items = [*drawn, *(replace(caption, y=caption.y + row * LINE / scale, text=line) for row, line in enumerate(reversed(lines)))]
+    head = (len(lines) - 1) * LINE / scale
+    boxes = [(left, right, bottom - foot, top + head) for left, right, bottom, top in boxes]
     return [svg([*items, *_bar(box, scale, unit, number)] if number == 0 else items, box, scale, told, number)
             for number, (box, told) in enumerate(zip(boxes, words, strict=True))], scale  # fmt: skip
 
