@@ -128,6 +128,7 @@ def test_presets_units_and_projector(name):
         panel.receive({"type": "preset", "name": preset})
         is_whole(panel)
         assert not panel.frame["problem"], preset
+        assert module.picture(**panel.values)[1] == panel.frame["readout"], "the plain cell says another thing"
     said = panel.frame["readout"]
     for kind in ("projector", "units", "units", "projector"):
         panel.receive({"type": kind})
@@ -170,3 +171,4 @@ def test_key_is_right_and_each_slip_is_named(module, maker):
             assert ask in said or "Which way" in said, (seed, ask, said)
             assert " Right" not in said
         assert len(question.hints) == 2 and question.words.strip()
+        assert not re.search(rf"(?<![\d.]){re.escape(as_text(question.key))}\b", question.words), "the words give the key away"

@@ -31,21 +31,7 @@ def test_first_sentence_by_hand(panel):
     assert "8 µm large and 2.3 µm out of round" in panel.frame["readout"]
 
 
-def test_every_control_at_both_ends_in_both_units(panel):
-    for _ in range(2):
-        for name, control in panel.controls.items():
-            choices = control.options if hasattr(control, "options") else control.scale(panel.units)[1:3]
-            for value in choices:
-                panel.receive({"type": "set", "values": {name: value}})
-                assert panel.frame["readout"] and not panel.frame["problem"], (name, value, panel.frame["problem"])
-        panel.receive({"type": "units"})
-
-
-def test_presets_and_twin(panel):
-    for preset in panel.presets:
-        panel.receive({"type": "preset", "name": preset})
-        assert not panel.frame["problem"]
-        assert lesson_06.picture(**panel.values)[1] == panel.frame["readout"]
+def test_form_tool_is_said(panel):
     panel.receive({"type": "preset", "name": "Form tool"})
     assert "thin chip: at most" in panel.frame["readout"] and "along the work" not in panel.frame["readout"]
 
@@ -101,15 +87,6 @@ def test_prediction_is_drawn(panel):
     drawn = lesson_06.items("mm", **panel.values)[0]
     scale = float(next(item.text for item in drawn if item.kind == "text" and item.y > 0.97 and item.axes == 1).split()[0])
     assert len(drawn) == before + 2 and scale * np.ptp(drawn[-2].y) == pytest.approx(6)
-
-
-@pytest.mark.parametrize("maker", MAKERS)
-@pytest.mark.parametrize("seed", range(50))
-def test_key_is_right_and_each_slip_is_named(maker, seed):
-    question = draw(maker, seed)
-    assert " Right" in check(question, question.key)
-    for ask, value in question.slips.items():
-        assert ask in check(question, value)
 
 
 def test_gaps_take_the_right_answers(capsys):

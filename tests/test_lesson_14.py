@@ -127,15 +127,6 @@ def test_prediction_is_drawn(mine):
     assert len(drawn) == before + 2 and any(getattr(item, "text", "") == "your prediction" for item in drawn)
 
 
-@pytest.mark.parametrize("maker", [lesson_14.weight_opposite, lesson_14.rod_ends, lesson_14.force_along])
-def test_exercises_can_be_drawn_and_take_their_key(maker):
-    for seed in range(50):
-        question = draw(maker, seed)
-        assert " Right" in check(question, question.key)
-        for ask, value in question.slips.items():
-            assert ask in check(question, value)
-
-
 def test_gaps_know_each_slip(capsys):
     """By hand: 1970 + (40 + 40) 15.875 = 3240 g mm; 0.08 x 0.015875 x 41.89^2 x 0.75 = 1.671 N along, half of 2.23 N across."""
     bellows = Crank.load("bellows")

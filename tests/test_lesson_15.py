@@ -129,7 +129,7 @@ def test_a_damaged_file_is_kept_aside(text):
     job_form.path().parent.mkdir(parents=True)
     job_form.path().write_text(text, encoding="latin-1")
     form = lesson_15.page().job_form
-    assert "lies aside as my-job.damaged.json" in form.status and (progress.folder() / "my-job.damaged.json").read_text(encoding="latin-1") == text
+    assert "lies aside as my-job.damaged-1.json" in form.status and (progress.folder() / "my-job.damaged-1.json").read_text(encoding="latin-1") == text
     assert form.found["rows"] and job_form.path().is_file()
 
 

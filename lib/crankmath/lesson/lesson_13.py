@@ -262,9 +262,9 @@ def panel(stage=False):
     return Panel(controls(), items, paper, PRESETS, stage)
 
 
-def picture(label, hole="ball bearing, medium series", shaft="k6", warmer=Quantity(0.0, "delta_degC"), units="mm"):
+def picture(seat, hole="ball bearing, medium series", shaft="k6", warmer=Quantity(0.0, "delta_degC"), units="mm"):
     """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, label, hole, shaft, warmer)
+    drawn, sentence = items(units, seat, hole, shaft, warmer)
     return add(paper(units), drawn), sentence
 
 
