@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 from xml.etree import ElementTree
 
+import matplotlib
 import numpy as np
 import pytest
 from crankmath.plots.course_drawings import DRAWINGS
@@ -48,6 +49,7 @@ def difference(stored, made):
     return ""
 
 
+@pytest.mark.skipif(matplotlib.__version_info__ < (3, 11), reason="the stored drawings were written by matplotlib 3.11; earlier ones write words otherwise")
 @each_drawing
 def test_stored_drawing_is_what_the_code_draws(name, maker):
     stored = (FIGURES / f"{name}.svg").read_text(encoding="utf-8")
