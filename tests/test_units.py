@@ -170,3 +170,10 @@ def test_warmth_as_people_write_it(typed):
         read_quantity(typed, "mm")
     with pytest.raises(ValueError, match="°F is not used here; write it in °C"):
         read_quantity("68 °F", "degC")
+
+
+@pytest.mark.parametrize("written", ["2 N·m", "2 N·mm", "2 lbf·ft", "2 lbf·in", "3 oz·in", "4 psi·ft/min", "3 MPa·m/s", "5 g·mm", "1 kg·m²"])
+def test_units_in_the_order_of_the_trade(written):
+    """The force stands first, and what is written can be read back."""
+    unit = written.split(" ")[1].replace("·", "*").replace("²", "**2")
+    assert as_text(read_quantity(written, unit)) == written

@@ -32,7 +32,7 @@ class BushingCheck:
 
     def __str__(self):
         word = "within" if self.safety >= 1 else "NOT within"
-        return (f"{as_text(self.pressure, 'MPa', 3)} at {as_text(self.speed, 'm/s', 3)}, pv {as_text(self.pressure_speed, 'MPa*m/s', 3)}: "
+        return (f"at most {as_text(self.pressure, 'MPa', 3)}, at {as_text(self.speed, 'm/s', 3)}, pv of the mean load {as_text(self.pressure_speed, 'MPa*m/s', 3)}: "
                 f"{word} the limits ({self.source}). A first guess, no certificate: the maker's data go before.")  # fmt: skip
 
 

@@ -56,10 +56,7 @@ def shown(value, kind, units, digits=None):
         return "any" if size.magnitude < 0 else "no limit"
     if kind == "time" and 0 < size.magnitude < 1:
         size = size.to("s")
-    text = as_text(size, digits=digits or usual)
-    for ours, trade in (("Δ°", "°"), ("m·N", "N·m"), ("ft·psi/min", "psi·ft/min"), ("in·oz", "oz·in")):
-        text = text.replace(ours, trade)
-    return text
+    return as_text(size, digits=digits or usual)
 
 
 @dataclass(frozen=True)

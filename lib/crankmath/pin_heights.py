@@ -176,7 +176,7 @@ def pin_parallelism(top, bottom, front, back, distance, throw):
     Parameters
     ----------
     top, bottom, front, back : Quantity, two values [length]
-        Height over the pin at its left and right end with the throw up, down, level towards you, level away.
+        Height over the pin at its left and right end with the throw up, down, level toward you, level away.
     distance : Quantity, scalar [length]
         Between the two places on the pin.
     throw : Quantity, scalar [length]

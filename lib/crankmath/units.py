@@ -331,6 +331,10 @@ def _typed_number(match, shown, name):
     return -value if match["sign"] == "-" else value
 
 
+# pint sorts units by letter; the trade names the force first
+_TRADE_ORDER = re.compile(r"^(mm|cm|m|ft|in)·(N|kN|lbf|oz)$|^(ft)·(psi)(?=/min$)")
+
+
 def as_text(value, unit=None, digits=4):
     """Rounded text of a quantity in a unit, as it stands in prose and on labels.
 
@@ -380,4 +384,5 @@ def as_text(value, unit=None, digits=4):
     else:
         plain = f"{rounded:.{digits}g}"
     label = f"{shown.units:~P}".replace("thousandth", "thou").replace("Δ°", "°")
+    label = _TRADE_ORDER.sub(lambda found: "·".join(filter(None, found.groups()[::-1])), label)
     return f"{plain.replace('-', '−')} {label}".strip()

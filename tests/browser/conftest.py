@@ -56,13 +56,18 @@ class Lab:
     def open(self, page, lesson):
         """Open a lesson alone on the page and run all its cells."""
         self.show(page, lesson)
-        page.wait_for_timeout(1500)
-        page.locator(".jp-Notebook").first.click(position={"x": 5, "y": 5})
-        page.keyboard.press("Escape")
-        page.locator('.lm-MenuBar-item:has-text("Run")').click()
-        page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
-        page.wait_for_timeout(1000)
-        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=120_000)
+        for _ in range(3):  # a busy machine may lose a click on the menu while the page settles
+            page.wait_for_timeout(1500)
+            page.locator(".jp-Notebook").first.click(position={"x": 5, "y": 5})
+            page.keyboard.press("Escape")
+            page.locator('.lm-MenuBar-item:has-text("Run")').click()
+            page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
+            page.wait_for_timeout(1000)
+            page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=120_000)
+            if page.locator(".jp-InputPrompt", has_text=re.compile(r"\[\d+\]")).count():
+                break
+        else:
+            raise RuntimeError(f"{lesson} did not run")
         page.wait_for_timeout(1500)
 
     def stop(self):

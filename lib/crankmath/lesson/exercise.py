@@ -70,7 +70,7 @@ def check(question, answer):
     Basis: derived. In order: read, kind, unit, sign, known slip, rounding, size.
     """
     if answer is None:
-        return "Not answered yet: write your answer in quotes with its unit, for example my_answer = \"12 " + question.units[0] + "\"."
+        return "Not answered yet: write your answer in quotes with its unit, for example my_answer = \"" + as_text(Quantity(12, question.units[0])) + "\"."
     try:
         quantity = read_quantity(answer, question.units, "your answer")
     except (TypeError, ValueError, pint.DimensionalityError) as error:
