@@ -139,6 +139,15 @@ def plain_answer(name):
     return quiet(name)
 
 
+@functools.cache
+def text_as_number():
+    """A quantity whose number is a text, where pint lets one be made: from 0.26 on it does not."""
+    try:
+        return [Quantity("x", "dimensionless")]
+    except Exception:
+        return []
+
+
 def hostile(value):
     """What a person or a program may send in the place of a good value."""
     common = [None, "twelve", [], {}]
@@ -146,7 +155,7 @@ def hostile(value):
         unit = value.units
         other = "kg" if value.dimensionality != Quantity(1, "kg").dimensionality else "mm"
         numbers = [np.nan, np.inf, -np.inf, 0.0, -1.0, 1e-300, 1e300, -1e300, 1e-12, 1e12]
-        return common + [1.0, Quantity(1.0, other), Quantity(np.array([]), unit), Quantity(np.array([np.nan, 1.0]), unit), Quantity("x", "dimensionless")] + [
+        return common + [1.0, Quantity(1.0, other), Quantity(np.array([]), unit), Quantity(np.array([np.nan, 1.0]), unit), *text_as_number()] + [
             Quantity(number, unit) for number in numbers
         ] + [Quantity(np.array([0.5, 1.0, 2.0]) * np.mean(value.magnitude), unit)]
     if isinstance(value, str):

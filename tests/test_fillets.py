@@ -170,8 +170,38 @@ def test_a_short_shoulder_of_a_flat_bar_is_said():
     assert silent(fillets.stress_concentration, "bending", *sizes, "roark", "flat bar", mm(43)) == plain
     with pytest.warns(OutOfRangeWarning, match="42.7 mm"):
         fillets.stress_concentration("bending", *sizes, "roark", "flat bar", mm(42))
-    with pytest.raises(ValueError, match="belongs to a flat bar"):
-        fillets.stress_concentration("bending", *sizes, "roark", shoulder_length=mm(42))
+
+
+@pytest.mark.parametrize("source", ["pilkey", "roark", "tipton"])
+def test_a_shoulder_length_of_a_round_shaft_is_refused(source):
+    with pytest.raises(ValueError, match="belongs to a flat bar, not to a shoulder"):
+        fillets.stress_concentration("bending", mm(30), mm(20), mm(2), source, shoulder_length=mm(42))
+
+
+@pytest.mark.parametrize(
+    ("source", "load", "ratio", "radius", "said"),
+    [("pilkey", "torsion", 1.02, 1.0, "pilkey torsion gives Kt 0.9"), ("tipton", "torsion", 1.5, 3.0, "tipton torsion gives Kt 0.9"),
+     ("roark", "torsion", 1.256, 10.0, "roark torsion gives Kt 0.9")],
+)  # fmt: skip
+@pytest.mark.filterwarnings("ignore:.*trust the solved field")
+def test_a_blunt_radius_has_no_less_than_one_and_says_so(source, load, ratio, radius, said):
+    with pytest.warns(OutOfRangeWarning, match=said):
+        assert fitted(load, ratio, radius, source) == 1
+    with pytest.warns(OutOfRangeWarning, match="1 is returned there"):
+        several = fitted(load, ratio, np.array([radius, 0.2]), source)
+    assert several[0] == 1 and several[1] > 1, "one value below leaves the others as they are"
+
+
+@pytest.mark.parametrize(("load", "shape"), [("tension", "shoulder"), ("torsion", "shoulder"), ("bending", "flat bar")])
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+def test_a_sharp_radius_below_one_is_refused(load, shape):
+    """Far outside the fit's range: a Kt of 1 would be believed where the corner is sharpest."""
+    source = "roark" if shape == "flat bar" else "pilkey"
+    ratio = 1.9 if shape == "flat bar" else 100.0
+    with pytest.raises(ValueError, match="^radius is too small for the fit.*no notch has less than 1"):
+        fitted(load, ratio, 0.0005, source, shape)
+    least = (ratio - 1) / (2 * fillets.fit_range(load, source, shape)[1])
+    assert fitted(load, ratio, least * 1.0001, source, shape) >= 1, "the radius named in the message is taken"
 
 
 @pytest.mark.parametrize("load", LOADS)

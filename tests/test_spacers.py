@@ -137,6 +137,15 @@ def test_runout_is_twice_the_offset_and_grows_from_the_center():
     assert found.runout(mm(45.0)).m_as("mm") == pytest.approx(2 * slope * 45), "runout at the web is twice slope times length"
 
 
+def test_motion_takes_any_unit_and_plain_millimeters():
+    found = squeeze(PUMP, newton(1000.0))
+    plain = found.motion(np.array([20.0, 70.0]))
+    np.testing.assert_allclose(found.motion(Quantity(np.array([20.0, 70.0]) / 25.4, "in")), plain, rtol=1e-9)
+    np.testing.assert_allclose(-1e3 * plain[:, 1:3], found.offset(mm(np.array([20.0, 70.0]))).m_as("um"), rtol=1e-9)
+    with pytest.raises(pint.DimensionalityError, match="^position"):
+        found.motion(newton(1.0))
+
+
 def test_a_spacer_off_the_axis_tilts_sideways():
     """Sideways of the main axis the spacer twists the crank out of the throw's plane; mirrored, the other way."""
     up, down = (squeeze(PUMP, newton(800.0), rod(5.0, diameter=mm(6.0), across=mm(side))) for side in (6.0, -6.0))
@@ -216,13 +225,14 @@ def test_a_throw_bent_for_good_is_said():
 def test_a_spacer_in_the_fillet_or_past_the_web_is_said():
     with pytest.warns(OutOfRangeWarning, match="fillet"):
         squeeze(PUMP, newton(100.0), rod(diameter=mm(17.0)))
-    with pytest.warns(OutOfRangeWarning, match="past the web"):
+    with pytest.warns(OutOfRangeWarning, match="throw 1 stands out past the web"):
         squeeze(PUMP, newton(100.0), rod(diameter=mm(10.0), across=mm(10.0)))
 
 
 @pytest.mark.parametrize(
     ("changes", "words"),
-    [({"throw": 1}, "^throw"), ({"throw": -1}, "^throw"), ({"throw": True}, "^throw"), ({"throw": "a"}, "^throw"),
+    [({"throw": 1}, "^throw must be from 0 to 0, counted from zero"), ({"throw": -1}, "^throw"),
+     ({"throw": True}, "^throw"), ({"throw": "a"}, "^throw"),
      ({"diameter": mm(0.0)}, "^diameter"), ({"diameter": mm(19.0)}, "^diameter is too large"), ({"bore": mm(10.0)}, "^bore"),
      ({"modulus": Quantity(-1, "GPa")}, "^modulus"), ({"contact": Quantity(-1, "um/N")}, "^contact"), ({"across": mm(20.0)}, "^along and across"),
      ({"misfit": mm(np.nan)}, "^misfit"), ({"misfit": mm(np.zeros(2))}, "^misfit"), ({"along": mm(-15.0)}, "^along and across")],

@@ -88,7 +88,7 @@ def say_range(sizes):
             share = getattr(throw, name) / (throw.pin_diameter if "pin's" in base else mean)
             if not low <= share <= high:
                 limit = f"at least {low:g}" if share < low else f"at most {high:g}"
-                words = f"throw {index}: {name} is {share:.3g} of {base}; stiffness was fitted for {limit}"
+                words = f"throw {index + 1}: {name} is {share:.3g} of {base}; stiffness was fitted for {limit}"
                 warnings.warn(words, OutOfRangeWarning, stacklevel=5)
 
 

@@ -261,7 +261,7 @@ def build(crank, *, held="main", driven="left", plain=False, modulus=None):
     if driven not in ("left", "right"):
         raise ValueError(f"driven must be left or right, not {driven!r}")
     if held != "main" and (isinstance(held, bool) or held not in range(len(crank.throws))):
-        raise ValueError(f"held must be main or a throw from 0 to {len(crank.throws) - 1}, not {held!r}")
+        raise ValueError(f"held must be main or a throw from 0 to {len(crank.throws) - 1}, counted from zero, not {held!r}")
     stiff = magnitude(steels.find(crank.steel).elastic_modulus if modulus is None else modulus, "MPa", "modulus", above=0, one=True)
     sizes = plain_sizes(crank)
     if not plain:

@@ -145,7 +145,7 @@ def _plain(crank, spacer):
     """Throw, along, across, radius [mm], give of spacer and joints, give of the faces it dents [mm/N], of a spacer that fits."""
     if isinstance(spacer.throw, bool) or spacer.throw not in range(len(crank.throws)):
         count = len(crank.throws)
-        raise ValueError(f"throw must be from 0 to {count - 1}: this crank has {count} throws, not {spacer.throw!r}")
+        raise ValueError(f"throw must be from 0 to {count - 1}, counted from zero: this crank has {count} throws, not {spacer.throw!r}")
     throw = plain_sizes(crank).throws[spacer.throw]
     diameter, bore = magnitude(spacer.diameter, "mm", "diameter", above=0, one=True), magnitude(spacer.bore, "mm", "bore", least=0, one=True)
     along, across = magnitude(spacer.along, "mm", "along", one=True), magnitude(spacer.across, "mm", "across", one=True)
@@ -155,17 +155,17 @@ def _plain(crank, spacer):
     room = np.hypot(throw.radius - along, across) - (diameter + throw.pin_diameter) / 2
     if room < -1e-9 * diameter:
         raise ValueError(
-            f"diameter is too large: the spacer in throw {spacer.throw} runs into the pin by {-room:.3g} mm; "
+            f"diameter is too large: the spacer in throw {spacer.throw + 1} runs into the pin by {-room:.3g} mm; "
             "make it smaller or move it along"
         )
     half, top = throw.web_width / 2, throw.radius + throw.web_reach
     if abs(across) >= half or not -throw.web_reach < along < top:
-        raise ValueError(f"along and across put the spacer in throw {spacer.throw} off the web; stand it on the web")
+        raise ValueError(f"along and across put the spacer in throw {spacer.throw + 1} off the web; stand it on the web")
     over = diameter / 2 + max(abs(across) - half, -along - throw.web_reach, along - top)
     if over > 1e-9 * diameter:
-        say(f"the spacer in throw {spacer.throw} stands out past the web by {over:.3g} mm: its contact is softer than reckoned")
+        say(f"the spacer in throw {spacer.throw + 1} stands out past the web by {over:.3g} mm: its contact is softer than reckoned")
     if room < throw.fillet * (1 - 1e-9):
-        say(f"the spacer in throw {spacer.throw} reaches into the pin's fillet: chamfer its edges by {throw.fillet - room:.3g} mm")
+        say(f"the spacer in throw {spacer.throw + 1} reaches into the pin's fillet: chamfer its edges by {throw.fillet - room:.3g} mm")
     area = np.pi / 4 * (diameter**2 - bore**2)
     web = steels.find(crank.steel).elastic_modulus.m_as("MPa")
     dent = 0.0

@@ -103,18 +103,24 @@ class Squeezed:
 
         Parameters
         ----------
-        position : ndarray [mm]
+        position : Quantity [length], or plain numbers in mm
             From the crank's left end; x runs along the crank, y toward angle zero.
 
         Returns
         -------
         ndarray [mm and rad], one row of six a position
 
+        Raises
+        ------
+        pint.DimensionalityError, ValueError
+            A position of another kind, or none at all.
+
         Notes
         -----
         Basis: derived. Inside a web the motion is that of its end on the main axis.
         """
-        return self._frame.response(self._frame.places(position), self._load)
+        place = magnitude(position, "mm", "position") if isinstance(position, Quantity) else position
+        return self._frame.response(self._frame.places(place), self._load)
 
 
 def squeeze(crank, thrust, spacers=None):
