@@ -211,7 +211,7 @@ def _shoulder(shoulder, diameter, fillet, strength, source, name):
     factors = []
     for load in ("bending", "torsion"):
         kt = fillets.stress_concentration(load, *(Quantity(size, "mm") for size in (shoulder, diameter, fillet)), source)
-        factors.append(float(fillets.fatigue_factor(max(kt, 1.0), load, strength, Quantity(fillet, "mm"))))
+        factors.append(float(fillets.fatigue_factor(kt, load, strength, Quantity(fillet, "mm"))))
     return *factors, ""
 
 

@@ -121,7 +121,7 @@ def balance_paper(projector=False):
     for axes, names in ((force, ("primary", "secondary")), (couple, ("both",))):
         for place, name in zip((-1.2, 0.05), names, strict=False):
             color, dash = INKS[name]
-            style = (0, tuple(float(part) for part in dash.split())) if dash else "-"
+            style = (0, tuple(float(part) / 2 for part in dash.split())) if dash else "-"  # matplotlib counts dashes in line widths
             axes.plot([place, place + 0.25], [-1.2, -1.2], color=color, linewidth=2, linestyle=style)
             axes.annotate(name, (place + 0.3, -1.25), fontsize=size, color=color)
     return figure
