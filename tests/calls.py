@@ -18,12 +18,12 @@ from crankmath.units import Quantity as Q
 APART = {
     "__main__", "lesson", "plots", "check_files", "class_marks", "class_sets", "class_tables", "formula", "handouts", "job", "job_check", "job_checks",
     "job_fields", "job_sheet", "job_tables", "job_variants", "job_workings", "checks_blank", "checks_cutting", "checks_part", "checks_proof", "checks_squeeze",
-    "print_page", "school", "sheet_page", "stage", "stills", "two_units", "working_order",
+    "print_page", "school", "sheet_page", "stage", "stills", "two_units", "whole_file", "working_order",
 }  # fmt: skip
 # machinery behind a door: plain numbers or built parts in, checked by the function that calls it
 INSIDE = {
     "section_axes", "end_motion", "shapes", "stiffness", "clamped_give", "eliminate", "plain_sizes", "say_range", "lay_beams",
-    "factors_of_ratios", "place_nodes", "map_under", "build", "safety_of_numbers", "primary_share", "write_whole", "listed",
+    "factors_of_ratios", "place_nodes", "map_under", "build", "safety_of_numbers", "primary_share", "listed",
     "bearing_gaps", "plan_for", "say", "first_time", "student_factor", "arcs", "bar_section", "checked_damping", "chord", "cut", "disc", "holds", "in_workshop_unit", "of_bar", "outline", "passes",
     "plain_modes", "plain_receptance", "polygon", "radians_within", "reach", "share", "turning_axis", "whole_ring", "made", "several", "area", "block_section",
     "turn_by_turn", "throw_numbers", "throw_places", "corner_places", "stress_of_places", "rule_stress_of_places",

@@ -200,7 +200,7 @@ def test_what_is_not_taken_is_not_saved(folder):
 
 
 def test_a_folder_that_cannot_be_written_is_told(folder):
-    (folder / "my-crank.toml.new").mkdir(parents=True)  # stands where the file is written first
+    (folder / "my-crank.toml").mkdir(parents=True)  # a folder stands where the file belongs
     form = CrankForm(PUMP)
     form.receive({"type": "save"})
     assert form.status.startswith(f"Not saved: {folder} cannot be written (")

@@ -48,8 +48,3 @@ def test_no_machine_paths_or_package_hosts():
             continue
         hit = found.search((ROOT / name).read_text(encoding="utf-8"))
         assert hit is None, (name, hit)
-
-
-def test_nothing_evaluates_what_readers_type():
-    for path in (ROOT / "lib" / "crankmath").rglob("*.py"):
-        assert not re.search(r"\b(eval|exec|pickle|os\.system)\b\s*\(", path.read_text()), path

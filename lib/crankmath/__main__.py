@@ -4,10 +4,11 @@ import hashlib
 import importlib
 import json
 import os
-import shutil
 import socket
 import sys
 from pathlib import Path
+
+from .whole_file import read_json, write_whole
 
 START = "00-start-here.ipynb"
 # word after "crankmath": module with a main(arguments)
@@ -39,22 +40,26 @@ def copy_lessons(workbook, own):
     own.mkdir(parents=True, exist_ok=True)
     record = own / ".lessons.json"
     try:
-        known = json.loads(record.read_text())
+        known = read_json(record, 1_000_000)
     except (OSError, ValueError):
         known = {}
+    known = known if isinstance(known, dict) else {}
     beside = []
     for lesson in sorted([*workbook.glob("*.ipynb"), *workbook.glob("solutions/*.ipynb"), *workbook.glob("cranks/*.toml")]):
         name = lesson.relative_to(workbook).as_posix()
         new, mine = _fingerprint(lesson), own / name
         if mine.exists() and known.get(name) == new:
             continue
-        if mine.exists() and _fingerprint(mine) not in (known.get(name), new):
-            mine = mine.with_name(f"{mine.stem}-new{mine.suffix}")
+        number, whole = 1, mine
+        while mine.exists() and _fingerprint(mine) not in (known.get(name), new):
+            mine = whole.with_name(f"{whole.stem}-new{'' if number == 1 else f'-{number}'}{whole.suffix}")
+            number += 1
+        if number > 1:
             beside.append(mine.name)
         mine.parent.mkdir(exist_ok=True)
-        shutil.copyfile(lesson, mine)
+        write_whole(mine, lesson.read_bytes())
         known[name] = new
-    record.write_text(json.dumps(known, indent=1))
+    write_whole(record, json.dumps(known, indent=1))
     return beside
 
 

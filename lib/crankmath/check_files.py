@@ -4,6 +4,7 @@
 """
 
 import argparse
+import re
 import sys
 from pathlib import Path
 
@@ -16,6 +17,8 @@ from .lathe import load_lathe
 FAILED, UNREADABLE = 1, 2
 BAR = 30  # letters of the progress bar
 KINDS = (".toml", ".json")
+# in the reader's own folder: hidden files, sheets, other kinds of file, copies kept aside
+NO_JOB = re.compile(r"^\.|-sheet\.json$|^(progress|my-readings)\.json$|\.(damaged-\d+|other-\d+|before)\.\w+$")
 
 
 def main(arguments):
@@ -74,8 +77,7 @@ def _sources(what):
         if word in EXAMPLES:
             found.append(word)
         elif Path(word).is_dir():
-            inside = sorted(path for path in Path(word).iterdir() if path.suffix.lower() in KINDS and not path.name.endswith(
-                "-sheet.json") and not path.name.startswith("."))
+            inside = sorted(path for path in Path(word).iterdir() if path.suffix.lower() in KINDS and not NO_JOB.search(path.name))
             if not inside:
                 raise ValueError(f"the folder “{word}” holds no .toml or .json file")
             found, several = [*found, *inside], True

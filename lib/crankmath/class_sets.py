@@ -9,6 +9,7 @@ import difflib
 import hashlib
 import html
 import json
+import os
 import secrets
 import sys
 import unicodedata
@@ -19,11 +20,12 @@ import pint
 
 from . import __version__
 from .__main__ import work_folder
-from .class_tables import read_table, write_table
+from .class_tables import LARGEST, read_table, write_table
 from .lesson import course
 from .lesson.exercise import draw
 from .print_page import page, prose, table
 from .units import as_text, ureg
+from .whole_file import alone, read_json, set_aside, write_whole
 
 STUDENTS, INSTRUCTOR = "students", "instructor-only"
 INCH = {"in", "thousandth", "lbf", "lb", "ft/min", "psi", "kpsi", "ft*lbf", "in*lbf", "oz", "delta_degF", "hp", "in**2", "in**3/min"}
@@ -103,6 +105,22 @@ def read_names(path):
     return names
 
 
+def _text(value):
+    return isinstance(value, str) and bool(value)
+
+
+def _texts(value):
+    return isinstance(value, list) and all(map(_text, value))
+
+
+def _table_of(right):
+    return lambda value: isinstance(value, dict) and all(map(right, value.values()))
+
+
+# what each key of a record has to hold
+RECORD = {"word": _text, "names": _texts, "asked": _table_of(_table_of(_text)), "files": _table_of(_texts), "version": _text}
+
+
 def record_path(folder):
     return folder / INSTRUCTOR / "class.json"
 
@@ -117,21 +135,23 @@ def load_class(folder):
     """
     path = record_path(folder)
     try:
-        stored = json.loads(path.read_text(encoding="utf-8"))
-        kept = SchoolClass(**{name: stored[name] for name in ("word", "names", "asked", "files", "version")})
-        if not (kept.word and all(isinstance(part, str) for part in (kept.word, *kept.names))):
-            raise ValueError
-    except (FileNotFoundError, NotADirectoryError):
+        stored = read_json(path, LARGEST)
+        if not isinstance(stored, dict):
+            raise ValueError("it is no table")
+        for name, right in RECORD.items():
+            if not right(stored.get(name)):
+                raise ValueError(f"the key “{name}” is missing or of another kind")
+    except FileNotFoundError:
         return None
-    except (ValueError, KeyError, TypeError, OSError, RecursionError):
-        raise ValueError(f"{path} cannot be read: make the sheets again with “crankmath exercises --class … --word …”") from None
-    return kept
+    except (ValueError, OSError) as error:
+        raise ValueError(f"{path} cannot be read: make the sheets again with “crankmath exercises --class … --word …” ({error})") from None
+    return SchoolClass(**{name: stored[name] for name in RECORD})
 
 
 def save_class(school_class, folder):
     path = record_path(folder)
     path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(json.dumps(vars(school_class), indent=1, ensure_ascii=False), encoding="utf-8")
+    write_whole(path, json.dumps(vars(school_class), indent=1, ensure_ascii=False))
 
 
 def fingerprint(question):
@@ -271,17 +291,18 @@ def make_sheets(school_class, lesson, folder):
 
 
 def _table_to_type(path, labels, exercises):
-    """Write the table for the answers; one that has answers in it is never written over."""
-    try:
-        rows = read_table(path, ("name",))[1]
-    except ValueError:
-        rows = []
-    typed = any(row.get(name) for row in rows for name in exercises)
-    if typed and [row["name"] for row in rows] == labels:
-        return
-    if typed or path.exists() and not rows:
-        path = path.with_stem(f"{path.stem}-new")
-    write_table(path, ("name", *exercises), [(label, *[""] * len(exercises)) for label in labels])
+    """Write the table for the answers; one that has answers in it, or cannot be read, is never written over."""
+    for place in (path, path.with_stem(f"{path.stem}-new"), *(path.with_stem(f"{path.stem}-new-{number}") for number in range(2, 1000))):
+        if os.path.lexists(place):
+            try:
+                rows = read_table(place, ("name",))[1]
+            except ValueError:
+                continue
+            if any(row.get(name) for row in rows for name in exercises):
+                if [row["name"] for row in rows] == labels:
+                    return
+                continue
+        return write_table(place, ("name", *exercises), [(label, *[""] * len(exercises)) for label in labels])
 
 
 def main(arguments):
@@ -294,18 +315,20 @@ def main(arguments):
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
     try:
-        names = read_names(given.names)
-        try:
-            before = load_class(folder)
-        except ValueError:
-            if not given.word:
-                raise
-            before = None
-        word = given.word or (before.word if before else secrets.token_urlsafe(9))
-        known = before and before.word == word  # who joins or leaves a class changes nobody else's numbers
-        school_class = SchoolClass(word, names, before.asked if known else {}, before.files if before else {})
-        made = {lesson: make_sheets(school_class, lesson, folder) for lesson in course.chosen(given.lesson)}
-        save_class(school_class, folder)
+        names, lessons = read_names(given.names), course.chosen(given.lesson)
+        with alone(record_path(folder)):
+            try:
+                before = load_class(folder)
+            except ValueError:
+                if not given.word:
+                    raise
+                before = None
+                print(f"The record of the class could not be read; it is kept as {set_aside(record_path(folder)).name}.")
+            word = given.word or (before.word if before else secrets.token_urlsafe(9))
+            known = before and before.word == word  # who joins or leaves a class changes nobody else's numbers
+            school_class = SchoolClass(word, names, before.asked if known else {}, before.files if before else {})
+            made = {lesson: make_sheets(school_class, lesson, folder) for lesson in lessons}
+            save_class(school_class, folder)
     except OSError as error:
         print(f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out", file=sys.stderr)
         return 1

@@ -4,8 +4,10 @@ import csv
 import io
 import unicodedata
 
+from .whole_file import write_whole
+
 LARGEST = 5_000_000  # bytes of a file with names or answers
-FORMULA = ("=", "+", "-", "@", "\t", "\r", "−")  # a spreadsheet runs cells that begin so
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "−", "＝", "＋", "－", "＠")  # a spreadsheet runs cells that begin so, in some scripts with wide letters
 
 
 def read_table(path, needed):
@@ -32,15 +34,19 @@ def read_table(path, needed):
     Basis: derived. Column names are read without regard to case. A text that is not UTF-8 is read as Windows-1252.
     """
     try:
-        raw = path.read_bytes()
-    except OSError as error:
-        raise ValueError(f"{path} cannot be read ({error.strerror}): write the path of a CSV file") from None
+        with path.open("rb") as store:
+            raw = store.read(LARGEST + 1)
+    except (OSError, ValueError) as error:
+        raise ValueError(f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a CSV file") from None
     if len(raw) > LARGEST:
         raise ValueError(f"{path.name} is larger than 5 MB: that is no class list; save only the needed columns")
-    text = _decoded(raw, path)
+    text = _decoded(raw, path).replace("\r\n", "\n").replace("\r", "\n")
     first = text.split("\n", 1)[0]
     separator = max(",;\t", key=first.count)
-    lines = list(csv.reader(io.StringIO(text), delimiter=separator))
+    try:
+        lines = list(csv.reader(io.StringIO(text), delimiter=separator, strict=True))
+    except csv.Error as error:
+        raise ValueError(f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell hold a whole page? Save it again") from None
     heads = [" ".join(head.split()).casefold() for head in lines[0]] if lines else []
     for column in needed:
         if column not in heads:
@@ -89,7 +95,8 @@ def safe_cell(cell):
 
 def write_table(path, heads, rows, separator=","):
     """Write a CSV file that spreadsheets read with all its letters and run no cell of."""
-    with path.open("w", encoding="utf-8-sig", newline="") as store:
-        writer = csv.writer(store, delimiter=separator)
-        writer.writerow([safe_cell(head) for head in heads])
-        writer.writerows([safe_cell(cell) for cell in row] for row in rows)
+    store = io.StringIO()
+    writer = csv.writer(store, delimiter=separator)
+    writer.writerow([safe_cell(head) for head in heads])
+    writer.writerows([safe_cell(cell) for cell in row] for row in rows)
+    write_whole(path, "\ufeff" + store.getvalue())

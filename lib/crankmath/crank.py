@@ -8,9 +8,9 @@ import math
 import tomllib
 from dataclasses import dataclass, fields, replace
 from importlib.resources import files
-from pathlib import Path
 
 from .units import Quantity, as_text, magnitude, ureg
+from .whole_file import path_of, read_text, write_whole
 
 EXAMPLES = ("pump", "bellows", "compressor", "organ")
 MOST_BYTES = 100_000
@@ -90,8 +90,12 @@ class Crank:
 
         Raises
         ------
+        TypeError
+            The source is no path.
         FileNotFoundError
             No such file and no such example.
+        OSError
+            The file cannot be opened.
         ValueError
             The file is not a crank; the message names the key.
 
@@ -99,18 +103,17 @@ class Crank:
         -----
         Basis: derived. Lengths are read in the file's ``units``.
         """
-        path = files("crankmath") / "data" / f"{source}.toml" if source in EXAMPLES else Path(source)
-        if not path.is_file():
-            raise FileNotFoundError(
-                f"no crank file “{source}”; write the path of a .toml file or one of {', '.join(EXAMPLES)}"
-            )
-        text = path.read_bytes()
-        if len(text) > MOST_BYTES:
-            raise ValueError(f"“{source}” is too large for a crank file ({len(text)} bytes)")
+        wanted = f"the path of a .toml file or one of {', '.join(EXAMPLES)}"
+        if source in EXAMPLES:
+            text = (files("crankmath") / "data" / f"{source}.toml").read_text(encoding="utf-8")
+        else:
+            text = read_text(path_of(source, wanted), MOST_BYTES, f"no crank file “{source}”; write {wanted}")
         try:
-            data = tomllib.loads(text.decode("utf-8-sig"))  # some editors put a mark before the text
-        except (ValueError, RecursionError) as error:  # tomllib's own error, bad UTF-8, an endless number
+            data = tomllib.loads(text)
+        except tomllib.TOMLDecodeError as error:
             raise ValueError(f"“{source}” is not a TOML file: {error}") from None
+        except (ValueError, RecursionError):
+            raise ValueError(f"“{source}” is not a TOML file: it holds a number of thousands of digits, or brackets in brackets without end") from None
         return cls.from_dict(data)
 
     @classmethod
@@ -167,6 +170,11 @@ class Crank:
         Parameters
         ----------
         path : str or Path
+
+        Raises
+        ------
+        OSError
+            The folder or the file cannot be written; what stood there before is still there.
 
         Notes
         -----
@@ -234,37 +242,35 @@ class Crank:
         Raises
         ------
         ValueError
-            There is no such throw, or the changed crank cannot exist.
+            There is no such throw or size, or the changed crank cannot exist.
 
         Notes
         -----
         Basis: derived.
         """
         throws = list(self.throws)
-        if index not in range(len(throws)):
-            raise ValueError(f"index must be from 0 to {len(throws) - 1}: this crank has {len(throws)} throws, not {index}")
+        if not isinstance(index, int) or index not in range(len(throws)):
+            raise ValueError(
+                f"index must be from 0 to {len(throws) - 1}, counted from zero: this crank has {len(throws)} throws, "
+                f"not {repr(index)[:40]}"
+            )
+        known = [field.name for field in fields(Throw)]
+        if unknown := [word for word in changes if word not in known]:
+            raise ValueError(f"a throw has no size “{unknown[0]}”; it has {', '.join(known)}")
         throws[index] = replace(throws[index], **changes)
         return replace(self, throws=tuple(throws))
 
 
-def write_whole(path, text):
-    """Write a text file whole or not at all: beside its place, and moved there."""
-    path = Path(path)
-    beside = path.with_name(path.name + ".new")
-    beside.write_bytes(text.encode("utf-8"))
-    beside.replace(path)
-
-
 def _check_words(name, units, steel):
     if units not in ("mm", "in"):
-        raise ValueError(f"units must be \"mm\" or \"in\", not {units!r}")
+        raise ValueError(f"units must be \"mm\" or \"in\", not {repr(units)[:60]}")
     for key, word in (("name", name), ("steel", steel)):
         if not isinstance(word, str) or not word.strip():
-            raise ValueError(f"{key} has to be a word in quotes, not {word!r}")
+            raise ValueError(f"{key} has to be a word in quotes, not {repr(word)[:60]}")
         try:
             word.encode("utf-8")
         except UnicodeEncodeError:
-            raise ValueError(f"{key} holds half a character, {word!r}; write it anew") from None
+            raise ValueError(f"{key} holds half a character, {repr(word)[:60]}; write it anew") from None
 
 
 def _quoted(text):
@@ -293,7 +299,7 @@ def _check_keys(table, wanted, place):
     if missing:
         raise ValueError(f"{place} lacks the key “{missing[0]}”")
     if unknown:
-        raise ValueError(f"{place} has an unknown key “{unknown[0]}”; the keys are {', '.join(wanted)}")
+        raise ValueError(f"{place} has an unknown key “{str(unknown[0])[:60]}”; the keys are {', '.join(wanted)}")
 
 
 def _part(kind, table, unit, place):

@@ -277,7 +277,10 @@ def misfit_lost_per_degree(crank, throw=0):
     """
     made(crank, Crank, "crank")
     if isinstance(throw, bool) or throw not in range(len(crank.throws)):
-        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}: this crank has {len(crank.throws)} throws, not {throw!r}")
+        raise ValueError(
+            f"throw must be from 0 to {len(crank.throws) - 1}, counted from zero: this crank has {len(crank.throws)} throws, "
+            f"not {throw!r}"
+        )
     return Quantity(1000 * _expansion(crank.steel) * crank.throws[throw].pin_length.m_as("mm"), "um/delta_degC")
 
 

@@ -108,7 +108,7 @@ def web_share(crank, radius, throw=0, about="main"):
     if about not in ("main", "pin"):
         raise ValueError(f'about must be "main" or "pin", not {about!r}')
     if throw not in range(len(crank.throws)):
-        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}, not {throw!r}")
+        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}, counted from zero, not {throw!r}")
     web = cross_section.polygon(web_corners(crank).m_as("mm")[throw])
     found = cross_section.share(web, turning_axis(crank, about, throw), away)
     return float(found[0]) if np.ndim(away) == 0 else found

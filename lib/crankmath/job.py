@@ -3,15 +3,15 @@
 import json
 from dataclasses import dataclass, field, replace
 from functools import cache
-from pathlib import Path
 
-from . import cutting, fits, steels
-from .crank import EXAMPLES, MOST_BYTES, Crank, write_whole
+from . import cutting, fits, steels, whole_file
+from .crank import EXAMPLES, MOST_BYTES, Crank
 from .job_fields import BY_KEY, FIELDS, starting_answers, starting_texts
 from .units import Quantity
 
 FORMAT, VERSION = "crankmath job", 1
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
+WANTED = f"the path of a job's .json file, of a crank's .toml file, or one of {', '.join(EXAMPLES)}"
 
 
 @dataclass(frozen=True)
@@ -221,11 +221,16 @@ class Job:
         ----------
         path : str or Path
 
+        Raises
+        ------
+        OSError
+            The folder or the file cannot be written; what stood there before is still there.
+
         Notes
         -----
         Basis: derived. The file is written beside its place and moved there.
         """
-        write_whole(path, self.to_json())
+        whole_file.write_whole(path, self.to_json())
 
     @classmethod
     def load(cls, source):
@@ -242,8 +247,12 @@ class Job:
 
         Raises
         ------
+        TypeError
+            The source is no path.
         FileNotFoundError
             No such file.
+        OSError
+            The file cannot be opened.
         ValueError
             The file has a mistake; the message names the key.
 
@@ -251,7 +260,7 @@ class Job:
         -----
         Basis: derived.
         """
-        path = Path(source)
+        path = whole_file.path_of(source, WANTED)
         if path.suffix.lower() != ".json":
             return cls(Crank.load(source))
         data = read_json(path)
@@ -285,15 +294,7 @@ def _throws_of_examples():
 
 def read_json(path):
     """What a JSON file holds, or a sentence that says why it cannot be read."""
-    if not path.is_file():
-        raise FileNotFoundError(f"no file “{path}”; write the path of a job's .json file, of a crank's .toml file, or one of {', '.join(EXAMPLES)}")
-    stored = path.read_bytes()
-    if len(stored) > 20 * MOST_BYTES:
-        raise ValueError(f"“{path}” is too large for a job ({len(stored)} bytes)")
-    try:
-        return json.loads(stored.decode("utf-8-sig"))
-    except (ValueError, RecursionError) as error:
-        raise ValueError(f"“{path}” is not a JSON file: {error}") from None
+    return whole_file.read_json(path, 20 * MOST_BYTES, f"no file “{path}”; write {WANTED}")
 
 
 def _same_keys(table, wanted, place):
@@ -301,7 +302,7 @@ def _same_keys(table, wanted, place):
     if missing:
         raise ValueError(f"{place} lacks the key “{missing[0]}”")
     if unknown:
-        raise ValueError(f"{place} has an unknown key “{unknown[0]}”")
+        raise ValueError(f"{place} has an unknown key “{unknown[0][:60]}”")
 
 
 def _check_class(key, code, diameter):

@@ -77,7 +77,7 @@ class Field:
             return None
         if self.kind == "choice":
             if value not in self.options:
-                raise ValueError(f"{self.label} must be one of {', '.join(self.options)}, not “{value}”")
+                raise ValueError(f"{self.label} must be one of {', '.join(self.options)}, not “{str(value)[:60]}”")
             return value
         if self.kind == "words":
             if not isinstance(value, str) or not 0 < len(value) <= LONGEST_TEXT or not value.isprintable():
@@ -153,7 +153,8 @@ def inch(unit):
 
 
 def _is_number(value):
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    """Whether a stored value is a number, and not a whole one too long for any quantity."""
+    return isinstance(value, float) or isinstance(value, int) and not isinstance(value, bool) and abs(value) < 1e300
 
 
 def _typed_number(shown, label):

@@ -8,7 +8,7 @@ import re
 from dataclasses import dataclass, field
 
 from . import __version__
-from .crank import write_whole
+from .class_tables import safe_cell
 from .job import Job, read_json
 from .job_check import KINDS
 from .job_checks import check_job
@@ -16,6 +16,7 @@ from .job_fields import FIELDS
 from .job_variants import changed
 from .sheet_page import job_page
 from .units import Quantity
+from .whole_file import path_of, write_whole
 
 FORMAT, VERSION = "crankmath job sheet", 1
 MOST_VARIANTS = 4
@@ -172,7 +173,7 @@ class Sheet:
         -----
         Basis: derived; results are reckoned anew from what went in.
         """
-        data = read_json(path)
+        data = read_json(path_of(path, "the path of a sheet's .json file"))
         if not isinstance(data, dict) or data.get("format") != FORMAT or data.get("version") != VERSION:
             raise ValueError(f"“{path}” is no job sheet of version {VERSION}")
         for key, kind in (("job", dict), ("variants", list), ("date", str), ("library", str)):
@@ -197,8 +198,8 @@ def _finite(size):
 
 
 def _safe(*cells):
-    """Cells that a spreadsheet does not take for formulas."""
-    return tuple(f"'{cell}" if isinstance(cell, str) and cell[:1] in "=+-@\t\r" and cell else cell for cell in cells)
+    """Cells that a spreadsheet does not take for formulas; numbers stay numbers."""
+    return tuple(safe_cell(cell) if isinstance(cell, str) else cell for cell in cells)
 
 
 def file_stem(name):

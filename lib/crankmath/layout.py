@@ -263,7 +263,7 @@ def pin_axis(crank, index, right_error, left_error, bar_length=None, end_turn=Qu
     Basis: derived, exact for a straight line between the centers. The bar is taken to stick out evenly beyond the crank.
     """
     if not isinstance(index, int) or index not in range(len(made(crank, Crank, "crank").throws)):
-        raise ValueError(f"index must be from 0 to {len(crank.throws) - 1}, not {index}")
+        raise ValueError(f"index must be from 0 to {len(crank.throws) - 1}, counted from zero, not {index}")
     radius = crank.throws[index].radius.m_as("mm")
     errors = []
     for name, error in (("left_error", left_error), ("right_error", right_error)):
@@ -319,7 +319,7 @@ def swing_check(layout, lathe=None, swing_over_carriage=None):
     """
     lathe = load_lathe() if lathe is None else made(lathe, Lathe, "lathe")
     if made(layout, CenterLayout, "layout").bar.length > lathe.between_centers:
-        raise ValueError(f"bar is longer than the {lathe.between_centers:~P} between centers of the {lathe.name}; shorten it")
+        raise ValueError(f"bar is longer than the {as_text(lathe.between_centers)} between centers of the {lathe.name}; shorten it")
     height = lathe.center_height.m_as("mm")
     assumed = Quantity(_workshop()["swing_over_carriage_mm"], "mm")
     carriage = magnitude(assumed if swing_over_carriage is None else swing_over_carriage, "mm", "swing_over_carriage", above=0, one=True) / 2

@@ -178,7 +178,7 @@ def block_section(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, 
     if kind not in parts:
         raise ValueError(f'kind must be "pin" or "journal", not {kind!r}')
     if index not in range(len(parts[kind])):
-        raise ValueError(f"index must be from 0 to {len(parts[kind]) - 1}, not {index!r}")
+        raise ValueError(f"index must be from 0 to {len(parts[kind]) - 1}, counted from zero, not {index!r}")
     if shape not in SHAPES:
         raise ValueError(f"shape must be one of {', '.join(SHAPES)}, not {shape!r}")
     if kind == "journal" and shape != "square":

@@ -132,7 +132,10 @@ def closure_thrust(crank, closure, throw=0):
     """
     made(crank, Crank, "crank")
     if isinstance(throw, bool) or throw not in range(len(crank.throws)):
-        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}: this crank has {len(crank.throws)} throws, not {throw!r}")
+        raise ValueError(
+            f"throw must be from 0 to {len(crank.throws) - 1}, counted from zero: this crank has {len(crank.throws)} throws, "
+            f"not {throw!r}"
+        )
     built = frame.build(crank)
     per_newton = -built.gap_rows(throw)[0] @ built.compliance @ built.thrust
     return Quantity(magnitude(closure, "mm", "closure", least=0) / per_newton, NEWTON)
@@ -278,7 +281,7 @@ def shim_pack(gap, base_length, shims, shortest=None, longest=None):
     best = int(np.argmin(np.abs(misfits).round(9)))
     misfit, chosen = misfits[best], drawer[list(choices[best])]
     for limit, name, sign in ((shortest, "shortest", -1), (longest, "longest", 1)):
-        endless = getattr(limit, "magnitude", 0) == sign * np.inf  # what misfit_limits says where any misfit will do
+        endless = np.array_equal(getattr(limit, "magnitude", 0), sign * np.inf)  # what misfit_limits says where any misfit will do
         if limit is not None and not endless and sign * misfit > sign * magnitude(limit, "mm", name, one=True):
             words = f"the nearest pack misses by {misfit:.4g} mm, past the {name} misfit allowed: turn a new spacer"
             warnings.warn(words, OutOfRangeWarning, stacklevel=2)

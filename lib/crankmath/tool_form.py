@@ -255,7 +255,7 @@ def web_swing(crank, about="main", throw=0):
     if about not in ("main", "pin"):
         raise ValueError(f'about must be "main" or "pin", not {about!r}')
     if throw not in range(len(crank.throws)):
-        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}, not {throw!r}")
+        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}, counted from zero, not {throw!r}")
     axis = pin_places(crank).m_as("mm")[throw] if about == "pin" else np.zeros(2)
     return Quantity(float(np.linalg.norm(web_corners(crank).m_as("mm") - axis, axis=-1).max()), "mm")
 

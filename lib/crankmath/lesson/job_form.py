@@ -1,6 +1,7 @@
 """The builder's form: every answer of a job beside the form of its crank, verdicts that follow, a sheet to print."""
 
 import json
+import os
 from pathlib import Path
 
 import anywidget
@@ -8,13 +9,13 @@ import pint
 import traitlets
 
 from .. import steels
-from ..crank import write_whole
 from ..job import Job, read_json
 from ..job_checks import check_job
 from ..job_fields import BY_KEY, DECIMALS, FIELDS, GROUPS
 from ..job_sheet import Sheet
 from ..job_variants import changed, compare, told
 from ..units import as_text
+from ..whole_file import alone, set_aside, write_whole
 from . import progress
 from .crank_form import CrankForm
 
@@ -51,6 +52,7 @@ class JobForm(anywidget.AnyWidget):
     def __init__(self, job=None):
         super().__init__()
         self.typed, self.refused, self.variant, self.variant_refused, self.status = {}, {}, {}, {}, ""
+        self.stored = b""  # what this form last read from its file or wrote to it
         if job is None:
             job = self._resume()
         self.crank_form = CrankForm(None if job is None else job.crank)
@@ -82,7 +84,8 @@ class JobForm(anywidget.AnyWidget):
         """Type an answer: ``form.set("thrust", "80 lbf")``; returns the sentence of the form."""
         if key not in BY_KEY:
             raise ValueError(f"there is no question “{key}”; there are {', '.join(BY_KEY)}")
-        self.typed[key] = str(text)
+        text = _whole_letters(text)
+        self.typed[key] = text
         try:
             self.job = self.job.typed(key, text)
         except REFUSED as error:
@@ -99,12 +102,13 @@ class JobForm(anywidget.AnyWidget):
 
     def vary(self, key, text):
         """Type a change to compare with: ``form.vary("fillet", "2 mm")``; returns the sentence of the form."""
-        wanted = {**self.variant, key: str(text)}
+        text = _whole_letters(text)
+        wanted = {**self.variant, key: text}
         try:
             changed(self.job, wanted)
         except REFUSED as error:
             self.variant_refused[key] = str(error)
-            self.typed["variant", key] = str(text)
+            self.typed["variant", key] = text
             self.status = f"{error} The comparison stays as it was."
             self._show()
             return self.status
@@ -146,13 +150,13 @@ class JobForm(anywidget.AnyWidget):
         """The job that was left here, or None; a file that cannot be read is kept aside and named."""
         try:
             kept = read_kept()
-        except (*REFUSED, AttributeError, KeyError, OSError) as error:
-            aside = path().with_suffix(".damaged.json")
-            self.status = f"Your kept job could not be read ({error}); it lies aside as {aside.name} and a new one begins."
+            self.stored = path().read_bytes() if kept else b""
+        except (*REFUSED, OSError) as error:
+            self.status = f"Your kept job could not be read ({error})"
             try:
-                path().replace(aside)
-            except OSError:
-                pass
+                self.status += f"; it lies aside as {set_aside(path()).name} and a new one begins."
+            except OSError as trouble:
+                self.status += f". It cannot be put aside ({trouble.strerror})."
             return None
         if kept is None:
             return None
@@ -165,11 +169,15 @@ class JobForm(anywidget.AnyWidget):
         """Store the job and what waits, so that closing loses nothing."""
         waiting = {key: text for key, text in self.typed.items() if key in self.refused}
         stored = {"format": FORMAT, "version": VERSION, "job": self.job.to_dict(), "variant": self.variant, "waiting": waiting}
+        text = json.dumps(stored, indent=1, ensure_ascii=False).encode("utf-8")
         try:
-            path().parent.mkdir(parents=True, exist_ok=True)
-            write_whole(path(), json.dumps(stored, indent=1, ensure_ascii=False))
+            with alone(path()):
+                if os.path.lexists(path()) and path().read_bytes() not in (self.stored, text):
+                    self.status += f" {path().name} held what another window wrote; that is kept as {set_aside(path(), 'other').name}."
+                write_whole(path(), text)
+                self.stored = text
         except OSError as error:
-            self.status += f" Not kept: {path().parent} cannot be written ({error.strerror})."
+            self.status += f" Not kept: {path()} cannot be written ({error.strerror})."
 
     def _check(self):
         """Check the job and tell the page."""
@@ -237,14 +245,23 @@ def read_kept():
     ValueError, OSError
         The file cannot be read.
     """
-    if not path().is_file():
+    try:
+        stored = read_json(path())
+    except FileNotFoundError:
         return None
-    stored = read_json(path())
     if not isinstance(stored, dict) or stored.get("format") != FORMAT or stored.get("version") != VERSION:
-        raise ValueError("another format")
+        raise ValueError(f"it is no “{FORMAT}” of version {VERSION}")
+    for key in ("job", "variant", "waiting"):
+        if not isinstance(stored.get(key), dict):
+            raise ValueError(f"the key “{key}” is missing or no table")
     job = Job.from_dict(stored["job"])
-    variant = {key: str(text) for key, text in dict(stored["variant"]).items() if _works(job, key, text)}
-    return job, variant, {key: str(text) for key, text in dict(stored["waiting"]).items() if key in BY_KEY}
+    variant = {key: str(text) for key, text in stored["variant"].items() if _works(job, key, text)}
+    return job, variant, {key: str(text) for key, text in stored["waiting"].items() if key in BY_KEY}
+
+
+def _whole_letters(text):
+    """What was typed, half characters replaced: those reach neither page nor file."""
+    return str(text).encode("utf-8", "replace").decode("utf-8")
 
 
 def _works(job, key, text):

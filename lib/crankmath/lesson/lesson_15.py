@@ -98,7 +98,7 @@ def kept_job():
     """
     try:
         kept = read_kept()
-    except (*REFUSED, AttributeError, KeyError, OSError) as error:
+    except (*REFUSED, OSError) as error:
         print(f"Your kept job could not be read: {error}")
         kept = None
     if kept is None:

@@ -1,13 +1,14 @@
 """The reader's own indicator readings as typed: one file in the reader's folder, an entry a place on the crank."""
 
 import json
-import os
 
 from .. import practice
 from ..crank import EXAMPLES
+from ..whole_file import alone, read_json, set_aside, write_whole
 from . import own, progress
 
 VERSION = 1
+MOST_BYTES = 20_000_000
 PRACTICE = "practice: "
 FIELDS = {
     "source": "typed", "text": "", "file": "", "layout": "pairs", "unit": "mm", "dial_turn": "", "held": "centers",
@@ -20,25 +21,34 @@ def path():
     return progress.folder() / "my-readings.json"
 
 
-def _read():
-    """All that is kept: (place last shown, entries); a file that cannot be read is kept aside and named in the third."""
+def _stored():
+    """What can be read of all that is kept, (place last shown, entries), and whether something of the file cannot."""
     try:
-        stored = json.loads(path().read_text(encoding="utf-8"))
-        if not isinstance(stored, dict) or stored.get("version") != VERSION or not isinstance(stored.get("places"), dict):
-            raise ValueError("another version")
+        stored = read_json(path(), MOST_BYTES)
     except FileNotFoundError:
-        return "", {}, ""
-    except OSError as error:
-        return "", {}, f"{path().name} cannot be read ({error.strerror})."
-    except (ValueError, RecursionError):
-        number = 1
-        while (aside := path().with_name(f"my-readings.damaged-{number}.json")).exists():
-            number += 1
-        path().replace(aside)
-        return "", {}, f"{path().name} could not be read; it is kept as {aside.name} and a new one begins."
-    entries = {str(name): {key: str(value) for key, value in entry.items() if key in FIELDS}
-               for name, entry in stored["places"].items() if isinstance(entry, dict)}  # fmt: skip
-    return str(stored.get("place", "")), entries, ""
+        return "", {}, False
+    except ValueError:
+        return "", {}, True
+    if not isinstance(stored, dict) or stored.get("version") != VERSION or not isinstance(stored.get("places"), dict):
+        return "", {}, True
+    tables = {name: entry for name, entry in stored["places"].items() if isinstance(entry, dict)}
+    entries = {name: {key: str(value) for key, value in entry.items() if key in FIELDS and isinstance(value, str | int | float)}
+               for name, entry in tables.items()}  # fmt: skip
+    whole = len(tables) == len(stored["places"]) and all(len(entries[name]) == len(entry) for name, entry in tables.items())
+    return str(stored.get("place", ""))[:200], entries, not whole
+
+
+def _mended():
+    """The same, but a file with something wrong is moved aside and named in a sentence, the third. Only while alone."""
+    last, entries, damaged = _stored()
+    if not damaged:
+        return last, entries, ""
+    aside = set_aside(path())
+    return last, entries, f"{path().name} could not be read, or not all of it; it is kept as {aside.name}, and what can be read of it goes on."
+
+
+def _write(last, entries):
+    write_whole(path(), json.dumps({"version": VERSION, "place": last, "places": entries}, indent=1))
 
 
 def places():
@@ -54,7 +64,11 @@ def places():
     """
     crank = own.load(next(iter(own.names()), EXAMPLES[0]))
     named = [f"main {number}" for number in range(1, len(crank.journals) + 1)] + [f"pin {number}" for number in range(1, len(crank.throws) + 1)]
-    kept = [name for name in _read()[1] if name not in named and not name.startswith(PRACTICE)]
+    try:
+        entries = _stored()[1]
+    except OSError:
+        entries = {}
+    kept = [name for name in entries if name not in named and not name.startswith(PRACTICE)]
     other = f"another place {sum(name.startswith('another place') for name in kept) + 1}"
     return (*named, *kept, other, *(PRACTICE + name for name in practice.dial_names()))
 
@@ -75,7 +89,15 @@ def load(place=""):
     -----
     Basis: derived. A place that is not kept begins empty, a practice part with its simulated readings.
     """
-    last, entries, problem = _read()
+    try:
+        last, entries, damaged = _stored()
+        problem = ""
+        if damaged:
+            with alone(path()):
+                last, entries, problem = _mended()
+                _write(last, entries)
+    except OSError as error:
+        last, entries, problem = "", {}, f"{path()} is left as it is: it cannot be opened or written ({error.strerror})."
     offered = places()
     place = place or (last if last in offered else offered[0])
     metric = progress.read()["units"] == "mm"
@@ -101,15 +123,13 @@ def save(place, entry):
 
     Notes
     -----
-    Basis: derived. Written whole or not at all; a folder that cannot be written is said in words.
+    Basis: derived. Written whole or not at all; what another window stored of other places stays. A folder that cannot be
+    written is said in words.
     """
-    _, entries, problem = _read()
-    file = path()
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        beside = file.with_name(f".my-readings-{os.getpid()}.json")
-        beside.write_text(json.dumps({"version": VERSION, "place": place, "places": {**entries, place: entry}}, indent=1), encoding="utf-8")
-        beside.replace(file)
+        with alone(path()):
+            _, entries, problem = _mended()
+            _write(place, {**entries, place: entry})
     except OSError as error:
-        return f"Not kept: {file.parent} cannot be written ({error.strerror})."
+        return f"Not kept: {path()} cannot be written ({error.strerror})."
     return problem

@@ -1,11 +1,15 @@
 """The reader's own crank: one file in the reader's folder, written by lesson 01, offered in every panel."""
 
+import os
+
 import pint
 
 from ..crank import EXAMPLES, Crank
+from ..whole_file import FileTroubleError, alone, set_aside, write_whole
 from . import progress
 
 NAME = "my crank"
+MISTAKES = (TypeError, ValueError, pint.DimensionalityError)
 _kept = {}
 
 
@@ -32,11 +36,19 @@ def save(crank):
 
     Notes
     -----
-    Basis: derived.
+    Basis: derived. Another crank that stood there is kept as my-crank.before.toml, a file that could not be read under a name of its own.
     """
     file = path()
-    file.parent.mkdir(parents=True, exist_ok=True)
-    crank.save(file)
+    with alone(file):
+        try:
+            before = Crank.load(file)
+            if before != crank:
+                write_whole(file.with_name("my-crank.before.toml"), file.read_bytes())
+        except FileNotFoundError:
+            pass
+        except MISTAKES:
+            print(f"{file.name} could not be read; it is kept as {set_aside(file).name}.")
+        crank.save(file)
     return file
 
 
@@ -51,11 +63,11 @@ def names():
     -----
     Basis: derived. A file that cannot be read is named in a printed sentence and left as it is.
     """
-    if not path().is_file():
+    if not os.path.isfile(path()):
         return EXAMPLES
     try:
         load(NAME)
-    except (OSError, TypeError, ValueError, pint.DimensionalityError) as error:
+    except (OSError, *MISTAKES) as error:
         print(f"Your own crank, {path().name}, is left out: {error}")
         return EXAMPLES
     return (NAME, *EXAMPLES)
@@ -74,16 +86,27 @@ def load(name):
 
     Raises
     ------
+    FileNotFoundError
+        There is no such example.
     ValueError
-        There is no such example, or the own file has a mistake.
-    OSError
-        The own file cannot be opened.
+        The own file is gone, cannot be opened, or has a mistake.
 
     Notes
     -----
     Basis: derived.
     """
-    stamp = path().stat().st_mtime_ns if name == NAME else 0
-    if _kept.get(name, (None,))[0] != (stamp, str(path())):
-        _kept[name] = (stamp, str(path())), Crank.load(path() if name == NAME else name)
+    if name != NAME:
+        file, stamp = name, ()
+    else:
+        file = path()
+        try:
+            found = file.stat()
+        except OSError as error:
+            raise ValueError(f"your own crank, {file.name}, is gone ({error.strerror}): choose another crank, or save yours again in lesson 01") from None
+        stamp = str(file), found.st_mtime_ns, found.st_size
+    if _kept.get(name, (None,))[0] != stamp:
+        try:
+            _kept[name] = stamp, Crank.load(file)
+        except FileTroubleError as error:
+            raise ValueError(str(error)) from None
     return _kept[name][1]

@@ -1,11 +1,13 @@
 """The reader's own file: predictions, answers, units, projector. One JSON, written whole or not at all."""
 
 import json
-import os
 from pathlib import Path
+
+from ..whole_file import alone, read_json, set_aside, write_whole
 
 VERSION = 1
 EMPTY = {"version": VERSION, "units": "mm", "projector": False, "predictions": {}, "answers": {}}
+MOST_BYTES = 5_000_000
 
 
 def folder():
@@ -18,8 +20,13 @@ def folder():
         return Path.cwd() / "my-work"
 
 
+def path():
+    """The file of predictions, answers and settings, progress.json in the reader's folder."""
+    return folder() / "progress.json"
+
+
 def read():
-    """The stored progress; a file that cannot be read is kept aside and named.
+    """The stored progress; a file that cannot be read, or only in part, is kept aside and named.
 
     Returns
     -------
@@ -27,23 +34,18 @@ def read():
 
     Notes
     -----
-    Basis: derived.
+    Basis: derived. What can be read of a damaged file goes on.
     """
-    path = folder() / "progress.json"
     try:
-        stored = json.loads(path.read_text(encoding="utf-8"))
-        if not isinstance(stored, dict) or stored.get("version") != VERSION:
-            raise ValueError("another version")
-    except (FileNotFoundError, NotADirectoryError):
-        return {**EMPTY, "predictions": {}, "answers": {}}
-    except (ValueError, RecursionError):
-        aside = path.with_suffix(".damaged.json")
-        path.replace(aside)
-        print(f"Your progress file could not be read; it is kept as {aside.name} and a new one begins.")
-        return {**EMPTY, "predictions": {}, "answers": {}}
-    clean = {key: stored.get(key) if isinstance(stored.get(key), type(value)) else value for key, value in EMPTY.items()}
-    clean["units"] = clean["units"] if clean["units"] in ("mm", "in") else "mm"
-    return clean
+        stored, wrong = _stored()
+        if wrong:
+            with alone(path()):
+                stored = _mended()
+                _write(stored)
+    except OSError as error:
+        print(f"Your progress file {path()} is left as it is: it cannot be opened or written ({error.strerror}).")
+        return _begun()
+    return stored
 
 
 def write(group, key, value):
@@ -51,18 +53,45 @@ def write(group, key, value):
 
     Notes
     -----
-    Basis: derived. A folder that cannot be written is said once, in words; nothing else stops.
+    Basis: derived. What another window stored meanwhile stays. A folder that cannot be written is said in words; nothing else stops.
     """
-    stored = read()
-    if key is None:
-        stored[group] = value
-    else:
-        stored[group] = {**stored[group], key: value}
-    path = folder() / "progress.json"
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        beside = path.with_name(f".progress-{os.getpid()}.json")
-        beside.write_text(json.dumps(stored, indent=1), encoding="utf-8")
-        beside.replace(path)
+        with alone(path()):
+            stored = _mended()
+            stored[group] = value if key is None else {**stored[group], key: value}
+            _write(stored)
     except OSError as error:
-        print(f"Progress was not saved: {path.parent} cannot be written ({error.strerror}).")
+        print(f"Progress was not saved: {path()} cannot be written ({error.strerror}). Make room, or set CRANKMATH_WORK to a folder of yours.")
+
+
+def _begun():
+    return {**EMPTY, "predictions": {}, "answers": {}}
+
+
+def _stored():
+    """Progress as far as the file can be read, and what is wrong with the file, or nothing."""
+    try:
+        stored = read_json(path(), MOST_BYTES)
+    except FileNotFoundError:
+        return _begun(), ""
+    except ValueError as error:
+        return _begun(), str(error)
+    if not isinstance(stored, dict) or stored.get("version") != VERSION:
+        return _begun(), "it is of another version"
+    right = {key: stored[key] for key, value in EMPTY.items() if isinstance(stored.get(key), type(value))}
+    if right.get("units") not in ("mm", "in"):
+        right.pop("units", None)
+    wrong = [key for key in EMPTY if key in stored and key not in right]
+    return {**stored, **_begun(), **right}, f"{', '.join(wrong)}: another kind of value" if wrong else ""
+
+
+def _mended():
+    """Progress as far as the file can be read; a file with something wrong is moved aside and named. Only while alone."""
+    stored, wrong = _stored()
+    if wrong:
+        print(f"Your progress file could not be read ({wrong[:200]}); it is kept as {set_aside(path()).name}, and what can be read of it goes on.")
+    return stored
+
+
+def _write(stored):
+    write_whole(path(), json.dumps(stored, indent=1))

@@ -154,7 +154,7 @@ def add(figure, items):
         else:
             align = {"start": "left", "middle": "center", "end": "right"}[item.anchor]
             axes.annotate(item.text, (item.x, item.y), (0, 6), textcoords="offset points", ha=align,
-                          color=item.color, fontsize=axes.xaxis.label.get_size() * 0.9)  # fmt: skip
+                          color=item.color, fontsize=axes.xaxis.label.get_size() * 0.9, parse_math=False)  # fmt: skip
     return figure
 
 

@@ -71,7 +71,8 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     axes.set(xlim=(0, width), ylim=(0, height), xticks=[], yticks=[])
     axes.spines[:].set_visible(False)
     top = height - MARGIN
-    axes.text(MARGIN, top, f"{name}: centers at true size" if name else "Centers at true size", fontsize=14, va="top", color=INK)
+    axes.text(MARGIN, top, f"{name}: centers at true size" if name else "Centers at true size", fontsize=14, va="top", color=INK,
+              parse_math=False)  # fmt: skip
     axes.text(MARGIN, top - 8, "Print at 100 %, not “fit to page”. Hold a rule against both bars before you use the sheet:\n"
               "they have to be right within 0.1 mm (0.004 in). For checking and for scribing; drill by the numbers.", fontsize=9, va="top", color=INK)  # fmt: skip
     bar_length, label = (100.0, "100 mm") if unit == "mm" else (101.6, "4 in")
