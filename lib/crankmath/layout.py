@@ -16,7 +16,7 @@ from .bar import Bar, pin_places, section_axes
 from .crank import Crank
 from .lathe import Lathe, load_lathe
 from .parts import made
-from .units import Quantity, magnitude
+from .units import Quantity, as_text, magnitude
 
 ENDS = ("right", "left")
 
