@@ -25,7 +25,7 @@ INSIDE = {
     "section_axes", "end_motion", "shapes", "stiffness", "clamped_give", "eliminate", "plain_sizes", "say_range", "lay_beams",
     "factors_of_ratios", "place_nodes", "map_under", "build", "safety_of_numbers", "primary_share", "listed",
     "bearing_gaps", "plan_for", "say", "first_time", "student_factor", "arcs", "bar_section", "checked_damping", "chord", "cut", "disc", "holds", "in_workshop_unit", "of_bar", "outline", "passes",
-    "plain_modes", "plain_receptance", "polygon", "radians_within", "reach", "share", "turning_axis", "whole_ring", "made", "several", "area", "block_section",
+    "plain_modes", "plain_receptance", "polygon", "radians_within", "reach", "share", "turning_axis", "whole_ring", "made", "several", "counted", "area", "block_section",
     "turn_by_turn", "throw_numbers", "throw_places", "corner_places", "stress_of_places", "rule_stress_of_places",
 }  # fmt: skip
 
@@ -370,4 +370,5 @@ CALLS = {
     "number": lambda: {"value": 0.3, "name": "value", "least": 0.0, "most": 1.0},
     "read_quantity": lambda: {"text": "20 mm", "units": ("mm", "in"), "name": "text"},
     "as_text": lambda: {"value": Q(20, "mm"), "unit": "mm", "digits": 4},
+    "unit_text": lambda: {"unit": "mm"},
 }  # fmt: skip

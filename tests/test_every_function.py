@@ -57,7 +57,7 @@ def flat(answer):
     """Every number of an answer, quantities in base units, with a name for each."""
     if isinstance(answer, pint.Quantity):
         size = np.ravel(answer.to_base_units().magnitude)
-        return [float(part) for part in size]
+        return [float(part) for part in (np.r_[size.real, size.imag] if np.iscomplexobj(size) else size)]
     if isinstance(answer, (bool, str, type(None), Crank)):
         return []
     if isinstance(answer, (int, float, np.number, np.ndarray)):

@@ -566,7 +566,7 @@ def test_law(law):
 # why a public function is in no row
 NO_LAW = {
     "a table, a rounding to stock, a file, a text or a sentence": {
-        "as_text", "balance_grade", "bearing_clearance", "bearing_fit", "bearings_for", "center_hole", "coolant", "dial_names", "dial_readings",
+        "as_text", "unit_text", "balance_grade", "bearing_clearance", "bearing_fit", "bearings_for", "center_hole", "coolant", "dial_names", "dial_readings",
         "feed_factor", "find", "fit", "fit_range", "gear_speed", "handwheel_lead", "heights", "held", "hole_with_room", "inherently_balanced",
         "largest_and_smallest", "largest_shaft_fillet", "limits", "load_lathe", "magnitude", "nearest_bores", "number", "operations", "pasted",
         "power_constant", "read_file", "read_quantity", "read_readings", "read_recording", "read_table", "record_of", "running_clearance",

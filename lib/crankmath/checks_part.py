@@ -64,7 +64,7 @@ def _corners(crank):
 def check_strength(work):
     if work.job["machine"] == "not known":
         return Found("cannot tell", "What the crank drives was not given: choose a machine, then bore and pressure, or a force.")
-    result, loads, units = work.strength, work.loads, work.units
+    result, loads = work.strength, work.loads
     one = result.weakest
     yielding = min(part.yield_safety for part in result.sections)
     peak = Quantity(float(np.abs(loads.rod_force.m_as("N")).max()), "N")

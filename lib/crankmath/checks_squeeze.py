@@ -87,7 +87,7 @@ def check_spacers(work):
 
 @check("heat")
 def check_heat(work):
-    job, units, made, where, course = work.job, work.units, work.heat_made, work.hottest[1], work.warming
+    units, made, where, course = work.units, work.heat_made, work.hottest[1], work.warming
     even = heat.growth(work.crank.length, Quantity(1.0, "delta_degC"), work.crank.steel).m_as("um")
     grown = course.growth.m_as("um") / even  # mean rise by which the crank grows as much
     by_rule = (made.rule_heat / made.shear_heat).m_as("dimensionless")  # rises go with the heat

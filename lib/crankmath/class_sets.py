@@ -24,7 +24,7 @@ from .class_tables import LARGEST, read_table, write_table
 from .lesson import course
 from .lesson.exercise import draw
 from .print_page import page, prose, table
-from .units import Quantity, as_text
+from .units import as_text, unit_text
 from .whole_file import alone, read_json, set_aside, write_whole
 
 STUDENTS, INSTRUCTOR = "students", "instructor-only"
@@ -178,7 +178,7 @@ def question_html(name, question):
     -------
     str
     """
-    units = " or ".join(as_text(Quantity(1, unit)).partition(" ")[2] for unit in question.units)
+    units = " or ".join(unit_text(unit) for unit in question.units)
     return (
         f'<section class="question"><h3>Question {html.escape(name)}</h3><p>{prose(question.words)}</p><div class="work"></div>'
         f'<p class="answer">Answer with its unit ({html.escape(units)}): <span></span></p></section>\n'

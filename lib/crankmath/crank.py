@@ -9,6 +9,7 @@ import tomllib
 from dataclasses import dataclass, fields, replace
 from importlib.resources import files
 
+from .parts import counted
 from .units import Quantity, as_text, magnitude, ureg
 from .whole_file import path_of, read_text, write_whole
 
@@ -249,11 +250,7 @@ class Crank:
         Basis: derived.
         """
         throws = list(self.throws)
-        if not isinstance(index, int) or index not in range(len(throws)):
-            raise ValueError(
-                f"index must be from 0 to {len(throws) - 1}, counted from zero: this crank has {len(throws)} throws, "
-                f"not {repr(index)[:40]}"
-            )
+        index = counted(index, throws, "index")
         known = [field.name for field in fields(Throw)]
         if unknown := [word for word in changes if word not in known]:
             raise ValueError(f"a throw has no size “{unknown[0]}”; it has {', '.join(known)}")

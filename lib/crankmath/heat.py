@@ -11,7 +11,7 @@ from . import frame, steels
 from .cooling import COOLANTS, coolant, film_in_air, lumped_rise
 from .crank import Crank
 from .heat_input import CuttingHeat, cutting_heat, primary_share
-from .parts import made
+from .parts import counted, made
 from .spacers import Spacer, squeeze
 from .units import OutOfRangeWarning, Quantity, magnitude
 from .warming import Warming, first_time, warm
@@ -276,11 +276,7 @@ def misfit_lost_per_degree(crank, throw=0):
     Basis: derived. A spacer put into a warm crank is too long when both are cold.
     """
     made(crank, Crank, "crank")
-    if isinstance(throw, bool) or throw not in range(len(crank.throws)):
-        raise ValueError(
-            f"throw must be from 0 to {len(crank.throws) - 1}, counted from zero: this crank has {len(crank.throws)} throws, "
-            f"not {throw!r}"
-        )
+    throw = counted(throw, crank.throws, "throw")
     return Quantity(1000 * _expansion(crank.steel) * crank.throws[throw].pin_length.m_as("mm"), "um/delta_degC")
 
 

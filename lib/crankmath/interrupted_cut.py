@@ -5,7 +5,7 @@ import numpy as np
 from . import cross_section
 from .bar import web_corners
 from .crank import Crank
-from .parts import made
+from .parts import counted, made
 from .rough_out import turning_axis
 from .units import Quantity, magnitude, number
 
@@ -107,8 +107,7 @@ def web_share(crank, radius, throw=0, about="main"):
     away = magnitude(radius, "mm", "radius", above=0)
     if about not in ("main", "pin"):
         raise ValueError(f'about must be "main" or "pin", not {about!r}')
-    if throw not in range(len(crank.throws)):
-        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}, counted from zero, not {throw!r}")
+    throw = counted(throw, crank.throws, "throw")
     web = cross_section.polygon(web_corners(crank).m_as("mm")[throw])
     found = cross_section.share(web, turning_axis(crank, about, throw), away)
     return float(found[0]) if np.ndim(away) == 0 else found

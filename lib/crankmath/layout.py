@@ -15,7 +15,7 @@ import numpy as np
 from .bar import Bar, pin_places, section_axes
 from .crank import Crank
 from .lathe import Lathe, load_lathe
-from .parts import made
+from .parts import counted, made
 from .units import Quantity, as_text, magnitude
 
 ENDS = ("right", "left")
@@ -262,8 +262,7 @@ def pin_axis(crank, index, right_error, left_error, bar_length=None, end_turn=Qu
     -----
     Basis: derived, exact for a straight line between the centers. The bar is taken to stick out evenly beyond the crank.
     """
-    if not isinstance(index, int) or index not in range(len(made(crank, Crank, "crank").throws)):
-        raise ValueError(f"index must be from 0 to {len(crank.throws) - 1}, counted from zero, not {index}")
+    index = counted(index, made(crank, Crank, "crank").throws, "index")
     radius = crank.throws[index].radius.m_as("mm")
     errors = []
     for name, error in (("left_error", left_error), ("right_error", right_error)):

@@ -1,5 +1,7 @@
 """The right object at the door: a crank, a bar, a result, or an error that says how one is made."""
 
+import operator
+
 HOW_MADE = {
     "Crank": 'Crank.load("pump")', "Bar": "bar.smallest_bar(crank)", "CenterLayout": "layout.center_layout(crank, bar)", "Steel": 'steels.find("C45")',
     "Lathe": "load_lathe()", "TurnLoads": "service.turn_loads(crank, cylinders, speed)", "Runout": "inspection.fit_runout(angle, reading)",
@@ -65,3 +67,36 @@ def several(values, kind, name):
     if not isinstance(values, (list, tuple)):
         return (made(values, kind, name),)
     return tuple(made(value, kind, f"{name}[{place}]") for place, value in enumerate(values))
+
+
+def counted(value, row, name):
+    """A place in a row, counted from zero as Python counts.
+
+    Parameters
+    ----------
+    value : int
+    row : sequence
+        What is counted, for example ``crank.throws``.
+    name : str
+        Argument name used in the message.
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    ValueError
+        No whole number, or none of the row's places.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    try:
+        place = operator.index(value)
+    except TypeError:
+        place = -1
+    if isinstance(value, bool) or place not in range(len(row)):
+        raise ValueError(f"{name} must be from 0 to {len(row) - 1}, counted from zero, not {repr(value)[:40]}")
+    return place

@@ -10,7 +10,7 @@ import numpy as np
 from . import cross_section
 from .bar import Bar, pin_places, smallest_bar, throw_direction, web_corners
 from .crank import Crank
-from .parts import made
+from .parts import counted, made
 from .units import Quantity, as_text, magnitude
 
 SHAPES = ("slot", "square")
@@ -177,8 +177,7 @@ def block_section(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, 
     parts = {"pin": crank.throws, "journal": crank.journals}
     if kind not in parts:
         raise ValueError(f'kind must be "pin" or "journal", not {kind!r}')
-    if index not in range(len(parts[kind])):
-        raise ValueError(f"index must be from 0 to {len(parts[kind]) - 1}, counted from zero, not {index!r}")
+    index = counted(index, parts[kind], "index")
     if shape not in SHAPES:
         raise ValueError(f"shape must be one of {', '.join(SHAPES)}, not {shape!r}")
     if kind == "journal" and shape != "square":

@@ -8,7 +8,7 @@ import numpy as np
 
 from . import frame, steels
 from .crank_beams import plain_sizes
-from .parts import several
+from .parts import counted, several
 from .units import OutOfRangeWarning, Quantity, magnitude
 
 SAMPLES = 9  # places along a main where its runout is looked for
@@ -143,10 +143,7 @@ def main_samples(segments):
 
 def _plain(crank, spacer):
     """Throw, along, across, radius [mm], give of spacer and joints, give of the faces it dents [mm/N], of a spacer that fits."""
-    if isinstance(spacer.throw, bool) or spacer.throw not in range(len(crank.throws)):
-        count = len(crank.throws)
-        raise ValueError(f"throw must be from 0 to {count - 1}, counted from zero: this crank has {count} throws, not {spacer.throw!r}")
-    throw = plain_sizes(crank).throws[spacer.throw]
+    throw = plain_sizes(crank).throws[counted(spacer.throw, crank.throws, "throw")]
     diameter, bore = magnitude(spacer.diameter, "mm", "diameter", above=0, one=True), magnitude(spacer.bore, "mm", "bore", least=0, one=True)
     along, across = magnitude(spacer.along, "mm", "along", one=True), magnitude(spacer.across, "mm", "across", one=True)
     modulus = magnitude(spacer.modulus, "MPa", "modulus", above=0, one=True)

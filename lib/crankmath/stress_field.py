@@ -120,7 +120,6 @@ def solve_fillet(load, large_diameter, small_diameter, radius, detail="fast"):
         raise ValueError("large_diameter must be above small_diameter: are the two swapped?")
     _check_ratio("large_diameter", "small_diameter", large / small, DIAMETER_RATIO)
     _check_ratio("radius", "small_diameter", arc / small, RADIUS_RATIO)
-    step = (large - small) / 2
     ratio, relative_arc = large / small, arc / small
     has_face = (ratio - 1) / 2 > relative_arc * (1 + 1e-6)
     grid = number_grid(CELLS[detail], has_face)

@@ -11,7 +11,7 @@ import numpy as np
 
 from . import frame
 from .crank import Crank
-from .parts import made
+from .parts import counted, made
 from .units import OutOfRangeWarning, Quantity, magnitude, number, ureg
 
 NEWTON, MEGAPASCAL, MILLIMETER = (ureg.Unit(unit) for unit in ("N", "MPa", "mm"))
@@ -131,11 +131,7 @@ def closure_thrust(crank, closure, throw=0):
     Basis: fitted data; as ``frame.build``, so about 5 %.
     """
     made(crank, Crank, "crank")
-    if isinstance(throw, bool) or throw not in range(len(crank.throws)):
-        raise ValueError(
-            f"throw must be from 0 to {len(crank.throws) - 1}, counted from zero: this crank has {len(crank.throws)} throws, "
-            f"not {throw!r}"
-        )
+    throw = counted(throw, crank.throws, "throw")
     built = frame.build(crank)
     per_newton = -built.gap_rows(throw)[0] @ built.compliance @ built.thrust
     return Quantity(magnitude(closure, "mm", "closure", least=0) / per_newton, NEWTON)

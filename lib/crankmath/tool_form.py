@@ -11,7 +11,7 @@ from . import steels
 from .bar import pin_places, web_corners
 from .crank import Crank
 from .forces import radians_within
-from .parts import made
+from .parts import counted, made
 from .units import Quantity, magnitude
 
 ANGLES = ("side_relief", "end_relief", "side_rake", "back_rake")
@@ -254,8 +254,7 @@ def web_swing(crank, about="main", throw=0):
     made(crank, Crank, "crank")
     if about not in ("main", "pin"):
         raise ValueError(f'about must be "main" or "pin", not {about!r}')
-    if throw not in range(len(crank.throws)):
-        raise ValueError(f"throw must be from 0 to {len(crank.throws) - 1}, counted from zero, not {throw!r}")
+    throw = counted(throw, crank.throws, "throw")
     axis = pin_places(crank).m_as("mm")[throw] if about == "pin" else np.zeros(2)
     return Quantity(float(np.linalg.norm(web_corners(crank).m_as("mm") - axis, axis=-1).max()), "mm")
 

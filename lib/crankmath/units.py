@@ -47,7 +47,7 @@ class WrongKindError(pint.DimensionalityError):
     def __init__(self, value, unit, name):
         wanted = ureg.Unit(unit)
         super().__init__(value.units, wanted, value.dimensionality, wanted.dimensionality)
-        shown = as_text(value, value.units) if np.ndim(value.magnitude) == 0 else f"an array in {_label(value.units)}"
+        shown = as_text(value, value.units) if np.ndim(value.magnitude) == 0 else f"an array in {unit_text(value.units)}"
         self.sentence = (
             f"{name} should be {KINDS.get(unit, f'something measured in {unit}')}; "
             f"{shown} is another kind of quantity. Write it in {unit}."
@@ -227,6 +227,7 @@ _UNIT_WORDS = {
 # capitals as people type them: only words no unit of another meaning shares
 _ANY_CASE = {word.casefold(): word for word in ("mm", "cm", "in", "inch", "ft", "rpm", "lbf", "thou", "kg", "lb", "deg", "inches")}
 _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
+_PLAIN_SIGNS = str.maketrans({"²": "2", "³": "3", "·": "*", "\u22c5": "*"})
 _WARMTH = re.compile(r"(?:°|Δ°|deg(?:ree)?s?)? ?([CF])$")  # alone, C is pint's coulomb and F its farad
 _UNIT_FORM = re.compile(r"[A-Za-zµμΩ°_/*^.·\u22c5\- 0-9²³]{1,40}$")
 ureg.define("kpsi = 1000 psi")
@@ -298,7 +299,7 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     try:
         if not _UNIT_FORM.match(typed_unit):
             raise ValueError
-        unit = ureg.Unit(re.sub(r"(?<=[A-Za-zµ])([23])$", r"**\1", typed_unit.replace("²", "2").replace("³", "3").replace("·", "*").replace("\u22c5", "*")))
+        unit = ureg.Unit(re.sub(r"(?<=[A-Za-zµ])([23])$", r"**\1", typed_unit.translate(_PLAIN_SIGNS)))
     except Exception:  # pint raises several kinds for text it cannot read as a unit
         raise ValueError(
             f"{name}: “{typed_unit}” is not a unit known here; write for example {example} ({', '.join(listed)})"
@@ -335,10 +336,33 @@ def _typed_number(match, shown, name):
 _TRADE_ORDER = re.compile(r"^(mm|cm|m|ft|in)·(N|kN|lbf|oz)$|^(ft)·(psi)(?=/min$)")
 
 
-def _label(unit):
-    """A unit as a workshop writes it, the same from every pint: newer ones take the Greek letter mu and the dot operator."""
-    label = f"{unit:~P}".replace("\u03bc", "\u00b5").replace("\u22c5", "·")
-    return label.replace("thousandth", "thou").replace("Δ°", "°")
+def unit_text(unit):
+    """A unit as a workshop writes it, the same from every pint: newer ones take the Greek letter mu and the dot operator.
+
+    Parameters
+    ----------
+    unit : str or Unit
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    ValueError
+        No unit known here.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    try:
+        label = f"{ureg.Unit(unit):~P}"
+    except Exception:  # pint raises several kinds for what it cannot read as a unit
+        raise ValueError(f"unit has to be a unit known here, for example \"mm\", not {repr(unit)[:60]}") from None
+    for ours, trade in (("\u03bc", "\u00b5"), ("\u22c5", "·"), ("thousandth", "thou"), ("Δ°", "°")):
+        label = label.replace(ours, trade)
+    return _TRADE_ORDER.sub(lambda found: "·".join(filter(None, found.groups()[::-1])), label)
 
 
 def as_text(value, unit=None, digits=4):
@@ -380,7 +404,7 @@ def as_text(value, unit=None, digits=4):
     shown = value.to(unit) if unit is not None else value
     size = float(shown.magnitude)
     if not np.isfinite(size):
-        return f"{size} {_label(shown.units)}"
+        return f"{size} {unit_text(shown.units)}"
     decimals = digits - 1 - int(np.floor(np.log10(abs(size)))) if size else 0
     rounded = round(size, decimals)
     if 1e-4 <= abs(rounded) < 1e7 or rounded == 0:
@@ -389,5 +413,4 @@ def as_text(value, unit=None, digits=4):
             plain = plain.rstrip("0").rstrip(".")
     else:
         plain = f"{rounded:.{digits}g}"
-    label = _TRADE_ORDER.sub(lambda found: "·".join(filter(None, found.groups()[::-1])), _label(shown.units))
-    return f"{plain.replace('-', '−')} {label}".strip()
+    return f"{plain.replace('-', '−')} {unit_text(shown.units)}".strip()

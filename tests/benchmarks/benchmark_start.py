@@ -20,7 +20,7 @@ from conftest import FLAGS, Lab, chromium_path
 
 WORKBOOK = Path(__file__).parents[2] / "workbook"
 PLAIN = "import numpy, pint, ipywidgets\nimport matplotlib.pyplot as plt"
-DRAWN = PLAIN + "\npint.UnitRegistry()\nwidgets = ipywidgets\nwidgets.interact(lambda x: plt.plot([0, x]) and plt.show(), x=(0.0, 1.0));"
+DRAWN = PLAIN + "\npint.UnitRegistry()\nipywidgets.interact(lambda x: plt.plot([0, x]) and plt.show(), x=(0.0, 1.0));"
 IMPORTS = ["", PLAIN, "import crankmath", "from crankmath import units", "from crankmath import spacers", "from crankmath import lesson"]
 
 
