@@ -13,7 +13,7 @@ WITH, WITHOUT = "counterweights", "no counterweights"
 TURNING_SHARE = 1 / 3  # of piston and rod together, turns with the pin: common practice, no source; weigh your own
 ROD = 4.0  # throws long; common practice
 STEEL_DENSITY = Quantity(7850, "kg/m**3")  # where the crank's steel is not in the table
-UNITS = {"mm": ("g*mm", "g·mm", "N", "N", "N*m", "N·m"), "in": ("oz*in", "oz·in", "lbf", "lbf", "in*lbf", "in·lbf")}
+UNITS = {"mm": ("g*mm", "g·mm", "N", "N", "N*m", "N·m"), "in": ("oz*in", "oz·in", "lbf", "lbf", "in*lbf", "lbf·in")}
 KNOBS = (
     Control("moving", "Piston with its rod, each", ("g", 0, 1000, 5), ("oz", 0, 36, 0.2), Quantity(150.0, "g"), ("kg", "lb")),
     Control("share", "Share of to-and-fro mass balanced c", ("percent", 0, 100, 1), ("percent", 0, 100, 1), Quantity(50.0, "percent")),
