@@ -109,7 +109,7 @@ def test_two_windows_lose_nothing(own_folder):
     """
     windows = [window(code, name) for name in ("left", "right", "third")]
     assert [one.communicate(timeout=300) for one in windows] == [("", "")] * 3
-    assert len(progress.read()["answers"]) == 90 and len(my_readings._stored()[1]) == 90
+    assert len(progress.read()["answers"]) == 90 and len(my_readings.FILE.found()[0]["places"]) == 90
 
 
 def test_a_window_that_died_or_hangs(own_folder, capsys, monkeypatch):
@@ -135,7 +135,8 @@ def test_two_windows_with_one_job_keep_both(own_folder):
 
 def test_a_file_that_goes_while_it_is_mended(own_folder, capsys, monkeypatch):
     (own_folder / "progress.json").write_text("{")
-    monkeypatch.setattr(progress, "set_aside", lambda path: path.unlink() or whole_file.set_aside(path))
+    aside = whole_file.set_aside
+    monkeypatch.setattr(whole_file, "set_aside", lambda path: path.unlink() or aside(path))
     assert progress.read()["units"] == "mm" and "left as it is" in capsys.readouterr().out
     own.save(Crank.load("pump"))
     own.load(own.NAME)

@@ -191,3 +191,61 @@ def _held(lock, wanted):
     except OSError as error:
         return error.errno not in BUSY
     return True
+
+
+class KeptFile:
+    """A JSON file of the reader's that several windows read and change; of a damaged one, what can be read goes on.
+
+    Parameters
+    ----------
+    path : callable
+        Gives the file's path, which may change with the reader's folder.
+    most : int
+        Bytes that are read at most.
+    understood : callable
+        Of what the file holds: (value, what is wrong in words or nothing). Of None, the value to begin with.
+    """
+
+    def __init__(self, path, most, understood):
+        self.path, self.most, self.understood = path, most, understood
+
+    def found(self):
+        """What can be read, and what is wrong with the file; the file is left as it is."""
+        try:
+            return self.understood(read_json(self.path(), self.most))
+        except FileNotFoundError:
+            return self.understood(None)[0], ""
+        except ValueError as error:
+            return self.understood(None)[0], str(error)
+
+    def read(self):
+        """What can be read, and a sentence where the file had something wrong and was moved aside.
+
+        Raises
+        ------
+        OSError
+            The file cannot be opened, or what is damaged cannot be written anew.
+        """
+        value, wrong = self.found()
+        return self._changed(lambda known: known) if wrong else (value, "")
+
+    def change(self, how):
+        """Write the file anew, ``how(value)``, while no other window writes it; the sentence of :meth:`read`.
+
+        Raises
+        ------
+        OSError
+            It cannot be written; what it held is still there.
+        """
+        return self._changed(how)[1]
+
+    def _changed(self, how):
+        with alone(self.path()):
+            value, wrong = self.found()
+            said = ""
+            if wrong:
+                aside = set_aside(self.path())
+                said = f"{self.path().name} could not be read ({wrong[:200]}); it is kept as {aside.name}, and what can be read of it goes on."
+            value = how(value)
+            write_whole(self.path(), json.dumps(value, indent=1))
+        return value, said

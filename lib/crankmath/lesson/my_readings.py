@@ -1,10 +1,8 @@
 """The reader's own indicator readings as typed: one file in the reader's folder, an entry a place on the crank."""
 
-import json
-
 from .. import practice
 from ..crank import EXAMPLES
-from ..whole_file import alone, read_json, set_aside, write_whole
+from ..whole_file import KeptFile
 from . import own, progress
 
 VERSION = 1
@@ -21,34 +19,20 @@ def path():
     return progress.folder() / "my-readings.json"
 
 
-def _stored():
-    """What can be read of all that is kept, (place last shown, entries), and whether something of the file cannot."""
-    try:
-        stored = read_json(path(), MOST_BYTES)
-    except FileNotFoundError:
-        return "", {}, False
-    except ValueError:
-        return "", {}, True
-    if not isinstance(stored, dict) or stored.get("version") != VERSION or not isinstance(stored.get("places"), dict):
-        return "", {}, True
+def _understood(stored):
+    """What can be read of all that is kept (the place last shown, the entries), and what is wrong with it."""
+    right = isinstance(stored, dict) and stored.get("version") == VERSION and isinstance(stored.get("places"), dict)
+    if not right:
+        return {"version": VERSION, "place": "", "places": {}}, "it is of another version, or holds no readings"
     tables = {name: entry for name, entry in stored["places"].items() if isinstance(entry, dict)}
     entries = {name: {key: str(value) for key, value in entry.items() if key in FIELDS and isinstance(value, str | int | float)}
                for name, entry in tables.items()}  # fmt: skip
-    whole = len(tables) == len(stored["places"]) and all(len(entries[name]) == len(entry) for name, entry in tables.items())
-    return str(stored.get("place", ""))[:200], entries, not whole
+    lost = [name for name in stored["places"] if len(entries.get(name, ())) != len(tables.get(name, (0,)))]
+    value = {"version": VERSION, "place": str(stored.get("place", ""))[:200], "places": entries}
+    return value, f"{', '.join(lost)}: another kind of entry" if lost else ""
 
 
-def _mended():
-    """The same, but a file with something wrong is moved aside and named in a sentence, the third. Only while alone."""
-    last, entries, damaged = _stored()
-    if not damaged:
-        return last, entries, ""
-    aside = set_aside(path())
-    return last, entries, f"{path().name} could not be read, or not all of it; it is kept as {aside.name}, and what can be read of it goes on."
-
-
-def _write(last, entries):
-    write_whole(path(), json.dumps({"version": VERSION, "place": last, "places": entries}, indent=1))
+FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)
 
 
 def places():
@@ -65,7 +49,7 @@ def places():
     crank = own.load(next(iter(own.names()), EXAMPLES[0]))
     named = [f"main {number}" for number in range(1, len(crank.journals) + 1)] + [f"pin {number}" for number in range(1, len(crank.throws) + 1)]
     try:
-        entries = _stored()[1]
+        entries = FILE.found()[0]["places"]
     except OSError:
         entries = {}
     kept = [name for name in entries if name not in named and not name.startswith(PRACTICE)]
@@ -90,14 +74,10 @@ def load(place=""):
     Basis: derived. A place that is not kept begins empty, a practice part with its simulated readings.
     """
     try:
-        last, entries, damaged = _stored()
-        problem = ""
-        if damaged:
-            with alone(path()):
-                last, entries, problem = _mended()
-                _write(last, entries)
+        kept, problem = FILE.read()
     except OSError as error:
-        last, entries, problem = "", {}, f"{path()} is left as it is: it cannot be opened or written ({error.strerror})."
+        kept, problem = _understood(None)[0], f"{path()} is left as it is: it cannot be opened or written ({error.strerror})."
+    last, entries = kept["place"], kept["places"]
     offered = places()
     place = place or (last if last in offered else offered[0])
     metric = progress.read()["units"] == "mm"
@@ -127,9 +107,6 @@ def save(place, entry):
     written is said in words.
     """
     try:
-        with alone(path()):
-            _, entries, problem = _mended()
-            _write(place, {**entries, place: entry})
+        return FILE.change(lambda kept: {**kept, "place": place, "places": {**kept["places"], place: entry}})
     except OSError as error:
         return f"Not kept: {path()} cannot be written ({error.strerror})."
-    return problem

@@ -1,9 +1,8 @@
 """The reader's own file: predictions, answers, units, projector. One JSON, written whole or not at all."""
 
-import json
 from pathlib import Path
 
-from ..whole_file import alone, read_json, set_aside, write_whole
+from ..whole_file import KeptFile
 
 VERSION = 1
 EMPTY = {"version": VERSION, "units": "mm", "projector": False, "predictions": {}, "answers": {}}
@@ -37,14 +36,12 @@ def read():
     Basis: derived. What can be read of a damaged file goes on.
     """
     try:
-        stored, wrong = _stored()
-        if wrong:
-            with alone(path()):
-                stored = _mended()
-                _write(stored)
+        stored, said = FILE.read()
     except OSError as error:
         print(f"Your progress file {path()} is left as it is: it cannot be opened or written ({error.strerror}).")
-        return _begun()
+        return _understood(None)[0]
+    if said:
+        print(said)
     return stored
 
 
@@ -56,42 +53,23 @@ def write(group, key, value):
     Basis: derived. What another window stored meanwhile stays. A folder that cannot be written is said in words; nothing else stops.
     """
     try:
-        with alone(path()):
-            stored = _mended()
-            stored[group] = value if key is None else {**stored[group], key: value}
-            _write(stored)
+        said = FILE.change(lambda stored: {**stored, group: value if key is None else {**stored[group], key: value}})
     except OSError as error:
-        print(f"Progress was not saved: {path()} cannot be written ({error.strerror}). Make room, or set CRANKMATH_WORK to a folder of yours.")
+        said = f"Progress was not saved: {path()} cannot be written ({error.strerror}). Make room, or set CRANKMATH_WORK to a folder of yours."
+    if said:
+        print(said)
 
 
-def _begun():
-    return {**EMPTY, "predictions": {}, "answers": {}}
-
-
-def _stored():
-    """Progress as far as the file can be read, and what is wrong with the file, or nothing."""
-    try:
-        stored = read_json(path(), MOST_BYTES)
-    except FileNotFoundError:
-        return _begun(), ""
-    except ValueError as error:
-        return _begun(), str(error)
+def _understood(stored):
+    """Progress as far as it can be read, and what is wrong with it."""
+    begun = {**EMPTY, "predictions": {}, "answers": {}}
     if not isinstance(stored, dict) or stored.get("version") != VERSION:
-        return _begun(), "it is of another version"
+        return begun, "it is of another version"
     right = {key: stored[key] for key, value in EMPTY.items() if isinstance(stored.get(key), type(value))}
     if right.get("units") not in ("mm", "in"):
         right.pop("units", None)
     wrong = [key for key in EMPTY if key in stored and key not in right]
-    return {**stored, **_begun(), **right}, f"{', '.join(wrong)}: another kind of value" if wrong else ""
+    return {**stored, **begun, **right}, f"{', '.join(wrong)}: another kind of value" if wrong else ""
 
 
-def _mended():
-    """Progress as far as the file can be read; a file with something wrong is moved aside and named. Only while alone."""
-    stored, wrong = _stored()
-    if wrong:
-        print(f"Your progress file could not be read ({wrong[:200]}); it is kept as {set_aside(path()).name}, and what can be read of it goes on.")
-    return stored
-
-
-def _write(stored):
-    write_whole(path(), json.dumps(stored, indent=1))
+FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)
