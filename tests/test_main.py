@@ -60,7 +60,22 @@ def test_taken_port_is_said_in_words(capsys, form):
 
 @pytest.mark.parametrize("value", ["abc", "-1", "70000", ""])
 def test_port_that_is_none(value):
-    assert "needs a whole number" in entry.port_problem([f"--port={value}"])
+    assert "needs a whole number" in entry.option_problem([f"--port={value}"])
+
+
+@pytest.mark.parametrize("asked", [
+    "--ip=0.0.0.0", "--ip 0.0.0.0", "--ServerApp.ip=*", "--ip=", "--IdentityProvider.token=", "--ServerApp.token=''", "--LabApp.token --no-browser",
+    "--PasswordIdentityProvider.hashed_password=", "--ServerApp.allow_unauthenticated_access=True",
+])  # fmt: skip
+def test_an_option_that_lets_others_in_is_refused(asked, capsys, own_folder):
+    assert entry.main(asked.split(" ")) == 1
+    assert "anyone who reaches this machine" in capsys.readouterr().err
+    assert not list(own_folder.iterdir())
+
+
+@pytest.mark.parametrize("asked", ["--ip=127.0.0.1", "--ip localhost", "--IdentityProvider.token=a1b2", "--no-browser", "--debug", "notes.ipynb"])
+def test_other_options_pass(asked):
+    assert entry.option_problem(asked.split(" ")) is None
 
 
 def test_folder_that_cannot_be_written(tmp_path, monkeypatch, capsys):

@@ -67,22 +67,40 @@ def _fingerprint(path):
     return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-def port_problem(arguments):
-    """Sentence if the wanted port is taken, else None."""
+def options_of(arguments):
+    """Pairs (name, value) of a command line, ``--name=value`` or ``--name value``."""
     for position, argument in enumerate(arguments):
-        name, _, value = argument.partition("=")
-        if name not in ("--port", "--ServerApp.port"):
-            continue
-        value = value or (arguments[position + 1] if position + 1 < len(arguments) else "")
-        if not value.isdigit() or not 0 <= int(value) < 65536:
-            return f"--port needs a whole number from 1024 to 65535, not “{value}”: write --port 9000"
-        with socket.socket() as probe:
-            if os.name == "posix":  # on Windows this option would let two programs share the port
-                probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                probe.bind(("127.0.0.1", int(value)))
-            except OSError:
-                return f"Port {value} is taken by another program. Choose another: write --port {min(int(value) + 1, 65535)}"
+        name, sign, value = argument.partition("=")
+        after = arguments[position + 1] if position + 1 < len(arguments) else ""
+        yield name, value if sign or after.startswith("-") else after
+
+
+def option_problem(arguments):
+    """Sentence if an option would let others in, or the wanted port cannot be had; else None."""
+    for name, value in options_of(arguments):
+        last = name.lstrip("-").rpartition(".")[2].replace("-", "_")
+        open_to_all = last == "ip" and value not in ("127.0.0.1", "localhost", "::1") or last in ("token", "password", "hashed_password") and not value.strip("'\"")
+        if open_to_all or last == "allow_unauthenticated_access" and value.lower() in ("true", "1"):
+            return (
+                f"{name} {value or '(empty)'} is not taken: anyone who reaches this machine could run programs on it. Leave it out; "
+                "for a class there is README's “Thirty on one computer”"
+            )
+        if last == "port" and (problem := port_problem(value)):
+            return problem
+    return None
+
+
+def port_problem(value):
+    """Sentence if the wanted port is taken, or is none; else None."""
+    if not value.isdigit() or not 0 <= int(value) < 65536:
+        return f"--port needs a whole number from 1024 to 65535, not “{value}”: write --port 9000"
+    with socket.socket() as probe:
+        if os.name == "posix":  # on Windows this option would let two programs share the port
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind(("127.0.0.1", int(value)))
+        except OSError:
+            return f"Port {value} is taken by another program. Choose another: write --port {min(int(value) + 1, 65535)}"
     return None
 
 
@@ -91,7 +109,7 @@ def main(arguments=None):
     arguments = sys.argv[1:] if arguments is None else list(arguments)
     if arguments and arguments[0] in COMMANDS:
         return importlib.import_module(f"crankmath.{COMMANDS[arguments[0]]}").main(arguments[1:])
-    if problem := port_problem(arguments):
+    if problem := option_problem(arguments):
         print(problem, file=sys.stderr)
         return 1
     own = work_folder().resolve()

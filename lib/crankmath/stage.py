@@ -88,7 +88,7 @@ def main(arguments):
         print(f"Choose a page: crankmath stage {' | '.join(every)}" if given.page is None
               else f"There is no class page “{given.page}”. Write one of: {', '.join(every)}", file=sys.stderr)  # fmt: skip
         return 1
-    if problem := port_problem(["--port", given.port]):
+    if problem := port_problem(given.port):
         print(problem, file=sys.stderr)
         return 1
     own = work_folder().resolve()
