@@ -4,15 +4,17 @@ Each pair is a function that returns an ``Apart``; ``benchmarks/worst_disagreeme
 A bound is either what rounding leaves, or an approximation that was measured and is stated; each says which.
 """
 
+import itertools
 import math
 import warnings
 from functools import partial
 from typing import NamedTuple
+from unittest import mock
 
 import numpy as np
 import pytest
 import skfem
-from crankmath import beams, cooling, fillets, fits, frame, inspection, kt_table, mass, warming
+from crankmath import beams, cooling, fillets, fits, frame, inspection, kt_table, mass, service, spacer_plan, warming
 from crankmath.crank import Crank
 from crankmath.lesson.crank_words import described
 from crankmath.stress_field import solve_fillet
@@ -309,6 +311,74 @@ def frame_beside_pynite(count):
     return farthest(apart, words.__getitem__)
 
 
+def pushed_by_trial(give, wanted):
+    """Forces of spacers that push and never pull: every choice of those that bear, until none pulls and no loose one is pressed."""
+    for choice in itertools.product((True, False), repeat=len(wanted)):
+        bearing, forces = np.array(choice), np.zeros(len(wanted))
+        forces[bearing] = np.linalg.solve(give[np.ix_(bearing, bearing)], wanted[bearing])
+        if (forces >= 0).all() and (wanted - give @ forces)[~bearing].max(initial=0.0) <= 0:
+            return forces
+    raise AssertionError("no choice of spacers bears")
+
+
+def spacers_beside_pynite(count):
+    """Forces in one or two spacers a throw, long and short ones together, and the runout they leave, over PyNiteFEA and a trial of every choice.
+
+    Spacers stand on the webs' middle lines between main and pin, where an interior point of a web gives by itself, clamped at its ends.
+    """
+    apart, words = [], []
+    for number, crank in enumerate(random_cranks(count)):
+        random, built, thrust = np.random.default_rng(number), plain(crank), 200.0
+        shares = [random.uniform((0.15, 0.55), (0.45, 0.85))[: random.integers(1, 3)] for _ in crank.throws]
+        on_mains = [piece.start + 0.4 * piece.length for piece in built.segments if piece.kind == "journal"]
+        model, node, marks, total = pynite(crank, on_mains, dict(enumerate(shares)))
+        spots = []
+        for throw, share in ((throw, share) for throw, own in enumerate(shares) for share in own):
+            left, right, pin = (model.nodes[name] for name in marks[throw])
+            spots.append((throw, share, *(node(side.X, share * pin.Y, share * pin.Z) for side in (left, right))))
+        moved = [displacements(model, [(node(total, 0, 0), "FX", -1.0)]),
+                 *(displacements(model, [(left, "FX", -1.0), (right, "FX", 1.0)]) for _, _, left, right in spots)]  # fmt: skip
+        opened = np.array([[motion[right][0] - motion[left][0] for _, _, left, right in spots] for motion in moved])
+        own = np.diag(opened[1:]) * 10 ** random.uniform(-2, 1, len(spots))
+        misfits = opened[0].min() * thrust * random.uniform(-1.5, 1.5, len(spots))
+        theirs = pushed_by_trial(opened[1:] + np.diag(own), misfits - opened[0] * thrust)
+        left_over = np.tensordot([thrust, *theirs], [[motion[node(at, 0, 0)] for at in on_mains] for motion in moved], 1)
+        reach = [throw.radius.m_as("mm") for throw in crank.throws]
+        plan = spacer_plan._planned(built, tuple((throw, share * reach[throw], 0.0, 1.0, give, 0.0) for (throw, share, *_), give in zip(
+            spots, own, strict=True)), len(reach))  # fmt: skip
+        ours = plan.forces(thrust, misfits)
+        motion = built.response(built.places(on_mains), thrust * built.thrust + ours @ plan.gap_rows[: len(ours)])[:, :3]
+        apart.append(max(np.abs(ours - theirs).max() / max(thrust, theirs.max()), np.abs(motion - left_over).max() / np.abs(left_over).max()))
+        words.append(f"spacers at {[f'throw {throw + 1}, {share:.3f} of the way to the pin' for throw, share, *_ in spots]}, {described(crank)}")
+    return farthest(apart, words.__getitem__)
+
+
+def bearings_beside_pynite(count):
+    """Forces of rigid bearings over PyNiteFEA's reactions: pushes on every pin and a pull on the last main, driven from the left."""
+    apart, words = [], []
+    for number, crank in enumerate(random_cranks(count)):
+        random, built = np.random.default_rng(number), plain(crank)
+        mains = [piece for piece in built.segments if piece.kind == "journal"]
+        stands = [piece.start + random.uniform(0.3, 0.7) * piece.length for piece in mains]
+        pull = mains[-1].start + 0.9 * mains[-1].length
+        model, node, marks, total = pynite(crank, [*stands, pull])
+        model.def_support(node(0, 0, 0), support_DX=True)
+        model.def_support(node(total, 0, 0))
+        for at in stands:
+            model.def_support(node(at, 0, 0), support_DY=True, support_DZ=True)
+        pressed = [mark[2] for mark in marks] + [node(pull, 0, 0)]
+        forces = random.uniform(-1000, 1000, (len(pressed), 2))
+        displacements(model, [(name, f"F{axis}", float(force)) for name, row in zip(pressed, forces, strict=True) for axis, force in zip("YZ", row, strict=True)])
+        bearing = [model.nodes[node(at, 0, 0)] for at in stands]
+        theirs = np.array([[one.RxnFY["Combo 1"], one.RxnFZ["Combo 1"]] for one in bearing])
+        places = np.array([[getattr(model.nodes[name], axis) for axis in "XYZ"] for name in pressed])
+        with mock.patch.object(frame, "build", lambda crank, driven, built=built: built):
+            ours = service._continuous(crank, np.array(stands), places, np.pad(forces, ((0, 0), (1, 0)))[:, :, None], "left")[:, 1:, 0]
+        apart.append(np.abs(ours - theirs).max() / np.abs(theirs).max())
+        words.append(f"bearings at {np.round(stands, 3)} mm, {described(crank)}")
+    return farthest(apart, words.__getitem__)
+
+
 def _difference(ours, moved, names):
     theirs = np.array([moved[name] for name in names])
     return np.abs(ours - theirs).max() / np.abs(theirs).max()
@@ -429,7 +499,8 @@ CHARTS = {
 ROUNDING = [  # exact methods: what is left is rounding in frames whose stiffest and softest beams are 1e8 apart
     (closure_beside_energy, 64, 1024, 1e-7), (pin_give_beside_energy, 64, 1024, 1e-7), (straight_shaft_beside_table, 20, 1000, 1e-7),
     (clamped_beside_halves, 500, 20000, 1e-8),
-    (frame_beside_pynite, 30, 300, 1e-7), (course_beside_exponential, 30, 1000, 1e-8),
+    (frame_beside_pynite, 30, 300, 1e-7), (spacers_beside_pynite, 12, 200, 1e-6),
+    (bearings_beside_pynite, 20, 300, 1e-7), (course_beside_exponential, 30, 1000, 1e-8),
     (runout_beside_least_squares, 60, 2000, 1e-6), (lump_beside_solver, 10, 300, 1e-6),  # where scipy stops
 ]  # fmt: skip
 APPROXIMATE = [

@@ -3,6 +3,7 @@
 import csv
 import re
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -25,8 +26,11 @@ def closures(built, throws):
     return -rows @ built.compliance @ built.thrust
 
 
-def pynite(crank, stations):
-    """The center-line Euler frame in PyNiteFEA, laid out from the crank's sizes apart from ours; stations are places on axes."""
+def pynite(crank, stations, on_webs=None):
+    """The center-line Euler frame in PyNiteFEA, laid out from the crank's sizes apart from ours.
+
+    Stations are places on axes; on_webs gives, by throw, shares of the way from the main axis to the pin where its webs have nodes.
+    """
     from Pynite import FEModel3D
 
     model, modulus = FEModel3D(), 206e3
@@ -65,7 +69,7 @@ def pynite(crank, stations):
         throw = crank.throws[index]
         sizes = {key: getattr(throw, key).m_as("mm") for key in ("radius", "pin_diameter", "pin_length", "web_thickness", "web_width")}
         angle = throw.angle.m_as("rad")
-        y, z = sizes["radius"] * np.cos(angle), sizes["radius"] * np.sin(angle)
+        y, z = (round(sizes["radius"] * share, 9) for share in (np.cos(angle), np.sin(angle)))
         thick, wide = sizes["web_thickness"], sizes["web_width"]
         left, right = x + thick / 2, x + 1.5 * thick + sizes["pin_length"]
         middle = (left + right) / 2
@@ -74,10 +78,12 @@ def pynite(crank, stations):
         # PyNite turns a member's own axes by a rule of its own: webs along Y keep local z across, others are turned by hand
         name = f"w{index}"
         model.add_section(name, wide * thick, thick * wide**3 / 12, wide * thick**3 / 12, torsion)
+        shares = [0.0, *(on_webs or {}).get(index, ()), 1.0]
         for at in (left, right):
-            one, other = node(at, 0, 0), node(at, y, z)
-            model.add_member(f"{name}-{at:.6f}", one, other, "steel", name, rotation=0.0)
-            _turn_web(model, f"{name}-{at:.6f}", name)
+            for near, far in pairwise(shares):
+                piece = f"{name}-{at:.6f}-{near:.6f}"
+                model.add_member(piece, node(at, near * y, near * z), node(at, far * y, far * z), "steel", name, rotation=0.0)
+                _turn_web(model, piece, name)
         round_bar([left, middle, right], y, z, sizes["pin_diameter"], f"p{index}")
         marks.append((node(left, 0, 0), node(right, 0, 0), node(middle, y, z)))
         x += 2 * thick + sizes["pin_length"]

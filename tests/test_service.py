@@ -1,6 +1,5 @@
 """Loads on a running crank: statics, energy, a second program for the beams, bad input. Checks against print are in published/."""
 
-from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -9,6 +8,7 @@ import pytest
 from crankmath import frame, service
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.units import Quantity
+from test_frame import displacements, pynite
 
 ANGLES = Quantity(np.arange(0.0, 360.0, 2.0), "deg")
 STILL = Quantity(0.0, "rpm")
@@ -53,77 +53,20 @@ def test_two_bearings_need_no_frame(name):
     assert by_frame.bearing_force.m_as("N") == pytest.approx(by_hand.bearing_force.m_as("N"), abs=1e-6)
 
 
-def pynite(crank, found, step):
-    """The crank's center-line frame in a general frame program, under the pins' forces at one step of the turn."""
-    from Pynite import FEModel3D
-
-    modulus = 206000.0
-    model = FEModel3D()
-    model.add_material("steel", modulus, modulus / (2 * (1 + frame.POISSON)), frame.POISSON, 0)
-    names = iter(range(10_000))
-
-    def node(*place):
-        name = f"n{next(names)}"
-        model.add_node(name, *(round(float(x), 9) for x in place))  # sin(pi) is not zero, and would turn a web
-        return name
-
-    def member(a, b, section):
-        model.add_member(f"m{next(names)}", a, b, "steel", section)
-
-    for kind, parts in (("journal", crank.journals), ("pin", [replace_diameter(throw) for throw in crank.throws])):
-        for number, part in enumerate(parts):
-            size = part.diameter.m_as("mm")
-            second = np.pi * size**4 / 64
-            model.add_section(f"{kind}{number}", np.pi * size**2 / 4, second, second, 2 * second)
-    pieces = crank.segments()
-    ends, stands, pins = [], {}, []
-    previous = node(0, 0, 0)
-    ends.append(previous)
-    for order, piece in enumerate(pieces):
-        if piece.kind == "web":
-            continue
-        middle = piece.start + piece.length / 2
-        if piece.kind == "journal":
-            axis = (0.0, 0.0)
-        else:
-            throw = crank.throws[piece.index]
-            turned = throw.angle.m_as("rad")
-            axis = (throw.radius.m_as("mm") * np.cos(turned), throw.radius.m_as("mm") * np.sin(turned))
-        here = node(middle, *axis)
-        member(previous, here, f"{piece.kind}{piece.index}")
-        (stands.__setitem__(piece.index, here) if piece.kind == "journal" else pins.append(here))
-        if order + 1 == len(pieces):
-            break
-        web = pieces[order + 1]
-        throw = crank.throws[web.index]
-        turned, radius = throw.angle.m_as("rad"), throw.radius.m_as("mm")
-        across = (radius * np.cos(turned), radius * np.sin(turned))
-        corner = node(web.start + web.length / 2, *axis)
-        member(here, corner, f"{piece.kind}{piece.index}")
-        far = node(web.start + web.length / 2, *((0.0, 0.0) if piece.kind == "pin" else across))
-        thick, wide = throw.web_thickness.m_as("mm"), throw.web_width.m_as("mm")
-        name = f"w{next(names)}"
-        # a member along the program's Y has its own y along X: Iz bends it in the throw's plane
-        torsion = wide * thick**3 * (1 / 3 - 0.21 * thick / wide * (1 - thick**4 / (12 * wide**4)))
-        model.add_section(name, wide * thick, thick * wide**3 / 12, wide * thick**3 / 12, torsion)
-        member(corner, far, name)
-        previous = far
-    ends.append(node(crank.length.m_as("mm"), 0, 0))
-    member(stands[len(crank.throws)], ends[1], f"journal{len(crank.throws)}")
-    for name in stands.values():
-        model.def_support(name, support_DY=True, support_DZ=True)
-    model.def_support(ends[0], support_DX=True)
-    model.def_support(ends[1], support_RX=True)  # the drive
-    for name, force in zip(pins, found._forces[: len(pins), :, step], strict=True):
-        for direction, value in zip(("FY", "FZ"), force[1:], strict=True):
-            model.add_node_load(name, direction, float(value))
-    model.analyze_linear()
-    reactions = np.array([[model.nodes[name].RxnFY["Combo 1"], model.nodes[name].RxnFZ["Combo 1"]] for _, name in sorted(stands.items())])
-    return model, reactions, ends
-
-
-def replace_diameter(throw):
-    return replace(Crank.load("pump").journals[0], diameter=throw.pin_diameter)
+def carried(crank, found, step):
+    """The center-line frame in PyNiteFEA on its bearings, driven at the right end, under the pins' forces at one step of the turn: (model, reactions, end)."""
+    stands = found.bearing_position.m_as("mm")
+    model, node, marks, total = pynite(crank, stands)
+    for support in model.nodes.values():
+        model.def_support(support.name)
+    model.def_support(node(0, 0, 0), support_DX=True)
+    model.def_support(node(total, 0, 0), support_RX=True)
+    for at in stands:
+        model.def_support(node(at, 0, 0), support_DY=True, support_DZ=True)
+    displacements(model, [(mark[2], direction, float(value)) for mark, force in zip(marks, found._forces[:, :, step], strict=False)
+                          for direction, value in zip(("FX", "FY", "FZ"), force, strict=True)])  # fmt: skip
+    bearing = [model.nodes[node(at, 0, 0)] for at in stands]
+    return model, np.array([[one.RxnFY["Combo 1"], one.RxnFZ["Combo 1"]] for one in bearing]), model.nodes[node(total, 0, 0)]
 
 
 @pytest.mark.parametrize("step", [7, 40])
@@ -131,7 +74,7 @@ def test_three_bearings_against_a_general_frame_program(step, monkeypatch):
     """Bearing forces of the two-throw crank on three rigid bearings: PyNiteFEA, another assembly and solver."""
     monkeypatch.setattr(frame, "build", partial(frame.build, plain=True, modulus=Quantity(206.0, "GPa")))
     crank, found = loads("compressor", model="continuous")
-    _, reactions, _ = pynite(crank, found, step)
+    _, reactions, _ = carried(crank, found, step)
     assert found.bearing_force.m_as("N")[:, :, step] == pytest.approx(reactions, abs=1e-6 * np.abs(reactions).max())
 
 
@@ -139,9 +82,9 @@ def test_three_bearings_against_a_general_frame_program(step, monkeypatch):
 def test_moments_inside_against_a_general_frame_program(step):
     """Bending and torsion in the middle of pin and in front of a web: PyNiteFEA's member forces."""
     crank, found = loads("pump")
-    model, reactions, ends = pynite(crank, found, step)
+    model, reactions, end = carried(crank, found, step)
     assert found.bearing_force.m_as("N")[:, :, step] == pytest.approx(reactions, abs=1e-6)
-    assert abs(model.nodes[ends[1]].RxnMX["Combo 1"]) == pytest.approx(abs(1000 * found.torque.m_as("N*m")[step]), rel=1e-6)
+    assert abs(end.RxnMX["Combo 1"]) == pytest.approx(abs(1000 * found.torque.m_as("N*m")[step]), rel=1e-6)
     pin = [piece for piece in crank.segments() if piece.kind == "pin"][0]
     middle = pin.start + pin.length / 2
     arriving = [one for one in model.members.values() if abs(one.j_node.X - middle) < 1e-9 and one.i_node.Y == one.j_node.Y][0]
