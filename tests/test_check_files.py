@@ -74,14 +74,19 @@ def test_wrong_words_are_told(arguments, words, capsys, tmp_path, monkeypatch):
     assert words in capsys.readouterr().err
 
 
-def test_an_empty_folder_and_a_folder_that_cannot_be_written(tmp_path, capsys):
+def test_an_empty_folder_is_told(tmp_path, capsys):
     (tmp_path / "empty").mkdir()
     assert check_files.main([str(tmp_path / "empty")]) == 2 and "holds no .toml or .json file" in capsys.readouterr().err
-    (tmp_path / "file").write_text("a file, no folder")
-    assert check_files.main(["pump", "--out", str(tmp_path / "file" / "in")]) == 2
-    assert "cannot be checked" in capsys.readouterr().err
 
 
 def test_help_tells_the_exit_codes(capsys):
     assert check_files.main(["--help"]) == 0
     assert "something is not fine" in " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.parametrize("what", [["pump"], ["pump", "organ"]])
+def test_a_sheet_that_cannot_be_written_is_told_after_the_verdicts(what, tmp_path, capsys):
+    (tmp_path / "file").write_text("in the way")
+    assert check_files.main([*what, "--out", str(tmp_path / "file" / "deep")]) == check_files.UNREADABLE
+    said = "".join(capsys.readouterr())
+    assert f"the folder “{tmp_path / 'file' / 'deep'}” cannot be made" in said and "its sheet was not written" in said and "Errno" not in said

@@ -8,7 +8,7 @@ import socket
 import sys
 from pathlib import Path
 
-from .whole_file import read_json, write_whole
+from .whole_file import make_folder, read_json, write_whole
 
 START = "00-start-here.ipynb"
 # word after "crankmath": module with a main(arguments)
@@ -37,7 +37,7 @@ def copy_lessons(workbook, own):
 
     Returns the names of lessons whose new text was put beside the reader's copy.
     """
-    own.mkdir(parents=True, exist_ok=True)
+    make_folder(own)
     record = own / ".lessons.json"
     try:
         known = read_json(record, 1_000_000)

@@ -99,18 +99,24 @@ def _one(source, template, lathe, given, several, used):
         report = sheet.report
         if not several:
             print("\n".join(report.lines()))
-        if not given.no_sheet:
-            folder = Path(given.out) if given.out else source.parent if isinstance(source, Path) else Path.cwd()
-            stem = _free_stem(file_stem(Path(source).stem), folder, used)
-            written = sheet.write(folder, stem)
-            if not several:
-                print(f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: {written['csv']}\nTo open again: {written['json']}")
-        return job.crank.name, FAILED if report.failed else 0, report.summary
     except (*ERRORS, OSError) as error:
-        sentence = f"{source}: cannot be checked: {error}"
+        return _stopped(source, f"cannot be checked: {error}", several)
+    if not given.no_sheet:
+        try:
+            folder = Path(given.out) if given.out else source.parent if isinstance(source, Path) else Path.cwd()
+            written = sheet.write(folder, _free_stem(file_stem(Path(source).stem), folder, used))
+        except OSError as error:
+            return _stopped(source, f"its sheet was not written: {error}", several)
         if not several:
-            print(sentence, file=sys.stderr)
-        return str(source), UNREADABLE, sentence
+            print(f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: {written['csv']}\nTo open again: {written['json']}")
+    return job.crank.name, FAILED if report.failed else 0, report.summary
+
+
+def _stopped(source, sentence, several):
+    """Result of a crank that went wrong, told at once unless it is one of several."""
+    if not several:
+        print(f"{source}: {sentence}", file=sys.stderr)
+    return str(source), UNREADABLE, f"{source}: {sentence}"
 
 
 def _free_stem(stem, folder, used):

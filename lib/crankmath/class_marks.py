@@ -171,7 +171,8 @@ def main(arguments):
         print(f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): {cure}", file=sys.stderr)
         return 1
     except ValueError as error:
-        print(f"Nothing was marked. {given.answers.name}: {error}.", file=sys.stderr)
+        named = "" if given.answers.name in str(error) else f"{given.answers.name}: "
+        print(f"Nothing was marked. {named}{error}.", file=sys.stderr)
         return 1
     absent = [label for number, label in school_class.students if number not in {entry[0] for entry in marked}]
     print("\n".join(summary(marked, makers)))

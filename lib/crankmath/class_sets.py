@@ -25,7 +25,7 @@ from .lesson import course
 from .lesson.exercise import draw
 from .print_page import page, prose, table
 from .units import as_text, unit_text
-from .whole_file import alone, read_json, set_aside, write_whole
+from .whole_file import alone, make_folder, read_json, set_aside, write_whole
 
 STUDENTS, INSTRUCTOR = "students", "instructor-only"
 INCH = {"in", "thousandth", "lbf", "lb", "ft/min", "psi", "kpsi", "ft*lbf", "in*lbf", "oz", "delta_degF", "hp", "in**2", "in**3/min"}
@@ -150,7 +150,7 @@ def load_class(folder):
 
 def save_class(school_class, folder):
     path = record_path(folder)
-    path.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(path.parent)
     write_whole(path, json.dumps(vars(school_class), indent=1, ensure_ascii=False))
 
 
@@ -269,8 +269,8 @@ def make_sheets(school_class, lesson, folder):
     entries = [(number, label, {name: school_class.question(name, maker, label) for name, maker in makers.items()})
                for number, label in school_class.students]  # fmt: skip
     mine, private = folder / STUDENTS / lesson.number, folder / INSTRUCTOR
-    mine.mkdir(parents=True, exist_ok=True)
-    private.mkdir(parents=True, exist_ok=True)
+    make_folder(mine)
+    make_folder(private)
     for name in school_class.files.get(lesson.number, []):
         (mine / Path(name).name).unlink(missing_ok=True)
     sheets = {file_name(number, label): (label, sheet(lesson, number, label, asked)) for number, label, asked in entries}

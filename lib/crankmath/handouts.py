@@ -25,6 +25,7 @@ from .lesson.exercise import draw
 from .print_page import page, prose, table
 from .stills import Runner
 from .two_units import sizes, split_units
+from .whole_file import make_folder
 
 TEMPLATES = Path(__file__).parent / "data" / "print" / "templates"
 
@@ -193,7 +194,7 @@ def export(lesson, folder, runner):
         resources = {"metadata": {"path": str(path.parent)}}
         body, _ = exporter.from_notebook_node(notebook, resources=resources)
         place = folder / group
-        place.mkdir(parents=True, exist_ok=True)
+        make_folder(place)
         file = place / f"{lesson.path.stem}.html"
         body = re.sub(r'<a [^>]*href="[^"]*\.ipynb[^"]*"[^>]*>(.*?)</a>', r"\1", body, flags=re.DOTALL)  # nothing to click on paper
         text = page(title, f"{body}\n{more}", title)
@@ -229,7 +230,7 @@ def main(arguments):
         print(f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out", file=sys.stderr)
         return 1
     except ValueError as error:
-        print(f"The handout was not made. {error}.", file=sys.stderr)
+        print(f"The handout was not made: {error}.", file=sys.stderr)
         return 1
     print("Open a sheet in a browser and print it; choose A4 or Letter there.")
     return 0

@@ -16,7 +16,7 @@ from .job_fields import FIELDS
 from .job_variants import changed
 from .sheet_page import job_page
 from .units import Quantity
-from .whole_file import path_of, write_whole
+from .whole_file import make_folder, path_of, write_whole
 
 FORMAT, VERSION = "crankmath job sheet", 1
 MOST_VARIANTS = 4
@@ -142,7 +142,7 @@ class Sheet:
         -----
         Basis: derived; each file is written whole or not at all.
         """
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
         start = f"{stem or file_stem(self.job.crank.name)}-sheet"
         written = {}
         for kind, text in (("html", self.html()), ("csv", "\ufeff" + self.csv()), ("json", self.json())):

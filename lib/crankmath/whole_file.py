@@ -135,6 +135,20 @@ def _move(beside, place):
     return beside.replace(place)
 
 
+def make_folder(path):
+    """Make a folder and those above it, unless it is there.
+
+    Raises
+    ------
+    FileTroubleError
+        It cannot be made.
+    """
+    try:
+        Path(path).mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise FileTroubleError(error, path, f"the folder “{path}” cannot be made ({error.strerror or error}): choose another one") from None
+
+
 def set_aside(path, word="damaged"):
     """Move a file out of the way, beside its place and over no other; returns the new path.
 
@@ -166,7 +180,7 @@ def alone(path):
     OSError
         The folder cannot be written, or another window holds the file for longer than five seconds.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(path.parent)
     with open(path.with_name(f".{path.name}.lock"), "ab") as lock:
         end = time.monotonic() + LONGEST_WAIT
         while not _held(lock, True):

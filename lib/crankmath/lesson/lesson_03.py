@@ -7,6 +7,7 @@ from ..bar import SHAPES, section_axes, throw_direction
 from ..center_holes import hole_room
 from ..plots import center_picture, layout_sheet
 from ..units import Quantity, as_text
+from ..whole_file import make_folder
 from . import own, progress
 from .exercise import Question, check, prediction
 from .marked_bar import bar_words, blank_for
@@ -211,7 +212,7 @@ def save_sheets(crank, shape="round"):
     folder, written = progress.folder(), []
     stem = "".join(letter if letter.isalnum() else "-" for letter in crank.name.lower())
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
         for page in layout_sheet.PAGES:
             for part, ends in _split(crank, shape, page):
                 for kind in ("pdf", "svg"):

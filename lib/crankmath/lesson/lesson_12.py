@@ -7,6 +7,7 @@ import numpy as np
 from .. import inspection, pin_heights, plots, practice, uncertainty, vee_blocks
 from ..plots import runout_picture
 from ..units import OutOfRangeWarning, Quantity, as_text
+from ..whole_file import make_folder
 from . import progress
 from .exercise import Question, check, prediction
 from .panel import Choice, Control, Panel
@@ -228,6 +229,6 @@ def check_gaps(my_throw, my_largest):
 def practice_file():
     """Write the pump's left main as a CSV file into the reader's own folder, to try the form's file field; returns its name."""
     file = progress.folder() / "practice-left-main.csv"
-    file.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(file.parent)
     file.write_text(practice.pasted("pump, left main") + "\n", encoding="utf-8")
     return file.name
