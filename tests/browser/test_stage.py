@@ -154,7 +154,7 @@ def page(running, chromium):
     page.elsewhere = []
     page.route(lambda address: not address.startswith(("http://127.0.0.1:", "data:", "blob:")), lambda route: (page.elsewhere.append(route.request.url), route.abort()))
     page.goto(running[0])
-    page.wait_for_selector(".crank-readout", timeout=120_000)
+    page.wait_for_selector(".crank-hands", timeout=120_000)
     page.wait_for_timeout(1000)
     yield page
     page.close()
@@ -164,7 +164,7 @@ def page(running, chromium):
 def test_class_page_works_and_fits_the_screen(page):
     assert page.elsewhere == []
     assert page.locator(".jp-InputArea-editor:visible").count() == 0, "code is in sight"
-    before, words = page.locator(".crank-picture svg").inner_html(), page.locator(".crank-readout").inner_text()
+    before, words = page.locator(".crank-picture svg").inner_html(), page.locator(".crank-readout").text_content()
     page.locator(SLIDER).nth(1).focus()
     for _ in range(5):
         page.keyboard.press("ArrowRight")
@@ -193,7 +193,20 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
         page.wait_for_function("words => document.querySelector('.crank-readout').textContent.includes(words)", arg=words, timeout=10_000)
 
     page.wait_for_function("document.activeElement.classList.contains('crank-stage')", timeout=20_000)
+    picture = page.locator(".crank-picture img")
+    assert page.locator(".crank-cover").is_visible() and not picture.is_visible() and not readout.is_visible(), "the answer is in sight before the vote"
+    page.get_by_role("button", name="Show inches").click()
+    page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000)
+    assert not picture.is_visible(), "units alone show nothing"
+    page.get_by_role("button", name="Show millimeters").click()
+    page.locator(".crank-stage").focus()
+    page.keyboard.press("s")
+    assert picture.is_visible() and readout.is_visible() and not page.locator(".crank-cover").is_visible()
+    page.get_by_role("button", name="Cover picture").click()
+    assert not picture.is_visible()
+    page.locator(".crank-stage").focus()
     press("1", "too short")
+    assert picture.is_visible(), "a preset shows what it chose"
     page.keyboard.press("h")
     assert page.locator(".crank-held").inner_text() == "Held: " + readout.inner_text()
     press("3", "too long")
