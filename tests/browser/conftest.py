@@ -75,14 +75,14 @@ class Lab:
         self.process.wait(20)
 
 
-def reach_panel(page):
-    """Scroll until the lesson's panel is there."""
+def reach_panel(page, wanted=SLIDER):
+    """Scroll until the lesson's panel, or what else is wanted, is there."""
     for _ in range(60):  # JupyterLab attaches only the cells near the window
-        if page.locator(SLIDER).count():
+        if page.locator(wanted).count():
             break
         page.evaluate("for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) outer.scrollBy(0, 400)")
         page.wait_for_timeout(300)
-    page.wait_for_selector(SLIDER, timeout=30_000)
+    page.wait_for_selector(wanted, timeout=30_000)
 
 
 @pytest.fixture(scope="session")

@@ -1,10 +1,12 @@
 """A person's way through the lessons: open, run all, move a slider by keyboard, see the picture change."""
 
+import json
 import urllib.error
 import urllib.request
 from pathlib import Path
 
 import axe_playwright_python
+import psutil
 import pytest
 
 from conftest import PICTURES, SLIDER, reach_panel
@@ -94,3 +96,43 @@ def test_typed_inches_and_a_burst(lab, page):
 def test_server_wants_its_token(lab):
     with pytest.raises(urllib.error.HTTPError, match="403"):
         urllib.request.urlopen(lab.address + "/api/contents")
+
+
+def asked(lab, method, path):
+    request = urllib.request.Request(lab.address + path, method=method, headers={"Authorization": f"token {lab.token}"})
+    with urllib.request.urlopen(request, timeout=60) as answer:
+        return json.loads(answer.read())
+
+
+@pytest.mark.parametrize(("lesson", "field", "told"), [
+    ("08-fit-the-spacers", ".crank-control input[type=text]", ".crank-problem"), ("01-draw-the-crank", ".crank-form input", ".crank-silent"),
+    ("12-measure-the-runout", ".crank-readings textarea", ".crank-silent"), ("15-write-the-job-sheet", ".job-form input", ".job-form .crank-silent:not(.crank-form *)"),
+])  # fmt: skip
+def test_a_kernel_that_does_not_answer_is_told(lab, page, lesson, field, told):
+    """Held up for some seconds, the sentence comes and goes; started anew, it stays, and so does what was typed."""
+    lab.open(page, f"{lesson}.ipynb")
+    reach_panel(page, field)
+    place, alarm = page.locator(field).first, page.locator(told).first
+
+    def type_in(text):
+        place.fill(text)
+        place.blur()
+
+    kernels = [one for one in psutil.Process(lab.process.pid).children(recursive=True) if "ipykernel_launcher" in " ".join(one.cmdline())]
+    for one in kernels:
+        one.suspend()
+    try:
+        type_in("123")
+        page.wait_for_function("told => document.querySelector(told).textContent.startsWith('No answer')", arg=told, timeout=10_000)
+    finally:
+        for one in kernels:
+            one.resume()
+    page.wait_for_function("told => !document.querySelector(told).textContent.startsWith('No answer')", arg=told, timeout=10_000)
+    own = next(one for one in asked(lab, "GET", "/api/sessions") if one["path"] == f"{lesson}.ipynb")
+    asked(lab, "POST", f"/api/kernels/{own['kernel']['id']}/restart")
+    page.wait_for_timeout(3000)
+    type_in("45.5")
+    page.wait_for_function("told => document.querySelector(told).textContent.startsWith('No answer')", arg=told, timeout=10_000)
+    assert place.input_value() == "45.5" and alarm.is_visible()
+    assert abs(alarm.bounding_box()["y"] - place.bounding_box()["y"]) < 250, "the sentence is out of sight of the field"
+    assert page.problems == []

@@ -1,11 +1,4 @@
 // A form for every size of a crank. The kernel holds the crank; this page only shows its fields and sends what is typed.
-function make(tag, properties = {}, ...children) {
-  const element = Object.assign(document.createElement(tag), properties);
-  element.dataset.lmSuppressShortcuts = "true"; // keys pressed here belong to the form, not to the notebook
-  element.append(...children);
-  return element;
-}
-
 function option(word) { return make("option", { textContent: word, value: word }); }
 
 function render({ model, el }) {
@@ -18,6 +11,7 @@ function render({ model, el }) {
   const length = make("p"), groups = make("div"), buttons = make("div", { className: "crank-buttons" });
   root.append(head, drawing, length, status, buttons, groups);
   el.append(root);
+  const ask = asker(model, root);
   new ResizeObserver(() => { // on a narrow page the drawing is moved sideways, by keys too
     if (drawing.scrollWidth > drawing.clientWidth) drawing.tabIndex = 0; else drawing.removeAttribute("tabindex");
   }).observe(drawing);
@@ -42,7 +36,7 @@ function render({ model, el }) {
     input.setAttribute("aria-describedby", said.id);
     box.append(said);
     let sent = null;
-    const send = () => { if (input.value !== sent) model.send({ type: "edit", key: shown.key, text: sent = input.value }); };
+    const send = () => { if (input.value !== sent) ask({ type: "edit", key: shown.key, text: sent = input.value }); };
     input.addEventListener("focus", () => { sent = input.value; });
     input.addEventListener("change", send);
     input.addEventListener("keydown", (event) => { if (event.key === "Enter") send(); });
@@ -51,7 +45,7 @@ function render({ model, el }) {
   }
   function button(text, message) {
     const made = make("button", { type: "button", textContent: text });
-    made.addEventListener("click", () => model.send(message()));
+    made.addEventListener("click", () => ask(message()));
     buttons.append(made);
     return made;
   }
@@ -68,11 +62,11 @@ function render({ model, el }) {
   function build(spec) {
     fields.clear(); head.replaceChildren(); groups.replaceChildren();
     let box;
-    [box, start] = listOf("start from", ["…", ...spec.starts], (name) => { if (name !== "…") model.send({ type: "start", name }); });
+    [box, start] = listOf("start from", ["…", ...spec.starts], (name) => { if (name !== "…") ask({ type: "start", name }); });
     head.append(box, field(spec.name));
-    [box, units] = listOf("sizes in", ["mm", "in"], (text) => model.send({ type: "edit", key: "units", text }));
+    [box, units] = listOf("sizes in", ["mm", "in"], (text) => ask({ type: "edit", key: "units", text }));
     head.append(box);
-    [box, steel] = listOf("steel", spec.steels, (text) => model.send({ type: "edit", key: "steel", text }));
+    [box, steel] = listOf("steel", spec.steels, (text) => ask({ type: "edit", key: "steel", text }));
     head.append(box);
     for (const group of spec.groups) {
       groups.append(make("fieldset", {}, make("legend", { textContent: group.title }),

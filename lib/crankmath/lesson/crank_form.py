@@ -2,9 +2,7 @@
 
 import re
 from dataclasses import replace
-from pathlib import Path
 
-import anywidget
 import traitlets
 
 from .. import steels
@@ -13,13 +11,13 @@ from ..plots.crank_drawing import crank_drawing
 from ..units import as_text
 from . import crank_words, own, progress
 from .crank_words import HEAD, described, keys, text_of, words
+from .kernel_link import Linked, script
 from .show import png_address
 
-HERE = Path(__file__).parent
 HINTS = {"radius": "half the stroke", "angle": "0° is up", "web_reach": "past each axis", "fillet": "at the web"}
 
 
-class CrankForm(anywidget.AnyWidget):
+class CrankForm(Linked):
     """Fields for name, units, steel, journals and throws of one crank, with its drawing.
 
     ``crank`` is the last crank that can exist. A typed size that cannot be is answered in words at its field and kept there;
@@ -31,8 +29,8 @@ class CrankForm(anywidget.AnyWidget):
         To begin with; the reader's saved own crank without it, or the first example under a new name.
     """
 
-    _esm = HERE / "crank_form.js"
-    _css = HERE / "crank_form.css"
+    _esm = script("crank_form.js")
+    _css = script("crank_form.css")
     spec = traitlets.Dict().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
 
@@ -42,7 +40,6 @@ class CrankForm(anywidget.AnyWidget):
             names = own.names()
             crank = own.load(own.NAME) if own.NAME in names else crank_words.start_from(Crank.load(EXAMPLES[0]))
         self.callbacks, self.crank = [], None
-        self.on_msg(lambda _, content, __: self.receive(content))
         self.load(crank)
 
     def on_change(self, callback):

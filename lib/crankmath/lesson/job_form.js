@@ -1,11 +1,4 @@
 // The builder's form. The kernel holds the job and its verdicts; this page shows them and sends what is typed.
-function make(tag, properties = {}, ...children) {
-  const element = Object.assign(document.createElement(tag), properties);
-  element.dataset.lmSuppressShortcuts = "true"; // keys pressed here belong to the form, not to the notebook
-  element.append(...children);
-  return element;
-}
-
 function table(caption, head, rows) {
   const top = make("tr", {}, ...head.map((word) => make("th", { scope: "col", textContent: word })));
   const body = rows.map((cells) => make("tr", {}, ...cells.map((cell, place) =>
@@ -28,9 +21,10 @@ function render({ model, el }) {
     make("fieldset", {}, make("legend", { textContent: "Compare with" }), changes, beside),
     make("div", { className: "job-form-buttons" }, back, anew), groups);
   el.append(root);
-  write.addEventListener("click", () => model.send({ type: "sheet" }));
-  back.addEventListener("click", () => model.send({ type: "back" }));
-  anew.addEventListener("click", () => model.send({ type: "anew" }));
+  const ask = asker(model, root);
+  write.addEventListener("click", () => ask({ type: "sheet" }));
+  back.addEventListener("click", () => ask({ type: "back" }));
+  anew.addEventListener("click", () => ask({ type: "anew" }));
   const fields = new Map();
   let count = 0, built = "", address = "";
 
@@ -42,7 +36,7 @@ function render({ model, el }) {
     const said = make("span", { className: "job-form-said", id: `${input.id}-said` });
     input.setAttribute("aria-describedby", said.id);
     let sent = null;
-    const send = () => { if (input.value !== sent) model.send({ type, key: shown.key, text: sent = input.value }); };
+    const send = () => { if (input.value !== sent) ask({ type, key: shown.key, text: sent = input.value }); };
     input.addEventListener("focus", () => { sent = input.value; });
     input.addEventListener("change", send);
     if (!list) input.addEventListener("keydown", (event) => { if (event.key === "Enter") send(); });

@@ -2,9 +2,7 @@
 
 import json
 import os
-from pathlib import Path
 
-import anywidget
 import pint
 import traitlets
 
@@ -18,8 +16,8 @@ from ..units import as_text
 from ..whole_file import alone, set_aside, write_whole
 from . import progress
 from .crank_form import CrankForm
+from .kernel_link import Linked, script
 
-HERE = Path(__file__).parent
 FORMAT, VERSION = "crankmath job form", 1
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 VARIANT = (("fillet", "All fillets", ""), ("steel", "Steel", steels.NAMES), ("spacers", "Spacers", BY_KEY["spacers"].options),
@@ -31,7 +29,7 @@ def path():
     return progress.folder() / "my-job.json"
 
 
-class JobForm(anywidget.AnyWidget):
+class JobForm(Linked):
     """Fields for the lathe, bar, spacers, cuts, load, bearings and measuring gear of a job, with live verdicts.
 
     ``job`` is the last job that can be. What was typed and cannot be read is answered in words at its field and stays there;
@@ -43,8 +41,8 @@ class JobForm(anywidget.AnyWidget):
         To begin with; without it the reader's kept job, or the reader's own crank, or the first example.
     """
 
-    _esm = HERE / "job_form.js"
-    _css = HERE / "job_form.css"
+    _esm = script("job_form.js")
+    _css = script("job_form.css")
     spec = traitlets.Dict().tag(sync=True)
     found = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)
@@ -59,7 +57,6 @@ class JobForm(anywidget.AnyWidget):
         self.job = job or Job(self.crank_form.crank)
         self.fresh = True
         self.crank_form.on_change(self._take_crank)
-        self.on_msg(lambda _, content, __: self.receive(content))
         self._check()
 
     def receive(self, message):

@@ -4,13 +4,6 @@
 const AHEAD = [1, 2, -1, 3, 4, -2, 5, 6, -3, 7, 8, -4, 9, 10, -5, 11, 12, -6]; // steps fetched, onward in the way last moved
 const SVG = "http://www.w3.org/2000/svg";
 
-function make(tag, properties = {}, ...children) {
-  const element = Object.assign(document.createElement(tag), properties);
-  element.dataset.lmSuppressShortcuts = "true"; // keys pressed here belong to the panel, not to the notebook
-  element.append(...children);
-  return element;
-}
-
 function drawItem(item, clip) {
   if (item.kind === "text") {
     const text = document.createElementNS(SVG, "text");
@@ -110,7 +103,10 @@ function render({ model, el }) {
     waiting = true;
     model.send(message);
     clearTimeout(ask.timer);
-    ask.timer = setTimeout(() => { waiting = false; if (next) { const message = next; next = null; ask(message); } }, 3000);
+    ask.timer = setTimeout(() => { // what is shown no longer belongs to the knobs
+      waiting = false; problem.textContent = SILENT;
+      if (next) { const message = next; next = null; ask(message); }
+    }, PATIENCE);
   }
   function answered() {
     waiting = false;

@@ -5,7 +5,6 @@ by matplotlib; the moving parts travel as coordinates and are drawn by the brows
 """
 
 from dataclasses import dataclass
-from pathlib import Path
 
 import anywidget
 import numpy as np
@@ -15,9 +14,8 @@ import traitlets
 from ..plots import shades
 from ..units import Quantity, as_text, read_quantity
 from . import progress
+from .kernel_link import script
 from .show import png_address
-
-HERE = Path(__file__).parent
 
 
 @dataclass(frozen=True)
@@ -83,8 +81,8 @@ class Panel(anywidget.AnyWidget):
     ``vote`` is (question, answers) for a show of hands beside the picture.
     """
 
-    _esm = HERE / "panel.js"
-    _css = HERE / "panel.css"
+    _esm = script("panel.js")
+    _css = script("panel.css")
     spec = traitlets.Dict().tag(sync=True)
     frame = traitlets.Dict().tag(sync=True)
     ahead = traitlets.Dict().tag(sync=True)

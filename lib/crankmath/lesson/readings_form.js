@@ -5,13 +5,6 @@ const SELDOM = [["support", "Centers and their holes may lead off by ±", "else 
   ["dial_turn", "Dial read without sign: one turn of the hand is", "for example 1 mm; else leave empty"]];
 const WAIT = 250; // ms without a key before what is typed is sent
 
-function make(tag, properties = {}, ...children) {
-  const element = Object.assign(document.createElement(tag), properties);
-  element.dataset.lmSuppressShortcuts = "true"; // keys pressed here belong to the form, not to the notebook
-  element.append(...children);
-  return element;
-}
-
 function option([value, text]) { return make("option", { value, textContent: text }); }
 
 function render({ model, el }) {
@@ -32,7 +25,7 @@ function render({ model, el }) {
   function send(name) {
     const input = inputs.get(name);
     clearTimeout(input.timer);
-    if (input.element.value !== input.sent) model.send({ type: "edit", field: name, text: input.sent = input.element.value });
+    if (input.element.value !== input.sent) ask({ type: "edit", field: name, text: input.sent = input.element.value });
   }
   function typed(name, element) {
     element.addEventListener("input", () => { const input = inputs.get(name); clearTimeout(input.timer); input.timer = setTimeout(() => send(name), WAIT); });
@@ -44,7 +37,7 @@ function render({ model, el }) {
   }
 
   const place = make("select");
-  place.addEventListener("change", () => { for (const name of inputs.keys()) if (name !== "place") send(name); model.send({ type: "place", name: place.value }); });
+  place.addEventListener("change", () => { for (const name of inputs.keys()) if (name !== "place") send(name); ask({ type: "place", name: place.value }); });
   const lists = new Map();
   function grid(fields, ...first) {
     return make("div", { className: "crank-readings-fields" }, ...first, ...fields.map(([name, text, hint]) => {
@@ -61,7 +54,7 @@ function render({ model, el }) {
   lines.addEventListener("keydown", (event) => event.stopPropagation()); // else the notebook swallows Enter
   const area = labeled("text", "Readings, one line each", "paste them here", lines);
   const again = make("button", { type: "button", textContent: "Read the file again" });
-  again.addEventListener("click", () => { send("file"); model.send({ type: "again" }); });
+  again.addEventListener("click", () => { send("file"); ask({ type: "again" }); });
   const file = make("div", {}, textField("file", "File of readings", "text or CSV; a name alone is looked for in your own folder"), again);
   const count = make("p", { className: "crank-readings-count" }), kept = make("p", { className: "crank-readings-kept" });
   const body = make("tbody");
@@ -76,6 +69,7 @@ function render({ model, el }) {
   const picture = make("img"), drawing = make("div", { className: "crank-readings-picture" }, picture);
   root.append(how, area, file, grid(JUDGE), seldom, kept, echo, told, cautions, drawing);
   el.append(root);
+  const ask = asker(model, root);
   new ResizeObserver(() => { // on a narrow page the picture is moved sideways, by keys too
     if (drawing.scrollWidth > drawing.clientWidth) drawing.tabIndex = 0; else drawing.removeAttribute("tabindex");
   }).observe(drawing);

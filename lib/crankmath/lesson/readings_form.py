@@ -3,7 +3,6 @@
 import warnings
 from pathlib import Path
 
-import anywidget
 import numpy as np
 import pint
 import traitlets
@@ -12,9 +11,9 @@ from .. import inspection, plots, readings, uncertainty, vee_blocks
 from ..plots import runout_picture
 from ..units import OutOfRangeWarning, Quantity, as_text, read_quantity
 from . import my_readings, progress
+from .kernel_link import Linked, script
 from .show import png_address
 
-HERE = Path(__file__).parent
 LENGTHS = ("um", "mm", "thousandth", "in")
 CHOICES = {
     "source": {"typed": "typed or pasted here", "file": "in a file"},
@@ -29,22 +28,21 @@ VERDICTS = {"in": "it lies inside, doubt and all", "out": "it lies outside, doub
 MOST_ROWS = 300  # shown; all lines count
 
 
-class ReadingsForm(anywidget.AnyWidget):
+class ReadingsForm(Linked):
     """Fields for the readings of one place, their echo line by line, the picture and the verdict.
 
     ``readings`` is what was understood, ``fit`` the runout (or None), ``verdict`` "in", "out", "cannot tell" or "".
     All that is typed is kept in the reader's folder at once and comes back when the form is opened again.
     """
 
-    _esm = HERE / "readings_form.js"
-    _css = HERE / "readings_form.css"
+    _esm = script("readings_form.js")
+    _css = script("readings_form.css")
     spec = traitlets.Dict().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
 
     def __init__(self, place=""):
         super().__init__()
         self.drawn = None, ""
-        self.on_msg(lambda _, content, __: self.receive(content))
         self._open(place)
 
     def receive(self, message):
