@@ -196,3 +196,13 @@ def test_plain_twins(capsys, form):
 
 def test_nothing_kept_yet(capsys):
     assert lesson_15.kept_job() == Job.load("pump") and "Nothing is kept yet" in capsys.readouterr().out
+
+
+def test_an_error_of_ours_reaches_the_page(form, monkeypatch):
+    told = []
+    monkeypatch.setattr(form, "send", told.append)
+    form._taken(form, {"type": "edit", "key": "thrust", "text": "80 N"}, [])
+    monkeypatch.setattr(form, "set", lambda *_: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        form._taken(form, {"type": "edit", "key": "thrust", "text": "90 N"}, [])
+    assert [one["trouble"] for one in told] == ["", "ZeroDivisionError: division by zero"]

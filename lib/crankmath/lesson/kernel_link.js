@@ -9,7 +9,7 @@ function make(tag, properties = {}, ...children) {
   return element;
 }
 
-// A way to send that puts a sentence under the field last used where a message is not answered, and takes it away once all are.
+// A way to send that puts a sentence under the field last used where a message is not answered, or went wrong, and takes it away once all are well.
 function asker(model, root) {
   const alarm = make("p", { className: "crank-silent" });
   alarm.setAttribute("role", "alert");
@@ -21,15 +21,16 @@ function asker(model, root) {
     waiting = Math.max(0, waiting - 1);
     if (waiting) return;
     clearTimeout(timer);
-    timer = 0; alarm.textContent = "";
+    timer = 0;
+    tell(message.trouble ? `This could not be worked out, by a mistake of ours (${message.trouble}). The rest of the page stands as it was.` : "");
   });
-  function tell() {
-    if (used !== alarm && used.parentElement !== root) used.parentElement.after(alarm);
-    alarm.textContent = `${SILENT} What you typed last is still in its field: copy it first.`;
+  function tell(words) {
+    if (words && used !== alarm && used.parentElement !== root) used.parentElement.after(alarm);
+    alarm.textContent = words;
   }
   return (message) => {
     waiting += 1;
-    timer ||= setTimeout(tell, PATIENCE);
+    timer ||= setTimeout(() => tell(`${SILENT} What you typed last is still in its field: copy it first.`), PATIENCE);
     model.send(message);
   };
 }

@@ -13,14 +13,19 @@ def script(name):
 
 
 class Linked(anywidget.AnyWidget):
-    """A widget that tells its page of every message that it has arrived; ``receive(message)`` acts on it."""
+    """A widget that tells its page of every message that it has arrived, and of an error of ours; ``receive(message)`` acts on it."""
 
     def __init__(self):
         super().__init__()
         self.on_msg(self._taken)
 
     def _taken(self, _, message, __):
+        trouble = "not worked out"
         try:
             self.receive(message)
+            trouble = ""
+        except Exception as error:
+            trouble = f"{type(error).__name__}: {error}"
+            raise  # into the log, with the way it went
         finally:
-            self.send({"type": "taken"})
+            self.send({"type": "taken", "trouble": trouble[:300]})
