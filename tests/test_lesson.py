@@ -5,9 +5,10 @@ import random
 
 import pytest
 from crankmath import plots
-from crankmath.lesson import Exercise, Question, check, draw, lesson_04, predict, prediction, progress, show
+from crankmath.lesson import Exercise, Question, check, draw, lesson_04, predict, prediction, progress, show, slips
 from crankmath.lesson.show import png_address
 from crankmath.units import Quantity
+from jupyter_client.manager import start_new_kernel
 
 MAKERS = (lesson_04.one_step, lesson_04.web_face, lesson_04.judgment)
 
@@ -148,3 +149,29 @@ def test_random_bursts_leave_the_last_value(panel):
         value = source.uniform(low, high)
         panel.receive({"type": "set", "values": {name: value}})
         assert panel.frame["values"][name]["value"] == pytest.approx(value)
+
+
+@pytest.mark.parametrize(("line", "wanted"), [
+    ("my_answer = 5 um", 'my_answer = "5 um"'), ("  my_force=120N  # a guess", 'my_force = "120N"'), ("my_answer = “5 um”", 'my_answer = "5 um"'),
+    ('my_answer = "5 um', 'my_answer = "5 um"'), ("my_answer =", 'my_answer = "5 mm"'), ("crank = 5 um", ""), (None, ""),
+])  # fmt: skip
+def test_a_value_without_quotes_gets_the_line_to_type(line, wanted):
+    assert slips.advice(line).endswith(wanted) and bool(slips.advice(line)) == bool(wanted)
+
+
+def test_the_advice_stands_under_the_error_of_a_real_kernel():
+    manager, client = start_new_kernel()
+    try:
+        said = {}
+        for source in ("from crankmath import lesson", "my_answer = 5 um", "my_answer = um", "my_force = '12 N", "1 +", "my_answer = '5 um'", "print(my_answer)"):
+            heard = said.setdefault(source, [])
+            client.execute_interactive(source, timeout=60, output_hook=lambda one, heard=heard: heard.append((one["msg_type"], one["content"])))
+        for source, kind, line in (("my_answer = 5 um", "SyntaxError", '"5 um"'), ("my_answer = um", "NameError", '"um"'), ("my_force = '12 N", "SyntaxError", '"12 N"')):
+            errors = [content["ename"] for name, content in said[source] if name == "error"]
+            words = "".join(content["text"] for name, content in said[source] if name == "stream")
+            assert errors == [kind] and words.strip().endswith(line), said[source]
+        assert [name for name, _ in said["1 +"] if name in ("error", "stream")] == ["error"]
+        assert [content["text"] for name, content in said["print(my_answer)"] if name == "stream"] == ["5 um\n"]
+    finally:
+        client.stop_channels()
+        manager.shutdown_kernel(now=True)

@@ -3,5 +3,8 @@
 from .exercise import Exercise, Question, check, draw, predict, prediction
 from .panel import Control, Panel
 from .show import show
+from .slips import watch
 
 __all__ = ["Control", "Exercise", "Panel", "Question", "check", "draw", "predict", "prediction", "show"]
+
+watch()
