@@ -118,8 +118,11 @@ def read(key, text, units):
     """
     shown = str(text).strip()
     if key == "name":
+        shown = " ".join(shown.split())
         if not 0 < len(shown) <= LONGEST_NAME:
             raise ValueError(f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example garden pump")
+        if not shown.isprintable():
+            raise ValueError(f"name holds a character that cannot be shown, {shown!r}; write for example garden pump")
         return shown
     if key == "steel":
         return steels.find(shown).name
