@@ -5,7 +5,7 @@ import random
 import numpy as np
 import pytest
 from crankmath import motion, plots
-from crankmath.crank import EXAMPLES, Crank
+from crankmath.crank import EXAMPLES
 from crankmath.lesson import draw, lesson_01, own
 from crankmath.plots import piston_picture
 from crankmath.plots.crank_drawing import shape

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from crankmath import operations
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import check, draw, lesson_05, own, predict
+from crankmath.lesson import draw, lesson_05, own, predict
 from crankmath.plots import roughing
 from crankmath.units import Quantity
 from shapely import Point, Polygon

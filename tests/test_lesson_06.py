@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from crankmath import deflection, forces
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import check, draw, lesson_06, own, predict
+from crankmath.lesson import lesson_06, own, predict
 from crankmath.units import Quantity
 
 MAKERS = (lesson_06.main_force, lesson_06.motor_power, lesson_06.lobed_diameter)

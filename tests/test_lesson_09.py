@@ -1,13 +1,12 @@
 """Lesson 09 without a browser: its panel against the library, its sentences, its exercises."""
 
 import re
-import warnings
 
 import numpy as np
 import pytest
 from crankmath import heat, plots
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import check, draw, lesson_09, own
+from crankmath.lesson import draw, lesson_09, own
 from crankmath.spacers import Spacer
 from crankmath.units import Quantity
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from crankmath import plots, service, strength, torsion
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import check, draw, lesson_11, own
+from crankmath.lesson import draw, lesson_11, own
 from crankmath.plots import turning_crank
 from crankmath.units import OutOfRangeWarning, Quantity
 

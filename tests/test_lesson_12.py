@@ -7,7 +7,7 @@ import re
 import numpy as np
 import pytest
 from crankmath import inspection, plots, practice
-from crankmath.lesson import check, draw, lesson_12, my_readings, predict, progress
+from crankmath.lesson import lesson_12, my_readings, predict, progress
 from crankmath.lesson.readings_form import ReadingsForm
 from crankmath.units import Quantity
 

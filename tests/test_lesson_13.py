@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from crankmath.crank import EXAMPLES, Crank, Journal
-from crankmath.lesson import check, draw, lesson_13, own
+from crankmath.lesson import lesson_13, own
 from crankmath.units import Quantity
 
 NONE = Quantity(0.0, "delta_degC")

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from crankmath import plots
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import check, draw, lesson_14, own, predict
+from crankmath.lesson import lesson_14, own, predict
 from crankmath.mass import mass_properties
 from crankmath.units import Quantity
 

@@ -182,7 +182,7 @@ def _corner(units, place, outer, bearing):
 
 def _sentence(units, label, place, outer, bearing, both, chosen):
     small, size, force, degree, degree_word = UNITS[units]
-    (cold, now), (_, shaft, warmer) = both, chosen
+    now, (_, shaft, warmer) = both[1], chosen
     part = {"ball bearing": "a ball bearing", "bronze bushing": "a bronze bushing", "steel hub": "a steel hub"}[outer]
     rise = warmer.m_as(degree)
     warm = "" if abs(rise) < 0.5 else f", the {'outer part' if rise > 0 else 'crank'} {abs(rise):.0f} {degree_word} warmer"
