@@ -25,7 +25,8 @@ function asker(model, root) {
     tell(message.trouble ? `This could not be worked out, by a mistake of ours (${message.trouble}). The rest of the page stands as it was.` : "");
   });
   function tell(words) {
-    if (words && used !== alarm && used.parentElement !== root) used.parentElement.after(alarm);
+    if (words && used !== alarm && root.contains(used) && used.parentElement !== root) used.parentElement.after(alarm);
+    else if (!root.contains(alarm)) root.prepend(alarm); // a page built anew
     alarm.textContent = words;
   }
   return (message) => {
