@@ -33,6 +33,8 @@ def page(chromium):
 def reach(page):
     """Scroll to the panel and click into it, as a reader does; returns the slider of the diameter."""
     reach_panel(page)
+    if (cover := page.get_by_role("button", name="Show picture")).count():  # a class page
+        cover.click()
     page.locator(".crank-readout").first.click()
     page.wait_for_timeout(500)
     return page.locator(SLIDER).nth(1)
