@@ -9,11 +9,6 @@ os.environ["MPLBACKEND"] = "agg"
 os.environ["CRANKMATH_WORK"] = tempfile.mkdtemp(prefix="crankmath-work-")
 
 
-def pytest_xdist_auto_num_workers(config):
-    """One process more than there are cores: tests in a browser mostly wait."""
-    return (os.cpu_count() or 1) + 1
-
-
 @pytest.fixture
 def own_folder(tmp_path, monkeypatch):
     """The reader's own folder of one test."""
