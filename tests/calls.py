@@ -372,3 +372,7 @@ CALLS = {
     "as_text": lambda: {"value": Q(20, "mm"), "unit": "mm", "digits": 4},
     "unit_text": lambda: {"unit": "mm"},
 }  # fmt: skip
+
+# what hands and programs may type into a field
+ODD = ["", " ", "\0", "1e400 mm", "-0 mm", "٣ mm", "½", "1/0 mm", "1,234", "1.2.3 mm", "<img src=x onerror=alert(1)>", "{{7*7}}", "__import__('os')", "=1+1",
+       "12 mm; DROP", "∞ mm", "NaN mm", "null", "12 furlongs", "12 mm mm", "9" * 5000, "(" * 500, "12 °C", "−5 mm", "0x10 mm", "1_000 mm"]  # fmt: skip

@@ -5,13 +5,13 @@ import random
 import warnings
 
 import pytest
+from calls import ODD
 from crankmath import steels
 from crankmath.job_fields import FIELDS
 from crankmath.lesson.crank_form import CrankForm
 from crankmath.lesson.job_form import VARIANT, JobForm
 from crankmath.lesson.readings_form import CHOICES, ReadingsForm
 from crankmath.units import OutOfRangeWarning
-from test_every_panel import ODD
 
 pytestmark = pytest.mark.usefixtures("own_folder")
 MESSAGES = 500 if int(os.environ.get("SWEEP", "40")) >= 200 else 80

@@ -73,7 +73,7 @@ def test_an_option_that_lets_others_in_is_refused(asked, capsys, own_folder):
     assert not list(own_folder.iterdir())
 
 
-@pytest.mark.parametrize("asked", ["--ip=127.0.0.1", "--ip localhost", "--IdentityProvider.token=a1b2", "--no-browser", "--debug", "notes.ipynb"])
+@pytest.mark.parametrize("asked", ["--ip=127.0.0.1", "--ip localhost", "--IdentityProvider.token=a1b2", "--no-browser", "--debug", "notes.ipynb", "dial.ip"])
 def test_other_options_pass(asked):
     assert entry.option_problem(asked.split(" ")) is None
 

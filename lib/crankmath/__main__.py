@@ -6,6 +6,7 @@ import json
 import os
 import socket
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 from .whole_file import make_folder, read_json, write_whole
@@ -67,26 +68,26 @@ def _fingerprint(path):
     return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-def options_of(arguments):
-    """Pairs (name, value) of a command line, ``--name=value`` or ``--name value``."""
-    for position, argument in enumerate(arguments):
-        name, sign, value = argument.partition("=")
-        after = arguments[position + 1] if position + 1 < len(arguments) else ""
-        yield name, value if sign or after.startswith("-") else after
-
-
 def option_problem(arguments):
     """Sentence if an option would let others in, or the wanted port cannot be had; else None."""
-    for name, value in options_of(arguments):
-        last = name.lstrip("-").rpartition(".")[2].replace("-", "_")
-        open_to_all = last == "ip" and value not in ("127.0.0.1", "localhost", "::1") or last in ("token", "password", "hashed_password") and not value.strip("'\"")
-        if open_to_all or last == "allow_unauthenticated_access" and value.lower() in ("true", "1"):
+    for argument, after in pairwise([*arguments, ""]):
+        name, sign, value = argument.partition("=")
+        if not name.startswith("--"):
+            continue
+        if not sign and not after.startswith("--"):
+            value = after
+        last = name.removeprefix("--").rpartition(".")[2]
+        if last == "port" and (problem := port_problem(value)):
+            return problem
+        if (
+            last == "ip" and value not in ("127.0.0.1", "localhost", "::1")
+            or last in ("token", "password", "hashed_password") and not value.strip("'\"")
+            or last == "allow_unauthenticated_access" and value.lower() in ("true", "1")
+        ):  # fmt: skip
             return (
                 f"{name} {value or '(empty)'} is not taken: anyone who reaches this machine could run programs on it. Leave it out; "
                 "for a class there is README's “Thirty on one computer”"
             )
-        if last == "port" and (problem := port_problem(value)):
-            return problem
     return None
 
 

@@ -93,11 +93,11 @@ function render({ model, el }) {
   root.append(controls, buttons, problem, readout, heldText, body);
   el.append(root);
 
-  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, show = null;
+  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null;
   let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
   function ask(message) {
     if (message.type !== "set") forget();
-    if (message.type !== "units") hide(false); // whoever moves a knob or chooses wants to see
+    if (message.type !== "units") coverPicture(false); // whoever moves a knob or chooses wants to see
     if (waiting) { next = message.type === "set" && next && next.type === "set"
       ? { ...next, ...message, values: { ...next.values, ...message.values } } : message; return; }
     waiting = true;
@@ -188,21 +188,21 @@ function render({ model, el }) {
     hold.title = "Keeps the present picture to compare with the next";
     if (spec.stage) hold.setAttribute("aria-keyshortcuts", "h");
     if (spec.stage && spec.vote.length) {
-      show = make("button", { type: "button" });
-      show.setAttribute("aria-keyshortcuts", "s");
-      show.addEventListener("click", () => hide(cover.hidden));
-      buttons.append(show);
-      hide(!cover.hidden);
+      coverKey = make("button", { type: "button" });
+      coverKey.setAttribute("aria-keyshortcuts", "s");
+      coverKey.addEventListener("click", () => coverPicture(cover.hidden));
+      buttons.append(coverKey);
+      coverPicture(!cover.hidden);
     }
     add(spec.units === "mm" ? "Show inches" : "Show millimeters", { type: "units" });
     if (!spec.stage) add(spec.projector ? "Desk size" : "Projector size", { type: "projector" });
   }
   // A class votes before it sees: picture and finding are covered until someone shows them, moves a knob or chooses.
-  function hide(covered) {
-    if (!show) return;
+  function coverPicture(covered) {
+    if (!coverKey) return;
     cover.hidden = !covered;
     root.classList.toggle("crank-covered", covered);
-    show.textContent = covered ? "S: Show picture" : "S: Cover picture";
+    coverKey.textContent = covered ? "S: Show picture" : "S: Cover picture";
   }
   // Keys of a stage: digits choose presets, H holds, S shows or covers. They act only while the focus is in this panel, and not in a field that takes text.
   function pressed(event) {
@@ -211,7 +211,7 @@ function render({ model, el }) {
     const preset = /^[1-9]$/.test(event.key) ? spec.presets[Number(event.key) - 1] : undefined;
     if (preset !== undefined) ask({ type: "preset", name: preset });
     else if (event.key.toLowerCase() === "h") holdNow();
-    else if (event.key.toLowerCase() === "s") hide(cover.hidden);
+    else if (event.key.toLowerCase() === "s") coverPicture(cover.hidden);
     else return;
     event.preventDefault();
   }
@@ -299,7 +299,7 @@ function render({ model, el }) {
   build(); paper(); draw(model.get("frame"));
   const spec = model.get("spec");
   if (spec.stage) {
-    if (spec.vote.length) { body.append(hands(spec.vote)); hide(true); }
+    if (spec.vote.length) { body.append(hands(spec.vote)); coverPicture(true); }
     root.tabIndex = -1; // a click anywhere in the panel gives it the keys
     root.addEventListener("keydown", pressed);
     const seen = new IntersectionObserver((places) => { // once it is on the screen the keys are its own, unless something else has them
