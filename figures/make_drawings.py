@@ -13,7 +13,10 @@ from crankmath.plots.course_drawings import DRAWINGS
 from matplotlib import rc_context
 
 FIGURES = Path(__file__).parent
-FORM = {"svg.fonttype": "none", "svg.hashsalt": "crankmath"}  # text stays text; the same drawing gives the same file
+FORM = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "crankmath",
+}  # text stays text; the same drawing gives the same file
 
 
 def drawn(name):
@@ -30,16 +33,24 @@ def drawn(name):
     figure, alt = DRAWINGS[name][0](), DRAWINGS[name][1]
     store = io.StringIO()
     with rc_context(FORM):
-        figure.savefig(store, format="svg", metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
+        figure.savefig(
+            store,
+            format="svg",
+            metadata={"Date": None, "Creator": None, "Format": None, "Type": None},
+        )
     text = re.sub(r"<metadata>.*?</metadata>\s*", "", store.getvalue(), flags=re.DOTALL)
-    return re.sub(r"<svg ", f'<svg role="img" aria-label="{html.escape(alt, quote=True)}" ', text, count=1)
+    return re.sub(
+        r"<svg ", f'<svg role="img" aria-label="{html.escape(alt, quote=True)}" ', text, count=1
+    )
 
 
 def main():
     for name in DRAWINGS:
         (FIGURES / f"{name}.svg").write_text(drawn(name), encoding="utf-8", newline="\n")
     texts = {f"{name}.svg": alt for name, (_, alt) in DRAWINGS.items()}
-    (FIGURES / "alt_texts.json").write_text(json.dumps(texts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n")
+    (FIGURES / "alt_texts.json").write_text(
+        json.dumps(texts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n"
+    )
 
 
 if __name__ == "__main__":

@@ -13,7 +13,11 @@ FIGURES = Path(__file__).parent
 sys.path.insert(0, str(FIGURES.parent / "tests" / "browser"))
 from conftest import FLAGS, Lab, chromium_path, reach_panel
 
-LESSONS = {"lesson-04": "04-choose-a-spindle-speed.ipynb", "lesson-08": "08-fit-the-spacers.ipynb", "lesson-10": "10-shape-the-fillet.ipynb"}
+LESSONS = {
+    "lesson-04": "04-choose-a-spindle-speed.ipynb",
+    "lesson-08": "08-fit-the-spacers.ipynb",
+    "lesson-10": "10-shape-the-fillet.ipynb",
+}
 
 
 def main():

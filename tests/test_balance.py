@@ -17,10 +17,17 @@ def mm(value):
 
 
 def test_examples_balance_as_their_throws_do():
-    for name, balanced in (("pump", False), ("bellows", False), ("compressor", False), ("organ", False)):
+    for name, balanced in (
+        ("pump", False),
+        ("bellows", False),
+        ("compressor", False),
+        ("organ", False),
+    ):
         assert balance.inherently_balanced(Crank.load(name)) is balanced, name
     found = mass_properties(Crank.load("organ"))
-    assert found.unbalance_size.m_as("g*mm") < 1e-6 * found.mass.m_as("g")  # forces of 120 deg throws cancel, couples do not
+    assert found.unbalance_size.m_as("g*mm") < 1e-6 * found.mass.m_as(
+        "g"
+    )  # forces of 120 deg throws cancel, couples do not
     assert np.hypot(*found.couple_unbalance.m_as("g*mm**2")) > 1e4
 
 
@@ -38,16 +45,29 @@ def test_mirrored_crank_is_balanced_and_a_little_off_is_not():
 
 
 @pytest.mark.parametrize(
-    ("grade", "named"), [(5, "G 5 is none of these"), (6.3, "“general machinery”"), (16, "inherently balanced, bolted down”"), (40, "inherently balanced, on springs”")]
-)  # fmt: skip
-@pytest.mark.parametrize(("name", "left"), [("pump", "leave a force"), ("compressor", "leave a couple, though no force")])
+    ("grade", "named"),
+    [
+        (5, "G 5 is none of these"),
+        (6.3, "“general machinery”"),
+        (16, "inherently balanced, bolted down”"),
+        (40, "inherently balanced, on springs”"),
+    ],
+)
+@pytest.mark.parametrize(
+    ("name", "left"), [("pump", "leave a force"), ("compressor", "leave a couple, though no force")]
+)
 def test_an_unbalanced_crank_is_told_whose_grade_was_asked(name, left, grade, named):
     """ISO 21940-11 has G 250 and G 630 for it; the message names what the finer grade is for and where it may be asked."""
     size = Quantity(0.55, "kg"), Quantity(600, "rpm")
     with pytest.warns(OutOfRangeWarning, match="inherently unbalanced") as told:
         found = balance.permissible_unbalance(*size, grade, crank=Crank.load(name))
     words = str(told[0].message)
-    assert left in words and named in words and "G 250 (bolted down)" in words and "stand-in weights" in words
+    assert (
+        left in words
+        and named in words
+        and "G 250 (bolted down)" in words
+        and "stand-in weights" in words
+    )
     assert found.m_as("g*mm") == pytest.approx(grade * 550 / (600 * np.pi / 30))  # e w = G
 
 
@@ -67,22 +87,36 @@ def test_fitting_grades_are_silent_and_a_too_coarse_one_is_told():
 
 def test_a_steel_nobody_knows_does_not_hinder_the_grade():
     with pytest.warns(OutOfRangeWarning, match="leave a force"):
-        balance.permissible_unbalance(Quantity(0.55, "kg"), Quantity(600, "rpm"), 6.3, crank=replace(Crank.load("pump"), steel="village iron"))
+        balance.permissible_unbalance(
+            Quantity(0.55, "kg"),
+            Quantity(600, "rpm"),
+            6.3,
+            crank=replace(Crank.load("pump"), steel="village iron"),
+        )
 
 
 def test_planes_take_force_and_moment_away():
     random = np.random.default_rng(3)
     size, turn, along = random.uniform(1, 9, 5), random.uniform(0, 6, 5), random.uniform(0, 200, 5)
-    weight, angle = balance.unbalance_in_planes(Quantity(size, "g*mm"), Quantity(turn, "rad"), mm(along), mm([30.0, 170.0]))
-    both = np.concatenate([size * np.exp(1j * turn), weight.m_as("g*mm") * np.exp(1j * angle.m_as("rad"))])
+    weight, angle = balance.unbalance_in_planes(
+        Quantity(size, "g*mm"), Quantity(turn, "rad"), mm(along), mm([30.0, 170.0])
+    )
+    both = np.concatenate(
+        [size * np.exp(1j * turn), weight.m_as("g*mm") * np.exp(1j * angle.m_as("rad"))]
+    )
     assert abs(both.sum()) < 1e-9
     assert abs((both * np.concatenate([along, [30, 170]])).sum()) < 1e-9
     with pytest.raises(ValueError, match="^planes"):
-        balance.unbalance_in_planes(Quantity([1.0], "g*mm"), Quantity([0.0], "deg"), mm([0.0]), mm([5.0, 5.0]))
+        balance.unbalance_in_planes(
+            Quantity([1.0], "g*mm"), Quantity([0.0], "deg"), mm([0.0]), mm([5.0, 5.0])
+        )
 
 
 @pytest.mark.parametrize("name", ["mass", "speed"])
-@pytest.mark.parametrize(("bad", "kind"), [(5, TypeError), (Quantity(1, "candela"), pint.DimensionalityError), (None, ValueError)])
+@pytest.mark.parametrize(
+    ("bad", "kind"),
+    [(5, TypeError), (Quantity(1, "candela"), pint.DimensionalityError), (None, ValueError)],
+)
 def test_bad_arguments_are_named(name, bad, kind):
     good = {"mass": Quantity(2, "kg"), "speed": Quantity(3000, "rpm")}
     bad = Quantity(-1.0, good[name].units) if bad is None else bad

@@ -12,7 +12,10 @@ from crankmath.units import Quantity
 FORCE = Quantity(2000.0, "MPa")
 ONE = (Mode(Quantity(100.0, "Hz"), Quantity(1e7, "N/m"), 0.05),)
 TWO = (*ONE, Mode(Quantity(160.0, "Hz"), Quantity(1.4e7, "N/m"), 0.03))
-CROSSED = (Mode(Quantity(100.0, "Hz"), Quantity(1e7, "N/m"), 0.05), Mode(Quantity(120.0, "Hz"), Quantity(2e7, "N/m"), 0.05, share=-0.4))
+CROSSED = (
+    Mode(Quantity(100.0, "Hz"), Quantity(1e7, "N/m"), 0.05),
+    Mode(Quantity(120.0, "Hz"), Quantity(2e7, "N/m"), 0.05, share=-0.4),
+)
 SPEEDS = (240.0, 655.0, 1250.0, 1900.0, 3990.0)
 
 
@@ -22,11 +25,21 @@ RUBBING, DIAMETER = Quantity(1e5, "N/m"), Quantity(40.0, "mm")
 def growth(modes, speed, width, turns=260, rubbing=None, points_a_wave=120):
     """Swing at the end over swing in the middle of a simulated cut (``cut_in_time``, tested by itself)."""
     damper = {} if rubbing is None else {"process_damping": rubbing, "diameter": DIAMETER}
-    sizes = cut_in_time.turn_by_turn(modes, FORCE, Quantity(width, "mm"), Quantity(speed, "rpm"), turns, points_a_wave=points_a_wave, **damper)
+    sizes = cut_in_time.turn_by_turn(
+        modes,
+        FORCE,
+        Quantity(width, "mm"),
+        Quantity(speed, "rpm"),
+        turns,
+        points_a_wave=points_a_wave,
+        **damper,
+    )
     return np.mean(sizes[-40:]) / np.mean(sizes[turns // 2 - 40 : turns // 2])
 
 
-@pytest.mark.parametrize("modes", [ONE, TWO, CROSSED], ids=["one mode", "two modes", "crossed modes"])
+@pytest.mark.parametrize(
+    "modes", [ONE, TWO, CROSSED], ids=["one mode", "two modes", "crossed modes"]
+)
 @pytest.mark.parametrize("speed", SPEEDS)
 def test_limit_in_a_simulated_cut(modes, speed):
     width = chatter.stability_lobes(modes, FORCE, Quantity(speed, "rpm")).width.m_as("mm")
@@ -37,8 +50,14 @@ def test_limit_in_a_simulated_cut(modes, speed):
 @pytest.mark.parametrize("speed", (110.0, 240.0, 655.0, 1250.0))
 def test_limit_with_rubbing_in_a_simulated_cut(modes, speed):
     plain = chatter.stability_lobes(modes, FORCE, Quantity(speed, "rpm")).width.m_as("mm")
-    width = chatter.stability_lobes(modes, FORCE, Quantity(speed, "rpm"), RUBBING, DIAMETER).width.m_as("mm")
-    assert growth(modes, speed, 0.97 * width, rubbing=RUBBING) < 1 < growth(modes, speed, 1.03 * width, rubbing=RUBBING)
+    width = chatter.stability_lobes(
+        modes, FORCE, Quantity(speed, "rpm"), RUBBING, DIAMETER
+    ).width.m_as("mm")
+    assert (
+        growth(modes, speed, 0.97 * width, rubbing=RUBBING)
+        < 1
+        < growth(modes, speed, 1.03 * width, rubbing=RUBBING)
+    )
     assert width > plain
 
 
@@ -47,15 +66,24 @@ def test_limit_of_a_crank_in_a_simulated_cut(speed):
     """A tool on its slide and the first two modes of `pump` from its frame, its pin being turned: 3 % either way."""
     work = modes.work_modes(Crank.load("pump"), ("pin", 0), 0.04, setup=Setup(held=0))[:2]
     both = (Mode(Quantity(250.0, "Hz"), Quantity(2.5e7, "N/m"), 0.04), *work)
-    width = chatter.stability_lobes(both, FORCE, Quantity(speed, "rpm"), RUBBING, DIAMETER).width.m_as("mm")
+    width = chatter.stability_lobes(
+        both, FORCE, Quantity(speed, "rpm"), RUBBING, DIAMETER
+    ).width.m_as("mm")
     settings = {"turns": 160, "rubbing": RUBBING, "points_a_wave": 60}
-    assert growth(both, speed, 0.97 * width, **settings) < 1 < growth(both, speed, 1.03 * width, **settings)
+    assert (
+        growth(both, speed, 0.97 * width, **settings)
+        < 1
+        < growth(both, speed, 1.03 * width, **settings)
+    )
 
 
 def test_slow_cutting_is_quiet_at_any_width():
     quiet = chatter.quiet_speed(ONE[0].frequency, 0.05, FORCE, RUBBING)
     speed = (quiet / (np.pi * DIAMETER)).m_as("1/min")
-    assert all(growth(ONE, 0.95 * speed, width, turns=120, rubbing=RUBBING) < 1 for width in (0.3, 1, 3, 10, 30))
+    assert all(
+        growth(ONE, 0.95 * speed, width, turns=120, rubbing=RUBBING) < 1
+        for width in (0.3, 1, 3, 10, 30)
+    )
     assert np.isinf(chatter.critical_width(ONE, FORCE, RUBBING, 0.999 * quiet).width.magnitude)
     just_above = chatter.critical_width(ONE, FORCE, RUBBING, 1.001 * quiet)
     assert growth(ONE, 1.05 * speed, just_above.width.m_as("mm"), rubbing=RUBBING) > 1
@@ -77,21 +105,35 @@ def test_rubbing_that_does_nothing_changes_nothing():
     zero = chatter.stability_lobes(TWO, FORCE, Quantity(SPEEDS, "rpm"), none, DIAMETER)
     assert np.allclose(plain.width.magnitude, zero.width.magnitude)
     speed, width = chatter.lobe_curve(ONE, FORCE, Quantity([105.0, 110.0], "Hz"), 3, none, DIAMETER)
-    assert np.allclose(chatter.stability_lobes(ONE, FORCE, speed).width.magnitude, width.magnitude, rtol=0.003)
+    assert np.allclose(
+        chatter.stability_lobes(ONE, FORCE, speed).width.magnitude, width.magnitude, rtol=0.003
+    )
 
 
 def test_lobe_with_rubbing_lies_on_the_boundary():
-    speed, width = chatter.lobe_curve(ONE, FORCE, Quantity(np.linspace(103, 115, 9), "Hz"), 4, RUBBING, DIAMETER)
-    assert np.allclose(chatter.stability_lobes(ONE, FORCE, speed, RUBBING, DIAMETER).width.magnitude, width.magnitude, rtol=0.003)
+    speed, width = chatter.lobe_curve(
+        ONE, FORCE, Quantity(np.linspace(103, 115, 9), "Hz"), 4, RUBBING, DIAMETER
+    )
+    assert np.allclose(
+        chatter.stability_lobes(ONE, FORCE, speed, RUBBING, DIAMETER).width.magnitude,
+        width.magnitude,
+        rtol=0.003,
+    )
 
 
 @pytest.mark.parametrize("seed", range(20))
 def test_one_mode_with_all_the_give_is_on_the_safe_side(seed):
     """limiting_width of the stiffness at rest never says more than the modes it is made of bear."""
     source = np.random.default_rng(seed)
-    several = tuple(Mode(Quantity(f, "Hz"), Quantity(k, "N/m"), 0.03) for f, k in zip(source.uniform(100, 900, 4), source.uniform(1e7, 9e7, 4), strict=True))
+    several = tuple(
+        Mode(Quantity(f, "Hz"), Quantity(k, "N/m"), 0.03)
+        for f, k in zip(source.uniform(100, 900, 4), source.uniform(1e7, 9e7, 4), strict=True)
+    )
     at_rest = 1 / chatter.receptance(several, Quantity(0.0, "Hz")).m_as("m/N").real
-    assert chatter.limiting_width(Quantity(at_rest, "N/m"), 0.03, FORCE) < chatter.critical_width(several, FORCE).width
+    assert (
+        chatter.limiting_width(Quantity(at_rest, "N/m"), 0.03, FORCE)
+        < chatter.critical_width(several, FORCE).width
+    )
 
 
 @pytest.mark.parametrize("modes", [ONE, TWO], ids=["one mode", "two modes"])
@@ -99,14 +141,18 @@ def test_critical_width_is_quiet_at_any_speed_and_no_wider_one_is(modes):
     critical = chatter.critical_width(modes, FORCE).width.m_as("mm")
     assert all(growth(modes, speed, 0.97 * critical) < 1 for speed in np.linspace(300, 3000, 8))
     waves = 6
-    worst = chatter.lobe_curve(modes, FORCE, chatter.critical_width(modes, FORCE).frequency, waves)[0].m_as("rpm")
+    worst = chatter.lobe_curve(modes, FORCE, chatter.critical_width(modes, FORCE).frequency, waves)[
+        0
+    ].m_as("rpm")
     assert growth(modes, worst, 1.03 * critical) > 1
 
 
 def test_one_mode_three_ways():
     formula = chatter.limiting_width(ONE[0].stiffness, 0.05, FORCE).m_as("mm")
     assert chatter.critical_width(ONE, FORCE).width.m_as("mm") == pytest.approx(formula, rel=5e-6)
-    assert chatter.critical_width(ONE, FORCE).frequency.m_as("Hz") == pytest.approx(100 * np.sqrt(1.1), rel=1e-4)
+    assert chatter.critical_width(ONE, FORCE).frequency.m_as("Hz") == pytest.approx(
+        100 * np.sqrt(1.1), rel=1e-4
+    )
     lobes = chatter.stability_lobes(ONE, FORCE, Quantity(np.linspace(200, 3000, 500), "rpm"))
     assert lobes.width.m_as("mm").min() == pytest.approx(formula, rel=1e-3)
     assert np.all(lobes.gain > 0.999) and lobes.gain.max() > 2
@@ -117,20 +163,28 @@ def test_points_of_the_boundary_solve_the_equation(modes):
     """1 + b K (1 - exp(-j 2 pi f / n)) G(f) = 0 at every point, and the lobe is the whole waves in a turn."""
     lobes = chatter.stability_lobes(modes, FORCE, Quantity(np.linspace(150, 5000, 60), "rpm"))
     turns = lobes.frequency.m_as("Hz") * 60 / lobes.spindle_speed.m_as("rpm")
-    gain = lobes.width.m_as("m") * FORCE.m_as("Pa") * chatter.receptance(modes, lobes.frequency).m_as("m/N")
+    gain = (
+        lobes.width.m_as("m")
+        * FORCE.m_as("Pa")
+        * chatter.receptance(modes, lobes.frequency).m_as("m/N")
+    )
     assert np.allclose(1 + gain * (1 - np.exp(-2j * np.pi * turns)), 0, atol=5e-3)
     assert np.array_equal(lobes.lobe, np.floor(turns))
 
 
 def test_a_mode_far_off_adds_only_its_softness():
     far = Mode(Quantity(5000.0, "Hz"), Quantity(1e9, "N/m"), 0.05)
-    alone, both = (chatter.critical_width(modes, FORCE).width.m_as("mm") for modes in (ONE, (*ONE, far)))
+    alone, both = (
+        chatter.critical_width(modes, FORCE).width.m_as("mm") for modes in (ONE, (*ONE, far))
+    )
     assert both == pytest.approx(alone, rel=0.02) and both != alone
 
 
 def test_equal_modes_share_the_stiffness():
     twice = (Mode(Quantity(100.0, "Hz"), Quantity(2e7, "N/m"), 0.05),) * 2
-    assert chatter.critical_width(twice, FORCE).width.m_as("mm") == pytest.approx(chatter.critical_width(ONE, FORCE).width.m_as("mm"))
+    assert chatter.critical_width(twice, FORCE).width.m_as("mm") == pytest.approx(
+        chatter.critical_width(ONE, FORCE).width.m_as("mm")
+    )
 
 
 def test_receptance_at_rest_and_in_resonance():
@@ -146,14 +200,24 @@ def test_bays_lie_at_whole_waves():
     bay = chatter.favorable_speed(Quantity(100, "Hz"), np.array([2, 3])).m_as("rpm")
     assert np.allclose(bay, [3000, 2000])
     between = bay * np.array([2, 3]) / np.array([2.8, 3.8])
-    widths = chatter.stability_lobes(ONE, FORCE, Quantity(np.concatenate([bay, between]), "rpm")).width.m_as("mm")
+    widths = chatter.stability_lobes(
+        ONE, FORCE, Quantity(np.concatenate([bay, between]), "rpm")
+    ).width.m_as("mm")
     assert np.all(widths[:2] > 1.4 * widths[2:])
 
 
 @pytest.mark.parametrize("steel", steels.NAMES)
 def test_dynamic_force_is_the_slope(steel):
     """Difference of two forces over the difference of their thicknesses."""
-    slope = np.diff([forces.cutting_force(steel, Quantity(1, "mm"), Quantity(h, "mm")).m_as("N") for h in (0.1999, 0.2001)])[0] / 0.0002
+    slope = (
+        np.diff(
+            [
+                forces.cutting_force(steel, Quantity(1, "mm"), Quantity(h, "mm")).m_as("N")
+                for h in (0.1999, 0.2001)
+            ]
+        )[0]
+        / 0.0002
+    )
     found = chatter.dynamic_force(steel, Quantity(0.2, "mm"), passive_share=0.4)
     assert found.m_as("MPa") == pytest.approx(0.4 * slope, rel=1e-6)
     plunge = chatter.dynamic_force(steel, Quantity(0.2, "mm"), operation="grooving")
@@ -162,7 +226,11 @@ def test_dynamic_force_is_the_slope(steel):
 
 def test_wide_edge_sings_and_two_narrow_ones_do_not():
     found = relieved_tool.compare_tools(TWO, FORCE, Quantity(6, "mm"), Quantity(5.7, "mm"))
-    assert found.wide_margin < 1 < found.relieved_margin and "sings" in str(found) and "quiet" in str(found)
+    assert (
+        found.wide_margin < 1 < found.relieved_margin
+        and "sings" in str(found)
+        and "quiet" in str(found)
+    )
     speed = 60 * 105 / 6.7
     assert growth(TWO, speed, 0.3) < 1 < growth(TWO, speed, 6.0, turns=120)
     just = relieved_tool.compare_tools(TWO, FORCE, Quantity(6, "mm"), found.least_relief)
@@ -172,35 +240,90 @@ def test_wide_edge_sings_and_two_narrow_ones_do_not():
 
 
 CALLS = [
-    (chatter.limiting_width, {"stiffness": Quantity(1e7, "N/m"), "specific_force": FORCE}, {"damping_ratio": 0.05}),
+    (
+        chatter.limiting_width,
+        {"stiffness": Quantity(1e7, "N/m"), "specific_force": FORCE},
+        {"damping_ratio": 0.05},
+    ),
     (chatter.receptance, {"frequency": Quantity(100.0, "Hz")}, {"modes": ONE}),
     (chatter.critical_width, {"specific_force": FORCE}, {"modes": ONE}),
-    (chatter.stability_lobes, {"specific_force": FORCE, "spindle_speed": Quantity(300.0, "rpm")}, {"modes": ONE}),
-    (chatter.lobe_curve, {"specific_force": FORCE, "frequency": Quantity(110.0, "Hz")}, {"modes": ONE, "waves": 3}),
+    (
+        chatter.stability_lobes,
+        {"specific_force": FORCE, "spindle_speed": Quantity(300.0, "rpm")},
+        {"modes": ONE},
+    ),
+    (
+        chatter.lobe_curve,
+        {"specific_force": FORCE, "frequency": Quantity(110.0, "Hz")},
+        {"modes": ONE, "waves": 3},
+    ),
     (chatter.favorable_speed, {"frequency": Quantity(110.0, "Hz")}, {"waves": 3}),
-    (chatter.quiet_speed, {"frequency": Quantity(110.0, "Hz"), "specific_force": FORCE, "process_damping": RUBBING}, {"damping_ratio": 0.05}),
-    (chatter.critical_width, {"process_damping": RUBBING, "cutting_speed": Quantity(20.0, "m/min")}, {"modes": ONE, "specific_force": FORCE}),
-    (chatter.stability_lobes, {"process_damping": RUBBING, "diameter": DIAMETER}, {"modes": ONE, "specific_force": FORCE, "spindle_speed": Quantity(300.0, "rpm")}),
-    (relieved_tool.compare_tools, {"specific_force": FORCE, "edge_width": Quantity(6.0, "mm"), "relief_width": Quantity(3.0, "mm")}, {"modes": ONE}),
-]  # fmt: skip
+    (
+        chatter.quiet_speed,
+        {"frequency": Quantity(110.0, "Hz"), "specific_force": FORCE, "process_damping": RUBBING},
+        {"damping_ratio": 0.05},
+    ),
+    (
+        chatter.critical_width,
+        {"process_damping": RUBBING, "cutting_speed": Quantity(20.0, "m/min")},
+        {"modes": ONE, "specific_force": FORCE},
+    ),
+    (
+        chatter.stability_lobes,
+        {"process_damping": RUBBING, "diameter": DIAMETER},
+        {"modes": ONE, "specific_force": FORCE, "spindle_speed": Quantity(300.0, "rpm")},
+    ),
+    (
+        relieved_tool.compare_tools,
+        {
+            "specific_force": FORCE,
+            "edge_width": Quantity(6.0, "mm"),
+            "relief_width": Quantity(3.0, "mm"),
+        },
+        {"modes": ONE},
+    ),
+]
 
 
-@pytest.mark.parametrize(("function", "arguments", "fixed", "name"),
-                         [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a])  # fmt: skip
-@pytest.mark.parametrize(("factor", "kind"), [(None, TypeError), ("kind", pint.DimensionalityError), (-1, ValueError), (np.nan, ValueError)])
+@pytest.mark.parametrize(
+    ("function", "arguments", "fixed", "name"),
+    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
+)
+@pytest.mark.parametrize(
+    ("factor", "kind"),
+    [(None, TypeError), ("kind", pint.DimensionalityError), (-1, ValueError), (np.nan, ValueError)],
+)
 def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
     value = arguments[name]
-    bad = value.magnitude if factor is None else Quantity(1, "candela") if factor == "kind" else factor * value
+    bad = (
+        value.magnitude
+        if factor is None
+        else Quantity(1, "candela")
+        if factor == "kind"
+        else factor * value
+    )
     with pytest.raises(kind, match=f"^{name}"):
         function(**fixed, **arguments | {name: bad})
 
 
 @pytest.mark.parametrize(
     ("modes", "kind", "words"),
-    [((), ValueError, "modes is empty"), ((3,), TypeError, r"modes\[0\]"), ((Mode(100, Quantity(1, "N/m"), 0.1),), TypeError, r"modes\[0\].frequency"),
-     ((Mode(Quantity(100, "Hz"), Quantity(1, "N"), 0.1),), pint.DimensionalityError, r"modes\[0\].stiffness"),
-     ((*ONE, Mode(Quantity(100, "Hz"), Quantity(1, "N/m"), 5)), ValueError, r"modes\[1\].damping_ratio must be below 1")],
-)  # fmt: skip
+    [
+        ((), ValueError, "modes is empty"),
+        ((3,), TypeError, r"modes\[0\]"),
+        ((Mode(100, Quantity(1, "N/m"), 0.1),), TypeError, r"modes\[0\].frequency"),
+        (
+            (Mode(Quantity(100, "Hz"), Quantity(1, "N"), 0.1),),
+            pint.DimensionalityError,
+            r"modes\[0\].stiffness",
+        ),
+        (
+            (*ONE, Mode(Quantity(100, "Hz"), Quantity(1, "N/m"), 5)),
+            ValueError,
+            r"modes\[1\].damping_ratio must be below 1",
+        ),
+    ],
+)
 def test_bad_modes_are_named(modes, kind, words):
     with pytest.raises(kind, match=words):
         chatter.critical_width(modes, FORCE)
@@ -208,13 +331,29 @@ def test_bad_modes_are_named(modes, kind, words):
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: chatter.stability_lobes(ONE, FORCE, Quantity([[1, 2]], "rpm")), "^spindle_speed"),
-     (lambda: chatter.stability_lobes(ONE, FORCE, Quantity(5, "Hz")), "^spindle_speed"),
-     (lambda: chatter.stability_lobes(ONE, FORCE, Quantity(300, "rpm"), RUBBING), "^process_damping and diameter go together"),
-     (lambda: chatter.stability_lobes(ONE, FORCE, Quantity(300, "rpm"), RUBBING, Quantity([10, 20], "mm")), "^diameter takes one value"),
-     (lambda: chatter.critical_width(ONE, FORCE, cutting_speed=Quantity(20, "m/min")), "^process_damping and cutting_speed go together"),
-     (lambda: chatter.critical_width(ONE, FORCE, RUBBING, Quantity([[20]], "m/min")), "^cutting_speed takes one value or one row")],
-)  # fmt: skip
+    [
+        (lambda: chatter.stability_lobes(ONE, FORCE, Quantity([[1, 2]], "rpm")), "^spindle_speed"),
+        (lambda: chatter.stability_lobes(ONE, FORCE, Quantity(5, "Hz")), "^spindle_speed"),
+        (
+            lambda: chatter.stability_lobes(ONE, FORCE, Quantity(300, "rpm"), RUBBING),
+            "^process_damping and diameter go together",
+        ),
+        (
+            lambda: chatter.stability_lobes(
+                ONE, FORCE, Quantity(300, "rpm"), RUBBING, Quantity([10, 20], "mm")
+            ),
+            "^diameter takes one value",
+        ),
+        (
+            lambda: chatter.critical_width(ONE, FORCE, cutting_speed=Quantity(20, "m/min")),
+            "^process_damping and cutting_speed go together",
+        ),
+        (
+            lambda: chatter.critical_width(ONE, FORCE, RUBBING, Quantity([[20]], "m/min")),
+            "^cutting_speed takes one value or one row",
+        ),
+    ],
+)
 def test_what_does_not_go_together_is_named(call, words):
     with pytest.raises(ValueError, match=words):
         call()

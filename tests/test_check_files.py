@@ -21,8 +21,18 @@ def cranks(tmp_path):
 def test_one_file_prints_verdicts_and_writes_the_sheet(cranks, capsys):
     assert check_files.main([str(cranks / "pump.toml")]) == 0
     said = capsys.readouterr().out
-    assert said.startswith("pump: of 23 checks") and "FINE         Bar:" in said and "[lesson 08]" in said
-    assert sorted(path.name for path in cranks.iterdir()) == ["bellows.toml", "pump-sheet.csv", "pump-sheet.html", "pump-sheet.json", "pump.toml"]
+    assert (
+        said.startswith("pump: of 23 checks")
+        and "FINE         Bar:" in said
+        and "[lesson 08]" in said
+    )
+    assert sorted(path.name for path in cranks.iterdir()) == [
+        "bellows.toml",
+        "pump-sheet.csv",
+        "pump-sheet.html",
+        "pump-sheet.json",
+        "pump.toml",
+    ]
 
 
 def test_failure_is_in_the_exit_code(cranks, tmp_path, capsys):
@@ -30,7 +40,12 @@ def test_failure_is_in_the_exit_code(cranks, tmp_path, capsys):
     job.save(tmp_path / "open.json")
     assert check_files.main([str(tmp_path / "open.json"), "--no-sheet"]) == 1
     assert "NOT FINE     Squeeze without spacers" in capsys.readouterr().out
-    assert check_files.main([str(cranks / "pump.toml"), "--job", str(tmp_path / "open.json"), "--no-sheet"]) == 1
+    assert (
+        check_files.main(
+            [str(cranks / "pump.toml"), "--job", str(tmp_path / "open.json"), "--no-sheet"]
+        )
+        == 1
+    )
     assert not list(cranks.glob("*sheet*"))
 
 
@@ -41,7 +56,10 @@ def test_a_folder_shows_progress_and_names_what_it_cannot_read(cranks, tmp_path,
     said = capsys.readouterr()
     assert "] 0 of 3 bellows.toml" in said.err and f"[{'#' * 30}] 3 of 3" in said.err
     assert "broken.toml: cannot be checked: the crank lacks the key “units”" in said.out
-    assert "3 checked: 2 with nothing past a limit, 0 with something not fine, 1 not readable." in said.out
+    assert (
+        "3 checked: 2 with nothing past a limit, 0 with something not fine, 1 not readable."
+        in said.out
+    )
     assert len(list(out.iterdir())) == 6
     assert check_files.main([str(cranks), "--no-sheet"]) == 2
 
@@ -51,23 +69,39 @@ def test_sheets_of_a_run_do_not_overwrite_each_other(cranks, tmp_path):
     other.mkdir()
     shutil.copy(cranks / "pump.toml", other / "pump.toml")
     out = tmp_path / "sheets"
-    assert check_files.main([str(cranks / "pump.toml"), str(other / "pump.toml"), "--out", str(out)]) == 0
-    assert sorted(path.name for path in out.glob("*.html")) == ["pump-2-sheet.html", "pump-sheet.html"]
+    assert (
+        check_files.main([str(cranks / "pump.toml"), str(other / "pump.toml"), "--out", str(out)])
+        == 0
+    )
+    assert sorted(path.name for path in out.glob("*.html")) == [
+        "pump-2-sheet.html",
+        "pump-sheet.html",
+    ]
     assert check_files.main([str(out), "--no-sheet"]) == 2  # sheets are no jobs to check again
 
 
 def test_an_example_and_a_lathe_of_ones_own(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    text = (files("crankmath") / "data" / "lathe.toml").read_text(encoding="utf-8").replace("center_height_mm = 90", "center_height_mm = 35")
+    text = (
+        (files("crankmath") / "data" / "lathe.toml")
+        .read_text(encoding="utf-8")
+        .replace("center_height_mm = 90", "center_height_mm = 35")
+    )
     (tmp_path / "small.toml").write_text(text, encoding="utf-8")
     assert check_files.main(["pump", "--lathe", "small.toml"]) == 1
     assert "strikes the bed" in capsys.readouterr().out and (tmp_path / "pump-sheet.html").is_file()
 
 
-@pytest.mark.parametrize(("arguments", "words"), [
-    (["nothing.toml"], "no file, folder or example “nothing.toml”"), ([], "required: what"), (["pump", "--luck"], "unrecognized arguments"),
-    (["pump", "--lathe", "none.toml"], "Nothing was checked"), (["pump", "--job", "none.json"], "Nothing was checked"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["nothing.toml"], "no file, folder or example “nothing.toml”"),
+        ([], "required: what"),
+        (["pump", "--luck"], "unrecognized arguments"),
+        (["pump", "--lathe", "none.toml"], "Nothing was checked"),
+        (["pump", "--job", "none.json"], "Nothing was checked"),
+    ],
+)
 def test_wrong_words_are_told(arguments, words, capsys, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     assert check_files.main(arguments) == 2
@@ -76,7 +110,10 @@ def test_wrong_words_are_told(arguments, words, capsys, tmp_path, monkeypatch):
 
 def test_an_empty_folder_is_told(tmp_path, capsys):
     (tmp_path / "empty").mkdir()
-    assert check_files.main([str(tmp_path / "empty")]) == 2 and "holds no .toml or .json file" in capsys.readouterr().err
+    assert (
+        check_files.main([str(tmp_path / "empty")]) == 2
+        and "holds no .toml or .json file" in capsys.readouterr().err
+    )
 
 
 def test_help_tells_the_exit_codes(capsys):
@@ -87,6 +124,13 @@ def test_help_tells_the_exit_codes(capsys):
 @pytest.mark.parametrize("what", [["pump"], ["pump", "organ"]])
 def test_a_sheet_that_cannot_be_written_is_told_after_the_verdicts(what, tmp_path, capsys):
     (tmp_path / "file").write_text("in the way")
-    assert check_files.main([*what, "--out", str(tmp_path / "file" / "deep")]) == check_files.UNREADABLE
+    assert (
+        check_files.main([*what, "--out", str(tmp_path / "file" / "deep")])
+        == check_files.UNREADABLE
+    )
     said = "".join(capsys.readouterr())
-    assert f"the folder “{tmp_path / 'file' / 'deep'}” cannot be made" in said and "its sheet was not written" in said and "Errno" not in said
+    assert (
+        f"the folder “{tmp_path / 'file' / 'deep'}” cannot be made" in said
+        and "its sheet was not written" in said
+        and "Errno" not in said
+    )

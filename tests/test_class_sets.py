@@ -9,7 +9,15 @@ from crankmath import class_marks, class_sets, class_tables
 from crankmath.lesson import course
 from crankmath.units import as_text
 
-NAMES = ["Kovač, Anna", "Bob <b>O'Neil</b> & Co", '=HYPERLINK("x")', "李小龍", "Anna Novak", "anna  novak", "Anna Novak (2)"]
+NAMES = [
+    "Kovač, Anna",
+    "Bob <b>O'Neil</b> & Co",
+    '=HYPERLINK("x")',
+    "李小龍",
+    "Anna Novak",
+    "anna  novak",
+    "Anna Novak (2)",
+]
 
 
 @pytest.fixture
@@ -27,7 +35,12 @@ def names_file(tmp_path):
 
 @pytest.fixture
 def made(names_file, folder, capsys):
-    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(folder), "--word", "oak"]) == 0
+    assert (
+        class_sets.main(
+            ["--class", str(names_file), "--lesson", "8", "--out", str(folder), "--word", "oak"]
+        )
+        == 0
+    )
     capsys.readouterr()
     return folder
 
@@ -42,8 +55,10 @@ def fill(made, answer):
     school_class, makers = class_sets.load_class(made), course.exercises(course.chosen("08")[0])
     path = made / "instructor-only" / "answers-08.csv"
     rows = table_of(path)
-    typed = [[row["name"], *(answer(school_class, label, name, maker) for name, maker in makers.items())]
-             for row, (_, label) in zip(rows, school_class.students, strict=True)]  # fmt: skip
+    typed = [
+        [row["name"], *(answer(school_class, label, name, maker) for name, maker in makers.items())]
+        for row, (_, label) in zip(rows, school_class.students, strict=True)
+    ]
     class_tables.write_table(path, ["name", *makers], typed)
     return path
 
@@ -51,9 +66,18 @@ def fill(made, answer):
 def test_every_student_gets_a_sheet_and_numbers_of_the_own(made):
     sheets = sorted((made / "students" / "08").glob("[0-9]*.html"))
     assert len(sheets) == len(NAMES)
-    questions = [re.findall(r'<section class="question">(.*?)</section>', sheet.read_text(encoding="utf-8"), re.DOTALL) for sheet in sheets]
+    questions = [
+        re.findall(
+            r'<section class="question">(.*?)</section>',
+            sheet.read_text(encoding="utf-8"),
+            re.DOTALL,
+        )
+        for sheet in sheets
+    ]
     assert all(len(asked) == 3 for asked in questions)
-    assert len({asked[0] for asked in questions}) == len(NAMES), "two students have one set of numbers"
+    assert len({asked[0] for asked in questions}) == len(NAMES), (
+        "two students have one set of numbers"
+    )
     assert [sheet.name for sheet in sheets][3] == "04-student.html"
 
 
@@ -72,7 +96,9 @@ def rounded(value, units):
         for digits in range(2, 8):
             text = as_text(value, unit, digits)
             yield text
-            if len(text.split()[0].replace(".", "").lstrip("0−")) >= 4:  # a bare short number may stand there by chance
+            if (
+                len(text.split()[0].replace(".", "").lstrip("0−")) >= 4
+            ):  # a bare short number may stand there by chance
                 yield text.split()[0]
         yield repr(float(size))
         yield f"{size:.3e}"
@@ -85,20 +111,32 @@ def test_no_key_and_no_slip_in_a_student_file(lesson, tmp_path):
         pytest.skip("no exercises in this lesson")
     school_class = class_sets.SchoolClass("oak", ["Anna Novak", "Bob"])
     class_sets.make_sheets(school_class, lesson, tmp_path)
-    private = (tmp_path / "instructor-only" / f"key-{lesson.number}.html").read_text(encoding="utf-8")
+    private = (tmp_path / "instructor-only" / f"key-{lesson.number}.html").read_text(
+        encoding="utf-8"
+    )
     for _, label in school_class.students:
-        sheet = (tmp_path / "students" / lesson.number / class_sets.file_name(*next(s for s in school_class.students if s[1] == label)))
+        sheet = (
+            tmp_path
+            / "students"
+            / lesson.number
+            / class_sets.file_name(*next(s for s in school_class.students if s[1] == label))
+        )
         shown = sheet.read_text(encoding="utf-8")
         asked = {name: school_class.question(name, maker, label) for name, maker in makers.items()}
         for question in asked.values():
             words = class_sets.prose(question.words)
             assert words in shown
-            shown = shown.replace(words, "")  # what the question itself says is given, not given away
+            shown = shown.replace(
+                words, ""
+            )  # what the question itself says is given, not given away
         for name, question in asked.items():
             assert html.escape(class_sets.key_text(question.key, question.units)) in private
             for value in (question.key, *question.slips.values()):
                 for text in rounded(value, question.units):
-                    assert not re.search(rf"(?<![\d.]){re.escape(text)}(?![\d])", shown), (name, text)
+                    assert not re.search(rf"(?<![\d.]){re.escape(text)}(?![\d])", shown), (
+                        name,
+                        text,
+                    )
             for words in (*question.slips, *question.hints):
                 assert html.escape(words) not in shown and words not in shown, (name, words)
 
@@ -114,11 +152,18 @@ def test_numbers_come_from_name_lesson_and_word(made):
     mine = school_class.question("08-1", maker, "Anna Novak")
     assert mine == school_class.question("08-1", maker, "  ANNA novak ")
     assert mine != school_class.question("08-1", maker, "Bob")
-    assert mine != class_sets.SchoolClass("elm", ["Anna Novak"]).question("08-1", maker, "Anna Novak")
+    assert mine != class_sets.SchoolClass("elm", ["Anna Novak"]).question(
+        "08-1", maker, "Anna Novak"
+    )
 
 
 def test_right_answers_are_marked_right(made, capsys):
-    path = fill(made, lambda c, label, name, maker: as_text((q := c.question(name, maker, label)).key, q.units[0], 5))
+    path = fill(
+        made,
+        lambda c, label, name, maker: as_text(
+            (q := c.question(name, maker, label)).key, q.units[0], 5
+        ),
+    )
     assert class_marks.main([str(path)]) == 0
     marked = table_of(path.with_name("answers-08-marked.csv"))
     assert [row["right"] for row in marked] == ["3"] * len(NAMES)
@@ -129,7 +174,11 @@ def test_right_answers_are_marked_right(made, capsys):
 def test_slips_are_marked_in_the_checkers_words(made, capsys):
     def slip(school_class, label, name, maker):
         question = school_class.question(name, maker, label)
-        return as_text(next(iter(question.slips.values())), question.units[0], 6) if name != "08-3" else ""
+        return (
+            as_text(next(iter(question.slips.values())), question.units[0], 6)
+            if name != "08-3"
+            else ""
+        )
 
     path = fill(made, slip)
     assert class_marks.main([str(path)]) == 0
@@ -141,13 +190,28 @@ def test_slips_are_marked_in_the_checkers_words(made, capsys):
     assert row["08-3 verdict"] == "Not answered." and row["right"] == "0" and row["of"] == "3"
 
 
-@pytest.mark.parametrize("answer", ["1,234 um", "-5 um", "=2+3", "abc", "5", "<b>5</b> um", "1e999 um", "99999999999999999999 mm", '"'])
+@pytest.mark.parametrize(
+    "answer",
+    [
+        "1,234 um",
+        "-5 um",
+        "=2+3",
+        "abc",
+        "5",
+        "<b>5</b> um",
+        "1e999 um",
+        "99999999999999999999 mm",
+        '"',
+    ],
+)
 def test_any_answer_gets_a_sentence_and_no_spreadsheet_runs_it(made, answer, capsys):
     path = fill(made, lambda c, label, name, maker: answer)
     assert class_marks.main([str(path)]) == 0
     rows = table_of(path.with_name("answers-08-marked.csv"))
     assert all("Not yet" in row["08-1 verdict"] for row in rows)
-    for line in csv.reader(path.with_name("answers-08-marked.csv").open(encoding="utf-8-sig", newline="")):
+    for line in csv.reader(
+        path.with_name("answers-08-marked.csv").open(encoding="utf-8-sig", newline="")
+    ):
         assert not any(cell.lstrip().startswith(("=", "+", "-", "@")) for cell in line)
 
 
@@ -155,7 +219,10 @@ def test_escaped_cells_are_read_back():
     for cell in ("=1+1", "+5 um", "-5 um", "@SUM(A1)", "−5 um"):
         assert class_tables.safe_cell(cell) == "'" + cell
         assert class_tables.plain_cell(class_tables.safe_cell(cell)) == cell
-    assert class_tables.safe_cell("5 um") == "5 um" and class_tables.plain_cell("'s-Gravenhage") == "'s-Gravenhage"
+    assert (
+        class_tables.safe_cell("5 um") == "5 um"
+        and class_tables.plain_cell("'s-Gravenhage") == "'s-Gravenhage"
+    )
 
 
 @pytest.mark.parametrize(
@@ -236,16 +303,35 @@ def test_a_second_run_keeps_the_word_and_what_was_typed(made, names_file, capsys
     assert table_of(path)[0]["08-1"] == "5 um"
     names_file.write_text("name\nBob\n")
     assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
-    assert len(list((made / "students" / "08").glob("[0-9]*.html"))) == 1, "sheets of the old list must go"
+    assert len(list((made / "students" / "08").glob("[0-9]*.html"))) == 1, (
+        "sheets of the old list must go"
+    )
     assert table_of(path)[0]["08-1"] == "5 um", "typed answers must stay"
     assert [row["name"] for row in table_of(path.with_name("answers-08-new.csv"))] == ["Bob"]
 
 
 def test_who_joins_or_leaves_changes_nobody_elses_numbers(made, tmp_path, capsys):
-    path = fill(made, lambda c, label, name, maker: as_text((q := c.question(name, maker, label)).key, q.units[0], 5))
+    path = fill(
+        made,
+        lambda c, label, name, maker: as_text(
+            (q := c.question(name, maker, label)).key, q.units[0], 5
+        ),
+    )
     (tmp_path / "later.csv").write_text("name\nZoe\n李小龍\nAnna Novak\n", encoding="utf-8")
-    assert class_sets.main(["--class", str(tmp_path / "later.csv"), "--lesson", "9", "--out", str(made)]) == 0
-    path.write_text("\n".join(line for line in path.read_text(encoding="utf-8-sig").splitlines() if line.startswith(("name", "李", "Anna Novak,"))), encoding="utf-8")
+    assert (
+        class_sets.main(
+            ["--class", str(tmp_path / "later.csv"), "--lesson", "9", "--out", str(made)]
+        )
+        == 0
+    )
+    path.write_text(
+        "\n".join(
+            line
+            for line in path.read_text(encoding="utf-8-sig").splitlines()
+            if line.startswith(("name", "李", "Anna Novak,"))
+        ),
+        encoding="utf-8",
+    )
     assert class_marks.main([str(path)]) == 0
     assert "08-1: 2 right, 0 not yet" in capsys.readouterr().out
 
@@ -254,12 +340,22 @@ def test_damaged_record_is_named(made, names_file, capsys):
     class_sets.record_path(made).write_text("{")
     assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 1
     assert "cannot be read" in capsys.readouterr().err
-    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made), "--word", "oak"]) == 0
+    assert (
+        class_sets.main(
+            ["--class", str(names_file), "--lesson", "8", "--out", str(made), "--word", "oak"]
+        )
+        == 0
+    )
 
 
 def test_folder_that_cannot_be_written(names_file, tmp_path, capsys):
     (tmp_path / "file").write_text("no folder")
-    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(tmp_path / "file" / "out")]) == 1
+    assert (
+        class_sets.main(
+            ["--class", str(names_file), "--lesson", "8", "--out", str(tmp_path / "file" / "out")]
+        )
+        == 1
+    )
     assert "choose another folder with --out" in capsys.readouterr().err
 
 

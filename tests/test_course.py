@@ -16,7 +16,9 @@ each_entry = pytest.mark.parametrize("entry", glossary.entries(), ids=lambda ent
 
 
 def prose(path):
-    return "\n\n".join(cell.source for cell in course.read(path).cells if cell.cell_type == "markdown")
+    return "\n\n".join(
+        cell.source for cell in course.read(path).cells if cell.cell_type == "markdown"
+    )
 
 
 def links(text):
@@ -27,11 +29,19 @@ def test_sixteen_lessons_in_order():
     assert [lesson.number for lesson in LESSONS] == NUMBERS
 
 
-@pytest.mark.parametrize(("before", "after"), list(zip(LESSONS, LESSONS[1:], strict=False)), ids=lambda lesson: lesson.number)
+@pytest.mark.parametrize(
+    ("before", "after"),
+    list(zip(LESSONS, LESSONS[1:], strict=False)),
+    ids=lambda lesson: lesson.number,
+)
 def test_each_lesson_leads_to_the_next_and_back(before, after):
     last = [course.read(lesson.path).cells[-1].source for lesson in (before, after)]
-    assert after.path.name in links(last[0]), f"{before.path.name} does not lead on to {after.path.name}"
-    assert before.path.name in links(last[1]), f"{after.path.name} does not lead back to {before.path.name}"
+    assert after.path.name in links(last[0]), (
+        f"{before.path.name} does not lead on to {after.path.name}"
+    )
+    assert before.path.name in links(last[1]), (
+        f"{after.path.name} does not lead back to {before.path.name}"
+    )
 
 
 @each_lesson
@@ -56,7 +66,9 @@ def test_contents_name_every_page_in_order():
 
 
 def test_readme_lists_every_page():
-    listed = re.findall(r"\(workbook/([^)]+\.ipynb)\)", (WORKBOOK.parent / "README.md").read_text(encoding="utf-8"))
+    listed = re.findall(
+        r"\(workbook/([^)]+\.ipynb)\)", (WORKBOOK.parent / "README.md").read_text(encoding="utf-8")
+    )
     assert sorted(set(listed)) == sorted(path.name for path in WORKBOOK.glob("*.ipynb"))
 
 
@@ -71,7 +83,12 @@ def test_an_exercise_in_another_form_is_named(tmp_path):
     import nbformat
 
     path = tmp_path / "08-odd.ipynb"
-    nbformat.write(nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell('lesson.Exercise("08-1", make())')]), path)
+    nbformat.write(
+        nbformat.v4.new_notebook(
+            cells=[nbformat.v4.new_code_cell('lesson.Exercise("08-1", make())')]
+        ),
+        path,
+    )
     with pytest.raises(ValueError, match=r"write lesson.Exercise\(\"08-1\", lesson_08.maker\)"):
         course.exercises(course.Lesson("08", path, "odd"))
 
@@ -93,7 +110,9 @@ def test_table_of_words():
     words = [entry.word for entry in glossary.entries()]
     assert len({word.casefold() for word in words}) == len(words) >= 70
     for entry in glossary.entries():
-        assert bool(entry.metric) == bool(entry.inch), f"{entry.word}: one of its two units is missing"
+        assert bool(entry.metric) == bool(entry.inch), (
+            f"{entry.word}: one of its two units is missing"
+        )
         assert entry.meaning and entry.meaning[-1] not in ".;," and entry.lesson in NUMBERS
 
 
@@ -101,16 +120,24 @@ def test_table_of_words():
 def test_word_is_used_in_the_lesson_that_teaches_it(entry):
     lesson = next((lesson for lesson in LESSONS if lesson.number == entry.lesson), None)
     assert lesson, f"lesson {entry.lesson} is not there"
-    assert re.search(rf"\b{re.escape(entry.word)}(s|es)?\b", prose(lesson.path), re.IGNORECASE), f"“{entry.word}” is not in {lesson.path.name}"
+    assert re.search(rf"\b{re.escape(entry.word)}(s|es)?\b", prose(lesson.path), re.IGNORECASE), (
+        f"“{entry.word}” is not in {lesson.path.name}"
+    )
 
 
 def test_glossary_notebook_is_in_step_with_its_table():
     stored = course.read(WORKBOOK / glossary.NAME)
     made = glossary.notebook(LESSONS)
-    assert [cell.source for cell in stored.cells] == [cell.source for cell in made.cells], "run: python -m crankmath.lesson.glossary"
+    assert [cell.source for cell in stored.cells] == [cell.source for cell in made.cells], (
+        "run: python -m crankmath.lesson.glossary"
+    )
 
 
-@pytest.mark.parametrize("path", sorted(WORKBOOK.rglob("*.ipynb")), ids=lambda path: path.relative_to(WORKBOOK).as_posix())
+@pytest.mark.parametrize(
+    "path",
+    sorted(WORKBOOK.rglob("*.ipynb")),
+    ids=lambda path: path.relative_to(WORKBOOK).as_posix(),
+)
 def test_links_into_the_glossary_lead_to_a_word(path):
     anchors = {entry.anchor for entry in glossary.entries()} | {"Symbols"}
     for link in links(prose(path)):
@@ -124,9 +151,13 @@ def test_words_are_linked_where_they_are_taught(lesson):
     told = prose(lesson.path)
     for entry in glossary.entries():
         if entry.lesson == lesson.number and any(
-            glossary.first_use(cell.source, entry.word) for cell in course.read(lesson.path).cells if cell.cell_type == "markdown"
+            glossary.first_use(cell.source, entry.word)
+            for cell in course.read(lesson.path).cells
+            if cell.cell_type == "markdown"
         ):
-            assert f"({glossary.NAME}#{entry.anchor})" in told, f"“{entry.word}” is not linked: run python -m crankmath.lesson.glossary --link"
+            assert f"({glossary.NAME}#{entry.anchor})" in told, (
+                f"“{entry.word}” is not linked: run python -m crankmath.lesson.glossary --link"
+            )
 
 
 def test_first_use_is_in_running_prose():
@@ -138,9 +169,17 @@ def test_first_use_is_in_running_prose():
 
 @pytest.mark.parametrize(
     ("asked", "told"),
-    [("TIR", "runout (TIR)"), ("tir", "runout (TIR)"), ("Throw", "throw (e)"), ("c", "not in the glossary"), ("C", "couple"), ("", "not in the glossary"),
-     ("nothing such", "not in the glossary"), ("cutting", "cutting force")],
-)  # fmt: skip
+    [
+        ("TIR", "runout (TIR)"),
+        ("tir", "runout (TIR)"),
+        ("Throw", "throw (e)"),
+        ("c", "not in the glossary"),
+        ("C", "couple"),
+        ("", "not in the glossary"),
+        ("nothing such", "not in the glossary"),
+        ("cutting", "cutting force"),
+    ],
+)
 def test_a_word_or_symbol_is_looked_up(asked, told, capsys):
     glossary.look_up(asked)
     assert told in capsys.readouterr().out
@@ -152,7 +191,11 @@ def test_a_word_or_symbol_is_looked_up(asked, told, capsys):
 @each_lesson
 def test_guide_has_every_lesson(lesson):
     guide = prose(WORKBOOK / "instructor-guide.ipynb")
-    section = re.search(rf"^## \[{lesson.number} [^\]]+\]\({re.escape(lesson.path.name)}\)\n(.*?)(?=^## |\Z)", guide, re.MULTILINE | re.DOTALL)
+    section = re.search(
+        rf"^## \[{lesson.number} [^\]]+\]\({re.escape(lesson.path.name)}\)\n(.*?)(?=^## |\Z)",
+        guide,
+        re.MULTILINE | re.DOTALL,
+    )
     assert section, f"no section with a link to {lesson.path.name}"
     for part in ("Aim", "Timing", "Misconceptions", "Board", "Bench", "Ask"):
         assert f"**{part}" in section[1], (lesson.number, part)
@@ -161,13 +204,19 @@ def test_guide_has_every_lesson(lesson):
 # formulas on paper
 
 
-@pytest.mark.parametrize("path", sorted(WORKBOOK.rglob("*.ipynb")), ids=lambda path: path.relative_to(WORKBOOK).as_posix())
+@pytest.mark.parametrize(
+    "path",
+    sorted(WORKBOOK.rglob("*.ipynb")),
+    ids=lambda path: path.relative_to(WORKBOOK).as_posix(),
+)
 def test_every_formula_can_be_drawn_and_said(path):
     text = re.sub(r"`[^`\n]*`", "", prose(path))
     for display, inline in re.findall(r"\$\$(.+?)\$\$|\$([^$\n]+)\$", text, re.DOTALL):
         drawn = formula.svg(display or inline, bool(display))
         assert 'd="M' in drawn and "aria-label=" in drawn
-        assert not re.search(r"[\\{}]", formula.words(display or inline)), formula.words(display or inline)
+        assert not re.search(r"[\\{}]", formula.words(display or inline)), formula.words(
+            display or inline
+        )
 
 
 def test_formula_in_words():
@@ -184,5 +233,8 @@ def test_formula_that_cannot_be_drawn_is_named():
 
 def test_formula_sits_on_its_line():
     # a letter with a tail hangs below the line by its depth; one without does not (seen as the drawing's vertical shift)
-    below = [float(re.search(r"vertical-align:(-?[\d.]+)em", formula.svg(letter))[1]) for letter in ("y", "x")]
+    below = [
+        float(re.search(r"vertical-align:(-?[\d.]+)em", formula.svg(letter))[1])
+        for letter in ("y", "x")
+    ]
     assert below[0] < -0.1 < below[1] <= 0.02

@@ -21,7 +21,9 @@ def test_examples_load_and_come_back_whole(name, tmp_path):
     crank = Crank.load(name)
     crank.save(tmp_path / "mine.toml")
     assert Crank.load(tmp_path / "mine.toml") == crank
-    assert Crank.load(WORKBOOK / "cranks" / f"{name}.toml") == crank, "the workbook's file and the library's differ"
+    assert Crank.load(WORKBOOK / "cranks" / f"{name}.toml") == crank, (
+        "the workbook's file and the library's differ"
+    )
 
 
 @pytest.mark.parametrize(
@@ -43,8 +45,24 @@ def test_lengths_and_angles(name, length, throws):
 SIZES = {
     "pump": ("mm", "C45", [(20, 45)] * 2, (18, 22), (14, 28, 14), 18, 1.5),
     "bellows": ("in", "1144", [(0.75, 2)] * 2, (0.625, 0.75), (0.45, 1, 0.5), 0.625, 1 / 16),
-    "compressor": ("mm", "42CrMo4", [(16, 40), (16, 20), (16, 40)], (14, 16), (10, 24, 12), 14, 1.2),
-    "organ": ("in", "12L14", [(0.625, 1.5), (0.625, 0.6), (0.625, 0.6), (0.625, 1.5)], (0.5, 0.6), (0.35, 0.9, None), 0.5, 0.05),
+    "compressor": (
+        "mm",
+        "42CrMo4",
+        [(16, 40), (16, 20), (16, 40)],
+        (14, 16),
+        (10, 24, 12),
+        14,
+        1.2,
+    ),
+    "organ": (
+        "in",
+        "12L14",
+        [(0.625, 1.5), (0.625, 0.6), (0.625, 0.6), (0.625, 1.5)],
+        (0.5, 0.6),
+        (0.35, 0.9, None),
+        0.5,
+        0.05,
+    ),
 }
 
 
@@ -73,7 +91,9 @@ def test_swing_radius():
     assert Crank.load("pump").swing_radius.m_as("mm") == pytest.approx(math.sqrt(32**2 + 14**2))
 
 
-@pytest.mark.parametrize("name", ['a "quoted" one', "two\nlines", "back\\slash", "ümlaut", "tab\there", "\x7f"])
+@pytest.mark.parametrize(
+    "name", ['a "quoted" one', "two\nlines", "back\\slash", "ümlaut", "tab\there", "\x7f"]
+)
 def test_any_name_survives_the_file(name, tables, tmp_path):
     crank = Crank.from_dict(tables | {"name": name})
     crank.save(tmp_path / "mine.toml")
@@ -89,15 +109,22 @@ def test_sizes_that_came_through_inches_print_as_typed(tmp_path):
 @pytest.mark.parametrize(
     ("group", "key", "value", "words"),
     [
-        ("throws", "web_thickness", -1, r"throws\[1\].web_thickness"), ("throws", "web_thickness", 0, r"throws\[1\].web_thickness"),
-        ("throws", "radius", 0, r"throws\[1\].radius"), ("throws", "pin_diameter", 40, r"throws\[1\].pin_diameter is larger"),
-        ("throws", "web_reach", 5, "web_reach"), ("throws", "fillet", 12, r"throws\[1\].fillet"), ("throws", "fillet", -1, r"throws\[1\].fillet"),
-        ("throws", "radius", "18", r"throws\[1\].radius has to be a number"), ("throws", "radius", True, "has to be a number"),
-        ("throws", "radius", math.nan, "has to be a number"), ("throws", "colour", 1, "unknown key “colour”"),
-        ("journals", "diameter", 0, r"journals\[1\].diameter"), ("journals", "diameter", 30, r"journals\[1\].diameter"),
+        ("throws", "web_thickness", -1, r"throws\[1\].web_thickness"),
+        ("throws", "web_thickness", 0, r"throws\[1\].web_thickness"),
+        ("throws", "radius", 0, r"throws\[1\].radius"),
+        ("throws", "pin_diameter", 40, r"throws\[1\].pin_diameter is larger"),
+        ("throws", "web_reach", 5, "web_reach"),
+        ("throws", "fillet", 12, r"throws\[1\].fillet"),
+        ("throws", "fillet", -1, r"throws\[1\].fillet"),
+        ("throws", "radius", "18", r"throws\[1\].radius has to be a number"),
+        ("throws", "radius", True, "has to be a number"),
+        ("throws", "radius", math.nan, "has to be a number"),
+        ("throws", "colour", 1, "unknown key “colour”"),
+        ("journals", "diameter", 0, r"journals\[1\].diameter"),
+        ("journals", "diameter", 30, r"journals\[1\].diameter"),
         ("journals", "fillet", 50, r"journals\[1\].fillet"),
     ],
-)  # fmt: skip
+)
 def test_impossible_sizes_name_the_key(tables, group, key, value, words):
     tables[group][0][key] = value
     with pytest.raises(ValueError, match=words):
@@ -117,7 +144,17 @@ def test_missing_key_of_a_throw(tables):
         Crank.from_dict(tables)
 
 
-@pytest.mark.parametrize("change", [{"units": "cm"}, {"throws": []}, {"journals": []}, {"journals": 5}, {"throws": [1]}, {"name": ""}])
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"units": "cm"},
+        {"throws": []},
+        {"journals": []},
+        {"journals": 5},
+        {"throws": [1]},
+        {"name": ""},
+    ],
+)
 def test_wrong_tables_are_said(tables, change):
     with pytest.raises(ValueError, match=next(iter(change))):
         Crank.from_dict(tables | change)
@@ -141,7 +178,10 @@ def test_a_mark_before_the_text_is_no_matter(tmp_path):
     assert Crank.load(tmp_path / "mine.toml") == Crank.load("pump")
 
 
-@pytest.mark.parametrize(("digits", "words"), [(401, r"throws\[1\].radius has to be a number"), (5000, "not a TOML file")])
+@pytest.mark.parametrize(
+    ("digits", "words"),
+    [(401, r"throws\[1\].radius has to be a number"), (5000, "not a TOML file")],
+)
 def test_endless_integers(tmp_path, digits, words):
     Crank.load("pump").save(tmp_path / "mine.toml")
     text = (tmp_path / "mine.toml").read_text().replace("radius = 18.0", "radius = " + "1" * digits)

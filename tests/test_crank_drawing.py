@@ -24,7 +24,11 @@ def load(tmp_path_factory):
 
 
 def filled(items, color, axes=0):
-    return [item for item in items if isinstance(item, Curve) and item.fill == color and item.axes == axes]
+    return [
+        item
+        for item in items
+        if isinstance(item, Curve) and item.fill == color and item.axes == axes
+    ]
 
 
 @pytest.mark.parametrize("projector", [False, True])
@@ -48,9 +52,14 @@ def test_side_view_has_the_sizes_of_the_part(load, name):
         x += journal.length.m_as("mm")
         if index < len(crank.throws):
             throw = crank.throws[index]
-            thick, height = throw.web_thickness.m_as("mm"), throw.radius.m_as("mm") * np.cos(throw.angle.m_as("rad"))
+            thick, height = (
+                throw.web_thickness.m_as("mm"),
+                throw.radius.m_as("mm") * np.cos(throw.angle.m_as("rad")),
+            )
             wanted_webs += [(x, thick), (x + thick + throw.pin_length.m_as("mm"), thick)]
-            wanted_rounds.append((x + thick, throw.pin_length.m_as("mm"), throw.pin_diameter.m_as("mm"), height))
+            wanted_rounds.append(
+                (x + thick, throw.pin_length.m_as("mm"), throw.pin_diameter.m_as("mm"), height)
+            )
             x += 2 * thick + throw.pin_length.m_as("mm")
     assert len(rounds) == len(wanted_rounds)
     assert len(webs) == len(wanted_webs)
@@ -69,16 +78,24 @@ def test_fillets_are_arcs_of_their_radius(load, name):
     crank = load(name)
     item = filled(drawing.crank_items(crank), drawing.ROUND)[0]
     journal = crank.journals[0]
-    fillet, half, end = (size.m_as("mm") for size in (journal.fillet, journal.diameter / 2, journal.length))
+    fillet, half, end = (
+        size.m_as("mm") for size in (journal.fillet, journal.diameter / 2, journal.length)
+    )
     arc = (item.y > half + 1e-9) & (item.x > end - fillet - 1e-9)
     assert arc.sum() >= 8
-    np.testing.assert_allclose(np.hypot(item.x[arc] - (end - fillet), item.y[arc] - (half + fillet)), fillet, rtol=1e-9)
+    np.testing.assert_allclose(
+        np.hypot(item.x[arc] - (end - fillet), item.y[arc] - (half + fillet)), fillet, rtol=1e-9
+    )
     assert (item.x.max(), item.y.max()) == pytest.approx((end, half + fillet))
 
 
 def test_end_view_puts_throws_where_they_point():
     """Organ from the right: 120 degrees counterclockwise from the top is down to the left."""
-    dashed = [item for item in drawing.crank_items(Crank.load("organ")) if isinstance(item, Curve) and item.dash == drawing.HIDDEN]
+    dashed = [
+        item
+        for item in drawing.crank_items(Crank.load("organ"))
+        if isinstance(item, Curve) and item.dash == drawing.HIDDEN
+    ]
     middles = [(item.x[:-1].mean(), item.y[:-1].mean()) for item in dashed]
     np.testing.assert_allclose(middles, [(0, 12.7), (-10.9985, -6.35), (10.9985, -6.35)], atol=1e-3)
 
@@ -87,32 +104,68 @@ def test_end_view_puts_throws_where_they_point():
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_every_size_is_written(load, name, unit):
     crank = load(name)
-    words = " ".join(item.text for item in drawing.crank_items(crank, unit) if isinstance(item, Note))
+    words = " ".join(
+        item.text for item in drawing.crank_items(crank, unit) if isinstance(item, Note)
+    )
     numbers = [float(part) for part in re.findall(r"\d*\.?\d+", words)]
-    for part, fields in [(journal, ("diameter", "length", "fillet")) for journal in crank.journals] + [
-        (throw, ("radius", "pin_diameter", "pin_length", "fillet", "web_thickness", "web_width", "web_reach")) for throw in crank.throws
+    for part, fields in [
+        (journal, ("diameter", "length", "fillet")) for journal in crank.journals
+    ] + [
+        (
+            throw,
+            (
+                "radius",
+                "pin_diameter",
+                "pin_length",
+                "fillet",
+                "web_thickness",
+                "web_width",
+                "web_reach",
+            ),
+        )
+        for throw in crank.throws
     ]:
         for field in fields:
             size = getattr(part, field).m_as(unit)
-            assert any(abs(size - number) <= 1e-4 * size for number in numbers), (field, size, words)
-    assert any(abs(crank.length.m_as(unit) - number) <= 1e-4 * number for number in numbers if number)
+            assert any(abs(size - number) <= 1e-4 * size for number in numbers), (
+                field,
+                size,
+                words,
+            )
+    assert any(
+        abs(crank.length.m_as(unit) - number) <= 1e-4 * number for number in numbers if number
+    )
 
 
-@pytest.mark.parametrize(("name", "projector"), [*((name, False) for name in ALL), ("organ", True), ("compressor", True), ("fan", True), ("well bucket", True)])
+@pytest.mark.parametrize(
+    ("name", "projector"),
+    [
+        *((name, False) for name in ALL),
+        ("organ", True),
+        ("compressor", True),
+        ("fan", True),
+        ("well bucket", True),
+    ],
+)
 def test_texts_do_not_cover_each_other_or_leave_the_paper(load, name, projector):
     figure = drawing.crank_drawing(load(name), projector=projector)
     figure.canvas.draw()
     renderer, boxes = figure.canvas.get_renderer(), []
     for text in (text for axes in figure.axes for text in axes.texts):
         box = text.get_window_extent(renderer)
-        assert box.x0 >= 0 and box.y0 >= 0 and box.x1 <= figure.bbox.x1 and box.y1 <= figure.bbox.y1, text.get_text()
+        assert (
+            box.x0 >= 0 and box.y0 >= 0 and box.x1 <= figure.bbox.x1 and box.y1 <= figure.bbox.y1
+        ), text.get_text()
         boxes.append((text.get_text(), box))
     for (one, first), (other, second) in itertools.combinations(boxes, 2):
         assert not first.padded(-1).overlaps(second.padded(-1)), (one, other)
 
 
 def luminance(color):
-    return np.dot([c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in to_rgb(color)], [0.2126, 0.7152, 0.0722])
+    return np.dot(
+        [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in to_rgb(color)],
+        [0.2126, 0.7152, 0.0722],
+    )
 
 
 @pytest.mark.parametrize("name", ALL)
@@ -135,5 +188,9 @@ def test_opaque_white_and_without_pyplot():
 
 
 def test_without_sizes_only_the_caption():
-    notes = [item for item in drawing.crank_items(Crank.load("pump"), dimensions=False) if isinstance(item, Note)]
+    notes = [
+        item
+        for item in drawing.crank_items(Crank.load("pump"), dimensions=False)
+        if isinstance(item, Note)
+    ]
     assert [note.text.split(",")[0] for note in notes] == ["pump"]

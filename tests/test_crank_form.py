@@ -31,9 +31,14 @@ def test_every_size_has_a_field_in_the_cranks_units(name):
     shown = fields(CrankForm(crank))
     assert len(shown) == 1 + 3 * len(crank.journals) + 8 * len(crank.throws)
     for number, journal in enumerate(crank.journals, 1):
-        assert shown[f"journal {number} diameter"]["text"] == f"{journal.diameter.magnitude:g} {crank.units}"
+        assert (
+            shown[f"journal {number} diameter"]["text"]
+            == f"{journal.diameter.magnitude:g} {crank.units}"
+        )
     for number, throw in enumerate(crank.throws, 1):
-        assert shown[f"throw {number} radius"]["text"] == f"{throw.radius.magnitude:g} {crank.units}"
+        assert (
+            shown[f"throw {number} radius"]["text"] == f"{throw.radius.magnitude:g} {crank.units}"
+        )
         assert shown[f"throw {number} angle"]["text"] == f"{throw.angle.magnitude:g}°"
 
 
@@ -76,9 +81,13 @@ def test_an_impossible_size_waits_until_the_others_make_room():
     """A pin of 30 needs a web 30 wide that reaches 15: each of three edits waits or is taken as soon as it can be."""
     form = CrankForm(PUMP)
     form.set("throw 1 pin diameter", "30 mm")
-    assert fields(form)["throw 1 pin diameter"]["problem"].startswith("throw 1 pin diameter is larger than throw 1 web width")
+    assert fields(form)["throw 1 pin diameter"]["problem"].startswith(
+        "throw 1 pin diameter is larger than throw 1 web width"
+    )
     form.set("throw 1 web width", "32 mm")
-    assert fields(form)["throw 1 pin diameter"]["problem"].startswith("throw 1 pin diameter sticks out past throw 1 web reach")
+    assert fields(form)["throw 1 pin diameter"]["problem"].startswith(
+        "throw 1 pin diameter sticks out past throw 1 web reach"
+    )
     assert form.crank.throws[0].pin_diameter.m_as("mm") == 18
     form.set("throw 1 web reach", "16 mm")
     assert form.crank.throws[0].pin_diameter.m_as("mm") == 30
@@ -92,7 +101,9 @@ def test_an_edit_that_breaks_what_stands_is_marked_where_it_was_typed():
     form.set("throw 1 web width", "19 mm")
     problems = {name: one["problem"] for name, one in fields(form).items() if one["problem"]}
     assert list(problems) == ["throw 1 web width"]
-    assert problems["throw 1 web width"].startswith("journal 1 diameter is larger than throw 1 web width")
+    assert problems["throw 1 web width"].startswith(
+        "journal 1 diameter is larger than throw 1 web width"
+    )
     assert form.crank.throws[0].web_width.m_as("mm") == 28
     assert form.crank.throws[0].pin_diameter.m_as("mm") == 20
 
@@ -133,7 +144,9 @@ def test_a_throw_added_and_removed_again(name):
     form.receive({"type": "add"})
     count = len(crank.throws) + 1
     assert len(form.crank.throws) == count
-    assert (form.crank.throws[-1].angle - crank.throws[-1].angle).m_as("deg") % 360 == pytest.approx(180)
+    assert (form.crank.throws[-1].angle - crank.throws[-1].angle).m_as(
+        "deg"
+    ) % 360 == pytest.approx(180)
     assert form.crank.journals[-1] == crank.journals[-1]
     assert form.spec["throws"] == count
     form.receive({"type": "remove", "index": count - 1})
@@ -145,8 +158,13 @@ def test_removing_each_throw_keeps_the_ends():
     for index in range(3):
         form = CrankForm(organ)
         form.receive({"type": "remove", "index": index})
-        assert form.crank.throws == tuple(throw for number, throw in enumerate(organ.throws) if number != index)
-        assert (form.crank.journals[0], form.crank.journals[-1]) == (organ.journals[0], organ.journals[-1])
+        assert form.crank.throws == tuple(
+            throw for number, throw in enumerate(organ.throws) if number != index
+        )
+        assert (form.crank.journals[0], form.crank.journals[-1]) == (
+            organ.journals[0],
+            organ.journals[-1],
+        )
         assert form.status == f"Throw {index + 1} removed."
     form = CrankForm(PUMP)
     form.receive({"type": "remove", "index": 0})
@@ -164,7 +182,10 @@ def test_what_waits_moves_along_with_its_throw():
     assert problems == {"throw 3 radius", "journal 5 length", "throw 1 pin length"}
     form.receive({"type": "remove", "index": 0})
     shown = fields(form)
-    assert {name: one["text"] for name, one in shown.items() if one["problem"]} == {"throw 2 radius": "half an inch", "journal 4 length": "long"}
+    assert {name: one["text"] for name, one in shown.items() if one["problem"]} == {
+        "throw 2 radius": "half an inch",
+        "journal 4 length": "long",
+    }
     form.receive({"type": "back"})
     assert not any(one["problem"] for one in fields(form).values())
     assert fields(form)["throw 2 radius"]["text"] == "0.5 in"
@@ -219,7 +240,10 @@ def test_start_from_an_example_under_a_name_of_ones_own(name):
     form.set("throw 1 radius", "nothing")
     form.receive({"type": "start", "name": name})
     assert form.crank.name == f"my {name}"
-    assert (form.crank.throws, form.crank.units) == (Crank.load(name).throws, Crank.load(name).units)
+    assert (form.crank.throws, form.crank.units) == (
+        Crank.load(name).throws,
+        Crank.load(name).units,
+    )
     assert not form.spec["waiting"]
     form.receive({"type": "start", "name": "nowhere"})
     assert form.status.startswith("Not loaded: no crank file “nowhere”")
@@ -230,12 +254,41 @@ def test_the_drawing_is_told_in_words():
     """Sizes of the organ's table, by eye."""
     alt = CrankForm(Crank.load("organ")).picture["alt"]
     assert alt.startswith("organ, 12L14, 8.1 in long")
-    for part in ("Ø0.625 in × 1.5 in", "throw 2 of 0.5 in at 120°", "throw 3 of 0.5 in at 240°", "webs 0.35 in thick and 0.9 in wide"):
+    for part in (
+        "Ø0.625 in × 1.5 in",
+        "throw 2 of 0.5 in at 120°",
+        "throw 3 of 0.5 in at 240°",
+        "webs 0.35 in thick and 0.9 in wide",
+    ):
         assert part in alt
 
 
-@given(st.lists(st.tuples(st.sampled_from(crank_words.keys(Crank.load("compressor"))), st.text(max_size=12) | st.sampled_from(
-    ["0", "-3", "1e9", "5 mm", "0.6 in", "90", "12 kg", "1,234", "9" * 70, "inf", "nan", "3/0", "⅜ in"])), max_size=6))  # fmt: skip
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(crank_words.keys(Crank.load("compressor"))),
+            st.text(max_size=12)
+            | st.sampled_from(
+                [
+                    "0",
+                    "-3",
+                    "1e9",
+                    "5 mm",
+                    "0.6 in",
+                    "90",
+                    "12 kg",
+                    "1,234",
+                    "9" * 70,
+                    "inf",
+                    "nan",
+                    "3/0",
+                    "⅜ in",
+                ]
+            ),
+        ),
+        max_size=6,
+    )
+)
 def test_whatever_is_typed_the_crank_can_exist_and_no_text_is_lost(edits):
     """Any row of edits: the crank is valid (its own check ran), each refused text stays in its field with a sentence."""
     crank, typed = Crank.load("compressor"), dict(edits)
@@ -245,7 +298,9 @@ def test_whatever_is_typed_the_crank_can_exist_and_no_text_is_lost(edits):
         if key in refused:
             assert len(refused[key]) > 10
         else:
-            assert getattr(getattr(new, key[0])[key[1]], key[2]) == crank_words.read(key, text, "mm")
+            assert getattr(getattr(new, key[0])[key[1]], key[2]) == crank_words.read(
+                key, text, "mm"
+            )
 
 
 def test_places_are_named_as_they_are_found():
@@ -253,21 +308,32 @@ def test_places_are_named_as_they_are_found():
         crank = Crank.load(name)
         for key in crank_words.keys(crank):
             assert crank_words.find(crank, crank_words.words(key)) == [key]
-    assert crank_words.find(Crank.load("organ"), "Journals  diameter") == [("journals", index, "diameter") for index in range(4)]
-    with pytest.raises(ValueError, match="^“throw 4 radius” is no size of this crank with 3 throws"):
+    assert crank_words.find(Crank.load("organ"), "Journals  diameter") == [
+        ("journals", index, "diameter") for index in range(4)
+    ]
+    with pytest.raises(
+        ValueError, match="^“throw 4 radius” is no size of this crank with 3 throws"
+    ):
         crank_words.find(Crank.load("organ"), "throw 4 radius")
 
 
 def test_edits_by_lines_of_text(capsys):
-    crank = crank_words.edited(PUMP, """
+    crank = crank_words.edited(
+        PUMP,
+        """
         name: garden pump
         throw 1 radius: 20 mm
         throws web width = 1-1/4 in
         throw 1 pin diameter: 40 mm
         throw 2 radius: 9 mm
         just words
-    """)  # fmt: skip
-    assert (crank.name, crank.throws[0].radius, crank.throws[0].pin_diameter) == ("garden pump", Quantity(20, "mm"), PUMP.throws[0].pin_diameter)
+    """,
+    )
+    assert (crank.name, crank.throws[0].radius, crank.throws[0].pin_diameter) == (
+        "garden pump",
+        Quantity(20, "mm"),
+        PUMP.throws[0].pin_diameter,
+    )
     said = capsys.readouterr().out.splitlines()
     assert "throw 1 web width: 31.75 mm" in said
     assert [line.split(";")[0] for line in said if line.startswith("Not taken")] == [

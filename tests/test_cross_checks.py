@@ -14,7 +14,19 @@ from unittest import mock
 import numpy as np
 import pytest
 import skfem
-from crankmath import beams, cooling, fillets, fits, frame, inspection, kt_table, mass, service, spacer_plan, warming
+from crankmath import (
+    beams,
+    cooling,
+    fillets,
+    fits,
+    frame,
+    inspection,
+    kt_table,
+    mass,
+    service,
+    spacer_plan,
+    warming,
+)
 from crankmath.crank import Crank
 from crankmath.lesson.crank_words import described
 from crankmath.stress_field import solve_fillet
@@ -59,8 +71,12 @@ def farthest(apart, told):
 def sample(ranges, count, seed=SEED):
     """Points spread evenly over a box, one row each; a range whose ends are both above zero is spread by ratio."""
     share = qmc.Halton(len(ranges), seed=seed).random(count)
-    return np.array([low * (high / low) ** column if low > 0 else low + (high - low) * column
-                     for (low, high), column in zip(ranges, share.T, strict=True)]).T  # fmt: skip
+    return np.array(
+        [
+            low * (high / low) ** column if low > 0 else low + (high - low) * column
+            for (low, high), column in zip(ranges, share.T, strict=True)
+        ]
+    ).T
 
 
 def mm(value):
@@ -77,7 +93,9 @@ def shoulder(step, radius, load):
 def chart_beside_table(source, load, count):
     """Printed fit over the stored table, inside the fit's own range; and the two worst shapes as (step, radius)."""
     ends = (kt_table.STEPS[[0, -1]], kt_table.RADII[[0, -1]])
-    step, radius = (grid.ravel() for grid in np.meshgrid(*(np.geomspace(*end, count) for end in ends)))
+    step, radius = (
+        grid.ravel() for grid in np.meshgrid(*(np.geomspace(*end, count) for end in ends))
+    )
     if source == "tipton":
         (low, high), (sharp, blunt) = fillets.TIPTON_RATIO, fillets.TIPTON_RADIUS
         inside = (step >= low - 1) & (step <= high - 1) & (radius >= sharp) & (radius <= blunt)
@@ -87,17 +105,22 @@ def chart_beside_table(source, load, count):
     step, radius = step[inside], radius[inside]
     sizes = mm(1 + step), mm(1.0), mm(radius)
     with warnings.catch_warnings():
-        warnings.simplefilter("error", OutOfRangeWarning)  # inside means that nothing is to be warned of
+        warnings.simplefilter(
+            "error", OutOfRangeWarning
+        )  # inside means that nothing is to be warned of
         chart = fillets.stress_concentration(load, *sizes, source)
     apart = chart / kt_table.solved_concentration(load, *sizes) - 1
-    found = farthest(apart, lambda number: f"{source}, {shoulder(step[number], radius[number], load)}")
+    found = farthest(
+        apart, lambda number: f"{source}, {shoulder(step[number], radius[number], load)}"
+    )
     return found, [(step[number], radius[number]) for number in (apart.argmin(), apart.argmax())]
 
 
 def chart_beside_field(source, load, worst):
     """Printed fit over the live fine solution, at shapes given as (step, radius)."""
     apart = [
-        fillets.stress_concentration(load, *sizes, source) / solve_fillet(load, *sizes, "fine").kt - 1
+        fillets.stress_concentration(load, *sizes, source) / solve_fillet(load, *sizes, "fine").kt
+        - 1
         for sizes in ((mm(1 + step), mm(1.0), mm(radius)) for step, radius in worst)
     ]
     return farthest(apart, lambda number: f"{source}, {shoulder(*worst[number], load)}")
@@ -109,8 +132,13 @@ def table_beside_field(load, count, detail):
     filled = np.arange(count) % 2 == 0
     radius = np.where(filled, np.clip(step / 2 * 1.05 ** (radius > 0.1), 0.01, 1.0), radius)
     table = kt_table.solved_concentration(load, mm(1 + step), mm(1.0), mm(radius))
-    live = [solve_fillet(load, mm(1 + one), mm(1.0), mm(arc), detail).kt for one, arc in zip(step, radius, strict=True)]
-    return farthest(table / live - 1, lambda number: f"{detail}, {shoulder(step[number], radius[number], load)}")
+    live = [
+        solve_fillet(load, mm(1 + one), mm(1.0), mm(arc), detail).kt
+        for one, arc in zip(step, radius, strict=True)
+    ]
+    return farthest(
+        table / live - 1, lambda number: f"{detail}, {shoulder(step[number], radius[number], load)}"
+    )
 
 
 def table_beside_other_mesh(load, shapes):
@@ -120,7 +148,9 @@ def table_beside_other_mesh(load, shapes):
         mesh = own_mesh(1 + step, radius, 50)
         basis, moved = solve_generally(mesh, skfem.ElementTriP2(), load, 4)
         theirs = highest(basis, moved, load, arc_facets(mesh, 1 + step, radius))
-        apart.append(kt_table.solved_concentration(load, mm(1 + step), mm(1.0), mm(radius)) / theirs - 1)
+        apart.append(
+            kt_table.solved_concentration(load, mm(1 + step), mm(1.0), mm(radius)) / theirs - 1
+        )
     return farthest(apart, lambda number: shoulder(*shapes[number], load))
 
 
@@ -137,18 +167,39 @@ def random_cranks(count, throws=None, seed=SEED):
             return round(float(base * low * (high / low) ** next(lot)), 1)
 
         many = throws or 1 + number % 4
-        journals = [{"diameter": size(0.6, 1.6), "length": size(0.5, 4), "fillet": 0.0} for _ in range(many + 1)]
+        journals = [
+            {"diameter": size(0.6, 1.6), "length": size(0.5, 4), "fillet": 0.0}
+            for _ in range(many + 1)
+        ]
         parts = []
         for left, right in zip(journals, journals[1:], strict=False):
-            part = {"radius": size(0.2, 3), "angle_deg": float(round(360 * next(lot))), "pin_diameter": size(0.6, 1.6), "pin_length": size(0.5, 3),
-                    "web_thickness": size(0.25, 1.5)}  # fmt: skip
+            part = {
+                "radius": size(0.2, 3),
+                "angle_deg": float(round(360 * next(lot))),
+                "pin_diameter": size(0.6, 1.6),
+                "pin_length": size(0.5, 3),
+                "web_thickness": size(0.25, 1.5),
+            }
             widest = max(part["pin_diameter"], left["diameter"], right["diameter"])
-            part |= {"web_width": round(widest * (1.1 + next(lot)), 1), "web_reach": round(widest * (0.55 + 0.4 * next(lot)), 1)}
+            part |= {
+                "web_width": round(widest * (1.1 + next(lot)), 1),
+                "web_reach": round(widest * (0.55 + 0.4 * next(lot)), 1),
+            }
             part["fillet"] = round(0.04 * min(part["pin_diameter"], part["pin_length"]), 1)
             parts.append(part)
         for journal in journals:
-            journal["fillet"] = round(0.04 * min(journal.values(), key=lambda value: value or math.inf), 1)
-        yield Crank.from_dict({"name": f"crank {number + 1}", "units": "mm", "steel": "C45", "journals": journals, "throws": parts})
+            journal["fillet"] = round(
+                0.04 * min(journal.values(), key=lambda value: value or math.inf), 1
+            )
+        yield Crank.from_dict(
+            {
+                "name": f"crank {number + 1}",
+                "units": "mm",
+                "steel": "C45",
+                "journals": journals,
+                "throws": parts,
+            }
+        )
 
 
 def plain(crank):
@@ -168,7 +219,10 @@ def round_section(diameter):
 
 def web_torsion(throw):
     """Roark's torsion constant of a rectangle."""
-    long, short = max(throw.web_width, throw.web_thickness), min(throw.web_width, throw.web_thickness)
+    long, short = (
+        max(throw.web_width, throw.web_thickness),
+        min(throw.web_width, throw.web_thickness),
+    )
     return long * short**3 * (1 / 3 - 0.21 * short / long * (1 - short**4 / (12 * long**4)))
 
 
@@ -187,9 +241,15 @@ def closures_by_energy(crank):
     """
     found = []
     for throw in map(Sizes, crank.throws):
-        length, (area, second) = throw.pin_length + throw.web_thickness, round_section(throw.pin_diameter)
+        length, (area, second) = (
+            throw.pin_length + throw.web_thickness,
+            round_section(throw.pin_diameter),
+        )
         web = throw.web_width * throw.web_thickness**3 / 12
-        found.append((2 * throw.radius**3 / (3 * web) + throw.radius**2 * length / second + length / area) / MODULUS)
+        found.append(
+            (2 * throw.radius**3 / (3 * web) + throw.radius**2 * length / second + length / area)
+            / MODULUS
+        )
     return np.array(found)
 
 
@@ -209,13 +269,25 @@ def pin_give_by_energy(crank):
     a1, b2, half = left.length + thick / 2, right.length + thick / 2, (throw.pin_length + thick) / 2
     a, b, grip = a1 + half, b2 + half, 0.15 * left.length
     p, q = b / total, a / total
-    seconds = [round_section(part)[1] for part in (left.diameter, right.diameter, throw.pin_diameter)]
-    bent = (p**2 * a1**3 / seconds[0] + q**2 * b2**3 / seconds[1] + (p**2 * (a**3 - a1**3) + q**2 * (b**3 - b2**3)) / seconds[2]) / (3 * MODULUS)
+    seconds = [
+        round_section(part)[1] for part in (left.diameter, right.diameter, throw.pin_diameter)
+    ]
+    bent = (
+        p**2 * a1**3 / seconds[0]
+        + q**2 * b2**3 / seconds[1]
+        + (p**2 * (a**3 - a1**3) + q**2 * (b**3 - b2**3)) / seconds[2]
+    ) / (3 * MODULUS)
     flat, upright = throw.web_width * thick**3 / 12, thick * throw.web_width**3 / 12
-    inside = radius / MODULUS * (((p * a1) ** 2 + (q * b2) ** 2) / flat + (p**2 + q**2) / (throw.web_width * thick))
+    inside = (
+        radius
+        / MODULUS
+        * (((p * a1) ** 2 + (q * b2) ** 2) / flat + (p**2 + q**2) / (throw.web_width * thick))
+    )
     across = radius**3 * ((1 - p + p**2 / 3) + q**2 / 3) / (MODULUS * upright)
     twisted = radius * ((p * a1) ** 2 + (q * b2) ** 2) / (shear * web_torsion(throw))
-    twisted += radius**2 * ((a1 - grip) / (2 * seconds[0]) + q**2 * 2 * half / (2 * seconds[2])) / shear
+    twisted += (
+        radius**2 * ((a1 - grip) / (2 * seconds[0]) + q**2 * 2 * half / (2 * seconds[2])) / shear
+    )
     return bent + inside, bent + across + twisted
 
 
@@ -235,7 +307,11 @@ def pin_give_beside_energy(count):
         built, angle = plain(crank), crank.throws[0].angle.m_as("rad")
         pin = next(piece for piece in built.segments if piece.kind == "pin")
         turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
-        ours = turn @ built.own_compliance(built.places(pin.start + pin.length / 2))[0, 1:, 1:] @ turn.T
+        ours = (
+            turn
+            @ built.own_compliance(built.places(pin.start + pin.length / 2))[0, 1:, 1:]
+            @ turn.T
+        )
         theirs = np.array(pin_give_by_energy(crank))
         shares = np.append(np.diag(ours) / theirs - 1, ours[0, 1] / theirs.max())
         apart.append(shares[np.abs(shares).argmax()])
@@ -248,18 +324,49 @@ def straight_shaft_beside_table(count):
     A frame of webs without length has no solution. But the give is a cubic in the throw R, as the integrals of ``pin_give_by_energy``
     show: web bending in the plane and twist go with R, torque with R^2, web bending across with R^3. So four throws give the value at none.
     """
-    apart, cases = [], sample([(10.0, 50.0), (1.0, 10.0), (1.0, 10.0), (0.5, 3.0), (0.3, 1.5)], count).round(2)
+    apart, cases = (
+        [],
+        sample([(10.0, 50.0), (1.0, 10.0), (1.0, 10.0), (0.5, 3.0), (0.3, 1.5)], count).round(2),
+    )
     for diameter, left, right, pin, thick in cases:
-        places = np.array([0.5 * left, left + thick + pin / 2, left + 2 * thick + pin + 0.3 * right]) * diameter
+        places = (
+            np.array([0.5 * left, left + thick + pin / 2, left + 2 * thick + pin + 0.3 * right])
+            * diameter
+        )
         total = (left + right + pin + 2 * thick) * diameter
         gives = []
         for radius in (0.25, 0.5, 0.75, 1.0):
-            throw = {"radius": radius, "pin_diameter": 1, "pin_length": pin, "web_thickness": thick, "web_width": 1.5, "web_reach": 1, "fillet": 0}
-            journals = [{"diameter": diameter, "length": share * diameter, "fillet": 0.0} for share in (left, right)]
+            throw = {
+                "radius": radius,
+                "pin_diameter": 1,
+                "pin_length": pin,
+                "web_thickness": thick,
+                "web_width": 1.5,
+                "web_reach": 1,
+                "fillet": 0,
+            }
+            journals = [
+                {"diameter": diameter, "length": share * diameter, "fillet": 0.0}
+                for share in (left, right)
+            ]
             throws = [{name: size * diameter for name, size in throw.items()} | {"angle_deg": 0.0}]
-            built = plain(Crank.from_dict({"name": "shaft", "units": "mm", "steel": "C45", "journals": journals, "throws": throws}))
-            gives.append(np.diagonal(built.own_compliance(built.places(places))[:, 1:, 1:], axis1=1, axis2=2))
-        expected = (places * (total - places)) ** 2 / (3 * MODULUS * round_section(diameter)[1] * total)
+            built = plain(
+                Crank.from_dict(
+                    {
+                        "name": "shaft",
+                        "units": "mm",
+                        "steel": "C45",
+                        "journals": journals,
+                        "throws": throws,
+                    }
+                )
+            )
+            gives.append(
+                np.diagonal(built.own_compliance(built.places(places))[:, 1:, 1:], axis1=1, axis2=2)
+            )
+        expected = (places * (total - places)) ** 2 / (
+            3 * MODULUS * round_section(diameter)[1] * total
+        )
         shares = np.tensordot([4, -6, 4, -1], gives, 1) / expected[:, None] - 1
         apart.append(shares.flat[np.abs(shares).argmax()])
     words = "diameter {} mm; in diameters: left main {}, right main {}, pin {}, webs {}"
@@ -268,7 +375,18 @@ def straight_shaft_beside_table(count):
 
 def clamped_beside_halves(count):
     """Closed form of a beam clamped at both ends over two beams of our stiffness joined at the load, in all four ways of giving."""
-    cases = sample([(5.0, 500.0), (0.02, 0.98), (1e5, 1e8), (1e6, 1e10), (1e6, 1e10), (1e6, 1e10), (1e-9, 1e-5)], count)
+    cases = sample(
+        [
+            (5.0, 500.0),
+            (0.02, 0.98),
+            (1e5, 1e8),
+            (1e6, 1e10),
+            (1e6, 1e10),
+            (1e6, 1e10),
+            (1e-9, 1e-5),
+        ],
+        count,
+    )
     length, share, stretch, twist, one, other, shear_give = cases.T
     rigidity = np.stack([stretch, twist, one, other], axis=1)
     closed = beams.clamped_give(length, rigidity, shear_give, share * length, share * length)
@@ -279,7 +397,10 @@ def clamped_beside_halves(count):
     give = np.diagonal(np.linalg.inv(joined), axis1=1, axis2=2)[:, [0, 3, 1, 2]]
     apart = closed.T / give - 1
     names = "length, share of it, E A, G J, E Iy, E Iz, shear give"
-    return farthest(apart.ravel(), lambda number: f"{names} = {', '.join(f'{value:.4g}' for value in cases[number // 4])}")
+    return farthest(
+        apart.ravel(),
+        lambda number: f"{names} = {', '.join(f'{value:.4g}' for value in cases[number // 4])}",
+    )
 
 
 def frame_beside_pynite(count):
@@ -290,15 +411,22 @@ def frame_beside_pynite(count):
     apart, words = [], []
     for number, crank in enumerate(random_cranks(count)):
         built, many = plain(crank), len(crank.throws)
-        pieces = {kind: [piece for piece in built.segments if piece.kind == kind] for kind in ("journal", "pin")}
+        pieces = {
+            kind: [piece for piece in built.segments if piece.kind == kind]
+            for kind in ("journal", "pin")
+        }
         on_mains = [piece.start + 0.4 * piece.length for piece in pieces["journal"]]
-        places = built.places(on_mains + [piece.start + piece.length / 2 for piece in pieces["pin"]])
+        places = built.places(
+            on_mains + [piece.start + piece.length / 2 for piece in pieces["pin"]]
+        )
         model, node, marks, total = pynite(crank, on_mains)
         names = [node(at, 0, 0) for at in on_mains] + [mark[2] for mark in marks]
         pressed = displacements(model, [(node(total, 0, 0), "FX", -1.0)])
         closed = np.array([pressed[left][0] - pressed[right][0] for left, right, _ in marks])
-        differences = [np.abs(squeezed(built, many) - closed).max() / closed.max(),
-                       _difference(built.response(places, built.thrust)[:, :3], pressed, names)]  # fmt: skip
+        differences = [
+            np.abs(squeezed(built, many) - closed).max() / closed.max(),
+            _difference(built.response(places, built.thrust)[:, :3], pressed, names),
+        ]
         pushed = many + 1 + number % many
         for axis in range(3):
             moved = displacements(model, [(names[pushed], f"F{'XYZ'[axis]}", 1.0)])
@@ -307,7 +435,9 @@ def frame_beside_pynite(count):
             differences.append(_difference(ours, moved, names))
         worst = int(np.argmax(differences))
         apart.append(differences[worst])
-        words.append(f"{('closure', 'motion by thrust', 'push along', 'push up', 'push across')[worst]}, {described(crank)}")
+        words.append(
+            f"{('closure', 'motion by thrust', 'push along', 'push up', 'push across')[worst]}, {described(crank)}"
+        )
     return farthest(apart, words.__getitem__)
 
 
@@ -329,27 +459,65 @@ def spacers_beside_pynite(count):
     apart, words = [], []
     for number, crank in enumerate(random_cranks(count)):
         random, built, thrust = np.random.default_rng(number), plain(crank), 200.0
-        shares = [random.uniform((0.15, 0.55), (0.45, 0.85))[: random.integers(1, 3)] for _ in crank.throws]
-        on_mains = [piece.start + 0.4 * piece.length for piece in built.segments if piece.kind == "journal"]
+        shares = [
+            random.uniform((0.15, 0.55), (0.45, 0.85))[: random.integers(1, 3)]
+            for _ in crank.throws
+        ]
+        on_mains = [
+            piece.start + 0.4 * piece.length for piece in built.segments if piece.kind == "journal"
+        ]
         model, node, marks, total = pynite(crank, on_mains, dict(enumerate(shares)))
         spots = []
         for throw, share in ((throw, share) for throw, own in enumerate(shares) for share in own):
             left, right, pin = (model.nodes[name] for name in marks[throw])
-            spots.append((throw, share, *(node(side.X, share * pin.Y, share * pin.Z) for side in (left, right))))
-        moved = [displacements(model, [(node(total, 0, 0), "FX", -1.0)]),
-                 *(displacements(model, [(left, "FX", -1.0), (right, "FX", 1.0)]) for _, _, left, right in spots)]  # fmt: skip
-        opened = np.array([[motion[right][0] - motion[left][0] for _, _, left, right in spots] for motion in moved])
+            spots.append(
+                (
+                    throw,
+                    share,
+                    *(node(side.X, share * pin.Y, share * pin.Z) for side in (left, right)),
+                )
+            )
+        moved = [
+            displacements(model, [(node(total, 0, 0), "FX", -1.0)]),
+            *(
+                displacements(model, [(left, "FX", -1.0), (right, "FX", 1.0)])
+                for _, _, left, right in spots
+            ),
+        ]
+        opened = np.array(
+            [
+                [motion[right][0] - motion[left][0] for _, _, left, right in spots]
+                for motion in moved
+            ]
+        )
         own = np.diag(opened[1:]) * 10 ** random.uniform(-2, 1, len(spots))
         misfits = opened[0].min() * thrust * random.uniform(-1.5, 1.5, len(spots))
         theirs = pushed_by_trial(opened[1:] + np.diag(own), misfits - opened[0] * thrust)
-        left_over = np.tensordot([thrust, *theirs], [[motion[node(at, 0, 0)] for at in on_mains] for motion in moved], 1)
+        left_over = np.tensordot(
+            [thrust, *theirs], [[motion[node(at, 0, 0)] for at in on_mains] for motion in moved], 1
+        )
         reach = [throw.radius.m_as("mm") for throw in crank.throws]
-        plan = spacer_plan._planned(built, tuple((throw, share * reach[throw], 0.0, 1.0, give, 0.0) for (throw, share, *_), give in zip(
-            spots, own, strict=True)), len(reach))  # fmt: skip
+        plan = spacer_plan._planned(
+            built,
+            tuple(
+                (throw, share * reach[throw], 0.0, 1.0, give, 0.0)
+                for (throw, share, *_), give in zip(spots, own, strict=True)
+            ),
+            len(reach),
+        )
         ours = plan.forces(thrust, misfits)
-        motion = built.response(built.places(on_mains), thrust * built.thrust + ours @ plan.gap_rows[: len(ours)])[:, :3]
-        apart.append(max(np.abs(ours - theirs).max() / max(thrust, theirs.max()), np.abs(motion - left_over).max() / np.abs(left_over).max()))
-        words.append(f"spacers at {[f'throw {throw + 1}, {share:.3f} of the way to the pin' for throw, share, *_ in spots]}, {described(crank)}")
+        motion = built.response(
+            built.places(on_mains), thrust * built.thrust + ours @ plan.gap_rows[: len(ours)]
+        )[:, :3]
+        apart.append(
+            max(
+                np.abs(ours - theirs).max() / max(thrust, theirs.max()),
+                np.abs(motion - left_over).max() / np.abs(left_over).max(),
+            )
+        )
+        words.append(
+            f"spacers at {[f'throw {throw + 1}, {share:.3f} of the way to the pin' for throw, share, *_ in spots]}, {described(crank)}"
+        )
     return farthest(apart, words.__getitem__)
 
 
@@ -368,12 +536,27 @@ def bearings_beside_pynite(count):
             model.def_support(node(at, 0, 0), support_DY=True, support_DZ=True)
         pressed = [mark[2] for mark in marks] + [node(pull, 0, 0)]
         forces = random.uniform(-1000, 1000, (len(pressed), 2))
-        displacements(model, [(name, f"F{axis}", float(force)) for name, row in zip(pressed, forces, strict=True) for axis, force in zip("YZ", row, strict=True)])
+        displacements(
+            model,
+            [
+                (name, f"F{axis}", float(force))
+                for name, row in zip(pressed, forces, strict=True)
+                for axis, force in zip("YZ", row, strict=True)
+            ],
+        )
         bearing = [model.nodes[node(at, 0, 0)] for at in stands]
         theirs = np.array([[one.RxnFY["Combo 1"], one.RxnFZ["Combo 1"]] for one in bearing])
-        places = np.array([[getattr(model.nodes[name], axis) for axis in "XYZ"] for name in pressed])
+        places = np.array(
+            [[getattr(model.nodes[name], axis) for axis in "XYZ"] for name in pressed]
+        )
         with mock.patch.object(frame, "build", lambda crank, driven, built=built: built):
-            ours = service._continuous(crank, np.array(stands), places, np.pad(forces, ((0, 0), (1, 0)))[:, :, None], "left")[:, 1:, 0]
+            ours = service._continuous(
+                crank,
+                np.array(stands),
+                places,
+                np.pad(forces, ((0, 0), (1, 0)))[:, :, None],
+                "left",
+            )[:, 1:, 0]
         apart.append(np.abs(ours - theirs).max() / np.abs(theirs).max())
         words.append(f"bearings at {np.round(stands, 3)} mm, {described(crank)}")
     return farthest(apart, words.__getitem__)
@@ -394,16 +577,23 @@ def mass_beside_mesh(count):
         ours, mesh = mass.mass_properties(crank, DENSITY), crank_mesh(crank, fillets=True)
         density = DENSITY.m_as("kg/mm**3")
         theirs = mesh.moment_inertia * density
-        apart.append(max(
-            abs(ours.mass.m_as("kg") / (mesh.volume * density) - 1),
-            np.abs(ours.center.m_as("mm") - mesh.center_mass).max() / crank.length.m_as("mm"),
-            np.abs(ours.inertia.m_as("kg*mm**2") - theirs).max() / np.abs(theirs).max(),
-        ))  # fmt: skip
+        apart.append(
+            max(
+                abs(ours.mass.m_as("kg") / (mesh.volume * density) - 1),
+                np.abs(ours.center.m_as("mm") - mesh.center_mass).max() / crank.length.m_as("mm"),
+                np.abs(ours.inertia.m_as("kg*mm**2") - theirs).max() / np.abs(theirs).max(),
+            )
+        )
 
     def told(number):
         crank = cranks[number]
-        reach, arcs = (", ".join(f"{size.m_as('mm'):g}" for size in sizes) for sizes in (
-            [throw.web_reach for throw in crank.throws], [part.fillet for part in (*crank.journals, *crank.throws)]))  # fmt: skip
+        reach, arcs = (
+            ", ".join(f"{size.m_as('mm'):g}" for size in sizes)
+            for sizes in (
+                [throw.web_reach for throw in crank.throws],
+                [part.fillet for part in (*crank.journals, *crank.throws)],
+            )
+        )
         return f"{described(crank)} Webs reach {reach} mm; fillets of mains, then pins {arcs} mm."
 
     return farthest(apart, told)
@@ -412,21 +602,36 @@ def mass_beside_mesh(count):
 def runout_beside_least_squares(count):
     """Eccentricity, direction as a vector, and mean over scipy's least squares, as shares of the largest reading."""
     apart, words = [], []
-    cases = sample([(7.0, 36.0), (0.1, 500.0), (0.0, 360.0), (0.0, 100.0), (0.01, 10.0), (0.0, 3.0)], count)
+    cases = sample(
+        [(7.0, 36.0), (0.1, 500.0), (0.0, 360.0), (0.0, 100.0), (0.01, 10.0), (0.0, 3.0)], count
+    )
     for number, (many, offset, toward, mean, noise, most) in enumerate(cases):
         random, lobes = np.random.default_rng(number), 1 + int(most)
         angle = np.arange(int(many)) * 360 / int(many) + random.uniform(-8, 8, int(many))
-        dial = mean + offset * np.cos(np.radians(angle - toward)) + random.normal(0, noise, int(many))
+        dial = (
+            mean + offset * np.cos(np.radians(angle - toward)) + random.normal(0, noise, int(many))
+        )
 
         def columns(angle=angle, lobes=lobes):
             turn = np.radians(angle)[:, None] * np.arange(1, lobes + 1)
             return np.hstack([np.ones((len(angle), 1)), np.cos(turn), np.sin(turn)])
 
-        left = least_squares(lambda found, dial=dial, columns=columns(): columns @ found - dial, np.zeros(1 + 2 * lobes), xtol=1e-15, ftol=1e-15,
-                             gtol=1e-15)  # fmt: skip
+        left = least_squares(
+            lambda found, dial=dial, columns=columns(): columns @ found - dial,
+            np.zeros(1 + 2 * lobes),
+            xtol=1e-15,
+            ftol=1e-15,
+            gtol=1e-15,
+        )
         fit = inspection.fit_runout(Quantity(angle, "deg"), Quantity(dial, "um"), lobes=lobes)
         vector = fit.eccentricity.m_as("um") * np.exp(1j * fit.direction.m_as("rad"))
-        far = max(abs(vector - complex(left.x[1], left.x[1 + lobes])), abs(fit.mean.m_as("um") - left.x[0])) / np.abs(dial).max()
+        far = (
+            max(
+                abs(vector - complex(left.x[1], left.x[1 + lobes])),
+                abs(fit.mean.m_as("um") - left.x[0]),
+            )
+            / np.abs(dial).max()
+        )
         apart.append(far)
         angles, readings = (", ".join(f"{one:.4f}" for one in values) for values in (angle, dial))
         words.append(f"lobes {lobes}, angles [{angles}] deg, readings [{readings}] um")
@@ -445,42 +650,85 @@ def grades_beside_formula():
         for grade, factor in zip(range(5, 12), (7, 10, 16, 25, 40, 64, 100), strict=True):
             upper, lower = fits.limits(mm(float(high)), f"h{grade}")
             apart.append((upper - lower).m_as("um") / (factor * unit) - 1)
-            words.append(f"h{grade} of {high} mm: table {(upper - lower).m_as('um'):g} um, formula {factor * unit:.2f} um")
+            words.append(
+                f"h{grade} of {high} mm: table {(upper - lower).m_as('um'):g} um, formula {factor * unit:.2f} um"
+            )
     return farthest(apart, words.__getitem__)
 
 
 def course_beside_exponential(count):
     """Temperatures and their sums over time in a chain of cells beside the matrix exponential, as a share of the largest."""
     apart, words = [], []
-    for number, (cells, span, loss) in enumerate(sample([(2.0, 9.0), (0.1, 1e4), (1e-3, 1.0)], count)):
+    for number, (cells, span, loss) in enumerate(
+        sample([(2.0, 9.0), (0.1, 1e4), (1e-3, 1.0)], count)
+    ):
         many, random = int(cells), np.random.default_rng(number)
         capacity, joint = random.uniform(1, 10, many), random.uniform(0.2, 5, many - 1)
         source = np.where(np.arange(many) == number % many, 5.0, 0.0)
-        conduction = np.diag(np.append(joint, 0) + np.append(0, joint) + loss) - np.diag(joint, 1) - np.diag(joint, -1)
+        conduction = (
+            np.diag(np.append(joint, 0) + np.append(0, joint) + loss)
+            - np.diag(joint, 1)
+            - np.diag(joint, -1)
+        )
         moments, stop = span * np.array([0.1, 0.5, 1.0]), 0.6 * span
-        ours = np.hstack(warming._course(capacity, np.diag(conduction), -joint, source, moments, stop))
+        ours = np.hstack(
+            warming._course(capacity, np.diag(conduction), -joint, source, moments, stop)
+        )
         rate = np.zeros((2 * many + 1,) * 2)
-        rate[:many, :many], rate[:many, -1], rate[many:-1, :many] = -conduction / capacity[:, None], source / capacity, np.eye(many)
+        rate[:many, :many], rate[:many, -1], rate[many:-1, :many] = (
+            -conduction / capacity[:, None],
+            source / capacity,
+            np.eye(many),
+        )
         start, cooling_rate = np.eye(2 * many + 1)[-1], rate.copy()
         cooling_rate[:, -1] = 0
-        theirs = np.array([(expm(cooling_rate * max(moment - stop, 0)) @ expm(rate * min(moment, stop)) @ start)[:-1] for moment in moments])
+        theirs = np.array(
+            [
+                (
+                    expm(cooling_rate * max(moment - stop, 0))
+                    @ expm(rate * min(moment, stop))
+                    @ start
+                )[:-1]
+                for moment in moments
+            ]
+        )
         scale = np.repeat([np.abs(theirs[:, :many]).max(), np.abs(theirs[:, many:]).max()], many)
         apart.append((np.abs(ours - theirs) / scale).max())
-        stores, joints, times = (np.array2string(values, precision=6, separator=", ") for values in (capacity, joint, moments))
-        words.append(f"capacities {stores} J/K, joints {joints} W/K, loss {loss:.6g} W/K, 5 W into cell {number % many + 1}, "
-                     f"cut for {stop:.6g} s, at {times} s")  # fmt: skip
+        stores, joints, times = (
+            np.array2string(values, precision=6, separator=", ")
+            for values in (capacity, joint, moments)
+        )
+        words.append(
+            f"capacities {stores} J/K, joints {joints} W/K, loss {loss:.6g} W/K, 5 W into cell {number % many + 1}, "
+            f"cut for {stop:.6g} s, at {times} s"
+        )
     return farthest(apart, words.__getitem__)
 
 
 def lump_beside_solver(count):
     """A lump warmed steadily over scipy's solver of m c dT/dt = Q - h A T."""
-    apart, cases = [], sample([(1.0, 2000.0), (1.0, 1e5), (0.01, 50.0), (400.0, 1000.0), (1.0, 3000.0), (1e-3, 1.0)], count)
+    apart, cases = (
+        [],
+        sample(
+            [(1.0, 2000.0), (1.0, 1e5), (0.01, 50.0), (400.0, 1000.0), (1.0, 3000.0), (1e-3, 1.0)],
+            count,
+        ),
+    )
     for heat, time, weight, specific, film, area in cases:
         units = ("W", "s", "kg", "J/(kg*K)", "W/(m**2*K)", "m**2")
-        ours = cooling.lumped_rise(*map(Quantity, (heat, time, weight, specific, film, area), units)).magnitude
+        ours = cooling.lumped_rise(
+            *map(Quantity, (heat, time, weight, specific, film, area), units)
+        ).magnitude
         store, loss = weight * specific, film * area
-        theirs = solve_ivp(lambda _, rise, heat=heat, loss=loss, store=store: (heat - loss * rise) / store, (0, time), [0.0],
-                           method="Radau", jac=[[-loss / store]], rtol=1e-9, atol=1e-12 * heat / loss).y[0, -1]  # fmt: skip
+        theirs = solve_ivp(
+            lambda _, rise, heat=heat, loss=loss, store=store: (heat - loss * rise) / store,
+            (0, time),
+            [0.0],
+            method="Radau",
+            jac=[[-loss / store]],
+            rtol=1e-9,
+            atol=1e-12 * heat / loss,
+        ).y[0, -1]
         apart.append(ours / theirs - 1)
     names = "heat {:.6g} W, time {:.6g} s, mass {:.6g} kg, specific heat {:.6g} J/(kg K), film {:.6g} W/(m2 K), area {:.6g} m2"
     return farthest(apart, lambda number: names.format(*cases[number]))
@@ -491,18 +739,29 @@ def lump_beside_solver(count):
 # Measured over the whole common space and stated as whole per cent: the printed charts beside the solved field, farthest below and above.
 # A chart below the field is unsafe. Where: the charts' tension and bending fail at the sharpest radius of their range, r/d 0.01.
 CHARTS = {
-    ("pilkey", "tension"): (-25, 5), ("pilkey", "bending"): (-13, 8), ("pilkey", "torsion"): (-3, 5),
-    ("roark", "tension"): (-23, 5), ("roark", "bending"): (-13, 5), ("roark", "torsion"): (-3, 2),
-    ("tipton", "tension"): (-2, 2), ("tipton", "bending"): (-1, 2), ("tipton", "torsion"): (-3, 2),
-}  # fmt: skip
+    ("pilkey", "tension"): (-25, 5),
+    ("pilkey", "bending"): (-13, 8),
+    ("pilkey", "torsion"): (-3, 5),
+    ("roark", "tension"): (-23, 5),
+    ("roark", "bending"): (-13, 5),
+    ("roark", "torsion"): (-3, 2),
+    ("tipton", "tension"): (-2, 2),
+    ("tipton", "bending"): (-1, 2),
+    ("tipton", "torsion"): (-3, 2),
+}
 # pair, points in the test and in the printed table, bound as a share
 ROUNDING = [  # exact methods: what is left is rounding in frames whose stiffest and softest beams are 1e8 apart
-    (closure_beside_energy, 64, 1024, 1e-7), (pin_give_beside_energy, 64, 1024, 1e-7), (straight_shaft_beside_table, 20, 1000, 1e-7),
+    (closure_beside_energy, 64, 1024, 1e-7),
+    (pin_give_beside_energy, 64, 1024, 1e-7),
+    (straight_shaft_beside_table, 20, 1000, 1e-7),
     (clamped_beside_halves, 500, 20000, 1e-8),
-    (frame_beside_pynite, 30, 300, 1e-7), (spacers_beside_pynite, 12, 200, 1e-6),
-    (bearings_beside_pynite, 20, 300, 1e-7), (course_beside_exponential, 30, 1000, 1e-8),
-    (runout_beside_least_squares, 60, 2000, 1e-6), (lump_beside_solver, 10, 300, 1e-6),  # where scipy stops
-]  # fmt: skip
+    (frame_beside_pynite, 30, 300, 1e-7),
+    (spacers_beside_pynite, 12, 200, 1e-6),
+    (bearings_beside_pynite, 20, 300, 1e-7),
+    (course_beside_exponential, 30, 1000, 1e-8),
+    (runout_beside_least_squares, 60, 2000, 1e-6),
+    (lump_beside_solver, 10, 300, 1e-6),  # where scipy stops
+]
 APPROXIMATE = [
     # 240 flats to a turn: 0.011 % of a section, twice that of its inertia; fillets in 15 flats
     (mass_beside_mesh, 8, 200, 3e-4),
@@ -516,10 +775,17 @@ GRADES = (-0.05, 0.16)
 
 
 def name_of(pair):
-    return pair.__name__ if not isinstance(pair, partial) else " ".join([pair.func.__name__, *pair.args, *pair.keywords.values()])
+    return (
+        pair.__name__
+        if not isinstance(pair, partial)
+        else " ".join([pair.func.__name__, *pair.args, *pair.keywords.values()])
+    )
 
 
-PAIRS = [pytest.param(pair, few, bound, id=name_of(pair)) for pair, few, _, bound in ROUNDING + APPROXIMATE]
+PAIRS = [
+    pytest.param(pair, few, bound, id=name_of(pair))
+    for pair, few, _, bound in ROUNDING + APPROXIMATE
+]
 
 
 @pytest.mark.parametrize(("pair", "count", "bound"), PAIRS)
@@ -532,7 +798,9 @@ def test_two_methods_agree(pair, count, bound):
 def test_charts_are_as_far_from_the_field_as_is_stated(source, load):
     """No farther than stated, and no closer: the words of the course rest on these figures. At the two worst shapes the field is solved anew."""
     found, worst = chart_beside_table(source, load, 200)
-    assert (math.floor(100 * found.low), math.ceil(100 * found.high)) == CHARTS[source, load], f"stated {CHARTS[source, load]} %:\n{found}"
+    assert (math.floor(100 * found.low), math.ceil(100 * found.high)) == CHARTS[source, load], (
+        f"stated {CHARTS[source, load]} %:\n{found}"
+    )
     live = chart_beside_field(source, load, worst)
     assert live[::2] == pytest.approx(found[::2], abs=2e-4), f"table:\n{found}\nlive:\n{live}"
 

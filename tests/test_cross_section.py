@@ -14,7 +14,9 @@ PLACE = st.floats(-1.5, 1.5)
 
 def shape(section):
     """The same in shapely."""
-    return Polygon(section.corners).intersection(Point(section.middle).buffer(section.radius, quad_segs=FINE))
+    return Polygon(section.corners).intersection(
+        Point(section.middle).buffer(section.radius, quad_segs=FINE)
+    )
 
 
 @st.composite
@@ -23,9 +25,15 @@ def sections(draw):
     if draw(st.booleans()):
         section = cross_section.disc([draw(PLACE), draw(PLACE)], draw(st.floats(0.5, 2)))
     else:
-        turn, half = draw(st.floats(0, 3)), np.array([draw(st.floats(0.3, 1.5)), draw(st.floats(0.3, 1.5))])
+        turn, half = (
+            draw(st.floats(0, 3)),
+            np.array([draw(st.floats(0.3, 1.5)), draw(st.floats(0.3, 1.5))]),
+        )
         axes = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-        section = cross_section.polygon([draw(PLACE), draw(PLACE)] + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half @ axes)
+        section = cross_section.polygon(
+            [draw(PLACE), draw(PLACE)]
+            + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half @ axes
+        )
     for _ in range(draw(st.integers(0, 2))):
         turn = draw(st.floats(0, 6.2))
         away = np.array([np.cos(turn), np.sin(turn)])
@@ -37,18 +45,28 @@ def sections(draw):
 @given(sections(), PLACE, PLACE, st.floats(0.1, 3), st.floats(0, 3))
 def test_against_shapely(section, x, y, radius, turn):
     solid, axis = shape(section), np.array([x, y])
-    assume(abs(np.hypot(*(axis - section.middle))) + abs(radius - section.radius) > 1e-3)  # a circle on the rim is neither in nor out
+    assume(
+        abs(np.hypot(*(axis - section.middle))) + abs(radius - section.radius) > 1e-3
+    )  # a circle on the rim is neither in nor out
     outline = np.array(solid.exterior.coords)
     assert cross_section.area(section) == pytest.approx(solid.area, rel=1e-5)
-    assert cross_section.reach(section, axis) == pytest.approx(np.linalg.norm(outline - axis, axis=1).max(), rel=1e-5)
+    assert cross_section.reach(section, axis) == pytest.approx(
+        np.linalg.norm(outline - axis, axis=1).max(), rel=1e-5
+    )
     ring = solid.exterior.distance(Point(axis)) if solid.contains(Point(axis)) else 0.0
     assert cross_section.whole_ring(section, axis) == pytest.approx(ring, abs=2e-5)
     direction = np.array([np.cos(turn), np.sin(turn)])
     line = LineString([axis - 20 * direction, axis + 20 * direction])
-    assert cross_section.chord(section, axis, direction) == pytest.approx(line.intersection(solid).length, abs=1e-2)
+    assert cross_section.chord(section, axis, direction) == pytest.approx(
+        line.intersection(solid).length, abs=1e-2
+    )
     around = np.linspace(0, 2 * np.pi, 20001)[:-1]
-    inside = cross_section.holds(section, axis + radius * np.column_stack([np.cos(around), np.sin(around)]))
-    assert cross_section.share(section, axis, [radius, radius])[1] == pytest.approx(inside.mean(), abs=5e-4)
+    inside = cross_section.holds(
+        section, axis + radius * np.column_stack([np.cos(around), np.sin(around)])
+    )
+    assert cross_section.share(section, axis, [radius, radius])[1] == pytest.approx(
+        inside.mean(), abs=5e-4
+    )
     arcs = cross_section.arcs(section, axis, [radius])[0]
     assert (arcs[:, 1] - arcs[:, 0]).sum() / (2 * np.pi) == pytest.approx(inside.mean(), abs=5e-4)
     for begin, end in arcs:
@@ -60,8 +78,16 @@ def test_arcs_counted_on_paper():
     # a square of side 2 about the axis, circle of 1.2: four corners stand in, each from arccos(1/1.2) = 33.56 deg to 56.44 deg
     square = cross_section.polygon([[-1, -1], [1, -1], [1, 1], [-1, 1]])
     arcs = np.degrees(cross_section.arcs(square, np.zeros(2), [1.2])[0])
-    assert len(arcs) == 4 and np.allclose(np.sort(arcs[:, 0] % 90), 33.557, atol=0.001) and np.allclose(np.ptp(arcs, axis=1), 22.885, atol=0.001)
-    assert [len(found) for found in cross_section.arcs(square, np.zeros(2), [0.9, 1.2, 1.5])] == [1, 4, 0]
+    assert (
+        len(arcs) == 4
+        and np.allclose(np.sort(arcs[:, 0] % 90), 33.557, atol=0.001)
+        and np.allclose(np.ptp(arcs, axis=1), 22.885, atol=0.001)
+    )
+    assert [len(found) for found in cross_section.arcs(square, np.zeros(2), [0.9, 1.2, 1.5])] == [
+        1,
+        4,
+        0,
+    ]
 
 
 @pytest.mark.parametrize("form", bar.SHAPES)
@@ -72,17 +98,23 @@ def test_bars_hold_their_cranks(name, form):
     found = bar.smallest_bar(part, form, Quantity(0, "mm"), straightness=Quantity(0, "mm/m"))
     section = cross_section.of_bar(found)
     wide, high = found.width.m_as("mm"), found.height.m_as("mm")
-    assert cross_section.area(section) == pytest.approx(np.pi * wide**2 / 4 if form == "round" else wide * high)
+    assert cross_section.area(section) == pytest.approx(
+        np.pi * wide**2 / 4 if form == "round" else wide * high
+    )
     corners = bar.web_corners(part).m_as("mm")
     assert cross_section.holds(section, corners, 1e-6).all()
-    assert not cross_section.holds(section, section.middle + 1.01 * (corners - section.middle), 1e-6).all()
+    assert not cross_section.holds(
+        section, section.middle + 1.01 * (corners - section.middle), 1e-6
+    ).all()
 
 
 @settings(max_examples=30, deadline=None)
 @given(sections())
 def test_outline_goes_around(section):
     solid = shape(section)
-    drawn = Polygon(cross_section.outline(section, np.array(solid.representative_point().coords[0]), 2000))
+    drawn = Polygon(
+        cross_section.outline(section, np.array(solid.representative_point().coords[0]), 2000)
+    )
     assert drawn.symmetric_difference(solid).area < 1e-4 * solid.area
 
 
@@ -90,7 +122,9 @@ def test_corners_may_run_either_way():
     corners = np.array([[0, 0], [2, 0], [2, 1], [0, 1]])
     for way in (corners, corners[::-1]):
         assert cross_section.area(cross_section.polygon(way)) == pytest.approx(2)
-        assert cross_section.whole_ring(cross_section.polygon(way), [1.0, 0.4]) == pytest.approx(0.4)
+        assert cross_section.whole_ring(cross_section.polygon(way), [1.0, 0.4]) == pytest.approx(
+            0.4
+        )
 
 
 def test_nothing_left_is_said():

@@ -14,18 +14,45 @@ SPEED, DIAMETER = Quantity(20, "m/min"), Quantity(25, "mm")
 TABLE = cutting.load_lathe().gear_table
 CALLS = {
     "spindle_speed": (cutting.spindle_speed, {"cutting_speed": SPEED, "diameter": DIAMETER}),
-    "surface_speed": (cutting.surface_speed, {"spindle_speed": Quantity(250, "rpm"), "diameter": DIAMETER}),
-    "gear_speed": (cutting.gear_speed, {"spindle_speed": Quantity(250, "rpm"), "gear_table": TABLE}),
-    "unbalanced_speed_limit": (cutting.unbalanced_speed_limit,
-                               {"mass": Quantity(2, "kg"), "offset": Quantity(18, "mm"), "force": Quantity(60, "N")}),
-    "cutting_time": (cutting.cutting_time,
-                     {"length": Quantity(45, "mm"), "feed": Quantity(0.1, "mm"), "spindle_speed": Quantity(250, "rpm")}),
-    "removal_rate": (cutting.removal_rate, {"cutting_speed": SPEED, "feed": Quantity(0.1, "mm"), "depth": Quantity(1, "mm")}),
+    "surface_speed": (
+        cutting.surface_speed,
+        {"spindle_speed": Quantity(250, "rpm"), "diameter": DIAMETER},
+    ),
+    "gear_speed": (
+        cutting.gear_speed,
+        {"spindle_speed": Quantity(250, "rpm"), "gear_table": TABLE},
+    ),
+    "unbalanced_speed_limit": (
+        cutting.unbalanced_speed_limit,
+        {"mass": Quantity(2, "kg"), "offset": Quantity(18, "mm"), "force": Quantity(60, "N")},
+    ),
+    "cutting_time": (
+        cutting.cutting_time,
+        {
+            "length": Quantity(45, "mm"),
+            "feed": Quantity(0.1, "mm"),
+            "spindle_speed": Quantity(250, "rpm"),
+        },
+    ),
+    "removal_rate": (
+        cutting.removal_rate,
+        {"cutting_speed": SPEED, "feed": Quantity(0.1, "mm"), "depth": Quantity(1, "mm")},
+    ),
     "tool_life": (cutting.tool_life, {"cutting_speed": Quantity(30, "m/min")}),
-    "ideal_roughness": (cutting.ideal_roughness, {"feed": Quantity(0.1, "mm"), "nose_radius": Quantity(0.4, "mm")}),
-    "interrupted_share": (interrupted_cut.interrupted_share, {"web_width": Quantity(16, "mm"), "radius": Quantity(20, "mm")}),
-}  # fmt: skip
-EACH = [pytest.param(function, given_, name, id=f"{label}-{name}") for label, (function, given_) in CALLS.items() for name in given_]
+    "ideal_roughness": (
+        cutting.ideal_roughness,
+        {"feed": Quantity(0.1, "mm"), "nose_radius": Quantity(0.4, "mm")},
+    ),
+    "interrupted_share": (
+        interrupted_cut.interrupted_share,
+        {"web_width": Quantity(16, "mm"), "radius": Quantity(20, "mm")},
+    ),
+}
+EACH = [
+    pytest.param(function, given_, name, id=f"{label}-{name}")
+    for label, (function, given_) in CALLS.items()
+    for name in given_
+]
 
 
 @pytest.mark.parametrize(("function", "arguments", "name"), EACH)
@@ -52,23 +79,32 @@ def test_impossible_sizes_name_the_argument(function, arguments, name, factor):
 @given(st.floats(1, 100), st.floats(1, 500))
 def test_there_and_back(speed, diameter):
     there = cutting.spindle_speed(Quantity(speed, "m/min"), Quantity(diameter, "mm"))
-    assert cutting.surface_speed(there, Quantity(diameter, "mm")).m_as("m/min") == pytest.approx(speed)
+    assert cutting.surface_speed(there, Quantity(diameter, "mm")).m_as("m/min") == pytest.approx(
+        speed
+    )
 
 
 @given(st.floats(1, 100), st.floats(1, 500))
 def test_inches_give_the_same_as_millimeters(speed, diameter):
     metric = cutting.spindle_speed(Quantity(speed, "m/min"), Quantity(diameter, "mm"))
-    inch = cutting.spindle_speed(Quantity(speed / 0.3048, "ft/min"), Quantity(diameter / 25.4, "in"))
+    inch = cutting.spindle_speed(
+        Quantity(speed / 0.3048, "ft/min"), Quantity(diameter / 25.4, "in")
+    )
     assert inch.m_as("rpm") == pytest.approx(metric.m_as("rpm"))
 
 
 def test_arrays_broadcast():
-    result = cutting.spindle_speed(Quantity(np.array([10.0, 20.0])[:, None], "m/min"), Quantity(np.array([10.0, 20.0, 40.0]), "mm"))
+    result = cutting.spindle_speed(
+        Quantity(np.array([10.0, 20.0])[:, None], "m/min"),
+        Quantity(np.array([10.0, 20.0, 40.0]), "mm"),
+    )
     assert result.shape == (2, 3)
     assert result[0, 0].m_as("rpm") == pytest.approx(result[1, 1].m_as("rpm"))
 
 
-@pytest.mark.parametrize(("wanted", "step"), [(254.6, 230), (230, 230), (229.9, 160), (5000, 2000), (70, 70)])
+@pytest.mark.parametrize(
+    ("wanted", "step"), [(254.6, 230), (230, 230), (229.9, 160), (5000, 2000), (70, 70)]
+)
 def test_next_slower_gear_step(wanted, step):
     # read off the gear table of the example lathe by eye
     assert cutting.gear_speed(Quantity(wanted, "rpm"), TABLE).m_as("rpm") == step
@@ -87,10 +123,14 @@ def test_balance_by_hand():
 
 def test_time_and_mass_by_hand():
     # 45 mm at 0.1 mm a turn is 450 turns; at 225 rpm 2 min, three passes 6 min
-    time = cutting.cutting_time(Quantity(45, "mm"), Quantity(0.1, "mm"), Quantity(225, "rpm"), passes=3)
+    time = cutting.cutting_time(
+        Quantity(45, "mm"), Quantity(0.1, "mm"), Quantity(225, "rpm"), passes=3
+    )
     assert time.m_as("min") == pytest.approx(6)
     # 7850 x pi/4 x 0.05^2 x 0.2 = 3.083 kg
-    assert cutting.bar_mass(Quantity(50, "mm"), Quantity(200, "mm"), "C45").m_as("kg") == pytest.approx(3.083, abs=0.001)
+    assert cutting.bar_mass(Quantity(50, "mm"), Quantity(200, "mm"), "C45").m_as(
+        "kg"
+    ) == pytest.approx(3.083, abs=0.001)
 
 
 def test_feed_above_the_nose_is_said():
@@ -126,7 +166,12 @@ def test_every_steel_has_a_speed_with_its_source(name, operation):
 
 @pytest.mark.parametrize(
     ("arguments", "words"),
-    [({"tool": "carbide"}, "^tool"), ({"operation": "boring"}, "^operation"), ({"hardness": 600}, "^hardness"), ({"steel": "oak"}, "^steel")],
+    [
+        ({"tool": "carbide"}, "^tool"),
+        ({"operation": "boring"}, "^operation"),
+        ({"hardness": 600}, "^hardness"),
+        ({"steel": "oak"}, "^steel"),
+    ],
 )
 def test_unknown_words_are_named(arguments, words):
     with pytest.raises(ValueError, match=words):
@@ -135,9 +180,15 @@ def test_unknown_words_are_named(arguments, words):
 
 @pytest.mark.parametrize(
     ("text", "words"),
-    [("name = 1", "lacks the key"), ("= 1", "cannot be read"),
-     ('name = "x"\ncenter_height_mm = 0\nbetween_centers_mm = 1\npower_w = 1\ngear_table_rpm = [1]\nunbalance_force_n = 1', "center_height must be above")],
-)  # fmt: skip
+    [
+        ("name = 1", "lacks the key"),
+        ("= 1", "cannot be read"),
+        (
+            'name = "x"\ncenter_height_mm = 0\nbetween_centers_mm = 1\npower_w = 1\ngear_table_rpm = [1]\nunbalance_force_n = 1',
+            "center_height must be above",
+        ),
+    ],
+)
 def test_wrong_lathe_file(tmp_path, text, words):
     (tmp_path / "lathe.toml").write_text(text)
     with pytest.raises(ValueError, match=words):

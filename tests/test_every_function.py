@@ -23,18 +23,29 @@ from crankmath.units import Quantity
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-EXAMPLES = int(os.environ.get("SWEEP", "40"))  # for each function; some 7,000 a property. SWEEP=200 before a release
+EXAMPLES = int(
+    os.environ.get("SWEEP", "40")
+)  # for each function; some 7,000 a property. SWEEP=200 before a release
 LIBRARY = str(Path(calls.crankmath.__file__).parent)
 NAMES = sorted(set(functions()) - INSIDE)
 each = pytest.mark.parametrize("name", NAMES)
 ALIKE = {
-    "[length]": ("mm", "m", "in", "ft", "thousandth", "um"), "[length] / [time]": ("m/min", "ft/min", "m/s"), "[mass]": ("kg", "g", "lb"),
-    "[time]": ("s", "min", "hour"), "[length] * [mass] / [time] ** 2": ("N", "kN", "lbf"), "[mass] / [length] / [time] ** 2": ("Pa", "MPa", "psi", "bar"),
-    "[length] ** 2 * [mass] / [time] ** 2": ("N*m", "N*mm", "in*lbf"), "[length] ** 2 * [mass] / [time] ** 3": ("W", "kW", "hp"),
-    "[length] ** 3": ("mm**3", "cm**3", "in**3"), "[mass] / [length] ** 3": ("kg/m**3", "g/cm**3", "lb/in**3"), "[length] * [mass]": ("g*mm", "kg*m", "lb*in"),
-    "[mass] / [time] ** 2": ("N/m", "N/mm", "lbf/in"), "[length] ** 2 * [mass]": ("kg*m**2", "kg*mm**2", "lb*in**2"),
-    "[length] ** 3 / [time]": ("mm**3/s", "cm**3/min", "in**3/min"), "[length] ** 2": ("mm**2", "m**2", "in**2"),
-}  # fmt: skip
+    "[length]": ("mm", "m", "in", "ft", "thousandth", "um"),
+    "[length] / [time]": ("m/min", "ft/min", "m/s"),
+    "[mass]": ("kg", "g", "lb"),
+    "[time]": ("s", "min", "hour"),
+    "[length] * [mass] / [time] ** 2": ("N", "kN", "lbf"),
+    "[mass] / [length] / [time] ** 2": ("Pa", "MPa", "psi", "bar"),
+    "[length] ** 2 * [mass] / [time] ** 2": ("N*m", "N*mm", "in*lbf"),
+    "[length] ** 2 * [mass] / [time] ** 3": ("W", "kW", "hp"),
+    "[length] ** 3": ("mm**3", "cm**3", "in**3"),
+    "[mass] / [length] ** 3": ("kg/m**3", "g/cm**3", "lb/in**3"),
+    "[length] * [mass]": ("g*mm", "kg*m", "lb*in"),
+    "[mass] / [time] ** 2": ("N/m", "N/mm", "lbf/in"),
+    "[length] ** 2 * [mass]": ("kg*m**2", "kg*mm**2", "lb*in**2"),
+    "[length] ** 3 / [time]": ("mm**3/s", "cm**3/min", "in**3/min"),
+    "[length] ** 2": ("mm**2", "m**2", "in**2"),
+}
 TURNS = ("deg", "rad", "turn"), ("rpm", "rad/s", "turn/s")
 # answers told in a unit of the question, or a text
 SHOWN_AS_GIVEN = {"as_text", "read_quantity", "magnitude", "number", "stock_bar"}
@@ -45,11 +56,23 @@ def other_units(value):
     """The units a quantity could also have been written in."""
     kind = str(value.dimensionality)
     if kind == "[temperature]":
-        return (value.units,) if value.units == Quantity(1, "degC").units else ("delta_degC", "delta_degF", "kelvin")
+        return (
+            (value.units,)
+            if value.units == Quantity(1, "degC").units
+            else ("delta_degC", "delta_degF", "kelvin")
+        )
     if value.dimensionless:
-        return TURNS[0] if value.units in [Quantity(1, unit).units for unit in TURNS[0]] else (value.units,)
+        return (
+            TURNS[0]
+            if value.units in [Quantity(1, unit).units for unit in TURNS[0]]
+            else (value.units,)
+        )
     if kind == "1 / [time]":
-        return TURNS[1] if value.units in [Quantity(1, unit).units for unit in TURNS[1]] else ("Hz", "kHz")
+        return (
+            TURNS[1]
+            if value.units in [Quantity(1, unit).units for unit in TURNS[1]]
+            else ("Hz", "kHz")
+        )
     return ALIKE.get(kind, (value.units, value.to_base_units().units))
 
 
@@ -57,17 +80,28 @@ def flat(answer):
     """Every number of an answer, quantities in base units, with a name for each."""
     if isinstance(answer, pint.Quantity):
         size = np.ravel(answer.to_base_units().magnitude)
-        return [float(part) for part in (np.r_[size.real, size.imag] if np.iscomplexobj(size) else size)]
+        return [
+            float(part) for part in (np.r_[size.real, size.imag] if np.iscomplexobj(size) else size)
+        ]
     if isinstance(answer, (bool, str, type(None), Crank)):
         return []
     if isinstance(answer, (int, float, np.number, np.ndarray)):
-        return [float(part) for part in np.ravel(answer)] if np.asarray(answer).dtype.kind in "fiu" else []
+        return (
+            [float(part) for part in np.ravel(answer)]
+            if np.asarray(answer).dtype.kind in "fiu"
+            else []
+        )
     if isinstance(answer, dict):
         return [part for value in answer.values() for part in flat(value)]
     if isinstance(answer, (list, tuple)):
         return [part for value in answer for part in flat(value)]
     if dataclasses.is_dataclass(answer):
-        return [part for field in dataclasses.fields(answer) if not field.name.startswith("_") for part in flat(getattr(answer, field.name))]
+        return [
+            part
+            for field in dataclasses.fields(answer)
+            if not field.name.startswith("_")
+            for part in flat(getattr(answer, field.name))
+        ]
     return []
 
 
@@ -120,7 +154,9 @@ def test_classes_are_explained(name):
     assert (inspect.getdoc(classes()[name]) or "").splitlines()[0].rstrip().endswith("."), name
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if quantities(name) and name not in SHOWN_AS_GIVEN])
+@pytest.mark.parametrize(
+    "name", [name for name in NAMES if quantities(name) and name not in SHOWN_AS_GIVEN]
+)
 @settings(max_examples=EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_units_do_not_change_the_answer(name, data):
@@ -131,7 +167,12 @@ def test_units_do_not_change_the_answer(name, data):
         changes[word] = values[word].to(data.draw(st.sampled_from(units), label=word))
     expected, found = flat(plain_answer(name)), flat(quiet(name, **changes))
     assert len(expected) == len(found)
-    assert found == pytest.approx(expected, rel=1e-6, abs=1e-9 * max(map(abs, filter(np.isfinite, expected)), default=1), nan_ok=False)
+    assert found == pytest.approx(
+        expected,
+        rel=1e-6,
+        abs=1e-9 * max(map(abs, filter(np.isfinite, expected)), default=1),
+        nan_ok=False,
+    )
 
 
 @functools.cache
@@ -155,9 +196,18 @@ def hostile(value):
         unit = value.units
         other = "kg" if value.dimensionality != Quantity(1, "kg").dimensionality else "mm"
         numbers = [np.nan, np.inf, -np.inf, 0.0, -1.0, 1e-300, 1e300, -1e300, 1e-12, 1e12]
-        return common + [1.0, Quantity(1.0, other), Quantity(np.array([]), unit), Quantity(np.array([np.nan, 1.0]), unit), *text_as_number()] + [
-            Quantity(number, unit) for number in numbers
-        ] + [Quantity(np.array([0.5, 1.0, 2.0]) * np.mean(value.magnitude), unit)]
+        return (
+            common
+            + [
+                1.0,
+                Quantity(1.0, other),
+                Quantity(np.array([]), unit),
+                Quantity(np.array([np.nan, 1.0]), unit),
+                *text_as_number(),
+            ]
+            + [Quantity(number, unit) for number in numbers]
+            + [Quantity(np.array([0.5, 1.0, 2.0]) * np.mean(value.magnitude), unit)]
+        )
     if isinstance(value, str):
         return common + ["", "<b>", 3, Quantity(1.0, "mm")]
     if isinstance(value, bool):
@@ -175,17 +225,25 @@ def stands(name, word, value):
         answer = quiet(name, **{word: value})
     except EXPECTED as error:
         last = traceback.extract_tb(error.__traceback__)[-1]
-        assert last.filename.startswith(LIBRARY), f"{word}={value!r}: bare {type(error).__name__} from {last.filename}:{last.lineno}: {error}"
+        assert last.filename.startswith(LIBRARY), (
+            f"{word}={value!r}: bare {type(error).__name__} from {last.filename}:{last.lineno}: {error}"
+        )
         assert str(error).strip(), f"{word}={value!r}: an error without words"
         assert "Quantity(<" not in str(error)
         return str(error)
     except Exception as error:
         last = traceback.extract_tb(error.__traceback__)[-1]
-        pytest.fail(f"{word}={value!r}: {type(error).__name__} at {last.filename}:{last.lineno}: {error}")
+        pytest.fail(
+            f"{word}={value!r}: {type(error).__name__} at {last.filename}:{last.lineno}: {error}"
+        )
     numbers = np.array(flat(answer))
-    assert not np.any(np.isnan(numbers)), f"{word}={value!r}: the answer is not a number, without a word"
+    assert not np.any(np.isnan(numbers)), (
+        f"{word}={value!r}: the answer is not a number, without a word"
+    )
     if np.any(np.isinf(numbers)):
-        assert re.search(r"\binf", functions()[name].__doc__), f"{word}={value!r}: endless answer that the docstring does not tell of"
+        assert re.search(r"\binf", functions()[name].__doc__), (
+            f"{word}={value!r}: endless answer that the docstring does not tell of"
+        )
     return None
 
 
@@ -210,18 +268,32 @@ def test_wrong_kind_and_missing_unit_name_the_input(name):
         if name in SHOWN_AS_GIVEN:
             continue
         other = "kg" if value.dimensionality != Quantity(1, "kg").dimensionality else "mm"
-        for bad, kind in ((1.0, TypeError), (Quantity(1.0, other), pint.DimensionalityError), (Quantity(np.nan, value.units), ValueError)):
+        for bad, kind in (
+            (1.0, TypeError),
+            (Quantity(1.0, other), pint.DimensionalityError),
+            (Quantity(np.nan, value.units), ValueError),
+        ):
             with pytest.raises(kind) as caught:
                 quiet(name, **{word: bad})
             said = str(caught.value)
-            assert any(form in said for form in (word, word.replace("_", " "), word.rstrip("s"))), f"{word}={bad!r}: “{said}” does not name it"
+            assert any(form in said for form in (word, word.replace("_", " "), word.rstrip("s"))), (
+                f"{word}={bad!r}: “{said}” does not name it"
+            )
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if quantities(name) and name not in SHOWN_AS_GIVEN])
+@pytest.mark.parametrize(
+    "name", [name for name in NAMES if quantities(name) and name not in SHOWN_AS_GIVEN]
+)
 @settings(max_examples=EXAMPLES, deadline=None)
 @given(data=st.data())
 def test_any_size_gives_an_answer_or_a_sentence(name, data):
     word = data.draw(st.sampled_from(quantities(name)))
     value = CALLS[name]()[word]
     factor = data.draw(st.sampled_from((1.0, -1.0))) * 10 ** data.draw(st.floats(-9, 9))
-    stands(name, word, value * factor if value.units != Quantity(1, "degC").units else Quantity(20 + factor, value.units))
+    stands(
+        name,
+        word,
+        value * factor
+        if value.units != Quantity(1, "degC").units
+        else Quantity(20 + factor, value.units),
+    )

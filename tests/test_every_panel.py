@@ -22,7 +22,11 @@ from crankmath.units import Quantity, as_text
 
 resource = pytest.importorskip("resource", reason="peak memory is read the POSIX way")
 WORKBOOK = Path(__file__).parents[1] / "workbook"
-LESSONS = {name: importlib.import_module(f"crankmath.lesson.{name}") for _, name, _ in pkgutil.iter_modules(lesson.__path__) if re.fullmatch(r"lesson_\d\d", name)}
+LESSONS = {
+    name: importlib.import_module(f"crankmath.lesson.{name}")
+    for _, name, _ in pkgutil.iter_modules(lesson.__path__)
+    if re.fullmatch(r"lesson_\d\d", name)
+}
 PANELS = [name for name, module in LESSONS.items() if hasattr(module, "panel")]
 # the machinery is one for all: one panel is moved 2,000 times and sent 500 texts; with SWEEP=200 every one
 LONG = PANELS if int(os.environ.get("SWEEP", "40")) >= 200 else ("lesson_04",)
@@ -64,8 +68,14 @@ def test_both_ends_of_every_control(name, units):
             with warnings.catch_warnings():
                 warnings.simplefilter("error")
                 panel.receive({"type": "set", "values": {control.name: value}})
-            assert not panel.frame["problem"] or " " in panel.frame["problem"]  # sizes that do not go together are said
-            assert panel.frame["values"][control.name]["value"] == pytest.approx(value) if not isinstance(value, str) else True
+            assert (
+                not panel.frame["problem"] or " " in panel.frame["problem"]
+            )  # sizes that do not go together are said
+            assert (
+                panel.frame["values"][control.name]["value"] == pytest.approx(value)
+                if not isinstance(value, str)
+                else True
+            )
             is_whole(panel)
 
 
@@ -76,7 +86,11 @@ def test_every_corner_of_two_controls_at_once(name):
     for _ in range(60):
         sent = {}
         for control in panel.controls.values():
-            sent[control.name] = source.choice(control.options) if isinstance(control, Choice) else source.choice(control.scale(panel.units)[1:3])
+            sent[control.name] = (
+                source.choice(control.options)
+                if isinstance(control, Choice)
+                else source.choice(control.scale(panel.units)[1:3])
+            )
         panel.receive({"type": "set", "values": sent})
         is_whole(panel)
 
@@ -99,7 +113,9 @@ def test_a_burst_leaves_the_last_value_and_no_memory(name):
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     moves = 2000 if name in LONG else 200
     control, last = burst(moves)
-    grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / (1024 if sys.platform == "linux" else 1024**2)
+    grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / (
+        1024 if sys.platform == "linux" else 1024**2
+    )
     assert panel.frame["values"][control.name]["value"] == pytest.approx(last)
     assert not plt.get_fignums(), "a figure was left open"
     assert grown < 20, f"{grown:.0f} MB more at the peak after {moves} moves"
@@ -110,7 +126,10 @@ def test_texts_of_every_kind(name):
     panel = LESSONS[name].panel()
     source = random.Random(name)
     letters = "0123456789.,/-+ eE mminNkdegrpm\"'<>&%°µ½\n\t"
-    texts = ODD + ["".join(source.choice(letters) for _ in range(source.randrange(1, 25))) for _ in range((500 if name in LONG else 120) - len(ODD))]
+    texts = ODD + [
+        "".join(source.choice(letters) for _ in range(source.randrange(1, 25)))
+        for _ in range((500 if name in LONG else 120) - len(ODD))
+    ]
     for text in texts:
         control = source.choice(list(panel.controls.values()))
         before = dict(panel.values)
@@ -129,7 +148,9 @@ def test_presets_units_and_projector(name):
         panel.receive({"type": "preset", "name": preset})
         is_whole(panel)
         assert not panel.frame["problem"], preset
-        assert module.picture(**panel.values)[1] == panel.frame["readout"], "the plain cell says another thing"
+        assert module.picture(**panel.values)[1] == panel.frame["readout"], (
+            "the plain cell says another thing"
+        )
     said = panel.frame["readout"]
     for kind in ("projector", "units", "units", "projector"):
         panel.receive({"type": kind})
@@ -141,7 +162,11 @@ def test_presets_units_and_projector(name):
 def test_the_readers_own_crank_is_taken(name, own_folder):
     """Sizes far from the examples, three throws and inches: a picture and a sentence all the same."""
     panel = LESSONS[name].panel()
-    lists = [control for control in panel.controls.values() if isinstance(control, Choice) and any("pump" in option for option in control.options)]
+    lists = [
+        control
+        for control in panel.controls.values()
+        if isinstance(control, Choice) and any("pump" in option for option in control.options)
+    ]
     for example, units in (("organ", "in"), ("pump", "mm")):
         crank = Crank.load(example)
         own.save(Crank("<b>mine</b> & 名", units, crank.steel, crank.journals, crank.throws))
@@ -153,11 +178,18 @@ def test_the_readers_own_crank_is_taken(name, own_folder):
                     assert not panel.frame["problem"]
                     is_whole(panel)
         if lists:
-            assert any(own.NAME in option for control in panel.controls.values() if isinstance(control, Choice) for option in control.options)
+            assert any(
+                own.NAME in option
+                for control in panel.controls.values()
+                if isinstance(control, Choice)
+                for option in control.options
+            )
 
 
 def test_every_lesson_asks():
-    assert len(exercises()) >= 3 * len([path for path in WORKBOOK.glob("*.ipynb") if re.match(r"(?!00|15)\d\d-", path.name)])
+    assert len(exercises()) >= 3 * len(
+        [path for path in WORKBOOK.glob("*.ipynb") if re.match(r"(?!00|15)\d\d-", path.name)]
+    )
 
 
 @pytest.mark.parametrize(("module", "maker"), exercises())
@@ -166,10 +198,17 @@ def test_key_is_right_and_each_slip_is_named(module, maker):
     for seed in range(50):
         question = draw(getattr(LESSONS[module], maker), seed)
         for unit in question.units:
-            assert " Right" in check(question, as_text(question.key, unit, digits=6).replace("−", "-").replace("thou", "thousandth")), (seed, unit)
+            assert " Right" in check(
+                question,
+                as_text(question.key, unit, digits=6)
+                .replace("−", "-")
+                .replace("thou", "thousandth"),
+            ), (seed, unit)
         for ask, value in question.slips.items():
             said = check(question, Quantity(value.m_as(question.units[0]), question.units[0]))
             assert ask in said or "Which way" in said, (seed, ask, said)
             assert " Right" not in said
         assert len(question.hints) == 2 and question.words.strip()
-        assert not re.search(rf"(?<![\d.]){re.escape(as_text(question.key))}\b", question.words), "the words give the key away"
+        assert not re.search(rf"(?<![\d.]){re.escape(as_text(question.key))}\b", question.words), (
+            "the words give the key away"
+        )

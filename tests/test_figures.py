@@ -31,9 +31,26 @@ def elements(text):
     """What a drawing holds, in order: tag, text, words and numbers of its attributes; names that only link parts are left out."""
     found = []
     for element in ElementTree.fromstring(text).iter():
-        style = " ".join(f"{key}={value}" for key, value in sorted(element.attrib.items()) if not key.endswith(("id", "href", "clip-path")))
-        numbers = [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?(?:e-?\d+)?", re.sub(r"#[0-9a-f]{6}", "", style))]
-        words = re.sub(r"-?\d+(?:\.\d+)?(?:e-?\d+)?", "~", re.sub(r"#([0-9a-f]{6})", lambda color: color[1].translate(str.maketrans("0123456789", "ghijklmnop")), style))
+        style = " ".join(
+            f"{key}={value}"
+            for key, value in sorted(element.attrib.items())
+            if not key.endswith(("id", "href", "clip-path"))
+        )
+        numbers = [
+            float(number)
+            for number in re.findall(
+                r"-?\d+(?:\.\d+)?(?:e-?\d+)?", re.sub(r"#[0-9a-f]{6}", "", style)
+            )
+        ]
+        words = re.sub(
+            r"-?\d+(?:\.\d+)?(?:e-?\d+)?",
+            "~",
+            re.sub(
+                r"#([0-9a-f]{6})",
+                lambda color: color[1].translate(str.maketrans("0123456789", "ghijklmnop")),
+                style,
+            ),
+        )
         found.append((element.tag.rpartition("}")[2], (element.text or "").strip(), words, numbers))
     return found
 
@@ -41,7 +58,9 @@ def elements(text):
 def difference(stored, made):
     """What differs first between two drawings, in words, or an empty text."""
     stored, made = elements(stored), elements(made)
-    for number, (old, new) in enumerate(itertools.zip_longest(stored, made, fillvalue=("nothing", "", "", []))):
+    for number, (old, new) in enumerate(
+        itertools.zip_longest(stored, made, fillvalue=("nothing", "", "", []))
+    ):
         if old[:3] != new[:3]:
             return f"element {number}: {old[:3]} is now {new[:3]}"
         if len(old[3]) != len(new[3]) or not np.allclose(old[3], new[3], rtol=0, atol=SLACK):
@@ -49,18 +68,28 @@ def difference(stored, made):
     return ""
 
 
-@pytest.mark.skipif(matplotlib.__version_info__ < (3, 11), reason="the stored drawings were written by matplotlib 3.11; earlier ones write words otherwise")
+@pytest.mark.skipif(
+    matplotlib.__version_info__ < (3, 11),
+    reason="the stored drawings were written by matplotlib 3.11; earlier ones write words otherwise",
+)
 @each_drawing
 def test_stored_drawing_is_what_the_code_draws(name, maker):
     stored = (FIGURES / f"{name}.svg").read_text(encoding="utf-8")
-    assert not difference(stored, maker.drawn(name)), "look at the new drawing, then run: python figures/make_drawings.py"
+    assert not difference(stored, maker.drawn(name)), (
+        "look at the new drawing, then run: python figures/make_drawings.py"
+    )
 
 
 @pytest.mark.parametrize(
     ("find", "put"),
-    [(r">spacer<", ">packing<"), (r"stroke-width: 2(?=[;\"])", "stroke-width: 3"), (r"(d=\"M )(\d+)", r"\g<1>9\2"), (r"#2f6b14", "#2f6b24"),
-     (r"<path d=\"M[^>]*?/>", "")],
-)  # fmt: skip
+    [
+        (r">spacer<", ">packing<"),
+        (r"stroke-width: 2(?=[;\"])", "stroke-width: 3"),
+        (r"(d=\"M )(\d+)", r"\g<1>9\2"),
+        (r"#2f6b14", "#2f6b24"),
+        (r"<path d=\"M[^>]*?/>", ""),
+    ],
+)
 def test_a_change_is_seen(find, put):
     stored = (FIGURES / "spacer-in-place.svg").read_text(encoding="utf-8")
     changed = re.sub(find, put, stored, count=1)
@@ -90,7 +119,9 @@ def test_same_drawing_gives_the_same_file(name, maker):
 
 def luminance(color):
     parts = [int(color[place : place + 2], 16) / 255 for place in (1, 3, 5)]
-    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    linear = [
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+    ]
     return float(np.dot((0.2126, 0.7152, 0.0722), linear))
 
 
@@ -105,7 +136,9 @@ def test_text_is_large_and_dark_enough(name):
         size = float(re.search(r"font(?:-size)?: (?:\w+ )?([\d.]+)px", text.attrib["style"])[1])
         assert size * SHOWN / wide >= 13
         color = re.search(r"fill: (#[0-9a-f]{6})", text.attrib["style"])
-        assert (luminance("#dcdcdc") + 0.05) / (luminance(color[1] if color else "#000000") + 0.05) >= 4.5
+        assert (luminance("#dcdcdc") + 0.05) / (
+            luminance(color[1] if color else "#000000") + 0.05
+        ) >= 4.5
 
 
 @each_drawing
@@ -115,8 +148,12 @@ def test_texts_stand_apart_and_inside(name, projector):
     figure.canvas.draw()
     wide, high = figure.canvas.get_width_height()
     texts = [text for axes in figure.axes for text in (*axes.texts, axes.title) if text.get_text()]
-    inked = [(text.get_text(), Text.get_window_extent(text)) for text in texts]  # the words alone, without the line to what they name
+    inked = [
+        (text.get_text(), Text.get_window_extent(text)) for text in texts
+    ]  # the words alone, without the line to what they name
     for words, box in inked:
-        assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= wide + 1 and box.y1 <= high + 1, f"{words} runs out of the picture"
+        assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= wide + 1 and box.y1 <= high + 1, (
+            f"{words} runs out of the picture"
+        )
     for (one, first), (other, second) in itertools.combinations(inked, 2):
         assert not first.overlaps(second), f"{one} on {other}"

@@ -31,28 +31,67 @@ def silent(function, *args, **named):
 
 
 CALLS = {
-    "stress_concentration": (fillets.stress_concentration, ("bending",),
-                             {"large_diameter": mm(30), "small_diameter": mm(20), "radius": mm(2)}),
-    "tipton": (fillets.stress_concentration, ("bending",),
-               {"large_diameter": mm(30), "small_diameter": mm(20), "radius": mm(2), "source": "tipton"}),
-    "flat bar": (fillets.stress_concentration, ("bending",),
-                 {"large_diameter": mm(30), "small_diameter": mm(20), "radius": mm(2), "source": "roark", "shape": "flat bar", "shoulder_length": mm(60)}),
+    "stress_concentration": (
+        fillets.stress_concentration,
+        ("bending",),
+        {"large_diameter": mm(30), "small_diameter": mm(20), "radius": mm(2)},
+    ),
+    "tipton": (
+        fillets.stress_concentration,
+        ("bending",),
+        {"large_diameter": mm(30), "small_diameter": mm(20), "radius": mm(2), "source": "tipton"},
+    ),
+    "flat bar": (
+        fillets.stress_concentration,
+        ("bending",),
+        {
+            "large_diameter": mm(30),
+            "small_diameter": mm(20),
+            "radius": mm(2),
+            "source": "roark",
+            "shape": "flat bar",
+            "shoulder_length": mm(60),
+        },
+    ),
     "notch_length": (fillets.notch_length, ("bending",), {"ultimate_strength": STEEL}),
-    "notch_sensitivity": (fillets.notch_sensitivity, ("bending",), {"ultimate_strength": STEEL, "radius": mm(2)}),
-    "fatigue_factor": (fillets.fatigue_factor, (1.8, "bending"), {"ultimate_strength": STEEL, "radius": mm(2)}),
-    "crank_rule_factors": (fillets.crank_rule_factors, (),
-                           {"pin_diameter": mm(50), "journal_diameter": mm(60), "throw": mm(50), "web_thickness": mm(20), "web_width": mm(75),
-                            "pin_fillet": mm(3), "journal_fillet": mm(3)}),
+    "notch_sensitivity": (
+        fillets.notch_sensitivity,
+        ("bending",),
+        {"ultimate_strength": STEEL, "radius": mm(2)},
+    ),
+    "fatigue_factor": (
+        fillets.fatigue_factor,
+        (1.8, "bending"),
+        {"ultimate_strength": STEEL, "radius": mm(2)},
+    ),
+    "crank_rule_factors": (
+        fillets.crank_rule_factors,
+        (),
+        {
+            "pin_diameter": mm(50),
+            "journal_diameter": mm(60),
+            "throw": mm(50),
+            "web_thickness": mm(20),
+            "web_width": mm(75),
+            "pin_fillet": mm(3),
+            "journal_fillet": mm(3),
+        },
+    ),
     "largest_shaft_fillet": (fillets.largest_shaft_fillet, (), {"least_corner": mm(1)}),
-}  # fmt: skip
+}
 EACH = [
     pytest.param(function, first, named, name, id=f"{label}-{name}")
-    for label, (function, first, named) in CALLS.items() for name in named if isinstance(named[name], Quantity)
-]  # fmt: skip
+    for label, (function, first, named) in CALLS.items()
+    for name in named
+    if isinstance(named[name], Quantity)
+]
 
 
 @pytest.mark.parametrize(("function", "first", "named", "name"), EACH)
-@pytest.mark.parametrize(("bad", "kind"), [(20, TypeError), ("20", TypeError), (Quantity(1, "candela"), pint.DimensionalityError)])
+@pytest.mark.parametrize(
+    ("bad", "kind"),
+    [(20, TypeError), ("20", TypeError), (Quantity(1, "candela"), pint.DimensionalityError)],
+)
 def test_units_are_asked_for(function, first, named, name, bad, kind):
     with pytest.raises(kind, match=f"^{name}"):
         function(*first, **named | {name: bad})
@@ -75,9 +114,16 @@ def test_swapped_diameters(source, sizes):
 
 @pytest.mark.parametrize(
     ("load", "source", "shape"),
-    [("shear", "pilkey", "shoulder"), ("bending", "nobody", "shoulder"), ("bending", "pilkey", "keyway"), ("torsion", "roark", "flat bar"),
-     ("bending", "tipton", "groove"), ("shear", "tipton", "shoulder"), ("tension", "roark", "groove")],
-)  # fmt: skip
+    [
+        ("shear", "pilkey", "shoulder"),
+        ("bending", "nobody", "shoulder"),
+        ("bending", "pilkey", "keyway"),
+        ("torsion", "roark", "flat bar"),
+        ("bending", "tipton", "groove"),
+        ("shear", "tipton", "shoulder"),
+        ("tension", "roark", "groove"),
+    ],
+)
 def test_a_fit_that_is_not_there_lists_those_that_are(load, source, shape):
     with pytest.raises(ValueError, match="shoulder"):
         fillets.stress_concentration(load, mm(30), mm(20), mm(2), source, shape)
@@ -88,7 +134,12 @@ def test_range_is_guarded_at_both_ends(fit):
     shape, source, load = fit
     least, most = fillets.fit_range(load, source, shape)
     step = 0.25
-    for slenderness, inside in ((least * 1.001, True), (most * 0.999, True), (least * 0.99, False), (most * 1.01, False)):
+    for slenderness, inside in (
+        (least * 1.001, True),
+        (most * 0.999, True),
+        (least * 0.99, False),
+        (most * 1.01, False),
+    ):
         if inside:
             assert silent(fitted, load, 1 + 2 * step, step / slenderness, source, shape) >= 0.98
         else:
@@ -100,7 +151,12 @@ def test_range_is_guarded_at_both_ends(fit):
 def test_tipton_range(load):
     silent(fitted, load, 6.0, 0.3, "tipton")
     silent(fitted, load, 1.01, 0.002, "tipton")
-    for ratio, radius, words in ((6.1, 0.1, "D/d"), (1.005, 0.1, "D/d"), (2, 0.31, "r/d"), (2, 0.0019, "r/d")):
+    for ratio, radius, words in (
+        (6.1, 0.1, "D/d"),
+        (1.005, 0.1, "D/d"),
+        (2, 0.31, "r/d"),
+        (2, 0.0019, "r/d"),
+    ):
         with pytest.warns(OutOfRangeWarning, match=words):
             fitted(load, ratio, radius, "tipton")
 
@@ -121,7 +177,10 @@ def test_the_two_halves_of_a_fit_meet(fit, ratio):
     """At t/r = 2 one set of coefficients follows the other: within 2 %, the grooves' within 5 %."""
     shape, source, load = fit
     radius = (ratio - 1) / 4
-    below, above = (silent(fitted, load, ratio, radius * factor, source, shape) for factor in (1 + 1e-9, 1 - 1e-9))
+    below, above = (
+        silent(fitted, load, ratio, radius * factor, source, shape)
+        for factor in (1 + 1e-9, 1 - 1e-9)
+    )
     assert below == pytest.approx(above, rel=0.05 if shape == "groove" else 0.02)
 
 
@@ -142,7 +201,9 @@ def test_size_and_unit_do_not_matter(fit, ratio, share, size):
     least, most = fillets.fit_range(load, source, shape)
     radius = (ratio - 1) / 2 / (least + share * (most - least))
     one = fitted(load, ratio, radius, source, shape)
-    other = fillets.stress_concentration(load, mm(size * ratio), Quantity(size / 25.4, "in"), mm(size * radius), source, shape)
+    other = fillets.stress_concentration(
+        load, mm(size * ratio), Quantity(size / 25.4, "in"), mm(size * radius), source, shape
+    )
     assert other == pytest.approx(one, rel=1e-9)
 
 
@@ -158,16 +219,23 @@ def test_scalars_give_scalars_and_arrays_broadcast(source):
 @pytest.mark.parametrize("load", LOADS)
 def test_the_three_sources_agree_where_they_should(load):
     """Pilkey and Roark fit one chart: 3 % (as the reference notes them); Tipton's finite elements stand above it in tension."""
-    pilkey, roark, tipton = (silent(fitted, load, 1.5, 0.1, source) for source in ("pilkey", "roark", "tipton"))
+    pilkey, roark, tipton = (
+        silent(fitted, load, 1.5, 0.1, source) for source in ("pilkey", "roark", "tipton")
+    )
     assert pilkey == pytest.approx(roark, rel=0.03)
-    assert tipton / pilkey == pytest.approx({"tension": 1.13, "bending": 1.04, "torsion": 0.98}[load], abs=0.03)
+    assert tipton / pilkey == pytest.approx(
+        {"tension": 1.13, "bending": 1.04, "torsion": 0.98}[load], abs=0.03
+    )
 
 
 def test_a_short_shoulder_of_a_flat_bar_is_said():
     sizes = mm(30), mm(20), mm(2)
     plain = silent(fillets.stress_concentration, "bending", *sizes, "roark", "flat bar")
     # 0.8 * 30 / (2/20)^(1/4) = 42.7 mm by hand
-    assert silent(fillets.stress_concentration, "bending", *sizes, "roark", "flat bar", mm(43)) == plain
+    assert (
+        silent(fillets.stress_concentration, "bending", *sizes, "roark", "flat bar", mm(43))
+        == plain
+    )
     with pytest.warns(OutOfRangeWarning, match="42.7 mm"):
         fillets.stress_concentration("bending", *sizes, "roark", "flat bar", mm(42))
 
@@ -175,14 +243,19 @@ def test_a_short_shoulder_of_a_flat_bar_is_said():
 @pytest.mark.parametrize("source", ["pilkey", "roark", "tipton"])
 def test_a_shoulder_length_of_a_round_shaft_is_refused(source):
     with pytest.raises(ValueError, match="belongs to a flat bar, not to a shoulder"):
-        fillets.stress_concentration("bending", mm(30), mm(20), mm(2), source, shoulder_length=mm(42))
+        fillets.stress_concentration(
+            "bending", mm(30), mm(20), mm(2), source, shoulder_length=mm(42)
+        )
 
 
 @pytest.mark.parametrize(
     ("source", "load", "ratio", "radius", "said"),
-    [("pilkey", "torsion", 1.02, 1.0, "pilkey torsion gives Kt 0.9"), ("tipton", "torsion", 1.5, 3.0, "tipton torsion gives Kt 0.9"),
-     ("roark", "torsion", 1.256, 10.0, "roark torsion gives Kt 0.9")],
-)  # fmt: skip
+    [
+        ("pilkey", "torsion", 1.02, 1.0, "pilkey torsion gives Kt 0.9"),
+        ("tipton", "torsion", 1.5, 3.0, "tipton torsion gives Kt 0.9"),
+        ("roark", "torsion", 1.256, 10.0, "roark torsion gives Kt 0.9"),
+    ],
+)
 @pytest.mark.filterwarnings("ignore:.*trust the solved field")
 def test_a_blunt_radius_has_no_less_than_one_and_says_so(source, load, ratio, radius, said):
     with pytest.warns(OutOfRangeWarning, match=said):
@@ -192,16 +265,22 @@ def test_a_blunt_radius_has_no_less_than_one_and_says_so(source, load, ratio, ra
     assert several[0] == 1 and several[1] > 1, "one value below leaves the others as they are"
 
 
-@pytest.mark.parametrize(("load", "shape"), [("tension", "shoulder"), ("torsion", "shoulder"), ("bending", "flat bar")])
+@pytest.mark.parametrize(
+    ("load", "shape"), [("tension", "shoulder"), ("torsion", "shoulder"), ("bending", "flat bar")]
+)
 @pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
 def test_a_sharp_radius_below_one_is_refused(load, shape):
     """Far outside the fit's range: a Kt of 1 would be believed where the corner is sharpest."""
     source = "roark" if shape == "flat bar" else "pilkey"
     ratio = 1.9 if shape == "flat bar" else 100.0
-    with pytest.raises(ValueError, match="^radius is too small for the fit.*no notch has less than 1"):
+    with pytest.raises(
+        ValueError, match="^radius is too small for the fit.*no notch has less than 1"
+    ):
         fitted(load, ratio, 0.0005, source, shape)
     least = (ratio - 1) / (2 * fillets.fit_range(load, source, shape)[1])
-    assert fitted(load, ratio, least * 1.0001, source, shape) >= 1, "the radius named in the message is taken"
+    assert fitted(load, ratio, least * 1.0001, source, shape) >= 1, (
+        "the radius named in the message is taken"
+    )
 
 
 @pytest.mark.parametrize("load", LOADS)
@@ -218,8 +297,13 @@ def test_sensitivity_rises_with_strength_and_radius(load, source):
 
 @pytest.mark.parametrize("load", ["bending", "torsion"])
 def test_the_two_forms_of_neuber_agree(load):
-    strength = Quantity(np.linspace(350, 1000, 40), "MPa")  # above, both are small differences of large terms
-    metric, inch = (np.sqrt(fillets.notch_length(load, strength, source).m_as("mm")) for source in ("neuber", "neuber inch"))
+    strength = Quantity(
+        np.linspace(350, 1000, 40), "MPa"
+    )  # above, both are small differences of large terms
+    metric, inch = (
+        np.sqrt(fillets.notch_length(load, strength, source).m_as("mm"))
+        for source in ("neuber", "neuber inch")
+    )
     np.testing.assert_allclose(metric, inch, rtol=0.025)
 
 
@@ -228,7 +312,9 @@ def test_peterson_at_its_own_point():
     with pytest.warns(OutOfRangeWarning, match="ultimate_strength"):
         length = fillets.notch_length("bending", Quantity(2070, "MPa"), "peterson")
     assert length.m_as("thousandth") == pytest.approx(1)
-    bending, torsion = (fillets.notch_length(load, STEEL, "peterson").m_as("mm") for load in ("bending", "torsion"))
+    bending, torsion = (
+        fillets.notch_length(load, STEEL, "peterson").m_as("mm") for load in ("bending", "torsion")
+    )
     assert torsion / bending == pytest.approx(0.6)
 
 
@@ -241,9 +327,13 @@ def test_strength_outside_the_fit_is_warned(strength, source):
 
 @pytest.mark.parametrize(
     ("load", "source", "last", "first"),
-    [("bending", "neuber", "1749 MPa", "1751 MPa"), ("torsion", "neuber", "1617 MPa", "1618 MPa"),
-     ("bending", "neuber inch", "254 kpsi", "255 kpsi"), ("torsion", "neuber inch", "233 kpsi", "234 kpsi")],
-)  # fmt: skip
+    [
+        ("bending", "neuber", "1749 MPa", "1751 MPa"),
+        ("torsion", "neuber", "1617 MPa", "1618 MPa"),
+        ("bending", "neuber inch", "254 kpsi", "255 kpsi"),
+        ("torsion", "neuber inch", "233 kpsi", "234 kpsi"),
+    ],
+)
 @pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
 def test_neuber_is_refused_where_his_cubic_turns_negative(load, source, last, first):
     """In torsion that is inside the range printed with it; roots by hand from the printed coefficients."""
@@ -262,10 +352,16 @@ def test_neuber_is_refused_where_his_cubic_turns_negative(load, source, last, fi
         (lambda: fillets.fatigue_factor(2, sensitivity=-0.1), "sensitivity must be at least 0"),
         (lambda: fillets.fatigue_factor(2, "bending", STEEL), "sensitivity is missing"),
         (lambda: fillets.largest_shaft_fillet(mm(1.7)), "not a standard bearing corner"),
-        (lambda: fillets.crank_rule_factors(*[mm(10)] * 7, torsion_cubic="both"), "torsion_cubic must be"),
-        (lambda: fillets.crank_rule_factors(mm([50, 60]), *[mm(10)] * 6), "pin_diameter takes one value"),
+        (
+            lambda: fillets.crank_rule_factors(*[mm(10)] * 7, torsion_cubic="both"),
+            "torsion_cubic must be",
+        ),
+        (
+            lambda: fillets.crank_rule_factors(mm([50, 60]), *[mm(10)] * 6),
+            "pin_diameter takes one value",
+        ),
     ],
-)  # fmt: skip
+)
 def test_other_bad_input_gets_a_sentence(call, words):
     with pytest.raises(ValueError, match=words):
         call()
@@ -274,7 +370,9 @@ def test_other_bad_input_gets_a_sentence(call, words):
 def test_fatigue_factor_between_its_ends():
     assert fillets.fatigue_factor(2.5, sensitivity=0) == 1
     assert fillets.fatigue_factor(2.5, sensitivity=1) == 2.5
-    np.testing.assert_allclose(fillets.fatigue_factor(np.array([1.0, 2.0]), sensitivity=0.5), [1, 1.5])
+    np.testing.assert_allclose(
+        fillets.fatigue_factor(np.array([1.0, 2.0]), sensitivity=0.5), [1, 1.5]
+    )
 
 
 # ---- crank rule
@@ -292,26 +390,41 @@ def test_a_web_inside_the_rule_is_silent():
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"throw": mm(20)}, "overlap s"), ({"web_thickness": mm(9)}, "web thickness w"), ({"web_thickness": mm(41)}, "web thickness w"),
-        ({"web_width": mm(54)}, "web width b"), ({"web_width": mm(111)}, "web width b"), ({"pin_fillet": mm(1.4)}, "pin fillet r"),
-        ({"pin_fillet": mm(6.6)}, "pin fillet r"), ({"journal_fillet": mm(1.4)}, "journal fillet r"), ({"journal_fillet": mm(6.6)}, "journal fillet r"),
-        ({"pin_bore": mm(41)}, "pin bore"), ({"journal_bore": mm(41)}, "journal bore"), ({"pin_recess": mm(11)}, "pin recess"),
-        ({"journal_recess": mm(11)}, "journal recess"), ({"throw": mm(82)}, "as at -0.5"),
+        ({"throw": mm(20)}, "overlap s"),
+        ({"web_thickness": mm(9)}, "web thickness w"),
+        ({"web_thickness": mm(41)}, "web thickness w"),
+        ({"web_width": mm(54)}, "web width b"),
+        ({"web_width": mm(111)}, "web width b"),
+        ({"pin_fillet": mm(1.4)}, "pin fillet r"),
+        ({"pin_fillet": mm(6.6)}, "pin fillet r"),
+        ({"journal_fillet": mm(1.4)}, "journal fillet r"),
+        ({"journal_fillet": mm(6.6)}, "journal fillet r"),
+        ({"pin_bore": mm(41)}, "pin bore"),
+        ({"journal_bore": mm(41)}, "journal bore"),
+        ({"pin_recess": mm(11)}, "pin recess"),
+        ({"journal_recess": mm(11)}, "journal recess"),
+        ({"throw": mm(82)}, "as at -0.5"),
     ],
-)  # fmt: skip
+)
 def test_each_range_is_flagged_by_name(change, words):
     with pytest.warns(OutOfRangeWarning, match=words):
         found = fillets.crank_rule_factors(**WEB | change)
     assert len(found.out_of_range) == 1 and words in found.out_of_range[0] and words in str(found)
 
 
-@pytest.mark.parametrize(("throw", "refused"), [(85.0, False), (85.05, False), (85.1, True), (120.0, True)])
+@pytest.mark.parametrize(
+    ("throw", "refused"), [(85.0, False), (85.05, False), (85.1, True), (120.0, True)]
+)
 def test_radial_force_factor_is_refused_where_its_formula_turns_negative(throw, refused):
     """s = (55 - throw) / 50 = -0.601 at a throw of 85.05 mm."""
     with pytest.warns(OutOfRangeWarning):
         found = fillets.crank_rule_factors(**WEB | {"throw": mm(throw)})
     assert (found.journal_shear is None) == refused
-    assert refused == ("no meaning here" in str(found)) == any("refused" in words for words in found.out_of_range)
+    assert (
+        refused
+        == ("no meaning here" in str(found))
+        == any("refused" in words for words in found.out_of_range)
+    )
     if not refused:
         assert 0 <= found.journal_shear < 0.05
 
@@ -331,9 +444,15 @@ def test_below_minus_a_half_bending_and_torsion_stand_still():
 
 
 def test_the_unresolved_coefficient_moves_torsion_by_one_to_four_percent():
-    printed, remembered = (fillets.crank_rule_factors(**WEB, torsion_cubic=choice) for choice in ("printed", "remembered"))
+    printed, remembered = (
+        fillets.crank_rule_factors(**WEB, torsion_cubic=choice)
+        for choice in ("printed", "remembered")
+    )
     assert 0.01 < printed.pin_torsion / remembered.pin_torsion - 1 < 0.04
-    assert printed.pin_bending == remembered.pin_bending and printed.journal_shear == remembered.journal_shear
+    assert (
+        printed.pin_bending == remembered.pin_bending
+        and printed.journal_shear == remembered.journal_shear
+    )
 
 
 def test_journal_torsion_refers_to_its_own_diameter():
@@ -342,12 +461,19 @@ def test_journal_torsion_refers_to_its_own_diameter():
     assert equal.journal_torsion == equal.pin_torsion
     unequal = fillets.crank_rule_factors(**WEB)
     exponent = -0.322 + 0.1015 * (1 - unequal.overlap)
-    assert unequal.journal_torsion / unequal.pin_torsion == pytest.approx((50 / 60) ** exponent, rel=1e-12)
+    assert unequal.journal_torsion / unequal.pin_torsion == pytest.approx(
+        (50 / 60) ** exponent, rel=1e-12
+    )
 
 
-@pytest.mark.parametrize("name", ["pin_bending", "pin_torsion", "journal_bending", "journal_torsion", "journal_shear"])
+@pytest.mark.parametrize(
+    "name", ["pin_bending", "pin_torsion", "journal_bending", "journal_torsion", "journal_shear"]
+)
 def test_a_larger_fillet_lowers_every_factor(name):
-    small, large = (fillets.crank_rule_factors(**WEB | {"pin_fillet": mm(r), "journal_fillet": mm(r)}) for r in (2, 5))
+    small, large = (
+        fillets.crank_rule_factors(**WEB | {"pin_fillet": mm(r), "journal_fillet": mm(r)})
+        for r in (2, 5)
+    )
     assert getattr(large, name) < getattr(small, name)
 
 
@@ -357,7 +483,13 @@ def test_the_example_cranks(name):
     crank = Crank.load(name)
     throw, journal = crank.throws[0], crank.journals[0]
     found = fillets.crank_rule_factors(
-        throw.pin_diameter, journal.diameter, throw.radius, throw.web_thickness, throw.web_width, throw.fillet, journal.fillet
+        throw.pin_diameter,
+        journal.diameter,
+        throw.radius,
+        throw.web_thickness,
+        throw.web_width,
+        throw.fillet,
+        journal.fillet,
     )
     assert 1 < found.pin_torsion < 4 and found.pin_bending > 1
     expected = ((throw.pin_diameter + journal.diameter) / 2 - throw.radius) / throw.pin_diameter

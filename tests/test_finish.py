@@ -17,7 +17,9 @@ def test_wide_edge_leaves_a_saw_tooth(tilt):
     place = np.linspace(0, 0.5, 100001)
     profile = 1000 * place * np.tan(np.radians(abs(tilt)))
     peak, mean = finish.wide_tool_roughness(0.5 * MM, Quantity(tilt, "deg"), 3 * MM)
-    assert peak.m_as("um") == pytest.approx(np.ptp(profile)) and mean.m_as("um") == pytest.approx(np.mean(abs(profile - profile.mean())), rel=1e-4)
+    assert peak.m_as("um") == pytest.approx(np.ptp(profile)) and mean.m_as("um") == pytest.approx(
+        np.mean(abs(profile - profile.mean())), rel=1e-4
+    )
 
 
 @given(st.floats(0.1, 5), st.floats(0.2, 2))
@@ -27,17 +29,41 @@ def test_feed_and_finish_are_inverse(mean, nose):
 
 
 CALLS = [
-    (finish.wide_tool_roughness, {"feed": 0.5 * MM, "tilt": Quantity(0.2, "deg"), "edge_width": 3 * MM}, {}),
-    (finish.feed_for_roughness, {"mean_roughness": Quantity(1.6, "um"), "nose_radius": 0.8 * MM}, {}),
+    (
+        finish.wide_tool_roughness,
+        {"feed": 0.5 * MM, "tilt": Quantity(0.2, "deg"), "edge_width": 3 * MM},
+        {},
+    ),
+    (
+        finish.feed_for_roughness,
+        {"mean_roughness": Quantity(1.6, "um"), "nose_radius": 0.8 * MM},
+        {},
+    ),
 ]
 
 
-@pytest.mark.parametrize(("function", "arguments", "fixed", "name"),
-                         [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a])  # fmt: skip
-@pytest.mark.parametrize(("factor", "kind"), [(None, TypeError), ("kind", pint.DimensionalityError), (-1e4, ValueError), (np.nan, ValueError)])
+@pytest.mark.parametrize(
+    ("function", "arguments", "fixed", "name"),
+    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
+)
+@pytest.mark.parametrize(
+    ("factor", "kind"),
+    [
+        (None, TypeError),
+        ("kind", pint.DimensionalityError),
+        (-1e4, ValueError),
+        (np.nan, ValueError),
+    ],
+)
 def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
     value = arguments[name]
-    bad = value.magnitude if factor is None else Quantity(1, "candela") if factor == "kind" else factor * value
+    bad = (
+        value.magnitude
+        if factor is None
+        else Quantity(1, "candela")
+        if factor == "kind"
+        else factor * value
+    )
     with pytest.raises(kind, match=f"^{name}"):
         function(**fixed, **arguments | {name: bad})
 

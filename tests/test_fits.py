@@ -8,7 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 SIZES = st.floats(1, 120)
-SHAFTS = [f"{letter}{grade}" for letter in ("c", "d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s") for grade in range(5, 12)]
+SHAFTS = [
+    f"{letter}{grade}"
+    for letter in ("c", "d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s")
+    for grade in range(5, 12)
+]
 
 
 def mm(value):
@@ -47,7 +51,9 @@ def test_steps_include_their_upper_end():
     assert fits.limits(mm(18), "k6") == fits.limits(mm(10.01), "k6")
     assert fits.limits(mm(18.001), "k6") != fits.limits(mm(18), "k6")
     assert fits.limits(mm(18.0), "k6").upper.m_as("um") == 12
-    assert fits.limits(Quantity(30 / 25.4, "in"), "k6").upper.m_as("um") == 15  # 30 mm as a fraction of an inch stays in its step
+    assert (
+        fits.limits(Quantity(30 / 25.4, "in"), "k6").upper.m_as("um") == 15
+    )  # 30 mm as a fraction of an inch stays in its step
 
 
 def test_inch_working_converts_and_never_relabels():
@@ -65,13 +71,23 @@ def test_sizes_outside_the_tables_are_refused(size):
         fits.limits(mm(size), "k6")
 
 
-@pytest.mark.parametrize("code", ["", "k", "6", "k4", "k12", "z6", "kk6", "k6.5", "Js7", "j8", "J5", "K9", None, "k6/H7"])
+@pytest.mark.parametrize(
+    "code", ["", "k", "6", "k4", "k12", "z6", "kk6", "k6.5", "Js7", "j8", "J5", "K9", None, "k6/H7"]
+)
 def test_codes_that_do_not_exist_are_refused(code):
     with pytest.raises(ValueError, match="^code"):
         fits.limits(mm(20), code)
 
 
-@pytest.mark.parametrize(("bad", "kind"), [(20, TypeError), (Quantity(1, "kg"), pint.DimensionalityError), (mm(0), ValueError), (mm([20, 30]), ValueError)])
+@pytest.mark.parametrize(
+    ("bad", "kind"),
+    [
+        (20, TypeError),
+        (Quantity(1, "kg"), pint.DimensionalityError),
+        (mm(0), ValueError),
+        (mm([20, 30]), ValueError),
+    ],
+)
 def test_bad_sizes_are_named(bad, kind):
     for call in (lambda: fits.limits(bad, "k6"), lambda: fits.fit(bad, "H7", "k6")):
         with pytest.raises(kind, match="^size"):
@@ -79,8 +95,16 @@ def test_bad_sizes_are_named(bad, kind):
 
 
 def test_kinds_of_fit():
-    assert [fits.fit(mm(20), "H7", shaft).kind for shaft in ("g6", "h6", "k6", "p6")] == ["clearance", "clearance", "transition", "interference"]
-    assert str(fits.fit(mm(20), "H7", "k6")) == "transition fit: from 19 µm clearance to 15 µm interference"
+    assert [fits.fit(mm(20), "H7", shaft).kind for shaft in ("g6", "h6", "k6", "p6")] == [
+        "clearance",
+        "clearance",
+        "transition",
+        "interference",
+    ]
+    assert (
+        str(fits.fit(mm(20), "H7", "k6"))
+        == "transition fit: from 19 µm clearance to 15 µm interference"
+    )
     with pytest.raises(ValueError, match="^hole has a capital"):
         fits.fit(mm(20), "k6", "H7")
 
@@ -89,19 +113,34 @@ def test_kinds_of_fit():
 def test_warmth_moves_hole_and_shaft_each_by_its_own_growth(size, code, hole_rise, shaft_rise):
     """By hand: a bore of 50 mm in bronze (18e-6) and a steel shaft (11.5e-6), any rises."""
     cold = fits.fit(mm(size), "H7", code)
-    warm = fits.warmed(cold, mm(size), Quantity(18e-6, "1/delta_degC"), Quantity(hole_rise, "delta_degC"),
-                       Quantity(11.5e-6, "1/delta_degC"), Quantity(shaft_rise, "delta_degC"))  # fmt: skip
+    warm = fits.warmed(
+        cold,
+        mm(size),
+        Quantity(18e-6, "1/delta_degC"),
+        Quantity(hole_rise, "delta_degC"),
+        Quantity(11.5e-6, "1/delta_degC"),
+        Quantity(shaft_rise, "delta_degC"),
+    )
     opened = size * 1000 * (18e-6 * hole_rise - 11.5e-6 * shaft_rise)
     assert (warm.loosest - cold.loosest).m_as("um") == pytest.approx(opened, abs=1e-9)
     assert (warm.tightest - cold.tightest).m_as("um") == pytest.approx(opened, abs=1e-9)
-    assert warm.hole.upper.m_as("um") - cold.hole.upper.m_as("um") == pytest.approx(size * 1000 * 18e-6 * hole_rise, abs=1e-9)
+    assert warm.hole.upper.m_as("um") - cold.hole.upper.m_as("um") == pytest.approx(
+        size * 1000 * 18e-6 * hole_rise, abs=1e-9
+    )
 
 
 def test_warmth_in_inches_and_fahrenheit():
     """0.75 in, hub 90 degF warmer (50 K): 0.75 x 12.5e-6 x 50 = 0.46875 thou wider."""
     cold = fits.fit(Quantity(0.75, "in"), "H7", "k6")
     grow = Quantity(12.5e-6, "1/delta_degC")
-    warm = fits.warmed(cold, Quantity(0.75, "in"), grow, Quantity(90, "delta_degF"), grow, Quantity(0, "delta_degF"))
+    warm = fits.warmed(
+        cold,
+        Quantity(0.75, "in"),
+        grow,
+        Quantity(90, "delta_degF"),
+        grow,
+        Quantity(0, "delta_degF"),
+    )
     assert str(warm.loosest.units) == "thousandth"
     assert (warm.loosest - cold.loosest).m_as("thousandth") == pytest.approx(0.46875)
     with pytest.raises(pint.DimensionalityError, match="^hole_rise"):

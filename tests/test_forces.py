@@ -14,30 +14,93 @@ from scipy.optimize import minimize_scalar
 
 MM, DEG = Quantity(1.0, "mm"), Quantity(1.0, "deg")
 CHIP, SPEED, FORCE = 0.2 * MM, Quantity(25.0, "m/min"), Quantity(400.0, "N")
-PLANE = {"shear_strength": Quantity(400.0, "MPa"), "width": 2 * MM, "chip_thickness": CHIP, "rake": 10 * DEG, "friction_angle": 27 * DEG, "shear_angle": 30 * DEG}
+PLANE = {
+    "shear_strength": Quantity(400.0, "MPa"),
+    "width": 2 * MM,
+    "chip_thickness": CHIP,
+    "rake": 10 * DEG,
+    "friction_angle": 27 * DEG,
+    "shear_angle": 30 * DEG,
+}
 CALLS = {
-    "chip_section": (forces.chip_section, {"depth": MM, "feed": CHIP, "approach_angle": 60 * DEG}, {}),
-    "specific_cutting_force": (forces.specific_cutting_force, {"chip_thickness": CHIP, "rake": 12 * DEG, "cutting_speed": SPEED}, {"steel": "C45"}),
-    "cutting_force": (forces.cutting_force, {"width": MM, "chip_thickness": CHIP}, {"steel": "C45"}),
-    "thin_chip_force": (forces.thin_chip_force, {"chip_thickness": 0.05 * MM, "edge_radius": 0.01 * MM}, {"steel": "C45"}),
+    "chip_section": (
+        forces.chip_section,
+        {"depth": MM, "feed": CHIP, "approach_angle": 60 * DEG},
+        {},
+    ),
+    "specific_cutting_force": (
+        forces.specific_cutting_force,
+        {"chip_thickness": CHIP, "rake": 12 * DEG, "cutting_speed": SPEED},
+        {"steel": "C45"},
+    ),
+    "cutting_force": (
+        forces.cutting_force,
+        {"width": MM, "chip_thickness": CHIP},
+        {"steel": "C45"},
+    ),
+    "thin_chip_force": (
+        forces.thin_chip_force,
+        {"chip_thickness": 0.05 * MM, "edge_radius": 0.01 * MM},
+        {"steel": "C45"},
+    ),
     "force_components": (forces.force_components, {"cutting_force": FORCE}, {}),
     "cutting_power": (forces.cutting_power, {"force": FORCE, "cutting_speed": SPEED}, {}),
-    "power_limited_width": (power.power_limited_width, {"power": Quantity(550.0, "W"), "chip_thickness": CHIP, "cutting_speed": SPEED}, {"steel": "C45"}),
+    "power_limited_width": (
+        power.power_limited_width,
+        {"power": Quantity(550.0, "W"), "chip_thickness": CHIP, "cutting_speed": SPEED},
+        {"steel": "C45"},
+    ),
     "feed_factor": (power.feed_factor, {"feed": CHIP}, {}),
-    "handbook_power": (power.handbook_power, {"removal_rate": Quantity(5.0, "cm**3/min"), "feed": CHIP}, {"steel": "C45"}),
-    "shear_angle": (shear_plane.shear_angle, {"rake": 10 * DEG, "friction_angle": 27 * DEG, "machining_constant": 70 * DEG}, {}),
-    "measured_shear_angle": (shear_plane.measured_shear_angle, {"rake": 10 * DEG, "layer_thickness": CHIP, "chip_thickness": 2 * CHIP}, {}),
+    "handbook_power": (
+        power.handbook_power,
+        {"removal_rate": Quantity(5.0, "cm**3/min"), "feed": CHIP},
+        {"steel": "C45"},
+    ),
+    "shear_angle": (
+        shear_plane.shear_angle,
+        {"rake": 10 * DEG, "friction_angle": 27 * DEG, "machining_constant": 70 * DEG},
+        {},
+    ),
+    "measured_shear_angle": (
+        shear_plane.measured_shear_angle,
+        {"rake": 10 * DEG, "layer_thickness": CHIP, "chip_thickness": 2 * CHIP},
+        {},
+    ),
     "shear_strain": (shear_plane.shear_strain, {"rake": 10 * DEG, "shear_angle": 27 * DEG}, {}),
     "shear_plane_force": (shear_plane.shear_plane_force, PLANE, {}),
     "drive_torque": (drive.drive_torque, {"cutting_force": FORCE, "diameter": 20 * MM}, {}),
-    "center_friction_torque": (drive.center_friction_torque, {"thrust": FORCE, "large_diameter": 6 * MM, "small_diameter": 2 * MM, "included_angle": 60 * DEG}, {}),
-    "dog_force": (drive.dog_force, {"torque": Quantity(5.0, "N*m"), "radius": 30 * MM, "friction_torque": Quantity(0.2, "N*m")}, {}),
-}  # fmt: skip
-EACH = [pytest.param(function, given_, fixed, name, id=f"{label}-{name}") for label, (function, given_, fixed) in CALLS.items() for name in given_]
+    "center_friction_torque": (
+        drive.center_friction_torque,
+        {
+            "thrust": FORCE,
+            "large_diameter": 6 * MM,
+            "small_diameter": 2 * MM,
+            "included_angle": 60 * DEG,
+        },
+        {},
+    ),
+    "dog_force": (
+        drive.dog_force,
+        {
+            "torque": Quantity(5.0, "N*m"),
+            "radius": 30 * MM,
+            "friction_torque": Quantity(0.2, "N*m"),
+        },
+        {},
+    ),
+}
+EACH = [
+    pytest.param(function, given_, fixed, name, id=f"{label}-{name}")
+    for label, (function, given_, fixed) in CALLS.items()
+    for name in given_
+]
 
 
 @pytest.mark.parametrize(("function", "arguments", "fixed", "name"), EACH)
-@pytest.mark.parametrize(("bad", "kind"), [(25, TypeError), ("25", TypeError), (Quantity(1, "candela"), pint.DimensionalityError)])
+@pytest.mark.parametrize(
+    ("bad", "kind"),
+    [(25, TypeError), ("25", TypeError), (Quantity(1, "candela"), pint.DimensionalityError)],
+)
 def test_units_are_asked_for(function, arguments, fixed, name, bad, kind):
     with pytest.raises(kind, match=f"^{name}"):
         function(**fixed, **arguments | {name: bad})
@@ -48,11 +111,17 @@ def test_units_are_asked_for(function, arguments, fixed, name, bad, kind):
 def test_impossible_sizes_name_the_argument(function, arguments, fixed, name, factor):
     with pytest.raises(ValueError, match=f"^{name}"), warnings.catch_warnings():
         warnings.simplefilter("error", RuntimeWarning)
-        function(**fixed, **arguments | {name: Quantity(factor * np.ones(1), arguments[name].units)})
+        function(
+            **fixed, **arguments | {name: Quantity(factor * np.ones(1), arguments[name].units)}
+        )
 
 
 def test_arrays_broadcast_and_scalars_stay_scalar():
-    found = forces.cutting_force("C45", Quantity(np.array([1.0, 2.0])[:, None], "mm"), Quantity(np.array([0.1, 0.2, 0.4]), "mm"))
+    found = forces.cutting_force(
+        "C45",
+        Quantity(np.array([1.0, 2.0])[:, None], "mm"),
+        Quantity(np.array([0.1, 0.2, 0.4]), "mm"),
+    )
     assert found.shape == (2, 3) and np.allclose(found[1].magnitude, 2 * found[0].magnitude)
     assert np.isscalar(forces.cutting_force("C45", MM, CHIP).magnitude)
 
@@ -62,15 +131,27 @@ def test_force_over_chip_is_the_specific_force(thickness, width):
     """Twice the thickness costs less than twice the force, by exactly 2^-m."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        one, two = (forces.cutting_force("4140", Quantity(width, "in"), Quantity(h, "mm")).m_as("lbf") for h in (thickness, 2 * thickness))
+        one, two = (
+            forces.cutting_force("4140", Quantity(width, "in"), Quantity(h, "mm")).m_as("lbf")
+            for h in (thickness, 2 * thickness)
+        )
     assert two / one == pytest.approx(2 ** (1 - steels.find("4140").thickness_exponent))
 
 
 def test_corrections_multiply():
     plain = forces.specific_cutting_force("C45", CHIP)
-    alone = [{"rake": 20 * DEG}, {"cutting_speed": SPEED}, {"wear": "worn"}, {"operation": "grooving"}]
-    product = np.prod([(forces.specific_cutting_force("C45", CHIP, **one) / plain).magnitude for one in alone])
-    together = forces.specific_cutting_force("C45", CHIP, **{key: value for one in alone for key, value in one.items()})
+    alone = [
+        {"rake": 20 * DEG},
+        {"cutting_speed": SPEED},
+        {"wear": "worn"},
+        {"operation": "grooving"},
+    ]
+    product = np.prod(
+        [(forces.specific_cutting_force("C45", CHIP, **one) / plain).magnitude for one in alone]
+    )
+    together = forces.specific_cutting_force(
+        "C45", CHIP, **{key: value for one in alone for key, value in one.items()}
+    )
     assert (together / plain).magnitude == pytest.approx(product)
     for one, greater in zip(alone, (False, True, True, True), strict=True):
         assert (forces.specific_cutting_force("C45", CHIP, **one) > plain) == greater
@@ -78,13 +159,21 @@ def test_corrections_multiply():
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: forces.specific_cutting_force("C45", 0.05 * MM), "chip_thickness is outside"),
-     (lambda: forces.specific_cutting_force("C45", 0.7 * MM), "chip_thickness is outside"),
-     (lambda: forces.specific_cutting_force("C45", CHIP, rake=35 * DEG), "rake is outside"),
-     (lambda: forces.specific_cutting_force("C45", CHIP, cutting_speed=SPEED / 2), "cutting_speed is outside"),
-     (lambda: forces.thin_chip_force("C45", 0.008 * MM), "chip_thickness is below edge_radius"),
-     (lambda: shear_plane.measured_shear_angle(10 * DEG, CHIP, CHIP / 2), "chip_thickness is below layer_thickness")],
-)  # fmt: skip
+    [
+        (lambda: forces.specific_cutting_force("C45", 0.05 * MM), "chip_thickness is outside"),
+        (lambda: forces.specific_cutting_force("C45", 0.7 * MM), "chip_thickness is outside"),
+        (lambda: forces.specific_cutting_force("C45", CHIP, rake=35 * DEG), "rake is outside"),
+        (
+            lambda: forces.specific_cutting_force("C45", CHIP, cutting_speed=SPEED / 2),
+            "cutting_speed is outside",
+        ),
+        (lambda: forces.thin_chip_force("C45", 0.008 * MM), "chip_thickness is below edge_radius"),
+        (
+            lambda: shear_plane.measured_shear_angle(10 * DEG, CHIP, CHIP / 2),
+            "chip_thickness is below layer_thickness",
+        ),
+    ],
+)
 def test_outside_a_range_is_said(call, words):
     with pytest.warns(OutOfRangeWarning, match=words):
         call()
@@ -93,8 +182,12 @@ def test_outside_a_range_is_said(call, words):
 def test_range_ends_are_inside():
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        forces.specific_cutting_force("C45", Quantity(np.array([0.1, 0.63]), "mm"), rake=Quantity(np.array([-20.0, 30]), "deg"),
-                                      cutting_speed=Quantity(np.array([20.0, 100]), "m/min"))  # fmt: skip
+        forces.specific_cutting_force(
+            "C45",
+            Quantity(np.array([0.1, 0.63]), "mm"),
+            rake=Quantity(np.array([-20.0, 30]), "deg"),
+            cutting_speed=Quantity(np.array([20.0, 100]), "m/min"),
+        )
 
 
 @pytest.mark.parametrize("steel", steels.NAMES)
@@ -103,12 +196,21 @@ def test_thin_chips_meet_the_law_and_keep_an_edge_force(steel):
     law = forces.specific_cutting_force(steel, 0.1 * MM)
     assert low.m_as("MPa") == high.m_as("MPa") == pytest.approx(law.m_as("MPa"))
     step = 1e-5  # the upper one leaves 0.1 mm with the law's own slope of force
-    force = [h * k for h, k in zip((0.1 - step, 0.1), (forces.thin_chip_force(steel, (0.1 - step) * MM)[1].m_as("MPa"), law.m_as("MPa")), strict=True)]
+    force = [
+        h * k
+        for h, k in zip(
+            (0.1 - step, 0.1),
+            (forces.thin_chip_force(steel, (0.1 - step) * MM)[1].m_as("MPa"), law.m_as("MPa")),
+            strict=True,
+        )
+    ]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         onward = forces.cutting_force(steel, MM, (0.1 + step) * MM).m_as("N")
     assert force[1] - force[0] == pytest.approx(onward - force[1], rel=1e-3)
-    corrected = forces.thin_chip_force(steel, 0.1 * MM, rake=16 * DEG, wear="worn", operation="grooving")
+    corrected = forces.thin_chip_force(
+        steel, 0.1 * MM, rake=16 * DEG, wear="worn", operation="grooving"
+    )
     for value in corrected:  # nine tenths for the rake, 1.3 worn, 1.3 between walls
         assert value.m_as("MPa") == pytest.approx(0.9 * 1.3 * 1.3 * law.m_as("MPa"))
     thin = Quantity(np.array([0.02, 0.05, 0.08]), "mm")
@@ -127,17 +229,29 @@ def test_merchant_angle_costs_least(rake, friction):
     """Merchant's angle is where the force is least: found anew by search."""
     arguments = PLANE | {"rake": rake * DEG, "friction_angle": friction * DEG}
     highest = min(89.0, 89.0 - friction + rake)
-    found = minimize_scalar(lambda angle: shear_plane.shear_plane_force(**arguments | {"shear_angle": angle * DEG})[0].m_as("N"),
-                            bounds=(1, highest), method="bounded", options={"xatol": 1e-9})  # fmt: skip
-    assert shear_plane.shear_angle(rake * DEG, friction * DEG).m_as("deg") == pytest.approx(found.x, abs=1e-3)
+    found = minimize_scalar(
+        lambda angle: shear_plane.shear_plane_force(**arguments | {"shear_angle": angle * DEG})[
+            0
+        ].m_as("N"),
+        bounds=(1, highest),
+        method="bounded",
+        options={"xatol": 1e-9},
+    )
+    assert shear_plane.shear_angle(rake * DEG, friction * DEG).m_as("deg") == pytest.approx(
+        found.x, abs=1e-3
+    )
 
 
 def test_force_circle_closes():
     """Resolved along the shear plane the two forces give strength times area; along the tool's face, friction's tangent."""
     along, across = (force.m_as("N") for force in shear_plane.shear_plane_force(**PLANE))
     plane, rake = np.radians(30), np.radians(10)
-    assert along * np.cos(plane) - across * np.sin(plane) == pytest.approx(400 * 2 * 0.2 / np.sin(plane))
-    friction = (along * np.sin(rake) + across * np.cos(rake)) / (along * np.cos(rake) - across * np.sin(rake))
+    assert along * np.cos(plane) - across * np.sin(plane) == pytest.approx(
+        400 * 2 * 0.2 / np.sin(plane)
+    )
+    friction = (along * np.sin(rake) + across * np.cos(rake)) / (
+        along * np.cos(rake) - across * np.sin(rake)
+    )
     assert np.degrees(np.arctan(friction)) == pytest.approx(27)
 
 
@@ -150,7 +264,9 @@ def test_no_shear_plane_is_refused():
 
 @pytest.mark.parametrize("feed", [0.1, 0.2])
 def test_widest_cut_uses_up_the_motor(feed):
-    width = power.power_limited_width(Quantity(550, "W"), "C45", feed * MM, SPEED, efficiency=0.75, wear="worn")
+    width = power.power_limited_width(
+        Quantity(550, "W"), "C45", feed * MM, SPEED, efficiency=0.75, wear="worn"
+    )
     force = forces.cutting_force("C45", width, feed * MM, cutting_speed=SPEED, wear="worn")
     assert forces.cutting_power(force, SPEED).m_as("W") == pytest.approx(0.75 * 550)
 
@@ -170,13 +286,27 @@ def test_every_steel_has_a_power_constant(steel):
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: power.power_constant("C45", 600), "^hardness"), (lambda: power.feed_factor(2 * MM), "^feed"), (lambda: forces.cutting_force("oak", MM, CHIP), "^steel"),
-     (lambda: forces.specific_cutting_force("C45", CHIP, wear="so-so"), "^wear"), (lambda: forces.force_components(FORCE, "boring"), "^operation"),
-     (lambda: shear_plane.shear_angle(DEG, DEG, model="guess"), "^model"), (lambda: power.handbook_power("C45", Quantity(1, "cm**3/s"), CHIP, wear_factor=0.9), "^wear_factor"),
-     (lambda: power.power_limited_width(Quantity(550, "W"), "C45", CHIP, SPEED, efficiency=1.1), "^efficiency"),
-     (lambda: forces.specific_cutting_force("C45", CHIP, rake=Quantity(90, "deg")), "^rake"),
-     (lambda: drive.center_friction_torque(FORCE, 2 * MM, 2 * MM), "^small_diameter")],
-)  # fmt: skip
+    [
+        (lambda: power.power_constant("C45", 600), "^hardness"),
+        (lambda: power.feed_factor(2 * MM), "^feed"),
+        (lambda: forces.cutting_force("oak", MM, CHIP), "^steel"),
+        (lambda: forces.specific_cutting_force("C45", CHIP, wear="so-so"), "^wear"),
+        (lambda: forces.force_components(FORCE, "boring"), "^operation"),
+        (lambda: shear_plane.shear_angle(DEG, DEG, model="guess"), "^model"),
+        (
+            lambda: power.handbook_power("C45", Quantity(1, "cm**3/s"), CHIP, wear_factor=0.9),
+            "^wear_factor",
+        ),
+        (
+            lambda: power.power_limited_width(
+                Quantity(550, "W"), "C45", CHIP, SPEED, efficiency=1.1
+            ),
+            "^efficiency",
+        ),
+        (lambda: forces.specific_cutting_force("C45", CHIP, rake=Quantity(90, "deg")), "^rake"),
+        (lambda: drive.center_friction_torque(FORCE, 2 * MM, 2 * MM), "^small_diameter"),
+    ],
+)
 def test_words_and_bounds_are_named(call, words):
     with pytest.raises(ValueError, match=words):
         call()
@@ -191,7 +321,9 @@ def test_plunge_turns_all_thrust_on_the_work():
 
 def test_square_section_is_the_same_area():
     width, thickness = forces.chip_section(2 * MM, CHIP, 45 * DEG)
-    assert (width * thickness).m_as("mm**2") == pytest.approx(0.4) and width.m_as("mm") == pytest.approx(2 * np.sqrt(2))
+    assert (width * thickness).m_as("mm**2") == pytest.approx(0.4) and width.m_as(
+        "mm"
+    ) == pytest.approx(2 * np.sqrt(2))
     with pytest.raises(ValueError, match="^approach_angle"):
         forces.chip_section(2 * MM, CHIP, 100 * DEG)
 
@@ -201,7 +333,13 @@ def test_center_friction_against_integration(angle):
     """Even pressure p on the cone, thrust = p times the ring's area; friction mu p integrated over the cone's surface."""
     large, small, thrust, friction = 3.0, 1.0, 400.0, 0.15
     pressure = thrust / (np.pi * (large**2 - small**2))
-    torque, _ = dblquad(lambda r, _: friction * pressure * r * r / np.sin(np.radians(angle / 2)), 0, 2 * np.pi, small, large)
+    torque, _ = dblquad(
+        lambda r, _: friction * pressure * r * r / np.sin(np.radians(angle / 2)),
+        0,
+        2 * np.pi,
+        small,
+        large,
+    )
     found = drive.center_friction_torque(FORCE, 6 * MM, 2 * MM, friction, angle * DEG)
     assert found.m_as("N*mm") == pytest.approx(torque)
 

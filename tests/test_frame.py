@@ -59,7 +59,9 @@ def pynite(crank, stations, on_webs=None):
     for index, journal in enumerate(crank.journals):
         length = journal.length.m_as("mm")
         before = crank.throws[index - 1].web_thickness.m_as("mm") / 2 if index else 0.0
-        after = crank.throws[index].web_thickness.m_as("mm") / 2 if index < len(crank.throws) else 0.0
+        after = (
+            crank.throws[index].web_thickness.m_as("mm") / 2 if index < len(crank.throws) else 0.0
+        )
         ends = [x - before, x + length + after]
         inside = [s for s in stations if ends[0] < s < ends[1]] + ([grip] if index == 0 else [])
         round_bar(sorted(ends + inside), 0, 0, journal.diameter.m_as("mm"), f"j{index}")
@@ -67,7 +69,10 @@ def pynite(crank, stations, on_webs=None):
         if index == len(crank.throws):
             break
         throw = crank.throws[index]
-        sizes = {key: getattr(throw, key).m_as("mm") for key in ("radius", "pin_diameter", "pin_length", "web_thickness", "web_width")}
+        sizes = {
+            key: getattr(throw, key).m_as("mm")
+            for key in ("radius", "pin_diameter", "pin_length", "web_thickness", "web_width")
+        }
         angle = throw.angle.m_as("rad")
         y, z = (round(sizes["radius"] * share, 9) for share in (np.cos(angle), np.sin(angle)))
         thick, wide = sizes["web_thickness"], sizes["web_width"]
@@ -82,7 +87,14 @@ def pynite(crank, stations, on_webs=None):
         for at in (left, right):
             for near, far in pairwise(shares):
                 piece = f"{name}-{at:.6f}-{near:.6f}"
-                model.add_member(piece, node(at, near * y, near * z), node(at, far * y, far * z), "steel", name, rotation=0.0)
+                model.add_member(
+                    piece,
+                    node(at, near * y, near * z),
+                    node(at, far * y, far * z),
+                    "steel",
+                    name,
+                    rotation=0.0,
+                )
                 _turn_web(model, piece, name)
         round_bar([left, middle, right], y, z, sizes["pin_diameter"], f"p{index}")
         marks.append((node(left, 0, 0), node(right, 0, 0), node(middle, y, z)))
@@ -107,7 +119,10 @@ def displacements(model, forces):
     for name, direction, value in forces:
         model.add_node_load(name, direction, value)
     model.analyze_linear(check_statics=False)
-    found = {name: np.array([node.DX["Combo 1"], node.DY["Combo 1"], node.DZ["Combo 1"]]) for name, node in model.nodes.items()}
+    found = {
+        name: np.array([node.DX["Combo 1"], node.DY["Combo 1"], node.DZ["Combo 1"]])
+        for name, node in model.nodes.items()
+    }
     for node in model.nodes.values():
         node.NodeLoads.clear()
     return found
@@ -118,16 +133,23 @@ def test_plain_frame_agrees_with_pynite(name):
     """Second program, same center-line Euler beams: to 6 digits, at nodes and inside beams."""
     crank = Crank.load(name)
     built = frame.build(crank, plain=True, modulus=Quantity(206, "GPa"))
-    stations = [built.segments[0].length * 0.6, built.segments[-1].start + 0.3 * built.segments[-1].length]
+    stations = [
+        built.segments[0].length * 0.6,
+        built.segments[-1].start + 0.3 * built.segments[-1].length,
+    ]
     model, node, marks, total = pynite(crank, stations)
     pressed = displacements(model, [(node(total, 0, 0), "FX", -1.0)])
     theirs = [pressed[left][0] - pressed[right][0] for left, right, _ in marks]
     assert closures(built, len(marks)) == pytest.approx(theirs, rel=1e-6)
     ours = built.response(built.places(stations), built.thrust)[:, :3]
-    assert ours == pytest.approx(np.array([pressed[node(at, 0, 0)] for at in stations]), rel=1e-6, abs=1e-12)
+    assert ours == pytest.approx(
+        np.array([pressed[node(at, 0, 0)] for at in stations]), rel=1e-6, abs=1e-12
+    )
     pins = [piece.start + piece.length / 2 for piece in built.segments if piece.kind == "pin"]
     own = built.own_compliance(built.places(stations + pins))
-    for number, name_there in enumerate([node(at, 0, 0) for at in stations] + [mark[2] for mark in marks]):
+    for number, name_there in enumerate(
+        [node(at, 0, 0) for at in stations] + [mark[2] for mark in marks]
+    ):
         for axis in range(3):
             moved = displacements(model, [(name_there, f"F{'XYZ'[axis]}", 1.0)])[name_there]
             assert own[number, :, axis] == pytest.approx(moved, rel=1e-6, abs=1e-11)
@@ -135,20 +157,35 @@ def test_plain_frame_agrees_with_pynite(name):
 
 def portal(**changes):
     """Reference BEAM-06: arms 10 long of 16 x 5, a back of 12 and diameter 10, E 205 GPa, webs taken at their middle planes."""
-    sizes = {"radius": mm(10.0), "pin_length": mm(7.0), "pin_diameter": mm(10.0), "web_thickness": mm(5.0), "web_width": mm(16.0),
-             "web_reach": mm(8.0), "fillet": mm(0.0)} | changes  # fmt: skip
-    crank = Crank.load("pump").with_throw(0, pin_diameter=mm(10.0), web_width=mm(30.0), web_reach=mm(15.0))
-    crank = replace(crank, journals=tuple(replace(journal, diameter=mm(10.0)) for journal in crank.journals))
+    sizes = {
+        "radius": mm(10.0),
+        "pin_length": mm(7.0),
+        "pin_diameter": mm(10.0),
+        "web_thickness": mm(5.0),
+        "web_width": mm(16.0),
+        "web_reach": mm(8.0),
+        "fillet": mm(0.0),
+    } | changes
+    crank = Crank.load("pump").with_throw(
+        0, pin_diameter=mm(10.0), web_width=mm(30.0), web_reach=mm(15.0)
+    )
+    crank = replace(
+        crank, journals=tuple(replace(journal, diameter=mm(10.0)) for journal in crank.journals)
+    )
     return crank.with_throw(0, **sizes)
 
 
 def test_closed_form_portal():
     """BEAM-06, BEAM-10: closure 0.0160912 mm at 500 N by Castigliano and by an independent frame solve; tolerance its digits."""
     built = frame.build(portal(), plain=True, modulus=Quantity(205, "GPa"))
-    assert 500 * closures(built, 1)[0] == pytest.approx(float(ROWS["BEAM-06"]["expected"]), rel=1e-5)
+    assert 500 * closures(built, 1)[0] == pytest.approx(
+        float(ROWS["BEAM-06"]["expected"]), rel=1e-5
+    )
     # BEAM-07, the share of web bending: what goes when the web is 560 times as wide
     stiff = frame.build(portal(web_width=mm(9000.0)), plain=True, modulus=Quantity(205, "GPa"))
-    assert 1 - closures(stiff, 1)[0] / closures(built, 1)[0] == pytest.approx(float(ROWS["BEAM-07"]["expected"]), rel=5e-3)
+    assert 1 - closures(stiff, 1)[0] / closures(built, 1)[0] == pytest.approx(
+        float(ROWS["BEAM-07"]["expected"]), rel=5e-3
+    )
 
 
 @pytest.mark.parametrize("row", ["BEAM-01", "BEAM-02"])
@@ -156,7 +193,11 @@ def test_clamped_beams_give_the_simple_beam_of_the_table(row):
     """A bar on two centers: two Euler beams of our own stiffness, joined at the load."""
     values = [float(text) for text in re.findall(r"=(\d+)", ROWS[row]["inputs"])]
     force, modulus = values[0], 205e3
-    left, whole, diameter = (values[1], values[2], values[3]) if row == "BEAM-02" else (values[1] / 2, values[1], values[2])
+    left, whole, diameter = (
+        (values[1], values[2], values[3])
+        if row == "BEAM-02"
+        else (values[1] / 2, values[1], values[2])
+    )
     length = np.array([left, whole - left])
     second = np.pi * diameter**4 / 64
     rigidity = np.tile([1.0, 1.0, modulus * second, modulus * second], (2, 1))
@@ -175,7 +216,9 @@ def test_clamped_give_of_the_table():
     """Standard table, both ends clamped, load at the middle: F L^3 / (192 E I); with shear F L / (4 k G A) more."""
     length, bend, shear_give = 80.0, 3e8, 2e-7
     give = beams.clamped_give(length, np.array([1e6, 1e7, bend, bend]), shear_give, 40.0, 40.0)
-    assert give == pytest.approx([length / 4e6, length / 4e7] + [length**3 / (192 * bend) + length * shear_give / 4] * 2)
+    assert give == pytest.approx(
+        [length / 4e6, length / 4e7] + [length**3 / (192 * bend) + length * shear_give / 4] * 2
+    )
 
 
 @pytest.mark.parametrize("plain", [True, False])
@@ -187,13 +230,20 @@ def test_rigid_motions_need_no_force(name, plain):
         motion = np.zeros(size)
         motion[axis::6] = 1
         assert np.abs(built.stiffness @ motion).max() < 1e-9 * np.abs(built.stiffness).max()
-    assert np.linalg.matrix_rank(built.stiffness, tol=1e-9 * np.abs(built.stiffness).max()) == size - 6
-    assert built.compliance == pytest.approx(built.compliance.T, rel=1e-6, abs=1e-9 * np.abs(built.compliance).max())
+    assert (
+        np.linalg.matrix_rank(built.stiffness, tol=1e-9 * np.abs(built.stiffness).max()) == size - 6
+    )
+    assert built.compliance == pytest.approx(
+        built.compliance.T, rel=1e-6, abs=1e-9 * np.abs(built.compliance).max()
+    )
 
 
 @pytest.mark.parametrize("angle", [0, 37, 120, 180])
 def test_turning_a_throw_turns_its_answer(angle):
-    base, turned = (frame.build(Crank.load("pump").with_throw(0, angle=Quantity(value, "deg"))) for value in (0, angle))
+    base, turned = (
+        frame.build(Crank.load("pump").with_throw(0, angle=Quantity(value, "deg")))
+        for value in (0, angle)
+    )
     assert closures(turned, 1) == pytest.approx(closures(base, 1), rel=1e-9)
     spin = np.radians(angle)
     turn = np.array([[1, 0, 0], [0, np.cos(spin), -np.sin(spin)], [0, np.sin(spin), np.cos(spin)]])
@@ -204,7 +254,11 @@ def test_turning_a_throw_turns_its_answer(angle):
 
 def test_either_end_mirrors_the_other():
     left, right = (frame.build(Crank.load("organ"), driven=side) for side in ("left", "right"))
-    mirrored = replace(Crank.load("organ"), journals=Crank.load("organ").journals[::-1], throws=Crank.load("organ").throws[::-1])
+    mirrored = replace(
+        Crank.load("organ"),
+        journals=Crank.load("organ").journals[::-1],
+        throws=Crank.load("organ").throws[::-1],
+    )
     total = left.segments[-1].end
     at = np.linspace(1.0, total - 1.0, 23)
     other = frame.build(mirrored)
@@ -225,24 +279,36 @@ def test_axis_is_smooth_where_beams_meet():
 def test_slender_cranks_tend_to_the_plain_frame():
     """The corrections are end effects: with lengths 40 times the diameters they and shear go, within 5 %."""
     slender = Crank.load("pump").with_throw(0, radius=mm(800.0), pin_length=mm(800.0), fillet=mm(0))
-    slender = replace(slender, journals=tuple(replace(journal, length=mm(800.0), fillet=mm(0)) for journal in slender.journals))
+    slender = replace(
+        slender,
+        journals=tuple(
+            replace(journal, length=mm(800.0), fillet=mm(0)) for journal in slender.journals
+        ),
+    )
     plain, full = frame.build(slender, plain=True), frame.build(slender)
     assert closures(full, 1) == pytest.approx(closures(plain, 1), rel=0.05)
     at = [400.0, 800 + 14 + 400.0]
-    assert full.own_compliance(full.places(at)) == pytest.approx(plain.own_compliance(plain.places(at)), rel=0.05, abs=1e-6)
+    assert full.own_compliance(full.places(at)) == pytest.approx(
+        plain.own_compliance(plain.places(at)), rel=0.05, abs=1e-6
+    )
 
 
 def test_sizes_scale():
     """Twice the size gives half the give: elasticity has no length of its own."""
     crank = Crank.load("organ")
     double = Crank.from_dict(_scaled(crank.to_dict(), 2))
-    assert closures(frame.build(double), 3) == pytest.approx(closures(frame.build(crank), 3) / 2, rel=1e-8)
+    assert closures(frame.build(double), 3) == pytest.approx(
+        closures(frame.build(crank), 3) / 2, rel=1e-8
+    )
 
 
 def _scaled(data, factor):
     keep = {"angle_deg"}
     return data | {
-        group: [{key: value if key in keep else value * factor for key, value in table.items()} for table in data[group]]
+        group: [
+            {key: value if key in keep else value * factor for key, value in table.items()}
+            for table in data[group]
+        ]
         for group in ("journals", "throws")
     }
 
@@ -252,9 +318,13 @@ def test_held_on_the_pin_axis_drives_less_twist():
     crank = Crank.load("pump")
     main, pin = frame.build(crank), frame.build(crank, held=0)
     at = [70.0]
-    assert pin.own_compliance(pin.places(at))[0, 2, 2] < main.own_compliance(main.places(at))[0, 2, 2]
+    assert (
+        pin.own_compliance(pin.places(at))[0, 2, 2] < main.own_compliance(main.places(at))[0, 2, 2]
+    )
     # in the throw's plane no torque arises either way: only where the centers stand along it changes nothing
-    assert pin.own_compliance(pin.places(at))[0, 1, 1] == pytest.approx(main.own_compliance(main.places(at))[0, 1, 1], rel=1e-9)
+    assert pin.own_compliance(pin.places(at))[0, 1, 1] == pytest.approx(
+        main.own_compliance(main.places(at))[0, 1, 1], rel=1e-9
+    )
 
 
 def test_a_frame_is_built_once():
@@ -264,10 +334,15 @@ def test_a_frame_is_built_once():
 
 @pytest.mark.parametrize(
     ("arguments", "kind", "words"),
-    [({"driven": "middle"}, ValueError, "^driven"), ({"held": 1}, ValueError, "^held"), ({"held": True}, ValueError, "^held"),
-     ({"modulus": 206}, TypeError, "^modulus"), ({"modulus": Quantity(1, "N")}, pint.DimensionalityError, "^modulus"),
-     ({"modulus": Quantity(0, "GPa")}, ValueError, "^modulus")],
-)  # fmt: skip
+    [
+        ({"driven": "middle"}, ValueError, "^driven"),
+        ({"held": 1}, ValueError, "^held"),
+        ({"held": True}, ValueError, "^held"),
+        ({"modulus": 206}, TypeError, "^modulus"),
+        ({"modulus": Quantity(1, "N")}, pint.DimensionalityError, "^modulus"),
+        ({"modulus": Quantity(0, "GPa")}, ValueError, "^modulus"),
+    ],
+)
 def test_bad_input_is_named(arguments, kind, words):
     with pytest.raises(kind, match=words):
         frame.build(Crank.load("pump"), **arguments)

@@ -44,14 +44,18 @@ def odd(tmp_path):
 
 def shown(page):
     """What a reader sees: no style, no tags, no drawn pictures."""
-    page = re.sub(r"<style>.*?</style>|<svg.*?</svg>|src=\"data:[^\"]*\"", "", page, flags=re.DOTALL)
+    page = re.sub(
+        r"<style>.*?</style>|<svg.*?</svg>|src=\"data:[^\"]*\"", "", page, flags=re.DOTALL
+    )
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"</?code>", "", page))).split())
 
 
 def test_student_sheet_asks_and_tells_nothing(sheets, lesson):
     text = shown(sheets["students"])
     for name, maker in course.exercises(lesson).items():
-        question = draw(maker, f"{name}/0")  # the first draw, as Exercise makes it in an empty folder
+        question = draw(
+            maker, f"{name}/0"
+        )  # the first draw, as Exercise makes it in an empty folder
         words = " ".join(question.words.replace("`", "").split())
         assert words in text
         text = text.replace(words, "")  # what the question itself says is given, not given away
@@ -60,7 +64,9 @@ def test_student_sheet_asks_and_tells_nothing(sheets, lesson):
         for value in (question.key, *question.slips.values()):
             for digits in (3, 4, 5):
                 assert as_text(value, question.units[0], digits) not in text, (name, value)
-    assert "the dial sees the axis on one side and then on the other" not in text, "an answer to the recall questions is there"
+    assert "the dial sees the axis on one side and then on the other" not in text, (
+        "an answer to the recall questions is there"
+    )
     assert "Not answered yet" not in text and "my_answer" not in text and "new_numbers" not in text
     assert sheets["students"].count('class="work"') == 3 and 'class="lines"' in sheets["students"]
 
@@ -77,8 +83,12 @@ def test_answer_sheet_tells(sheets, lesson):
 
 def test_nothing_is_fetched_and_nothing_runs(sheets):
     for page in sheets.values():
-        assert not re.search(r"(src|href)\s*=\s*[\"']?(https?:|//)|url\(|@import|<script|<iframe|<link", page)
-        assert all(address.startswith("data:image/") for address in re.findall(r'src="([^"]{0,30})', page))
+        assert not re.search(
+            r"(src|href)\s*=\s*[\"']?(https?:|//)|url\(|@import|<script|<iframe|<link", page
+        )
+        assert all(
+            address.startswith("data:image/") for address in re.findall(r'src="([^"]{0,30})', page)
+        )
 
 
 def test_panel_and_pictures_stand_still_with_their_words(sheets):
@@ -113,14 +123,26 @@ def test_formulas_are_drawn_with_their_words(sheets):
 
 def test_units_in_two_columns(sheets):
     assert re.search(r"<th[^>]*>metric</th>\s*<th[^>]*>inch</th>", sheets["students"])
-    assert "Crank “pump”, C45" in sheets["students"] and "0.7874 in" in sheets["students"]  # 20 / 25.4
+    assert (
+        "Crank “pump”, C45" in sheets["students"] and "0.7874 in" in sheets["students"]
+    )  # 20 / 25.4
 
 
 @pytest.mark.parametrize(
     ("cell", "columns"),
-    [("mm, in", ("mm", "in")), ("N", ("N", "lbf")), ("rpm", ("rpm", "rpm")), ("", ("", "")), ("µm, thou", ("µm", "thou")), ("MPa, psi; mm, in", ("MPa, mm", "psi, in")),
-     ("degrees", ("degrees", "degrees")), ("mm or in", ("mm", "in")), ("mm, in a turn", ("mm a turn", "in a turn")), ("µm/m", ("µm/m", "µin/in"))],
-)  # fmt: skip
+    [
+        ("mm, in", ("mm", "in")),
+        ("N", ("N", "lbf")),
+        ("rpm", ("rpm", "rpm")),
+        ("", ("", "")),
+        ("µm, thou", ("µm", "thou")),
+        ("MPa, psi; mm, in", ("MPa, mm", "psi, in")),
+        ("degrees", ("degrees", "degrees")),
+        ("mm or in", ("mm", "in")),
+        ("mm, in a turn", ("mm a turn", "in a turn")),
+        ("µm/m", ("µm/m", "µin/in")),
+    ],
+)
 def test_unit_cells(cell, columns):
     assert two_units.metric_and_inch(cell) == columns
 
@@ -128,23 +150,32 @@ def test_unit_cells(cell, columns):
 def test_only_tables_of_units_are_split():
     text = "| word | symbol | unit |\n|---|---|---|\n| throw | $e$ | mm, in |\n\nThe unit.\n\n| a | b |\n|---|---|\n| 1 | 2 |"
     split = two_units.split_units(text)
-    assert "| word | symbol | metric | inch |\n| --- | --- | --- | --- |\n| throw | $e$ | mm | in |" in split
+    assert (
+        "| word | symbol | metric | inch |\n| --- | --- | --- | --- |\n| throw | $e$ | mm | in |"
+        in split
+    )
     assert split.endswith("The unit.\n\n| a | b |\n|---|---|\n| 1 | 2 |")
 
 
 def test_sizes_are_those_of_the_crank():
     made = two_units.crank_table("bellows")
-    assert "<td>throw, radius</td><td>15.88 mm</td><td>0.625 in</td>" in made  # 0.625 x 25.4 = 15.875
+    assert (
+        "<td>throw, radius</td><td>15.88 mm</td><td>0.625 in</td>" in made
+    )  # 0.625 x 25.4 = 15.875
     assert made.count("diameter</td>") == 2, "equal mains share a line"
 
 
 def test_page_numbers_and_escaped_title(odd, runner, tmp_path):
     lesson = odd(
-        nbformat.v4.new_markdown_cell("# Odd\n\n![a drawn line](line.svg) and <details><summary>Compare</summary>SECRET</details>"),
+        nbformat.v4.new_markdown_cell(
+            "# Odd\n\n![a drawn line](line.svg) and <details><summary>Compare</summary>SECRET</details>"
+        ),
         nbformat.v4.new_code_cell("print('<script>alert(1)</script> & <b>')"),
         nbformat.v4.new_code_cell("my_guess = None  # for example <5 mm>"),
     )
-    (lesson.path.parent / "line.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0"/></svg>')
+    (lesson.path.parent / "line.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0"/></svg>'
+    )
     (file,) = handouts.export(lesson, tmp_path / "out", runner)
     page = file.read_text(encoding="utf-8")
     assert "counter(page)" in page and "counter(pages)" in page and "@bottom-right" in page
@@ -156,8 +187,20 @@ def test_page_numbers_and_escaped_title(odd, runner, tmp_path):
 
 
 def test_each_notebook_runs_in_a_clean_room(odd, runner):
-    runner.run(odd(nbformat.v4.new_code_cell("left_over = 1\nfrom crankmath.lesson import progress\nprogress.write('answers', 'x', {'right': True})")).path)
-    ran = runner.run(odd(nbformat.v4.new_code_cell("from crankmath.lesson import progress\nprint('left_over' in globals(), progress.read()['answers'])")).path)
+    runner.run(
+        odd(
+            nbformat.v4.new_code_cell(
+                "left_over = 1\nfrom crankmath.lesson import progress\nprogress.write('answers', 'x', {'right': True})"
+            )
+        ).path
+    )
+    ran = runner.run(
+        odd(
+            nbformat.v4.new_code_cell(
+                "from crankmath.lesson import progress\nprint('left_over' in globals(), progress.read()['answers'])"
+            )
+        ).path
+    )
     assert ran.cells[0].outputs[0].text == "False {}\n"
 
 
@@ -167,7 +210,10 @@ def test_what_does_not_run_is_named(odd, runner):
 
 
 def test_formula_that_cannot_be_drawn_names_its_lesson(odd, runner, tmp_path):
-    lesson = odd(nbformat.v4.new_markdown_cell(r"# Odd" "\n\n" r"$\notacommand{x}$"), nbformat.v4.new_code_cell("1"))
+    lesson = odd(
+        nbformat.v4.new_markdown_cell(r"# Odd" "\n\n" r"$\notacommand{x}$"),
+        nbformat.v4.new_code_cell("1"),
+    )
     with pytest.raises(ValueError, match=r"98-odd.ipynb: the formula"):
         handouts.export(lesson, tmp_path, runner)
 

@@ -45,7 +45,9 @@ def test_energy_balance_closes(name, film_value):
     found = heat.warm(crank, FORTY, time, film=film(film_value), cutting_time=Quantity(8, "min"))
     assert abs(found.balance) < 1e-3
     assert found.energy_in[-1].m_as("J") == pytest.approx(40 * 8 * 60)
-    stored = (mass_of(crank) * steels.find(crank.steel).specific_heat).m_as("J/K") * found.mean[-1].magnitude
+    stored = (mass_of(crank) * steels.find(crank.steel).specific_heat).m_as("J/K") * found.mean[
+        -1
+    ].magnitude
     assert found.stored[-1].m_as("J") == pytest.approx(stored, rel=1e-6)
     _, pieces = warming._path(crank)
     step, area, _, surface, _ = (np.repeat(column, warming.CELLS) for column in np.array(pieces).T)
@@ -76,7 +78,9 @@ def test_lumped_against_the_fin():
     _, pieces = warming._path(crank)
     area = Quantity(sum(piece[0] * piece[3] for piece in pieces) + 2 * pieces[0][1], "m**2")
     found = heat.warm(crank, FORTY, MINUTES)
-    lump = heat.lumped_rise(FORTY, MINUTES, mass_of(crank), steels.find("C45").specific_heat, film(10.0), area)
+    lump = heat.lumped_rise(
+        FORTY, MINUTES, mass_of(crank), steels.find("C45").specific_heat, film(10.0), area
+    )
     assert found.mean[1:].magnitude == pytest.approx(lump[1:].magnitude, rel=0.02)
     early = heat.warm(crank, FORTY, Quantity(np.array([10.0]), "s"))
     assert early.rise_of("pin")[0] > 2 * early.mean[0]  # what the lump cannot tell
@@ -85,9 +89,14 @@ def test_lumped_against_the_fin():
 def test_finer_cells_change_little():
     crank = Crank.load("pump")
     time = Quantity(np.array([0.25, 1.0, 5.0, 20.0]), "min")
-    coarse, fine = (heat.warm(crank, FORTY, time, cells=cells, cutting_time=Quantity(5, "min")) for cells in (warming.CELLS, 40))
+    coarse, fine = (
+        heat.warm(crank, FORTY, time, cells=cells, cutting_time=Quantity(5, "min"))
+        for cells in (warming.CELLS, 40)
+    )
     for kind, index in (("pin", 0), ("web", 0), ("journal", 1)):
-        assert coarse.rise_of(kind, index).magnitude == pytest.approx(fine.rise_of(kind, index).magnitude, rel=0.005, abs=0.02)
+        assert coarse.rise_of(kind, index).magnitude == pytest.approx(
+            fine.rise_of(kind, index).magnitude, rel=0.005, abs=0.02
+        )
     assert coarse.growth.magnitude == pytest.approx(fine.growth.magnitude, rel=2e-3)
 
 
@@ -98,8 +107,14 @@ def test_first_seconds_of_a_main_against_a_half_infinite_bar():
 
     crank = Crank.load("pump")
     long = replace(crank.journals[0], length=Quantity(60, "mm"))
-    found = heat.warm(replace(crank, journals=(long, long)), Quantity(30, "W"), Quantity(np.array([5.0]), "s"), where=("journal", 0),
-                      film=film(0.0), cells=24)  # fmt: skip
+    found = heat.warm(
+        replace(crank, journals=(long, long)),
+        Quantity(30, "W"),
+        Quantity(np.array([5.0]), "s"),
+        where=("journal", 0),
+        film=film(0.0),
+        cells=24,
+    )
     steel = steels.find("C45")
     store = steel.density.m_as("kg/m**3") * steel.specific_heat.m_as("J/(kg*K)")
     diffusivity = steel.conductivity.m_as("W/(m*K)") / store
@@ -119,17 +134,25 @@ def test_course_against_a_stiff_ode_solver():
 
     capacity = np.array([10.0, 4.0, 7.0, 3.0])
     joint = np.array([2.0, 0.5, 1.0])
-    conduction = np.diag(np.append(joint, 0) + np.append(0, joint) + 0.05) - np.diag(joint, 1) - np.diag(joint, -1)
+    conduction = (
+        np.diag(np.append(joint, 0) + np.append(0, joint) + 0.05)
+        - np.diag(joint, 1)
+        - np.diag(joint, -1)
+    )
     source = np.array([0.0, 5.0, 0.0, 0.0])
     moments, stop = np.array([0.5, 4.0, 30.0, 200.0]), 30.0
     rise, summed = warming._course(capacity, np.diag(conduction), -joint, source, moments, stop)
 
     def rate(time, state):
-        return np.concatenate([(source * (time <= stop) - conduction @ state[:4]) / capacity, state[:4]])
+        return np.concatenate(
+            [(source * (time <= stop) - conduction @ state[:4]) / capacity, state[:4]]
+        )
 
     state, begin = np.zeros(8), 0.0
     for number, moment in enumerate(moments):
-        state = solve_ivp(rate, (begin, moment), state, method="Radau", rtol=1e-9, atol=1e-11, max_step=20).y[:, -1]
+        state = solve_ivp(
+            rate, (begin, moment), state, method="Radau", rtol=1e-9, atol=1e-11, max_step=20
+        ).y[:, -1]
         begin = moment
         assert rise[number] == pytest.approx(state[:4], rel=1e-5)
         assert summed[number] == pytest.approx(state[4:], rel=1e-5)
@@ -137,7 +160,14 @@ def test_course_against_a_stiff_ode_solver():
 
 def test_steady_end_is_power_over_loss():
     """After long the heat that comes in goes out: even lump Q/(h A)."""
-    found = heat.lumped_rise(FORTY, Quantity(1e6, "s"), Quantity(0.5, "kg"), steels.find("C45").specific_heat, film(10.0), Quantity(200, "cm**2"))
+    found = heat.lumped_rise(
+        FORTY,
+        Quantity(1e6, "s"),
+        Quantity(0.5, "kg"),
+        steels.find("C45").specific_heat,
+        film(10.0),
+        Quantity(200, "cm**2"),
+    )
     assert found.m_as("delta_degC") == pytest.approx(40 / 10 / 0.02)
 
 
@@ -145,7 +175,9 @@ def test_growth_is_that_of_the_pieces():
     crank = Crank.load("pump")
     found = heat.warm(crank, FORTY, MINUTES, film=film(0.0), cutting_time=Quantity(1, "min"))
     even = heat.growth(crank.length, found.mean[-1], "C45")
-    assert found.growth[-1].m_as("um") == pytest.approx(even.m_as("um"), rel=1e-3)  # long after the cut it is even
+    assert found.growth[-1].m_as("um") == pytest.approx(
+        even.m_as("um"), rel=1e-3
+    )  # long after the cut it is even
 
 
 # ---- thrust ----
@@ -158,22 +190,34 @@ def test_thrust_per_degree_against_solids(name):
     without and with a round spacer (14 mm, 0.5 in). The bellows' values are per degree Fahrenheit. Asked: 12 %."""
     alone, packed, unit, degree = REFERENCE[name]
     crank = Crank.load(name)
-    spacer = Spacer(0, Quantity(0, "mm"), Quantity(14, "mm") if name == "pump" else Quantity(0.5, "in"))
-    assert heat.thrust_per_degree(crank).m_as(f"{unit}/delta_degC") == pytest.approx(alone * degree, rel=0.06)
-    assert heat.thrust_per_degree(crank, spacer).m_as(f"{unit}/delta_degC") == pytest.approx(packed * degree, rel=0.08)
+    spacer = Spacer(
+        0, Quantity(0, "mm"), Quantity(14, "mm") if name == "pump" else Quantity(0.5, "in")
+    )
+    assert heat.thrust_per_degree(crank).m_as(f"{unit}/delta_degC") == pytest.approx(
+        alone * degree, rel=0.06
+    )
+    assert heat.thrust_per_degree(crank, spacer).m_as(f"{unit}/delta_degC") == pytest.approx(
+        packed * degree, rel=0.08
+    )
 
 
 @pytest.mark.parametrize("name", REFERENCE)
 def test_those_values_follow_from_the_solids_give(name):
     """Growth over give: of the whole crank, and with the spacer's pair of forces closing the gap, from the unit results kept with the squeeze."""
     alone, packed, unit, degree = REFERENCE[name]
-    solid = json.loads((Path(__file__).parent / "published" / "reference_squeeze.json").read_text(encoding="utf-8"))["sharp"][name]
+    solid = json.loads(
+        (Path(__file__).parent / "published" / "reference_squeeze.json").read_text(encoding="utf-8")
+    )["sharp"][name]
     between, gap, cross = (solid[key]["edge_0p10"] for key in ("Rx|Rx", "gap0|gap0", "gap0|Rx"))
     crank = Crank.load(name)
     length = "mm" if unit == "N" else "in"
-    grown = (crank.length * steels.find(crank.steel).expansion).m_as(f"{length}/delta_degC") / degree
+    grown = (crank.length * steels.find(crank.steel).expansion).m_as(
+        f"{length}/delta_degC"
+    ) / degree
     assert grown / between == pytest.approx(alone, rel=2e-3)
-    modulus, radius, deep = (206e3, 7.0, 22.0) if unit == "N" else (29.88e6, 0.25, 0.75)  # the spacer is a plain bar there
+    modulus, radius, deep = (
+        (206e3, 7.0, 22.0) if unit == "N" else (29.88e6, 0.25, 0.75)
+    )  # the spacer is a plain bar there
     bar = deep / (modulus * np.pi * radius**2)
     assert grown / (between - cross**2 / (gap + bar)) == pytest.approx(packed, rel=0.01)
 
@@ -182,19 +226,36 @@ def test_end_give_against_solids():
     """Sharp-cornered pump, give between the centers, extrapolated 3-D value 1.4476e-5 mm/N; and with fillets of 1.5 mm, between
     the 3-D values at 1 and 2 mm, 1.3926e-5 and 1.3424e-5."""
     crank = Crank.load("pump")
-    bare = replace(crank, journals=tuple(replace(main, fillet=Quantity(0, "mm")) for main in crank.journals),
-                   throws=tuple(replace(throw, fillet=Quantity(0, "mm")) for throw in crank.throws))  # fmt: skip
+    bare = replace(
+        crank,
+        journals=tuple(replace(main, fillet=Quantity(0, "mm")) for main in crank.journals),
+        throws=tuple(replace(throw, fillet=Quantity(0, "mm")) for throw in crank.throws),
+    )
     assert heat._end_give(bare, (), 0.0, None) == pytest.approx(1.4476e-5, rel=0.02)
-    assert heat._end_give(crank, (), 0.0, None) == pytest.approx((1.3926e-5 + 1.3424e-5) / 2, rel=0.02)
+    assert heat._end_give(crank, (), 0.0, None) == pytest.approx(
+        (1.3926e-5 + 1.3424e-5) / 2, rel=0.02
+    )
 
 
 @pytest.mark.parametrize("share", [0.1, 0.25, 0.4])
 def test_center_sinks_in_as_axisymmetric_elements_say(share):
     """A bar pressed over a disc at its end: scikit-fem, 9-node axisymmetric elements, mean sinking of the disc less the bar's own."""
-    from skfem import Basis, BilinearForm, ElementQuad2, ElementVector, FacetBasis, LinearForm, MeshQuad, condense, solve
+    from skfem import (
+        Basis,
+        BilinearForm,
+        ElementQuad2,
+        ElementVector,
+        FacetBasis,
+        LinearForm,
+        MeshQuad,
+        condense,
+        solve,
+    )
 
     poisson = 0.29
-    radii = np.concatenate([np.linspace(0, share, 9), share + (1 - share) * (np.linspace(0, 1, 15)[1:]) ** 1.6])
+    radii = np.concatenate(
+        [np.linspace(0, share, 9), share + (1 - share) * (np.linspace(0, 1, 15)[1:]) ** 1.6]
+    )
     mesh = MeshQuad.init_tensor(radii, 3 * np.linspace(0, 1, 27) ** 2.2)
     element = ElementVector(ElementQuad2())
     basis = Basis(mesh, element, intorder=5)
@@ -202,17 +263,32 @@ def test_center_sinks_in_as_axisymmetric_elements_say(share):
 
     @BilinearForm
     def stiffness(u, v, w):
-        strain = [(one.grad[0, 0], one.grad[1, 1], one[0] / w.x[0], one.grad[0, 1] + one.grad[1, 0]) for one in (u, v)]
-        direct = first * sum(strain[0][:3]) * sum(strain[1][:3]) + 2 * second * sum(a * b for a, b in zip(strain[0][:3], strain[1][:3], strict=True))
+        strain = [
+            (one.grad[0, 0], one.grad[1, 1], one[0] / w.x[0], one.grad[0, 1] + one.grad[1, 0])
+            for one in (u, v)
+        ]
+        direct = first * sum(strain[0][:3]) * sum(strain[1][:3]) + 2 * second * sum(
+            a * b for a, b in zip(strain[0][:3], strain[1][:3], strict=True)
+        )
         return 2 * np.pi * w.x[0] * (direct + second * strain[0][3] * strain[1][3])
 
     @LinearForm
     def pressed(v, w):
         return 2 * np.pi * w.x[0] * v[1] / (np.pi * share**2)
 
-    disc = FacetBasis(mesh, element, facets=mesh.facets_satisfying(lambda x: (abs(x[1]) < 1e-12) & (x[0] < share)), intorder=5)
+    disc = FacetBasis(
+        mesh,
+        element,
+        facets=mesh.facets_satisfying(lambda x: (abs(x[1]) < 1e-12) & (x[0] < share)),
+        intorder=5,
+    )
     load = pressed.assemble(disc)
-    held = np.concatenate([basis.get_dofs(lambda x: abs(x[1] - 3) < 1e-12).all("u^2"), basis.get_dofs(lambda x: abs(x[0]) < 1e-12).all("u^1")])
+    held = np.concatenate(
+        [
+            basis.get_dofs(lambda x: abs(x[1] - 3) < 1e-12).all("u^2"),
+            basis.get_dofs(lambda x: abs(x[0]) < 1e-12).all("u^1"),
+        ]
+    )
     moved = solve(*condense(stiffness.assemble(basis), load, D=held))
     sinking = load @ moved - 3 / np.pi  # bar of unit radius and modulus, 3 long
     crank = Crank.load("pump")  # main of 20 mm, 206 GPa
@@ -226,8 +302,12 @@ def test_soft_machine_and_spring_center():
     soft = heat.thrust_per_degree(crank, machine_stiffness=Quantity(20, "N/um"))
     spring = heat.thrust_per_degree(crank, machine_stiffness=Quantity(50, "N/mm"))
     assert spring < soft < rigid
-    assert spring.m_as("N/delta_degC") == pytest.approx(11.5e-6 * 140 * 50, rel=0.01)  # a soft spring only follows the growth
-    assert heat.series_stiffness(Quantity(30, "N/um"), Quantity(60, "N/um")).m_as("N/um") == pytest.approx(20)
+    assert spring.m_as("N/delta_degC") == pytest.approx(
+        11.5e-6 * 140 * 50, rel=0.01
+    )  # a soft spring only follows the growth
+    assert heat.series_stiffness(Quantity(30, "N/um"), Quantity(60, "N/um")).m_as(
+        "N/um"
+    ) == pytest.approx(20)
 
 
 def test_a_short_spacer_does_nothing():
@@ -254,12 +334,25 @@ def test_a_cold_spacer_comes_loose():
     11.5e-6 x 22 mm = 0.253 um a degree: loose after 17 degrees of the pin; a spacer 2 um too long holds 8 degrees more."""
     crank, spacer = Crank.load("pump"), Spacer(0, Quantity(0, "mm"), Quantity(14, "mm"))
     found = heat.warm(crank, FORTY, MINUTES, where=("journal", 0))
-    held, longer = (heat.minutes_until_loose(found, crank, replace(spacer, misfit=Quantity(misfit, "um")), Quantity(400, "N"))
-                    for misfit in (0.0, 2.0))  # fmt: skip
-    rise = np.interp([held.m_as("min"), longer.m_as("min")], found.time.m_as("min"), found.rise_of("pin").magnitude)
+    held, longer = (
+        heat.minutes_until_loose(
+            found, crank, replace(spacer, misfit=Quantity(misfit, "um")), Quantity(400, "N")
+        )
+        for misfit in (0.0, 2.0)
+    )
+    rise = np.interp(
+        [held.m_as("min"), longer.m_as("min")],
+        found.time.m_as("min"),
+        found.rise_of("pin").magnitude,
+    )
     assert rise[0] == pytest.approx(4.29 / 0.253, rel=0.02)
     assert rise[1] - rise[0] == pytest.approx(2 / 0.253, rel=0.01)
-    assert heat.minutes_until_loose(found, crank, replace(spacer, misfit=Quantity(-5, "um")), Quantity(400, "N")).magnitude == 0
+    assert (
+        heat.minutes_until_loose(
+            found, crank, replace(spacer, misfit=Quantity(-5, "um")), Quantity(400, "N")
+        ).magnitude
+        == 0
+    )
 
 
 def test_first_time_starts_from_nothing():
@@ -275,12 +368,23 @@ def test_no_heat_no_warming():
 
 def test_measuring_hot():
     assert heat.hot_measuring_error(Quantity(20, "mm"), "C45").m_as("um") == pytest.approx(0.23)
-    assert heat.hot_measuring_error(Quantity(20, "mm"), "C45", degrees(10), degrees(10)).m_as("um") == pytest.approx(0)
-    wait = heat.waiting_time(Quantity(20, "mm"), degrees(20), Quantity(1, "um"), "C45", Quantity(20, "min"))
+    assert heat.hot_measuring_error(Quantity(20, "mm"), "C45", degrees(10), degrees(10)).m_as(
+        "um"
+    ) == pytest.approx(0)
+    wait = heat.waiting_time(
+        Quantity(20, "mm"), degrees(20), Quantity(1, "um"), "C45", Quantity(20, "min")
+    )
     left = heat.growth(Quantity(20, "mm"), degrees(20 * np.exp(-wait.m_as("min") / 20)), "C45")
     assert left.m_as("um") == pytest.approx(1)
-    assert heat.waiting_time(Quantity(20, "mm"), degrees(1), Quantity(1, "um"), "C45", Quantity(20, "min")).magnitude == 0
-    assert heat.misfit_lost_per_degree(Crank.load("pump")).m_as("um/delta_degC") == pytest.approx(0.253)
+    assert (
+        heat.waiting_time(
+            Quantity(20, "mm"), degrees(1), Quantity(1, "um"), "C45", Quantity(20, "min")
+        ).magnitude
+        == 0
+    )
+    assert heat.misfit_lost_per_degree(Crank.load("pump")).m_as("um/delta_degC") == pytest.approx(
+        0.253
+    )
 
 
 def test_film_in_air_is_of_the_usual_size_and_grows_with_speed():
@@ -301,9 +405,16 @@ def test_shear_plane_share_stays_in_its_range():
         heat.primary_share(30.0)
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        slow, quick = (heat.cutting_heat(Quantity(300, "N"), Quantity(speed, "m/min"), Quantity(0.1, "mm"), "C45") for speed in (10, 40))
+        slow, quick = (
+            heat.cutting_heat(
+                Quantity(300, "N"), Quantity(speed, "m/min"), Quantity(0.1, "mm"), "C45"
+            )
+            for speed in (10, 40)
+        )
     assert slow.shear_share > quick.shear_share
-    rubbed = heat.cutting_heat(Quantity(300, "N"), Quantity(10, "m/min"), Quantity(0.1, "mm"), "C45", friction_share=0.25)
+    rubbed = heat.cutting_heat(
+        Quantity(300, "N"), Quantity(10, "m/min"), Quantity(0.1, "mm"), "C45", friction_share=0.25
+    )
     assert (rubbed.shear_heat / slow.shear_heat).m_as("dimensionless") == pytest.approx(0.75)
 
 
@@ -317,17 +428,49 @@ def test_strong_film_says_so():
     [
         (lambda crank: heat.warm(crank, 40, MINUTES), TypeError, "heat"),
         (lambda crank: heat.warm(crank, FORTY, MINUTES, where=("pin", 3)), ValueError, "where"),
-        (lambda crank: heat.warm(crank, FORTY, Quantity(np.array([2.0, 1.0]), "min")), ValueError, "time"),
+        (
+            lambda crank: heat.warm(crank, FORTY, Quantity(np.array([2.0, 1.0]), "min")),
+            ValueError,
+            "time",
+        ),
         (lambda crank: heat.warm(crank, FORTY, MINUTES, cells=1), ValueError, "cells"),
-        (lambda crank: heat.growth(Quantity(1, "mm"), Quantity(5, "N"), "C45"), pint.DimensionalityError, "rise"),
-        (lambda crank: heat.thrust_per_degree(crank, machine_stiffness=Quantity(0.0, "N/mm")), ValueError, "machine_stiffness"),
-        (lambda crank: heat.thrust_per_degree(crank, center_diameter=Quantity(25, "mm")), ValueError, "center_diameter"),
-        (lambda crank: heat.lumped_rise(FORTY, MINUTES, Quantity(1, "kg"), Quantity(486, "J/(kg*K)"), film(5.0)), ValueError, "area"),
-        (lambda crank: heat.minutes_until_soft(heat.warm(crank, FORTY, MINUTES), Quantity(50, "degC")), ValueError, "limit"),
+        (
+            lambda crank: heat.growth(Quantity(1, "mm"), Quantity(5, "N"), "C45"),
+            pint.DimensionalityError,
+            "rise",
+        ),
+        (
+            lambda crank: heat.thrust_per_degree(crank, machine_stiffness=Quantity(0.0, "N/mm")),
+            ValueError,
+            "machine_stiffness",
+        ),
+        (
+            lambda crank: heat.thrust_per_degree(crank, center_diameter=Quantity(25, "mm")),
+            ValueError,
+            "center_diameter",
+        ),
+        (
+            lambda crank: heat.lumped_rise(
+                FORTY, MINUTES, Quantity(1, "kg"), Quantity(486, "J/(kg*K)"), film(5.0)
+            ),
+            ValueError,
+            "area",
+        ),
+        (
+            lambda crank: heat.minutes_until_soft(
+                heat.warm(crank, FORTY, MINUTES), Quantity(50, "degC")
+            ),
+            ValueError,
+            "limit",
+        ),
         (lambda crank: heat.misfit_lost_per_degree(crank, 2), ValueError, "throw"),
         (lambda crank: heat.coolant("prayer"), ValueError, "name"),
         (lambda crank: heat.series_stiffness(), ValueError, "parts"),
-        (lambda crank: heat.cutting_heat(FORTY, Quantity(1, "m/min"), Quantity(1, "mm"), "C45"), pint.DimensionalityError, "force"),
+        (
+            lambda crank: heat.cutting_heat(FORTY, Quantity(1, "m/min"), Quantity(1, "mm"), "C45"),
+            pint.DimensionalityError,
+            "force",
+        ),
     ],
 )
 @pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")

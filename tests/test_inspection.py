@@ -29,11 +29,20 @@ def deg(value):
 def profile(angle, offset=10.0, toward=40.0, lobes=(), mean=0.0):
     """Reading in um of a part off center and with lobes of (number, height, angle of a top)."""
     turn = np.radians(angle)
-    return mean + offset * np.cos(turn - np.radians(toward)) + sum(h * np.cos(n * (turn - np.radians(top))) for n, h, top in lobes)
+    return (
+        mean
+        + offset * np.cos(turn - np.radians(toward))
+        + sum(h * np.cos(n * (turn - np.radians(top))) for n, h, top in lobes)
+    )
 
 
 @settings(deadline=None)  # the first call loads scipy.special
-@given(st.floats(1, 500), st.floats(0, 359.9), st.floats(-100, 100), st.lists(st.floats(0, 359), min_size=9, max_size=20, unique=True))
+@given(
+    st.floats(1, 500),
+    st.floats(0, 359.9),
+    st.floats(-100, 100),
+    st.lists(st.floats(0, 359), min_size=9, max_size=20, unique=True),
+)
 def test_exact_readings_come_back(offset, toward, mean, angles):
     """Unequal steps in any order; the formula itself is the reference."""
     angles = np.array([*angles, 0.0, 120.0, 240.0])
@@ -51,7 +60,13 @@ def test_against_scipy_least_squares():
     random = np.random.default_rng(5)
     angles = np.sort(random.uniform(0, 360, 11))
     dial = profile(angles, 12, 200, mean=3) + random.normal(0, 0.8, 11)
-    theirs = least_squares(lambda p: p[0] + p[1] * np.cos(np.radians(angles) - p[2]) - dial, [0, 10, 3.0], xtol=1e-14, ftol=1e-14, gtol=1e-14)
+    theirs = least_squares(
+        lambda p: p[0] + p[1] * np.cos(np.radians(angles) - p[2]) - dial,
+        [0, 10, 3.0],
+        xtol=1e-14,
+        ftol=1e-14,
+        gtol=1e-14,
+    )
     fit = inspection.fit_runout(deg(angles), um(dial), lobes=1)
     assert fit.eccentricity.m_as("um") == pytest.approx(theirs.x[1], rel=1e-7)
     assert fit.direction.m_as("rad") == pytest.approx(theirs.x[2] % (2 * np.pi), rel=1e-7)
@@ -66,31 +81,51 @@ def simulated(offset, noise, angles, lobes=(), known=None, seed=8, draws=DRAWS):
     turn, truth = np.radians(angles), profile(angles, offset, 40.0, lobes)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        found = [inspection._solve(turn, truth + random.normal(0, noise, len(angles)), None, known) for _ in range(draws)]
+        found = [
+            inspection._solve(turn, truth + random.normal(0, noise, len(angles)), None, known)
+            for _ in range(draws)
+        ]
     vectors = np.array([solution[1] + 1j * solution[2] for solution, *_ in found])
-    return vectors, np.array([sure.expanded for *_, sure, _ in found]), np.array([sure.direction for *_, sure, _ in found]), found
+    return (
+        vectors,
+        np.array([sure.expanded for *_, sure, _ in found]),
+        np.array([sure.direction for *_, sure, _ in found]),
+        found,
+    )
 
 
 @pytest.mark.parametrize(
     ("angles", "lobes", "known"),
-    [(TWELVE, [(3, 3.0, 10)], None), (np.array([0, 20, 65, 90, 110, 150, 200, 215, 260, 300.0]), [], None), (np.arange(0, 360, 90.0), [], 1.0)],
+    [
+        (TWELVE, [(3, 3.0, 10)], None),
+        (np.array([0, 20, 65, 90, 110, 150, 200, 215, 260, 300.0]), [], None),
+        (np.arange(0, 360, 90.0), [], 1.0),
+    ],
     ids=["twelve with lobes", "unequal", "four, known scatter"],
-)  # fmt: skip
+)
 def test_simulated_runout_is_found_without_bias_and_its_uncertainty_holds(angles, lobes, known):
     """Issue 8: 95 % +- 2 % of 2,000 draws. The chance scatter of that share is 0.5 %; bias within four standard errors."""
     vectors, half, wide, found = simulated(15.0, 1.0, angles, lobes, known)
     missed = vectors - 15 * np.exp(1j * np.radians(40))
     assert abs(missed.mean()) < 4 * missed.std() / np.sqrt(DRAWS)
-    assert abs(vectors).mean() == pytest.approx(15, abs=0.05)  # a length of a vector with scatter s is long by s^2 / 2e, here 0.01
+    assert abs(vectors).mean() == pytest.approx(
+        15, abs=0.05
+    )  # a length of a vector with scatter s is long by s^2 / 2e, here 0.01
     assert np.mean(abs(abs(vectors) - 15) <= half) == pytest.approx(0.95, abs=0.02)
     assert np.mean(abs(np.angle(vectors, deg=True) - 40) <= wide) == pytest.approx(0.95, abs=0.02)
-    assert np.mean([strange.any() for *_, strange in found]) < 0.03  # good readings are seldom named outliers
+    assert (
+        np.mean([strange.any() for *_, strange in found]) < 0.03
+    )  # good readings are seldom named outliers
 
 
 SWINGS = {
-    "offset and lobes": (15.0, [(3, 3.0, 10)], 12), "offset alone": (15.0, [], 24), "lobes alone": (0.0, [(3, 8.0, 10)], 24),
-    "little of both": (5.0, [(3, 1.0, 10)], 24), "more lobes than the fit": (15.0, [(3, 3.0, 10)], 8), "nothing at all": (0.0, [], 24),
-}  # fmt: skip
+    "offset and lobes": (15.0, [(3, 3.0, 10)], 12),
+    "offset alone": (15.0, [], 24),
+    "lobes alone": (0.0, [(3, 8.0, 10)], 24),
+    "little of both": (5.0, [(3, 1.0, 10)], 24),
+    "more lobes than the fit": (15.0, [(3, 3.0, 10)], 8),
+    "nothing at all": (0.0, [], 24),
+}
 
 
 @pytest.mark.parametrize("case", SWINGS)
@@ -110,10 +145,20 @@ def test_swing_of_known_readings():
     """Two lobes on an offset, tops together: 2 (10 + 2) less what the valley between is filled up, found by hand from the curve."""
     fine = np.arange(0, 360, 0.1)
     fit = inspection.fit_runout(deg(TWELVE), um(profile(TWELVE, 10, 40, [(2, 2.0, 40)])))
-    assert fit.swing.m_as("um") == pytest.approx(np.ptp(profile(fine, 10, 40, [(2, 2.0, 40)])), rel=1e-3)
-    assert fit.tir.m_as("um") == pytest.approx(20) and fit.swing.m_as("um") == pytest.approx(20.0, rel=1e-3)
-    hidden = inspection.fit_runout(deg(np.arange(0, 360, 45.0)), um(profile(np.arange(0, 360, 45.0), 10, 40, [(3, 4.0, 40)])), repeatability=um(0.1))
-    assert hidden.swing_expanded.m_as("um") > 4  # three lobes beyond the fit count, however steady the dial is known to be
+    assert fit.swing.m_as("um") == pytest.approx(
+        np.ptp(profile(fine, 10, 40, [(2, 2.0, 40)])), rel=1e-3
+    )
+    assert fit.tir.m_as("um") == pytest.approx(20) and fit.swing.m_as("um") == pytest.approx(
+        20.0, rel=1e-3
+    )
+    hidden = inspection.fit_runout(
+        deg(np.arange(0, 360, 45.0)),
+        um(profile(np.arange(0, 360, 45.0), 10, 40, [(3, 4.0, 40)])),
+        repeatability=um(0.1),
+    )
+    assert (
+        hidden.swing_expanded.m_as("um") > 4
+    )  # three lobes beyond the fit count, however steady the dial is known to be
 
 
 @pytest.mark.parametrize(("count", "slip"), [(12, 20.0), (24, 12.0), (8, 40.0)])
@@ -125,21 +170,32 @@ def test_a_slip_of_many_scatters_is_named_in_a_dozen_readings(count, slip):
         dial = profile(angles, 10, 40, [(3, 1.0, 10)]) + random.normal(0, 1, count)
         dial[number % count] += slip
         *_, strange = inspection._solve(np.radians(angles), dial, None, None)
-        named, wrong = named + strange[number % count], wrong + strange.sum() - strange[number % count]
+        named, wrong = (
+            named + strange[number % count],
+            wrong + strange.sum() - strange[number % count],
+        )
     assert named >= 195 and wrong <= 5
 
 
 def test_budget_of_a_runout_by_hand():
     """Readings, indicator and vees add as squares; the half widths over root three; degrees of freedom by Welch and Satterthwaite."""
     angles = np.arange(0, 360, 15.0)
-    fit = inspection.fit_runout(deg(angles), um(profile(angles, 15) + np.random.default_rng(3).normal(0, 1, 24)))
+    fit = inspection.fit_runout(
+        deg(angles), um(profile(angles, 15) + np.random.default_rng(3).normal(0, 1, 24))
+    )
     found = inspection.runout_budget(fit, indicator=um(3), support=um(2), of="offset")
     parts = [2 * fit.eccentricity_uncertainty.m_as("um"), 3 / np.sqrt(3), 2 / np.sqrt(3)]
     assert found.value.m_as("um") == pytest.approx(fit.tir.m_as("um"))
-    assert found.standard.m_as("um") == pytest.approx(np.sqrt(sum(part**2 for part in parts)), rel=1e-4)
-    assert found.degrees_of_freedom == pytest.approx(sum(part**2 for part in parts) ** 2 / (parts[0] ** 4 / 13), rel=1e-3)
+    assert found.standard.m_as("um") == pytest.approx(
+        np.sqrt(sum(part**2 for part in parts)), rel=1e-4
+    )
+    assert found.degrees_of_freedom == pytest.approx(
+        sum(part**2 for part in parts) ** 2 / (parts[0] ** 4 / 13), rel=1e-3
+    )
     alone = inspection.runout_budget(fit)
-    assert alone.value == fit.swing and alone.expanded.m_as("um") == pytest.approx(fit.swing_expanded.m_as("um"))
+    assert alone.value == fit.swing and alone.expanded.m_as("um") == pytest.approx(
+        fit.swing_expanded.m_as("um")
+    )
     exact = inspection.runout_budget(inspection.fit_runout(deg(angles), um(np.zeros(24))))
     assert exact.value.magnitude == 0 and exact.expanded.magnitude == 0
     with pytest.raises(ValueError, match="^of must be"):
@@ -163,7 +219,10 @@ def test_small_offsets_are_not_overstated(offset):
 
 def test_fit_says_what_its_core_found():
     dial = profile(TWELVE, 15, 40) + np.random.default_rng(1).normal(0, 1, 12)
-    fit, (solution, left, sure, _) = inspection.fit_runout(deg(TWELVE), um(dial)), inspection._solve(np.radians(TWELVE), dial, None, None)
+    fit, (solution, left, sure, _) = (
+        inspection.fit_runout(deg(TWELVE), um(dial)),
+        inspection._solve(np.radians(TWELVE), dial, None, None),
+    )
     assert fit.eccentricity.m_as("um") == pytest.approx(np.hypot(*solution[1:3]))
     assert fit.eccentricity_expanded.m_as("um") == pytest.approx(sure.expanded)
     assert fit.direction_expanded.m_as("deg") == pytest.approx(sure.direction)
@@ -173,11 +232,15 @@ def test_fit_says_what_its_core_found():
 
 def test_form_is_told_by_lobes_and_does_not_spoil_the_offset():
     angles = np.arange(0, 360, 15.0)
-    fit = inspection.fit_runout(deg(angles), um(profile(angles, 10, 40, [(2, 1.0, 30), (3, 2.0, 10), (5, 0.5, 0)])))
+    fit = inspection.fit_runout(
+        deg(angles), um(profile(angles, 10, 40, [(2, 1.0, 30), (3, 2.0, 10), (5, 0.5, 0)]))
+    )
     assert fit.eccentricity.m_as("um") == pytest.approx(10)
     for lobes, height, top in ((2, 1.0, 30), (3, 2.0, 10), (5, 0.5, 0)):
         assert fit.harmonics[lobes][0].m_as("um") == pytest.approx(height)
-        assert (fit.harmonics[lobes][1].m_as("deg") - top + 1e-6) % (360 / lobes) == pytest.approx(0, abs=1e-5)
+        assert (fit.harmonics[lobes][1].m_as("deg") - top + 1e-6) % (360 / lobes) == pytest.approx(
+            0, abs=1e-5
+        )
     assert fit.harmonics[4][0].m_as("um") == pytest.approx(0, abs=1e-9)
     left = profile(angles, 0, 0, [(2, 1.0, 30), (3, 2.0, 10), (5, 0.5, 0)])
     assert fit.form_error.m_as("um") == pytest.approx(np.ptp(left))
@@ -196,22 +259,33 @@ def test_outlier_and_gap_are_named_and_nothing_is_dropped():
     dial[9] = np.nan
     fit = inspection.fit_runout(deg(angles), um(dial))
     assert fit.outliers == (5,) and fit.missing == (9,)
-    assert fit.residuals.shape == (18,) and np.isnan(fit.residuals.magnitude[9]) and np.isfinite(fit.residuals.magnitude[5])
+    assert (
+        fit.residuals.shape == (18,)
+        and np.isnan(fit.residuals.magnitude[9])
+        and np.isfinite(fit.residuals.magnitude[5])
+    )
     assert fit.scatter > 3 * clean.scatter  # it still counts in the fit
 
 
 def test_units_follow_the_readings():
-    inch = inspection.fit_runout(Quantity(np.radians(TWELVE), "rad"), Quantity(profile(TWELVE) / 25.4, "thousandth"))
+    inch = inspection.fit_runout(
+        Quantity(np.radians(TWELVE), "rad"), Quantity(profile(TWELVE) / 25.4, "thousandth")
+    )
     assert str(inch.eccentricity.units) == "thousandth"
     assert inch.eccentricity.m_as("um") == pytest.approx(10)
-    assert all(str(size.units) == "thousandth" for size in (inch.form_error, inch.full_reading, inch.residuals, inch.harmonics[2][0]))
+    assert all(
+        str(size.units) == "thousandth"
+        for size in (inch.form_error, inch.full_reading, inch.residuals, inch.harmonics[2][0])
+    )
 
 
 def test_four_readings_cannot_tell_three_lobes_and_say_so():
     four = np.arange(0, 360, 90.0)
     with pytest.warns(OutOfRangeWarning, match="three-lobed"):
         fit = inspection.fit_runout(deg(four), um(profile(four, 0, 0, [(3, 2.0, 0)])))
-    assert fit.eccentricity.m_as("um") == pytest.approx(2)  # a round center, yet 2 um of “offset”: hence the warning
+    assert fit.eccentricity.m_as("um") == pytest.approx(
+        2
+    )  # a round center, yet 2 um of “offset”: hence the warning
     three = np.arange(0, 360, 120.0)
     with pytest.warns(OutOfRangeWarning):
         fit = inspection.fit_runout(deg(three), um(profile(three)))
@@ -220,10 +294,18 @@ def test_four_readings_cannot_tell_three_lobes_and_say_so():
 
 @pytest.mark.parametrize(
     ("angle", "reading", "kind", "name"),
-    [(deg([0, 90, 180.0]), [1, 2, 3], TypeError, "reading"), ([0, 90, 180], um([1, 2, 3.0]), TypeError, "angle"), (deg([0, 90, 180.0]), Quantity([1, 2, 3.0], "kg"), pint.DimensionalityError, "reading"),
-     (deg([0, 90.0]), um([1, 2, 3.0]), ValueError, "angle and reading"), (deg([0, 90.0]), um([1, 2.0]), ValueError, "reading"), (deg([0, 0, 360.0]), um([1, 2, 3.0]), ValueError, "reading"),
-     (deg([0, 1, 2, 3.0]), um([1, 2, 3, 2.0]), ValueError, "angle"), (deg([0, 90, 180.0]), um([1, np.inf, 3.0]), ValueError, "reading"), (deg([0, 90, 180.0]), um([np.nan] * 3), ValueError, "reading")],
-)  # fmt: skip
+    [
+        (deg([0, 90, 180.0]), [1, 2, 3], TypeError, "reading"),
+        ([0, 90, 180], um([1, 2, 3.0]), TypeError, "angle"),
+        (deg([0, 90, 180.0]), Quantity([1, 2, 3.0], "kg"), pint.DimensionalityError, "reading"),
+        (deg([0, 90.0]), um([1, 2, 3.0]), ValueError, "angle and reading"),
+        (deg([0, 90.0]), um([1, 2.0]), ValueError, "reading"),
+        (deg([0, 0, 360.0]), um([1, 2, 3.0]), ValueError, "reading"),
+        (deg([0, 1, 2, 3.0]), um([1, 2, 3, 2.0]), ValueError, "angle"),
+        (deg([0, 90, 180.0]), um([1, np.inf, 3.0]), ValueError, "reading"),
+        (deg([0, 90, 180.0]), um([np.nan] * 3), ValueError, "reading"),
+    ],
+)
 def test_bad_readings_are_named(angle, reading, kind, name):
     with pytest.raises(kind, match=f"^{name}"):
         inspection.fit_runout(angle, reading)
@@ -240,7 +322,10 @@ def test_bend_is_told_from_poor_centers():
     centers = 0.02 * np.exp(1j * 0.5) * (places / 160) + np.array([0, 0.008j, 0.003, 0])
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        fits = [inspection.fit_runout(deg(TWELVE), mm(profile(TWELVE, abs(c), np.degrees(np.angle(c))))) for c in centers]
+        fits = [
+            inspection.fit_runout(deg(TWELVE), mm(profile(TWELVE, abs(c), np.degrees(np.angle(c)))))
+            for c in centers
+        ]
     off, toward = inspection.bend_of_mains(mm(places), fits)
     np.testing.assert_allclose(off.m_as("mm"), [0, 0.008, 0.003, 0], atol=1e-12)
     np.testing.assert_allclose(np.exp(1j * toward.m_as("rad"))[1:3], [1j, 1], atol=1e-9)

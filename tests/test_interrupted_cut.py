@@ -15,8 +15,12 @@ PUMP = crank.Crank.load("pump")
 def test_share_of_a_turn_in_an_eccentric_bar(radius):
     angle = np.linspace(0, 2 * np.pi, 200001)[:-1]
     inside = np.hypot(radius * np.cos(angle) - 9, radius * np.sin(angle)) <= 30
-    assert interrupted_cut.bar_share(radius * MM, 60 * MM, 9 * MM) == pytest.approx(inside.mean(), abs=2e-5)
-    assert interrupted_cut.bar_share(radius * MM, 60 * MM, 0 * MM) == (1 if radius < 30 else 0.5 if radius == 30 else 0)
+    assert interrupted_cut.bar_share(radius * MM, 60 * MM, 9 * MM) == pytest.approx(
+        inside.mean(), abs=2e-5
+    )
+    assert interrupted_cut.bar_share(radius * MM, 60 * MM, 0 * MM) == (
+        1 if radius < 30 else 0.5 if radius == 30 else 0
+    )
 
 
 @pytest.mark.parametrize("about", ["main", "pin"])
@@ -25,21 +29,43 @@ def test_share_of_a_turn_in_a_web(name, about):
     """The web's rectangle in shapely, turned with its throw; points of the circle counted."""
     part = crank.Crank.load(name)
     for index, throw in enumerate(part.throws):
-        reach, along, half = (value.m_as("mm") for value in (throw.web_reach, throw.radius, throw.web_width / 2))
-        web = affinity.rotate(box(-reach, -half, along + reach, half), throw.angle.m_as("deg") + 90, origin=(0, 0))
+        reach, along, half = (
+            value.m_as("mm") for value in (throw.web_reach, throw.radius, throw.web_width / 2)
+        )
+        web = affinity.rotate(
+            box(-reach, -half, along + reach, half), throw.angle.m_as("deg") + 90, origin=(0, 0)
+        )
         turn = throw.angle.m_as("rad") + np.pi / 2
         axis = along * np.array([np.cos(turn), np.sin(turn)]) * (about == "pin")
         angle = np.linspace(0, 2 * np.pi, 40001)[:-1]
-        radii = np.array([0.5 * half, 1.05 * half, reach + 0.4 * along, along + 0.9 * reach, along + 1.02 * reach, 2 * (along + reach)])
-        counted = [contains_xy(web, axis[0] + r * np.cos(angle), axis[1] + r * np.sin(angle)).mean() for r in radii]
-        assert interrupted_cut.web_share(part, radii * MM, index, about) == pytest.approx(counted, abs=2e-4)
+        radii = np.array(
+            [
+                0.5 * half,
+                1.05 * half,
+                reach + 0.4 * along,
+                along + 0.9 * reach,
+                along + 1.02 * reach,
+                2 * (along + reach),
+            ]
+        )
+        counted = [
+            contains_xy(web, axis[0] + r * np.cos(angle), axis[1] + r * np.sin(angle)).mean()
+            for r in radii
+        ]
+        assert interrupted_cut.web_share(part, radii * MM, index, about) == pytest.approx(
+            counted, abs=2e-4
+        )
 
 
 def test_short_form_is_the_web_short_of_its_end():
     # pump about the main axis at 30 mm: beyond the near end (14), inside the far one (32): one end of 28
-    assert interrupted_cut.web_share(PUMP, 30 * MM) == pytest.approx(interrupted_cut.interrupted_share(28 * MM, 30 * MM, ends=1))
+    assert interrupted_cut.web_share(PUMP, 30 * MM) == pytest.approx(
+        interrupted_cut.interrupted_share(28 * MM, 30 * MM, ends=1)
+    )
     # at 33 the far end's corners only: what lies beyond 32 is taken out of the short form
-    assert interrupted_cut.web_share(PUMP, 33 * MM) == pytest.approx(np.arcsin(14 / 33) / np.pi - np.arccos(32 / 33) / np.pi)
+    assert interrupted_cut.web_share(PUMP, 33 * MM) == pytest.approx(
+        np.arcsin(14 / 33) / np.pi - np.arccos(32 / 33) / np.pi
+    )
 
 
 @pytest.mark.parametrize("radius", [15.0, 25.0, 34.0])
@@ -60,22 +86,42 @@ CALLS = [
 ]
 
 
-@pytest.mark.parametrize(("function", "arguments", "fixed", "name"),
-                         [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a])  # fmt: skip
-@pytest.mark.parametrize(("factor", "kind"), [(None, TypeError), ("kind", pint.DimensionalityError), (-1e4, ValueError), (np.nan, ValueError)])
+@pytest.mark.parametrize(
+    ("function", "arguments", "fixed", "name"),
+    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
+)
+@pytest.mark.parametrize(
+    ("factor", "kind"),
+    [
+        (None, TypeError),
+        ("kind", pint.DimensionalityError),
+        (-1e4, ValueError),
+        (np.nan, ValueError),
+    ],
+)
 def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
     value = arguments[name]
-    bad = value.magnitude if factor is None else Quantity(1, "candela") if factor == "kind" else factor * value
+    bad = (
+        value.magnitude
+        if factor is None
+        else Quantity(1, "candela")
+        if factor == "kind"
+        else factor * value
+    )
     with pytest.raises(kind, match=f"^{name}"):
         function(**fixed, **arguments | {name: bad})
 
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: interrupted_cut.interrupted_share(50 * MM, 20 * MM), "^web_width is wider"), (lambda: interrupted_cut.front_angle(50 * MM, 20 * MM), "^web_width is wider"),
-     (lambda: interrupted_cut.interrupted_share(16 * MM, 20 * MM, ends=3), "^ends"),
-     (lambda: interrupted_cut.web_share(PUMP, 20 * MM, 1), "^throw"), (lambda: interrupted_cut.web_share(PUMP, 20 * MM, about="web"), "^about")],
-)  # fmt: skip
+    [
+        (lambda: interrupted_cut.interrupted_share(50 * MM, 20 * MM), "^web_width is wider"),
+        (lambda: interrupted_cut.front_angle(50 * MM, 20 * MM), "^web_width is wider"),
+        (lambda: interrupted_cut.interrupted_share(16 * MM, 20 * MM, ends=3), "^ends"),
+        (lambda: interrupted_cut.web_share(PUMP, 20 * MM, 1), "^throw"),
+        (lambda: interrupted_cut.web_share(PUMP, 20 * MM, about="web"), "^about"),
+    ],
+)
 def test_what_cannot_be_is_named(call, words):
     with pytest.raises(ValueError, match=words):
         call()

@@ -20,10 +20,16 @@ def pump():
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_round_trip_is_exact(name, tmp_path):
-    job = Job.load(name).typed("thrust", "1/3 lbf").typed("bar_size", "3-1/8 in").typed("efficiency", "82,5 %").typed("gear_table", "70 112.5 160")
+    job = (
+        Job.load(name)
+        .typed("thrust", "1/3 lbf")
+        .typed("bar_size", "3-1/8 in")
+        .typed("efficiency", "82,5 %")
+        .typed("gear_table", "70 112.5 160")
+    )
     again = Job.from_dict(json.loads(job.to_json()))
     assert again == job and again.to_json() == job.to_json()
-    assert again["thrust"].magnitude == 1 / 3 and again['thrust'].units == Quantity(1, "lbf").units
+    assert again["thrust"].magnitude == 1 / 3 and again["thrust"].units == Quantity(1, "lbf").units
     job.save(tmp_path / "job.json")
     assert Job.load(tmp_path / "job.json") == job
     assert list(tmp_path.iterdir()) == [tmp_path / "job.json"]
@@ -33,7 +39,12 @@ def test_round_trip_is_exact(name, tmp_path):
 @settings(max_examples=60, deadline=None)
 def test_any_number_comes_back_to_the_last_digit(size, force, units):
     job = Job.load("pump")
-    answers = job.answers | {"bore": Quantity(size, "mm" if units == "mm" else "in") if size < 300 else Quantity(size, "um"), "thrust": Quantity(force, "lbf")}
+    answers = job.answers | {
+        "bore": Quantity(size, "mm" if units == "mm" else "in")
+        if size < 300
+        else Quantity(size, "um"),
+        "thrust": Quantity(force, "lbf"),
+    }
     kept = Job(job.crank, answers)
     again = Job.from_dict(json.loads(json.dumps(kept.to_dict())))
     for key in ("bore", "thrust"):
@@ -46,19 +57,37 @@ def test_a_crank_changed_in_other_units_is_kept_too():
     assert Job.from_dict(json.loads(job.to_json())).crank.to_dict() == job.crank.to_dict()
 
 
-@pytest.mark.parametrize(("key", "text", "size", "unit"), [
-    ("thrust", "80 lbf", 355.8577, "N"), ("bore", "0,25 mm", 0.25, "mm"), ("bore", "3/4 in", 19.05, "mm"), ("bore", "1-1/8 in", 28.575, "mm"),
-    ("spacer_doubt", '0.002"', 50.8, "um"), ("power", "3/4 hp", 559.275, "W"), ("pressure", "100 psi", 0.6894757, "MPa"), ("phase_tolerance", "½ °", 0.5, "deg"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("key", "text", "size", "unit"),
+    [
+        ("thrust", "80 lbf", 355.8577, "N"),
+        ("bore", "0,25 mm", 0.25, "mm"),
+        ("bore", "3/4 in", 19.05, "mm"),
+        ("bore", "1-1/8 in", 28.575, "mm"),
+        ("spacer_doubt", '0.002"', 50.8, "um"),
+        ("power", "3/4 hp", 559.275, "W"),
+        ("pressure", "100 psi", 0.6894757, "MPa"),
+        ("phase_tolerance", "½ °", 0.5, "deg"),
+    ],
+)
 def test_reads_what_a_workshop_writes(pump, key, text, size, unit):
     """1 lbf = 4.4482216 N, 1 in = 25.4 mm, 1 hp = 745.70 W (mechanical), 1 psi = 6894.757 Pa: handbook factors."""
     assert pump.typed(key, text)[key].m_as(unit) == pytest.approx(size, rel=1e-5)
 
 
-@pytest.mark.parametrize(("key", "text", "value"), [
-    ("efficiency", "82 %", 0.82), ("efficiency", "0,8", 0.8), ("efficiency", "3/4", 0.75), ("gear_table", "70, 110; 160 rpm", (70.0, 110.0, 160.0)),
-    ("gear_table", "160 70", (70.0, 160.0)), ("bar_size", "", None), ("machine", "liquid pump", "liquid pump"), ("lathe_name", "  old   iron ", "old iron"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("key", "text", "value"),
+    [
+        ("efficiency", "82 %", 0.82),
+        ("efficiency", "0,8", 0.8),
+        ("efficiency", "3/4", 0.75),
+        ("gear_table", "70, 110; 160 rpm", (70.0, 110.0, 160.0)),
+        ("gear_table", "160 70", (70.0, 160.0)),
+        ("bar_size", "", None),
+        ("machine", "liquid pump", "liquid pump"),
+        ("lathe_name", "  old   iron ", "old iron"),
+    ],
+)
 def test_reads_shares_lists_words_and_blanks(pump, key, text, value):
     assert pump.typed(key, text)[key] == value
 
@@ -74,9 +103,17 @@ def test_units_convert_and_come_back_as_typed(pump):
 def test_what_is_typed_is_no_longer_assumed(pump):
     before = {one.key for one, _, _ in pump.assumed()}
     after = {one.key for one, _, _ in pump.typed("thrust", "400 N").assumed()}
-    unused = {"bar_height", "push", "clearance_share", "bearing_corner", "dynamic_rating"}  # a round bar, a liquid pump, bushings
+    unused = {
+        "bar_height",
+        "push",
+        "clearance_share",
+        "bearing_corner",
+        "dynamic_rating",
+    }  # a round bar, a liquid pump, bushings
     assert before == set(job_fields.BY_KEY) - unused and before - after == {"thrust"}
-    assert pump.typed("bar_shape", "flat").uses("bar_height") and not pump.typed("spacers", "none").uses("spacer_doubt")
+    assert pump.typed("bar_shape", "flat").uses("bar_height") and not pump.typed(
+        "spacers", "none"
+    ).uses("spacer_doubt")
     assert all(basis for _, _, basis in pump.assumed())
 
 
@@ -84,7 +121,12 @@ def test_every_question_has_a_start_and_every_tool_is_known():
     for name in ("all", *EXAMPLES):
         for units in ("mm", "in"):
             assert set(job_fields.starting_answers(name, units)) == set(job_fields.BY_KEY)
-    for tool in (*job_fields.INDICATORS, "height gauge 0.02 mm", "pair of vee blocks", "surface plate"):
+    for tool in (
+        *job_fields.INDICATORS,
+        "height gauge 0.02 mm",
+        "pair of vee blocks",
+        "surface plate",
+    ):
         assert tool_source(tool, "one").standard.magnitude > 0
 
 
@@ -103,22 +145,31 @@ def test_own_lathe_counts_as_given(pump):
     assert job.lathe.gear_table.m_as("rpm").tolist() == list(job["gear_table"])
 
 
-@pytest.mark.parametrize(("change", "words"), [
-    (lambda data: data.pop("answers"), "lacks the key “answers”"),
-    (lambda data: data["answers"].pop("thrust"), "lacks the key “thrust”"),
-    (lambda data: data["answers"].update(luck=1), "unknown key “luck”"),
-    (lambda data: data["answers"].update(thrust=[400, "stone"]), "thrust has to be a number and one of N"),
-    (lambda data: data["answers"].update(thrust=400), "thrust has to be a number and one of N"),
-    (lambda data: data["answers"].update(thrust=[True, "N"]), "thrust has to be a number"),
-    (lambda data: data["answers"].update(machine="volcano"), "Machine must be one of"),
-    (lambda data: data["answers"].update(efficiency="0.75"), "efficiency has to be a number"),
-    (lambda data: data["answers"].update(gear_table=[70, "x"]), "gear_table has to be a list of numbers"),
-    (lambda data: data["answers"].update(main_class="H7"), "small letter"),
-    (lambda data: data["crank"].update(steel="tin"), "steel 'tin' is not known"),
-    (lambda data: data.update(version=99), "version 99"),
-    (lambda data: data.update(format="poem"), "no job"),
-    (lambda data: data.update(given=["luck"]), "no question “luck”"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda data: data.pop("answers"), "lacks the key “answers”"),
+        (lambda data: data["answers"].pop("thrust"), "lacks the key “thrust”"),
+        (lambda data: data["answers"].update(luck=1), "unknown key “luck”"),
+        (
+            lambda data: data["answers"].update(thrust=[400, "stone"]),
+            "thrust has to be a number and one of N",
+        ),
+        (lambda data: data["answers"].update(thrust=400), "thrust has to be a number and one of N"),
+        (lambda data: data["answers"].update(thrust=[True, "N"]), "thrust has to be a number"),
+        (lambda data: data["answers"].update(machine="volcano"), "Machine must be one of"),
+        (lambda data: data["answers"].update(efficiency="0.75"), "efficiency has to be a number"),
+        (
+            lambda data: data["answers"].update(gear_table=[70, "x"]),
+            "gear_table has to be a list of numbers",
+        ),
+        (lambda data: data["answers"].update(main_class="H7"), "small letter"),
+        (lambda data: data["crank"].update(steel="tin"), "steel 'tin' is not known"),
+        (lambda data: data.update(version=99), "version 99"),
+        (lambda data: data.update(format="poem"), "no job"),
+        (lambda data: data.update(given=["luck"]), "no question “luck”"),
+    ],
+)
 def test_a_wrong_file_names_the_key(pump, tmp_path, change, words):
     data = pump.to_dict()
     change(data)

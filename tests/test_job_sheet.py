@@ -65,9 +65,15 @@ def test_page_is_whole_and_fetches_nothing(sheet, read):
     assert not read.open and not read.closed_wrong
     tags = {tag for tag, _ in read.attributes}
     assert not tags & {"script", "link", "img", "iframe", "object", "base", "form"}
-    assert all(not name.startswith("on") and name not in ("src", "href") for _, attributes in read.attributes for name in attributes)
+    assert all(
+        not name.startswith("on") and name not in ("src", "href")
+        for _, attributes in read.attributes
+        for name in attributes
+    )
     assert not re.search(r"https?://(?!www\.w3\.org/2000/svg)|@import|url\(", sheet.html())
-    assert ("html", {"lang": "en"}) in read.attributes and sum(tag == "h1" for tag, _ in read.attributes) == 1
+    assert ("html", {"lang": "en"}) in read.attributes and sum(
+        tag == "h1" for tag, _ in read.attributes
+    ) == 1
     for tag, attributes in read.attributes:
         if tag == "th":
             assert attributes.get("scope") in ("col", "row")
@@ -78,31 +84,65 @@ def test_page_is_whole_and_fetches_nothing(sheet, read):
 def test_every_number_stands_on_the_page_as_the_library_has_it(sheet, read):
     report, units = sheet.report, sheet.job.units
     for one in report.checks:
-        assert one.sentence in read.text and one.formula in read.text and one.source in read.text and one.range in read.text
+        assert (
+            one.sentence in read.text
+            and one.formula in read.text
+            and one.source in read.text
+            and one.range in read.text
+        )
         for number in one.numbers:
             printed = number.text(units)
             assert f"{number.label}: {printed}" in read.text, (one.key, number)
             if number.kind not in ("word", "plain") and re.match(r"[−\d]", printed):
                 size, unit = printed.replace("−", "-").split(" ", 1)
-                unit = {"thou": "thousandth", "°C": "delta_degC", "°F": "delta_degF", "N/°C": "N/delta_degC", "lbf/°F": "lbf/delta_degF", "oz·in": "oz*in"}.get(unit, unit)
+                unit = {
+                    "thou": "thousandth",
+                    "°C": "delta_degC",
+                    "°F": "delta_degF",
+                    "N/°C": "N/delta_degC",
+                    "lbf/°F": "lbf/delta_degF",
+                    "oz·in": "oz*in",
+                }.get(unit, unit)
                 found = float(number.value.m_as(unit.replace("·", "*").replace("³", "**3")))
                 digits = KINDS[number.kind][2]
-                assert float(size) == pytest.approx(found, rel=0.51 * 10.0 ** (1 - digits), abs=1e-12), (one.key, number)
+                assert float(size) == pytest.approx(
+                    found, rel=0.51 * 10.0 ** (1 - digits), abs=1e-12
+                ), (one.key, number)
             elif number.kind == "plain" and re.match(r"[−\d]", printed):
-                assert float(printed.replace("−", "-")) == pytest.approx(float(number.value), rel=0.0051), (one.key, number)
+                assert float(printed.replace("−", "-")) == pytest.approx(
+                    float(number.value), rel=0.0051
+                ), (one.key, number)
 
 
 def test_plan_tables_and_inputs_are_all_there(sheet, read):
     for step in working_order(sheet.report):
-        for text in (step.title, step.do, step.before_going_on, step.caution, step.why, *step.limits):
+        for text in (
+            step.title,
+            step.do,
+            step.before_going_on,
+            step.caution,
+            step.why,
+            *step.limits,
+        ):
             assert " ".join(text.split()) in read.text, text
     tables = job_tables(sheet.report.workings)
-    assert [one.key for one in tables] == ["centers", "handwheels", "speeds", "passes", "spacers", "sizes", "readings", "heights"]
+    assert [one.key for one in tables] == [
+        "centers",
+        "handwheels",
+        "speeds",
+        "passes",
+        "spacers",
+        "sizes",
+        "readings",
+        "heights",
+    ]
     for one in tables:
         assert one.caption in read.text and one.note in read.text
         for row in one.rows:
             assert all(str(cell) in read.text for cell in row)
-    assert sum(attributes.get("class") == "pencil" for _, attributes in read.attributes) >= 12 * len(sheet.job.crank.journals)
+    assert sum(
+        attributes.get("class") == "pencil" for _, attributes in read.attributes
+    ) >= 12 * len(sheet.job.crank.journals)
     for field in FIELDS:
         assert field.label in read.text
 
@@ -121,25 +161,46 @@ def test_front_lists_what_nobody_verified(sheet, read):
 def test_json_brings_the_page_back(sheet, tmp_path):
     files = sheet.write(tmp_path, "one")
     again = Sheet.reopen(files["json"])
-    assert again == sheet and again.html() == sheet.html() and again.json() == sheet.json() and again.csv() == sheet.csv()
+    assert (
+        again == sheet
+        and again.html() == sheet.html()
+        and again.json() == sheet.json()
+        and again.csv() == sheet.csv()
+    )
     assert Job.load(files["json"]) == sheet.job
     data = json.loads(files["json"].read_text(encoding="utf-8"))
-    assert data["date"] == DATE and data["library"] == __version__ and len(data["checks"]) == len(sheet.report.checks)
+    assert (
+        data["date"] == DATE
+        and data["library"] == __version__
+        and len(data["checks"]) == len(sheet.report.checks)
+    )
     for stored, one in zip(data["checks"], sheet.report.checks, strict=True):
-        assert (stored["formula"], stored["source"], stored["range"], stored["verdict"]) == (one.formula, one.source, one.range, one.verdict)
+        assert (stored["formula"], stored["source"], stored["range"], stored["verdict"]) == (
+            one.formula,
+            one.source,
+            one.range,
+            one.verdict,
+        )
         for kept, number in zip(stored["numbers"], one.numbers, strict=True):
             if kept["unit"]:
-                assert kept["value"] in ("no limit", "any") or kept["value"] == number.value.m_as(kept["unit"])
+                assert kept["value"] in ("no limit", "any") or kept["value"] == number.value.m_as(
+                    kept["unit"]
+                )
 
 
 def test_table_for_a_spreadsheet(sheet):
     rows = list(csv.DictReader(io.StringIO(sheet.csv())))
     results = [row for row in rows if row["part"] == "result"]
     assert len(results) == sum(len(one.numbers) for one in sheet.report.checks)
-    assert {row["date"] for row in rows} == {DATE} and {row["library"] for row in rows} == {__version__}
+    assert {row["date"] for row in rows} == {DATE} and {row["library"] for row in rows} == {
+        __version__
+    }
     assert all(row["formula"] and row["source"] and row["range"] for row in results)
     answers = {row["name"]: row for row in rows if row["part"] == "answer"}
-    assert set(answers) == {field.label for field in FIELDS} and answers["Thrust of the tailstock"]["source"] == "assumed"
+    assert (
+        set(answers) == {field.label for field in FIELDS}
+        and answers["Thrust of the tailstock"]["source"] == "assumed"
+    )
     crank = {row["name"]: row["value"] for row in rows if row["part"] == "crank"}
     assert float(crank["throws[1].radius"]) == sheet.job.crank.to_dict()["throws"][0]["radius"]
 
@@ -148,9 +209,16 @@ NASTY = '<script>alert("1")</script>&\'"=cmd|/c'
 
 
 def test_texts_are_escaped():
-    job = Job(replace(Job.load("pump").crank, name=NASTY[:60])).typed("lathe_name", "<b onload=x>old</b>")
+    job = Job(replace(Job.load("pump").crank, name=NASTY[:60])).typed(
+        "lathe_name", "<b onload=x>old</b>"
+    )
     text = Sheet(job, ({"steel": "1144"},), DATE).html()
-    assert "<script" not in text and "<b onload" not in text and "&lt;script&gt;" in text and "&lt;b onload=x&gt;" in text
+    assert (
+        "<script" not in text
+        and "<b onload" not in text
+        and "&lt;script&gt;" in text
+        and "&lt;b onload=x&gt;" in text
+    )
     read = Reader(text)
     assert not read.open and not read.closed_wrong and NASTY[:60] in read.text
 
@@ -162,7 +230,16 @@ def test_a_spreadsheet_takes_no_formula_from_us():
     assert ["crank", "name", "'=1+1"] == rows[1][:3]
 
 
-@pytest.mark.parametrize(("name", "stem"), [("../../etc/x", "etc-x"), ("pump", "pump"), ("Мой насос", "crank"), ("a" * 90, "a" * 40), ("CON .txt", "con-txt")])
+@pytest.mark.parametrize(
+    ("name", "stem"),
+    [
+        ("../../etc/x", "etc-x"),
+        ("pump", "pump"),
+        ("Мой насос", "crank"),
+        ("a" * 90, "a" * 40),
+        ("CON .txt", "con-txt"),
+    ],
+)
 def test_names_make_plain_file_names(name, stem):
     assert file_stem(name) == stem
 
@@ -170,15 +247,27 @@ def test_names_make_plain_file_names(name, stem):
 def test_variants_stand_side_by_side():
     sheet = Sheet(Job.load("pump"), ({"fillet": "2 mm"}, {"steel": "4140", "fillet": ""}), DATE)
     read = Reader(sheet.html())
-    assert "Side by side" in read.text and "all fillets 2 mm" in read.text and sheet.variants[1] == {"steel": "4140"}
+    assert (
+        "Side by side" in read.text
+        and "all fillets 2 mm" in read.text
+        and sheet.variants[1] == {"steel": "4140"}
+    )
     assert "Side by side" not in Reader(Sheet(Job.load("pump"), date=DATE).html()).text
 
 
-@pytest.mark.parametrize(("change", "words"), [
-    (lambda data: data.update(format="x"), "no job sheet"), (lambda data: data.update(version=7), "no job sheet"), (lambda data: data.pop("job"), "“job”"),
-    (lambda data: data.update(date="yesterday"), "year-month-day"), (lambda data: data.update(library="<b>"), "version number"),
-    (lambda data: data.update(variants=[1]), "tables of changes"), (lambda data: data.update(variants=[{"luck": "1"}]), "nothing called “luck”"), (lambda data: data["job"]["crank"].pop("steel"), "steel"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda data: data.update(format="x"), "no job sheet"),
+        (lambda data: data.update(version=7), "no job sheet"),
+        (lambda data: data.pop("job"), "“job”"),
+        (lambda data: data.update(date="yesterday"), "year-month-day"),
+        (lambda data: data.update(library="<b>"), "version number"),
+        (lambda data: data.update(variants=[1]), "tables of changes"),
+        (lambda data: data.update(variants=[{"luck": "1"}]), "nothing called “luck”"),
+        (lambda data: data["job"]["crank"].pop("steel"), "steel"),
+    ],
+)
 def test_a_wrong_sheet_says_why(tmp_path, change, words):
     data = json.loads(Sheet(Job.load("pump"), date=DATE).json())
     change(data)
@@ -188,13 +277,25 @@ def test_a_wrong_sheet_says_why(tmp_path, change, words):
 
 
 def test_an_older_sheet_says_that_it_is_reckoned_anew():
-    assert f"Reckoned anew by version {__version__}" in Sheet(Job.load("pump"), (), DATE, "0.0.9").html()
+    assert (
+        f"Reckoned anew by version {__version__}"
+        in Sheet(Job.load("pump"), (), DATE, "0.0.9").html()
+    )
     assert "Reckoned anew" not in Sheet(Job.load("pump"), (), DATE).html()
 
 
 def test_a_job_that_cannot_be_done_prints_all_the_same():
-    read = Reader(Sheet(Job.load("pump").typed("bar_size", "20 mm").typed("machine", "not known"), date=DATE).html())
-    assert not read.closed_wrong and "too small" in read.text and "cannot tell" in read.text and "Working order" in read.text
+    read = Reader(
+        Sheet(
+            Job.load("pump").typed("bar_size", "20 mm").typed("machine", "not known"), date=DATE
+        ).html()
+    )
+    assert (
+        not read.closed_wrong
+        and "too small" in read.text
+        and "cannot tell" in read.text
+        and "Working order" in read.text
+    )
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -204,16 +305,26 @@ def test_drawings_are_to_scale(name):
     (side, end), scale = paper_drawing.crank_svg(crank, crank.units)
     width = float(re.search(r'width="([\d.]+)mm"', side)[1])
     assert width <= paper_drawing.WIDTH + 0.01 and f'viewBox="0 0 {width:.2f}' in side
-    lines = [[tuple(map(float, point.split(","))) for point in text.split()] for text in re.findall(r'polyline points="([^"]+)" fill="#[def]', side)]
+    lines = [
+        [tuple(map(float, point.split(","))) for point in text.split()]
+        for text in re.findall(r'polyline points="([^"]+)" fill="#[def]', side)
+    ]
     across = [x for line in lines for x, _ in line]
     assert max(across) - min(across) == pytest.approx(crank.length.m_as("mm") * scale, abs=0.02)
     bar = re.findall(r'polyline points="([^"]+)" fill="none"', side)[-1].split()
     told = re.search(r">([\d.]+) (mm|in) of the crank<", side)
     length = float(bar[-1].split(",")[0]) - float(bar[0].split(",")[0])
-    assert length == pytest.approx(float(told[1]) * (1 if told[2] == "mm" else 25.4) * scale, abs=0.02)
+    assert length == pytest.approx(
+        float(told[1]) * (1 if told[2] == "mm" else 25.4) * scale, abs=0.02
+    )
     assert paper_drawing.scale_word(scale) in end
 
 
 def test_scales_are_usual_ones():
-    assert [paper_drawing.scale_word(scale) for scale in (2.0, 1.0, 0.5, 0.4)] == ["2 : 1", "1 : 1", "1 : 2", "1 : 2.5"]
+    assert [paper_drawing.scale_word(scale) for scale in (2.0, 1.0, 0.5, 0.4)] == [
+        "2 : 1",
+        "1 : 1",
+        "1 : 2",
+        "1 : 2.5",
+    ]
     assert paper_drawing.fitting_scale(300) == 0.5 and paper_drawing.fitting_scale(100) == 1.0

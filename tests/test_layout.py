@@ -48,10 +48,20 @@ def load(tmp_path_factory):
 
 def outline(crank):
     """Union of all webs, pins and mains, built by rotating boxes and buffering points: nothing of ours in it."""
-    parts = [shapely.Point(0, 0).buffer(journal.diameter.m_as("mm") / 2, 64) for journal in crank.journals]
+    parts = [
+        shapely.Point(0, 0).buffer(journal.diameter.m_as("mm") / 2, 64)
+        for journal in crank.journals
+    ]
     for throw in crank.throws:
-        radius, reach, half, angle = (getattr(throw, name).m_as(unit) for name, unit in
-                                      (("radius", "mm"), ("web_reach", "mm"), ("web_width", "mm"), ("angle", "deg")))  # fmt: skip
+        radius, reach, half, angle = (
+            getattr(throw, name).m_as(unit)
+            for name, unit in (
+                ("radius", "mm"),
+                ("web_reach", "mm"),
+                ("web_width", "mm"),
+                ("angle", "deg"),
+            )
+        )
         web = shapely.box(-half / 2, -reach, half / 2, radius + reach)
         pin = shapely.Point(0, radius).buffer(throw.pin_diameter.m_as("mm") / 2, 64)
         parts += [affinity.rotate(part, angle, origin=(0, 0)) for part in (web, pin)]
@@ -61,7 +71,11 @@ def outline(crank):
 def section(found):
     """The bar as a shapely polygon about the main axis."""
     half_x, half_y = found.width.m_as("mm") / 2, found.height.m_as("mm") / 2
-    here = shapely.Point(0, 0).buffer(half_x, 512) if found.shape == "round" else shapely.box(-half_x, -half_y, half_x, half_y)
+    here = (
+        shapely.Point(0, 0).buffer(half_x, 512)
+        if found.shape == "round"
+        else shapely.box(-half_x, -half_y, half_x, half_y)
+    )
     turned = affinity.rotate(here, found.turn.m_as("deg"), origin=(0, 0))
     return affinity.translate(turned, found.middle_x.m_as("mm"), found.middle_y.m_as("mm"))
 
@@ -106,16 +120,24 @@ def test_a_long_throw_stands_corner_to_corner_in_a_square_by_hand():
     found = bare(PUMP.with_throw(0, radius=Quantity(60, "mm")), "square")
     assert found.width.m_as("mm") == pytest.approx(116 / np.sqrt(2))
     assert found.turn.m_as("deg") == pytest.approx(45)
-    assert (found.middle_x.m_as("mm"), found.middle_y.m_as("mm")) == pytest.approx((0, 30), abs=1e-9)
+    assert (found.middle_x.m_as("mm"), found.middle_y.m_as("mm")) == pytest.approx(
+        (0, 30), abs=1e-9
+    )
 
 
 @pytest.mark.parametrize("radii", list(itertools.product((20, 45, 70), (15, 33))))
 @pytest.mark.parametrize("between", [40, 77, 130])
 def test_square_for_uneven_throws(radii, between):
     """Two throws of any size and angle, where the square is often bounded by corners and not by a side: fine scan by shapely."""
-    crank = Crank.load("compressor").with_throw(0, radius=Quantity(radii[0], "mm")).with_throw(1, radius=Quantity(radii[1], "mm"), angle=Quantity(between, "deg"))
+    crank = (
+        Crank.load("compressor")
+        .with_throw(0, radius=Quantity(radii[0], "mm"))
+        .with_throw(1, radius=Quantity(radii[1], "mm"), angle=Quantity(between, "deg"))
+    )
     found, hull = bare(crank, "square"), shapely.convex_hull(outline(crank))
-    boxes = np.array([affinity.rotate(hull, -turn, origin=(0, 0)).bounds for turn in np.linspace(0, 90, 1801)])
+    boxes = np.array(
+        [affinity.rotate(hull, -turn, origin=(0, 0)).bounds for turn in np.linspace(0, 90, 1801)]
+    )
     least = (boxes[:, 2:] - boxes[:, :2]).max(axis=1).min()
     assert least * (1 - 1e-3) <= found.width.m_as("mm") <= least * (1 + 1e-9)
     assert section(found).buffer(1e-6).contains(outline(crank))
@@ -134,17 +156,30 @@ def test_allowances_leave_metal_all_around(load, name, shape):
     assert not section(found).contains(part.buffer(grown + 0.02, 64))
 
 
-@pytest.mark.parametrize(("name", "shape", "end"), list(itertools.product(ALL, bar.SHAPES, layout.ENDS)))
+@pytest.mark.parametrize(
+    ("name", "shape", "end"), list(itertools.product(ALL, bar.SHAPES, layout.ENDS))
+)
 def test_every_coordinate_by_a_second_way(load, name, shape, end):
     """Each center as a point in space, the bar turned flat and the end looked at by rotation matrices of scipy."""
     crank = load(name)
     found = bar.smallest_bar(crank, shape)
     sheet = layout.center_layout(crank, found, end)
     flat = Rotation.from_euler("z", -found.turn.m_as("deg"), degrees=True)
-    look = Rotation.from_euler("y", 180 if end == "left" else 0, degrees=True)  # walk around to the other end
+    look = Rotation.from_euler(
+        "y", 180 if end == "left" else 0, degrees=True
+    )  # walk around to the other end
     middle = np.array([found.middle_x.m_as("mm"), found.middle_y.m_as("mm"), 0])
-    axes = [np.zeros(3)] + [Rotation.from_euler("z", throw.angle.m_as("deg"), degrees=True).apply([0, throw.radius.m_as("mm"), 0]) for throw in crank.throws]
-    whole = affinity.rotate(affinity.translate(section(found), -middle[0], -middle[1]), -found.turn.m_as("deg"), origin=(0, 0))
+    axes = [np.zeros(3)] + [
+        Rotation.from_euler("z", throw.angle.m_as("deg"), degrees=True).apply(
+            [0, throw.radius.m_as("mm"), 0]
+        )
+        for throw in crank.throws
+    ]
+    whole = affinity.rotate(
+        affinity.translate(section(found), -middle[0], -middle[1]),
+        -found.turn.m_as("deg"),
+        origin=(0, 0),
+    )
     if end == "left":
         whole = affinity.scale(whole, -1, 1, origin=(0, 0))
     for point in sheet.points:
@@ -155,14 +190,22 @@ def test_every_coordinate_by_a_second_way(load, name, shape, end):
         assert point.from_middle_y.m_as("mm") == pytest.approx(y, abs=1e-6)
         assert point.from_left.m_as("mm") == pytest.approx(x - left, abs=1e-6)
         assert point.from_bottom.m_as("mm") == pytest.approx(y - bottom, abs=1e-6)
-        assert point.clear.m_as("mm") == pytest.approx(whole.exterior.distance(shapely.Point(x, y)), abs=2e-4)
-        assert point.swing.m_as("mm") == pytest.approx(shapely.hausdorff_distance(shapely.Point(x, y), whole.exterior), abs=2e-4)
+        assert point.clear.m_as("mm") == pytest.approx(
+            whole.exterior.distance(shapely.Point(x, y)), abs=2e-4
+        )
+        assert point.swing.m_as("mm") == pytest.approx(
+            shapely.hausdorff_distance(shapely.Point(x, y), whole.exterior), abs=2e-4
+        )
 
 
 def test_throws_on_one_axis_share_a_center(load):
     crank = load("four hammers")
     points = layout.center_layout(crank, bar.smallest_bar(crank)).points
-    assert [(point.name, point.throws) for point in points] == [("main", ()), ("pin 1", (0, 3)), ("pin 2", (1, 2))]
+    assert [(point.name, point.throws) for point in points] == [
+        ("main", ()),
+        ("pin 1", (0, 3)),
+        ("pin 2", (1, 2)),
+    ]
 
 
 def test_pump_by_hand():
@@ -177,13 +220,19 @@ def test_pump_by_hand():
 def test_left_end_is_the_mirror():
     crank = Crank.load("organ")
     found = bar.smallest_bar(crank)
-    right, left = (layout.center_layout(crank, found, end).find("pin 2") for end in ("right", "left"))
-    assert right.from_middle_x.m_as("mm") == pytest.approx(-12.7 * np.sin(np.radians(120)))  # counterclockwise from the top: to the left
+    right, left = (
+        layout.center_layout(crank, found, end).find("pin 2") for end in ("right", "left")
+    )
+    assert right.from_middle_x.m_as("mm") == pytest.approx(
+        -12.7 * np.sin(np.radians(120))
+    )  # counterclockwise from the top: to the left
     assert left.from_middle_x == -right.from_middle_x
     assert left.from_middle_y == right.from_middle_y
 
 
-@pytest.mark.parametrize(("name", "reference"), list(itertools.product(ALL, ("edges", "middle", "main"))))
+@pytest.mark.parametrize(
+    ("name", "reference"), list(itertools.product(ALL, ("edges", "middle", "main")))
+)
 def test_handwheels_arrive_from_below(load, name, reference):
     """Play the table through with backlash: whatever the wheels did before, the table ends at the center."""
     crank, lead, lost = load(name), 2.0, 0.25
@@ -195,13 +244,22 @@ def test_handwheels_arrive_from_below(load, name, reference):
     for move in moves:
         for target in ((move.approach_x, move.approach_y), (move.x, move.y)):
             wheel = np.array([place.m_as("mm") for place in target])
-            table = np.minimum(np.maximum(table, wheel), wheel + lost)  # follows up at once, down only past the backlash
+            table = np.minimum(
+                np.maximum(table, wheel), wheel + lost
+            )  # follows up at once, down only past the backlash
         np.testing.assert_allclose(table, wheel, atol=1e-9)
-        for place, turns, rest in ((move.x, move.turns_x, move.rest_x), (move.y, move.turns_y, move.rest_y)):
+        for place, turns, rest in (
+            (move.x, move.turns_x, move.rest_x),
+            (move.y, move.turns_y, move.rest_y),
+        ):
             assert place.m_as("mm") == pytest.approx(turns * lead + rest.m_as("mm"), abs=1e-8)
             assert 0 <= rest.m_as("mm") < lead
         wanted, zero = sheet.find(move.name), sheet.points[0]
-        at = {"edges": wanted.from_left, "middle": wanted.from_middle_x, "main": wanted.from_middle_x - zero.from_middle_x}[reference]
+        at = {
+            "edges": wanted.from_left,
+            "middle": wanted.from_middle_x,
+            "main": wanted.from_middle_x - zero.from_middle_x,
+        }[reference]
         assert move.x.m_as("mm") == pytest.approx(at.m_as("mm"), abs=1e-8)
 
 
@@ -266,7 +324,9 @@ def test_counterweight_against_the_lever_law():
     assert found.mass.m_as("kg") == pytest.approx(3.3043, abs=1e-3)
     assert found.offset.m_as("mm") == pytest.approx(9)
     assert found.counterweight.m_as("kg") == pytest.approx(0.4957, abs=2e-4)
-    assert cutting.unbalanced_speed_limit(found.mass, found.offset, Quantity(60, "N")).m_as("rpm") == pytest.approx(429, abs=1)
+    assert cutting.unbalanced_speed_limit(found.mass, found.offset, Quantity(60, "N")).m_as(
+        "rpm"
+    ) == pytest.approx(429, abs=1)
 
 
 @pytest.mark.parametrize("name", ALL)
@@ -275,11 +335,21 @@ def test_holes_have_room_by_shapely(load, name):
     found = bar.smallest_bar(crank, "flat")
     sheet = layout.center_layout(crank, found)
     hole = center_holes.center_hole(min(found.width, found.height))
-    mouths = [shapely.Point(p.from_middle_x.m_as("mm"), p.from_middle_y.m_as("mm")).buffer(hole.mouth.m_as("mm") / 2, 256) for p in sheet.points]
-    edge = shapely.box(*(sign * side.m_as("mm") / 2 for sign in (-1, 1) for side in (found.width, found.height))).exterior
+    mouths = [
+        shapely.Point(p.from_middle_x.m_as("mm"), p.from_middle_y.m_as("mm")).buffer(
+            hole.mouth.m_as("mm") / 2, 256
+        )
+        for p in sheet.points
+    ]
+    edge = shapely.box(
+        *(sign * side.m_as("mm") / 2 for sign in (-1, 1) for side in (found.width, found.height))
+    ).exterior
     for index, room in enumerate(center_holes.hole_room(sheet, hole)):
         assert room.to_edge.m_as("mm") == pytest.approx(mouths[index].distance(edge), abs=1e-3)
-        assert room.to_next.m_as("mm") == pytest.approx(min(mouths[index].distance(other) for other in mouths if other is not mouths[index]), abs=1e-3)
+        assert room.to_next.m_as("mm") == pytest.approx(
+            min(mouths[index].distance(other) for other in mouths if other is not mouths[index]),
+            abs=1e-3,
+        )
         assert room.fits == (min(room.to_edge, room.to_next).m_as("mm") >= 1)
 
 
@@ -293,7 +363,10 @@ def test_mouths_that_cut_into_each_other_do_not_fit():
 
 def test_thrust_asks_for_a_larger_hole():
     """2000 N on the ring between Ø4.25 and Ø2: 2000 / (pi/4 (18.0625 - 4)) = 181 MPa; the next, Ø5.3 and Ø2.5, 117; Ø6.7 and Ø3.15, 72.8."""
-    light, heavy = (center_holes.center_hole(Quantity(15, "mm"), Quantity(thrust, "N")) for thrust in (500, 2000))
+    light, heavy = (
+        center_holes.center_hole(Quantity(15, "mm"), Quantity(thrust, "N"))
+        for thrust in (500, 2000)
+    )
     assert (light.name, heavy.name) == ("A2/4.25", "A3.15/6.7")
     assert heavy.pressure.m_as("MPa") == pytest.approx(72.8, abs=0.1)
     with pytest.raises(ValueError, match="^thrust of 1000000 N"):
@@ -306,19 +379,47 @@ def test_thrust_asks_for_a_larger_hole():
 @pytest.mark.parametrize("name", ALL)
 def test_throw_plate_holds_bore_and_mouths_by_shapely(load, name):
     crank = load(name)
-    hole, bore, wall = center_holes.center_hole(Quantity(10, "mm")), Quantity(8, "mm"), Quantity(3, "mm")
+    hole, bore, wall = (
+        center_holes.center_hole(Quantity(10, "mm")),
+        Quantity(8, "mm"),
+        Quantity(3, "mm"),
+    )
     plate = center_holes.throw_plate(crank, hole, bore, wall)
     walls = [shapely.Point(0, 0).buffer(4 + 3, 128)]
-    walls += [affinity.rotate(shapely.Point(0, t.radius.m_as("mm")).buffer(hole.mouth.m_as("mm") / 2 + 3, 128), t.angle.m_as("deg"), origin=(0, 0)) for t in crank.throws]
-    assert shapely.Point(0, 0).buffer(plate.diameter.m_as("mm") / 2 + 1e-2, 512).contains(shapely.union_all(walls))
-    assert plate.diameter.m_as("mm") / 2 == pytest.approx(max(shapely.hausdorff_distance(shapely.Point(0, 0), part.exterior) for part in walls), abs=1e-2)
+    walls += [
+        affinity.rotate(
+            shapely.Point(0, t.radius.m_as("mm")).buffer(hole.mouth.m_as("mm") / 2 + 3, 128),
+            t.angle.m_as("deg"),
+            origin=(0, 0),
+        )
+        for t in crank.throws
+    ]
+    assert (
+        shapely.Point(0, 0)
+        .buffer(plate.diameter.m_as("mm") / 2 + 1e-2, 512)
+        .contains(shapely.union_all(walls))
+    )
+    assert plate.diameter.m_as("mm") / 2 == pytest.approx(
+        max(shapely.hausdorff_distance(shapely.Point(0, 0), part.exterior) for part in walls),
+        abs=1e-2,
+    )
     if len(crank.throws) == 1:
-        low_x, low_y, high_x, high_y = affinity.rotate(shapely.union_all(walls), -crank.throws[0].angle.m_as("deg"), origin=(0, 0)).bounds
-        assert (plate.lug_width.m_as("mm"), plate.lug_length.m_as("mm")) == pytest.approx((high_x - low_x, high_y - low_y), abs=1e-2)
+        low_x, low_y, high_x, high_y = affinity.rotate(
+            shapely.union_all(walls), -crank.throws[0].angle.m_as("deg"), origin=(0, 0)
+        ).bounds
+        assert (plate.lug_width.m_as("mm"), plate.lug_length.m_as("mm")) == pytest.approx(
+            (high_x - low_x, high_y - low_y), abs=1e-2
+        )
 
 
-CUTS = [("round", {"flat_depth": 6}), ("round", {"flat_depth": 30}), ("square", {"flat_depth": 12}), ("flat", {"flat_depth": 5}),
-        ("round", {"pin_diameter": 18, "pin_x": 3, "pin_y": 9}), ("flat", {"pin_diameter": 18, "pin_y": 9})]  # fmt: skip
+CUTS = [
+    ("round", {"flat_depth": 6}),
+    ("round", {"flat_depth": 30}),
+    ("square", {"flat_depth": 12}),
+    ("flat", {"flat_depth": 5}),
+    ("round", {"pin_diameter": 18, "pin_x": 3, "pin_y": 9}),
+    ("flat", {"pin_diameter": 18, "pin_y": 9}),
+]
 
 
 @pytest.mark.parametrize(("shape", "cut"), CUTS)
@@ -329,7 +430,11 @@ def test_left_section_against_sectionproperties(shape, cut):
 
     found = bar.smallest_bar(PUMP, shape)
     half_x, half_y = found.width.m_as("mm") / 2, found.height.m_as("mm") / 2
-    whole = shapely.Point(0, 0).buffer(half_x, 64) if shape == "round" else shapely.box(-half_x, -half_y, half_x, half_y)
+    whole = (
+        shapely.Point(0, 0).buffer(half_x, 64)
+        if shape == "round"
+        else shapely.box(-half_x, -half_y, half_x, half_y)
+    )
     if "flat_depth" in cut:
         left = whole.intersection(shapely.box(-100, -100, 100, half_y - cut["flat_depth"]))
     else:
@@ -337,7 +442,9 @@ def test_left_section_against_sectionproperties(shape, cut):
     mesh = Geometry(left).create_mesh(mesh_sizes=[30])
     meshed = Section(mesh)
     meshed.calculate_geometric_properties()
-    ours = locked_in_stress.left_section(found, **{name: Quantity(size, "mm") for name, size in cut.items()})
+    ours = locked_in_stress.left_section(
+        found, **{name: Quantity(size, "mm") for name, size in cut.items()}
+    )
     ixx, iyy, ixy = meshed.get_ic()
     middle = meshed.get_c()
     assert ours.area.m_as("mm**2") == pytest.approx(meshed.get_area(), rel=1e-3)
@@ -357,13 +464,24 @@ def test_profile_is_in_balance_and_one_at_the_skin(shape):
     half_x, half_y = found.width.m_as("mm") / 2, found.height.m_as("mm") / 2
     x, y = np.meshgrid(*((np.arange(400) + 0.5) / 200 * half - half for half in (half_x, half_y)))
     inside = np.hypot(x, y) < half_x if shape == "round" else np.full(x.shape, True)
-    stress = locked_in_stress.stress_profile(found, STRESS, Quantity(x[inside], "mm"), Quantity(y[inside], "mm")).m_as("MPa")
+    stress = locked_in_stress.stress_profile(
+        found, STRESS, Quantity(x[inside], "mm"), Quantity(y[inside], "mm")
+    ).m_as("MPa")
     assert abs(stress.mean()) < 0.3
     assert abs((stress * y[inside]).mean()) < 0.3
-    assert locked_in_stress.stress_profile(found, STRESS, Quantity(0, "mm"), Quantity(half_y, "mm")).m_as("MPa") == pytest.approx(100)
-    assert locked_in_stress.stress_profile(found, STRESS, Quantity(0, "mm"), Quantity(0, "mm")).m_as("MPa") < 0
+    assert locked_in_stress.stress_profile(
+        found, STRESS, Quantity(0, "mm"), Quantity(half_y, "mm")
+    ).m_as("MPa") == pytest.approx(100)
+    assert (
+        locked_in_stress.stress_profile(found, STRESS, Quantity(0, "mm"), Quantity(0, "mm")).m_as(
+            "MPa"
+        )
+        < 0
+    )
     with pytest.raises(ValueError, match="^x and y lie outside"):
-        locked_in_stress.stress_profile(found, STRESS, Quantity(0, "mm"), Quantity(half_y + 1, "mm"))
+        locked_in_stress.stress_profile(
+            found, STRESS, Quantity(0, "mm"), Quantity(half_y + 1, "mm")
+        )
 
 
 @pytest.mark.parametrize("diameter", [6, 18, 30])
@@ -371,8 +489,12 @@ def test_curvature_of_a_pin_by_hand(diameter):
     """Round bar, sigma = s(2 rho^2/R^2 - 1): over a disc at c, M = s 4 c I / R^2, so kappa = 4 c s / (E R^2), whatever the disc."""
     found = bar.smallest_bar(PUMP)
     radius = found.width.m_as("mm") / 2
-    free = locked_in_stress.release(found, STRESS, MODULUS, pin_diameter=Quantity(diameter, "mm"), pin_y=Quantity(9, "mm"))
-    assert free.curvature_y.m_as("1/mm") == pytest.approx(4 * 9 * 100 / (206000 * radius**2), rel=1e-9)
+    free = locked_in_stress.release(
+        found, STRESS, MODULUS, pin_diameter=Quantity(diameter, "mm"), pin_y=Quantity(9, "mm")
+    )
+    assert free.curvature_y.m_as("1/mm") == pytest.approx(
+        4 * 9 * 100 / (206000 * radius**2), rel=1e-9
+    )
     assert abs(free.curvature_x.m_as("1/mm")) < 1e-15
     mean = 100 * (2 * (81 + diameter**2 / 8) / radius**2 - 1)
     assert free.strain == pytest.approx(-mean / 206000, rel=1e-9)
@@ -387,7 +509,14 @@ def test_flat_by_a_second_integration():
     top = radius - 10
 
     def over(quantity):
-        return dblquad(lambda x, y: quantity(x, y), -radius, top, lambda y: -np.sqrt(radius**2 - y**2), lambda y: np.sqrt(radius**2 - y**2), epsabs=1e-3)[0]
+        return dblquad(
+            lambda x, y: quantity(x, y),
+            -radius,
+            top,
+            lambda y: -np.sqrt(radius**2 - y**2),
+            lambda y: np.sqrt(radius**2 - y**2),
+            epsabs=1e-3,
+        )[0]
 
     area, first = over(lambda x, y: 1.0), over(lambda x, y: y)
     middle = first / area
@@ -407,21 +536,29 @@ def test_strips_against_a_plain_grid(shape, depth):
     x, y = np.meshgrid(*((np.arange(800) + 0.5) / 400 * half - half for half in (half_x, half_y)))
     left = (y < half_y - depth) & (np.hypot(x, y) < half_x if shape == "round" else True)
     x, y = x[left], y[left]
-    stress = locked_in_stress.stress_profile(found, STRESS, Quantity(x, "mm"), Quantity(y, "mm")).m_as("MPa")
+    stress = locked_in_stress.stress_profile(
+        found, STRESS, Quantity(x, "mm"), Quantity(y, "mm")
+    ).m_as("MPa")
     eta = y - y.mean()
     free = locked_in_stress.release(found, STRESS, MODULUS, flat_depth=Quantity(depth, "mm"))
-    assert free.curvature_y.m_as("1/mm") == pytest.approx((stress * eta).sum() / (206000 * (eta**2).sum()), rel=0.02)
+    assert free.curvature_y.m_as("1/mm") == pytest.approx(
+        (stress * eta).sum() / (206000 * (eta**2).sum()), rel=0.02
+    )
     assert free.strain == pytest.approx(-stress.mean() / 206000, abs=0.005 * 100 / 206000)
 
 
 def test_nothing_cut_sets_nothing_free():
     for shape in bar.SHAPES:
-        free = locked_in_stress.release(bar.smallest_bar(PUMP, shape), STRESS, MODULUS, flat_depth=Quantity(0, "mm"))
+        free = locked_in_stress.release(
+            bar.smallest_bar(PUMP, shape), STRESS, MODULUS, flat_depth=Quantity(0, "mm")
+        )
         assert abs(free.curvature_y.m_as("1/mm")) < 1e-12
         assert abs(free.strain) < 1e-12
 
 
-@pytest.mark.parametrize(("cut", "length", "start"), [(100, 100, 0), (22, 163, 70.5), (30, 200, 20), (10, 100, 90)])
+@pytest.mark.parametrize(
+    ("cut", "length", "start"), [(100, 100, 0), (22, 163, 70.5), (30, 200, 20), (10, 100, 90)]
+)
 def test_bow_against_integrating_the_curvature_twice(cut, length, start):
     z = np.linspace(0, length, 200_001)
     curvature = np.where((z >= start) & (z <= start + cut), 1e-5, 0.0)
@@ -429,21 +566,34 @@ def test_bow_against_integrating_the_curvature_twice(cut, length, start):
     height = np.concatenate([[0], np.cumsum((slope[1:] + slope[:-1]) / 2 * np.diff(z))])
     height -= height[-1] * z / length
     wanted = -np.interp(start + cut / 2, z, height)
-    found = locked_in_stress.bow(Quantity(1e-5, "1/mm"), Quantity(cut, "mm"), Quantity(length, "mm"), Quantity(start, "mm"))
+    found = locked_in_stress.bow(
+        Quantity(1e-5, "1/mm"), Quantity(cut, "mm"), Quantity(length, "mm"), Quantity(start, "mm")
+    )
     assert found.m_as("mm") == pytest.approx(wanted, rel=1e-3)
 
 
 def test_bow_over_the_whole_bar_is_the_arc():
-    assert locked_in_stress.bow(Quantity(1e-5, "1/mm"), Quantity(400, "mm")).m_as("mm") == pytest.approx(1e-5 * 400**2 / 8)
+    assert locked_in_stress.bow(Quantity(1e-5, "1/mm"), Quantity(400, "mm")).m_as(
+        "mm"
+    ) == pytest.approx(1e-5 * 400**2 / 8)
 
 
 def test_bow_has_the_scatter_of_the_stress():
     cut = {"pin_diameter": Quantity(18, "mm"), "pin_y": Quantity(9, "mm")}
-    low, usual, high = locked_in_stress.bow_with_scatter(bar.smallest_bar(PUMP), "1144", Quantity(22, "mm"), Quantity(163, "mm"), **cut)
+    low, usual, high = locked_in_stress.bow_with_scatter(
+        bar.smallest_bar(PUMP), "1144", Quantity(22, "mm"), Quantity(163, "mm"), **cut
+    )
     assert 0 < low < usual < high
     stresses = locked_in_stress.surface_stress("1144")
     assert (high / low).magnitude == pytest.approx((stresses[2] / stresses[0]).magnitude)
-    relieved = locked_in_stress.bow_with_scatter(bar.smallest_bar(PUMP), "1144", Quantity(22, "mm"), Quantity(163, "mm"), condition="stress relieved", **cut)
+    relieved = locked_in_stress.bow_with_scatter(
+        bar.smallest_bar(PUMP),
+        "1144",
+        Quantity(22, "mm"),
+        Quantity(163, "mm"),
+        condition="stress relieved",
+        **cut,
+    )
     assert relieved[1] < usual
     for name in steels.NAMES:
         assert len(locked_in_stress.surface_stress(name)) == 3
@@ -453,22 +603,89 @@ FOUND = bar.smallest_bar(PUMP)
 SHEET = layout.center_layout(PUMP, FOUND)
 HOLE = center_holes.center_hole(Quantity(57, "mm"))
 CALLS = {
-    "smallest_bar": (bar.smallest_bar, {"crank": PUMP, "allowance": Quantity(1, "mm"), "center_end": Quantity(5, "mm")}, {"crank"}),
-    "handwheel_moves": (layout.handwheel_moves, {"layout": SHEET, "lead": Quantity(2, "mm"), "backlash": Quantity(0.1, "mm")}, {"layout"}),
-    "pin_axis": (layout.pin_axis, {"crank": PUMP, "index": 0, "right_error": ZERO, "left_error": ZERO, "bar_length": Quantity(150, "mm")}, {"crank", "index"}),
-    "swing_check": (layout.swing_check, {"layout": SHEET, "swing_over_carriage": Quantity(110, "mm")}, {"layout"}),
-    "turning_balance": (layout.turning_balance, {"layout": SHEET, "name": "main", "density": Quantity(7850, "kg/m**3"), "radius": Quantity(60, "mm")}, {"layout", "name"}),
-    "center_hole": (center_holes.center_hole, {"work_diameter": Quantity(20, "mm"), "thrust": Quantity(100, "N"), "allowed_pressure": Quantity(50, "MPa")}, set()),
-    "hole_room": (center_holes.hole_room, {"layout": SHEET, "hole": HOLE, "least_wall": Quantity(1, "mm")}, {"layout", "hole"}),
-    "throw_plate": (center_holes.throw_plate, {"crank": PUMP, "hole": HOLE, "bore": Quantity(12, "mm"), "wall": Quantity(4, "mm")}, {"crank", "hole"}),
-    "release": (locked_in_stress.release, {"bar": FOUND, "surface": STRESS, "elastic_modulus": MODULUS, "flat_depth": Quantity(3, "mm")}, {"bar"}),
-    "bow": (locked_in_stress.bow, {"curvature": Quantity(1e-5, "1/mm"), "cut_length": Quantity(20, "mm")}, set()),
-}  # fmt: skip
-EACH = [pytest.param(call, given, name, id=f"{label}-{name}") for label, (call, given, plain) in CALLS.items() for name in given if name not in plain]
+    "smallest_bar": (
+        bar.smallest_bar,
+        {"crank": PUMP, "allowance": Quantity(1, "mm"), "center_end": Quantity(5, "mm")},
+        {"crank"},
+    ),
+    "handwheel_moves": (
+        layout.handwheel_moves,
+        {"layout": SHEET, "lead": Quantity(2, "mm"), "backlash": Quantity(0.1, "mm")},
+        {"layout"},
+    ),
+    "pin_axis": (
+        layout.pin_axis,
+        {
+            "crank": PUMP,
+            "index": 0,
+            "right_error": ZERO,
+            "left_error": ZERO,
+            "bar_length": Quantity(150, "mm"),
+        },
+        {"crank", "index"},
+    ),
+    "swing_check": (
+        layout.swing_check,
+        {"layout": SHEET, "swing_over_carriage": Quantity(110, "mm")},
+        {"layout"},
+    ),
+    "turning_balance": (
+        layout.turning_balance,
+        {
+            "layout": SHEET,
+            "name": "main",
+            "density": Quantity(7850, "kg/m**3"),
+            "radius": Quantity(60, "mm"),
+        },
+        {"layout", "name"},
+    ),
+    "center_hole": (
+        center_holes.center_hole,
+        {
+            "work_diameter": Quantity(20, "mm"),
+            "thrust": Quantity(100, "N"),
+            "allowed_pressure": Quantity(50, "MPa"),
+        },
+        set(),
+    ),
+    "hole_room": (
+        center_holes.hole_room,
+        {"layout": SHEET, "hole": HOLE, "least_wall": Quantity(1, "mm")},
+        {"layout", "hole"},
+    ),
+    "throw_plate": (
+        center_holes.throw_plate,
+        {"crank": PUMP, "hole": HOLE, "bore": Quantity(12, "mm"), "wall": Quantity(4, "mm")},
+        {"crank", "hole"},
+    ),
+    "release": (
+        locked_in_stress.release,
+        {
+            "bar": FOUND,
+            "surface": STRESS,
+            "elastic_modulus": MODULUS,
+            "flat_depth": Quantity(3, "mm"),
+        },
+        {"bar"},
+    ),
+    "bow": (
+        locked_in_stress.bow,
+        {"curvature": Quantity(1e-5, "1/mm"), "cut_length": Quantity(20, "mm")},
+        set(),
+    ),
+}
+EACH = [
+    pytest.param(call, given, name, id=f"{label}-{name}")
+    for label, (call, given, plain) in CALLS.items()
+    for name in given
+    if name not in plain
+]
 
 
 @pytest.mark.parametrize(("call", "given", "name"), EACH)
-@pytest.mark.parametrize(("bad", "kind"), [(25, TypeError), (Quantity(1, "candela"), pint.DimensionalityError)])
+@pytest.mark.parametrize(
+    ("bad", "kind"), [(25, TypeError), (Quantity(1, "candela"), pint.DimensionalityError)]
+)
 def test_units_are_asked_for(call, given, name, bad, kind):
     with pytest.raises(kind, match=f"^{name}"):
         call(**given | {name: bad})
@@ -484,22 +701,50 @@ def test_numbers_have_to_be_finite(call, given, name):
     ("call", "start"),
     [
         (lambda: bar.smallest_bar(PUMP, "hexagon"), "shape must be one of round, square, flat"),
-        (lambda: bar.smallest_bar(PUMP, allowance=Quantity(-1, "mm")), "allowance must be at least 0"),
+        (
+            lambda: bar.smallest_bar(PUMP, allowance=Quantity(-1, "mm")),
+            "allowance must be at least 0",
+        ),
         (lambda: bar.stock_bar(FOUND, "ft"), "unit must be"),
-        (lambda: bar.stock_bar(bar.smallest_bar(PUMP.with_throw(0, radius=Quantity(300, "mm")))), "bar of .* is larger"),
+        (
+            lambda: bar.stock_bar(bar.smallest_bar(PUMP.with_throw(0, radius=Quantity(300, "mm")))),
+            "bar of .* is larger",
+        ),
         (lambda: layout.center_layout(PUMP, FOUND, "top"), "end must be one of right, left"),
         (lambda: SHEET.find("pin 2"), "name must be one of main, pin 1"),
         (lambda: layout.handwheel_moves(SHEET, "corner"), "reference must be"),
         (lambda: layout.pin_axis(PUMP, 1, ZERO, ZERO), "index must be from 0 to 0"),
-        (lambda: layout.pin_axis(PUMP, 0, Quantity(0.1, "mm"), ZERO), "right_error takes two lengths"),
-        (lambda: layout.pin_axis(PUMP, 0, ZERO, ZERO, Quantity(100, "mm")), "bar_length is shorter"),
-        (lambda: center_holes.center_hole(Quantity(20, "mm"), standard="JIS"), "standard must be one of ISO, ASME"),
+        (
+            lambda: layout.pin_axis(PUMP, 0, Quantity(0.1, "mm"), ZERO),
+            "right_error takes two lengths",
+        ),
+        (
+            lambda: layout.pin_axis(PUMP, 0, ZERO, ZERO, Quantity(100, "mm")),
+            "bar_length is shorter",
+        ),
+        (
+            lambda: center_holes.center_hole(Quantity(20, "mm"), standard="JIS"),
+            "standard must be one of ISO, ASME",
+        ),
         (lambda: center_holes.throw_plate(PUMP, HOLE, Quantity(34, "mm")), "bore reaches into"),
         (lambda: locked_in_stress.left_section(FOUND), "flat_depth or pin_diameter"),
-        (lambda: locked_in_stress.left_section(FOUND, flat_depth=Quantity(60, "mm")), "flat_depth takes the whole bar"),
-        (lambda: locked_in_stress.left_section(FOUND, pin_diameter=Quantity(20, "mm"), pin_y=Quantity(25, "mm")), "pin_diameter has to"),
+        (
+            lambda: locked_in_stress.left_section(FOUND, flat_depth=Quantity(60, "mm")),
+            "flat_depth takes the whole bar",
+        ),
+        (
+            lambda: locked_in_stress.left_section(
+                FOUND, pin_diameter=Quantity(20, "mm"), pin_y=Quantity(25, "mm")
+            ),
+            "pin_diameter has to",
+        ),
         (lambda: locked_in_stress.surface_stress("1018", "polished"), "condition must be one of"),
-        (lambda: locked_in_stress.bow(Quantity(1, "1/m"), Quantity(20, "mm"), Quantity(10, "mm")), "cut_length does not fit"),
+        (
+            lambda: locked_in_stress.bow(
+                Quantity(1, "1/m"), Quantity(20, "mm"), Quantity(10, "mm")
+            ),
+            "cut_length does not fit",
+        ),
     ],
 )
 def test_what_cannot_be_is_refused(call, start):

@@ -29,27 +29,36 @@ def load(tmp_path, monkeypatch):
 def sheet(crank, shape="round", page="A4", unit="mm", ends=layout.ENDS):
     found = bar.smallest_bar(crank, shape)
     layouts = [layout.center_layout(crank, found, end) for end in ends]
-    return layouts, sheets.layout_sheet(layouts, page, unit, center_holes.center_hole(min(found.width, found.height)))
+    return layouts, sheets.layout_sheet(
+        layouts, page, unit, center_holes.center_hole(min(found.width, found.height))
+    )
 
 
 def svg_lines(path):
     """Points of every named line, and the size of the page, in millimeters of paper."""
     root = ElementTree.parse(path).getroot()
     across, up = (float(root.get(side).removesuffix("pt")) * POINT for side in ("width", "height"))
-    assert [float(part) for part in root.get("viewBox").split()] == pytest.approx([0, 0, across / POINT, up / POINT])
+    assert [float(part) for part in root.get("viewBox").split()] == pytest.approx(
+        [0, 0, across / POINT, up / POINT]
+    )
     lines = {}
     for group in root.iter("{http://www.w3.org/2000/svg}g"):
         found = group.find("{http://www.w3.org/2000/svg}path")
         if found is not None and group.get("id"):
             assert "transform" not in group.attrib
-            numbers = [float(part) for part in re.findall(r"-?\d+\.?\d*(?:e-?\d+)?", found.get("d"))]
+            numbers = [
+                float(part) for part in re.findall(r"-?\d+\.?\d*(?:e-?\d+)?", found.get("d"))
+            ]
             lines[group.get("id")] = np.array(numbers).reshape(-1, 2) * (POINT, -POINT)
     return lines, (across, up)
 
 
 def expected(one):
     """Places of the centers of a face from its left and bottom edges [mm]."""
-    return {point.name: (point.from_left.m_as("mm"), point.from_bottom.m_as("mm")) for point in one.points}
+    return {
+        point.name: (point.from_left.m_as("mm"), point.from_bottom.m_as("mm"))
+        for point in one.points
+    }
 
 
 @pytest.mark.parametrize(("name", "shape"), list(itertools.product(ALL, bar.SHAPES)))
@@ -63,18 +72,30 @@ def test_saved_svg_is_true_to_a_thousandth(load, name, shape):
         lines, paper = svg_lines(file)
         assert paper == pytest.approx({"A4": (210, 297), "Letter": (215.9, 279.4)}[page], rel=1e-4)
         for direction, wanted in (("across", (long, 0)), ("up", (0, long))):
-            np.testing.assert_allclose(np.ptp(lines[f"scale-bar-{direction}"], axis=0), wanted, atol=1e-4 * long)
+            np.testing.assert_allclose(
+                np.ptp(lines[f"scale-bar-{direction}"], axis=0), wanted, atol=1e-4 * long
+            )
         for one in (blank.right, blank.left):
             if f"bar-{one.end}" not in lines:
                 continue
             seen.append((page, one.end))
             outline = lines[f"bar-{one.end}"]
-            assert np.ptp(outline, axis=0) == pytest.approx([side.m_as("mm") for side in (one.bar.width, one.bar.height)], rel=1e-3)
+            assert np.ptp(outline, axis=0) == pytest.approx(
+                [side.m_as("mm") for side in (one.bar.width, one.bar.height)], rel=1e-3
+            )
             low = outline.min(axis=0)
-            assert low[0] >= 0 and outline[:, 0].max() <= paper[0] and -low[1] <= paper[1] and outline[:, 1].max() <= 0
+            assert (
+                low[0] >= 0
+                and outline[:, 0].max() <= paper[0]
+                and -low[1] <= paper[1]
+                and outline[:, 1].max() <= 0
+            )
             for center, wanted in expected(one).items():
                 for axis in "xy":
-                    place = lines[f"center-{one.end}-{center}-{axis}".replace(" ", "-")].mean(axis=0) - low
+                    place = (
+                        lines[f"center-{one.end}-{center}-{axis}".replace(" ", "-")].mean(axis=0)
+                        - low
+                    )
                     np.testing.assert_allclose(place, wanted, rtol=1e-3)
     assert sorted(seen) == sorted(itertools.product(sheets.PAGES, layout.ENDS))
 
@@ -82,8 +103,12 @@ def test_saved_svg_is_true_to_a_thousandth(load, name, shape):
 def pdf_lines(path):
     """Straight lines of two points in an uncompressed PDF page, and its paper, in millimeters."""
     text = path.read_bytes().decode("latin-1")
-    paper = [float(part) * POINT for part in re.search(r"/MediaBox \[ ?([\d. ]+?) ?\]", text)[1].split()]
-    for scale in re.findall(r"^([-\d. ]+) [-\d.]+ [-\d.]+ cm$", text, re.MULTILINE):  # texts are moved, nothing is scaled
+    paper = [
+        float(part) * POINT for part in re.search(r"/MediaBox \[ ?([\d. ]+?) ?\]", text)[1].split()
+    ]
+    for scale in re.findall(
+        r"^([-\d. ]+) [-\d.]+ [-\d.]+ cm$", text, re.MULTILINE
+    ):  # texts are moved, nothing is scaled
         assert [float(part) for part in scale.split()] == [1, 0, 0, 1]
     pairs = re.findall(r"^(-?[\d.]+) (-?[\d.]+) m\n(-?[\d.]+) (-?[\d.]+) l\n+S", text, re.MULTILINE)
     return np.array(pairs, float).reshape(-1, 2, 2) * POINT, paper
@@ -95,18 +120,28 @@ def test_saved_pdf_is_true_to_a_thousandth(load, name):
     crank = load(name)
     with rc_context({"pdf.compression": 0}):
         files = [file for file in lesson_03.save_sheets(crank) if file.suffix == ".pdf"]
-    assert {page for page in sheets.PAGES if any(page in file.name for file in files)} == set(sheets.PAGES)
+    assert {page for page in sheets.PAGES if any(page in file.name for file in files)} == set(
+        sheets.PAGES
+    )
     blank, long = lesson_03.blank_for(crank), 100 if crank.units == "mm" else 101.6
     for file in files:
         lines, paper = pdf_lines(file)
-        assert paper == pytest.approx([0, 0, *sheets.PAGES["A4" if "A4" in file.name else "Letter"]], abs=0.02)
+        assert paper == pytest.approx(
+            [0, 0, *sheets.PAGES["A4" if "A4" in file.name else "Letter"]], abs=0.02
+        )
         spans = np.ptp(lines, axis=1)
         for wanted in ((long, 0), (0, long)):
             assert (np.abs(spans - wanted).max(axis=1) < 1e-4 * long).sum() == 1
         crosses = lines[np.abs(spans - (8, 0)).max(axis=1) < 0.008].mean(axis=1)
-        faces = [one for one in (blank.right, blank.left) if f"-{one.end}-" in file.name or len(files) == 2]
+        faces = [
+            one
+            for one in (blank.right, blank.left)
+            if f"-{one.end}-" in file.name or len(files) == 2
+        ]
         assert len(crosses) == sum(len(one.points) for one in faces)
-        found = crosses[:, None] - crosses[None]  # every distance between two centers of one face is there
+        found = (
+            crosses[:, None] - crosses[None]
+        )  # every distance between two centers of one face is there
         for one in faces:
             places = np.array(list(expected(one).values()))
             for apart in (places - places[0])[1:]:
@@ -125,7 +160,12 @@ def test_table_of_the_sheet_gives_the_coordinates():
     words = [text.get_text() for text in figure.axes[0].texts]
     for one in layouts:
         for point in one.points:
-            for size in (point.from_left, point.from_bottom, point.from_middle_x, point.from_middle_y):
+            for size in (
+                point.from_left,
+                point.from_bottom,
+                point.from_middle_x,
+                point.from_middle_y,
+            ):
                 assert f"{size.m_as('in'):.4f}" in words
     assert "-0.0000" not in words
 

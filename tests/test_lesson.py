@@ -5,7 +5,18 @@ import random
 
 import pytest
 from crankmath import plots
-from crankmath.lesson import Exercise, Question, check, draw, lesson_04, predict, prediction, progress, show, slips
+from crankmath.lesson import (
+    Exercise,
+    Question,
+    check,
+    draw,
+    lesson_04,
+    predict,
+    prediction,
+    progress,
+    show,
+    slips,
+)
 from crankmath.lesson.show import png_address
 from crankmath.units import Quantity
 from jupyter_client.manager import start_new_kernel
@@ -33,7 +44,10 @@ def test_typed_values_are_read_and_echoed(panel):
     assert panel.frame["values"]["diameter"]["value"] == pytest.approx(20.5)
 
 
-@pytest.mark.parametrize("text", ["abc", "-5 mm", "1,234 mm", "20", "20 mm2", "", "500 mm", "nan mm", "<b>5</b> mm", "1/0 mm"])
+@pytest.mark.parametrize(
+    "text",
+    ["abc", "-5 mm", "1,234 mm", "20", "20 mm2", "", "500 mm", "nan mm", "<b>5</b> mm", "1/0 mm"],
+)
 def test_wrong_entry_is_said_and_the_old_value_stays(panel, text):
     before = panel.frame["values"]
     panel.receive({"type": "type", "name": "diameter", "text": text})
@@ -74,7 +88,9 @@ def test_moving_points_sit_where_matplotlib_puts_them(panel):
 
 
 def test_checker_in_order():
-    question = Question("?", Quantity(250.0, "rpm"), ("rpm",), {"radius?": Quantity(500.0, "rpm")}, ())
+    question = Question(
+        "?", Quantity(250.0, "rpm"), ("rpm",), {"radius?": Quantity(500.0, "rpm")}, ()
+    )
     assert check(question, None).startswith("Not answered yet")
     assert "no number" in check(question, "abc")
     assert "needs a unit" in check(question, "250")
@@ -91,7 +107,12 @@ def test_checker_in_order():
 def test_draw_is_seeded_and_refuses_what_cannot_be_told_apart():
     assert draw(lesson_04.one_step, 7) == draw(lesson_04.one_step, 7)
     with pytest.raises(ValueError, match="wider ranges"):
-        draw(lambda source: Question("?", Quantity(1.0, "mm"), ("mm",), {"same?": Quantity(1.01, "mm")}, ()), 1)
+        draw(
+            lambda source: Question(
+                "?", Quantity(1.0, "mm"), ("mm",), {"same?": Quantity(1.01, "mm")}, ()
+            ),
+            1,
+        )
 
 
 def test_exercise_keeps_the_answer_and_never_prints_the_key(own_folder, capsys):
@@ -115,7 +136,10 @@ def test_prediction_is_kept_and_drawn():
     assert any(getattr(item, "text", "") == "your prediction" for item in drawn)
 
 
-@pytest.mark.parametrize("text", ["{", "[]", '{"version": 99}', '{"version": 1, "units": 5, "answers": []}', "[" * 10_000])
+@pytest.mark.parametrize(
+    "text",
+    ["{", "[]", '{"version": 99}', '{"version": 1, "units": 5, "answers": []}', "[" * 10_000],
+)
 def test_damaged_progress_loses_nothing(own_folder, text):
     (own_folder / "progress.json").write_text(text)
     assert progress.read()["units"] == "mm"
@@ -136,7 +160,9 @@ def test_colors_stand_out_on_white():
     # WCAG 2.2, 1.4.3: relative luminance contrast at least 4.5 to 1
     for color in (plots.BLUE, plots.RUST, plots.GREEN, plots.PURPLE, plots.GRAY):
         parts = [int(color[i : i + 2], 16) / 255 for i in (1, 3, 5)]
-        linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+        linear = [
+            part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
+        ]
         luminance = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
         assert 1.05 / (luminance + 0.05) >= 4.5, color
 
@@ -151,10 +177,18 @@ def test_random_bursts_leave_the_last_value(panel):
         assert panel.frame["values"][name]["value"] == pytest.approx(value)
 
 
-@pytest.mark.parametrize(("line", "wanted"), [
-    ("my_answer = 5 um", 'my_answer = "5 um"'), ("  my_force=120N  # a guess", 'my_force = "120N"'), ("my_answer = “5 um”", 'my_answer = "5 um"'),
-    ('my_answer = "5 um', 'my_answer = "5 um"'), ("my_answer =", 'my_answer = "5 mm"'), ("crank = 5 um", ""), (None, ""),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("my_answer = 5 um", 'my_answer = "5 um"'),
+        ("  my_force=120N  # a guess", 'my_force = "120N"'),
+        ("my_answer = “5 um”", 'my_answer = "5 um"'),
+        ('my_answer = "5 um', 'my_answer = "5 um"'),
+        ("my_answer =", 'my_answer = "5 mm"'),
+        ("crank = 5 um", ""),
+        (None, ""),
+    ],
+)
 def test_a_value_without_quotes_gets_the_line_to_type(line, wanted):
     assert slips.advice(line).endswith(wanted) and bool(slips.advice(line)) == bool(wanted)
 
@@ -163,15 +197,35 @@ def test_the_advice_stands_under_the_error_of_a_real_kernel():
     manager, client = start_new_kernel()
     try:
         said = {}
-        for source in ("from crankmath import lesson", "my_answer = 5 um", "my_answer = um", "my_force = '12 N", "1 +", "my_answer = '5 um'", "print(my_answer)"):
+        for source in (
+            "from crankmath import lesson",
+            "my_answer = 5 um",
+            "my_answer = um",
+            "my_force = '12 N",
+            "1 +",
+            "my_answer = '5 um'",
+            "print(my_answer)",
+        ):
             heard = said.setdefault(source, [])
-            client.execute_interactive(source, timeout=60, output_hook=lambda one, heard=heard: heard.append((one["msg_type"], one["content"])))
-        for source, kind, line in (("my_answer = 5 um", "SyntaxError", '"5 um"'), ("my_answer = um", "NameError", '"um"'), ("my_force = '12 N", "SyntaxError", '"12 N"')):
+            client.execute_interactive(
+                source,
+                timeout=60,
+                output_hook=lambda one, heard=heard: heard.append(
+                    (one["msg_type"], one["content"])
+                ),
+            )
+        for source, kind, line in (
+            ("my_answer = 5 um", "SyntaxError", '"5 um"'),
+            ("my_answer = um", "NameError", '"um"'),
+            ("my_force = '12 N", "SyntaxError", '"12 N"'),
+        ):
             errors = [content["ename"] for name, content in said[source] if name == "error"]
             words = "".join(content["text"] for name, content in said[source] if name == "stream")
             assert errors == [kind] and words.strip().endswith(line), said[source]
         assert [name for name, _ in said["1 +"] if name in ("error", "stream")] == ["error"]
-        assert [content["text"] for name, content in said["print(my_answer)"] if name == "stream"] == ["5 um\n"]
+        assert [
+            content["text"] for name, content in said["print(my_answer)"] if name == "stream"
+        ] == ["5 um\n"]
     finally:
         client.stop_channels()
         manager.shutdown_kernel(now=True)

@@ -39,7 +39,9 @@ def test_both_views_have_one_scale_and_the_sizes_of_the_part(choose, name):
     items, _ = lesson_01.items("mm", choose(name), Quantity(50, "deg"), "4 throws", ZERO)
     scale = piston_picture.scale_of(shape(crank))
     side = [item for item in items if item.axes == 1 and item.kind == "line" and item.fill]
-    assert max(item.x.max() for item in side) - min(item.x.min() for item in side) == pytest.approx(scale * crank.length.m_as("mm"))
+    assert max(item.x.max() for item in side) - min(item.x.min() for item in side) == pytest.approx(
+        scale * crank.length.m_as("mm")
+    )
     rods = [item for item in items if item.axes == 0 and item.kind == "line" and item.width == 4]
     assert len(rods) == len(crank.throws)
     longest = max(throw.radius.m_as("mm") for throw in crank.throws)
@@ -51,27 +53,48 @@ def test_both_views_have_one_scale_and_the_sizes_of_the_part(choose, name):
 def test_pump_at_a_quarter_turn_by_hand():
     """18 + 72 - sqrt(72^2 - 18^2) = 20.286 of 36 mm: 56 %."""
     _, sentence = lesson_01.picture("pump")
-    assert sentence == "pump turned 90° with a rod of 72 mm: piston 1 has come 20.3 mm of its 36 mm stroke, 56 %. The throw is to size."
+    assert (
+        sentence
+        == "pump turned 90° with a rod of 72 mm: piston 1 has come 20.3 mm of its 36 mm stroke, 56 %. The throw is to size."
+    )
 
 
 def test_the_error_of_a_throw_in_words():
     """0.05 mm at the outer end in full; at 90 degrees r dr / sqrt(l^2 - r^2) = 0.9 / 69.714 = 0.0129 mm too far from the head."""
-    said = [lesson_01.picture("pump", Quantity(turn, "deg"), error=Quantity(0.05, "mm"))[1] for turn in (0, 90)]
-    assert said[0].endswith("The throw is 0.05 mm too long: here the piston stands 0.05 mm too near the head.")
+    said = [
+        lesson_01.picture("pump", Quantity(turn, "deg"), error=Quantity(0.05, "mm"))[1]
+        for turn in (0, 90)
+    ]
+    assert said[0].endswith(
+        "The throw is 0.05 mm too long: here the piston stands 0.05 mm too near the head."
+    )
     assert said[1].endswith("here the piston stands 0.013 mm too far from the head.")
-    short = lesson_01.picture("pump", Quantity(180, "deg"), error=Quantity(-2, "thousandth"), units="in")[1]
-    assert short.endswith("The throw is 2 thou too short: here the piston stands 2 thou too near the head.")
+    short = lesson_01.picture(
+        "pump", Quantity(180, "deg"), error=Quantity(-2, "thousandth"), units="in"
+    )[1]
+    assert short.endswith(
+        "The throw is 2 thou too short: here the piston stands 2 thou too near the head."
+    )
 
 
 def test_curves_of_all_throws_against_the_library(choose):
     """Points of the chart are the travel that motion computes for each throw, in percent of the longest stroke."""
     crank = own.load(choose("fan"))
     items, _ = lesson_01.items("in", choose("fan"), Quantity(10, "deg"), "3 throws", ZERO)
-    curves = [item for item in items if item.axes == 2 and item.kind == "line" and item.width == 2.5][::-1]
+    curves = [
+        item for item in items if item.axes == 2 and item.kind == "line" and item.width == 2.5
+    ][::-1]
     for throw, curve in zip(crank.throws, curves, strict=True):
         longest = max(one.radius for one in crank.throws)
-        found = motion.piston_motion(Quantity(lesson_01.ANGLES, "deg") + throw.angle, Quantity(1, "rpm"), throw.radius, 3 * longest)
-        np.testing.assert_allclose(curve.y, 100 * (found.travel / (2 * longest)).m_as("dimensionless"), atol=1e-9)
+        found = motion.piston_motion(
+            Quantity(lesson_01.ANGLES, "deg") + throw.angle,
+            Quantity(1, "rpm"),
+            throw.radius,
+            3 * longest,
+        )
+        np.testing.assert_allclose(
+            curve.y, 100 * (found.travel / (2 * longest)).m_as("dimensionless"), atol=1e-9
+        )
 
 
 @pytest.mark.parametrize("projector", [False, True])
@@ -80,7 +103,12 @@ def test_notes_do_not_cover_each_other(choose, name, projector):
     items, _ = lesson_01.items("in", choose(name), Quantity(30, "deg"), "4 throws", ZERO)
     figure = plots.add(lesson_01.paper("in", projector), items)
     figure.canvas.draw()
-    boxes = [text.get_window_extent() for axes in figure.axes for text in (*axes.texts, axes.xaxis.label, axes.yaxis.label) if text.get_text()]
+    boxes = [
+        text.get_window_extent()
+        for axes in figure.axes
+        for text in (*axes.texts, axes.xaxis.label, axes.yaxis.label)
+        if text.get_text()
+    ]
     for number, box in enumerate(boxes):
         assert box.x0 >= 0 and box.x1 <= figure.bbox.x1 and box.y0 >= 0 and box.y1 <= figure.bbox.y1
         assert not any(box.padded(-1).overlaps(other.padded(-1)) for other in boxes[:number])
@@ -109,18 +137,32 @@ def test_questions_can_be_drawn_and_their_keys_are_right(maker):
         assert len(question.hints) == 2
     rng = random.Random(7)
     question = maker(rng)
-    numbers = [float(part.strip("°.,?")) for part in question.words.split() if part.strip("°.,?").replace(".", "", 1).isdigit()]
+    numbers = [
+        float(part.strip("°.,?"))
+        for part in question.words.split()
+        if part.strip("°.,?").replace(".", "", 1).isdigit()
+    ]
     if maker is lesson_01.piston_travel:
         radius, rod, angle = numbers
         pin = radius * np.exp(1j * np.radians(angle))
-        assert question.key.m_as("mm") == pytest.approx(radius + rod - pin.real - np.sqrt(rod**2 - pin.imag**2))
+        assert question.key.m_as("mm") == pytest.approx(
+            radius + rod - pin.real - np.sqrt(rod**2 - pin.imag**2)
+        )
     elif maker is lesson_01.swept:
         count, bore, radius = numbers
         rod = Quantity(10 * radius, "mm")
-        assert question.key.m_as("cm**3") == pytest.approx(count * motion.swept_volume(Quantity(bore, "mm"), Quantity(radius, "mm"), rod).m_as("cm**3"))
+        assert question.key.m_as("cm**3") == pytest.approx(
+            count
+            * motion.swept_volume(Quantity(bore, "mm"), Quantity(radius, "mm"), rod).m_as("cm**3")
+        )
     else:
         radius, degrees = numbers
-        exact = motion.position_error(Quantity(90, "deg"), Quantity(radius, "mm"), Quantity(100 * radius, "mm"), phase_error=Quantity(degrees, "deg"))
+        exact = motion.position_error(
+            Quantity(90, "deg"),
+            Quantity(radius, "mm"),
+            Quantity(100 * radius, "mm"),
+            phase_error=Quantity(degrees, "deg"),
+        )
         assert question.key.m_as("mm") == pytest.approx(abs(exact.m_as("mm")), rel=0.01)
 
 
@@ -128,4 +170,7 @@ def test_gaps_accept_the_right_answer(capsys):
     lesson_01.check_gaps("0.372 in", "2 thou")
     assert capsys.readouterr().out.count("Right") == 2
     lesson_01.check_gaps("0.3125 in", "4 thou")
-    assert "does the rod lean" in (said := capsys.readouterr().out) and "One end has half of it" in said
+    assert (
+        "does the rod lean" in (said := capsys.readouterr().out)
+        and "One end has half of it" in said
+    )

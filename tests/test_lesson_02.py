@@ -26,7 +26,11 @@ def test_every_crank_goes_through_the_lesson(choose, name, shape):
             for item in items:
                 assert np.isfinite(item.points()).all()
                 if item.axes == 0 and item.kind == "line":
-                    assert item.x.min() >= 0 and item.x.max() <= bar_picture.FACE[0] and item.y.max() <= bar_picture.FACE[1]
+                    assert (
+                        item.x.min() >= 0
+                        and item.x.max() <= bar_picture.FACE[0]
+                        and item.y.max() <= bar_picture.FACE[1]
+                    )
     assert len(lesson_02.bar_table(crank).splitlines()) == 4
     assert lesson_02.gap_text(crank, shape).count("throw") == len(crank.throws)
 
@@ -35,7 +39,13 @@ def test_every_crank_goes_through_the_lesson(choose, name, shape):
 def test_the_dashed_outline_touches_the_webs_and_holds_them(choose, name):
     """Round bar: every corner of the drawn webs lies on or inside the drawn smallest circle, two at least on it."""
     items, _ = lesson_02.items("mm", choose(name), "round", lesson_02.AS_DRAWN, NONE)
-    webs = np.concatenate([item.points()[:-1] for item in items if item.kind == "line" and item.fill == bar_picture.WEB])
+    webs = np.concatenate(
+        [
+            item.points()[:-1]
+            for item in items
+            if item.kind == "line" and item.fill == bar_picture.WEB
+        ]
+    )
     ring = next(item for item in items if item.kind == "line" and item.color == plots.GREEN)
     radius = (ring.x.max() - ring.x.min()) / 2
     far = np.hypot(webs[:, 0] - bar_picture.MIDDLE[0], webs[:, 1] - bar_picture.MIDDLE[1])
@@ -46,29 +56,49 @@ def test_the_dashed_outline_touches_the_webs_and_holds_them(choose, name):
 def test_pump_by_hand():
     """Diagonal of 46 by 28: 53.852; plus 2 (1.5 + 1.5 mm/m of 163 mm) = 57.341; Ø60 x 163: 3.618 kg of 7850 kg/m3."""
     _, sentence = lesson_02.picture("pump", depth=NONE)
-    assert sentence == ("pump needs a round bar Ø57.34 mm, allowances included: take Ø60 mm × 163 mm. 1.5 mm all around is to machine, "
-                        "0.24 mm to straighten. Uncut, the stresses in the bar balance.")  # fmt: skip
+    assert sentence == (
+        "pump needs a round bar Ø57.34 mm, allowances included: take Ø60 mm × 163 mm. 1.5 mm all around is to machine, "
+        "0.24 mm to straighten. Uncut, the stresses in the bar balance."
+    )
     row = lesson_02.bar_table(Crank.load("pump")).splitlines()[1].split()
-    assert row == ["round", "bare", "53.85,", "with", "allowances", "57.34,", "shelf", "60,", "3.62", "kg"]
+    assert row == [
+        "round",
+        "bare",
+        "53.85,",
+        "with",
+        "allowances",
+        "57.34,",
+        "shelf",
+        "60,",
+        "3.62",
+        "kg",
+    ]
 
 
 def test_bow_of_the_gap_by_hand():
     """1144: 0.4 * 620.5 = 248.2 MPa; 4*9*248.2/(206000*900) = 4.819e-5; times 163*22/4 - 22^2/8 = 836: 40.3 um; a quarter and twice."""
     said = lesson_02.gap_text(Crank.load("pump"), "round", "1144, cold drawn")
-    assert said == "pump, round bar Ø60 mm, 1144: cutting out the gap bows the bar by throw 1 40 µm (10 µm to 81 µm)."
+    assert (
+        said
+        == "pump, round bar Ø60 mm, 1144: cutting out the gap bows the bar by throw 1 40 µm (10 µm to 81 µm)."
+    )
 
 
 def test_curve_and_point_agree_with_the_module(choose):
     """The chart's point is the usual bow of the module, at the slider's depth and on the curve."""
     items, _ = lesson_02.items("mm", "bellows", "flat", "1045, cold drawn", Quantity(12.5, "mm"))
     blank = lesson_02.stressed(own.load("bellows"), "flat").bar
-    wanted = locked_in_stress.bow_with_scatter(blank, "1045", blank.length, flat_depth=Quantity(12.5, "mm"))
+    wanted = locked_in_stress.bow_with_scatter(
+        blank, "1045", blank.length, flat_depth=Quantity(12.5, "mm")
+    )
     point = next(item for item in items if item.kind == "marker")
     assert (point.x, point.y) == pytest.approx((12.5, wanted[1].m_as("um")), rel=1e-9)
     curve = next(item for item in items if item.kind == "line" and item.axes == 2 and not item.fill)
     assert np.interp(12.5, curve.x, curve.y) == pytest.approx(point.y, rel=1e-3)
     band = next(item for item in items if item.kind == "line" and item.axes == 2 and item.fill)
-    assert np.interp(12.5, band.x[:25], band.y[:25]) == pytest.approx(wanted[0].m_as("um"), rel=1e-3)
+    assert np.interp(12.5, band.x[:25], band.y[:25]) == pytest.approx(
+        wanted[0].m_as("um"), rel=1e-3
+    )
 
 
 def test_the_stress_drawn_is_in_balance(choose):
@@ -77,15 +107,25 @@ def test_the_stress_drawn_is_in_balance(choose):
     line = next(item for item in items if item.kind == "line" and item.axes == 1 and not item.fill)
     place = (line.y - bar_picture.MIDDLE[1]) / (bar_picture.ROOM / 2)
     ring = np.abs(place)
-    assert abs(trapezoid(line.x * ring, place)) < 5e-3 * trapezoid(np.abs(line.x) * ring, place)  # 31 places a side
+    assert abs(trapezoid(line.x * ring, place)) < 5e-3 * trapezoid(
+        np.abs(line.x) * ring, place
+    )  # 31 places a side
     assert line.x[-1] == pytest.approx(0.4 * 620.5)
 
 
 def test_a_prediction_is_drawn_as_a_circle_of_its_size(choose):
     progress.write("predictions", "02 smallest bar", "46 mm")
-    ring = next(item for item in lesson_02.items("mm", "pump", "round", lesson_02.AS_DRAWN, NONE)[0] if item.kind == "line" and item.color == plots.PURPLE)
+    ring = next(
+        item
+        for item in lesson_02.items("mm", "pump", "round", lesson_02.AS_DRAWN, NONE)[0]
+        if item.kind == "line" and item.color == plots.PURPLE
+    )
     assert np.ptp(ring.x) == pytest.approx(46 * bar_picture.ROOM / 60)
-    assert not [item for item in lesson_02.items("mm", "pump", "flat", lesson_02.AS_DRAWN, NONE)[0] if item.color == plots.PURPLE]
+    assert not [
+        item
+        for item in lesson_02.items("mm", "pump", "flat", lesson_02.AS_DRAWN, NONE)[0]
+        if item.color == plots.PURPLE
+    ]
 
 
 def test_steels_with_their_stars():
@@ -94,7 +134,9 @@ def test_steels_with_their_stars():
     for line in lines[1:]:
         name = line.split()[0]
         assert ("*" in line) == ("memory" in steels.find(name).source("tensile_strength"))
-    assert "100  90 " in " ".join(lesson_02.steel_table(("1144",), "in").split()).replace(" 90", "  90")
+    assert "100  90 " in " ".join(lesson_02.steel_table(("1144",), "in").split()).replace(
+        " 90", "  90"
+    )
 
 
 def test_a_steel_that_is_not_in_the_list_is_told(choose, tmp_path):
@@ -125,7 +167,12 @@ def test_notes_do_not_cover_each_other(choose, name, shape, projector):
     items, _ = lesson_02.items("in", name, shape, "1144, cold drawn", Quantity(10, "mm"))
     figure = plots.add(lesson_02.paper("in", projector), items)
     figure.canvas.draw()
-    boxes = [text.get_window_extent() for axes in figure.axes for text in (*axes.texts, axes.xaxis.label, axes.yaxis.label) if text.get_text()]
+    boxes = [
+        text.get_window_extent()
+        for axes in figure.axes
+        for text in (*axes.texts, axes.xaxis.label, axes.yaxis.label)
+        if text.get_text()
+    ]
     for number, box in enumerate(boxes):
         assert box.x0 >= 0 and box.x1 <= figure.bbox.x1 and box.y0 >= 0 and box.y1 <= figure.bbox.y1
         assert not any(box.padded(-1).overlaps(other.padded(-1)) for other in boxes[:number])
@@ -139,7 +186,9 @@ def test_panel_and_plain_cell_say_the_same(choose):
     assert lesson_02.panel().sentence.startswith("well bucket needs a round bar")
 
 
-@pytest.mark.parametrize("maker", [lesson_02.web_diagonal, lesson_02.allowances, lesson_02.arc_height])
+@pytest.mark.parametrize(
+    "maker", [lesson_02.web_diagonal, lesson_02.allowances, lesson_02.arc_height]
+)
 def test_questions_can_be_drawn(maker):
     for seed in range(50):
         assert len(draw(maker, seed).hints) == 2
@@ -149,13 +198,36 @@ def test_keys_by_the_library():
     """The exercises' short sums against the modules that do them in full."""
     question = draw(lesson_02.web_diagonal, 5)
     width, reach, throw = (float(word) for word in question.words.split() if word.isdigit())
-    crank = Crank.load("pump").with_throw(radius=Quantity(throw, "mm"), web_reach=Quantity(reach, "mm"), web_width=Quantity(width, "mm"), pin_diameter=Quantity(8, "mm"))
+    crank = Crank.load("pump").with_throw(
+        radius=Quantity(throw, "mm"),
+        web_reach=Quantity(reach, "mm"),
+        web_width=Quantity(width, "mm"),
+        pin_diameter=Quantity(8, "mm"),
+    )
     assert question.key.m_as("mm") == pytest.approx(lesson_02.bare_bar(crank).width.m_as("mm"))
     question = draw(lesson_02.arc_height, 5)
-    size, stress, length, off = (float(word.strip("Ø.,")) for word in question.words.split() if word.strip("Ø.,").isdigit() and word != "206")
-    blank = bar.Bar("round", *(Quantity(value, "mm") for value in (size, size, 0, 0)), Quantity(0, "deg"), Quantity(length, "mm"), NONE)
-    free = locked_in_stress.release(blank, Quantity(stress, "MPa"), Quantity(206, "GPa"), pin_diameter=Quantity(size / 3, "mm"), pin_y=Quantity(off, "mm"))
-    assert question.key.m_as("mm") == pytest.approx(locked_in_stress.bow(free.curvature_y, Quantity(length, "mm")).m_as("mm"), rel=1e-6)
+    size, stress, length, off = (
+        float(word.strip("Ø.,"))
+        for word in question.words.split()
+        if word.strip("Ø.,").isdigit() and word != "206"
+    )
+    blank = bar.Bar(
+        "round",
+        *(Quantity(value, "mm") for value in (size, size, 0, 0)),
+        Quantity(0, "deg"),
+        Quantity(length, "mm"),
+        NONE,
+    )
+    free = locked_in_stress.release(
+        blank,
+        Quantity(stress, "MPa"),
+        Quantity(206, "GPa"),
+        pin_diameter=Quantity(size / 3, "mm"),
+        pin_y=Quantity(off, "mm"),
+    )
+    assert question.key.m_as("mm") == pytest.approx(
+        locked_in_stress.bow(free.curvature_y, Quantity(length, "mm")).m_as("mm"), rel=1e-6
+    )
 
 
 def test_gaps_accept_the_right_answer(choose, capsys):
@@ -163,4 +235,7 @@ def test_gaps_accept_the_right_answer(choose, capsys):
     lesson_02.check_gaps("1.908 in", "2.125 in")
     assert capsys.readouterr().out.count("Right") == 2
     lesson_02.check_gaps("1.625 in", "2 in")
-    assert "corners stick out" in (said := capsys.readouterr().out) and "leave metal all around" in said
+    assert (
+        "corners stick out" in (said := capsys.readouterr().out)
+        and "leave metal all around" in said
+    )

@@ -20,7 +20,9 @@ def test_every_crank_goes_through_the_lesson(choose, name, shape):
     name = choose(name)
     crank = own.load(name)
     for units in ("mm", "in"):
-        items, sentence = lesson_03.items(units, name, shape, Quantity(0.05, "mm"), Quantity(-0.2, "deg"))
+        items, sentence = lesson_03.items(
+            units, name, shape, Quantity(0.05, "mm"), Quantity(-0.2, "deg")
+        )
         assert sentence.startswith(f"{crank.name}, {shape} bar")
         assert "of its bearing's clearance" in sentence
         for item in items:
@@ -29,10 +31,16 @@ def test_every_crank_goes_through_the_lesson(choose, name, shape):
                 assert item.x.min() >= 0 and item.x.max() <= center_picture.FACE[0]
                 assert item.y.min() >= 0 and item.y.max() <= center_picture.FACE[1]
     for end in layout.ENDS:
-        assert len(lesson_03.table(crank, shape, end).splitlines()) == 2 + len(lesson_03.blank_for(crank, shape).right.points)
-        assert len(lesson_03.moves(crank, shape, end).splitlines()) == 1 + len(lesson_03.blank_for(crank, shape).right.points)
+        assert len(lesson_03.table(crank, shape, end).splitlines()) == 2 + len(
+            lesson_03.blank_for(crank, shape).right.points
+        )
+        assert len(lesson_03.moves(crank, shape, end).splitlines()) == 1 + len(
+            lesson_03.blank_for(crank, shape).right.points
+        )
     assert "swings a radius of" in lesson_03.swing_text(crank, shape)
-    assert "balances it" in lesson_03.balance_text(crank, shape) or "its own middle" in lesson_03.balance_text(crank, shape)
+    assert "balances it" in lesson_03.balance_text(
+        crank, shape
+    ) or "its own middle" in lesson_03.balance_text(crank, shape)
     assert "hole" in lesson_03.hole_text(crank, shape)
 
 
@@ -44,37 +52,65 @@ def test_coordinates_of_the_table_by_a_second_way(choose, name):
         blank = lesson_03.blank_for(crank, "flat")
         rows = lesson_03.table(crank, "flat", end).splitlines()[2:]
         middle = complex(blank.bar.middle_x.m_as(crank.units), blank.bar.middle_y.m_as(crank.units))
-        axes = {0j: "main"} | {throw.radius.m_as(crank.units) * 1j * np.exp(1j * throw.angle.m_as("rad")): None for throw in crank.throws}
+        axes = {0j: "main"} | {
+            throw.radius.m_as(crank.units) * 1j * np.exp(1j * throw.angle.m_as("rad")): None
+            for throw in crank.throws
+        }
         found = {tuple(np.array(row[8:].split()[:2], float)) for row in rows}
         for place in axes:
             turned = (place - middle) * np.exp(-1j * blank.bar.turn.m_as("rad"))
-            wanted = mirror * turned.real + blank.bar.width.m_as(crank.units) / 2, turned.imag + blank.bar.height.m_as(crank.units) / 2
+            wanted = (
+                mirror * turned.real + blank.bar.width.m_as(crank.units) / 2,
+                turned.imag + blank.bar.height.m_as(crank.units) / 2,
+            )
             assert min(np.hypot(*np.subtract(wanted, one)) for one in found) < 1e-3, (end, place)
 
 
 def test_pump_by_hand():
     """Ø60, throw 18: main 30 - 9 = 21 mm up, pin 39; on a pin center 30 + 9 = 39 mm swing: 90 - 39 = 51 over the bed, 55 - 39 = 16."""
     pump = Crank.load("pump")
-    assert lesson_03.picture()[1] == "pump, round bar Ø60 mm: main 30 mm from the left, 21 mm up and pin 1 30 mm from the left, 39 mm up. Both ends alike: every pin lies true."
-    assert lesson_03.swing_text(pump) == "pump, round bar Ø60 mm, widest on main: it swings a radius of 39 mm, clears the bed by 51 mm and clears the carriage by 16 mm."
+    assert (
+        lesson_03.picture()[1]
+        == "pump, round bar Ø60 mm: main 30 mm from the left, 21 mm up and pin 1 30 mm from the left, 39 mm up. Both ends alike: every pin lies true."
+    )
+    assert (
+        lesson_03.swing_text(pump)
+        == "pump, round bar Ø60 mm, widest on main: it swings a radius of 39 mm, clears the bed by 51 mm and clears the carriage by 16 mm."
+    )
     # 7850 kg/m3 of Ø60 by 163: 3.618 kg, 9 mm off: 0.543 kg at 60 mm; 60 N at sqrt(60 / (3.618 * 0.009)) = 42.93 rad/s = 410 rpm
-    assert lesson_03.balance_text(pump) == "pump on pin 1: 3.62 kg of bar, 9 mm off its middle. It pulls 60 N at 410 rpm; 0.543 kg at 60 mm balances it."
+    assert (
+        lesson_03.balance_text(pump)
+        == "pump on pin 1: 3.62 kg of bar, 9 mm off its middle. It pulls 60 N at 410 rpm; 0.543 kg at 60 mm balances it."
+    )
 
 
 def test_five_hundredths_and_a_tenth_of_a_degree_in_words():
     """0.05/163*22 = 6.7 um and 25 um of throw; 18 mm * 0.1 deg = 0.0314 mm, /163*22 = 4.2 um and 0.05 deg: sums by hand."""
     out = lesson_03.picture(out=Quantity(0.05, "mm"))[1]
-    assert out.endswith("Pin 1: throw +25 µm, phase +0.00°, aslant 0.31 mm per m. That takes 6.7 µm of its bearing's clearance, within the 10 µm it can spare.")
+    assert out.endswith(
+        "Pin 1: throw +25 µm, phase +0.00°, aslant 0.31 mm per m. That takes 6.7 µm of its bearing's clearance, within the 10 µm it can spare."
+    )
     turned = lesson_03.picture(turn=Quantity(0.1, "deg"))[1]
-    assert turned.endswith("Pin 1: throw right, phase +0.05°, aslant 0.19 mm per m. That takes 4.2 µm of its bearing's clearance, within the 10 µm it can spare.")
+    assert turned.endswith(
+        "Pin 1: throw right, phase +0.05°, aslant 0.19 mm per m. That takes 4.2 µm of its bearing's clearance, within the 10 µm it can spare."
+    )
     assert "more than the 10 µm it can spare" in lesson_03.picture(turn=Quantity(0.3, "deg"))[1]
 
 
 def test_the_drilled_center_is_drawn_to_the_side_it_went():
     """Turned counterclockwise a pin above its main goes to the left; outward it goes up. Fifty times enlarged."""
     for out, turn, wanted in ((0.05, 0.0, (0, 0.05)), (0.0, 0.1, (-0.0314, 0))):
-        items, _ = lesson_03.items("mm", "pump", "round", Quantity(out, "mm"), Quantity(turn, "deg"))
-        line = next(item for item in items if item.axes == 0 and item.kind == "line" and item.color == plots.RUST and item.width == 2)
+        items, _ = lesson_03.items(
+            "mm", "pump", "round", Quantity(out, "mm"), Quantity(turn, "deg")
+        )
+        line = next(
+            item
+            for item in items
+            if item.axes == 0
+            and item.kind == "line"
+            and item.color == plots.RUST
+            and item.width == 2
+        )
         moved = np.array([np.diff(line.x)[0], np.diff(line.y)[0]]) * 60 / center_picture.ROOM / 50
         np.testing.assert_allclose(moved, wanted, atol=1e-4)
 
@@ -82,11 +118,25 @@ def test_the_drilled_center_is_drawn_to_the_side_it_went():
 def test_lines_of_the_chart_are_those_of_the_axis(choose):
     """Organ: pin 2 is moved by the turn alone; its axis at mid pin has the phase the library gives."""
     items, _ = lesson_03.items("mm", "organ", "round", NONE, Quantity(0.2, "deg"))
-    across = next(item for item in items if item.axes == 1 and item.kind == "line" and item.color == plots.GREEN and item.width == 2)
+    across = next(
+        item
+        for item in items
+        if item.axes == 1 and item.kind == "line" and item.color == plots.GREEN and item.width == 2
+    )
     assert across.y[-1] == pytest.approx(12.7 * np.sin(np.radians(0.2)), rel=1e-6)
-    thick = next(item for item in items if item.axes == 1 and item.kind == "line" and item.color == plots.GREEN and item.width == 7)
-    phase = layout.pin_axis(Crank.load("organ"), 0, Quantity([0, 0], "mm"), Quantity([0, 0], "mm"),
-                            lesson_03.blank_for(own.load("organ")).bar.length, Quantity(0.2, "deg")).phase_error  # fmt: skip
+    thick = next(
+        item
+        for item in items
+        if item.axes == 1 and item.kind == "line" and item.color == plots.GREEN and item.width == 7
+    )
+    phase = layout.pin_axis(
+        Crank.load("organ"),
+        0,
+        Quantity([0, 0], "mm"),
+        Quantity([0, 0], "mm"),
+        lesson_03.blank_for(own.load("organ")).bar.length,
+        Quantity(0.2, "deg"),
+    ).phase_error
     assert thick.y.mean() == pytest.approx(12.7 * phase.m_as("rad"), rel=1e-4)
 
 
@@ -96,7 +146,11 @@ def test_a_prediction_is_drawn_where_it_was_made(choose):
     line = next(item for item in items if item.color == plots.PURPLE and item.kind == "line")
     main = center_picture.MIDDLE[1] - 9 * center_picture.ROOM / 60
     np.testing.assert_allclose(line.y, main)
-    assert not [item for item in lesson_03.items("mm", "organ", "round", NONE, STILL)[0] if item.color == plots.PURPLE]
+    assert not [
+        item
+        for item in lesson_03.items("mm", "organ", "round", NONE, STILL)[0]
+        if item.color == plots.PURPLE
+    ]
 
 
 def test_a_crank_too_large_for_the_shelf_still_gets_its_coordinates():
@@ -116,18 +170,30 @@ def test_a_smaller_hole_where_the_bars_own_has_no_room():
     assert center_holes.hole_with_room(sheet).name == "A2.5/5.3"
     assert center_holes.hole_with_room(sheet, standard="ASME").name == "No. 3"
     with pytest.raises(ValueError, match="^layout has no room for center holes"):
-        center_holes.hole_with_room(sheet, Quantity(4000, "N"))  # 5.3 bears pi/4 (5.3^2 - 2.5^2) 100 = 1715 N
+        center_holes.hole_with_room(
+            sheet, Quantity(4000, "N")
+        )  # 5.3 bears pi/4 (5.3^2 - 2.5^2) 100 = 1715 N
     tiny = Crank.load("pump").with_throw(radius=Quantity(2, "mm"))
-    assert lesson_03.hole_text(tiny) == "pump: layout has no room for center holes that bear the thrust."
+    assert (
+        lesson_03.hole_text(tiny)
+        == "pump: layout has no room for center holes that bear the thrust."
+    )
 
 
 @pytest.mark.parametrize("projector", [False, True])
-@pytest.mark.parametrize(("name", "shape"), [("pump", "round"), ("compressor", "flat"), ("bellows", "square")])
+@pytest.mark.parametrize(
+    ("name", "shape"), [("pump", "round"), ("compressor", "flat"), ("bellows", "square")]
+)
 def test_notes_do_not_cover_each_other(choose, name, shape, projector):
     items, _ = lesson_03.items("in", name, shape, Quantity(0.05, "mm"), Quantity(0.1, "deg"))
     figure = plots.add(lesson_03.paper("in", projector), items)
     figure.canvas.draw()
-    boxes = [text.get_window_extent() for axes in figure.axes for text in (*axes.texts, axes.xaxis.label, axes.yaxis.label) if text.get_text()]
+    boxes = [
+        text.get_window_extent()
+        for axes in figure.axes
+        for text in (*axes.texts, axes.xaxis.label, axes.yaxis.label)
+        if text.get_text()
+    ]
     for number, box in enumerate(boxes):
         assert box.x0 >= 0 and box.x1 <= figure.bbox.x1 and box.y0 >= 0 and box.y1 <= figure.bbox.y1
         assert not any(box.padded(-1).overlaps(other.padded(-1)) for other in boxes[:number])
@@ -144,7 +210,9 @@ def test_panel_and_plain_cell_say_the_same(choose):
 def test_sheets_that_cannot_be_written_are_told(choose, tmp_path, capsys):
     (tmp_path / "layout-pump-A4.pdf").mkdir()
     assert lesson_03.save_sheets(Crank.load("pump")) == []
-    assert capsys.readouterr().out.startswith(f"The sheets were not written: {tmp_path} cannot be written (")
+    assert capsys.readouterr().out.startswith(
+        f"The sheets were not written: {tmp_path} cannot be written ("
+    )
     huge = Crank.load("pump").with_throw(radius=Quantity(200, "mm"))
     assert lesson_03.save_sheets(huge) == []
     assert "layouts do not fit on the page" in capsys.readouterr().out
@@ -158,7 +226,9 @@ def test_names_of_sheets_are_safe_file_names(choose, tmp_path):
     assert all(file.stem.replace("-", "").isalnum() and file.is_file() for file in files)
 
 
-@pytest.mark.parametrize("maker", [lesson_03.center_place, lesson_03.clearance_taken, lesson_03.counterweight])
+@pytest.mark.parametrize(
+    "maker", [lesson_03.center_place, lesson_03.clearance_taken, lesson_03.counterweight]
+)
 def test_questions_can_be_drawn(maker):
     for seed in range(50):
         assert len(draw(maker, seed).hints) == 2
@@ -167,17 +237,29 @@ def test_questions_can_be_drawn(maker):
 def test_keys_by_the_library():
     """The exercises' short sums against the modules that do them in full."""
     question = draw(lesson_03.center_place, 3)
-    throw, size = (float(word.strip("Ø")) for word in question.words.split() if word.strip("Ø").isdigit())
+    throw, size = (
+        float(word.strip("Ø")) for word in question.words.split() if word.strip("Ø").isdigit()
+    )
     crank = Crank.load("pump").with_throw(radius=Quantity(throw, "mm"))
     found = layout.center_layout(crank, bar.smallest_bar(crank)).find("pin 1")
     assert question.key.m_as("mm") == pytest.approx(size / 2 + found.from_middle_y.m_as("mm"))
     question = draw(lesson_03.clearance_taken, 3)
-    numbers = [float(word.strip("°.,")) for word in question.words.split() if word.strip("°.,").replace(".", "", 1).isdigit()]
+    numbers = [
+        float(word.strip("°.,"))
+        for word in question.words.split()
+        if word.strip("°.,").replace(".", "", 1).isdigit()
+    ]
     length, turn, throw, pin = numbers
-    crank = Crank.load("pump").with_throw(radius=Quantity(throw, "mm"), pin_length=Quantity(pin, "mm"))
+    crank = Crank.load("pump").with_throw(
+        radius=Quantity(throw, "mm"), pin_length=Quantity(pin, "mm")
+    )
     none = Quantity([0, 0], "mm")
-    exact = layout.pin_axis(crank, 0, none, none, max(Quantity(length, "mm"), crank.length), Quantity(turn, "deg"))
-    assert question.key.m_as("um") * length / max(length, crank.length.m_as("mm")) == pytest.approx(exact.takes_clearance.m_as("um"), rel=0.01)
+    exact = layout.pin_axis(
+        crank, 0, none, none, max(Quantity(length, "mm"), crank.length), Quantity(turn, "deg")
+    )
+    assert question.key.m_as("um") * length / max(length, crank.length.m_as("mm")) == pytest.approx(
+        exact.takes_clearance.m_as("um"), rel=0.01
+    )
 
 
 def test_gaps_accept_the_right_answer(choose, capsys):
@@ -185,4 +267,7 @@ def test_gaps_accept_the_right_answer(choose, capsys):
     lesson_03.check_gaps("1.375 in", "2.18 thou")
     assert capsys.readouterr().out.count("Right") == 2
     lesson_03.check_gaps("0.75 in", "125 thou")
-    assert "is that the main center" in (said := capsys.readouterr().out) and "Multiply by pi/180" in said
+    assert (
+        "is that the main center" in (said := capsys.readouterr().out)
+        and "Multiply by pi/180" in said
+    )

@@ -28,12 +28,28 @@ def panel():
 
 def grown(crank, times):
     """The crank with every length multiplied."""
-    lengths = {"throw": ("radius", "pin_diameter", "pin_length", "fillet", "web_thickness", "web_width", "web_reach"),
-               "journal": ("diameter", "length", "fillet")}  # fmt: skip
+    lengths = {
+        "throw": (
+            "radius",
+            "pin_diameter",
+            "pin_length",
+            "fillet",
+            "web_thickness",
+            "web_width",
+            "web_reach",
+        ),
+        "journal": ("diameter", "length", "fillet"),
+    }
     return replace(
         crank,
-        journals=tuple(replace(one, **{name: times * getattr(one, name) for name in lengths["journal"]}) for one in crank.journals),
-        throws=tuple(replace(one, **{name: times * getattr(one, name) for name in lengths["throw"]}) for one in crank.throws),
+        journals=tuple(
+            replace(one, **{name: times * getattr(one, name) for name in lengths["journal"]})
+            for one in crank.journals
+        ),
+        throws=tuple(
+            replace(one, **{name: times * getattr(one, name) for name in lengths["throw"]})
+            for one in crank.throws
+        ),
     )
 
 
@@ -41,10 +57,15 @@ def test_first_sentence_by_hand(panel):
     # Ø60 bar 9 off both axes: swing 39, pin at 9, 0.25 left: 29.75 in passes of at most 1.5 is 20
     # first pass, middle at 39 - 29.75/40 = 38.26: arccos((38.26^2 + 81 - 900)/(18 x 38.26))/pi = 0.113
     assert "bar of Ø60 mm" in panel.frame["readout"]
-    assert "Pin 1: 20 roughing passes of 1.49 mm, the first in metal 11 % of a turn" in panel.frame["readout"]
+    assert (
+        "Pin 1: 20 roughing passes of 1.49 mm, the first in metal 11 % of a turn"
+        in panel.frame["readout"]
+    )
     assert "213 min in the cut, 148 of them roughing mains" in panel.frame["readout"]
     found = operations.operations(Crank.load("pump"), mm(60))
-    assert sum(one.time.m_as("min") for one in found if one.name.startswith("rough main")) == pytest.approx(148, abs=0.5)
+    assert sum(
+        one.time.m_as("min") for one in found if one.name.startswith("rough main")
+    ) == pytest.approx(148, abs=0.5)
 
 
 def test_too_bold_is_said(panel):
@@ -53,7 +74,10 @@ def test_too_bold_is_said(panel):
 
 
 def test_the_same_plan_in_inches_is_the_same_plan():
-    metric, inch = (lesson_05.items(units, mm(1.5), mm(0.12), "bellows, first pin", lesson_05.MILLINGS[0])[1] for units in ("mm", "in"))
+    metric, inch = (
+        lesson_05.items(units, mm(1.5), mm(0.12), "bellows, first pin", lesson_05.MILLINGS[0])[1]
+        for units in ("mm", "in")
+    )
     minutes = [sentence.split(": ")[1].split(" min")[0] for sentence in (metric, inch)]
     assert minutes[0] == minutes[1] and "mm" not in inch and " in a turn" in inch
 
@@ -68,20 +92,37 @@ def test_passes_drawn_lie_in_the_bar(name, milled):
     assert arcs
     for arc in arcs:
         points = arc.points()
-        assert block.buffer(3e-3).contains(Point(points[len(points) // 2]))  # the rim is drawn in 72 chords
+        assert block.buffer(3e-3).contains(
+            Point(points[len(points) // 2])
+        )  # the rim is drawn in 72 chords
         if np.hypot(*(points[0] - points[-1])) > 1e-9:
-            assert block.exterior.distance(Point(points[0])) < 5e-3 and block.exterior.distance(Point(points[-1])) < 5e-3
+            assert (
+                block.exterior.distance(Point(points[0])) < 5e-3
+                and block.exterior.distance(Point(points[-1])) < 5e-3
+            )
 
 
 def test_groups_add_up():
     for name in EXAMPLES:
-        sums = lesson_05.minutes(operations.operations(Crank.load(name), lesson_05.round_bar(Crank.load(name)), milled=lesson_05.MILLINGS[3]))
-        assert sums[0] == pytest.approx(sum(sums[1:])) and min(sums) > 0 and len(sums) == len(roughing.GROUPS)
+        sums = lesson_05.minutes(
+            operations.operations(
+                Crank.load(name),
+                lesson_05.round_bar(Crank.load(name)),
+                milled=lesson_05.MILLINGS[3],
+            )
+        )
+        assert (
+            sums[0] == pytest.approx(sum(sums[1:]))
+            and min(sums) > 0
+            and len(sums) == len(roughing.GROUPS)
+        )
 
 
 def test_slices_say_what_stays():
     # pump: 28 x 46 x 14 twice is 36.06 cm3, pin 5.60, mains 28.27, fillets near 0.2: 70; bar 2.827 cm2 x 14.0 is 396 cm3
-    _, sentence = lesson_05.slices_picture(Crank.load("pump"), lesson_05.round_bar(Crank.load("pump")))
+    _, sentence = lesson_05.slices_picture(
+        Crank.load("pump"), lesson_05.round_bar(Crank.load("pump"))
+    )
     assert "70 of 396 cm³ stay" in sentence
 
 
@@ -107,7 +148,9 @@ def test_keys_by_other_means():
     """Counting points around the circle; walking the passes."""
     for seed in range(10):
         words = draw(lesson_05.share_of_turn, seed)
-        diameter, offset, radius = (float(words.words.split(mark)[1].split(" mm")[0]) for mark in ("Ø", "turns ", "stands "))
+        diameter, offset, radius = (
+            float(words.words.split(mark)[1].split(" mm")[0]) for mark in ("Ø", "turns ", "stands ")
+        )
         turn = np.linspace(0, 2 * np.pi, 100001)
         inside = np.hypot(radius * np.cos(turn) - offset, radius * np.sin(turn)) < diameter / 2
         assert words.key.m_as("deg") == pytest.approx(360 * inside.mean(), abs=0.03)

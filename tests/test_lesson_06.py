@@ -27,13 +27,19 @@ def panel():
 def test_first_sentence_by_hand(panel):
     # C45: 2220 x 0.12^-0.14 = 2987 MPa, at 25.9 m/min times 2.023 x 25.9^-0.153 = 1.2296, on 0.12 mm2: 440.7 N; 25.9/60 m/s: 190 W
     # 3-D solids give 37.8 and 35.2 um/kN beside the web: (37.8 + 35.2) x 0.110 = 8.0; 2 x 2.6 x 0.454 = 2.4
-    assert "441 N down on the tool, 220 N along the work, 110 N pushing it away; 190 W, within the 412 W" in panel.frame["readout"]
+    assert (
+        "441 N down on the tool, 220 N along the work, 110 N pushing it away; 190 W, within the 412 W"
+        in panel.frame["readout"]
+    )
     assert "8 µm large and 2.3 µm out of round" in panel.frame["readout"]
 
 
 def test_form_tool_is_said(panel):
     panel.receive({"type": "preset", "name": "Form tool"})
-    assert "thin chip: at most" in panel.frame["readout"] and "along the work" not in panel.frame["readout"]
+    assert (
+        "thin chip: at most" in panel.frame["readout"]
+        and "along the work" not in panel.frame["readout"]
+    )
 
 
 @pytest.mark.parametrize("work", lesson_06.PLACES)
@@ -47,17 +53,28 @@ def test_the_picture_says_what_the_library_says(name, work):
     drawn, sentence = lesson_06.items("mm", mm(0.8), mm(0.15), f"{name}, {work}", "worn, fed along")
     assert f"largest at {large.m_as('deg'):.0f}°" in sentence
     points = [item for item in drawn if item.kind == "marker"]
-    scale = float(next(item.text for item in drawn if item.kind == "text" and item.y > 0.97 and item.axes == 1).split()[0])
+    scale = float(
+        next(
+            item.text for item in drawn if item.kind == "text" and item.y > 0.97 and item.axes == 1
+        ).split()[0]
+    )
     high, low = (scale * point.y for point in points)
-    assert high - low == pytest.approx(swing.m_as("um"), rel=1e-6) and (high + low) / 2 == pytest.approx(mean.m_as("um"), rel=1e-6)
+    assert high - low == pytest.approx(swing.m_as("um"), rel=1e-6) and (
+        high + low
+    ) / 2 == pytest.approx(mean.m_as("um"), rel=1e-6)
     rim = drawn[0]
     far = np.argmax(np.hypot(rim.x, rim.y))
-    assert np.cos(2 * (np.arctan2(-rim.x[far], rim.y[far]) - large.m_as("rad"))) == pytest.approx(1, abs=0.01)
+    assert np.cos(2 * (np.arctan2(-rim.x[far], rim.y[far]) - large.m_as("rad"))) == pytest.approx(
+        1, abs=0.01
+    )
 
 
 def test_thin_chips_take_the_upper_bound():
     step = forces.THICKNESS_RANGE[0]
-    under, over = (lesson_06.cut_forces("C45", mm(1.0), mm(step * factor)).cutting.m_as("N") for factor in (0.9999, 1.0001))
+    under, over = (
+        lesson_06.cut_forces("C45", mm(1.0), mm(step * factor)).cutting.m_as("N")
+        for factor in (0.9999, 1.0001)
+    )
     assert under == pytest.approx(over, rel=1e-3)
     plain = 0.02 * 2220 * 0.02**-0.14 * 2.023 * lesson_06.table_speed("C45").m_as("m/min") ** -0.153
     assert lesson_06.cut_forces("C45", mm(1.0), mm(0.02)).cutting.m_as("N") > 1.15 * plain
@@ -65,14 +82,24 @@ def test_thin_chips_take_the_upper_bound():
 
 def test_handbook_lines():
     # Machinery's Handbook, 31st ed., table 1b: 2.24 for 1045 at 180 to 200 HB, 1.50 for 1144 at 200 to 220, both at 0.30 mm
-    assert "handbook 2.24" in lesson_06.beside_handbook("C45") and "+17 %" in lesson_06.beside_handbook("C45")
-    assert "handbook 1.50" in lesson_06.beside_handbook("1144") and "+73 %" in lesson_06.beside_handbook("1144")
+    assert "handbook 2.24" in lesson_06.beside_handbook(
+        "C45"
+    ) and "+17 %" in lesson_06.beside_handbook("C45")
+    assert "handbook 1.50" in lesson_06.beside_handbook(
+        "1144"
+    ) and "+73 %" in lesson_06.beside_handbook("1144")
 
 
 @pytest.mark.parametrize("length", [0.6, 3.0])
 def test_own_crank_comes_first_and_is_answered(length):
     pump = Crank.load("pump")
-    own.save(replace(pump, name="mine", journals=tuple(replace(one, length=length * one.length) for one in pump.journals)))
+    own.save(
+        replace(
+            pump,
+            name="mine",
+            journals=tuple(replace(one, length=length * one.length) for one in pump.journals),
+        )
+    )
     panel = lesson_06.panel()
     work = panel.controls["work"].options[0]
     assert work.startswith(own.NAME)
@@ -85,7 +112,11 @@ def test_prediction_is_drawn(panel):
     before = len(lesson_06.items("mm", **panel.values)[0])
     predict("06 out of round", "6 um", ("um", "thousandth", "mm", "in"))
     drawn = lesson_06.items("mm", **panel.values)[0]
-    scale = float(next(item.text for item in drawn if item.kind == "text" and item.y > 0.97 and item.axes == 1).split()[0])
+    scale = float(
+        next(
+            item.text for item in drawn if item.kind == "text" and item.y > 0.97 and item.axes == 1
+        ).split()[0]
+    )
     assert len(drawn) == before + 2 and scale * np.ptp(drawn[-2].y) == pytest.approx(6)
 
 
@@ -93,7 +124,9 @@ def test_gaps_take_the_right_answers(capsys):
     bellows = Crank.load("bellows")
     lesson_06.check_gaps(bellows, "97.9 lbf", "0.226 thou")
     assert capsys.readouterr().out.count(" Right") == 2
-    radial = deflection.out_of_round(bellows, "journal", lesson_06.cut_forces("1144", mm(1), mm(0.12)).passive)
+    radial = deflection.out_of_round(
+        bellows, "journal", lesson_06.cut_forces("1144", mm(1), mm(0.12)).passive
+    )
     lesson_06.check_gaps(bellows, "109 N", radial)
     shown = capsys.readouterr().out
     assert "pushes the work away" in shown and "only the push away" in shown

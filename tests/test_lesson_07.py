@@ -29,20 +29,28 @@ def said(**changes):
 def test_wide_edge_sings_and_the_relieved_one_is_quiet():
     # 22.6 m/min is pi x 18 mm x 400/min; marks v/f = 22.6/60/262 m = 1.4 mm
     assert "400 rpm (23 m/min): sings" in said() and "near 262 Hz, marks 1.4 mm apart" in said()
-    assert "1.2 mm of a 6 mm edge" in said(tool="pump, relieved") and ": quiet, " in said(tool="pump, relieved")
+    assert "1.2 mm of a 6 mm edge" in said(tool="pump, relieved") and ": quiet, " in said(
+        tool="pump, relieved"
+    )
 
 
 def test_each_cure_works():
     assert "quiet at any width" in said(speed=Quantity(70.0, "rpm"))
-    assert "quiet" in said(damping=Quantity(12.0, "percent")) and ": quiet" in said(edge=Quantity(1.0, "mm"))
+    assert "quiet" in said(damping=Quantity(12.0, "percent")) and ": quiet" in said(
+        edge=Quantity(1.0, "mm")
+    )
 
 
 def test_at_the_slowest_speed_of_one_mode_the_panel_agrees_with_the_closed_form():
     """`bellows` is all slide below 160 rpm with a stiff crank: v_q by hand for 250 Hz."""
     throw, swinging, force = lesson_07.swings("pump", ZETA)
     hand = 2 * pi * 250 * 1e5 / force.m_as("Pa") * (sqrt(1.04) + sqrt(0.04)) ** 2 * 60
-    assert chatter.quiet_speed(Quantity(250, "Hz"), 0.04, force, lesson_07.SHOP.process_damping).m_as("m/min") == pytest.approx(hand)
-    alone = chatter.critical_width(swinging[:1], force, lesson_07.SHOP.process_damping, Quantity([0.99, 1.01], "m/min") * hand).width.magnitude
+    assert chatter.quiet_speed(
+        Quantity(250, "Hz"), 0.04, force, lesson_07.SHOP.process_damping
+    ).m_as("m/min") == pytest.approx(hand)
+    alone = chatter.critical_width(
+        swinging[:1], force, lesson_07.SHOP.process_damping, Quantity([0.99, 1.01], "m/min") * hand
+    ).width.magnitude
     assert np.isinf(alone[0]) and np.isfinite(alone[1])
 
 
@@ -51,7 +59,12 @@ def test_at_the_slowest_speed_of_one_mode_the_panel_agrees_with_the_closed_form(
 def test_every_crank_and_tool_gets_a_sentence_and_a_picture(name, kind):
     for rpm in (60, 230, 1250, 2500):
         for zeta in (0.5, 15):
-            figure, sentence = lesson_07.picture(Quantity(3.0, "mm"), Quantity(zeta, "percent"), Quantity(rpm, "rpm"), f"{name}, {kind}")
+            figure, sentence = lesson_07.picture(
+                Quantity(3.0, "mm"),
+                Quantity(zeta, "percent"),
+                Quantity(rpm, "rpm"),
+                f"{name}, {kind}",
+            )
             assert sentence.startswith(f"{name}, ") and ("quiet" in sentence or "sings" in sentence)
     assert png_address(figure).startswith("data:image/png")
 
@@ -64,12 +77,17 @@ def test_edge_wider_than_the_gap_is_refused_in_words(panel):
     panel.set(tool=f"{own.NAME}, full edge")
     assert not panel.frame["problem"]
     panel.set(edge="9 mm")
-    assert "does not go between the webs" in panel.frame["problem"] and "8 mm" in panel.frame["problem"]
+    assert (
+        "does not go between the webs" in panel.frame["problem"]
+        and "8 mm" in panel.frame["problem"]
+    )
 
 
 def test_units_convert_and_never_relabel(panel):
     panel.receive({"type": "units"})
-    assert "0.24 in" in panel.frame["readout"] and "74 ft/min" in panel.frame["readout"]  # 6/25.4; 22.6/0.3048
+    assert (
+        "0.24 in" in panel.frame["readout"] and "74 ft/min" in panel.frame["readout"]
+    )  # 6/25.4; 22.6/0.3048
 
 
 def test_reset(panel):
@@ -79,7 +97,9 @@ def test_reset(panel):
 
 
 def test_items_depend_on_nothing_but_their_arguments():
-    first, second = (lesson_07.items("in", Quantity(5.0, "mm"), ZETA, RPM, "organ, relieved") for _ in range(2))
+    first, second = (
+        lesson_07.items("in", Quantity(5.0, "mm"), ZETA, RPM, "organ, relieved") for _ in range(2)
+    )
     assert first[1] == second[1] and len(first[0]) == len(second[0])
     for one, other in zip(first[0], second[0], strict=True):
         assert np.array_equal(one.points(), other.points(), equal_nan=True)
@@ -90,23 +110,37 @@ def test_prediction_is_drawn(capsys):
     before = lesson_07.items("mm", Quantity(6.0, "mm"), ZETA, RPM, "pump, full edge")[0]
     predict("07 limiting width", "3 mm", ("mm",))
     after = lesson_07.items("mm", Quantity(6.0, "mm"), ZETA, RPM, "pump, full edge")[0]
-    assert any(getattr(item, "text", "") == "your prediction" for item in after) and len(after) == len(before) + 2
+    assert (
+        any(getattr(item, "text", "") == "your prediction" for item in after)
+        and len(after) == len(before) + 2
+    )
 
 
 def test_scallops_stand_on_the_envelope():
     """The boundary with its lobes touches the limit of each speed from above, and a lobe's computed width lies on it."""
-    speeds, limit, parts, (dense, scallops), plain = lesson_07._charted("organ", None, 4.0, lesson_07.SHOP)
+    speeds, limit, parts, (dense, scallops), plain = lesson_07._charted(
+        "organ", None, 4.0, lesson_07.SHOP
+    )
     below = np.interp(dense, speeds, limit)
     assert np.all(scallops >= 0.985 * below) and np.min(scallops / below) < 1.02
     throw, swinging, force = lesson_07.swings("organ", ZETA)
-    exact = chatter.stability_lobes(swinging, force, Quantity(dense[::23], "rpm"), lesson_07.SHOP.process_damping, throw.pin_diameter)
+    exact = chatter.stability_lobes(
+        swinging,
+        force,
+        Quantity(dense[::23], "rpm"),
+        lesson_07.SHOP.process_damping,
+        throw.pin_diameter,
+    )
     assert np.allclose(exact.width.m_as("mm"), scallops[::23], rtol=0.02)
     assert set(parts) <= {"slide", "crank"} and plain.width.m_as("mm") < limit[-1]
 
 
 def test_pitch_tells_who_sings():
     slide, crank = (modes.Mode(Quantity(f, "Hz"), Quantity(2e7, "N/m"), 0.04) for f in (250, 900))
-    assert lesson_07.singing_part((slide, crank), 260.0) == "slide" and lesson_07.singing_part((slide, crank), 930.0) == "crank"
+    assert (
+        lesson_07.singing_part((slide, crank), 260.0) == "slide"
+        and lesson_07.singing_part((slide, crank), 930.0) == "crank"
+    )
 
 
 def test_static_pictures_state_their_finding():
@@ -133,12 +167,18 @@ def numbers(text):
 def test_keys_follow_from_the_words():
     """Each key reckoned anew from the numbers in the question's own words."""
     stiffness, percent, force = numbers(draw(lesson_07.width_by_formula, 3).words)
-    assert draw(lesson_07.width_by_formula, 3).key.m_as("mm") == pytest.approx(2 * stiffness * 1e3 * percent / 100 * (1 + percent / 100) / force)
+    assert draw(lesson_07.width_by_formula, 3).key.m_as("mm") == pytest.approx(
+        2 * stiffness * 1e3 * percent / 100 * (1 + percent / 100) / force
+    )
     first, count, last = numbers(draw(lesson_07.damping_by_ear, 3).words)
     decrement = log(first / last) / count
-    assert draw(lesson_07.damping_by_ear, 3).key.m_as("percent") == pytest.approx(100 * decrement / sqrt(4 * pi**2 + decrement**2))
+    assert draw(lesson_07.damping_by_ear, 3).key.m_as("percent") == pytest.approx(
+        100 * decrement / sqrt(4 * pi**2 + decrement**2)
+    )
     diameter, turns, ten_marks = numbers(draw(lesson_07.who_sings, 3).words)
-    assert draw(lesson_07.who_sings, 3).key.m_as("Hz") == pytest.approx(pi * diameter * turns / 60 / (ten_marks / 10))
+    assert draw(lesson_07.who_sings, 3).key.m_as("Hz") == pytest.approx(
+        pi * diameter * turns / 60 / (ten_marks / 10)
+    )
 
 
 def test_gaps_are_checked(capsys):
@@ -160,6 +200,11 @@ def test_labels_of_the_default_picture_do_not_touch():
             drawn, _ = lesson_07.items(units, Quantity(6.0, "mm"), ZETA, RPM, f"pump, {kind}")
             figure = plots.add(lesson_07.paper(units), drawn)
             figure.canvas.draw()
-            boxes = [text.get_window_extent() for axes in figure.axes for text in axes.texts if text.get_text()]
+            boxes = [
+                text.get_window_extent()
+                for axes in figure.axes
+                for text in axes.texts
+                if text.get_text()
+            ]
             for number, box in enumerate(boxes):
                 assert not any(box.overlaps(other) for other in boxes[number + 1 :])

@@ -39,14 +39,22 @@ def test_masses_by_hand():
     crank = Crank.load("pump")
     cylinder = lesson_11.cylinders(crank, "liquid pump", PRESSURE)[0]
     assert cylinder.moving_mass.m_as("kg") == pytest.approx(4e-3 * 5.4**3)
-    assert (cylinder.rod_length.m_as("mm"), cylinder.turning_mass / cylinder.moving_mass) == (90, 0.5)
+    assert (cylinder.rod_length.m_as("mm"), cylinder.turning_mass / cylinder.moving_mass) == (
+        90,
+        0.5,
+    )
     own_mass = 7.85e-6 * (14 * 28 * 46 + np.pi * 81 * 22)
-    still, fast = (lesson_11.run(crank, "liquid pump", Quantity(0.0, "MPa"), Quantity(n, "rpm")) for n in (0.0, 1000.0))
+    still, fast = (
+        lesson_11.run(crank, "liquid pump", Quantity(0.0, "MPa"), Quantity(n, "rpm"))
+        for n in (0.0, 1000.0)
+    )
     # at 90 degrees nearly nothing goes to and fro: the bearings hold what is flung out
     flung = (cylinder.turning_mass.m_as("kg") + own_mass) * 0.018 * (1000 * np.pi / 30) ** 2 / 2
     quarter = int(np.argmin(abs(fast.angle.m_as("deg") - 90)))
     radial = fast.radial.m_as("N")[0, quarter]
-    assert -fast.bearing_force.m_as("N")[0, 0, quarter] == pytest.approx(flung - radial / 2, rel=1e-2)
+    assert -fast.bearing_force.m_as("N")[0, 0, quarter] == pytest.approx(
+        flung - radial / 2, rel=1e-2
+    )
     assert np.abs(still.bearing_force.m_as("N")).max() == pytest.approx(0, abs=1e-9)
 
 
@@ -56,7 +64,9 @@ def test_flywheels_by_hand():
     found = lesson_11.modes(Crank.load("pump"), "liquid pump")
     assert found.inertia.m_as("kg*m**2")[0] == pytest.approx(wheel)
     spring = 1 / (1 / torsion.section_stiffness(Crank.load("pump")).m_as("N*m/rad")).sum()
-    assert found.first.m_as("Hz") == pytest.approx(np.sqrt(2 * spring / wheel) / (2 * np.pi), rel=0.02)
+    assert found.first.m_as("Hz") == pytest.approx(
+        np.sqrt(2 * spring / wheel) / (2 * np.pi), rel=0.02
+    )
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -66,9 +76,14 @@ def test_panel_says_what_the_library_says(name, machine):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         result = strength.check_strength(crank, lesson_11.run(crank, machine, PRESSURE, SPEED))
-    _, said = lesson_11.items("mm", **values(machine=f"{name}, {machine}", fillet=crank.throws[0].fillet))
+    _, said = lesson_11.items(
+        "mm", **values(machine=f"{name}, {machine}", fillet=crank.throws[0].fillet)
+    )
     one = result.weakest
-    assert f"Weakest is the {one.place.name}: safety factor {one.safety:.2g}, range {one.low:.2g} to {one.high:.2g}; {one.both}" in said
+    assert (
+        f"Weakest is the {one.place.name}: safety factor {one.safety:.2g}, range {one.low:.2g} to {one.high:.2g}; {one.both}"
+        in said
+    )
     assert "never a certificate" in said and result.verdict in said
 
 
@@ -77,7 +92,10 @@ def test_continuous_model_is_the_frames():
     for name, alike in (("pump", True), ("compressor", False)):
         crank = Crank.load(name)
         cylinders = lesson_11.cylinders(crank, "air compressor", PRESSURE)
-        hinged, bent = (service.turn_loads(crank, cylinders, SPEED, model=model).bearing_load.m_as("N") for model in service.BEARING_MODELS)
+        hinged, bent = (
+            service.turn_loads(crank, cylinders, SPEED, model=model).bearing_load.m_as("N")
+            for model in service.BEARING_MODELS
+        )
         assert bool(np.abs(hinged - bent).max() < 1e-6) is alike
 
 
@@ -86,30 +104,62 @@ def test_rows_show_each_kind_of_section():
     points = [item for item in drawn if item.kind == "marker"]
     assert len(points) == len(turning_crank.ROWS) + 2  # the two fillets have two opinions
     lines = [item for item in drawn if item.kind == "line" and item.axes == 2]
-    assert all(line.x[0] < point.x < line.x[1] and line.y[0] == point.y for line, point in zip(lines, points, strict=True))
-    crank, loads, result, *_ = lesson_11.judged(Crank.load("pump"), "liquid pump", PRESSURE, SPEED, FILLET)
-    main = next(one for one in result.sections if one.place.kind == "main" and one.place.name.endswith("fillet"))
-    assert [point.x for point in points[2:4]] == pytest.approx([main.shoulder.safety, main.crank_rule.safety])
+    assert all(
+        line.x[0] < point.x < line.x[1] and line.y[0] == point.y
+        for line, point in zip(lines, points, strict=True)
+    )
+    crank, loads, result, *_ = lesson_11.judged(
+        Crank.load("pump"), "liquid pump", PRESSURE, SPEED, FILLET
+    )
+    main = next(
+        one
+        for one in result.sections
+        if one.place.kind == "main" and one.place.name.endswith("fillet")
+    )
+    assert [point.x for point in points[2:4]] == pytest.approx(
+        [main.shoulder.safety, main.crank_rule.safety]
+    )
     # the weakest place's nominal bending is drawn, its half range is what the judgment took
-    bending = next(item for item in drawn if item.kind == "line" and item.axes == 1 and item.color == plots.RUST)
-    assert np.ptp(bending.y) / 2 == pytest.approx(result.weakest.bending_alternating.m_as("MPa"), rel=0.02)
+    bending = next(
+        item
+        for item in drawn
+        if item.kind == "line" and item.axes == 1 and item.color == plots.RUST
+    )
+    assert np.ptp(bending.y) / 2 == pytest.approx(
+        result.weakest.bending_alternating.m_as("MPa"), rel=0.02
+    )
 
 
 def test_far_values_stay_on_the_chart_and_say_so():
-    notes = [item for item in turning_crank.safety_row(0, [("", 80.0, 50.0, np.inf)]) if item.kind == "text"]
+    notes = [
+        item
+        for item in turning_crank.safety_row(0, [("", 80.0, 50.0, np.inf)])
+        if item.kind == "text"
+    ]
     assert notes[0].text == "over 20" and 0.2 < notes[0].x < 20
 
 
 def test_a_sharp_corner_costs_life_and_leaves_the_crank_rule():
-    soft, sharp = (lesson_11.judged(Crank.load("pump"), "liquid pump", PRESSURE, SPEED, Quantity(r, "mm"))[2] for r in (1.5, 0.4))
+    soft, sharp = (
+        lesson_11.judged(Crank.load("pump"), "liquid pump", PRESSURE, SPEED, Quantity(r, "mm"))[2]
+        for r in (1.5, 0.4)
+    )
     assert sharp.weakest.safety < soft.weakest.safety
     assert soft.weakest.crank_rule and sharp.weakest.crank_rule is None
     assert "may crack" in sharp.verdict
     drawn, _ = lesson_11.items("mm", **values(fillet=Quantity(0.4, "mm")))
     lines = [item for item in drawn if item.kind == "line" and item.axes == 2]
-    main = next(one for one in sharp.sections if one.place.kind == "main" and one.place.name.endswith("fillet"))
-    assert lines[1].x[0] == pytest.approx(main.low) and main.low == pytest.approx(main.shoulder.low / strength.MAIN_DOUBT)
-    assert "outside the crank rule" in lesson_11.items("mm", **values(fillet=Quantity(0.4, "mm")))[1]
+    main = next(
+        one
+        for one in sharp.sections
+        if one.place.kind == "main" and one.place.name.endswith("fillet")
+    )
+    assert lines[1].x[0] == pytest.approx(main.low) and main.low == pytest.approx(
+        main.shoulder.low / strength.MAIN_DOUBT
+    )
+    assert (
+        "outside the crank rule" in lesson_11.items("mm", **values(fillet=Quantity(0.4, "mm")))[1]
+    )
 
 
 def test_resonance_is_said_and_drawn():
@@ -122,15 +172,43 @@ def test_resonance_is_said_and_drawn():
 
 
 def test_large_and_small_cranks_keep_to_the_paper():
-    own.save(Crank.from_dict({
-        "name": "giant", "units": "mm", "steel": "C45", "journals": [{"diameter": 200, "length": 400, "fillet": 12}] * 2,
-        "throws": [{"radius": 180, "angle_deg": 0, "pin_diameter": 180, "pin_length": 220, "fillet": 12, "web_thickness": 140, "web_width": 280,
-                    "web_reach": 140}],
-    }))  # fmt: skip
-    drawn, said = lesson_11.items("mm", **values(machine=f"{own.NAME}, liquid pump", fillet=Quantity(5.0, "mm"), pressure=lesson_11.LARGEST))
+    own.save(
+        Crank.from_dict(
+            {
+                "name": "giant",
+                "units": "mm",
+                "steel": "C45",
+                "journals": [{"diameter": 200, "length": 400, "fillet": 12}] * 2,
+                "throws": [
+                    {
+                        "radius": 180,
+                        "angle_deg": 0,
+                        "pin_diameter": 180,
+                        "pin_length": 220,
+                        "fillet": 12,
+                        "web_thickness": 140,
+                        "web_width": 280,
+                        "web_reach": 140,
+                    }
+                ],
+            }
+        )
+    )
+    drawn, said = lesson_11.items(
+        "mm",
+        **values(
+            machine=f"{own.NAME}, liquid pump",
+            fillet=Quantity(5.0, "mm"),
+            pressure=lesson_11.LARGEST,
+        ),
+    )
     torque = next(item for item in drawn if item.kind == "line" and item.axes == 0)
-    assert torque.y.max() < 80 and any("drawn times 0.001" in getattr(item, "text", "") for item in drawn)
-    assert float(re.search(r"up to (\S+) N·m", said)[1]) == pytest.approx(1000 * torque.y.max(), rel=0.01)
+    assert torque.y.max() < 80 and any(
+        "drawn times 0.001" in getattr(item, "text", "") for item in drawn
+    )
+    assert float(re.search(r"up to (\S+) N·m", said)[1]) == pytest.approx(
+        1000 * torque.y.max(), rel=0.01
+    )
 
 
 def test_too_large_a_fillet_is_said():
@@ -147,9 +225,15 @@ def test_too_large_a_fillet_is_said():
 
 def test_inch_converts_and_never_relabels():
     (_, metric), (_, inch) = (lesson_11.items(units, **values()) for units in ("mm", "in"))
-    largest = [float(re.search(rf"up to (\S+) {unit}", said)[1]) for unit, said in (("N·m", metric), ("lbf·ft", inch))]
+    largest = [
+        float(re.search(rf"up to (\S+) {unit}", said)[1])
+        for unit, said in (("N·m", metric), ("lbf·ft", inch))
+    ]
     assert largest[0] / largest[1] == pytest.approx(1.3558, rel=0.01)
-    assert re.search(r"safety factor \S+, range", metric)[0] == re.search(r"safety factor \S+, range", inch)[0]
+    assert (
+        re.search(r"safety factor \S+, range", metric)[0]
+        == re.search(r"safety factor \S+, range", inch)[0]
+    )
 
 
 def test_humming_is_said():
@@ -161,20 +245,39 @@ def test_humming_is_said():
 def test_keys_by_hand():
     """Read from the words alone: T = F e sin(theta + phi)/cos(phi); sa = Se (1/n - sm/Su); n = 60 sqrt(k (J1 + J2)/(J1 J2)) / (2 pi i)."""
     question = draw(lesson_11.torque_at, 3)
-    force, throw, rod, angle = (float(re.search(form, question.words)[1]) for form in (r"with (\d+) N", r"of (\d+) mm throw", r"is (\S+) mm long", r"give (\d+) deg"))
+    force, throw, rod, angle = (
+        float(re.search(form, question.words)[1])
+        for form in (r"with (\d+) N", r"of (\d+) mm throw", r"is (\S+) mm long", r"give (\d+) deg")
+    )
     theta = np.radians(angle)
     lean = np.arcsin(throw / rod * np.sin(theta))
-    assert question.key.m_as("N*m") == pytest.approx(force * throw / 1000 * np.sin(theta + lean) / np.cos(lean))
+    assert question.key.m_as("N*m") == pytest.approx(
+        force * throw / 1000 * np.sin(theta + lean) / np.cos(lean)
+    )
     question = draw(lesson_11.alternating_allowed, 3)
     limit, ultimate, mean, wanted = (
-        float(re.search(form, question.words)[1]) for form in (r"limit of (\d+)", r"of (\d+) MPa tensile", r"stress is (\d+) MPa", r"factor of (\S+) by")
+        float(re.search(form, question.words)[1])
+        for form in (
+            r"limit of (\d+)",
+            r"of (\d+) MPa tensile",
+            r"stress is (\d+) MPa",
+            r"factor of (\S+) by",
+        )
     )
     assert question.key.m_as("MPa") == pytest.approx(limit * (1 / wanted - mean / ultimate))
     question = draw(lesson_11.critical_speed, 3)
     first, second, stiffness, order = (
-        float(re.search(form, question.words)[1]) for form in (r"pulley of (\S+) kg", r"flywheel of (\S+) kg", r"with (\d+) N", r"harmonic (\d)")
+        float(re.search(form, question.words)[1])
+        for form in (
+            r"pulley of (\S+) kg",
+            r"flywheel of (\S+) kg",
+            r"with (\d+) N",
+            r"harmonic (\d)",
+        )
     )
-    assert question.key.m_as("rpm") == pytest.approx(60 / order * np.sqrt(stiffness * (first + second) / (first * second)) / (2 * np.pi))
+    assert question.key.m_as("rpm") == pytest.approx(
+        60 / order * np.sqrt(stiffness * (first + second) / (first * second)) / (2 * np.pi)
+    )
 
 
 def test_gaps(capsys):

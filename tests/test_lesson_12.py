@@ -25,7 +25,9 @@ def um(value):
 def round_part(offset, toward, count=24):
     """Readings of a round part to paste, mm to six places."""
     marks = np.arange(count) * 360 / count
-    return "\n".join(f"{mark:g} {offset * np.cos(np.radians(mark - toward)) / 1000:.6f}" for mark in marks)
+    return "\n".join(
+        f"{mark:g} {offset * np.cos(np.radians(mark - toward)) / 1000:.6f}" for mark in marks
+    )
 
 
 # Practice parts
@@ -46,7 +48,9 @@ def test_dial_of_a_part_by_hand():
     marks = Quantity([0.0, 60.0, 180.0], "deg")
     on_centers = practice.dial(marks, um(10.0), Quantity(0, "deg"), lobes).m_as("um")
     np.testing.assert_allclose(on_centers, [12, 5 - 2, -10 - 2], atol=1e-9)
-    in_vee = practice.dial(marks, um(10.0), Quantity(0, "deg"), lobes, Quantity(60, "deg")).m_as("um")
+    in_vee = practice.dial(marks, um(10.0), Quantity(0, "deg"), lobes, Quantity(60, "deg")).m_as(
+        "um"
+    )
     np.testing.assert_allclose(in_vee, [6, -6, -6], atol=1e-9)
     with pytest.raises(ValueError, match="^lobes come in whole numbers"):
         practice.dial(marks, um(10.0), Quantity(0, "deg"), [(2.5, um(1.0), Quantity(0, "deg"))])
@@ -62,15 +66,26 @@ def test_what_is_true_of_a_practice_part_lies_within_what_is_found(name):
         return
     offset, toward = practice.true_offset(name)
     size = offset.m_as("um") if practice.held(name) == "centers" else 0.0
-    miss = abs(fit.eccentricity.m_as("um") * np.exp(1j * fit.direction.m_as("rad")) - size * np.exp(1j * toward.m_as("rad")))
+    miss = abs(
+        fit.eccentricity.m_as("um") * np.exp(1j * fit.direction.m_as("rad"))
+        - size * np.exp(1j * toward.m_as("rad"))
+    )
     assert miss <= 2 * fit.eccentricity_expanded.m_as("um")
 
 
 def test_practice_names_are_checked():
-    for wrong in (practice.dial_readings, practice.pasted, practice.heights, practice.held, practice.true_offset):
+    for wrong in (
+        practice.dial_readings,
+        practice.pasted,
+        practice.heights,
+        practice.held,
+        practice.true_offset,
+    ):
         with pytest.raises(ValueError, match="^name must be one of"):
             wrong("flywheel")
-    assert practice.heights("pump, over the pin, throw up").m_as("mm") == pytest.approx(117.012, abs=0.03)
+    assert practice.heights("pump, over the pin, throw up").m_as("mm") == pytest.approx(
+        117.012, abs=0.03
+    )
 
 
 # Panel
@@ -81,10 +96,22 @@ def test_panel_says_what_the_part_was_made_with():
     panel.set(offset="8 um", height="0 um")
     fit = lesson_12.measured(um(8.0), um(0.0), "3 lobes, on centers", "24 readings")[3]
     assert abs(fit.eccentricity.m_as("um") - 8) < fit.eccentricity_expanded.m_as("um")
-    assert "out; move the axis" in panel.frame["readout"] and "toward the 220° mark" in panel.frame["readout"]  # made with 40 deg
+    assert (
+        "out; move the axis" in panel.frame["readout"]
+        and "toward the 220° mark" in panel.frame["readout"]
+    )  # made with 40 deg
 
 
-@pytest.mark.parametrize(("shape", "factor"), [("3 lobes, 60° vee", 3), ("5 lobes, 60° vee", 0), ("3 lobes, 90° vee", 2), ("5 lobes, 90° vee", 2), ("2 lobes, 90° vee", 1)])
+@pytest.mark.parametrize(
+    ("shape", "factor"),
+    [
+        ("3 lobes, 60° vee", 3),
+        ("5 lobes, 60° vee", 0),
+        ("3 lobes, 90° vee", 2),
+        ("5 lobes, 90° vee", 2),
+        ("2 lobes, 90° vee", 1),
+    ],
+)
 def test_vees_show_their_factor_and_no_offset(shape, factor):
     """Factors of METRO-02 to METRO-15; the dial's true swing is factor times 6 um, whatever the offset."""
     curve, *_ = lesson_12.measured(um(9.0), um(6.0), shape, "24 readings")
@@ -107,20 +134,27 @@ def test_inches():
 def test_everything_drawn_stays_on_the_paper():
     """Largest offset and lobes on the chart and the section, at both papers."""
     for units, (_, most) in lesson_12.MOST.items():
-        values = {control.name: control.value for control in lesson_12.CONTROLS} | {"offset": um(12), "height": um(8)}
+        values = {control.name: control.value for control in lesson_12.CONTROLS} | {
+            "offset": um(12),
+            "height": um(8),
+        }
         for shape in lesson_12.SHAPES:
             drawn, _ = lesson_12.items(units, **values | {"shape": shape})
             figure = lesson_12.paper(units)
             for item in drawn:
                 low, high = figure.axes[item.axes].get_ylim()
-                assert np.all(item.points()[:, 1] >= low - 1e-9) and np.all(item.points()[:, 1] <= high), (shape, item)
+                assert np.all(item.points()[:, 1] >= low - 1e-9) and np.all(
+                    item.points()[:, 1] <= high
+                ), (shape, item)
             assert figure.axes[0].get_ylim() == (-most, most)
 
 
 def test_prediction_is_drawn():
     predict("12 vee reading", "12 um", ("um", "mm"))
     drawn, _ = lesson_12.items("mm", **lesson_12.panel().values)
-    assert [item.y[0] for item in drawn if isinstance(item, plots.Curve) and item.color == plots.PURPLE] == [6, -6]
+    assert [
+        item.y[0] for item in drawn if isinstance(item, plots.Curve) and item.color == plots.PURPLE
+    ] == [6, -6]
 
 
 # Worked measurements and questions
@@ -131,13 +165,21 @@ def test_end_gauge_of_the_gum():
     found = lesson_12.end_gauge()
     assert found.value.m_as("nm") == pytest.approx(50_000_838, abs=0.5)
     assert found.standard.m_as("nm") == pytest.approx(32, abs=0.5)
-    assert int(found.degrees_of_freedom) == 16 and found.coverage_factor == pytest.approx(2.92, abs=0.005)
+    assert int(found.degrees_of_freedom) == 16 and found.coverage_factor == pytest.approx(
+        2.92, abs=0.005
+    )
     assert found.expanded.m_as("nm") == pytest.approx(93, abs=1)
 
 
 def test_shares_are_told_largest_first():
-    text = lesson_12.shares_text(inspection.runout_budget(inspection.fit_runout(*practice.dial_readings("pump, left main")), indicator=um(1)))
-    assert text.startswith("readings") and sum(int(part.split()[-2]) for part in text.split(", ")) == pytest.approx(100, abs=1)
+    text = lesson_12.shares_text(
+        inspection.runout_budget(
+            inspection.fit_runout(*practice.dial_readings("pump, left main")), indicator=um(1)
+        )
+    )
+    assert text.startswith("readings") and sum(
+        int(part.split()[-2]) for part in text.split(", ")
+    ) == pytest.approx(100, abs=1)
 
 
 def test_gaps_of_the_worked_example(capsys):
@@ -152,15 +194,32 @@ def test_gaps_of_the_worked_example(capsys):
 def test_keys_by_hand():
     """The questions' own words say the numbers; the sums here are written anew."""
     words = lesson_12.opposite_readings(random.Random(1))
-    high, low = (float(part) for part in re.findall(r"reads \+(\d+) µm.* −(\d+) µm", words.words)[0])
+    high, low = (
+        float(part) for part in re.findall(r"reads \+(\d+) µm.* −(\d+) µm", words.words)[0]
+    )
     assert words.key.m_as("um") == pytest.approx((high + low) / 2)
     for seed in range(9):
         words = lesson_12.round_in_a_vee(random.Random(seed))
-        lobes, vee, swing = (int(part) for part in re.findall(r"with (\d+) lobes lies in a (\d+)° vee.* swings (\d+) µm", words.words)[0])
-        factor = abs(1 + (-1) ** lobes * np.cos(np.radians(lobes * (90 - vee / 2))) / np.sin(np.radians(vee / 2)))
+        lobes, vee, swing = (
+            int(part)
+            for part in re.findall(
+                r"with (\d+) lobes lies in a (\d+)° vee.* swings (\d+) µm", words.words
+            )[0]
+        )
+        factor = abs(
+            1
+            + (-1) ** lobes
+            * np.cos(np.radians(lobes * (90 - vee / 2)))
+            / np.sin(np.radians(vee / 2))
+        )
         assert words.key.m_as("um") == pytest.approx(swing / factor)
     words = lesson_12.largest_sure(random.Random(2))
-    allowed, scatter, dial = (float(part) for part in re.findall(r"of (\d+) µm is allowed.* of ([\d.]+) µm, .* ±(\d+) µm", words.words)[0])
+    allowed, scatter, dial = (
+        float(part)
+        for part in re.findall(
+            r"of (\d+) µm is allowed.* of ([\d.]+) µm, .* ±(\d+) µm", words.words
+        )[0]
+    )
     assert words.key.m_as("um") == pytest.approx(allowed - 2 * np.sqrt(scatter**2 + dial**2 / 3))
 
 
@@ -188,7 +247,14 @@ def test_verdict_by_the_rule():
     form = ReadingsForm()
     form.set("text", round_part(5.0, 70.0))
     form.set("indicator", "3 um")
-    for allowed, word in (("13.5 um", "in"), ("13.3 um", "cannot tell"), ("10 um", "cannot tell"), ("6.7 um", "cannot tell"), ("6.5 um", "out"), ("0.54 thou", "in")):
+    for allowed, word in (
+        ("13.5 um", "in"),
+        ("13.3 um", "cannot tell"),
+        ("10 um", "cannot tell"),
+        ("6.7 um", "cannot tell"),
+        ("6.5 um", "out"),
+        ("0.54 thou", "in"),
+    ):
         sentence = form.set("allowed", allowed)
         assert form.verdict == word, (allowed, sentence)
     assert "Runout 10.0 ± 3.4 µm" in sentence and "toward the 250° mark" in sentence
@@ -205,16 +271,30 @@ def test_inch_readings_at_equal_steps_off_a_dial_without_sign():
     marks = np.arange(12) * 30
     dial = np.round(0.2 * np.cos(np.radians(marks)), 3) % 100
     form = ReadingsForm()
-    for field, text in (("unit", "thousandth"), ("layout", "equal"), ("dial_turn", "100 thou"), ("indicator", ""), ("text", "\n".join(f"{size:g}" for size in dial))):
+    for field, text in (
+        ("unit", "thousandth"),
+        ("layout", "equal"),
+        ("dial_turn", "100 thou"),
+        ("indicator", ""),
+        ("text", "\n".join(f"{size:g}" for size in dial)),
+    ):
         form.set(field, text)
-    assert form.fit.tir.m_as("thousandth") == pytest.approx(0.4, abs=0.001) and "thou" in form.sentence and "toward the 180° mark" in form.sentence
+    assert (
+        form.fit.tir.m_as("thousandth") == pytest.approx(0.4, abs=0.001)
+        and "thou" in form.sentence
+        and "toward the 180° mark" in form.sentence
+    )
     assert "with the dial's turn taken as −0.2 thou" in form.spec["lines"][6][3]
     assert any("own error is not counted" in caution for caution in form.spec["cautions"])
 
 
 def test_a_vee_gives_form_and_no_verdict():
     form = ReadingsForm("practice: pump, left main in a 60 deg vee")
-    assert form.verdict == "" and "proves no runout" in form.sentence and "blind to 2, 4, 5 lobes" in form.sentence
+    assert (
+        form.verdict == ""
+        and "proves no runout" in form.sentence
+        and "blind to 2, 4, 5 lobes" in form.sentence
+    )
     found = float(form.sentence.split("3 lobes ")[1].split()[0])
     assert found == pytest.approx(2 * 1.2, abs=0.4)  # made with 1.2 um amplitude
 
@@ -240,7 +320,9 @@ def test_few_readings_and_wrong_sizes_are_said_in_words():
         form.set(field, "")
     form.set("repeatability", "1 um")
     assert "Runout" in form.sentence
-    form.set("allowed", "5 mm")  # readings of 1 and 2 mm, scatter known: three lobes would still hide
+    form.set(
+        "allowed", "5 mm"
+    )  # readings of 1 and 2 mm, scatter known: three lobes would still hide
     assert form.verdict == "cannot tell" and "lobes may hide" in form.sentence
     form.set("text", round_part(5.0, 70.0))
     form.set("allowed", "30 um")
@@ -282,11 +364,15 @@ def test_every_place_is_kept_by_itself():
     other = ReadingsForm("another place 1")
     other.set("text", "0 3")
     assert "another place 2" in other.spec["places"]
-    assert [ReadingsForm(place).entry["text"] for place in ("main 1", "pin 1", "another place 1")] == ["0 1", "0 2", "0 3"]
+    assert [
+        ReadingsForm(place).entry["text"] for place in ("main 1", "pin 1", "another place 1")
+    ] == ["0 1", "0 2", "0 3"]
     assert ReadingsForm().place == "another place 1"
 
 
-@pytest.mark.parametrize("text", ["{", "[]", '{"version": 9}', '{"version": 1, "places": []}', "[" * 100_000, "\udcff"])
+@pytest.mark.parametrize(
+    "text", ["{", "[]", '{"version": 9}', '{"version": 1, "places": []}', "[" * 100_000, "\udcff"]
+)
 def test_a_damaged_file_is_kept_aside(own_folder, text):
     file = own_folder / "my-readings.json"
     file.write_bytes(text.encode("utf-8", "surrogateescape"))
@@ -299,7 +385,15 @@ def test_a_damaged_file_is_kept_aside(own_folder, text):
 
 
 def test_odd_entries_of_a_file_are_survived(own_folder):
-    (own_folder / "my-readings.json").write_text(json.dumps({"version": 1, "place": 7, "places": {"main 1": {"unit": "furlong", "text": 5, "evil": 1}, "main 2": 3}}))
+    (own_folder / "my-readings.json").write_text(
+        json.dumps(
+            {
+                "version": 1,
+                "place": 7,
+                "places": {"main 1": {"unit": "furlong", "text": 5, "evil": 1}, "main 2": 3},
+            }
+        )
+    )
     form = ReadingsForm()
     assert form.entry["unit"] == "mm" and form.entry["text"] == "5" and "evil" not in form.entry
 
@@ -312,7 +406,18 @@ def test_a_folder_that_cannot_be_written_is_said(own_folder, monkeypatch):
     assert "cannot be written" in form.spec["kept"] and form.spec["lines"]
 
 
-@pytest.mark.parametrize("text", ["\ud800 1", "<img src=x onerror=alert(1)>", "0 1\n" * 30_000, "0 1\n" * 3000, "\0", "٣ ٤", "1" * 100_000])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "\ud800 1",
+        "<img src=x onerror=alert(1)>",
+        "0 1\n" * 30_000,
+        "0 1\n" * 3000,
+        "\0",
+        "٣ ٤",
+        "1" * 100_000,
+    ],
+)
 def test_any_text_is_answered_and_kept(text):
     form = ReadingsForm()
     form.set("text", text)

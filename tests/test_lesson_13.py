@@ -30,38 +30,64 @@ def test_every_seat_gets_a_sentence_and_points_that_can_be_drawn(mine, units, ho
         warnings.simplefilter("error")
         for label in lesson_13.seat_names(EXAMPLES):
             for shaft, warmer in (("e8", -40.0), ("k6", 0.0), ("s6", 120.0)):
-                drawn, sentence = lesson_13.items(units, label, hole, shaft, Quantity(warmer, "delta_degC"))
+                drawn, sentence = lesson_13.items(
+                    units, label, hole, shaft, Quantity(warmer, "delta_degC")
+                )
                 assert sentence.startswith(f"{label}, Ø") and sentence.endswith(".")
                 assert all(np.all(np.isfinite(item.points())) for item in drawn)
-                assert ("µm" in sentence) == (units == "mm") and ("thou" in sentence) == (units == "in")
+                assert ("µm" in sentence) == (units == "mm") and ("thou" in sentence) == (
+                    units == "in"
+                )
 
 
 def test_words_of_the_pump():
     """20 k6 in a bearing is 2 to 25 um by a maker's table (published/); fillet 1.5 less corner 1 leaves 0.5 mm."""
     sentence = lesson_13.picture("pump, end mains")[1]
-    assert "interference of 2 µm to 25 µm" in sentence and "stops 0.5 mm short of the web" in sentence
-    warm = lesson_13.picture("pump, end mains", warmer=Quantity(101, "delta_degC"))[1]  # 25 um / (20 mm x 12.5e-6) is 100 degrees
+    assert (
+        "interference of 2 µm to 25 µm" in sentence and "stops 0.5 mm short of the web" in sentence
+    )
+    warm = lesson_13.picture("pump, end mains", warmer=Quantity(101, "delta_degC"))[
+        1
+    ]  # 25 um / (20 mm x 12.5e-6) is 100 degrees
     assert "Every pair slides on by hand" in warm
-    assert "Every pair" not in lesson_13.picture("pump, end mains", warmer=Quantity(99, "delta_degC"))[1]
+    assert (
+        "Every pair"
+        not in lesson_13.picture("pump, end mains", warmer=Quantity(99, "delta_degC"))[1]
+    )
     assert "cannot pass the webs" in lesson_13.picture("pump, pins")[1]
     assert "cannot pass the webs" in lesson_13.picture("compressor, center mains")[1]
     assert "nearest: 15.875 mm and 17 mm" in lesson_13.picture("compressor, end mains")[1]
-    tight = lesson_13.picture("pump, pins", "bronze bushing, bore H7", "g6", Quantity(-40.0, "delta_degC"))[1]
+    tight = lesson_13.picture(
+        "pump, pins", "bronze bushing, bore H7", "g6", Quantity(-40.0, "delta_degC")
+    )[1]
     assert "TIGHT" in tight or "seizes" in tight
 
 
 def test_a_small_fillet_lets_the_ring_sit(mine):
     pump = Crank.load("pump")
-    mine(replace(pump, journals=tuple(replace(journal, fillet=mm(0.8)) for journal in pump.journals)))
+    mine(
+        replace(pump, journals=tuple(replace(journal, fillet=mm(0.8)) for journal in pump.journals))
+    )
     assert "Corner OK" in lesson_13.picture("my crank, end mains")[1]
 
 
 def test_own_crank_comes_first_with_each_different_place_by_name(mine):
     crank = Crank.load("organ")
     ends = (Journal(mm(17), mm(40), mm(0)), *crank.journals[1:-1], Journal(mm(15), mm(40), mm(0.3)))
-    mine(replace(crank, journals=ends, steel="village iron").with_throw(1, pin_diameter=Quantity(0.45, "in")))
+    mine(
+        replace(crank, journals=ends, steel="village iron").with_throw(
+            1, pin_diameter=Quantity(0.45, "in")
+        )
+    )
     names = lesson_13.seat_names()
-    assert names[:6] == ("my crank, left main", "my crank, right main", "my crank, center mains", "my crank, pin 1", "my crank, pin 2", "my crank, pin 3")
+    assert names[:6] == (
+        "my crank, left main",
+        "my crank, right main",
+        "my crank, center mains",
+        "my crank, pin 1",
+        "my crank, pin 2",
+        "my crank, pin 3",
+    )
     assert lesson_13.place_of("my crank, right main").diameter.m_as("mm") == pytest.approx(15)
     assert lesson_13.place_of("my crank, pin 2").diameter.m_as("in") == pytest.approx(0.45)
     assert lesson_13.place_of("my crank, center mains").diameter == crank.journals[1].diameter
@@ -73,7 +99,13 @@ def test_own_crank_comes_first_with_each_different_place_by_name(mine):
 def test_a_crank_too_large_for_the_tables_gets_a_sentence(mine):
     crank = Crank.load("pump")
     thick = tuple(replace(journal, diameter=mm(130)) for journal in crank.journals)
-    mine(replace(crank, journals=thick, throws=(replace(crank.throws[0], web_width=mm(140), web_reach=mm(70)),)))
+    mine(
+        replace(
+            crank,
+            journals=thick,
+            throws=(replace(crank.throws[0], web_width=mm(140), web_reach=mm(70)),),
+        )
+    )
     panel = lesson_13.panel()
     assert "1 to 120 mm" in panel.problem
     panel.type_in("seat", "pump, end mains")
@@ -83,10 +115,14 @@ def test_a_crank_too_large_for_the_tables_gets_a_sentence(mine):
 def test_prediction_is_drawn(mine):
     from crankmath.lesson import predict
 
-    before = len(lesson_13.items("mm", "pump, end mains", "ball bearing, medium series", "k6", NONE)[0])
+    before = len(
+        lesson_13.items("mm", "pump, end mains", "ball bearing, medium series", "k6", NONE)[0]
+    )
     predict("13 tightest", "12 um", ("um",))
     drawn = lesson_13.items("mm", "pump, end mains", "ball bearing, medium series", "k6", NONE)[0]
-    assert len(drawn) == before + 2 and any(getattr(item, "text", "") == "your prediction" for item in drawn)
+    assert len(drawn) == before + 2 and any(
+        getattr(item, "text", "") == "your prediction" for item in drawn
+    )
 
 
 def test_gaps_know_each_slip(capsys):

@@ -32,7 +32,11 @@ def mine(tmp_path, monkeypatch):
 
 
 def curves(drawn, axes, color):
-    return [item for item in drawn if item.axes == axes and item.kind == "line" and item.color == color and not item.fill]
+    return [
+        item
+        for item in drawn
+        if item.axes == axes and item.kind == "line" and item.color == color and not item.fill
+    ]
 
 
 @pytest.mark.parametrize("units", ["mm", "in"])
@@ -42,24 +46,41 @@ def test_every_crank_gets_a_sentence_and_points_that_can_be_drawn(mine, name, ki
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         for moving, share, speed in ((0, 0, 60), (150, 50, 600), (1000, 100, 3000)):
-            drawn, sentence = lesson_14.items(units, f"{name}, {kind}", gram(moving), percent(share), rpm(speed))
+            drawn, sentence = lesson_14.items(
+                units, f"{name}, {kind}", gram(moving), percent(share), rpm(speed)
+            )
             assert sentence.startswith(f"{name} at {speed} rpm") and sentence.endswith(".")
             assert all(np.all(np.isfinite(item.points())) for item in drawn)
-            assert (" N " in sentence or "N·m" in sentence or "cancel" in sentence or "0 N" in sentence) if units == "mm" else "N·m" not in sentence
+            assert (
+                (
+                    " N " in sentence
+                    or "N·m" in sentence
+                    or "cancel" in sentence
+                    or "0 N" in sentence
+                )
+                if units == "mm"
+                else "N·m" not in sentence
+            )
 
 
 def test_pump_by_hand():
     """m e w^2 of 100 g on 18 mm at 600 rpm is 7.106 N: half balanced, 0.75 of it along (5.3) and half across (3.6).
     Without counterweights the crank's 3347 g mm and the rod's 50 g turn as well: (3347 + 900) w^2 = 16.8 N more."""
     half = lesson_14.picture("pump, counterweights")[1]
-    assert "5.3 N along the stroke and 3.6 N across (primary 3.6, secondary 1.8 N). No couple. Room for the counterweights: OK." in half
+    assert (
+        "5.3 N along the stroke and 3.6 N across (primary 3.6, secondary 1.8 N). No couple. Room for the counterweights: OK."
+        in half
+    )
     bare = lesson_14.picture("pump, no counterweights")[1]
     assert "26 N along the stroke and 17 N across (primary 24, secondary 1.8 N)" in bare
     assert "NOT enough room" in lesson_14.picture("pump, counterweights", percent(100))[1]
 
 
 def test_throws_that_cancel_say_so():
-    assert "the forces cancel. Its couple is up to" in lesson_14.picture("organ, counterweights", percent(0))[1]
+    assert (
+        "the forces cancel. Its couple is up to"
+        in lesson_14.picture("organ, counterweights", percent(0))[1]
+    )
     assert "primary 0," in lesson_14.picture("compressor, counterweights", percent(0))[1]
 
 
@@ -72,8 +93,14 @@ def test_share_typed_in_percent_is_taken(mine):
 def test_path_is_drawn_as_the_force_points():
     """At the outer end (angle zero) the tip is straight above; the sum of primary and secondary is the path called both."""
     drawn, _ = lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))
-    (both,), (primary,), (secondary,) = curves(drawn, 1, plots.BLUE), curves(drawn, 1, plots.GREEN), curves(drawn, 1, plots.RUST)
-    assert both.x[0] == pytest.approx(0, abs=1e-9) and both.y[0] == pytest.approx(0.75 * 7.106 / 10, rel=1e-3)  # the ring is 10 N
+    (both,), (primary,), (secondary,) = (
+        curves(drawn, 1, plots.BLUE),
+        curves(drawn, 1, plots.GREEN),
+        curves(drawn, 1, plots.RUST),
+    )
+    assert both.x[0] == pytest.approx(0, abs=1e-9) and both.y[0] == pytest.approx(
+        0.75 * 7.106 / 10, rel=1e-3
+    )  # the ring is 10 N
     np.testing.assert_allclose(primary.x + secondary.x, both.x, atol=1e-12)
     np.testing.assert_allclose(primary.y + secondary.y, both.y, atol=1e-12)
 
@@ -91,7 +118,11 @@ def test_a_throw_at_90_degrees_lies_left_as_its_force_does(mine):
 def test_counterweights_are_drawn_opposite_and_as_wide_as_planned():
     drawn, _ = lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))
     sector = next(item for item in drawn if item.fill == "#d8ead0")
-    half = lesson_14.planned(Crank.load("pump"), lesson_14.WITH, gram(150), percent(50)).half_angle[0].m_as("rad")
+    half = (
+        lesson_14.planned(Crank.load("pump"), lesson_14.WITH, gram(150), percent(50))
+        .half_angle[0]
+        .m_as("rad")
+    )
     assert np.arctan2(abs(sector.x[1]), -sector.y[1]) == pytest.approx(half)
     assert sector.y.max() <= 1e-12
 
@@ -100,9 +131,14 @@ def test_own_crank_comes_first_and_its_steel_need_not_be_known(mine):
     pump = Crank.load("pump")
     mine(replace(pump, steel="village iron"))
     choice = lesson_14.controls()[0]
-    assert choice.options[:2] == ("my crank, counterweights", "my crank, no counterweights") and choice.value == "my crank, counterweights"
+    assert (
+        choice.options[:2] == ("my crank, counterweights", "my crank, no counterweights")
+        and choice.value == "my crank, counterweights"
+    )
     own_answer = lesson_14.picture("my crank, no counterweights")[1].removeprefix("my crank")
-    assert own_answer == lesson_14.picture("pump, no counterweights")[1].removeprefix("pump")  # both are reckoned at 7850 kg/m^3
+    assert own_answer == lesson_14.picture("pump, no counterweights")[1].removeprefix(
+        "pump"
+    )  # both are reckoned at 7850 kg/m^3
 
 
 def test_a_changed_own_crank_is_seen(mine):
@@ -114,17 +150,36 @@ def test_a_changed_own_crank_is_seen(mine):
 
 def test_many_throws_all_unlike(mine):
     organ = Crank.load("organ")
-    throws = tuple(replace(organ.throws[number % 3], radius=Quantity(0.4 + 0.03 * number, "in"), angle=Quantity(37.0 * number, "deg")) for number in range(8))
-    mine(replace(organ, throws=throws, journals=(organ.journals[0], *[organ.journals[1]] * 7, organ.journals[-1])))
-    drawn, sentence = lesson_14.items("in", "my crank, counterweights", gram(100), percent(50), rpm(600))
-    assert "Its couple is up to" in sentence and all(np.all(np.isfinite(item.points())) for item in drawn)
+    throws = tuple(
+        replace(
+            organ.throws[number % 3],
+            radius=Quantity(0.4 + 0.03 * number, "in"),
+            angle=Quantity(37.0 * number, "deg"),
+        )
+        for number in range(8)
+    )
+    mine(
+        replace(
+            organ,
+            throws=throws,
+            journals=(organ.journals[0], *[organ.journals[1]] * 7, organ.journals[-1]),
+        )
+    )
+    drawn, sentence = lesson_14.items(
+        "in", "my crank, counterweights", gram(100), percent(50), rpm(600)
+    )
+    assert "Its couple is up to" in sentence and all(
+        np.all(np.isfinite(item.points())) for item in drawn
+    )
 
 
 def test_prediction_is_drawn(mine):
     before = len(lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))[0])
     predict("14 shaking force", "6 N", ("N",))
     drawn = lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))[0]
-    assert len(drawn) == before + 2 and any(getattr(item, "text", "") == "your prediction" for item in drawn)
+    assert len(drawn) == before + 2 and any(
+        getattr(item, "text", "") == "your prediction" for item in drawn
+    )
 
 
 def test_gaps_know_each_slip(capsys):

@@ -11,16 +11,42 @@ from crankmath.job_fields import BY_KEY, FIELDS
 from crankmath.lesson import job_form, lesson_15, own, progress
 
 BAD = [
-    ("thrust", "1,234", "does “1,234” mean 1.234 or 1234"), ("thrust", "400", "needs a unit"), ("thrust", "", "is empty"), ("thrust", "400 mm", "another kind"),
-    ("thrust", "-5 N", "at least 0 N"), ("thrust", "4e9 N", "at most"), ("thrust", "four hundred", "no number found"), ("thrust", "400 stone", "another kind"),
-    ("thrust", "1 000 N", "two numbers"), ("thrust", "1e999 N", "finite"), ("bore", "0 mm", "above zero"), ("bore", "25,4,1 mm", "more than one decimal mark"),
-    ("bore", "3/0 in", "divides by zero"), ("bore", "25 kg", "another kind"), ("bore", "nan mm", "no number found"), ("bore", "x" * 80, "too long"),
-    ("crank_speed", "120 Hz", "not used here"), ("crank_speed", "2 1/s", "rpm"), ("gear_table", "", "is empty"), ("gear_table", "70,110,160", "no speed"),
-    ("gear_table", "fast slow", "no speed"), ("gear_table", "0 70", "above 0"), ("efficiency", "120 %", "at most 1"), ("efficiency", "__import__('os')", "no plain number"),
-    ("balance_share", "-0.1", "at least 0"), ("machine", "volcano", "must be one of"), ("lathe_name", "", "1 to 60 letters"), ("lathe_name", "a\x00b", "1 to 60 letters"),
-    ("main_class", "H7", "small letter"), ("main_class", "z99", "not a class known here"), ("phase_tolerance", "1 rad", "not used here"),
-    ("pressure", "<script>", "no number found"), ("power", "550", "needs a unit"), ("damping_ratio", "0", "above 0"), ("yield_strength", "340", "needs a unit"),
-]  # fmt: skip
+    ("thrust", "1,234", "does “1,234” mean 1.234 or 1234"),
+    ("thrust", "400", "needs a unit"),
+    ("thrust", "", "is empty"),
+    ("thrust", "400 mm", "another kind"),
+    ("thrust", "-5 N", "at least 0 N"),
+    ("thrust", "4e9 N", "at most"),
+    ("thrust", "four hundred", "no number found"),
+    ("thrust", "400 stone", "another kind"),
+    ("thrust", "1 000 N", "two numbers"),
+    ("thrust", "1e999 N", "finite"),
+    ("bore", "0 mm", "above zero"),
+    ("bore", "25,4,1 mm", "more than one decimal mark"),
+    ("bore", "3/0 in", "divides by zero"),
+    ("bore", "25 kg", "another kind"),
+    ("bore", "nan mm", "no number found"),
+    ("bore", "x" * 80, "too long"),
+    ("crank_speed", "120 Hz", "not used here"),
+    ("crank_speed", "2 1/s", "rpm"),
+    ("gear_table", "", "is empty"),
+    ("gear_table", "70,110,160", "no speed"),
+    ("gear_table", "fast slow", "no speed"),
+    ("gear_table", "0 70", "above 0"),
+    ("efficiency", "120 %", "at most 1"),
+    ("efficiency", "__import__('os')", "no plain number"),
+    ("balance_share", "-0.1", "at least 0"),
+    ("machine", "volcano", "must be one of"),
+    ("lathe_name", "", "1 to 60 letters"),
+    ("lathe_name", "a\x00b", "1 to 60 letters"),
+    ("main_class", "H7", "small letter"),
+    ("main_class", "z99", "not a class known here"),
+    ("phase_tolerance", "1 rad", "not used here"),
+    ("pressure", "<script>", "no number found"),
+    ("power", "550", "needs a unit"),
+    ("damping_ratio", "0", "above 0"),
+    ("yield_strength", "340", "needs a unit"),
+]
 
 
 @pytest.fixture(autouse=True)
@@ -34,11 +60,15 @@ def form():
 
 
 def texts(form):
-    return {shown["key"]: shown["text"] for group in form.spec["groups"] for shown in group["fields"]}
+    return {
+        shown["key"]: shown["text"] for group in form.spec["groups"] for shown in group["fields"]
+    }
 
 
 def field(form, key):
-    return next(shown for group in form.spec["groups"] for shown in group["fields"] if shown["key"] == key)
+    return next(
+        shown for group in form.spec["groups"] for shown in group["fields"] if shown["key"] == key
+    )
 
 
 def test_thirty_bad_inputs_at_least():
@@ -52,12 +82,24 @@ def test_a_bad_input_leaves_the_form_whole(form, key, text, words):
     form.receive({"type": "edit", "key": key, "text": text})
     after = texts(form)
     assert form.job == job and form.found == found, "the job and its verdicts stay"
-    assert after.pop(key) == text and {name: said for name, said in before.items() if name != key} == after, "what was typed stays to be mended, all else as it was"
+    assert (
+        after.pop(key) == text
+        and {name: said for name, said in before.items() if name != key} == after
+    ), "what was typed stays to be mended, all else as it was"
     shown = field(form, key)
-    assert words in shown["problem"] and BY_KEY[key].label in shown["problem"] + form.spec["status"] and form.spec["waiting"]
-    assert sum(bool(shown["problem"]) for group in form.spec["groups"] for shown in group["fields"]) == 1
+    assert (
+        words in shown["problem"]
+        and BY_KEY[key].label in shown["problem"] + form.spec["status"]
+        and form.spec["waiting"]
+    )
+    assert (
+        sum(bool(shown["problem"]) for group in form.spec["groups"] for shown in group["fields"])
+        == 1
+    )
     form.set("last_cut", "0.06 mm")
-    assert form.job["last_cut"].magnitude == 0.06 and field(form, key)["problem"], "other fields go on working"
+    assert form.job["last_cut"].magnitude == 0.06 and field(form, key)["problem"], (
+        "other fields go on working"
+    )
     form.receive({"type": "back"})
     assert texts(form)[key] == before[key] and not form.spec["waiting"]
 
@@ -65,14 +107,23 @@ def test_a_bad_input_leaves_the_form_whole(form, key, text, words):
 def test_a_mended_input_is_taken(form):
     form.set("thrust", "300")
     assert form.set("thrust", "300 N") == "Thrust of the tailstock read as 300 N."
-    assert not form.spec["waiting"] and form.job["thrust"].magnitude == 300 and field(form, "thrust")["note"] == "read as 300 N"
+    assert (
+        not form.spec["waiting"]
+        and form.job["thrust"].magnitude == 300
+        and field(form, "thrust")["note"] == "read as 300 N"
+    )
 
 
 def test_echo_says_what_was_understood(form):
-    assert form.set("thrust", "80 lbf") == "Thrust of the tailstock read as 80 lbf, that is 355.858 N."
+    assert (
+        form.set("thrust", "80 lbf") == "Thrust of the tailstock read as 80 lbf, that is 355.858 N."
+    )
     assert form.set("bore", "0,25 in").endswith("read as 0.25 in, that is 6.35 mm.")
     assert form.set("bar_size", " ").endswith("left blank: the next stock size, sizes from memory.")
-    assert field(form, "power")["note"] == "assumed" and "next stock size" in field(form, "bar_size")["note"]
+    assert (
+        field(form, "power")["note"] == "assumed"
+        and "next stock size" in field(form, "bar_size")["note"]
+    )
     assert field(form, "bar_height")["note"] == "not used with “round”"
 
 
@@ -81,18 +132,32 @@ def test_units_switch_converts(form):
     form.set("bore", "1,2.3 mm")
     job = form.job
     form.crank_form.receive({"type": "edit", "key": "units", "text": "in"})
-    assert texts(form)["center_height"] == "3.54331 in" and texts(form)["thrust"] == "80 lbf" and texts(form)["bore"] == "1,2.3 mm"
-    assert form.job["center_height"] == job["center_height"] and " in" in form.found["rows"][1]["sentence"]
+    assert (
+        texts(form)["center_height"] == "3.54331 in"
+        and texts(form)["thrust"] == "80 lbf"
+        and texts(form)["bore"] == "1,2.3 mm"
+    )
+    assert (
+        form.job["center_height"] == job["center_height"]
+        and " in" in form.found["rows"][1]["sentence"]
+    )
     form.crank_form.receive({"type": "edit", "key": "units", "text": "mm"})
     assert form.job == job and texts(form)["center_height"] == "90 mm"
 
 
 def test_verdicts_follow_answers_and_crank(form):
-    assert form.found["summary"] == check_job(form.job).summary and len(form.found["rows"]) == len(check_job(form.job).checks)
+    assert form.found["summary"] == check_job(form.job).summary and len(form.found["rows"]) == len(
+        check_job(form.job).checks
+    )
     form.set("spacers", "none")
-    assert {row["title"]: row["verdict"] for row in form.found["rows"]}["Squeeze without spacers"] == "not fine"
+    assert {row["title"]: row["verdict"] for row in form.found["rows"]}[
+        "Squeeze without spacers"
+    ] == "not fine"
     form.crank_form.set("throws radius", "10 mm")
-    assert form.job.crank.throws[0].radius.m_as("mm") == 10 and form.found["summary"] == check_job(form.job).summary
+    assert (
+        form.job.crank.throws[0].radius.m_as("mm") == 10
+        and form.found["summary"] == check_job(form.job).summary
+    )
     form.crank_form.set("throws radius", "nonsense")
     assert form.job.crank.throws[0].radius.m_as("mm") == 10
 
@@ -112,9 +177,16 @@ def test_closing_and_reopening_resumes(form):
     form.set("bore", "wide")
     form.vary("fillet", "0.06 in")
     again = lesson_15.page().job_form
-    assert again.job == form.job and again.crank_form.crank.to_dict() == form.crank_form.crank.to_dict()
+    assert (
+        again.job == form.job
+        and again.crank_form.crank.to_dict() == form.crank_form.crank.to_dict()
+    )
     assert texts(again)["bore"] == "wide" and "no number found" in field(again, "bore")["problem"]
-    assert again.variant == {"fillet": "0.06 in"} and again.found == form.found and "taken up where you left it" in again.status
+    assert (
+        again.variant == {"fillet": "0.06 in"}
+        and again.found == form.found
+        and "taken up where you left it" in again.status
+    )
     assert Job.load(job_form.path()) == form.job, "the command reads the same file"
 
 
@@ -124,12 +196,24 @@ def test_begins_with_the_own_crank(capsys):
     assert form.job.crank.name == "garden pump" and form.job["machine"] == "liquid pump"
 
 
-@pytest.mark.parametrize("text", ["{", "[]", '{"format": "crankmath job form"}', '{"format": "crankmath job form", "version": 1, "job": {}, "variant": {}, "waiting": {}}', "\xff"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "{",
+        "[]",
+        '{"format": "crankmath job form"}',
+        '{"format": "crankmath job form", "version": 1, "job": {}, "variant": {}, "waiting": {}}',
+        "\xff",
+    ],
+)
 def test_a_damaged_file_is_kept_aside(text):
     job_form.path().parent.mkdir(parents=True)
     job_form.path().write_text(text, encoding="latin-1")
     form = lesson_15.page().job_form
-    assert "lies aside as my-job.damaged-1.json" in form.status and (progress.folder() / "my-job.damaged-1.json").read_text(encoding="latin-1") == text
+    assert (
+        "lies aside as my-job.damaged-1.json" in form.status
+        and (progress.folder() / "my-job.damaged-1.json").read_text(encoding="latin-1") == text
+    )
     assert form.found["rows"] and job_form.path().is_file()
 
 
@@ -141,16 +225,30 @@ def test_a_folder_that_cannot_be_written_stops_nothing(monkeypatch):
         monkeypatch.setattr(module, "write_whole", full)
     form = lesson_15.page().job_form
     form.set("thrust", "300 N")
-    assert form.job["thrust"].magnitude == 300 and "Not kept" in form.spec["status"] and "No space left" in form.spec["status"]
-    assert form.write() == {} and "could not be written" in form.spec["status"] and "<h1>Job sheet: my pump</h1>" in form.sheet["html"]
+    assert (
+        form.job["thrust"].magnitude == 300
+        and "Not kept" in form.spec["status"]
+        and "No space left" in form.spec["status"]
+    )
+    assert (
+        form.write() == {}
+        and "could not be written" in form.spec["status"]
+        and "<h1>Job sheet: my pump</h1>" in form.sheet["html"]
+    )
 
 
 def test_comparison_is_live_and_forgives(form):
     assert form.vary("fillet", "2 mm") == "Compared with: all fillets 2 mm."
-    assert form.found["beside"]["names"] == ["as it is", "all fillets 2 mm"] and form.found["beside"]["numbers"]
+    assert (
+        form.found["beside"]["names"] == ["as it is", "all fillets 2 mm"]
+        and form.found["beside"]["numbers"]
+    )
     found = form.found
     assert "no number found" in form.vary("fillet", "round") and form.found == found
-    assert "no number found" in form.spec["variant"][0]["problem"] and form.spec["variant"][0]["text"] == "round"
+    assert (
+        "no number found" in form.spec["variant"][0]["problem"]
+        and form.spec["variant"][0]["text"] == "round"
+    )
     form.receive({"type": "variant", "key": "steel", "text": "4140"})
     assert form.found["beside"]["names"][1] == "all fillets 2 mm, 4140"
     form.vary("fillet", ""), form.vary("steel", "")
@@ -161,8 +259,13 @@ def test_sheet_is_written_and_handed_over(form):
     form.vary("fillet", "2 mm")
     form.set("bore", "wide")
     form.receive({"type": "sheet"})
-    assert (progress.folder() / "my-pump-sheet.html").read_text(encoding="utf-8") == form.sheet["html"]
-    assert "Not in it, because it was not taken: bore of the cylinder" in form.spec["status"] and "Side by side" in form.sheet["html"]
+    assert (progress.folder() / "my-pump-sheet.html").read_text(encoding="utf-8") == form.sheet[
+        "html"
+    ]
+    assert (
+        "Not in it, because it was not taken: bore of the cylinder" in form.spec["status"]
+        and "Side by side" in form.sheet["html"]
+    )
     data = json.loads((progress.folder() / "my-pump-sheet.json").read_text(encoding="utf-8"))
     assert Job.from_dict(data["job"]) == form.job
 
@@ -170,7 +273,12 @@ def test_sheet_is_written_and_handed_over(form):
 def test_start_anew_keeps_the_crank(form):
     form.set("thrust", "1 N"), form.set("bore", "x"), form.vary("fillet", "2 mm")
     form.receive({"type": "anew"})
-    assert form.job == Job(form.crank_form.crank) and not form.spec["waiting"] and form.found["beside"] == {} and form.found["untyped"] == len(form.job.assumed()) == len(FIELDS) - 5
+    assert (
+        form.job == Job(form.crank_form.crank)
+        and not form.spec["waiting"]
+        and form.found["beside"] == {}
+        and form.found["untyped"] == len(form.job.assumed()) == len(FIELDS) - 5
+    )
 
 
 def test_messages_from_nowhere_do_no_harm(form):
@@ -187,15 +295,25 @@ def test_plain_twins(capsys, form):
     lesson_15.verdicts(lesson_15.kept_job())
     assert capsys.readouterr().out.splitlines() == check_job(form.job).lines()
     lesson_15.plan(Job.load("organ"))
-    assert "1. Saw and face the bar." in (said := capsys.readouterr().out) and "12. Balance." in said and "why here: Pins before mains" in said
+    assert (
+        "1. Saw and face the bar." in (said := capsys.readouterr().out)
+        and "12. Balance." in said
+        and "why here: Pins before mains" in said
+    )
     lesson_15.side_by_side(Job.load("pump"), {"fillet": "2 mm"})
     assert capsys.readouterr().out.startswith(" | as it is | all fillets 2 mm\n")
     lesson_15.write_sheet(Job.load("pump"))
-    assert "pump-sheet.html" in capsys.readouterr().out and (progress.folder() / "pump-sheet.csv").is_file()
+    assert (
+        "pump-sheet.html" in capsys.readouterr().out
+        and (progress.folder() / "pump-sheet.csv").is_file()
+    )
 
 
 def test_nothing_kept_yet(capsys):
-    assert lesson_15.kept_job() == Job.load("pump") and "Nothing is kept yet" in capsys.readouterr().out
+    assert (
+        lesson_15.kept_job() == Job.load("pump")
+        and "Nothing is kept yet" in capsys.readouterr().out
+    )
 
 
 def test_an_error_of_ours_reaches_the_page(form, monkeypatch):

@@ -17,7 +17,9 @@ def lessons(tmp_path):
 def test_lessons_are_found_and_copied(tmp_path):
     entry.copy_lessons(entry.find_workbook(), tmp_path / "own")
     assert (tmp_path / "own" / "04-choose-a-spindle-speed.ipynb").is_file()
-    assert (tmp_path / "own" / "solutions").is_dir() and (tmp_path / "own" / "cranks" / "pump.toml").is_file()
+    assert (tmp_path / "own" / "solutions").is_dir() and (
+        tmp_path / "own" / "cranks" / "pump.toml"
+    ).is_file()
 
 
 def test_unchanged_copy_is_renewed(lessons, tmp_path):
@@ -63,17 +65,38 @@ def test_port_that_is_none(value):
     assert "needs a whole number" in entry.option_problem([f"--port={value}"])
 
 
-@pytest.mark.parametrize("asked", [
-    "--ip=0.0.0.0", "--ip 0.0.0.0", "--ServerApp.ip=*", "--ip=", "--IdentityProvider.token=", "--ServerApp.token=''", "--LabApp.token --no-browser",
-    "--PasswordIdentityProvider.hashed_password=", "--ServerApp.allow_unauthenticated_access=True",
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "--ip=0.0.0.0",
+        "--ip 0.0.0.0",
+        "--ServerApp.ip=*",
+        "--ip=",
+        "--IdentityProvider.token=",
+        "--ServerApp.token=''",
+        "--LabApp.token --no-browser",
+        "--PasswordIdentityProvider.hashed_password=",
+        "--ServerApp.allow_unauthenticated_access=True",
+    ],
+)
 def test_an_option_that_lets_others_in_is_refused(asked, capsys, own_folder):
     assert entry.main(asked.split(" ")) == 1
     assert "anyone who reaches this machine" in capsys.readouterr().err
     assert not list(own_folder.iterdir())
 
 
-@pytest.mark.parametrize("asked", ["--ip=127.0.0.1", "--ip localhost", "--IdentityProvider.token=a1b2", "--no-browser", "--debug", "notes.ipynb", "dial.ip"])
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "--ip=127.0.0.1",
+        "--ip localhost",
+        "--IdentityProvider.token=a1b2",
+        "--no-browser",
+        "--debug",
+        "notes.ipynb",
+        "dial.ip",
+    ],
+)
 def test_other_options_pass(asked):
     assert entry.option_problem(asked.split(" ")) is None
 

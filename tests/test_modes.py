@@ -16,17 +16,22 @@ pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarni
 # First frequencies [Hz] of solid models made apart from the library: 8-node bricks with incompatible modes on a voxel mesh of
 # 1 to 2 mm, corners sharp, the faces at both ends pinned in their mean as centers pin them, twist held at the left end.
 SOLID = {
-    ("pump", "main"): (1122, 1176, 2419), ("pump", 0): (1125, 1154, 1912, 2368),
-    ("bellows", "main"): (1031, 1106, 2610), ("bellows", 0): (1028, 1077, 2048, 2543),
-    ("compressor", 0): (560, 571, 1300, 1847), ("organ", 1): (357, 370, 890, 1200, 1433),
-}  # fmt: skip
+    ("pump", "main"): (1122, 1176, 2419),
+    ("pump", 0): (1125, 1154, 1912, 2368),
+    ("bellows", "main"): (1031, 1106, 2610),
+    ("bellows", 0): (1028, 1077, 2048, 2543),
+    ("compressor", 0): (560, 571, 1300, 1847),
+    ("organ", 1): (357, 370, 890, 1200, 1433),
+}
 
 
 def sharp(name):
     crank, none = Crank.load(name), Quantity(0.0, "mm")
     for number in range(len(crank.throws)):
         crank = crank.with_throw(number, fillet=none)
-    return replace(crank, journals=tuple(replace(journal, fillet=none) for journal in crank.journals))
+    return replace(
+        crank, journals=tuple(replace(journal, fillet=none) for journal in crank.journals)
+    )
 
 
 @pytest.mark.parametrize(("name", "held"), SOLID)
@@ -39,7 +44,17 @@ def test_frequencies_of_a_solid(name, held):
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-@pytest.mark.parametrize("springs", [{}, {"left_center": Quantity(40, "N/um"), "right_center": Quantity(25, "N/um"), "driver": Quantity(9e3, "N*m/rad")}])
+@pytest.mark.parametrize(
+    "springs",
+    [
+        {},
+        {
+            "left_center": Quantity(40, "N/um"),
+            "right_center": Quantity(25, "N/um"),
+            "driver": Quantity(9e3, "N*m/rad"),
+        },
+    ],
+)
 def test_gives_add_up_to_the_give_at_rest(name, springs):
     crank = Crank.load(name)
     for number in range(len(crank.throws)):
@@ -48,17 +63,25 @@ def test_gives_add_up_to_the_give_at_rest(name, springs):
             direction = Quantity(angle, "deg")
             found = modes.work_modes(crank, ("pin", number), 0.03, direction, setup)
             at_rest = modes.receptance(found, Quantity(0.0, "Hz")).m_as("um/N").real
-            assert at_rest == pytest.approx(deflection.radial_compliance(crank, ("pin", number), direction, setup).m_as("um/N"), rel=1e-6)
+            assert at_rest == pytest.approx(
+                deflection.radial_compliance(crank, ("pin", number), direction, setup).m_as("um/N"),
+                rel=1e-6,
+            )
 
 
 def test_spacers_stiffen_the_other_throws():
     crank = Crank.load("organ")
     packs = tuple(Spacer(throw, Quantity(0.0, "mm"), Quantity(8.0, "mm")) for throw in (0, 2))
-    bare, packed = (modes.work_modes(crank, ("pin", 1), 0.03, setup=Setup(held=1, spacers=spacers)) for spacers in ((), packs))
+    bare, packed = (
+        modes.work_modes(crank, ("pin", 1), 0.03, setup=Setup(held=1, spacers=spacers))
+        for spacers in ((), packs)
+    )
     at_rest = sum(1 / mode.stiffness.m_as("N/um") for mode in packed)
     stiff = Setup(held=1, spacers=packs)
     soft = deflection.soft_direction(crank, ("pin", 1), stiff)
-    assert at_rest == pytest.approx(deflection.radial_compliance(crank, ("pin", 1), soft, stiff).m_as("um/N"), rel=1e-6)
+    assert at_rest == pytest.approx(
+        deflection.radial_compliance(crank, ("pin", 1), soft, stiff).m_as("um/N"), rel=1e-6
+    )
     assert min(mode.frequency for mode in packed) > min(mode.frequency for mode in bare)
 
 
@@ -69,17 +92,27 @@ def test_one_weight_on_soft_centers():
     found = modes.work_modes(crank, Quantity(70.0, "mm"), 0.03, Quantity(0, "deg"), setup)[0]
     # 7850 kg/m3: mains 2 x 28274 mm2/2..., by hand: pi/4 20^2 90 + pi/4 18^2 22 + 2 x 14 x 28 x (18 + 28) mm3
     mass = 7.85e-6 * (np.pi / 4 * 400 * 90 + np.pi / 4 * 324 * 22 + 2 * 14 * 28 * 46)
-    assert found.frequency.m_as("Hz") == pytest.approx(np.sqrt(2 * spring * 1e3 / mass) / (2 * np.pi), rel=0.01)
+    assert found.frequency.m_as("Hz") == pytest.approx(
+        np.sqrt(2 * spring * 1e3 / mass) / (2 * np.pi), rel=0.01
+    )
     assert found.stiffness.m_as("N/mm") == pytest.approx(2 * spring, rel=0.02)
 
 
 def test_soft_driver_twists():
     """Driver so soft that the crank only rocks about its centers: f = sqrt(k/J)/2 pi, J about the main axis by hand."""
     crank, spring = Crank.load("pump"), 10.0  # N m/rad
-    found = modes.work_modes(crank, ("pin", 0), 0.03, Quantity(90, "deg"), Setup(driver=Quantity(spring, "N*m/rad")))[0]
+    found = modes.work_modes(
+        crank, ("pin", 0), 0.03, Quantity(90, "deg"), Setup(driver=Quantity(spring, "N*m/rad"))
+    )[0]
     rho, main, pin, web = 7.85e-6, np.pi / 4 * 400 * 90, np.pi / 4 * 324 * 22, 2 * 14 * 28 * 46
-    inertia = rho * (main * 400 / 8 + pin * (324 / 8 + 18**2) + web * ((28**2 + 46**2) / 12 + 9**2)) * 1e-6
-    assert found.frequency.m_as("Hz") == pytest.approx(np.sqrt(spring / inertia) / (2 * np.pi), rel=0.005)
+    inertia = (
+        rho
+        * (main * 400 / 8 + pin * (324 / 8 + 18**2) + web * ((28**2 + 46**2) / 12 + 9**2))
+        * 1e-6
+    )
+    assert found.frequency.m_as("Hz") == pytest.approx(
+        np.sqrt(spring / inertia) / (2 * np.pi), rel=0.005
+    )
 
 
 def test_bad_modes_and_setups_are_named():

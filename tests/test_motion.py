@@ -12,14 +12,44 @@ from hypothesis import strategies as st
 THROW, ROD, SPEED = Quantity(18.0, "mm"), Quantity(80.0, "mm"), Quantity(300, "rpm")
 TURN = Quantity(np.linspace(0, 360, 73), "deg")
 CALLS = {
-    "piston_motion": (motion.piston_motion, {"angle": TURN, "speed": SPEED, "throw": THROW, "rod_length": ROD}),
-    "dead_centers": (motion.dead_centers, {"throw": THROW, "rod_length": ROD, "offset": Quantity(3, "mm")}),
-    "swept_volume": (motion.swept_volume, {"bore": Quantity(30, "mm"), "throw": THROW, "rod_length": ROD}),
-    "position_error": (motion.position_error, {"angle": TURN, "throw": THROW, "rod_length": ROD, "throw_error": Quantity(0.05, "mm"),
-                                               "rod_error": Quantity(0.1, "mm"), "phase_error": Quantity(0.1, "deg")}),
-    "compression": (motion.compression, {"bore": Quantity(30, "mm"), "throw": THROW, "rod_length": ROD, "clearance_volume": Quantity(5, "cm**3")}),
-}  # fmt: skip
-EACH = [pytest.param(function, given_, name, id=f"{label}-{name}") for label, (function, given_) in CALLS.items() for name in given_]
+    "piston_motion": (
+        motion.piston_motion,
+        {"angle": TURN, "speed": SPEED, "throw": THROW, "rod_length": ROD},
+    ),
+    "dead_centers": (
+        motion.dead_centers,
+        {"throw": THROW, "rod_length": ROD, "offset": Quantity(3, "mm")},
+    ),
+    "swept_volume": (
+        motion.swept_volume,
+        {"bore": Quantity(30, "mm"), "throw": THROW, "rod_length": ROD},
+    ),
+    "position_error": (
+        motion.position_error,
+        {
+            "angle": TURN,
+            "throw": THROW,
+            "rod_length": ROD,
+            "throw_error": Quantity(0.05, "mm"),
+            "rod_error": Quantity(0.1, "mm"),
+            "phase_error": Quantity(0.1, "deg"),
+        },
+    ),
+    "compression": (
+        motion.compression,
+        {
+            "bore": Quantity(30, "mm"),
+            "throw": THROW,
+            "rod_length": ROD,
+            "clearance_volume": Quantity(5, "cm**3"),
+        },
+    ),
+}
+EACH = [
+    pytest.param(function, given_, name, id=f"{label}-{name}")
+    for label, (function, given_) in CALLS.items()
+    for name in given_
+]
 
 
 def loop(theta, radius, rod, side):
@@ -37,8 +67,14 @@ def test_derivatives_against_differences(offset):
     found = motion.piston_motion(TURN, SPEED, THROW, ROD, Quantity(offset, "mm"))
     ahead, here, behind = (loop(theta + shift, 18.0, 80.0, offset) for shift in (step, 0, -step))
     np.testing.assert_allclose(found.travel.m_as("mm"), here, atol=1e-9)
-    np.testing.assert_allclose(found.velocity.m_as("mm/s"), (ahead - behind) / (2 * step) * omega, atol=1e-3)
-    np.testing.assert_allclose(found.acceleration.m_as("mm/s**2"), (ahead - 2 * here + behind) / step**2 * omega**2, atol=0.1)
+    np.testing.assert_allclose(
+        found.velocity.m_as("mm/s"), (ahead - behind) / (2 * step) * omega, atol=1e-3
+    )
+    np.testing.assert_allclose(
+        found.acceleration.m_as("mm/s**2"),
+        (ahead - 2 * here + behind) / step**2 * omega**2,
+        atol=0.1,
+    )
 
 
 @given(st.floats(1, 50), st.floats(1.5, 10), st.floats(0, 0.4))
@@ -48,7 +84,9 @@ def test_dead_centers_are_the_extremes(radius, ratio, share):
     travel = loop(np.radians(np.arange(0, 360, 0.2)), radius, rod, side)
     assert found.stroke.m_as("mm") == pytest.approx(np.ptp(travel), rel=1e-5)
     assert abs(loop(np.radians(found.outer_angle.m_as("deg")), radius, rod, side)) < 1e-9 * rod
-    assert loop(np.radians(found.inner_angle.m_as("deg")), radius, rod, side) == pytest.approx(found.stroke.m_as("mm"))
+    assert loop(np.radians(found.inner_angle.m_as("deg")), radius, rod, side) == pytest.approx(
+        found.stroke.m_as("mm")
+    )
 
 
 def test_stroke_is_twice_the_throw_without_offset():
@@ -57,15 +95,27 @@ def test_stroke_is_twice_the_throw_without_offset():
 
 def test_long_rod_gives_harmonic_motion():
     found = motion.piston_motion(TURN, SPEED, THROW, Quantity(1e6, "mm"))
-    np.testing.assert_allclose(found.travel.m_as("mm"), 18 * (1 - np.cos(np.radians(TURN.magnitude))), atol=2e-4)
+    np.testing.assert_allclose(
+        found.travel.m_as("mm"), 18 * (1 - np.cos(np.radians(TURN.magnitude))), atol=2e-4
+    )
 
 
 def test_textbook_series_is_as_close_as_the_docstring_says():
     """n = 4: velocity within 0.3 % of r w, acceleration within 0.9 % of r w^2."""
     theta = np.radians(TURN.magnitude)
-    found = motion.piston_motion(TURN, Quantity(30 / np.pi, "rpm"), Quantity(1, "m"), Quantity(4, "m"))
-    assert 0.002 < np.abs(found.velocity.m_as("m/s") - np.sin(theta) - np.sin(2 * theta) / 8).max() < 0.003
-    assert 0.007 < np.abs(found.acceleration.m_as("m/s**2") - np.cos(theta) - np.cos(2 * theta) / 4).max() < 0.009
+    found = motion.piston_motion(
+        TURN, Quantity(30 / np.pi, "rpm"), Quantity(1, "m"), Quantity(4, "m")
+    )
+    assert (
+        0.002
+        < np.abs(found.velocity.m_as("m/s") - np.sin(theta) - np.sin(2 * theta) / 8).max()
+        < 0.003
+    )
+    assert (
+        0.007
+        < np.abs(found.acceleration.m_as("m/s**2") - np.cos(theta) - np.cos(2 * theta) / 4).max()
+        < 0.009
+    )
 
 
 def test_throw_error_of_five_hundredths_by_hand():
@@ -73,18 +123,24 @@ def test_throw_error_of_five_hundredths_by_hand():
 
     18 * 0.05 / sqrt(80^2 - 18^2) = 0.9 / 77.949 = 0.01155 mm down; the square term 0.05^2/2/78 is 0.00002.
     """
-    shift = motion.position_error(Quantity([0.0, 90.0, 180.0], "deg"), THROW, ROD, Quantity(0.05, "mm")).m_as("mm")
+    shift = motion.position_error(
+        Quantity([0.0, 90.0, 180.0], "deg"), THROW, ROD, Quantity(0.05, "mm")
+    ).m_as("mm")
     np.testing.assert_allclose(shift, [0.05, -0.01155, -0.05], atol=3e-5)
 
 
 def test_phase_error_of_a_tenth_of_a_degree_by_hand():
     """0.1 degrees is 0.0017453 rad; at 90 degrees the piston moves with the pin: 18 mm * 0.0017453 = 0.03142 mm inward."""
-    shift = motion.position_error(Quantity([0.0, 90.0], "deg"), THROW, ROD, phase_error=Quantity(0.1, "deg")).m_as("mm")
+    shift = motion.position_error(
+        Quantity([0.0, 90.0], "deg"), THROW, ROD, phase_error=Quantity(0.1, "deg")
+    ).m_as("mm")
     np.testing.assert_allclose(shift, [0.0, -0.03142], atol=4e-5)
 
 
 def test_rod_error_shifts_the_piston_at_both_ends():
-    shift = motion.position_error(Quantity([0.0, 180.0], "deg"), THROW, ROD, rod_error=Quantity(0.2, "mm")).m_as("mm")
+    shift = motion.position_error(
+        Quantity([0.0, 180.0], "deg"), THROW, ROD, rod_error=Quantity(0.2, "mm")
+    ).m_as("mm")
     np.testing.assert_allclose(shift, [0.2, 0.2], atol=1e-12)
 
 
@@ -94,7 +150,9 @@ def test_compression_with_a_throw_error_by_hand():
     Throw 0.05 long: clearance 5000 - 35.343 = 4964.657, swept 706.858*36.1 = 25517.6, ratio 6.13986.
     """
     right = motion.compression(Quantity(30, "mm"), THROW, ROD, Quantity(5, "cm**3"))
-    long = motion.compression(Quantity(30, "mm"), THROW, ROD, Quantity(5, "cm**3"), Quantity(0.05, "mm"))
+    long = motion.compression(
+        Quantity(30, "mm"), THROW, ROD, Quantity(5, "cm**3"), Quantity(0.05, "mm")
+    )
     assert right.ratio == pytest.approx(6.08938, rel=1e-5)
     assert long.ratio == pytest.approx(6.13986, rel=1e-5)
     assert long.rise.m_as("mm") == pytest.approx(0.05)
@@ -102,7 +160,9 @@ def test_compression_with_a_throw_error_by_hand():
 
 def test_no_clearance_left_is_refused():
     with pytest.raises(ValueError, match="^clearance_volume.*strikes the head"):
-        motion.compression(Quantity(30, "mm"), THROW, ROD, Quantity(0.1, "cm**3"), rod_error=Quantity(0.2, "mm"))
+        motion.compression(
+            Quantity(30, "mm"), THROW, ROD, Quantity(0.1, "cm**3"), rod_error=Quantity(0.2, "mm")
+        )
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -113,12 +173,16 @@ def test_every_throw_of_the_examples(name):
     assert all_.shape == (len(part.throws), 73)
     for row, throw in zip(all_, part.throws, strict=True):
         radius, ahead = throw.radius.m_as("mm"), throw.angle.m_as("rad")
-        np.testing.assert_allclose(row, loop(np.radians(TURN.magnitude) + ahead, radius, 101.6, 0.0), atol=1e-9)
+        np.testing.assert_allclose(
+            row, loop(np.radians(TURN.magnitude) + ahead, radius, 101.6, 0.0), atol=1e-9
+        )
 
 
 def test_opposed_cylinders_on_one_throw_angle():
     """Two throws at 180 degrees with cylinders facing apart move as one."""
-    travel = motion.travel_of_throws(Crank.load("compressor"), TURN, ROD, cylinder_angles=Quantity([0.0, 180.0], "deg")).magnitude
+    travel = motion.travel_of_throws(
+        Crank.load("compressor"), TURN, ROD, cylinder_angles=Quantity([0.0, 180.0], "deg")
+    ).magnitude
     np.testing.assert_allclose(travel[0], travel[1], atol=1e-9)
 
 
@@ -127,22 +191,34 @@ def test_phase_between_throws_counts_where_the_space_is_shared():
     part, bore, space = Crank.load("compressor"), Quantity(20, "mm"), Quantity(2, "cm**3")
     apart = {"cylinder_angles": Quantity([0.0, 180.0], "deg")}
     exact = motion.shared_compression(part, bore, Quantity(1e5, "mm"), space, **apart)
-    off = motion.shared_compression(part, bore, Quantity(1e5, "mm"), space, phase_errors=Quantity([0.0, 10.0], "deg"), **apart)
+    off = motion.shared_compression(
+        part, bore, Quantity(1e5, "mm"), space, phase_errors=Quantity([0.0, 10.0], "deg"), **apart
+    )
     area, stroke = np.pi / 4 * 400, 28.0
     assert exact.ratio == pytest.approx(1 + 2 * area * stroke / 2000, rel=1e-5)
-    least = 2000 + area * stroke * (1 - np.cos(np.radians(5)))  # r = 14, long rod: 2 r (1 - cos 5 deg)
+    least = 2000 + area * stroke * (
+        1 - np.cos(np.radians(5))
+    )  # r = 14, long rod: 2 r (1 - cos 5 deg)
     most = 2000 + area * stroke * (1 + np.cos(np.radians(5)))
     assert off.ratio == pytest.approx(most / least, rel=1e-4)
 
 
 def test_throw_errors_lift_the_shared_extremes():
-    found = motion.shared_compression(Crank.load("organ"), Quantity(1, "in"), Quantity(3, "in"), Quantity(20, "cm**3"), throw_errors=Quantity([0.0, 0.05, 0.0], "mm"))
+    found = motion.shared_compression(
+        Crank.load("organ"),
+        Quantity(1, "in"),
+        Quantity(3, "in"),
+        Quantity(20, "cm**3"),
+        throw_errors=Quantity([0.0, 0.05, 0.0], "mm"),
+    )
     assert found.rise.m_as("mm") == pytest.approx(0.05, abs=1e-4)
 
 
 def test_wrong_number_of_errors_is_named():
     with pytest.raises(ValueError, match="^phase_errors.*3 throws, not 2"):
-        motion.travel_of_throws(Crank.load("organ"), TURN, ROD, phase_errors=Quantity([0.0, 1.0], "deg"))
+        motion.travel_of_throws(
+            Crank.load("organ"), TURN, ROD, phase_errors=Quantity([0.0, 1.0], "deg")
+        )
 
 
 def test_inches_give_the_same_and_arrays_broadcast():
@@ -151,11 +227,20 @@ def test_inches_give_the_same_and_arrays_broadcast():
     np.testing.assert_allclose(metric.velocity.m_as("m/s"), inch.velocity.m_as("m/s"), atol=1e-12)
     rods = Quantity(np.array([[60.0], [80.0]]), "mm")
     assert motion.piston_motion(TURN, SPEED, THROW, rods).acceleration.shape == (2, 73)
-    assert isinstance(motion.piston_motion(Quantity(10, "deg"), SPEED, THROW, ROD).travel.magnitude, float)
+    assert isinstance(
+        motion.piston_motion(Quantity(10, "deg"), SPEED, THROW, ROD).travel.magnitude, float
+    )
 
 
 @pytest.mark.parametrize(("function", "arguments", "name"), EACH)
-@pytest.mark.parametrize(("bad", "kind"), [(25, TypeError), (Quantity(1, "candela"), pint.DimensionalityError), (Quantity(np.nan, "mm"), (ValueError, pint.DimensionalityError))])
+@pytest.mark.parametrize(
+    ("bad", "kind"),
+    [
+        (25, TypeError),
+        (Quantity(1, "candela"), pint.DimensionalityError),
+        (Quantity(np.nan, "mm"), (ValueError, pint.DimensionalityError)),
+    ],
+)
 def test_units_are_asked_for(function, arguments, name, bad, kind):
     with pytest.raises(kind, match=f"^{name}"):
         function(**arguments | {name: bad})

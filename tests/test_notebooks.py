@@ -11,11 +11,26 @@ from nbclient import NotebookClient
 WORKBOOK = Path(__file__).parents[1] / "workbook"
 NOTEBOOKS = sorted(WORKBOOK.rglob("*.ipynb"))
 # 00 teaches the tools and 15 is a form to fill in: neither has a physics lesson's sections
-LESSONS = [path for path in NOTEBOOKS if path.parent == WORKBOOK and re.match(r"(?!00|15)\d\d-", path.name)]
+LESSONS = [
+    path for path in NOTEBOOKS if path.parent == WORKBOOK and re.match(r"(?!00|15)\d\d-", path.name)
+]
 TAGS = {"setup", "panel", "nbval-check-output", "learner-writes-this"}
-SECTIONS = ("shop question", "Recall", "Predict", "Turn the knobs", "Derive", "Check against the handbook", "Worked example",
-            "Your turn", "At the lathe", "Where it stops being true", "Sources")  # fmt: skip
-each_notebook = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.relative_to(WORKBOOK).as_posix())
+SECTIONS = (
+    "shop question",
+    "Recall",
+    "Predict",
+    "Turn the knobs",
+    "Derive",
+    "Check against the handbook",
+    "Worked example",
+    "Your turn",
+    "At the lathe",
+    "Where it stops being true",
+    "Sources",
+)
+each_notebook = pytest.mark.parametrize(
+    "path", NOTEBOOKS, ids=lambda path: path.relative_to(WORKBOOK).as_posix()
+)
 each_lesson = pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 
 
@@ -35,10 +50,14 @@ def test_stored_form(path):
         if cell.cell_type != "code":
             continue
         if "nbval-check-output" in tags:
-            assert cell.execution_count == 1 and cell.outputs, f"cell {number} is compared but stores nothing"
+            assert cell.execution_count == 1 and cell.outputs, (
+                f"cell {number} is compared but stores nothing"
+            )
             assert all(output.output_type == "stream" for output in cell.outputs)
         else:
-            assert cell.execution_count is None and not cell.outputs, "run: python tests/tidy_notebooks.py workbook"
+            assert cell.execution_count is None and not cell.outputs, (
+                "run: python tests/tidy_notebooks.py workbook"
+            )
 
 
 @each_notebook
@@ -63,7 +82,10 @@ def test_lesson_form(path):
         assert f"**{must}" in prose, f"the opening lacks “{must}”"
     assert 1000 <= len(prose.split()) <= 1600, len(prose.split())
     assert 15 <= len(code_cells(notebook)) <= 25, len(code_cells(notebook))
-    assert sum("exercise" in cell.source and ".ask()" in cell.source for cell in code_cells(notebook)) == 3
+    assert (
+        sum("exercise" in cell.source and ".ask()" in cell.source for cell in code_cells(notebook))
+        == 3
+    )
     assert (WORKBOOK / "solutions" / path.name).is_file()
 
 
@@ -71,7 +93,9 @@ def test_lesson_form(path):
 def test_links_open(path):
     notebook = nbformat.read(path, as_version=4)
     for cell in notebook.cells:
-        for link in re.findall(r"\]\(([^)#:]+)\)", cell.source) if cell.cell_type == "markdown" else []:
+        for link in (
+            re.findall(r"\]\(([^)#:]+)\)", cell.source) if cell.cell_type == "markdown" else []
+        ):
             assert (path.parent / link).exists(), link
 
 
@@ -84,13 +108,23 @@ def executed(path):
     notebook = nbformat.read(path, as_version=4)
     ordered = code_cells(notebook)
     wipe = "for _name in [n for n in globals() if n not in _kept and not n.startswith('_')]: del globals()[_name]\n"
-    again = [wipe, ordered[0].source, "_first = {n: v for n, v in globals().items() if not n.startswith('_')}\n_kept |= set(_first)"]
+    again = [
+        wipe,
+        ordered[0].source,
+        "_first = {n: v for n, v in globals().items() if not n.startswith('_')}\n_kept |= set(_first)",
+    ]
     for cell in ordered[1:]:
         again += [cell.source, wipe + "globals().update(_first)"]
     begun = "_kept = {n for n in globals() if not n.startswith('_')}"
     cells = [nbformat.v4.new_code_cell(begun), *ordered, *map(nbformat.v4.new_code_cell, again)]
     whole = nbformat.v4.new_notebook(metadata=notebook.metadata, cells=cells)
-    NotebookClient(whole, timeout=120, kernel_name="python3", allow_errors=True, resources={"metadata": {"path": path.parent}}).execute()
+    NotebookClient(
+        whole,
+        timeout=120,
+        kernel_name="python3",
+        allow_errors=True,
+        resources={"metadata": {"path": path.parent}},
+    ).execute()
     return whole.cells[1 : 1 + len(ordered)], whole.cells[1 + len(ordered) :]
 
 
@@ -105,5 +139,9 @@ def test_each_cell_runs_after_the_first_alone(path):
 def test_runs_clean(path):
     """Nothing on standard error, no mistyped magic: nbval-lax alone would let both pass."""
     for cell in executed(path)[0]:
-        errors = [output for output in cell.outputs if output.get("name") == "stderr" or output.output_type == "error"]
+        errors = [
+            output
+            for output in cell.outputs
+            if output.get("name") == "stderr" or output.output_type == "error"
+        ]
         assert not errors, (cell.source, errors)

@@ -8,13 +8,22 @@ import pytest
 from crankmath import bar, crank, cutting, operations
 from crankmath.units import Quantity
 
-BARS = {"pump": Quantity(60, "mm"), "bellows": Quantity(2.0, "in"), "compressor": Quantity(60, "mm"), "organ": Quantity(2.25, "in")}
+BARS = {
+    "pump": Quantity(60, "mm"),
+    "bellows": Quantity(2.0, "in"),
+    "compressor": Quantity(60, "mm"),
+    "organ": Quantity(2.25, "in"),
+}
 MM = Quantity(1.0, "mm")
-slow_speeds = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")  # for tough steel: said elsewhere
+slow_speeds = pytest.mark.filterwarnings(
+    "ignore::crankmath.units.OutOfRangeWarning"
+)  # for tough steel: said elsewhere
 
 
 def total(part=crank.Crank.load("pump"), stock=BARS["pump"], **options):
-    return sum(operation.time.m_as("min") for operation in operations.operations(part, stock, **options))
+    return sum(
+        operation.time.m_as("min") for operation in operations.operations(part, stock, **options)
+    )
 
 
 @pytest.mark.parametrize("name", crank.EXAMPLES)
@@ -32,7 +41,11 @@ def test_operations_by_their_own_turns(name):
         verb, *rest = operation.name.split()
         if verb != "face":
             kind, number = rest
-            run = part.journals[int(number) - 1].length if kind == "main" else part.throws[int(number) - 1].pin_length
+            run = (
+                part.journals[int(number) - 1].length
+                if kind == "main"
+                else part.throws[int(number) - 1].pin_length
+            )
             feed = operations.USUAL["rough_feed" if verb == "rough" else "finish_feed"]
             turns = run.m_as("mm") / feed * operation.passes
             assert turns / operation.fastest.m_as("rpm") <= operation.time.m_as("min") * (1 + 1e-9)
@@ -41,7 +54,12 @@ def test_operations_by_their_own_turns(name):
 
 
 def test_milling_saves_time_and_a_weak_motor_costs_it():
-    assert total(milled="squares in gaps and at mains") < total(milled="squares in the gaps") < total(milled="slots in the gaps") < total()
+    assert (
+        total(milled="squares in gaps and at mains")
+        < total(milled="squares in the gaps")
+        < total(milled="slots in the gaps")
+        < total()
+    )
     weak = replace(cutting.load_lathe(), power=Quantity(60, "W"))
     assert total(lathe=weak) > total()
     assert "motor" in operations.operations(crank.Crank.load("pump"), BARS["pump"], weak)[0].limits
@@ -51,22 +69,43 @@ def test_walls_left_by_the_mill_are_faced_down_by_hand():
     """pump, Ø60: 2 mm of wall less 0.25 for finishing is 1.75, two passes of 0.875; from 30 + 9 in to the pin at 9: 30 mm a pass
     at 0.12 mm a turn, 250 turns. 85 ft/min x 0.7 at Ø78 is 74 rpm, step 70: 7.14 min in all."""
     part = crank.Crank.load("pump")
-    found = {one.name: one for one in operations.operations(part, BARS["pump"], milled="squares in gaps and at mains", milling_allowance=2 * MM)}
+    found = {
+        one.name: one
+        for one in operations.operations(
+            part, BARS["pump"], milled="squares in gaps and at mains", milling_allowance=2 * MM
+        )
+    }
     wall = found["rough left wall at pin 1"]
     assert wall.passes == 2 and wall.depth.m_as("mm") == pytest.approx(0.875)
     assert wall.time.m_as("min") == pytest.approx(2 * 30 / 0.12 / 70)
-    assert sorted(name for name in found if "wall" in name) == [f"rough {place}" for place in (
-        "left wall at main 2", "left wall at pin 1", "right wall at main 1", "right wall at pin 1")]  # fmt: skip
+    assert sorted(name for name in found if "wall" in name) == [
+        f"rough {place}"
+        for place in (
+            "left wall at main 2",
+            "left wall at pin 1",
+            "right wall at main 1",
+            "right wall at pin 1",
+        )
+    ]
     assert not any("wall" in one.name for one in operations.operations(part, BARS["pump"]))
-    thin = operations.operations(part, BARS["pump"], milled="squares in the gaps", milling_allowance=0.2 * MM)
+    thin = operations.operations(
+        part, BARS["pump"], milled="squares in the gaps", milling_allowance=0.2 * MM
+    )
     assert not any("wall" in operation.name for operation in thin)
 
 
 def test_a_milled_square_swings_its_half_diagonal():
     """pump, pin Ø18 with 1 mm all around: corner at 10 sqrt 2 = 14.14; less 9 and 0.25, four passes of at most 1.5."""
-    found = {one.name: one for one in operations.operations(crank.Crank.load("pump"), BARS["pump"], milled="squares in the gaps")}
+    found = {
+        one.name: one
+        for one in operations.operations(
+            crank.Crank.load("pump"), BARS["pump"], milled="squares in the gaps"
+        )
+    }
     rough = found["rough pin 1"]
-    assert rough.passes == 4 and rough.depth.m_as("mm") == pytest.approx((10 * np.sqrt(2) - 9.25) / 4)
+    assert rough.passes == 4 and rough.depth.m_as("mm") == pytest.approx(
+        (10 * np.sqrt(2) - 9.25) / 4
+    )
 
 
 def test_a_flat_bar_is_less_to_turn():
@@ -87,7 +126,10 @@ def test_shares_come_from_the_web_and_the_bar():
     x, y = (radii[:, None] * trig(turn) for trig in (np.cos, np.sin))
     counted = ((-14 <= x) & (x <= 32) & (np.abs(y) <= 14)).mean()
     assert found["face left web of throw 1 at main 1"].share == pytest.approx(counted, abs=0.005)
-    assert found["finish pin 1"].limits == ("unbalance",) and found["finish pin 1"].slowest.m_as("rpm") == 400
+    assert (
+        found["finish pin 1"].limits == ("unbalance",)
+        and found["finish pin 1"].slowest.m_as("rpm") == 400
+    )
 
 
 def test_too_fast_a_slowest_gear_is_told():
@@ -97,18 +139,43 @@ def test_too_fast_a_slowest_gear_is_told():
 
 
 CALLS = [
-    (operations.operations, {"bar": 60 * MM, "rough_depth": MM, "rough_feed": 0.1 * MM, "finish_allowance": 0.2 * MM, "finish_feed": 0.05 * MM,
-                              "milling_allowance": MM},
-     {"crank": crank.Crank.load("pump")}),
-]  # fmt: skip
+    (
+        operations.operations,
+        {
+            "bar": 60 * MM,
+            "rough_depth": MM,
+            "rough_feed": 0.1 * MM,
+            "finish_allowance": 0.2 * MM,
+            "finish_feed": 0.05 * MM,
+            "milling_allowance": MM,
+        },
+        {"crank": crank.Crank.load("pump")},
+    ),
+]
 
 
-@pytest.mark.parametrize(("function", "arguments", "fixed", "name"),
-                         [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a])  # fmt: skip
-@pytest.mark.parametrize(("factor", "kind"), [(None, TypeError), ("kind", pint.DimensionalityError), (-1e4, ValueError), (np.nan, ValueError)])
+@pytest.mark.parametrize(
+    ("function", "arguments", "fixed", "name"),
+    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
+)
+@pytest.mark.parametrize(
+    ("factor", "kind"),
+    [
+        (None, TypeError),
+        ("kind", pint.DimensionalityError),
+        (-1e4, ValueError),
+        (np.nan, ValueError),
+    ],
+)
 def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
     value = arguments[name]
-    bad = value.magnitude if factor is None else Quantity(1, "candela") if factor == "kind" else factor * value
+    bad = (
+        value.magnitude
+        if factor is None
+        else Quantity(1, "candela")
+        if factor == "kind"
+        else factor * value
+    )
     with pytest.raises(kind, match=f"^{name}"):
         function(**fixed, **arguments | {name: bad})
 

@@ -39,25 +39,44 @@ def test_corner_stops_stay_off_the_fillet():
     """Every square corner left at a stop lies just the allowance from the finished fillet, measured with shapely."""
     fillet, allowance, heights = 1.5, 0.3, np.array([0.3, 0.6, 1.0, 1.4, 1.5, 3.0])
     stops = pass_plan.corner_stops(heights * MM, fillet * MM, allowance * MM).m_as("mm")
-    metal = unary_union([box(-9, -9, 9, 0), box(-9, -9, 0, 9), box(0, 0, fillet, fillet).difference(disc(fillet, (fillet, fillet)))])
+    metal = unary_union(
+        [
+            box(-9, -9, 9, 0),
+            box(-9, -9, 0, 9),
+            box(0, 0, fillet, fillet).difference(disc(fillet, (fillet, fillet))),
+        ]
+    )
     gaps = [metal.distance(Point(x, y)) for x, y in zip(stops, heights, strict=True)]
     assert np.allclose(gaps, allowance, atol=1e-6)
 
 
-@pytest.mark.parametrize(("nose", "spoiled"), [(0.8, False), (0.4, True), (0.0, True), (1.5, False)])
+@pytest.mark.parametrize(
+    ("nose", "spoiled"), [(0.8, False), (0.4, True), (0.0, True), (1.5, False)]
+)
 def test_corner_stock_against_shapely(nose, spoiled):
     fillet, allowance, wide = 1.5, 0.3, 1.8
-    corner = lambda radius, inset: unary_union([  # noqa: E731
-        box(0, 0, wide, inset), box(0, 0, inset, wide),
-        box(inset, inset, inset + radius, inset + radius).difference(disc(radius, (inset + radius, inset + radius))) if radius else box(0, 0, 0, 0),
-    ])  # fmt: skip
+    corner = lambda radius, inset: unary_union(
+        [  # noqa: E731
+            box(0, 0, wide, inset),
+            box(0, 0, inset, wide),
+            box(inset, inset, inset + radius, inset + radius).difference(
+                disc(radius, (inset + radius, inset + radius))
+            )
+            if radius
+            else box(0, 0, 0, 0),
+        ]
+    )
     if spoiled:
         with pytest.warns(OutOfRangeWarning, match="cuts into the fillet"):
             found = pass_plan.corner_stock(fillet * MM, nose * MM, allowance * MM)
     else:
         found = pass_plan.corner_stock(fillet * MM, nose * MM, allowance * MM)
     finished, roughed = corner(fillet, 0), corner(nose, allowance)
-    assert finished.difference(roughed.buffer(1e-6)).area > 1e-4 if spoiled else finished.difference(roughed.buffer(1e-6)).area < 1e-4
+    assert (
+        finished.difference(roughed.buffer(1e-6)).area > 1e-4
+        if spoiled
+        else finished.difference(roughed.buffer(1e-6)).area < 1e-4
+    )
     assert found.area.m_as("mm**2") == pytest.approx(roughed.area - finished.area, abs=1e-5)
     if not spoiled:
         middle = np.array([1, 1]) * (fillet - fillet / np.sqrt(2))
@@ -66,28 +85,62 @@ def test_corner_stock_against_shapely(nose, spoiled):
 
 
 CALLS = [
-    (pass_plan.pass_plan, {"start_diameter": 30 * MM, "final_diameter": 20 * MM, "rough_depth": MM, "finish_allowance": 0.2 * MM}, {}),
+    (
+        pass_plan.pass_plan,
+        {
+            "start_diameter": 30 * MM,
+            "final_diameter": 20 * MM,
+            "rough_depth": MM,
+            "finish_allowance": 0.2 * MM,
+        },
+        {},
+    ),
     (pass_plan.corner_stops, {"height": MM, "fillet": 1.5 * MM, "allowance": 0.2 * MM}, {}),
-    (pass_plan.corner_stock, {"fillet": 1.5 * MM, "nose_radius": 0.8 * MM, "allowance": 0.3 * MM}, {}),
+    (
+        pass_plan.corner_stock,
+        {"fillet": 1.5 * MM, "nose_radius": 0.8 * MM, "allowance": 0.3 * MM},
+        {},
+    ),
 ]
 
 
-@pytest.mark.parametrize(("function", "arguments", "fixed", "name"),
-                         [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a])  # fmt: skip
-@pytest.mark.parametrize(("factor", "kind"), [(None, TypeError), ("kind", pint.DimensionalityError), (-1e4, ValueError), (np.nan, ValueError)])
+@pytest.mark.parametrize(
+    ("function", "arguments", "fixed", "name"),
+    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
+)
+@pytest.mark.parametrize(
+    ("factor", "kind"),
+    [
+        (None, TypeError),
+        ("kind", pint.DimensionalityError),
+        (-1e4, ValueError),
+        (np.nan, ValueError),
+    ],
+)
 def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
     value = arguments[name]
-    bad = value.magnitude if factor is None else Quantity(1, "candela") if factor == "kind" else factor * value
+    bad = (
+        value.magnitude
+        if factor is None
+        else Quantity(1, "candela")
+        if factor == "kind"
+        else factor * value
+    )
     with pytest.raises(kind, match=f"^{name}"):
         function(**fixed, **arguments | {name: bad})
 
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: pass_plan.pass_plan(MM, MM, MM, MM), "^start_diameter"), (lambda: pass_plan.pass_plan(9 * MM, MM, 1e-9 * MM, 0.1 * MM), "^rough_depth"),
-     (lambda: pass_plan.pass_plan(9 * MM, MM, MM, 0.1 * MM, 10**9), "finish_passes"), (lambda: pass_plan.pass_plan(2 * MM, MM, MM, MM, 1.5), "^finish_passes"),
-     (lambda: pass_plan.corner_stops(MM, MM, MM), "^allowance"), (lambda: pass_plan.corner_stops(0.1 * MM, MM, 0.2 * MM), "^height")],
-)  # fmt: skip
+    [
+        (lambda: pass_plan.pass_plan(MM, MM, MM, MM), "^start_diameter"),
+        (lambda: pass_plan.pass_plan(9 * MM, MM, 1e-9 * MM, 0.1 * MM), "^rough_depth"),
+        (lambda: pass_plan.pass_plan(9 * MM, MM, MM, 0.1 * MM, 10**9), "finish_passes"),
+        (lambda: pass_plan.pass_plan(2 * MM, MM, MM, MM, 1.5), "^finish_passes"),
+        (lambda: pass_plan.corner_stops(MM, MM, MM), "^allowance"),
+        (lambda: pass_plan.corner_stops(0.1 * MM, MM, 0.2 * MM), "^height"),
+    ],
+)
 def test_what_cannot_be_is_named(call, words):
     with pytest.raises(ValueError, match=words):
         call()

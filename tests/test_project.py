@@ -25,14 +25,20 @@ def test_top_level():
 def test_environment_and_pyproject_agree():
     project = tomllib.loads((ROOT / "lib" / "pyproject.toml").read_text())["project"]
     listed = re.findall(r"^  - ([^\s:]+)$", (ROOT / "environment.yml").read_text(), re.MULTILINE)
-    conda = {entry.replace("matplotlib-base", "matplotlib") for entry in listed} - {"conda-forge", "pip"}
+    conda = {entry.replace("matplotlib-base", "matplotlib") for entry in listed} - {
+        "conda-forge",
+        "pip",
+    }
     assert conda == {*project["dependencies"], "python" + project["requires-python"]}
 
 
 def test_versions_agree():
     import crankmath
 
-    assert tomllib.loads((ROOT / "lib" / "pyproject.toml").read_text())["project"]["version"] == crankmath.__version__
+    assert (
+        tomllib.loads((ROOT / "lib" / "pyproject.toml").read_text())["project"]["version"]
+        == crankmath.__version__
+    )
 
 
 @pytest.mark.parametrize("guide", ["README.md", "DEVELOPERS.md"])
@@ -42,7 +48,19 @@ def test_links_open(guide):
 
 
 def test_no_machine_paths_or_package_hosts():
-    found = re.compile("|".join(["/" + "root/", "/" + "work/", "/" + "home/", "/" + "Users/", "py" + r"pi\.org", "python" + r"hosted\.org", r"registry\.npm" + "js"]))
+    found = re.compile(
+        "|".join(
+            [
+                "/" + "root/",
+                "/" + "work/",
+                "/" + "home/",
+                "/" + "Users/",
+                "py" + r"pi\.org",
+                "python" + r"hosted\.org",
+                r"registry\.npm" + "js",
+            ]
+        )
+    )
     for name in tracked():
         if Path(name).suffix in (".png", ".svg", ".wav") or not (ROOT / name).is_file():
             continue

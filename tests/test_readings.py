@@ -38,8 +38,21 @@ def test_header_comma_blank_and_word_each_get_their_answer():
     found = readings.read_readings(PASTED)
     assert found.text == PASTED
     assert [line.kind for line in found.lines] == [
-        "header", "reading", "reading", "blank", "missing", "note", "reading", "reading", "refused", "refused", "reading", "refused", "missing", "blank",
-    ]  # fmt: skip
+        "header",
+        "reading",
+        "reading",
+        "blank",
+        "missing",
+        "note",
+        "reading",
+        "reading",
+        "refused",
+        "refused",
+        "reading",
+        "refused",
+        "missing",
+        "blank",
+    ]
     answers = {line.number: line.answer for line in found.lines}
     assert answers[1] == "taken as a header; readings in mm"
     assert answers[2] == "0.012 mm at 0 deg"
@@ -51,7 +64,9 @@ def test_header_comma_blank_and_word_each_get_their_answer():
     assert "no number found in “abc”" in answers[10]
     assert "semicolon" in answers[12]
     np.testing.assert_allclose(found.angle.m_as("deg"), [0, 30, 60, 90, 120, 180, 240])
-    np.testing.assert_allclose(found.reading.m_as("mm"), [0.012, -0.004, np.nan, 0.01, 0.0127, 0.02, np.nan])
+    np.testing.assert_allclose(
+        found.reading.m_as("mm"), [0.012, -0.004, np.nan, 0.01, 0.0127, 0.02, np.nan]
+    )
     assert len(found.refused) == 3
     assert found.report(only_trouble=True).count("\n") == 5
     assert found.report().endswith("5 readings taken, 2 missing, 3 lines to look at again")
@@ -59,13 +74,44 @@ def test_header_comma_blank_and_word_each_get_their_answer():
 
 @pytest.mark.parametrize(
     ("typed", "angle", "reading"),
-    [("45 0.012", 45, 0.012), ("45 0,012", 45, 0.012), ("45\t0,012", 45, 0.012), ("45;0,012", 45, 0.012), ("45, 0.012", 45, 0.012), ("45,0.012", 45, 0.012),
-     ("45,-0,012", 45, None), ("45 -.012", 45, -0.012), ("45 - 0.012", 45, -0.012), ("45 −0.012", 45, -0.012), ("45 +0.012", 45, 0.012), ("45° 0.012", 45, 0.012),
-     ("45 deg 0.012 mm", 45, 0.012), ("0.125 turn 12 um", 45, 0.012), ("45 12 µm", 45, 0.012), ("270 1/64 in", 270, 0.396875), ("0 1-1/8 in", 0, 28.575),
-     ('330 .002"', 330, 0.0508), ("315 3 thou left end", 315, 0.0762), ("-30 0.1", -30, 0.1), ("22,5 0,003", 22.5, 0.003), ("45: 0,012", 45, 0.012), ("45 = -3 um", 45, -0.003), ("60 1e-3", 60, 0.001), ('45,"0,012"', 45, 0.012),
-     ("45,12", None, None), ("45,0,012", None, None), ("45 1,234", None, None), ("45 0.01 0.02", None, None), ("45", None, None), ("45 0.01 kg", None, None),
-     ("45 0.01 furlongs", None, None), ("45 3/0", None, None), ("45 1e999", None, None), ("45 12 13 14", None, None)],
-)  # fmt: skip
+    [
+        ("45 0.012", 45, 0.012),
+        ("45 0,012", 45, 0.012),
+        ("45\t0,012", 45, 0.012),
+        ("45;0,012", 45, 0.012),
+        ("45, 0.012", 45, 0.012),
+        ("45,0.012", 45, 0.012),
+        ("45,-0,012", 45, None),
+        ("45 -.012", 45, -0.012),
+        ("45 - 0.012", 45, -0.012),
+        ("45 −0.012", 45, -0.012),
+        ("45 +0.012", 45, 0.012),
+        ("45° 0.012", 45, 0.012),
+        ("45 deg 0.012 mm", 45, 0.012),
+        ("0.125 turn 12 um", 45, 0.012),
+        ("45 12 µm", 45, 0.012),
+        ("270 1/64 in", 270, 0.396875),
+        ("0 1-1/8 in", 0, 28.575),
+        ('330 .002"', 330, 0.0508),
+        ("315 3 thou left end", 315, 0.0762),
+        ("-30 0.1", -30, 0.1),
+        ("22,5 0,003", 22.5, 0.003),
+        ("45: 0,012", 45, 0.012),
+        ("45 = -3 um", 45, -0.003),
+        ("60 1e-3", 60, 0.001),
+        ('45,"0,012"', 45, 0.012),
+        ("45,12", None, None),
+        ("45,0,012", None, None),
+        ("45 1,234", None, None),
+        ("45 0.01 0.02", None, None),
+        ("45", None, None),
+        ("45 0.01 kg", None, None),
+        ("45 0.01 furlongs", None, None),
+        ("45 3/0", None, None),
+        ("45 1e999", None, None),
+        ("45 12 13 14", None, None),
+    ],
+)
 def test_forms_people_type(typed, angle, reading):
     line = one(typed, unit="mm")
     assert line.text == typed
@@ -78,7 +124,10 @@ def test_forms_people_type(typed, angle, reading):
 
 
 def test_a_unit_is_asked_for_and_the_header_gives_one():
-    assert one("45 0.012").answer == "reading “0.012” has no unit: write for example 0.012 mm, or give the unit of all of them once"
+    assert (
+        one("45 0.012").answer
+        == "reading “0.012” has no unit: write for example 0.012 mm, or give the unit of all of them once"
+    )
     inch = readings.read_readings("Pump crank, left main\nangle,thou\n0,1\n45,-2\n90,+1.5")
     assert [line.kind for line in inch.lines] == ["note", "header", "reading", "reading", "reading"]
     np.testing.assert_allclose(inch.reading.m_as("in"), [0.001, -0.002, 0.0015])
@@ -86,7 +135,9 @@ def test_a_unit_is_asked_for_and_the_header_gives_one():
 
 
 def test_named_columns_may_stand_in_any_order_with_others():
-    found = readings.read_readings("no;dial (in);angle;note\n1;0.001;0;ok 3\n2;-0.001;45;\n3;;90;lost")
+    found = readings.read_readings(
+        "no;dial (in);angle;note\n1;0.001;0;ok 3\n2;-0.001;45;\n3;;90;lost"
+    )
     np.testing.assert_allclose(found.reading.m_as("in"), [0.001, -0.001, np.nan])
     np.testing.assert_allclose(found.angle.m_as("deg"), [0, 45, 90])
     assert "“1 ok 3”" in found.lines[1].answer and "lost" in found.lines[3].answer
@@ -94,13 +145,19 @@ def test_named_columns_may_stand_in_any_order_with_others():
 
 
 def test_equal_steps_and_a_dial_read_without_sign():
-    found = readings.read_readings("0,00\n0,01\n\n0,02\nx\n0,99\n", unit="mm", equal_steps=True, dial_turn=Quantity(1, "mm"))
+    found = readings.read_readings(
+        "0,00\n0,01\n\n0,02\nx\n0,99\n", unit="mm", equal_steps=True, dial_turn=Quantity(1, "mm")
+    )
     np.testing.assert_allclose(found.angle.m_as("deg"), np.arange(6) * 60)
     np.testing.assert_allclose(found.reading.m_as("mm"), [0, 0.01, np.nan, 0.02, np.nan, -0.01])
     assert [line.answer for line in found.lines if line.kind != "blank"] == [
-        "0 mm at 0 deg", "0.01 mm at 60 deg", "blank; counted as a missing reading at 120 deg", "0.02 mm at 180 deg",
-        "“x” is not a reading; counted as missing at 240 deg", "0.99 mm at 300 deg; with the dial's turn taken as −0.01 mm",
-    ]  # fmt: skip
+        "0 mm at 0 deg",
+        "0.01 mm at 60 deg",
+        "blank; counted as a missing reading at 120 deg",
+        "0.02 mm at 180 deg",
+        "“x” is not a reading; counted as missing at 240 deg",
+        "0.99 mm at 300 deg; with the dial's turn taken as −0.01 mm",
+    ]
     assert found.lines[1].angle.m_as("deg") == 60
     for row in ("1 2 3", "1, 2.5, 3", "1\t2\t3"):
         assert "write one reading a line" in one(row, unit="mm", equal_steps=True).answer
@@ -114,11 +171,15 @@ def test_a_line_not_understood_keeps_its_place_at_equal_steps():
     found = readings.read_readings("1\n1,234\n3\n4", unit="um", equal_steps=True)
     np.testing.assert_allclose(found.angle.m_as("deg"), [0, 90, 180, 270])
     np.testing.assert_allclose(found.reading.m_as("um"), [1, np.nan, 3, 4])
-    assert found.lines[1].kind == "refused" and found.lines[1].answer.endswith("; until then its place at 90 deg is kept as missing")
+    assert found.lines[1].kind == "refused" and found.lines[1].answer.endswith(
+        "; until then its place at 90 deg is kept as missing"
+    )
 
 
 def test_table_of_cells():
-    found = readings.read_table([("0", "0,01"), (45, -0.02), (None, None), ("90", ""), ("a b", "")], unit="mm")
+    found = readings.read_table(
+        [("0", "0,01"), (45, -0.02), (None, None), ("90", ""), ("a b", "")], unit="mm"
+    )
     assert [line.kind for line in found.lines] == ["reading", "reading", "blank", "missing", "note"]
     np.testing.assert_allclose(found.reading.m_as("mm"), [0.01, -0.02, np.nan])
 
@@ -140,7 +201,9 @@ def test_files(tmp_path):
 
 def test_what_was_read_can_be_fitted():
     theta = np.arange(0, 360, 30)
-    text = "\n".join(f"{angle} {0.01 * np.cos(np.radians(angle - 40)):.6f}".replace(".", ",") for angle in theta)
+    text = "\n".join(
+        f"{angle} {0.01 * np.cos(np.radians(angle - 40)):.6f}".replace(".", ",") for angle in theta
+    )
     found = readings.read_readings(text + "\n45 missed", unit="mm")
     fit = fit_runout(found.angle, found.reading)
     assert fit.eccentricity.m_as("mm") == pytest.approx(0.01, rel=1e-3)
@@ -156,20 +219,38 @@ def test_any_text_is_answered_line_by_line_and_kept(text):
         kept = "".join(line.text for line in found.lines)
         assert kept == text.replace("\r", "").replace("\n", "")
         assert all(line.answer for line in found.lines)
-        placed = ("reading", "missing", "refused") if "equal_steps" in options else ("reading", "missing")
-        assert len(found.angle) == len(found.reading) == sum(line.kind in placed for line in found.lines)
+        placed = (
+            ("reading", "missing", "refused")
+            if "equal_steps" in options
+            else ("reading", "missing")
+        )
+        assert (
+            len(found.angle)
+            == len(found.reading)
+            == sum(line.kind in placed for line in found.lines)
+        )
 
 
-LINE = st.tuples(st.integers(-720, 720), st.integers(-5000, 5000), st.sampled_from(["\t", ";", " ", "; "]), st.booleans())
+LINE = st.tuples(
+    st.integers(-720, 720),
+    st.integers(-5000, 5000),
+    st.sampled_from(["\t", ";", " ", "; "]),
+    st.booleans(),
+)
 
 
 @given(st.lists(LINE, min_size=1, max_size=8))
 def test_numbers_come_back_as_typed(lines):
     typed = [f"{angle}{mark}{size / 10000:.4f}" for angle, size, mark, _ in lines]
-    typed = [line.replace(".", ",") if comma else line for line, (*_, comma) in zip(typed, lines, strict=True)]
+    typed = [
+        line.replace(".", ",") if comma else line
+        for line, (*_, comma) in zip(typed, lines, strict=True)
+    ]
     found = readings.read_readings("\n".join(typed), unit="mm")
     np.testing.assert_allclose(found.angle.m_as("deg"), [angle for angle, *_ in lines])
-    np.testing.assert_allclose(found.reading.m_as("mm"), [size / 10000 for _, size, *_ in lines], atol=1e-12)
+    np.testing.assert_allclose(
+        found.reading.m_as("mm"), [size / 10000 for _, size, *_ in lines], atol=1e-12
+    )
 
 
 def test_huge_text_is_refused_or_answered_at_once():

@@ -20,7 +20,11 @@ def config(tmp_path, monkeypatch):
 
 def test_it_listens_on_this_machine_only(config):
     c = config()
-    for address in (c.JupyterHub.bind_url, c.JupyterHub.hub_bind_url, c.ConfigurableHTTPProxy.api_url):
+    for address in (
+        c.JupyterHub.bind_url,
+        c.JupyterHub.hub_bind_url,
+        c.ConfigurableHTTPProxy.api_url,
+    ):
         assert address.startswith("http://127.0.0.1:")
     assert c.Spawner.ip == "127.0.0.1"
 

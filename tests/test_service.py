@@ -15,8 +15,13 @@ STILL = Quantity(0.0, "rpm")
 
 
 def cylinder(force=1000.0, direction=0.0, **more):
-    push = service.piston_force(service.pump_pressure(ANGLES, Quantity(1.0, "MPa")), Quantity(np.sqrt(4 * force / np.pi), "mm"))
-    return service.Cylinder(Quantity(90, "mm"), push, ANGLES, direction=Quantity(direction, "deg"), **more)
+    push = service.piston_force(
+        service.pump_pressure(ANGLES, Quantity(1.0, "MPa")),
+        Quantity(np.sqrt(4 * force / np.pi), "mm"),
+    )
+    return service.Cylinder(
+        Quantity(90, "mm"), push, ANGLES, direction=Quantity(direction, "deg"), **more
+    )
 
 
 def loads(name="pump", speed=STILL, crank=None, **more):
@@ -28,7 +33,13 @@ def loads(name="pump", speed=STILL, crank=None, **more):
 @pytest.mark.parametrize("model", service.BEARING_MODELS)
 @pytest.mark.parametrize("output", ["left", "right"])
 def test_forces_and_moments_balance(name, model, output):
-    crank, found = loads(name, Quantity(300, "rpm"), model=model, output=output, pulls=service.Pull(Quantity(3, "mm"), Quantity(200, "N")))
+    crank, found = loads(
+        name,
+        Quantity(300, "rpm"),
+        model=model,
+        output=output,
+        pulls=service.Pull(Quantity(3, "mm"), Quantity(200, "N")),
+    )
     force, moment = found.internal([crank.length.m_as("mm") + 1, 0, 0])
     assert np.abs(force).max() < 1e-6
     assert np.abs(moment[1:]).max() < 1e-4
@@ -39,7 +50,9 @@ def test_forces_and_moments_balance(name, model, output):
 def test_work_of_the_piston_is_work_of_the_torque():
     """Over a turn the pressure's work, delivery pressure times swept volume, goes through the torque; inertia takes nothing."""
     crank, found = loads(speed=Quantity(900, "rpm"), crank=Crank.load("pump"), points=3600)
-    fast = service.turn_loads(crank, cylinder(moving_mass=Quantity(0.4, "kg")), Quantity(900, "rpm"), points=3600)
+    fast = service.turn_loads(
+        crank, cylinder(moving_mass=Quantity(0.4, "kg")), Quantity(900, "rpm"), points=3600
+    )
     by_pressure = -1000 * 0.036  # N over a stroke of 36 mm, taken out of the crank
     for one in (found, fast):
         # the step of pressure at the dead centers is spread over 2 degrees of the table: there the torque is near nothing
@@ -49,8 +62,13 @@ def test_work_of_the_piston_is_work_of_the_torque():
 
 @pytest.mark.parametrize("name", ["pump", "bellows"])
 def test_two_bearings_need_no_frame(name):
-    (_, by_hand), (_, by_frame) = (loads(name, model=model, pulls=service.Pull(Quantity(2, "mm"), Quantity(300, "N"))) for model in service.BEARING_MODELS)
-    assert by_frame.bearing_force.m_as("N") == pytest.approx(by_hand.bearing_force.m_as("N"), abs=1e-6)
+    (_, by_hand), (_, by_frame) = (
+        loads(name, model=model, pulls=service.Pull(Quantity(2, "mm"), Quantity(300, "N")))
+        for model in service.BEARING_MODELS
+    )
+    assert by_frame.bearing_force.m_as("N") == pytest.approx(
+        by_hand.bearing_force.m_as("N"), abs=1e-6
+    )
 
 
 def carried(crank, found, step):
@@ -63,19 +81,33 @@ def carried(crank, found, step):
     model.def_support(node(total, 0, 0), support_RX=True)
     for at in stands:
         model.def_support(node(at, 0, 0), support_DY=True, support_DZ=True)
-    displacements(model, [(mark[2], direction, float(value)) for mark, force in zip(marks, found._forces[:, :, step], strict=False)
-                          for direction, value in zip(("FX", "FY", "FZ"), force, strict=True)])  # fmt: skip
+    displacements(
+        model,
+        [
+            (mark[2], direction, float(value))
+            for mark, force in zip(marks, found._forces[:, :, step], strict=False)
+            for direction, value in zip(("FX", "FY", "FZ"), force, strict=True)
+        ],
+    )
     bearing = [model.nodes[node(at, 0, 0)] for at in stands]
-    return model, np.array([[one.RxnFY["Combo 1"], one.RxnFZ["Combo 1"]] for one in bearing]), model.nodes[node(total, 0, 0)]
+    return (
+        model,
+        np.array([[one.RxnFY["Combo 1"], one.RxnFZ["Combo 1"]] for one in bearing]),
+        model.nodes[node(total, 0, 0)],
+    )
 
 
 @pytest.mark.parametrize("step", [7, 40])
 def test_three_bearings_against_a_general_frame_program(step, monkeypatch):
     """Bearing forces of the two-throw crank on three rigid bearings: PyNiteFEA, another assembly and solver."""
-    monkeypatch.setattr(frame, "build", partial(frame.build, plain=True, modulus=Quantity(206.0, "GPa")))
+    monkeypatch.setattr(
+        frame, "build", partial(frame.build, plain=True, modulus=Quantity(206.0, "GPa"))
+    )
     crank, found = loads("compressor", model="continuous")
     _, reactions, _ = carried(crank, found, step)
-    assert found.bearing_force.m_as("N")[:, :, step] == pytest.approx(reactions, abs=1e-6 * np.abs(reactions).max())
+    assert found.bearing_force.m_as("N")[:, :, step] == pytest.approx(
+        reactions, abs=1e-6 * np.abs(reactions).max()
+    )
 
 
 @pytest.mark.parametrize("step", [7, 85])
@@ -84,13 +116,23 @@ def test_moments_inside_against_a_general_frame_program(step):
     crank, found = loads("pump")
     model, reactions, end = carried(crank, found, step)
     assert found.bearing_force.m_as("N")[:, :, step] == pytest.approx(reactions, abs=1e-6)
-    assert abs(end.RxnMX["Combo 1"]) == pytest.approx(abs(1000 * found.torque.m_as("N*m")[step]), rel=1e-6)
+    assert abs(end.RxnMX["Combo 1"]) == pytest.approx(
+        abs(1000 * found.torque.m_as("N*m")[step]), rel=1e-6
+    )
     pin = [piece for piece in crank.segments() if piece.kind == "pin"][0]
     middle = pin.start + pin.length / 2
-    arriving = [one for one in model.members.values() if abs(one.j_node.X - middle) < 1e-9 and one.i_node.Y == one.j_node.Y][0]
+    arriving = [
+        one
+        for one in model.members.values()
+        if abs(one.j_node.X - middle) < 1e-9 and one.i_node.Y == one.j_node.Y
+    ][0]
     _, moment = found.internal([middle - 1e-9, 18.0, 0.0])
     length = arriving.L()
-    theirs = [abs(arriving.torque(length, "Combo 1")), abs(arriving.moment("My", length, "Combo 1")), abs(arriving.moment("Mz", length, "Combo 1"))]
+    theirs = [
+        abs(arriving.torque(length, "Combo 1")),
+        abs(arriving.moment("My", length, "Combo 1")),
+        abs(arriving.moment("Mz", length, "Combo 1")),
+    ]
     assert theirs == pytest.approx(np.abs(moment[:, step]), rel=1e-6, abs=1e-3)
 
 
@@ -100,22 +142,36 @@ def test_many_cuts_at_once():
     force, moment = found.internal(cuts)
     for number, cut in enumerate(cuts):
         alone = found.internal(cut)
-        assert force[number] == pytest.approx(alone[0]) and moment[number] == pytest.approx(alone[1])
+        assert force[number] == pytest.approx(alone[0]) and moment[number] == pytest.approx(
+            alone[1]
+        )
 
 
 def test_throws_push_on_the_axes_that_turn_with_the_crank():
     """A cylinder and its crank turned together see the same forces."""
     crank = Crank.load("pump")
     turned = crank.with_throw(angle=Quantity(70.0, "deg"))
-    here, there = (service.turn_loads(one, cylinder(direction=angle), STILL) for one, angle in ((crank, 0.0), (turned, 70.0)))
+    here, there = (
+        service.turn_loads(one, cylinder(direction=angle), STILL)
+        for one, angle in ((crank, 0.0), (turned, 70.0))
+    )
     assert there.tangential.m_as("N") == pytest.approx(here.tangential.m_as("N"), abs=1e-9)
-    rotation = np.array([[np.cos(np.radians(70)), -np.sin(np.radians(70))], [np.sin(np.radians(70)), np.cos(np.radians(70))]])
-    assert there.bearing_force.m_as("N") == pytest.approx(np.einsum("ij,bjt->bit", rotation, here.bearing_force.m_as("N")), abs=1e-9)
+    rotation = np.array(
+        [
+            [np.cos(np.radians(70)), -np.sin(np.radians(70))],
+            [np.sin(np.radians(70)), np.cos(np.radians(70))],
+        ]
+    )
+    assert there.bearing_force.m_as("N") == pytest.approx(
+        np.einsum("ij,bjt->bit", rotation, here.bearing_force.m_as("N")), abs=1e-9
+    )
 
 
 def test_turning_mass_flings_outward():
     crank = Crank.load("pump")
-    idle = service.Cylinder(Quantity(90, "mm"), Quantity(0.0, "N"), turning_mass=Quantity(0.5, "kg"))
+    idle = service.Cylinder(
+        Quantity(90, "mm"), Quantity(0.0, "N"), turning_mass=Quantity(0.5, "kg")
+    )
     found = service.turn_loads(crank, idle, Quantity(600, "rpm"))
     expected = 0.5 * 0.018 * (600 * 2 * np.pi / 60) ** 2 / 2  # m r w^2, half on each bearing
     assert found.bearing_force.m_as("N")[:, 0] == pytest.approx(-expected * np.ones((2, 120)))
@@ -149,9 +205,21 @@ def test_indicator_diagram_closes_and_keeps_its_bounds():
         ({"bearings": Quantity(np.array([1.0, 2.0]), "mm")}, ValueError, "bearings"),
         ({"pulls": service.Pull(Quantity(500, "mm"), Quantity(1, "N"))}, ValueError, "position"),
         ({"pulls": service.Pull(Quantity(60, "mm"), Quantity(1, "N"))}, ValueError, "on no main"),
-        ({"pulls": service.Pull(Quantity(5, "mm"), Quantity(1, "kg"))}, pint.DimensionalityError, "force"),
-        ({"cylinders": service.Cylinder(Quantity(90, "mm"), Quantity(np.ones(4), "N"))}, ValueError, "angle"),
-        ({"cylinders": service.Cylinder(Quantity(10, "mm"), Quantity(1.0, "N"))}, ValueError, "rod_length"),
+        (
+            {"pulls": service.Pull(Quantity(5, "mm"), Quantity(1, "kg"))},
+            pint.DimensionalityError,
+            "force",
+        ),
+        (
+            {"cylinders": service.Cylinder(Quantity(90, "mm"), Quantity(np.ones(4), "N"))},
+            ValueError,
+            "angle",
+        ),
+        (
+            {"cylinders": service.Cylinder(Quantity(10, "mm"), Quantity(1.0, "N"))},
+            ValueError,
+            "rod_length",
+        ),
     ],
 )
 def test_bad_input_names_the_argument(change, kind, words):

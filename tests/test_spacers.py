@@ -43,7 +43,9 @@ def test_nothing_pressed_nothing_moves(name):
 def test_thrust_and_answer_are_in_proportion():
     one, three = squeeze(ORGAN, newton(200.0)), squeeze(ORGAN, newton(600.0))
     for name in ("closure", "slope", "bow", "web_stress", "pin_stress"):
-        assert getattr(three, name).magnitude == pytest.approx(3 * getattr(one, name).magnitude, abs=1e-12)
+        assert getattr(three, name).magnitude == pytest.approx(
+            3 * getattr(one, name).magnitude, abs=1e-12
+        )
     assert three.runout(mm(30.0)).m_as("um") == pytest.approx(3 * one.runout(mm(30.0)).m_as("um"))
 
 
@@ -53,18 +55,26 @@ def test_thrust_and_spacer_add_up():
     both = squeeze(COMPRESSOR, newton(400.0), pair)
     thrust = squeeze(COMPRESSOR, newton(400.0), [rod(0.0), rod(0.0, throw=1)])
     misfit = squeeze(COMPRESSOR, newton(0.0), pair)
-    assert both.closure.magnitude == pytest.approx(thrust.closure.magnitude + misfit.closure.magnitude)
+    assert both.closure.magnitude == pytest.approx(
+        thrust.closure.magnitude + misfit.closure.magnitude
+    )
     at = mm(np.linspace(0, 140, 15))
-    assert both.offset(at).magnitude == pytest.approx(thrust.offset(at).magnitude + misfit.offset(at).magnitude, abs=1e-9)
+    assert both.offset(at).magnitude == pytest.approx(
+        thrust.offset(at).magnitude + misfit.offset(at).magnitude, abs=1e-9
+    )
 
 
 def test_a_hard_spacer_sets_the_gap():
     """Infinitely stiff: the gap takes the spacer's length, whatever the thrust."""
     for thrust in (0.0, 300.0, 900.0):
-        assert squeeze(PUMP, newton(thrust), rod(3.0, **HARD)).closure.m_as("um")[0] == pytest.approx(-3.0, abs=1e-6)
+        assert squeeze(PUMP, newton(thrust), rod(3.0, **HARD)).closure.m_as("um")[
+            0
+        ] == pytest.approx(-3.0, abs=1e-6)
     exact = squeeze(PUMP, newton(900.0), rod(0.0, diameter=mm(14.0), **HARD))
     assert exact.closure.m_as("um")[0] == pytest.approx(0, abs=1e-6)
-    assert exact.spacer_force.m_as("N")[0] == pytest.approx(900, rel=0.05), "nearly the whole thrust goes through it"
+    assert exact.spacer_force.m_as("N")[0] == pytest.approx(900, rel=0.05), (
+        "nearly the whole thrust goes through it"
+    )
     assert exact.largest_runout < 0.05 * squeeze(PUMP, newton(900.0)).largest_runout
 
 
@@ -74,14 +84,19 @@ def test_a_short_spacer_is_no_spacer():
     near = rod(-0.999 * bare.closure.m_as("um")[0])
     assert squeeze(PUMP, newton(500.0), short).spacer_force.m_as("N")[0] == 0
     assert squeeze(PUMP, newton(500.0), near).spacer_force.m_as("N")[0] > 0
-    assert squeeze(PUMP, newton(500.0), short).closure.magnitude == pytest.approx(bare.closure.magnitude)
+    assert squeeze(PUMP, newton(500.0), short).closure.magnitude == pytest.approx(
+        bare.closure.magnitude
+    )
 
 
 def test_thrust_stops_mattering_once_the_spacer_bears():
     """Common practice in print: a packing block in the crank's gap resists the pressure of the tailstock's center
     (Knight, The Mechanician, "Large Single Crank-Axles"). It says so in words only; a tenth is our measure of it."""
     bare = [squeeze(PUMP, newton(thrust)).largest_runout.m_as("um") for thrust in (500.0, 1000.0)]
-    packed = [squeeze(PUMP, newton(thrust), rod(0.0, diameter=mm(14.0))).largest_runout.m_as("um") for thrust in (500.0, 1000.0)]
+    packed = [
+        squeeze(PUMP, newton(thrust), rod(0.0, diameter=mm(14.0))).largest_runout.m_as("um")
+        for thrust in (500.0, 1000.0)
+    ]
     assert packed[1] - packed[0] < 0.1 * (bare[1] - bare[0])
 
 
@@ -89,17 +104,23 @@ def test_thrust_stops_mattering_once_the_spacer_bears():
 @settings(max_examples=40, deadline=None)
 def test_contacts_neither_pull_nor_overlap(misfits, thrust):
     """Each spacer bears or stands free: force >= 0, play >= 0, one of them zero."""
-    given_ = [Spacer(throw, um(misfit), Quantity(0.3, "in")) for throw, misfit in enumerate(misfits)]
+    given_ = [
+        Spacer(throw, um(misfit), Quantity(0.3, "in")) for throw, misfit in enumerate(misfits)
+    ]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         found = squeeze(ORGAN, newton(thrust), given_)
     force = found.spacer_force.m_as("N")
     room = 0.6 * 25.4
-    per_newton = room / (206e3 * np.pi / 4 * (0.3 * 25.4) ** 2)  # the spacers alone: the contacts make it at least this
+    per_newton = room / (
+        206e3 * np.pi / 4 * (0.3 * 25.4) ** 2
+    )  # the spacers alone: the contacts make it at least this
     play = -found.closure.m_as("um") - np.array(misfits)
     assert np.all(force >= 0)
     assert np.all(play[force == 0] > -1e-6), "a loose one has play"
-    assert np.all(play[force > 0] < -0.999e3 * per_newton * force[force > 0] + 1e-6), "one that bears is pressed shorter"
+    assert np.all(play[force > 0] < -0.999e3 * per_newton * force[force > 0] + 1e-6), (
+        "one that bears is pressed shorter"
+    )
 
 
 def test_one_spacer_of_two_is_worse_than_none():
@@ -116,7 +137,9 @@ def test_mirror():
     found = squeeze(PUMP, newton(700.0), rod(4.0))
     total = PUMP.length.m_as("mm")
     at = np.linspace(0, 45, 7)
-    assert found.offset(mm(at)).magnitude == pytest.approx(found.offset(mm(total - at)).magnitude, abs=1e-9)
+    assert found.offset(mm(at)).magnitude == pytest.approx(
+        found.offset(mm(total - at)).magnitude, abs=1e-9
+    )
     assert found.slope.magnitude[0] == pytest.approx(-found.slope.magnitude[1], abs=1e-15)
     assert np.abs(found.slope.magnitude[:, 1]).max() < 1e-15
 
@@ -124,31 +147,46 @@ def test_mirror():
 def test_straight_end_mains_do_not_bow():
     """Thrust on its axis bends no end main; a main between two throws opposite carries their moments."""
     found = squeeze(COMPRESSOR, newton(500.0))
-    assert found.bow.m_as("um")[[0, 2]] == pytest.approx([0, 0], abs=1e-3 * found.largest_runout.m_as("um"))
+    assert found.bow.m_as("um")[[0, 2]] == pytest.approx(
+        [0, 0], abs=1e-3 * found.largest_runout.m_as("um")
+    )
     assert np.all(squeeze(PUMP, newton(500.0)).bow.m_as("um") < 1e-3)
 
 
 def test_runout_is_twice_the_offset_and_grows_from_the_center():
     found = squeeze(PUMP, newton(1000.0))
     at = mm(np.array([0.0, 9.0, 18.0, 36.0]))
-    assert found.runout(at).m_as("um") == pytest.approx(2 * np.linalg.norm(found.offset(at).m_as("um"), axis=-1))
-    assert found.runout(at).m_as("um") == pytest.approx(found.runout(mm(36.0)).m_as("um") * np.array([0, 0.25, 0.5, 1]), abs=1e-9)
+    assert found.runout(at).m_as("um") == pytest.approx(
+        2 * np.linalg.norm(found.offset(at).m_as("um"), axis=-1)
+    )
+    assert found.runout(at).m_as("um") == pytest.approx(
+        found.runout(mm(36.0)).m_as("um") * np.array([0, 0.25, 0.5, 1]), abs=1e-9
+    )
     slope = abs(found.slope.m_as("rad")[0, 0])
-    assert found.runout(mm(45.0)).m_as("mm") == pytest.approx(2 * slope * 45), "runout at the web is twice slope times length"
+    assert found.runout(mm(45.0)).m_as("mm") == pytest.approx(2 * slope * 45), (
+        "runout at the web is twice slope times length"
+    )
 
 
 def test_motion_takes_any_unit_and_plain_millimeters():
     found = squeeze(PUMP, newton(1000.0))
     plain = found.motion(np.array([20.0, 70.0]))
-    np.testing.assert_allclose(found.motion(Quantity(np.array([20.0, 70.0]) / 25.4, "in")), plain, rtol=1e-9)
-    np.testing.assert_allclose(-1e3 * plain[:, 1:3], found.offset(mm(np.array([20.0, 70.0]))).m_as("um"), rtol=1e-9)
+    np.testing.assert_allclose(
+        found.motion(Quantity(np.array([20.0, 70.0]) / 25.4, "in")), plain, rtol=1e-9
+    )
+    np.testing.assert_allclose(
+        -1e3 * plain[:, 1:3], found.offset(mm(np.array([20.0, 70.0]))).m_as("um"), rtol=1e-9
+    )
     with pytest.raises(pint.DimensionalityError, match="^position"):
         found.motion(newton(1.0))
 
 
 def test_a_spacer_off_the_axis_tilts_sideways():
     """Sideways of the main axis the spacer twists the crank out of the throw's plane; mirrored, the other way."""
-    up, down = (squeeze(PUMP, newton(800.0), rod(5.0, diameter=mm(6.0), across=mm(side))) for side in (6.0, -6.0))
+    up, down = (
+        squeeze(PUMP, newton(800.0), rod(5.0, diameter=mm(6.0), across=mm(side)))
+        for side in (6.0, -6.0)
+    )
     assert up.offset(mm(40.0)).m_as("um")[1] == pytest.approx(-down.offset(mm(40.0)).m_as("um")[1])
     assert abs(up.offset(mm(40.0)).m_as("um")[1]) > 0.1
     assert up.offset(mm(40.0)).m_as("um")[0] == pytest.approx(down.offset(mm(40.0)).m_as("um")[0])
@@ -160,18 +198,25 @@ def test_two_wedges_beside_the_axis_share_like_one():
     pair = [rod(2.0, diameter=mm(5.0), across=mm(side), **HARD) for side in (3.0, -3.0)]
     two = squeeze(PUMP, newton(800.0), pair)
     assert two.spacer_force.m_as("N")[0] == pytest.approx(two.spacer_force.m_as("N")[1])
-    assert two.spacer_force.m_as("N").sum() == pytest.approx(one.spacer_force.m_as("N")[0], rel=0.02)
+    assert two.spacer_force.m_as("N").sum() == pytest.approx(
+        one.spacer_force.m_as("N")[0], rel=0.02
+    )
 
 
 @pytest.mark.parametrize("crank", [PUMP, COMPRESSOR, ORGAN], ids=lambda crank: crank.name)
 def test_limits_enclose_the_allowed_runout(crank):
-    thrust, share = newton(400.0), [rod(0.0, throw=throw, diameter=mm(7.0)) for throw in range(len(crank.throws))]
+    thrust, share = (
+        newton(400.0),
+        [rod(0.0, throw=throw, diameter=mm(7.0)) for throw in range(len(crank.throws))],
+    )
     allowed = um(5.0)
     if squeeze(crank, thrust).largest_runout < allowed:
         pytest.skip("nothing to keep")
     shortest, longest = misfit_limits(crank, thrust, allowed, share)
     assert shortest < longest
-    at_limits = runout_for_misfit(crank, thrust, share, Quantity(np.array([shortest.m_as("um"), longest.m_as("um")]), "um"))
+    at_limits = runout_for_misfit(
+        crank, thrust, share, Quantity(np.array([shortest.m_as("um"), longest.m_as("um")]), "um")
+    )
     assert at_limits.m_as("um") == pytest.approx([5, 5], rel=1e-6)
     inside = Quantity(np.linspace(shortest.m_as("um"), longest.m_as("um"), 12)[1:-1], "um")
     outside = Quantity(np.array([shortest.m_as("um") - 1, longest.m_as("um") + 1]), "um")
@@ -186,7 +231,9 @@ def test_limits_enclose_the_allowed_runout(crank):
 def test_limits_with_other_throws_packed_or_empty():
     """One throw's spacer alone cannot hold a two-throw crank as tight as both can."""
     thrust, spacer = newton(500.0), rod(0.0, diameter=mm(8.0))
-    packed = misfit_limits(COMPRESSOR, thrust, um(3.0), spacer, others=rod(0.5, throw=1, diameter=mm(8.0)))
+    packed = misfit_limits(
+        COMPRESSOR, thrust, um(3.0), spacer, others=rod(0.5, throw=1, diameter=mm(8.0))
+    )
     assert packed[0] < packed[1]
     with pytest.raises(ValueError, match="^allowed_runout"):
         misfit_limits(COMPRESSOR, thrust, um(3.0), spacer)
@@ -200,16 +247,28 @@ def test_no_lower_limit_where_no_spacer_is_needed():
 def test_limits_at_no_thrust():
     shortest, longest = misfit_limits(PUMP, newton(0.0), um(5.0), rod())
     assert shortest.m_as("um") == -np.inf and longest.m_as("um") > 0
-    assert squeeze(PUMP, newton(0.0), rod(longest.m_as("um"))).largest_runout.m_as("um") == pytest.approx(5, rel=1e-6)
+    assert squeeze(PUMP, newton(0.0), rod(longest.m_as("um"))).largest_runout.m_as(
+        "um"
+    ) == pytest.approx(5, rel=1e-6)
 
 
 @pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
 def test_wedge_stress_by_hand():
     """Reference BEAM-08, BEAM-09: 500 N at an arm of 10 mm on a pin of 10 mm bends it to 4F/(pi d^2) + 32Fe/(pi d^3) = 57.30 MPa;
     a web of 16 x 5 to 75.0 MPa. The same force by an oversize spacer."""
-    crank = PUMP.with_throw(0, radius=mm(10.0), pin_diameter=mm(10.0), web_thickness=mm(5.0), fillet=mm(0.0), web_width=mm(20.0), web_reach=mm(10.0))
+    crank = PUMP.with_throw(
+        0,
+        radius=mm(10.0),
+        pin_diameter=mm(10.0),
+        web_thickness=mm(5.0),
+        fillet=mm(0.0),
+        web_width=mm(20.0),
+        web_reach=mm(10.0),
+    )
     pressed = squeeze(crank, newton(500.0))
-    assert pressed.pin_stress.m_as("MPa")[0] == pytest.approx(500 * 4 / (np.pi * 100) + 500 * 10 * 32 / (np.pi * 1000))
+    assert pressed.pin_stress.m_as("MPa")[0] == pytest.approx(
+        500 * 4 / (np.pi * 100) + 500 * 10 * 32 / (np.pi * 1000)
+    )
     assert pressed.pin_stress.m_as("MPa")[0] == pytest.approx(57.2958, rel=1e-5)
     assert pressed.web_stress.m_as("MPa")[0] == pytest.approx(75.0 * 16 / 20)
     wedge = squeeze(crank, newton(0.0), rod(10.0, diameter=mm(6.0)))
@@ -231,12 +290,22 @@ def test_a_spacer_in_the_fillet_or_past_the_web_is_said():
 
 @pytest.mark.parametrize(
     ("changes", "words"),
-    [({"throw": 1}, "^throw must be from 0 to 0, counted from zero"), ({"throw": -1}, "^throw"),
-     ({"throw": True}, "^throw"), ({"throw": "a"}, "^throw"),
-     ({"diameter": mm(0.0)}, "^diameter"), ({"diameter": mm(19.0)}, "^diameter is too large"), ({"bore": mm(10.0)}, "^bore"),
-     ({"modulus": Quantity(-1, "GPa")}, "^modulus"), ({"contact": Quantity(-1, "um/N")}, "^contact"), ({"across": mm(20.0)}, "^along and across"),
-     ({"misfit": mm(np.nan)}, "^misfit"), ({"misfit": mm(np.zeros(2))}, "^misfit"), ({"along": mm(-15.0)}, "^along and across")],
-)  # fmt: skip
+    [
+        ({"throw": 1}, "^throw must be from 0 to 0, counted from zero"),
+        ({"throw": -1}, "^throw"),
+        ({"throw": True}, "^throw"),
+        ({"throw": "a"}, "^throw"),
+        ({"diameter": mm(0.0)}, "^diameter"),
+        ({"diameter": mm(19.0)}, "^diameter is too large"),
+        ({"bore": mm(10.0)}, "^bore"),
+        ({"modulus": Quantity(-1, "GPa")}, "^modulus"),
+        ({"contact": Quantity(-1, "um/N")}, "^contact"),
+        ({"across": mm(20.0)}, "^along and across"),
+        ({"misfit": mm(np.nan)}, "^misfit"),
+        ({"misfit": mm(np.zeros(2))}, "^misfit"),
+        ({"along": mm(-15.0)}, "^along and across"),
+    ],
+)
 def test_impossible_spacers_are_named(changes, words):
     with pytest.raises(ValueError, match=words):
         squeeze(PUMP, newton(100.0), rod(**changes))
@@ -244,17 +313,19 @@ def test_impossible_spacers_are_named(changes, words):
 
 @pytest.mark.parametrize(
     ("call", "kind", "words"),
-    [(lambda: squeeze(PUMP, 500), TypeError, "^thrust"),
-     (lambda: squeeze(PUMP, mm(5)), pint.DimensionalityError, "^thrust"),
-     (lambda: squeeze(PUMP, newton(-1)), ValueError, "^thrust"),
-     (lambda: squeeze(PUMP, newton(np.ones(2))), ValueError, "^thrust"),
-     (lambda: squeeze(PUMP, newton(1), "rod"), TypeError, "^spacers"),
-     (lambda: squeeze(PUMP, newton(1), rod(diameter=5)), TypeError, "^diameter"),
-     (lambda: squeeze(PUMP, newton(1)).runout(mm(141)), ValueError, "^position"),
-     (lambda: squeeze(PUMP, newton(1)).runout(5), TypeError, "^position"),
-     (lambda: misfit_limits(PUMP, newton(1), um(0), rod()), ValueError, "^allowed_runout"),
-     (lambda: misfit_limits(PUMP, newton(1), um(5), ()), ValueError, "^spacer")],
-)  # fmt: skip
+    [
+        (lambda: squeeze(PUMP, 500), TypeError, "^thrust"),
+        (lambda: squeeze(PUMP, mm(5)), pint.DimensionalityError, "^thrust"),
+        (lambda: squeeze(PUMP, newton(-1)), ValueError, "^thrust"),
+        (lambda: squeeze(PUMP, newton(np.ones(2))), ValueError, "^thrust"),
+        (lambda: squeeze(PUMP, newton(1), "rod"), TypeError, "^spacers"),
+        (lambda: squeeze(PUMP, newton(1), rod(diameter=5)), TypeError, "^diameter"),
+        (lambda: squeeze(PUMP, newton(1)).runout(mm(141)), ValueError, "^position"),
+        (lambda: squeeze(PUMP, newton(1)).runout(5), TypeError, "^position"),
+        (lambda: misfit_limits(PUMP, newton(1), um(0), rod()), ValueError, "^allowed_runout"),
+        (lambda: misfit_limits(PUMP, newton(1), um(5), ()), ValueError, "^spacer"),
+    ],
+)
 def test_bad_input_is_named(call, kind, words):
     with pytest.raises(kind, match=words):
         call()
@@ -262,9 +333,16 @@ def test_bad_input_is_named(call, kind, words):
 
 def test_shapes():
     found = squeeze(ORGAN, newton(300.0), rod(0.0, diameter=mm(5.0)))
-    assert found.closure.shape == (3,) and found.slope.shape == (4, 2) and found.bow.shape == (4,) and found.spacer_force.shape == (1,)
+    assert (
+        found.closure.shape == (3,)
+        and found.slope.shape == (4, 2)
+        and found.bow.shape == (4,)
+        and found.spacer_force.shape == (1,)
+    )
     assert np.ndim(found.runout(mm(30.0)).magnitude) == 0
-    assert found.runout(mm(np.zeros((2, 3)))).shape == (2, 3) and found.offset(mm(np.zeros((2, 3)))).shape == (2, 3, 2)
+    assert found.runout(mm(np.zeros((2, 3)))).shape == (2, 3) and found.offset(
+        mm(np.zeros((2, 3)))
+    ).shape == (2, 3, 2)
 
 
 # ---- thrust, center holes, gaps
@@ -275,14 +353,22 @@ def test_screw_thrust():
     15.94 without. The torque is printed to 4 digits."""
     screw = {"lead": mm(8.0), "friction": 0.08, "mean_diameter": mm(30.0)}
     collar = {"collar_friction": 0.08, "collar_diameter": mm(40.0)}
-    assert spacers.screw_thrust(Quantity(26.18, "N*m"), **screw, **collar).m_as("kN") == pytest.approx(6.4, rel=5e-4)
-    assert spacers.screw_thrust(Quantity(15.94, "N*m"), **screw).m_as("kN") == pytest.approx(6.4, rel=5e-4)
+    assert spacers.screw_thrust(Quantity(26.18, "N*m"), **screw, **collar).m_as(
+        "kN"
+    ) == pytest.approx(6.4, rel=5e-4)
+    assert spacers.screw_thrust(Quantity(15.94, "N*m"), **screw).m_as("kN") == pytest.approx(
+        6.4, rel=5e-4
+    )
 
 
 def test_frictionless_screw_is_all_efficiency():
     turning = Quantity(2.0, "N*m")
-    smooth = spacers.screw_thrust(turning, mm(2.5), friction=0.0, mean_diameter=mm(14.0), thread_angle=Quantity(30, "deg"))
-    assert smooth.m_as("N") == pytest.approx(spacers.screw_thrust(turning, mm(2.5), efficiency=1.0).m_as("N"))
+    smooth = spacers.screw_thrust(
+        turning, mm(2.5), friction=0.0, mean_diameter=mm(14.0), thread_angle=Quantity(30, "deg")
+    )
+    assert smooth.m_as("N") == pytest.approx(
+        spacers.screw_thrust(turning, mm(2.5), efficiency=1.0).m_as("N")
+    )
     assert smooth.m_as("N") == pytest.approx(2 * np.pi * 2000 / 2.5)
 
 
@@ -295,34 +381,51 @@ def test_the_crank_is_its_own_gauge():
 
 def test_center_hole_by_hand():
     # ring from 2 to 5 mm seen along the axis: pi/4 (25 - 4) = 16.493 mm2; 500 N on it 30.315 MPa
-    assert spacers.center_pressure(newton(500.0), mm(5.0), mm(2.0)).m_as("MPa") == pytest.approx(30.315, rel=1e-4)
-    assert spacers.center_thrust_limit(Quantity(30.315, "MPa"), mm(5.0), mm(2.0)).m_as("N") == pytest.approx(500, rel=1e-4)
+    assert spacers.center_pressure(newton(500.0), mm(5.0), mm(2.0)).m_as("MPa") == pytest.approx(
+        30.315, rel=1e-4
+    )
+    assert spacers.center_thrust_limit(Quantity(30.315, "MPa"), mm(5.0), mm(2.0)).m_as(
+        "N"
+    ) == pytest.approx(500, rel=1e-4)
 
 
 def test_gap_between_go_and_stop():
     felt = spacers.felt_gap(mm(21.98), mm(22.0))
-    assert felt.gap.m_as("mm") == pytest.approx(21.99) and felt.doubt.m_as("um") == pytest.approx(10)
+    assert felt.gap.m_as("mm") == pytest.approx(21.99) and felt.doubt.m_as("um") == pytest.approx(
+        10
+    )
 
 
 def test_shim_pack_by_hand():
     # 22.00 - 21.50 = 0.50: from 0.05, 0.10, 0.15, 0.20, 0.30 the two-shim pack 0.30 + 0.20
     pack = spacers.shim_pack(mm(22.0), mm(21.5), mm(np.array([0.05, 0.1, 0.15, 0.2, 0.3])))
-    assert pack.shims.m_as("mm") == pytest.approx([0.3, 0.2]) and pack.misfit.m_as("um") == pytest.approx(0, abs=1e-9)
+    assert pack.shims.m_as("mm") == pytest.approx([0.3, 0.2]) and pack.misfit.m_as(
+        "um"
+    ) == pytest.approx(0, abs=1e-9)
     assert pack.length.m_as("mm") == pytest.approx(22)
     with pytest.warns(OutOfRangeWarning, match="shortest"):
-        spacers.shim_pack(mm(22.0), mm(21.5), mm(np.array([0.1])), shortest=um(-5.0), longest=um(5.0))
+        spacers.shim_pack(
+            mm(22.0), mm(21.5), mm(np.array([0.1])), shortest=um(-5.0), longest=um(5.0)
+        )
 
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(2)), "^efficiency"),
-     (lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(2), efficiency=1.2), "^efficiency"),
-     (lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(20), friction=4, mean_diameter=mm(10)), "^friction"),
-     (lambda: spacers.closure_thrust(PUMP, um(5), 1), "^throw"),
-     (lambda: spacers.center_pressure(newton(1), mm(2), mm(5)), "^mouth_diameter"),
-     (lambda: spacers.felt_gap(mm(5), mm(4)), "^stops"),
-     (lambda: spacers.shim_pack(mm(5), mm(4), mm(np.ones(17))), "^shims")],
-)  # fmt: skip
+    [
+        (lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(2)), "^efficiency"),
+        (lambda: spacers.screw_thrust(Quantity(1, "N*m"), mm(2), efficiency=1.2), "^efficiency"),
+        (
+            lambda: spacers.screw_thrust(
+                Quantity(1, "N*m"), mm(20), friction=4, mean_diameter=mm(10)
+            ),
+            "^friction",
+        ),
+        (lambda: spacers.closure_thrust(PUMP, um(5), 1), "^throw"),
+        (lambda: spacers.center_pressure(newton(1), mm(2), mm(5)), "^mouth_diameter"),
+        (lambda: spacers.felt_gap(mm(5), mm(4)), "^stops"),
+        (lambda: spacers.shim_pack(mm(5), mm(4), mm(np.ones(17))), "^shims"),
+    ],
+)
 def test_impossible_measures_are_named(call, words):
     with pytest.raises(ValueError, match=words):
         call()

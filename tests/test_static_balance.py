@@ -12,14 +12,18 @@ from scipy.integrate import solve_ivp
 
 def test_least_found_unbalance_by_hand():
     """0.8 kg with its weight 0.01 mm ahead of the contact: 8 g mm."""
-    assert static_balance.least_found_unbalance(Quantity(0.8, "kg")).m_as("g*mm") == pytest.approx(8)
+    assert static_balance.least_found_unbalance(Quantity(0.8, "kg")).m_as("g*mm") == pytest.approx(
+        8
+    )
 
 
 def test_trial_weights_of_a_stated_crank():
     """Unbalance 300 g mm at 70 deg, rolling takes 400 g mm: at each point the weight that just tips the sum of moments, at 40 mm."""
     turn = np.arange(0, 360, 45.0)
     weights = (400 - 300 * np.cos(np.radians(turn - 70))) / 40
-    found = static_balance.from_trial_weights(Quantity(turn, "deg"), Quantity(weights, "g"), Quantity(40, "mm"))
+    found = static_balance.from_trial_weights(
+        Quantity(turn, "deg"), Quantity(weights, "g"), Quantity(40, "mm")
+    )
     assert found.unbalance.m_as("g*mm") == pytest.approx(300)
     assert found.heavy_side.m_as("deg") == pytest.approx(70)
     assert found.rolling.m_as("g*mm") == pytest.approx(400)
@@ -31,10 +35,17 @@ def test_doubt_covers_the_scatter():
     random, turn = np.random.default_rng(5), np.arange(0, 360, 45.0)
     found = [
         static_balance.from_trial_weights(
-            Quantity(turn, "deg"), Quantity((400 - 300 * np.cos(np.radians(turn - 70))) / 40 + random.normal(0, 0.5, 8), "g"), Quantity(40, "mm"))
+            Quantity(turn, "deg"),
+            Quantity(
+                (400 - 300 * np.cos(np.radians(turn - 70))) / 40 + random.normal(0, 0.5, 8), "g"
+            ),
+            Quantity(40, "mm"),
+        )
         for _ in range(400)
-    ]  # fmt: skip
-    sizes, doubts = ([getattr(one, name).m_as("g*mm") for one in found] for name in ("unbalance", "doubt"))
+    ]
+    sizes, doubts = (
+        [getattr(one, name).m_as("g*mm") for one in found] for name in ("unbalance", "doubt")
+    )
     assert np.std(sizes) == pytest.approx(0.5 * 40 * 0.5, rel=0.1)
     assert np.sqrt(np.mean(np.square(doubts))) == pytest.approx(0.5 * 40 * 0.5, rel=0.1)
     assert np.mean(sizes) == pytest.approx(300, abs=2)
@@ -42,11 +53,18 @@ def test_doubt_covers_the_scatter():
 
 def test_three_points_have_no_doubt_to_tell_and_two_are_too_few():
     three = Quantity([0.0, 120.0, 240.0], "deg")
-    assert static_balance.from_trial_weights(three, Quantity([5.0, 6.0, 7.0], "g"), Quantity(40, "mm")).doubt is None
+    assert (
+        static_balance.from_trial_weights(
+            three, Quantity([5.0, 6.0, 7.0], "g"), Quantity(40, "mm")
+        ).doubt
+        is None
+    )
     with pytest.raises(ValueError, match="^angles needs at least three points"):
         static_balance.from_trial_weights(three[:2], Quantity([5.0, 6.0], "g"), Quantity(40, "mm"))
     with pytest.raises(ValueError, match="^angles needs at least three points"):
-        static_balance.from_trial_weights(Quantity([0.0, 180.0, 360.0], "deg"), Quantity([5.0, 6.0, 5.0], "g"), Quantity(40, "mm"))
+        static_balance.from_trial_weights(
+            Quantity([0.0, 180.0, 360.0], "deg"), Quantity([5.0, 6.0, 5.0], "g"), Quantity(40, "mm")
+        )
     with pytest.raises(ValueError, match="equally many"):
         static_balance.from_trial_weights(three, Quantity([5.0, 6.0], "g"), Quantity(40, "mm"))
 
@@ -55,7 +73,12 @@ def test_three_points_have_no_doubt_to_tell_and_two_are_too_few():
 def test_swing_against_an_integrated_roll(unbalance):
     """Second route: Lagrange's equation of a rolling cylinder with its mass center off its axis, integrated from 1 degree."""
     found = mass_properties(Crank.load("pump"))
-    mass, inertia, half, moment = found.mass.m_as("kg"), found.axis_inertia.m_as("kg*m**2"), 0.010, unbalance * 1e-6
+    mass, inertia, half, moment = (
+        found.mass.m_as("kg"),
+        found.axis_inertia.m_as("kg*m**2"),
+        0.010,
+        unbalance * 1e-6,
+    )
 
     def fall(_, state):
         turned, speed = state
@@ -66,12 +89,16 @@ def test_swing_against_an_integrated_roll(unbalance):
         return state[0]
 
     middle.direction = -1
-    roll = solve_ivp(fall, (0, 60), (np.radians(1.0), 0.0), events=middle, rtol=1e-9, atol=1e-11, max_step=0.05)
+    roll = solve_ivp(
+        fall, (0, 60), (np.radians(1.0), 0.0), events=middle, rtol=1e-9, atol=1e-11, max_step=0.05
+    )
     period = roll.t_events[0][1] - roll.t_events[0][0]
     weight = Quantity(unbalance, "g*mm")
     ours = static_balance.swing_period(weight, found.mass, found.axis_inertia, Quantity(20, "mm"))
     assert ours.m_as("s") == pytest.approx(period, rel=1e-4)
-    back = static_balance.unbalance_of_swing(ours, found.mass, found.axis_inertia, Quantity(20, "mm"))
+    back = static_balance.unbalance_of_swing(
+        ours, found.mass, found.axis_inertia, Quantity(20, "mm")
+    )
     assert back.m_as("g*mm") == pytest.approx(unbalance)
 
 
@@ -79,9 +106,27 @@ def test_swing_against_an_integrated_roll(unbalance):
     ("call", "kind", "name"),
     [
         (lambda: static_balance.least_found_unbalance(0.8), TypeError, "mass"),
-        (lambda: static_balance.from_trial_weights(Quantity([0.0, 120, 240], "deg"), Quantity([5.0, 6, -7], "g"), Quantity(40, "mm")), ValueError, "weights"),
-        (lambda: static_balance.swing_period(Quantity(5, "g"), Quantity(1, "kg"), Quantity(1, "kg*mm**2"), Quantity(20, "mm")), pint.DimensionalityError, "unbalance"),
-        (lambda: static_balance.unbalance_of_swing(Quantity(0, "s"), Quantity(1, "kg"), Quantity(1, "kg*mm**2"), Quantity(20, "mm")), ValueError, "period"),
+        (
+            lambda: static_balance.from_trial_weights(
+                Quantity([0.0, 120, 240], "deg"), Quantity([5.0, 6, -7], "g"), Quantity(40, "mm")
+            ),
+            ValueError,
+            "weights",
+        ),
+        (
+            lambda: static_balance.swing_period(
+                Quantity(5, "g"), Quantity(1, "kg"), Quantity(1, "kg*mm**2"), Quantity(20, "mm")
+            ),
+            pint.DimensionalityError,
+            "unbalance",
+        ),
+        (
+            lambda: static_balance.unbalance_of_swing(
+                Quantity(0, "s"), Quantity(1, "kg"), Quantity(1, "kg*mm**2"), Quantity(20, "mm")
+            ),
+            ValueError,
+            "period",
+        ),
     ],
 )
 def test_bad_input_is_named(call, kind, name):

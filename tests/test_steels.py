@@ -15,7 +15,9 @@ def test_records_are_whole(name):
 
 
 def test_steels_of_the_example_cranks_and_more():
-    assert {"1018", "1045", "C45", "1144", "4140", "42CrMo4", "12L14", "S275", "S355"} <= set(steels.NAMES)
+    assert {"1018", "1045", "C45", "1144", "4140", "42CrMo4", "12L14", "S275", "S355"} <= set(
+        steels.NAMES
+    )
 
 
 @pytest.mark.parametrize("name", ["oak", "", None, 4140])

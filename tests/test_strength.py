@@ -29,7 +29,9 @@ def test_pin_at_dead_center_by_hand():
     middle = next(place for place in strength.places(crank) if place.name == "pin 1, middle")
     normal, shear = strength.section_stress(crank, loads, middle)
     span = 22 + 2 * 14 + 45  # middles of the bearings, mm
-    assert np.abs(normal.m_as("MPa")[:, 0]).max() == pytest.approx(32 * 1500 * span / 4 / (np.pi * 18**3), rel=1e-6)
+    assert np.abs(normal.m_as("MPa")[:, 0]).max() == pytest.approx(
+        32 * 1500 * span / 4 / (np.pi * 18**3), rel=1e-6
+    )
     assert np.abs(shear.m_as("MPa")[:, 0]).max() == pytest.approx(0, abs=1e-9)
 
 
@@ -39,7 +41,11 @@ def test_pin_a_quarter_turn_on_by_hand():
     crank, loads = steady(points=120)
     place = {one.name: one for one in strength.places(crank)}
     tangential = loads.tangential.m_as("N")[0, 30]
-    for name, arm, size in (("pin 1, middle", 9.0, 18.0), ("main 2, left fillet", 18.0, 20.0), ("main 1, right fillet", 0.0, 20.0)):
+    for name, arm, size in (
+        ("pin 1, middle", 9.0, 18.0),
+        ("main 2, left fillet", 18.0, 20.0),
+        ("main 1, right fillet", 0.0, 20.0),
+    ):
         shear = strength.section_stress(crank, loads, place[name])[1].m_as("MPa")[0, 30]
         assert abs(shear) == pytest.approx(16 * tangential * arm / (np.pi * size**3), abs=1e-9)
 
@@ -47,11 +53,15 @@ def test_pin_a_quarter_turn_on_by_hand():
 def test_web_at_dead_center_by_hand():
     """Radial force on the pin: half of it presses through each web, and its bearing's force bends the web over its thickness."""
     crank, loads = steady()
-    web = next(place for place in strength.places(crank) if place.name == "throw 1, left web at the pin")
+    web = next(
+        place for place in strength.places(crank) if place.name == "throw 1, left web at the pin"
+    )
     normal, shear = (part.m_as("MPa")[:, 0] for part in strength.section_stress(crank, loads, web))
     half, arm = 750.0, 45 / 2 + 14 / 2
     bent, pressed = 6 * half * arm / (28 * 14**2), half / (14 * 28)
-    assert sorted({round(abs(value), 6) for value in normal}) == pytest.approx([pressed, bent - pressed, bent + pressed], rel=1e-5)
+    assert sorted({round(abs(value), 6) for value in normal}) == pytest.approx(
+        [pressed, bent - pressed, bent + pressed], rel=1e-5
+    )
     assert shear == pytest.approx(0, abs=1e-9)
 
 
@@ -83,9 +93,12 @@ def test_safety_goes_down_with_the_load(name):
 def test_one_cylinder_is_the_same_from_both_sides():
     """Mirror the crank: output on the other end, sections change places."""
     crank, right = steady(output="right")
-    left = service.turn_loads(crank, service.Cylinder(Quantity(90, "mm"), Quantity(1500, "N")), STILL, output="left")
+    left = service.turn_loads(
+        crank, service.Cylinder(Quantity(90, "mm"), Quantity(1500, "N")), STILL, output="left"
+    )
     ours, mirrored = (
-        {one.place.name: one.safety for one in quietly(crank, loads).sections} for loads in (right, left)
+        {one.place.name: one.safety for one in quietly(crank, loads).sections}
+        for loads in (right, left)
     )
     assert mirrored["main 1, right fillet"] == pytest.approx(ours["main 2, left fillet"])
     assert mirrored["pin 1, left fillet"] == pytest.approx(ours["pin 1, right fillet"])
@@ -95,8 +108,14 @@ def test_the_range_joins_its_spreads():
     crank, loads = steady()
     plain = quietly(crank, loads, load_spread=0.0, notch_spread=0.0, strength_spread=0.0).weakest
     opinions = plain.shoulder.safety, plain.crank_rule.safety
-    assert (plain.low, plain.safety, plain.high) == (min(opinions), min(opinions), max(opinions))  # the two models are all the doubt
-    load_only = quietly(crank, loads, load_spread=0.1, notch_spread=0.0, strength_spread=0.0).weakest
+    assert (plain.low, plain.safety, plain.high) == (
+        min(opinions),
+        min(opinions),
+        max(opinions),
+    )  # the two models are all the doubt
+    load_only = quietly(
+        crank, loads, load_spread=0.1, notch_spread=0.0, strength_spread=0.0
+    ).weakest
     assert load_only.low == pytest.approx(min(opinions) / 1.1)
     assert load_only.high == pytest.approx(max(opinions) / 0.9)
     both = quietly(crank, loads, load_spread=0.1, notch_spread=0.1, strength_spread=0.16).weakest
@@ -108,47 +127,83 @@ def test_the_range_joins_its_spreads():
 def test_shoulder_opinion_against_the_functions_it_is_made_of():
     """The pin's fillet worked again by hand from nominal stress, Kt, q and the Marin factors."""
     crank, loads = steady()
-    one = next(item for item in quietly(crank, loads).sections if item.place.name == "pin 1, left fillet")
+    one = next(
+        item for item in quietly(crank, loads).sections if item.place.name == "pin 1, left fillet"
+    )
     steel = steels.find("C45")
     kinds = {"bending": 0.0, "torsion": 0.0}
     diameter, fillet = Quantity(18, "mm"), Quantity(1.5, "mm")
     for load in kinds:
         kt = fillets.stress_concentration(load, Quantity(28, "mm"), diameter, fillet, "tipton")
         kinds[load] = fillets.fatigue_factor(kt, load, steel.tensile_strength, fillet)
-    half = fatigue.von_mises(kinds["bending"] * one.bending_alternating, kinds["torsion"] * one.torsion_alternating)
-    middle = fatigue.von_mises(kinds["bending"] * one.bending_mean, kinds["torsion"] * one.torsion_mean)
+    half = fatigue.von_mises(
+        kinds["bending"] * one.bending_alternating, kinds["torsion"] * one.torsion_alternating
+    )
+    middle = fatigue.von_mises(
+        kinds["bending"] * one.bending_mean, kinds["torsion"] * one.torsion_mean
+    )
     limit = fatigue.endurance_limit(steel.tensile_strength, diameter).limit
-    assert one.shoulder.safety == pytest.approx(1 / float(half / limit + middle / steel.tensile_strength), rel=1e-9)
+    assert one.shoulder.safety == pytest.approx(
+        1 / float(half / limit + middle / steel.tensile_strength), rel=1e-9
+    )
     assert one.by_criterion["goodman"] == pytest.approx(one.safety)
-    assert one.by_criterion["soderberg"] <= one.by_criterion["goodman"] <= one.by_criterion["gerber"]
+    assert (
+        one.by_criterion["soderberg"] <= one.by_criterion["goodman"] <= one.by_criterion["gerber"]
+    )
 
 
-@pytest.mark.parametrize(("name", "size", "torque_arm"), [("pin 1, left fillet", 18.0, 9.0), ("main 2, left fillet", 20.0, 18.0), ("main 1, right fillet", 20.0, 0.0)])
+@pytest.mark.parametrize(
+    ("name", "size", "torque_arm"),
+    [
+        ("pin 1, left fillet", 18.0, 9.0),
+        ("main 2, left fillet", 20.0, 18.0),
+        ("main 1, right fillet", 20.0, 0.0),
+    ],
+)
 def test_crank_rule_by_hand(name, size, torque_arm):
     """A steady push of 1500 N: the radial force swings between plus and minus 1500 N, half of it on each bearing. Web's middle 29.5 mm from its
     bearing's: M = 750 x 29.5 N mm on 28 x 14^2 / 6, Q = 750 N on 14 x 28; torsion of the section itself. Factors through q of 1.5 mm."""
     crank, loads = steady()
     one = next(item for item in quietly(crank, loads).sections if item.place.name == name)
-    rule = fillets.crank_rule_factors(*(Quantity(length, "mm") for length in (18, 20, 18, 14, 28, 1.5, 1.5)))
-    shares = [fillets.notch_sensitivity(load, steels.find("C45").tensile_strength, Quantity(1.5, "mm")) for load in ("bending", "torsion")]
+    rule = fillets.crank_rule_factors(
+        *(Quantity(length, "mm") for length in (18, 20, 18, 14, 28, 1.5, 1.5))
+    )
+    shares = [
+        fillets.notch_sensitivity(load, steels.find("C45").tensile_strength, Quantity(1.5, "mm"))
+        for load in ("bending", "torsion")
+    ]
     pin = name.startswith("pin")
-    bent, twisted = (1 + share * (factor - 1) for share, factor in
-                     zip(shares, (rule.pin_bending, rule.pin_torsion) if pin else (rule.journal_bending, rule.journal_torsion), strict=True))  # fmt: skip
+    bent, twisted = (
+        1 + share * (factor - 1)
+        for share, factor in zip(
+            shares,
+            (rule.pin_bending, rule.pin_torsion)
+            if pin
+            else (rule.journal_bending, rule.journal_torsion),
+            strict=True,
+        )
+    )
     pushed = 0.0 if pin else 1 + shares[0] * (rule.journal_shear - 1)
     tangential = loads.tangential.m_as("N")[0]
     half_torque = torque_arm * (tangential.max() - tangential.min()) / 2
     normal = bent * 750 * 29.5 * 6 / (28 * 14**2) + pushed * 750 / (14 * 28)
     stress = np.hypot(normal, np.sqrt(3) * twisted * 16 * half_torque / (np.pi * size**3))
     assert one.crank_rule.alternating.m_as("MPa") == pytest.approx(stress, rel=1e-6)
-    limit = fatigue.endurance_limit(steels.find("C45").tensile_strength, Quantity(size, "mm")).limit.m_as("MPa")
-    assert one.crank_rule.safety == pytest.approx(limit / stress, rel=1e-3)  # the mean torque of a steady push is nothing
+    limit = fatigue.endurance_limit(
+        steels.find("C45").tensile_strength, Quantity(size, "mm")
+    ).limit.m_as("MPa")
+    assert one.crank_rule.safety == pytest.approx(
+        limit / stress, rel=1e-3
+    )  # the mean torque of a steady push is nothing
     assert one.safety == min(one.crank_rule.safety, one.shoulder.safety)
     assert f"by the crank rule {one.crank_rule.safety:.2g}" in str(one)
 
 
 def test_outside_the_crank_rule_the_shoulder_stands_alone_and_says_why():
     crank = Crank.load("pump").with_throw(radius=Quantity(40, "mm"))
-    loads = service.turn_loads(crank, service.Cylinder(Quantity(200, "mm"), Quantity(800, "N")), STILL)
+    loads = service.turn_loads(
+        crank, service.Cylinder(Quantity(200, "mm"), Quantity(800, "N")), STILL
+    )
     found = {one.place.name: one for one in quietly(crank, loads).sections}
     for name, doubt in (("pin 1, left fillet", 1), ("main 2, left fillet", strength.MAIN_DOUBT)):
         one = found[name]
@@ -162,11 +217,22 @@ def test_outside_the_crank_rule_the_shoulder_stands_alone_and_says_why():
 def test_the_shoulder_is_safe_at_the_pin_and_not_at_the_main(name):
     """What the docstring of ``places`` says of the two models, and why the range is widened where the rule does not reach."""
     crank = Crank.load(name)
-    push = service.piston_force(service.pump_pressure(Quantity(np.arange(0.0, 360.0, 3.0), "deg"), Quantity(1.0, "MPa")), 3 * crank.throws[0].radius)
-    one = service.Cylinder(5 * crank.throws[0].radius, push, Quantity(np.arange(0.0, 360.0, 3.0), "deg"))
+    push = service.piston_force(
+        service.pump_pressure(Quantity(np.arange(0.0, 360.0, 3.0), "deg"), Quantity(1.0, "MPa")),
+        3 * crank.throws[0].radius,
+    )
+    one = service.Cylinder(
+        5 * crank.throws[0].radius, push, Quantity(np.arange(0.0, 360.0, 3.0), "deg")
+    )
     found = quietly(crank, service.turn_loads(crank, [one] * len(crank.throws), STILL))
-    ratios = {kind: [item.shoulder.safety / item.crank_rule.safety for item in found.sections if item.crank_rule and item.place.kind == kind]
-              for kind in ("pin", "main")}  # fmt: skip
+    ratios = {
+        kind: [
+            item.shoulder.safety / item.crank_rule.safety
+            for item in found.sections
+            if item.crank_rule and item.place.kind == kind
+        ]
+        for kind in ("pin", "main")
+    }
     assert 0.75 < min(ratios["pin"]) and max(ratios["pin"]) < 1.01
     assert 1.8 < min(ratios["main"]) and max(ratios["main"]) < strength.MAIN_DOUBT
 
@@ -175,7 +241,10 @@ def test_inner_fillets_go_by_their_own_web():
     """Two unequal throws: each fillet of the main between them by the web it stands on."""
     crank = Crank.load("compressor").with_throw(1, web_thickness=Quantity(8, "mm"))
     found = {place.name: place for place in strength.places(crank)}
-    assert (found["main 2, left fillet"].rule.thickness, found["main 2, right fillet"].rule.thickness) == (10, 8)
+    assert (
+        found["main 2, left fillet"].rule.thickness,
+        found["main 2, right fillet"].rule.thickness,
+    ) == (10, 8)
     assert found["main 2, left fillet"].rule.bending != found["main 2, right fillet"].rule.bending
     assert found["pin 2, left fillet"].rule.middle == pytest.approx(40 + 10 + 16 + 10 + 20 + 4)
 
@@ -194,36 +263,62 @@ def test_result_says_it_is_no_certificate():
     assert "yields" in str(quietly(*steady(force=40000.0)))
     assert "every range lies above 1" in str(quietly(*steady(force=1000.0)))
     long_throw = Crank.load("pump").with_throw(radius=Quantity(40, "mm"))
-    far = quietly(long_throw, service.turn_loads(long_throw, service.Cylinder(Quantity(200, "mm"), Quantity(1900, "N")), STILL))
-    assert far.weakest.low > 1 and "the range of the main" in str(far)  # another section than the weakest is in doubt
-    bent = quietly(*steady(force=8000.0))  # the pin's middle yields first, and is not the weakest against a crack
+    far = quietly(
+        long_throw,
+        service.turn_loads(
+            long_throw, service.Cylinder(Quantity(200, "mm"), Quantity(1900, "N")), STILL
+        ),
+    )
+    assert far.weakest.low > 1 and "the range of the main" in str(
+        far
+    )  # another section than the weakest is in doubt
+    bent = quietly(
+        *steady(force=8000.0)
+    )  # the pin's middle yields first, and is not the weakest against a crack
     assert bent.weakest.yield_safety > 1 and "yields" in str(bent)
     assert strength.summary(quietly(crank, loads), 3).count("\n") == 3
 
 
 def test_belt_pull_makes_the_main_beside_it_the_place_to_look():
-    crank, loads = steady(force=10.0, pulls=service.Pull(Quantity(145 - 5, "mm"), Quantity(400, "N")))
+    crank, loads = steady(
+        force=10.0, pulls=service.Pull(Quantity(145 - 5, "mm"), Quantity(400, "N"))
+    )
     found = {one.place.name: one for one in quietly(crank, loads).sections}
     # a force fixed in space is alternating to a turning shaft
-    assert found["main 2, middle"].bending_alternating.m_as("MPa") == pytest.approx(32 * 400 * (140 - 117.5) / (np.pi * 20**3), rel=0.02)
+    assert found["main 2, middle"].bending_alternating.m_as("MPa") == pytest.approx(
+        32 * 400 * (140 - 117.5) / (np.pi * 20**3), rel=0.02
+    )
     assert abs(found["main 2, middle"].bending_mean.m_as("MPa")) < 0.5
 
 
 def test_round_and_web_stress_take_arrays():
-    normal, shear = strength.round_stress(Quantity(np.array([10.0, 20.0]), "N*m"), Quantity(5, "N*m"), Quantity(20, "mm"))
+    normal, shear = strength.round_stress(
+        Quantity(np.array([10.0, 20.0]), "N*m"), Quantity(5, "N*m"), Quantity(20, "mm")
+    )
     assert normal.shape == (2,)
     assert shear.m_as("MPa") == pytest.approx(16 * 5000 / (np.pi * 8000))
-    normal, shear = strength.web_stress(Quantity(np.zeros(3), "N"), Quantity(1, "N*m"), Quantity(2, "N*m"), Quantity(3, "N*m"),
-                                        Quantity(5, "mm"), Quantity(16, "mm"))  # fmt: skip
+    normal, shear = strength.web_stress(
+        Quantity(np.zeros(3), "N"),
+        Quantity(1, "N*m"),
+        Quantity(2, "N*m"),
+        Quantity(3, "N*m"),
+        Quantity(5, "mm"),
+        Quantity(16, "mm"),
+    )
     assert normal.shape == shear.shape == (8, 3)
     assert np.abs(shear.magnitude).max() == pytest.approx(3000 * (3 + 1.8 * 5 / 16) / (16 * 25))
 
 
 @pytest.mark.parametrize(
     ("change", "words"),
-    [({"criterion": "hope"}, "criterion"), ({"finish": "rough"}, "finish"), ({"edition": "3"}, "edition"), ({"load_spread": 1.5}, "load_spread"),
-     ({"notch_spread": -0.1}, "notch_spread")],
-)  # fmt: skip
+    [
+        ({"criterion": "hope"}, "criterion"),
+        ({"finish": "rough"}, "finish"),
+        ({"edition": "3"}, "edition"),
+        ({"load_spread": 1.5}, "load_spread"),
+        ({"notch_spread": -0.1}, "notch_spread"),
+    ],
+)
 def test_bad_input_names_the_argument(change, words):
     crank, loads = steady()
     with pytest.raises(ValueError, match=words):

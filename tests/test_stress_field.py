@@ -40,7 +40,13 @@ def strain(u, x):
     shear = (slope[0][1] + slope[1][0]) / 2
     along = (slope[2][0] - slope[1][0] - axial / distance) / 2 if bent else 0 * distance
     across = (slope[2][1] - slope[1][1] - both / distance) / 2 if bent else 0 * distance
-    return np.array([[slope[0][0], shear, along], [shear, slope[1][1], across], [along, across, both / distance]])
+    return np.array(
+        [
+            [slope[0][0], shear, along],
+            [shear, slope[1][1], across],
+            [along, across, both / distance],
+        ]
+    )
 
 
 def stress(u, x):
@@ -49,9 +55,13 @@ def stress(u, x):
 
 
 def forms(load):
-    nominal = {"tension": lambda y: 1.0, "bending": lambda y: 2 * y, "torsion": lambda y: 2 * y**2}[load]
+    nominal = {"tension": lambda y: 1.0, "bending": lambda y: 2 * y, "torsion": lambda y: 2 * y**2}[
+        load
+    ]
     if load == "torsion":
-        matrix = skfem.BilinearForm(lambda u, v, w: SHEAR * (u.grad[0] * v.grad[0] + u.grad[1] * v.grad[1]) * w.x[1] ** 3)
+        matrix = skfem.BilinearForm(
+            lambda u, v, w: SHEAR * (u.grad[0] * v.grad[0] + u.grad[1] * v.grad[1]) * w.x[1] ** 3
+        )
         return matrix, skfem.LinearForm(lambda v, w: -nominal(w.x[1]) * v * w.x[1])
     matrix = skfem.BilinearForm(lambda u, v, w: ddot(stress(u, w.x), strain(v, w.x)) * w.x[1])
     return matrix, skfem.LinearForm(lambda v, w: -nominal(w.x[1]) * v[0] * w.x[1])
@@ -62,7 +72,9 @@ def solve_generally(mesh, element, load, order):
     element = element if load == "torsion" else skfem.ElementVector(element, PARTS[load])
     basis = skfem.Basis(mesh, element, intorder=order)
     places, tiny = basis.doflocs, 1e-9
-    end = basis.boundary(mesh.facets_satisfying(lambda x: x[0] < places[0].min() + tiny, boundaries_only=True))
+    end = basis.boundary(
+        mesh.facets_satisfying(lambda x: x[0] < places[0].min() + tiny, boundaries_only=True)
+    )
     part = np.zeros(basis.N, int)
     for kind in (basis.nodal_dofs, basis.facet_dofs, basis.interior_dofs):
         for number in range(len(kind)):
@@ -74,7 +86,9 @@ def solve_generally(mesh, element, load, order):
         "torsion": far,
     }[load]
     matrix, force = forms(load)
-    return basis, skfem.solve(*skfem.condense(matrix.assemble(basis), force.assemble(end), D=np.flatnonzero(held)))
+    return basis, skfem.solve(
+        *skfem.condense(matrix.assemble(basis), force.assemble(end), D=np.flatnonzero(held))
+    )
 
 
 def highest(basis, displacement, load, facets):
@@ -109,7 +123,9 @@ def arc_facets(mesh, ratio, radius):
     outside = mesh.boundary_facets()
     ends = mesh.p[:, mesh.facets[:, outside]] - center[:, None, None]
     on_arc = np.abs(np.hypot(*ends) - radius) < 1e-7 * radius
-    return outside[on_arc.all(axis=0) & (ends[0] > -1e-9).all(axis=0) & (ends[1].mean(axis=0) < 0.99 * radius)]
+    return outside[
+        on_arc.all(axis=0) & (ends[0] > -1e-9).all(axis=0) & (ends[1].mean(axis=0) < 0.99 * radius)
+    ]
 
 
 def own_mesh(ratio, radius, pieces=80):
@@ -119,10 +135,24 @@ def own_mesh(ratio, radius, pieces=80):
     arc = center + radius * np.c_[np.cos(angle), np.sin(angle)]
     corner = [[0.0, ratio / 2]] if last == 0 else []
     far = 2.0 * ratio
-    outline = np.array([[center[0] - 2.0, 0.0], [center[0] - 2.0, 0.5], *arc, *corner, [far, ratio / 2], [far, 0.0]])
+    outline = np.array(
+        [
+            [center[0] - 2.0, 0.0],
+            [center[0] - 2.0, 0.5],
+            *arc,
+            *corner,
+            [far, ratio / 2],
+            [far, 0.0],
+        ]
+    )
     around = np.arange(len(outline))
-    plain = cytriangle.triangulate({"vertices": outline, "segments": np.c_[around, np.roll(around, -1)]}, f"pq32a{0.004 * ratio}")
-    mesh = skfem.MeshTri2.from_mesh(skfem.MeshTri(np.array(plain["vertices"]).T, np.array(plain["triangles"]).T))
+    plain = cytriangle.triangulate(
+        {"vertices": outline, "segments": np.c_[around, np.roll(around, -1)]},
+        f"pq32a{0.004 * ratio}",
+    )
+    mesh = skfem.MeshTri2.from_mesh(
+        skfem.MeshTri(np.array(plain["vertices"]).T, np.array(plain["triangles"]).T)
+    )
     facets = arc_facets(mesh, ratio, radius)
     assert len(facets) == pieces
     middle = mesh.p[:, mesh.facets[:, facets]].mean(axis=1)
@@ -148,10 +178,17 @@ def test_same_mesh_gives_the_same_displacements(load, ratio, radius):
         ours[:, 2] += ours[:, 1]
     tree = cKDTree(nodes)
     for number in range(PARTS[load]):
-        dofs = np.concatenate([kind[number].ravel() for kind in (basis.nodal_dofs, basis.facet_dofs, basis.interior_dofs)])
+        dofs = np.concatenate(
+            [
+                kind[number].ravel()
+                for kind in (basis.nodal_dofs, basis.facet_dofs, basis.interior_dofs)
+            ]
+        )
         away, place = tree.query(basis.doflocs[:, dofs].T)
         assert away.max() < 1e-9
-        np.testing.assert_allclose(theirs[dofs], ours[place, number], atol=1e-9 * np.abs(ours).max())
+        np.testing.assert_allclose(
+            theirs[dofs], ours[place, number], atol=1e-9 * np.abs(ours).max()
+        )
 
 
 @pytest.mark.parametrize("load", LOADS)
@@ -171,11 +208,19 @@ def test_plain_bar(load, detail):
     """Without a step the mesh, fan and all, carries the bar's stress: exactly in tension and torsion, near it in bending."""
     grid = number_grid(CELLS[detail], False)
     length = 2 * grid.arc + 1
-    nodes = map_under(grid, np.c_[np.linspace(-0.3, 0.0, length), np.full(length, 0.5)], 0.5, 0.5, 1.0)
+    nodes = map_under(
+        grid, np.c_[np.linspace(-0.3, 0.0, length), np.full(length, 0.5)], 0.5, 0.5, 1.0
+    )
     displacement, slopes, distance = stress_field._solve(grid, nodes, load)
     stresses = stress_field._stresses(grid, displacement, slopes, distance, load)
-    expected = {"tension": 1.0 + 0 * nodes[:, 1], "bending": 2 * nodes[:, 1], "torsion": 2 * nodes[:, 1]}[load]
-    tolerance = 2e-3 if load == "bending" else 1e-8  # its displacements are no polynomials on bent elements
+    expected = {
+        "tension": 1.0 + 0 * nodes[:, 1],
+        "bending": 2 * nodes[:, 1],
+        "torsion": 2 * nodes[:, 1],
+    }[load]
+    tolerance = (
+        2e-3 if load == "bending" else 1e-8
+    )  # its displacements are no polynomials on bent elements
     for number, values in enumerate(stresses):
         np.testing.assert_allclose(values, expected if number == 0 else 0, atol=tolerance)
     _, _, along, _ = stress_field._gauges(grid, nodes, displacement, load)
@@ -186,7 +231,9 @@ def test_plain_bar(load, detail):
 @pytest.mark.parametrize("ratio", [1.02, 1.1, 2.0, 6.0])
 @pytest.mark.parametrize("radius", [0.01, 0.05, 0.3, 1.0])
 def test_fast_against_fine_at_the_extremes(load, ratio, radius):
-    assert solved(load, ratio, radius).kt == pytest.approx(solved(load, ratio, radius, "fine").kt, rel=0.005)
+    assert solved(load, ratio, radius).kt == pytest.approx(
+        solved(load, ratio, radius, "fine").kt, rel=0.005
+    )
 
 
 @pytest.mark.parametrize("load", LOADS)
@@ -222,7 +269,9 @@ def test_size_and_unit_do_not_matter(load):
     small = solve_fillet(load, mm(30), mm(20), mm(1.5))
     large = solve_fillet(load, Quantity(300 / 25.4, "in"), Quantity(20, "cm"), mm(15))
     assert small.kt == pytest.approx(large.kt, rel=1e-9)
-    np.testing.assert_allclose(small.nodes.m_as("mm") * 10, large.nodes.m_as("mm"), rtol=1e-9, atol=1e-9)
+    np.testing.assert_allclose(
+        small.nodes.m_as("mm") * 10, large.nodes.m_as("mm"), rtol=1e-9, atol=1e-9
+    )
     np.testing.assert_allclose(small.von_mises, large.von_mises, rtol=1e-9, atol=1e-9)
 
 
@@ -238,10 +287,14 @@ def test_the_field_holds_together(load, ratio, radius):
     assert 0 <= field.peak_angle.m_as("deg") <= 90
     end = along < along.min() + 1e-9
     nominal = 1.0 if load == "tension" else 2 * out[end]
-    np.testing.assert_allclose((field.torsion_shear if load == "torsion" else field.axial)[end], nominal, atol=0.01)
+    np.testing.assert_allclose(
+        (field.torsion_shear if load == "torsion" else field.axial)[end], nominal, atol=0.01
+    )
     far = np.argmax(along + out)  # outermost point of the large shaft's end
     share = {"tension": 2, "bending": 3, "torsion": 3}[load]
-    assert (field.torsion_shear if load == "torsion" else field.axial)[far] == pytest.approx(ratio**-share, abs=0.02)
+    assert (field.torsion_shear if load == "torsion" else field.axial)[far] == pytest.approx(
+        ratio**-share, abs=0.02
+    )
     if load == "torsion":
         assert not field.axial.any()
         assert field.von_mises == pytest.approx(np.sqrt(3) * field.torsion_shear)
@@ -269,11 +322,17 @@ SIZES = {"large_diameter": mm(30), "small_diameter": mm(20), "radius": mm(2)}
 @pytest.mark.parametrize(
     ("bad", "kind", "words"),
     [
-        (20, TypeError, "needs a unit"), (None, TypeError, "needs a unit"), ("20 mm", TypeError, "needs a unit"),
-        (Quantity(20, "N"), pint.DimensionalityError, "length"), (mm(0), ValueError, "above zero"), (mm(-1), ValueError, "above zero"),
-        (mm(np.nan), ValueError, "finite"), (mm(np.inf), ValueError, "finite"), (mm([1.0, 2.0]), ValueError, "one length at a time"),
+        (20, TypeError, "needs a unit"),
+        (None, TypeError, "needs a unit"),
+        ("20 mm", TypeError, "needs a unit"),
+        (Quantity(20, "N"), pint.DimensionalityError, "length"),
+        (mm(0), ValueError, "above zero"),
+        (mm(-1), ValueError, "above zero"),
+        (mm(np.nan), ValueError, "finite"),
+        (mm(np.inf), ValueError, "finite"),
+        (mm([1.0, 2.0]), ValueError, "one length at a time"),
     ],
-)  # fmt: skip
+)
 def test_bad_sizes_get_a_sentence(name, bad, kind, words):
     with pytest.raises(kind, match=f"^{name}.*{words}"):
         solve_fillet("bending", **SIZES | {name: bad})
@@ -282,12 +341,16 @@ def test_bad_sizes_get_a_sentence(name, bad, kind, words):
 @pytest.mark.parametrize(
     ("load", "sizes", "detail", "words"),
     [
-        ("shear", (30, 20, 2), "fast", "load must be one of tension, bending, torsion"), ("bending", (30, 20, 2), "fair", "detail must be fast or fine"),
-        ("bending", (20, 30, 2), "fast", "are the two swapped"), ("bending", (20, 20, 2), "fast", "are the two swapped"),
-        ("bending", (20.2, 20, 2), "fast", "large_diameter must be 1.02 to 6 times"), ("bending", (130, 20, 2), "fast", "large_diameter must be 1.02 to 6 times"),
-        ("torsion", (30, 20, 0.1), "fast", "radius must be 0.01 to 1 times"), ("torsion", (30, 20, 21), "fast", "radius must be 0.01 to 1 times"),
+        ("shear", (30, 20, 2), "fast", "load must be one of tension, bending, torsion"),
+        ("bending", (30, 20, 2), "fair", "detail must be fast or fine"),
+        ("bending", (20, 30, 2), "fast", "are the two swapped"),
+        ("bending", (20, 20, 2), "fast", "are the two swapped"),
+        ("bending", (20.2, 20, 2), "fast", "large_diameter must be 1.02 to 6 times"),
+        ("bending", (130, 20, 2), "fast", "large_diameter must be 1.02 to 6 times"),
+        ("torsion", (30, 20, 0.1), "fast", "radius must be 0.01 to 1 times"),
+        ("torsion", (30, 20, 21), "fast", "radius must be 0.01 to 1 times"),
     ],
-)  # fmt: skip
+)
 def test_impossible_shapes_get_a_sentence(load, sizes, detail, words):
     with pytest.raises(ValueError, match=words):
         solve_fillet(load, *(mm(size) for size in sizes), detail)
@@ -304,7 +367,15 @@ def test_blocks_are_solved_as_a_whole_matrix_is():
         whole[reach[row] :, first[row] : first[row + 1]] = 0
     whole = np.tril(whole) + np.tril(whole, -1).T + 60 * np.eye(first[-1])
     load = random.normal(size=first[-1])
-    parts = [np.vstack([whole[first[row] : reach[row], first[row] : first[row + 1]], load[first[row] : first[row + 1]]]) for row in range(5)]
+    parts = [
+        np.vstack(
+            [
+                whole[first[row] : reach[row], first[row] : first[row + 1]],
+                load[first[row] : first[row + 1]],
+            ]
+        )
+        for row in range(5)
+    ]
     start = np.r_[0, np.cumsum([part.size for part in parts])]
     found = eliminate(np.concatenate([part.ravel() for part in parts]), start, first)
     np.testing.assert_allclose(found, np.linalg.solve(whole, load), rtol=1e-9, atol=1e-12)

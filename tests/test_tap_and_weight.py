@@ -14,14 +14,18 @@ FORCE = Quantity(2000.0, "MPa")
 
 def test_marks_tell_the_frequency():
     # 25 m/min is 416.7 mm/s; marks 2 mm apart pass 208.3 times a second
-    assert tap_and_weight.chatter_frequency(Quantity(2, "mm"), Quantity(25, "m/min")).m_as("Hz") == pytest.approx(208.33, abs=0.01)
+    assert tap_and_weight.chatter_frequency(Quantity(2, "mm"), Quantity(25, "m/min")).m_as(
+        "Hz"
+    ) == pytest.approx(208.33, abs=0.01)
 
 
 @pytest.mark.parametrize(("frequency", "damping"), [(80.0, 0.01), (220.0, 0.03), (45.0, 0.1)])
 def test_tap_is_read_back(frequency, damping):
     """Record made by integrating the equation of motion, with a wait before the tap, an offset and noise of one percent."""
     omega = 2 * np.pi * frequency
-    time, swing = signal.impulse(([1.0], [1, 2 * damping * omega, omega**2]), T=np.linspace(0, 25 / frequency, 1500))
+    time, swing = signal.impulse(
+        ([1.0], [1, 2 * damping * omega, omega**2]), T=np.linspace(0, 25 / frequency, 1500)
+    )
     record = np.concatenate([np.zeros(200), swing / swing.max()]) + 0.3
     record += 0.01 * np.random.default_rng(2).normal(size=record.size)
     found = tap_and_weight.read_decay(Quantity(np.arange(record.size) * time[1], "s"), record)
@@ -33,7 +37,12 @@ def tap_record(tones, rate=44100, before=0.4, after=1.6, noise=0.02):
     """A tap as a microphone hears it: quiet, several rings at once, quiet again; noise all along."""
     time = np.arange(int(rate * (before + after))) / rate
     late = np.clip(time - before, 0, None)
-    rings = sum(size * np.exp(-zeta * 2 * np.pi * f * late) * np.sin(2 * np.pi * f * np.sqrt(1 - zeta**2) * late) for f, zeta, size in tones)
+    rings = sum(
+        size
+        * np.exp(-zeta * 2 * np.pi * f * late)
+        * np.sin(2 * np.pi * f * np.sqrt(1 - zeta**2) * late)
+        for f, zeta, size in tones
+    )
     return Quantity(time, "s"), rings + noise * np.random.default_rng(5).normal(size=time.size)
 
 
@@ -53,7 +62,9 @@ def test_two_parts_ringing_at_once_are_told_apart(near, damping):
 
 
 def test_pitch_of_a_squeal():
-    assert tap_and_weight.pitch(*tap_record([(412.0, 1e-5, 0.3)])).m_as("Hz") == pytest.approx(412, abs=0.5)
+    assert tap_and_weight.pitch(*tap_record([(412.0, 1e-5, 0.3)])).m_as("Hz") == pytest.approx(
+        412, abs=0.5
+    )
 
 
 @pytest.mark.parametrize(("width", "channels"), [(1, 1), (2, 1), (2, 2), (3, 1), (4, 2)])
@@ -75,7 +86,10 @@ def test_recording_is_read(tmp_path, width, channels):
     assert np.allclose(level, tone, atol=0.01 if width == 1 else 1e-4)
 
 
-@pytest.mark.parametrize(("content", "words"), [(b"no sound at all", "is not a plain WAV file"), (b"", "is not a plain WAV file")])
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [(b"no sound at all", "is not a plain WAV file"), (b"", "is not a plain WAV file")],
+)
 def test_what_is_no_recording_is_said(tmp_path, content, words):
     (tmp_path / "tap.wav").write_bytes(content)
     with pytest.raises(ValueError, match=words):
@@ -85,65 +99,136 @@ def test_what_is_no_recording_is_said(tmp_path, content, words):
 def test_two_peaks_of_a_decay():
     peaks = np.exp(-0.03 / np.sqrt(1 - 0.03**2) * 2 * np.pi * np.array([0, 5]))
     assert tap_and_weight.damping_from_decay(*peaks, 5) == pytest.approx(0.03)
-    assert tap_and_weight.damping_from_decay(*Quantity(peaks, "thousandth"), 5) == pytest.approx(0.03)
+    assert tap_and_weight.damping_from_decay(*Quantity(peaks, "thousandth"), 5) == pytest.approx(
+        0.03
+    )
 
 
 def test_weights_and_dial():
     one = tap_and_weight.stiffness_from_weight(Quantity(2, "kg"), Quantity(4, "um"))
-    assert one.stiffness.m_as("N/um") == pytest.approx(2 * 9.80665 / 4) and np.isnan(one.standard_error.magnitude)
+    assert one.stiffness.m_as("N/um") == pytest.approx(2 * 9.80665 / 4) and np.isnan(
+        one.standard_error.magnitude
+    )
     mass = np.array([1.0, 2, 3, 4])
-    several = tap_and_weight.stiffness_from_weight(Quantity(mass, "kg"), Quantity(5 + 2 * mass + np.array([0.01, -0.01, -0.01, 0.01]), "um"))
+    several = tap_and_weight.stiffness_from_weight(
+        Quantity(mass, "kg"), Quantity(5 + 2 * mass + np.array([0.01, -0.01, -0.01, 0.01]), "um")
+    )
     assert several.stiffness.m_as("N/um") == pytest.approx(9.80665 / 2)
     assert several.free_reading.m_as("um") == pytest.approx(5)
     # residuals 0.01 um each: s = 0.01 sqrt(4/2); over sqrt(5) kg; of a slope of 2 um/kg
-    assert (several.standard_error / several.stiffness).magnitude == pytest.approx(0.01 * np.sqrt(2) / np.sqrt(5) / 2)
+    assert (several.standard_error / several.stiffness).magnitude == pytest.approx(
+        0.01 * np.sqrt(2) / np.sqrt(5) / 2
+    )
 
 
 def test_heavy_damping_is_said():
     time = np.linspace(0, 3, 3000)
     with pytest.warns(OutOfRangeWarning, match="above 0.2"):
-        tap_and_weight.read_decay(Quantity(time, "s"), np.exp(-0.22 * 2 * np.pi * time) * np.sin(2 * np.pi * np.sqrt(1 - 0.22**2) * time))
+        tap_and_weight.read_decay(
+            Quantity(time, "s"),
+            np.exp(-0.22 * 2 * np.pi * time) * np.sin(2 * np.pi * np.sqrt(1 - 0.22**2) * time),
+        )
 
 
 @pytest.mark.parametrize("damping", [0.02, 0.08])
 def test_speed_where_singing_stops_gives_the_damping_back(damping):
     """Searched in the charts of critical width: the slowest speed that still has a limit."""
-    rubbing, mode = Quantity(8e4, "N/m"), chatter.Mode(Quantity(220.0, "Hz"), Quantity(2e7, "N/m"), damping)
+    rubbing, mode = (
+        Quantity(8e4, "N/m"),
+        chatter.Mode(Quantity(220.0, "Hz"), Quantity(2e7, "N/m"), damping),
+    )
     speeds = Quantity(np.linspace(1, 15, 2000), "m/min")
     singing = np.isfinite(chatter.critical_width(mode, FORCE, rubbing, speeds).width.magnitude)
-    found = tap_and_weight.process_damping(speeds[np.argmax(singing)], mode.frequency, damping, FORCE)
+    found = tap_and_weight.process_damping(
+        speeds[np.argmax(singing)], mode.frequency, damping, FORCE
+    )
     assert found.m_as("N/m") == pytest.approx(8e4, rel=0.005)
 
 
 CALLS = [
-    (tap_and_weight.chatter_frequency, {"mark_spacing": Quantity(2.0, "mm"), "cutting_speed": Quantity(20.0, "m/min")}, {}),
-    (tap_and_weight.stiffness_from_weight, {"mass": Quantity(2.0, "kg"), "reading": Quantity(4.0, "um")}, {}),
-    (tap_and_weight.process_damping, {"quiet_speed": Quantity(9.0, "m/min"), "frequency": Quantity(220.0, "Hz"), "specific_force": FORCE},
-     {"damping_ratio": 0.04}),
-]  # fmt: skip
+    (
+        tap_and_weight.chatter_frequency,
+        {"mark_spacing": Quantity(2.0, "mm"), "cutting_speed": Quantity(20.0, "m/min")},
+        {},
+    ),
+    (
+        tap_and_weight.stiffness_from_weight,
+        {"mass": Quantity(2.0, "kg"), "reading": Quantity(4.0, "um")},
+        {},
+    ),
+    (
+        tap_and_weight.process_damping,
+        {
+            "quiet_speed": Quantity(9.0, "m/min"),
+            "frequency": Quantity(220.0, "Hz"),
+            "specific_force": FORCE,
+        },
+        {"damping_ratio": 0.04},
+    ),
+]
 
 
-@pytest.mark.parametrize(("function", "arguments", "fixed", "name"),
-                         [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a])  # fmt: skip
-@pytest.mark.parametrize(("factor", "kind"), [(None, TypeError), ("kind", pint.DimensionalityError), (-1, ValueError), (np.nan, ValueError)])
+@pytest.mark.parametrize(
+    ("function", "arguments", "fixed", "name"),
+    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
+)
+@pytest.mark.parametrize(
+    ("factor", "kind"),
+    [(None, TypeError), ("kind", pint.DimensionalityError), (-1, ValueError), (np.nan, ValueError)],
+)
 def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
     value = arguments[name]
-    bad = value.magnitude if factor is None else Quantity(1, "candela") if factor == "kind" else factor * value
+    bad = (
+        value.magnitude
+        if factor is None
+        else Quantity(1, "candela")
+        if factor == "kind"
+        else factor * value
+    )
     with pytest.raises(kind, match=f"^{name}"):
         function(**fixed, **arguments | {name: bad})
 
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: tap_and_weight.damping_from_decay(1, 2, 3), "^last"), (lambda: tap_and_weight.damping_from_decay(2, 1, 0), "^cycles"),
-     (lambda: tap_and_weight.read_decay(Quantity(np.arange(5.0), "s"), np.ones(4)), "^movement"),
-     (lambda: tap_and_weight.read_decay(Quantity(np.arange(5.0)[::-1], "s"), np.ones(5)), "^time"),
-     (lambda: tap_and_weight.read_decay(Quantity(np.arange(50.0), "s"), np.random.default_rng(0).normal(size=50)), "^movement is not one dying swing"),
-     (lambda: tap_and_weight.read_decay(Quantity(np.arange(5.0), "s"), np.ones(5)), "fewer than 12"),
-     (lambda: tap_and_weight.read_decay(Quantity(np.arange(50.0), "s"), np.ones(50), near=Quantity(0.45, "Hz")), "^near is too high"),
-     (lambda: tap_and_weight.stiffness_from_weight(Quantity([1, 1], "kg"), Quantity([1, 2], "um")), "^mass holds only one"),
-     (lambda: tap_and_weight.stiffness_from_weight(Quantity([1, 2], "kg"), Quantity([2, 1], "um")), "^reading must grow")],
-)  # fmt: skip
+    [
+        (lambda: tap_and_weight.damping_from_decay(1, 2, 3), "^last"),
+        (lambda: tap_and_weight.damping_from_decay(2, 1, 0), "^cycles"),
+        (lambda: tap_and_weight.read_decay(Quantity(np.arange(5.0), "s"), np.ones(4)), "^movement"),
+        (
+            lambda: tap_and_weight.read_decay(Quantity(np.arange(5.0)[::-1], "s"), np.ones(5)),
+            "^time",
+        ),
+        (
+            lambda: tap_and_weight.read_decay(
+                Quantity(np.arange(50.0), "s"), np.random.default_rng(0).normal(size=50)
+            ),
+            "^movement is not one dying swing",
+        ),
+        (
+            lambda: tap_and_weight.read_decay(Quantity(np.arange(5.0), "s"), np.ones(5)),
+            "fewer than 12",
+        ),
+        (
+            lambda: tap_and_weight.read_decay(
+                Quantity(np.arange(50.0), "s"), np.ones(50), near=Quantity(0.45, "Hz")
+            ),
+            "^near is too high",
+        ),
+        (
+            lambda: tap_and_weight.stiffness_from_weight(
+                Quantity([1, 1], "kg"), Quantity([1, 2], "um")
+            ),
+            "^mass holds only one",
+        ),
+        (
+            lambda: tap_and_weight.stiffness_from_weight(
+                Quantity([1, 2], "kg"), Quantity([2, 1], "um")
+            ),
+            "^reading must grow",
+        ),
+    ],
+)
 def test_impossible_readings_are_named(call, words):
     with pytest.raises(ValueError, match=words):
         call()

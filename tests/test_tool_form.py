@@ -30,13 +30,17 @@ def test_rake_across_the_edge_from_the_plane(approach):
     normal = np.cross([1, 0, np.tan(np.radians(side))], [0, 1, np.tan(np.radians(back))])
     across = np.array([np.sin(np.radians(approach)), np.cos(np.radians(approach))])
     fall = -(normal[:2] @ across) / normal[2]
-    assert tool_form.rake_across_edge(back * DEG, side * DEG, approach * DEG).m_as("deg") == pytest.approx(np.degrees(np.arctan(fall)))
+    assert tool_form.rake_across_edge(back * DEG, side * DEG, approach * DEG).m_as(
+        "deg"
+    ) == pytest.approx(np.degrees(np.arctan(fall)))
 
 
 def test_height_effect_by_the_radius():
     # half a millimeter on a radius of 9: the radius to the edge leans asin(0.5/9) = 3.185 deg
     assert tool_form.height_effect(0.5 * MM, 18 * MM).m_as("deg") == pytest.approx(3.185, abs=0.001)
-    assert tool_form.height_effect(-0.5 * MM, 18 * MM).m_as("deg") == pytest.approx(-3.185, abs=0.001)
+    assert tool_form.height_effect(-0.5 * MM, 18 * MM).m_as("deg") == pytest.approx(
+        -3.185, abs=0.001
+    )
 
 
 @pytest.mark.parametrize(("feed", "radius"), [(0.2, 9.0), (2.0, 9.0), (0.5, 35.0)])
@@ -49,7 +53,9 @@ def test_flank_gap_on_the_screw(feed, radius):
     found = tool_form.flank_gap(10 * DEG, below * MM, feed * MM, radius * MM).m_as("mm")
     assert np.allclose(found, flank - face)
     near = tool_form.working_side_relief(10 * DEG, feed * MM, radius * MM).m_as("rad")
-    assert found[0] / below[0] == pytest.approx(np.tan(near), rel=0.02)  # the two tangents subtract, to a few thousandths
+    assert found[0] / below[0] == pytest.approx(
+        np.tan(near), rel=0.02
+    )  # the two tangents subtract, to a few thousandths
 
 
 def test_a_coarse_feed_makes_the_heel_strike():
@@ -63,15 +69,25 @@ def test_swing_about_each_axis(name):
     part = crank.Crank.load(name)
     outlines = []
     for throw in part.throws:
-        reach, along, half = (value.m_as("mm") for value in (throw.web_reach, throw.radius, throw.web_width / 2))
-        outlines.append(affinity.rotate(box(-reach, -half, along + reach, half), throw.angle.m_as("deg"), origin=(0, 0)))
+        reach, along, half = (
+            value.m_as("mm") for value in (throw.web_reach, throw.radius, throw.web_width / 2)
+        )
+        outlines.append(
+            affinity.rotate(
+                box(-reach, -half, along + reach, half), throw.angle.m_as("deg"), origin=(0, 0)
+            )
+        )
     corners = np.concatenate([np.array(outline.exterior.coords) for outline in outlines])
-    assert tool_form.web_swing(part).m_as("mm") == pytest.approx(np.linalg.norm(corners, axis=1).max())
+    assert tool_form.web_swing(part).m_as("mm") == pytest.approx(
+        np.linalg.norm(corners, axis=1).max()
+    )
     assert tool_form.web_swing(part).m_as("mm") == pytest.approx(part.swing_radius.m_as("mm"))
     for index, throw in enumerate(part.throws):
         angle = throw.angle.m_as("rad")
         axis = throw.radius.m_as("mm") * np.array([np.cos(angle), np.sin(angle)])
-        assert tool_form.web_swing(part, "pin", index).m_as("mm") == pytest.approx(np.linalg.norm(corners - axis, axis=1).max())
+        assert tool_form.web_swing(part, "pin", index).m_as("mm") == pytest.approx(
+            np.linalg.norm(corners - axis, axis=1).max()
+        )
 
 
 @pytest.mark.parametrize("skew", [0.0, 2.0, -5.0])
@@ -79,10 +95,14 @@ def test_room_beside_a_leaning_blade(skew):
     """The blade drawn as a leaning rectangle up to the swing, the gap's walls as lines; least distance from shapely."""
     found = tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, skew=skew * DEG)
     needed = found.reach_needed.m_as("mm")
-    blade = affinity.rotate(box(-2, 0, 2, 60), skew, origin=(0, 0)).intersection(box(-50, -5, 50, needed))
+    blade = affinity.rotate(box(-2, 0, 2, 60), skew, origin=(0, 0)).intersection(
+        box(-50, -5, 50, needed)
+    )
     room = min(blade.distance(LineString([(side * 11, -99), (side * 11, 99)])) for side in (-1, 1))
     assert found.side_room.m_as("mm") == pytest.approx(room, abs=1e-9)
-    assert needed == pytest.approx(np.hypot(32, 14) - 9) and found.reach_room.m_as("mm") == pytest.approx(30 - needed)
+    assert needed == pytest.approx(np.hypot(32, 14) - 9) and found.reach_room.m_as(
+        "mm"
+    ) == pytest.approx(30 - needed)
 
 
 def test_blade_verdicts():
@@ -92,7 +112,9 @@ def test_blade_verdicts():
     assert just.side_room.m_as("mm") == pytest.approx(0, abs=1e-9)
     leaning = tool_form.blade_fit(PUMP, 4 * MM, 20 * MM, skew=1.1 * good.most_skew)
     assert not leaning.clears and "too short" in str(leaning) and "fouls" in str(leaning)
-    assert tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, edge_width=20 * MM).side_room.m_as("mm") == pytest.approx(1)
+    assert tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, edge_width=20 * MM).side_room.m_as(
+        "mm"
+    ) == pytest.approx(1)
 
 
 def test_a_blank_swings_farther_than_the_webs():
@@ -102,32 +124,77 @@ def test_a_blank_swings_farther_than_the_webs():
 
 
 CALLS = [
-    (tool_form.rake_across_edge, {"back_rake": 8 * DEG, "side_rake": 14 * DEG, "approach_angle": 60 * DEG}, {}),
+    (
+        tool_form.rake_across_edge,
+        {"back_rake": 8 * DEG, "side_rake": 14 * DEG, "approach_angle": 60 * DEG},
+        {},
+    ),
     (tool_form.height_effect, {"height": 0.5 * MM, "diameter": 18 * MM}, {}),
-    (tool_form.working_side_relief, {"side_relief": 10 * DEG, "feed": 0.2 * MM, "radius": 9 * MM}, {}),
-    (tool_form.flank_gap, {"side_relief": 10 * DEG, "depth_below": 5 * MM, "feed": 0.2 * MM, "radius": 9 * MM}, {}),
-    (tool_form.blade_fit, {"thickness": 4 * MM, "reach": 30 * MM, "skew": DEG, "edge_width": 5 * MM, "bar_diameter": 60 * MM, "bar_offset": 9 * MM},
-     {"crank": PUMP}),
-]  # fmt: skip
+    (
+        tool_form.working_side_relief,
+        {"side_relief": 10 * DEG, "feed": 0.2 * MM, "radius": 9 * MM},
+        {},
+    ),
+    (
+        tool_form.flank_gap,
+        {"side_relief": 10 * DEG, "depth_below": 5 * MM, "feed": 0.2 * MM, "radius": 9 * MM},
+        {},
+    ),
+    (
+        tool_form.blade_fit,
+        {
+            "thickness": 4 * MM,
+            "reach": 30 * MM,
+            "skew": DEG,
+            "edge_width": 5 * MM,
+            "bar_diameter": 60 * MM,
+            "bar_offset": 9 * MM,
+        },
+        {"crank": PUMP},
+    ),
+]
 
 
-@pytest.mark.parametrize(("function", "arguments", "fixed", "name"),
-                         [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a])  # fmt: skip
-@pytest.mark.parametrize(("factor", "kind"), [(None, TypeError), ("kind", pint.DimensionalityError), (-1e4, ValueError), (np.nan, ValueError)])
+@pytest.mark.parametrize(
+    ("function", "arguments", "fixed", "name"),
+    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
+)
+@pytest.mark.parametrize(
+    ("factor", "kind"),
+    [
+        (None, TypeError),
+        ("kind", pint.DimensionalityError),
+        (-1e4, ValueError),
+        (np.nan, ValueError),
+    ],
+)
 def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
     value = arguments[name]
-    bad = value.magnitude if factor is None else Quantity(1, "candela") if factor == "kind" else factor * value
+    bad = (
+        value.magnitude
+        if factor is None
+        else Quantity(1, "candela")
+        if factor == "kind"
+        else factor * value
+    )
     with pytest.raises(kind, match=f"^{name}"):
         function(**fixed, **arguments | {name: bad})
 
 
 @pytest.mark.parametrize(
     ("call", "words"),
-    [(lambda: tool_form.web_swing(PUMP, "crank"), "^about"), (lambda: tool_form.web_swing(PUMP, "pin", 1), "^throw"),
-     (lambda: tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, bar_diameter=60 * MM), "^bar_diameter and bar_offset"),
-     (lambda: tool_form.blade_fit(PUMP, 23 * MM, 30 * MM), "^edge_width"), (lambda: tool_form.flank_gap(DEG, 9 * MM, MM, 8 * MM), "^depth_below"),
-     (lambda: tool_form.height_effect(9 * MM, 18 * MM), "^height")],
-)  # fmt: skip
+    [
+        (lambda: tool_form.web_swing(PUMP, "crank"), "^about"),
+        (lambda: tool_form.web_swing(PUMP, "pin", 1), "^throw"),
+        (
+            lambda: tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, bar_diameter=60 * MM),
+            "^bar_diameter and bar_offset",
+        ),
+        (lambda: tool_form.blade_fit(PUMP, 23 * MM, 30 * MM), "^edge_width"),
+        (lambda: tool_form.flank_gap(DEG, 9 * MM, MM, 8 * MM), "^depth_below"),
+        (lambda: tool_form.height_effect(9 * MM, 18 * MM), "^height"),
+    ],
+)
 def test_what_cannot_be_is_named(call, words):
     with pytest.raises(ValueError, match=words):
         call()

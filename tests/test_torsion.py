@@ -17,7 +17,9 @@ def train(disks, shafts):
 @given(st.floats(1e-4, 10), st.floats(1e-4, 10), st.floats(10, 1e6))
 def test_two_disks_in_closed_form(first, second, shaft):
     modes = torsion.torsional_modes(*train([first, second], [shaft]))
-    assert modes.first.m_as("Hz") == pytest.approx(np.sqrt(shaft * (first + second) / (first * second)) / (2 * np.pi))
+    assert modes.first.m_as("Hz") == pytest.approx(
+        np.sqrt(shaft * (first + second) / (first * second)) / (2 * np.pi)
+    )
     # the node divides the shaft inversely as the inertias
     assert modes.shape[1, 0] / modes.shape[1, 1] == pytest.approx(-second / first, rel=1e-6)
 
@@ -28,7 +30,9 @@ def test_against_a_general_eigenvalue_solver_and_holzer(disks, data):
     """scipy's eigenvalues of the unsymmetric J^-1 K, built another way; and Holzer's left-over torque, which is nothing at each."""
     from scipy.linalg import eig
 
-    shafts = data.draw(st.lists(st.floats(100, 1e5), min_size=len(disks) - 1, max_size=len(disks) - 1))
+    shafts = data.draw(
+        st.lists(st.floats(100, 1e5), min_size=len(disks) - 1, max_size=len(disks) - 1)
+    )
     modes = torsion.torsional_modes(*train(disks, shafts))
     matrix = np.zeros((len(disks), len(disks)))
     for index, shaft in enumerate(shafts):
@@ -74,22 +78,33 @@ def test_inertia_of_a_throw_by_small_pieces():
     """Webs and pin cut into small bricks and summed r^2 dm, for the pump; half of each main beside."""
     crank = Crank.load("pump")
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
-    y, z = np.meshgrid(np.linspace(-14, 32, 461)[:-1] + 0.05, np.linspace(-14, 14, 281)[:-1] + 0.05, indexing="ij")
+    y, z = np.meshgrid(
+        np.linspace(-14, 32, 461)[:-1] + 0.05, np.linspace(-14, 14, 281)[:-1] + 0.05, indexing="ij"
+    )
     web = density * 14 * 0.01 * np.sum(y**2 + z**2)
     around = np.hypot(y - 18, z) < 9
     pin = density * 22 * 0.01 * np.sum((y**2 + z**2)[around])
     mains = density * 45 * np.pi * 20**4 / 32
     expected = 2 * web + pin + mains
     assert torsion.throw_inertia(crank).m_as("kg*mm**2")[0] == pytest.approx(expected, rel=1e-3)
-    rod = service.Cylinder(Quantity(90, "mm"), Quantity(1, "N"), moving_mass=Quantity(0.2, "kg"), turning_mass=Quantity(0.3, "kg"))
+    rod = service.Cylinder(
+        Quantity(90, "mm"),
+        Quantity(1, "N"),
+        moving_mass=Quantity(0.2, "kg"),
+        turning_mass=Quantity(0.3, "kg"),
+    )
     assert torsion.throw_inertia(crank, rod) == torsion.throw_inertia(crank, [rod])
-    assert torsion.throw_inertia(crank, [rod]).m_as("kg*mm**2")[0] == pytest.approx(expected + 0.4 * 18**2, rel=1e-3)
+    assert torsion.throw_inertia(crank, [rod]).m_as("kg*mm**2")[0] == pytest.approx(
+        expected + 0.4 * 18**2, rel=1e-3
+    )
 
 
 def test_a_great_flywheel_leaves_the_throw_on_one_spring():
     crank = Crank.load("pump")
     modes = torsion.crank_modes(crank, right_inertia=Quantity(1e3, "kg*m**2"))
-    alone = np.sqrt(torsion.section_stiffness(crank)[1] / torsion.throw_inertia(crank)[0]).m_as("rad/s") / (2 * np.pi)
+    alone = np.sqrt(torsion.section_stiffness(crank)[1] / torsion.throw_inertia(crank)[0]).m_as(
+        "rad/s"
+    ) / (2 * np.pi)
     assert modes.first.m_as("Hz") == pytest.approx(alone, rel=1e-5)
 
 
@@ -97,16 +112,25 @@ def test_harmonics_of_a_half_wave():
     """Rectified half wave, the textbook series: 1/2 sin x, then 2/(pi (n^2 - 1)) for even n, nothing for odd n above 1."""
     turned = np.arange(720) * 2 * np.pi / 720
     found = torsion.torque_harmonics(Quantity(np.maximum(np.sin(turned), 0), "N*m"), 6).m_as("N*m")
-    assert found == pytest.approx([0.5, 2 / (3 * np.pi), 0, 2 / (15 * np.pi), 0, 2 / (35 * np.pi)], abs=1e-4)
+    assert found == pytest.approx(
+        [0.5, 2 / (3 * np.pi), 0, 2 / (15 * np.pi), 0, 2 / (35 * np.pi)], abs=1e-4
+    )
 
 
 def test_a_harmonic_that_is_not_in_the_torque_does_no_harm():
     modes = torsion.torsional_modes(*train([0.01, 0.02], [5000]))
     turned = np.arange(120) * 2 * np.pi / 120
     speed = Quantity(60 * modes.first.m_as("Hz") / 4, "rpm")
-    assert torsion.resonances(modes, speed, torque=Quantity(np.cos(turned) + 0.02 * np.cos(4 * turned), "N*m")) == []
+    assert (
+        torsion.resonances(
+            modes, speed, torque=Quantity(np.cos(turned) + 0.02 * np.cos(4 * turned), "N*m")
+        )
+        == []
+    )
     with pytest.warns(torsion.ResonanceWarning, match="harmonic 4"):
-        torsion.resonances(modes, speed, torque=Quantity(np.cos(turned) + 0.2 * np.cos(4 * turned), "N*m"))
+        torsion.resonances(
+            modes, speed, torque=Quantity(np.cos(turned) + 0.2 * np.cos(4 * turned), "N*m")
+        )
     assert torsion.resonances(modes, speed, torque=Quantity(np.zeros(120), "N*m")) == []
 
 
@@ -125,7 +149,11 @@ def test_resonance_warns_and_names_the_harmonic():
     [
         (lambda: torsion.torsional_modes(*train([1, 2], [1, 2])), ValueError, "stiffness"),
         (lambda: torsion.torsional_modes(*train([1, -2], [1])), ValueError, "inertia"),
-        (lambda: torsion.torsional_modes(Quantity(1, "kg"), Quantity(1, "N*m/rad")), pint.DimensionalityError, "inertia"),
+        (
+            lambda: torsion.torsional_modes(Quantity(1, "kg"), Quantity(1, "N*m/rad")),
+            pint.DimensionalityError,
+            "inertia",
+        ),
         (lambda: torsion.holzer(*train([1, 2], [1]), Quantity(3, "rad/s")), ValueError, "hertz"),
         (lambda: torsion.holzer(*train([1, 2], [1]), Quantity(3, "rpm")), ValueError, "hertz"),
         (lambda: torsion.crank_modes(Crank.load("pump")), ValueError, "left_inertia"),

@@ -18,19 +18,28 @@ def mm(value):
 
 
 def throw_model(top, bottom, gauge, rise):
-    return pin_heights.throw_from_heights(top + gauge, bottom, rise=rise, expansion=Quantity(11.5e-6, "1/delta_degC"))
+    return pin_heights.throw_from_heights(
+        top + gauge, bottom, rise=rise, expansion=Quantity(11.5e-6, "1/delta_degC")
+    )
 
 
 SOURCES = [
-    uncertainty.source("top", mm(117.0), standard=um(4.0), degrees_of_freedom=4), uncertainty.source("bottom", mm(81.0), standard=um(4.0), degrees_of_freedom=4),
-    uncertainty.tool_source("height gauge 0.02 mm", "gauge"), uncertainty.tool_source("temperature of the work", "rise"),
-]  # fmt: skip
+    uncertainty.source("top", mm(117.0), standard=um(4.0), degrees_of_freedom=4),
+    uncertainty.source("bottom", mm(81.0), standard=um(4.0), degrees_of_freedom=4),
+    uncertainty.tool_source("height gauge 0.02 mm", "gauge"),
+    uncertainty.tool_source("temperature of the work", "rise"),
+]
 
 
 def test_budget_of_a_throw_by_hand():
     """Slopes 1/2, 1/2, 1/2 and 18 mm x 11.5e-6 per degree; half widths over root three."""
     found = uncertainty.combine(throw_model, SOURCES)
-    parts = {"top": 2.0, "bottom": 2.0, "gauge": 15 / np.sqrt(3), "rise": 18000 * 11.5e-6 * 2 / np.sqrt(3)}
+    parts = {
+        "top": 2.0,
+        "bottom": 2.0,
+        "gauge": 15 / np.sqrt(3),
+        "rise": 18000 * 11.5e-6 * 2 / np.sqrt(3),
+    }
     for name, size in parts.items():
         assert found.components[name].m_as("um") == pytest.approx(size, rel=1e-4), name
     total = np.sqrt(sum(size**2 for size in parts.values()))
@@ -48,7 +57,9 @@ def test_monte_carlo_agrees_with_the_law_where_it_should():
     assert drawn.standard.m_as("um") == pytest.approx(wider, rel=0.02)
     assert drawn.value.m_as("mm") == pytest.approx(18, abs=1e-4)
     assert drawn == uncertainty.monte_carlo(throw_model, SOURCES, draws=200_000)
-    assert (drawn.high - drawn.low).m_as("um") == pytest.approx(2 * law.expanded.m_as("um"), rel=0.12)  # rectangular: ends nearer than a normal's
+    assert (drawn.high - drawn.low).m_as("um") == pytest.approx(
+        2 * law.expanded.m_as("um"), rel=0.12
+    )  # rectangular: ends nearer than a normal's
 
 
 @pytest.mark.parametrize("shape", ["rectangular", "triangular", "arcsine"])
@@ -68,10 +79,22 @@ def test_stated_uncertainty_of_a_throw_holds():
         gauge, rise = random.normal(0, 0.004), random.normal(0, 1.0)
         grown = 18 * 11.5e-6 * rise
         sources = [
-            uncertainty.source("top", mm(tops.mean() + grown + gauge), standard=mm(tops.std(ddof=1) / 5**0.5), degrees_of_freedom=4),
-            uncertainty.source("bottom", mm(bottoms.mean() - grown), standard=mm(bottoms.std(ddof=1) / 5**0.5), degrees_of_freedom=4),
+            uncertainty.source(
+                "top",
+                mm(tops.mean() + grown + gauge),
+                standard=mm(tops.std(ddof=1) / 5**0.5),
+                degrees_of_freedom=4,
+            ),
+            uncertainty.source(
+                "bottom",
+                mm(bottoms.mean() - grown),
+                standard=mm(bottoms.std(ddof=1) / 5**0.5),
+                degrees_of_freedom=4,
+            ),
             uncertainty.source("gauge", mm(0.0), standard=mm(0.004)),
-            uncertainty.source("rise", Quantity(0.0, "delta_degC"), standard=Quantity(1.0, "delta_degC")),
+            uncertainty.source(
+                "rise", Quantity(0.0, "delta_degC"), standard=Quantity(1.0, "delta_degC")
+            ),
         ]
         found = uncertainty.combine(throw_model, sources)
         held += abs(found.value - mm(18)) <= found.expanded
@@ -80,12 +103,20 @@ def test_stated_uncertainty_of_a_throw_holds():
 
 def test_models_and_sources_that_do_not_fit_are_refused():
     x = uncertainty.source("x", mm(1.0), standard=um(1))
-    for model, parts in ((lambda y: y, [x]), (lambda x, y: x, [x]), (lambda x: x, [x, x]), (lambda: mm(1), [])):
+    for model, parts in (
+        (lambda y: y, [x]),
+        (lambda x, y: x, [x]),
+        (lambda x: x, [x, x]),
+        (lambda: mm(1), []),
+    ):
         with pytest.raises(ValueError, match="^(model|sources)"):
             uncertainty.combine(model, parts)
     with pytest.raises(ValueError, match="^sources: at least one"):
         uncertainty.combine(lambda x: x, [uncertainty.source("x", mm(1.0), standard=um(0))])
-    assert uncertainty.combine(lambda x: x, x).expanded == uncertainty.combine(lambda x: x, [x]).expanded
+    assert (
+        uncertainty.combine(lambda x: x, x).expanded
+        == uncertainty.combine(lambda x: x, [x]).expanded
+    )
     for wrong in (5, [5]):
         with pytest.raises(TypeError, match=r"^sources(\[0\])? has to be a Source"):
             uncertainty.combine(lambda x: x, wrong)
@@ -121,7 +152,17 @@ def test_absolute_temperature_has_a_difference_as_its_uncertainty():
 
 
 @pytest.mark.parametrize(
-    ("value", "word"), [(0.0, "in"), (16.9, "in"), (17.1, "cannot tell"), (20.0, "cannot tell"), (22.9, "cannot tell"), (23.1, "out"), (-23.1, "out"), (-18.0, "cannot tell")]
+    ("value", "word"),
+    [
+        (0.0, "in"),
+        (16.9, "in"),
+        (17.1, "cannot tell"),
+        (20.0, "cannot tell"),
+        (22.9, "cannot tell"),
+        (23.1, "out"),
+        (-23.1, "out"),
+        (-18.0, "cannot tell"),
+    ],
 )
 def test_verdict_of_two_limits(value, word):
     found = uncertainty.verdict(um(value), um(3), lower=um(-20), upper=um(20))
@@ -130,7 +171,10 @@ def test_verdict_of_two_limits(value, word):
 
 def test_verdict_of_one_limit_and_its_errors():
     assert uncertainty.verdict(mm(0.010), um(2), upper=Quantity(0.5, "thousandth")).word == "in"
-    assert "no value could pass" in uncertainty.verdict(um(0), um(30), lower=um(-20), upper=um(20)).sentence
+    assert (
+        "no value could pass"
+        in uncertainty.verdict(um(0), um(30), lower=um(-20), upper=um(20)).sentence
+    )
     for wrong in ({}, {"lower": um(5), "upper": um(1)}):
         with pytest.raises(ValueError, match="^(verdict|lower)"):
             uncertainty.verdict(um(1), um(1), **wrong)
@@ -151,9 +195,15 @@ def test_few_wrong_verdicts_in_many_draws():
 
 @pytest.mark.parametrize(
     ("value", "expanded", "unit", "text"),
-    [(um(10.2345), um(1.684), None, "10.2 ± 1.7 µm"), (mm(17.9961), um(12.7), None, "17.996 ± 0.013 mm"), (um(-0.04), um(2.66), None, "0.0 ± 2.7 µm"),
-     (um(254), um(25.4), "thousandth", "10.0 ± 1.0 thou"), (um(1234), um(321), None, "1230 ± 320 µm"), (um(5), um(0), None, "5 µm ± 0")],
-)  # fmt: skip
+    [
+        (um(10.2345), um(1.684), None, "10.2 ± 1.7 µm"),
+        (mm(17.9961), um(12.7), None, "17.996 ± 0.013 mm"),
+        (um(-0.04), um(2.66), None, "0.0 ± 2.7 µm"),
+        (um(254), um(25.4), "thousandth", "10.0 ± 1.0 thou"),
+        (um(1234), um(321), None, "1230 ± 320 µm"),
+        (um(5), um(0), None, "5 µm ± 0"),
+    ],
+)
 def test_text_of_a_value_and_its_uncertainty(value, expanded, unit, text):
     """GUM 7.2.6: two digits of the uncertainty, the value to the same place; rounded by hand."""
     assert uncertainty.with_uncertainty(value, expanded, unit) == text

@@ -14,12 +14,32 @@ LENGTHS = ("mm", "in", "thousandth")
 @pytest.mark.parametrize(
     ("text", "millimeters"),
     [  # worked by hand from 1 in = 25.4 mm
-        ("0,25 mm", 0.25), ("0.25 mm", 0.25), ("3/4 in", 19.05), ("1-1/8 in", 28.575), ("1 1/8 in", 28.575),
-        ('0.002"', 0.0508), ("18 mm", 18), ("18mm", 18), ("2 thou", 0.0508), ("+5 mm", 5), (",5 mm", 0.5), ("1234,5 mm", 1234.5),
-        ("0,250 mm", 0.25), ("1e-2 mm", 0.01), (" 12 mm ", 12), ("12\u00a0mm", 12), ("¾ in", 19.05), ("1¾ in", 44.45), ("1 ¾ in", 44.45), ("3 / 4 in", 19.05), ("5 IN", 127),
-        ("5 MM", 5), ("2 mil", 0.0508), ("5 Mm", 5),
+        ("0,25 mm", 0.25),
+        ("0.25 mm", 0.25),
+        ("3/4 in", 19.05),
+        ("1-1/8 in", 28.575),
+        ("1 1/8 in", 28.575),
+        ('0.002"', 0.0508),
+        ("18 mm", 18),
+        ("18mm", 18),
+        ("2 thou", 0.0508),
+        ("+5 mm", 5),
+        (",5 mm", 0.5),
+        ("1234,5 mm", 1234.5),
+        ("0,250 mm", 0.25),
+        ("1e-2 mm", 0.01),
+        (" 12 mm ", 12),
+        ("12\u00a0mm", 12),
+        ("¾ in", 19.05),
+        ("1¾ in", 44.45),
+        ("1 ¾ in", 44.45),
+        ("3 / 4 in", 19.05),
+        ("5 IN", 127),
+        ("5 MM", 5),
+        ("2 mil", 0.0508),
+        ("5 Mm", 5),
     ],
-)  # fmt: skip
+)
 def test_text_is_read_as_a_workshop_writes_it(text, millimeters):
     assert read_quantity(text, LENGTHS).m_as("mm") == pytest.approx(millimeters, rel=1e-12)
 
@@ -27,15 +47,29 @@ def test_text_is_read_as_a_workshop_writes_it(text, millimeters):
 @pytest.mark.parametrize(
     ("text", "kind", "words"),
     [
-        ("1,234", ValueError, "1.234 or 1234"), ("1,234 mm", ValueError, "1.234 or 1234"), ("1,234,567 mm", ValueError, "mean"),
-        ("1.234,5 mm", ValueError, "more than one decimal mark"), ("abc", ValueError, "no number"), ("", ValueError, "empty"),
-        ("-5 mm", ValueError, "above zero"), ("0 mm", ValueError, "above zero"), ("5", TypeError, "needs a unit"),
-        ("5 mm2", pint.DimensionalityError, "length"), ("5 mm²", pint.DimensionalityError, "length"),
-        ("5 furlong", ValueError, "not used here"), ("5 banana", ValueError, "not a unit known"), ("1/0 in", ValueError, "divides by zero"),
-        ("nan mm", ValueError, "no number"), ("1e999 mm", ValueError, "finite"), ("5 __import__('os')", ValueError, "not a unit"),
-        ("1 234 mm", ValueError, "two numbers"), ("1" * 61 + " mm", ValueError, "too long"), ("5 lb", pint.DimensionalityError, "length"), ("5 mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm", ValueError, "unit"),
+        ("1,234", ValueError, "1.234 or 1234"),
+        ("1,234 mm", ValueError, "1.234 or 1234"),
+        ("1,234,567 mm", ValueError, "mean"),
+        ("1.234,5 mm", ValueError, "more than one decimal mark"),
+        ("abc", ValueError, "no number"),
+        ("", ValueError, "empty"),
+        ("-5 mm", ValueError, "above zero"),
+        ("0 mm", ValueError, "above zero"),
+        ("5", TypeError, "needs a unit"),
+        ("5 mm2", pint.DimensionalityError, "length"),
+        ("5 mm²", pint.DimensionalityError, "length"),
+        ("5 furlong", ValueError, "not used here"),
+        ("5 banana", ValueError, "not a unit known"),
+        ("1/0 in", ValueError, "divides by zero"),
+        ("nan mm", ValueError, "no number"),
+        ("1e999 mm", ValueError, "finite"),
+        ("5 __import__('os')", ValueError, "not a unit"),
+        ("1 234 mm", ValueError, "two numbers"),
+        ("1" * 61 + " mm", ValueError, "too long"),
+        ("5 lb", pint.DimensionalityError, "length"),
+        ("5 mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm mm", ValueError, "unit"),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_read_is_said(text, kind, words):
     with pytest.raises(kind, match=words) as caught:
         read_quantity(text, LENGTHS, "diameter", above=0)
@@ -56,14 +90,18 @@ def test_hertz_is_never_rpm(quantity):
         cutting.surface_speed(Quantity(quantity), Quantity(25, "mm"))
 
 
-@pytest.mark.parametrize(("quantity", "rpm"), [("4 turn/s", 240), ("6.283185307 rad/s", 60), ("360 degree/s", 60)])
+@pytest.mark.parametrize(
+    ("quantity", "rpm"), [("4 turn/s", 240), ("6.283185307 rad/s", 60), ("360 degree/s", 60)]
+)
 def test_other_turning_units_are_read(quantity, rpm):
     assert magnitude(Quantity(quantity), "rpm", "n") == pytest.approx(rpm)
 
 
 def test_pound_mass_and_pound_force():
     assert read_quantity("1 lbf", ("N", "lbf")).m_as("N") == pytest.approx(4.4482216)  # NIST SP 811
-    assert read_quantity("1 lb", ("kg", "lb")).m_as("kg") == pytest.approx(0.45359237)  # NIST SP 811
+    assert read_quantity("1 lb", ("kg", "lb")).m_as("kg") == pytest.approx(
+        0.45359237
+    )  # NIST SP 811
     with pytest.raises(pint.DimensionalityError, match="force"):
         read_quantity("1 lb", ("N", "lbf"))
 
@@ -74,7 +112,9 @@ def test_a_typed_rpm_in_any_dress():
 
 
 def test_temperature_rise():
-    assert read_quantity(as_text(Quantity(5.0, "delta_degC")), ("delta_degC",)).m_as("kelvin") == pytest.approx(5)
+    assert read_quantity(as_text(Quantity(5.0, "delta_degC")), ("delta_degC",)).m_as(
+        "kelvin"
+    ) == pytest.approx(5)
     assert read_quantity("9 °F", ("delta_degC", "delta_degF")).m_as("kelvin") == pytest.approx(5)
     assert read_quantity("10 °C", ("delta_degC",)).m_as("kelvin") == pytest.approx(10)
     with pytest.raises(pint.OffsetUnitCalculusError):
@@ -94,12 +134,17 @@ def test_not_finite_or_empty_is_named(value):
 
 
 def test_wrong_kind_is_one_sentence():
-    with pytest.raises(pint.DimensionalityError, match="^diameter should be a length; 20 mm² is another kind"):
+    with pytest.raises(
+        pint.DimensionalityError, match="^diameter should be a length; 20 mm² is another kind"
+    ):
         magnitude(Quantity(20, "mm**2"), "mm", "diameter")
 
 
 def test_an_array_of_the_wrong_kind_is_one_sentence():
-    with pytest.raises(pint.DimensionalityError, match="^diameter should be a length; an array in mm² is another kind"):
+    with pytest.raises(
+        pint.DimensionalityError,
+        match="^diameter should be a length; an array in mm² is another kind",
+    ):
         magnitude(Quantity([20.0, 30.0], "mm**2"), "mm", "diameter")
 
 
@@ -111,9 +156,15 @@ def test_plain_number_is_checked(value):
 
 @pytest.mark.parametrize(
     ("quantity", "unit", "text"),
-    [(Quantity(254.647, "rpm"), None, "254.6 rpm"), (Quantity(0.75, "in"), "mm", "19.05 mm"), (Quantity(-5.0, "mm"), None, "−5 mm"),
-     (Quantity(0.0, "mm"), None, "0 mm"), (Quantity(2, "thousandth"), None, "2 thou"), (Quantity(99999.6, "N"), None, "100000 N")],
-)  # fmt: skip
+    [
+        (Quantity(254.647, "rpm"), None, "254.6 rpm"),
+        (Quantity(0.75, "in"), "mm", "19.05 mm"),
+        (Quantity(-5.0, "mm"), None, "−5 mm"),
+        (Quantity(0.0, "mm"), None, "0 mm"),
+        (Quantity(2, "thousandth"), None, "2 thou"),
+        (Quantity(99999.6, "N"), None, "100000 N"),
+    ],
+)
 def test_rounded_text(quantity, unit, text):
     assert as_text(quantity, unit) == text
 
@@ -139,8 +190,14 @@ def test_one_registry():
 
 
 @pytest.mark.parametrize(
-    ("value", "unit"), [(Quantity(20, "degC"), "delta_degC"), (Quantity(68, "degF"), "delta_degC"), (Quantity(20, "delta_degC"), "degC"), (Quantity(9, "delta_degF"), "degC")]
-)  # fmt: skip
+    ("value", "unit"),
+    [
+        (Quantity(20, "degC"), "delta_degC"),
+        (Quantity(68, "degF"), "delta_degC"),
+        (Quantity(20, "delta_degC"), "degC"),
+        (Quantity(9, "delta_degF"), "degC"),
+    ],
+)
 def test_a_difference_is_not_a_temperature(value, unit):
     with pytest.raises(ValueError, match=f"rise should be a .*write it in {unit}"):
         magnitude(value, unit, "rise")
@@ -172,7 +229,20 @@ def test_warmth_as_people_write_it(typed):
         read_quantity("68 °F", "degC")
 
 
-@pytest.mark.parametrize("written", ["2 N·m", "2 N·mm", "2 lbf·ft", "2 lbf·in", "3 oz·in", "4 psi·ft/min", "3 MPa·m/s", "5 g·mm", "1 kg·m²"])
+@pytest.mark.parametrize(
+    "written",
+    [
+        "2 N·m",
+        "2 N·mm",
+        "2 lbf·ft",
+        "2 lbf·in",
+        "3 oz·in",
+        "4 psi·ft/min",
+        "3 MPa·m/s",
+        "5 g·mm",
+        "1 kg·m²",
+    ],
+)
 def test_units_in_the_order_of_the_trade(written):
     """The force stands first, and what is written can be read back."""
     unit = written.split(" ")[1].replace("·", "*").replace("²", "**2")

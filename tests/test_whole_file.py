@@ -26,13 +26,25 @@ def every_write(folder):
         return lambda: print(act())
 
     return {
-        "progress.json": lambda: progress.write("units", None, "in"), "my-readings.json": said(lambda: my_readings.save("main 1", my_readings.FIELDS)),
-        "my-crank.toml": lambda: own.save(Crank.load("organ")), "my-job.json": said(lambda: form.set("thrust", f"{random.random() * 100:.6f} N") and form.status),
-        "crank.toml": lambda: Crank.load("organ").save(folder / "crank.toml"), "job.json": lambda: Job.load("organ").save(folder / "job.json"),
-        "pump-sheet.html": lambda: Sheet(Job.load("pump")).write(folder, "pump"), "answers.csv": lambda: class_tables.write_table(folder / "answers.csv", ["name"], [["Bob"]] * 50),
-        "instructor-only/class.json": lambda: class_sets.save_class(class_sets.SchoolClass("oak", ["Bob"] * 50), folder),
-        "work/00-start-here.ipynb": lambda: entry.copy_lessons(entry.find_workbook(), folder / "work"),
-    }  # fmt: skip
+        "progress.json": lambda: progress.write("units", None, "in"),
+        "my-readings.json": said(lambda: my_readings.save("main 1", my_readings.FIELDS)),
+        "my-crank.toml": lambda: own.save(Crank.load("organ")),
+        "my-job.json": said(
+            lambda: form.set("thrust", f"{random.random() * 100:.6f} N") and form.status
+        ),
+        "crank.toml": lambda: Crank.load("organ").save(folder / "crank.toml"),
+        "job.json": lambda: Job.load("organ").save(folder / "job.json"),
+        "pump-sheet.html": lambda: Sheet(Job.load("pump")).write(folder, "pump"),
+        "answers.csv": lambda: class_tables.write_table(
+            folder / "answers.csv", ["name"], [["Bob"]] * 50
+        ),
+        "instructor-only/class.json": lambda: class_sets.save_class(
+            class_sets.SchoolClass("oak", ["Bob"] * 50), folder
+        ),
+        "work/00-start-here.ipynb": lambda: entry.copy_lessons(
+            entry.find_workbook(), folder / "work"
+        ),
+    }
 
 
 def attempt(act):
@@ -44,7 +56,9 @@ def attempt(act):
 
 
 @pytest.mark.parametrize("hindrance", ["marked read-only", "a folder in the way", "no move"])
-def test_what_cannot_be_written_is_told_and_what_stood_there_stays(hindrance, own_folder, capsys, monkeypatch):
+def test_what_cannot_be_written_is_told_and_what_stood_there_stays(
+    hindrance, own_folder, capsys, monkeypatch
+):
     writers = every_write(own_folder)
     for name, act in writers.items():
         path = own_folder / name
@@ -61,11 +75,18 @@ def test_what_cannot_be_written_is_told_and_what_stood_there_stays(hindrance, ow
             (path.parent / ".lessons.json").unlink(missing_ok=True)
         with monkeypatch.context() as change:
             if hindrance == "no move":
-                change.setattr(whole_file, "_move", lambda *_: (_ for _ in ()).throw(OSError(28, "No space left on device")))
+                change.setattr(
+                    whole_file,
+                    "_move",
+                    lambda *_: (_ for _ in ()).throw(OSError(28, "No space left on device")),
+                )
             capsys.readouterr()
             attempt(act)
         said = capsys.readouterr().out
-        assert name.startswith("work/") and hindrance != "no move" or "cannot be" in said, (name, said)
+        assert name.startswith("work/") and hindrance != "no move" or "cannot be" in said, (
+            name,
+            said,
+        )
         assert path.is_dir() if before is None else path.read_bytes() == before, name
     assert not list(own_folder.rglob(".*.part"))
 
@@ -97,7 +118,12 @@ def test_a_disk_that_fills_half_way(own_folder):
 def window(code, *more):
     """Another process, started with the same reader's folder."""
     start = f"import os, sys\nsys.path.insert(0, {str(Path(__file__).parent)!r})\n"
-    return subprocess.Popen([sys.executable, "-c", start + textwrap.dedent(code), *more], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    return subprocess.Popen(
+        [sys.executable, "-c", start + textwrap.dedent(code), *more],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
 
 
 def test_two_windows_lose_nothing(own_folder):
@@ -109,27 +135,34 @@ def test_two_windows_lose_nothing(own_folder):
     """
     windows = [window(code, name) for name in ("left", "right", "third")]
     assert [one.communicate(timeout=300) for one in windows] == [("", "")] * 3
-    assert len(progress.read()["answers"]) == 90 and len(my_readings.FILE.found()[0]["places"]) == 90
+    assert (
+        len(progress.read()["answers"]) == 90 and len(my_readings.FILE.found()[0]["places"]) == 90
+    )
 
 
 def test_a_window_that_died_or_hangs(own_folder, capsys, monkeypatch):
     window(f"""
         from crankmath import whole_file; from pathlib import Path
-        with whole_file.alone(Path({str(own_folder / 'progress.json')!r})): os._exit(1)
+        with whole_file.alone(Path({str(own_folder / "progress.json")!r})): os._exit(1)
     """).wait()
     progress.write("units", None, "in")
     assert progress.read()["units"] == "in" and capsys.readouterr().out == ""
     monkeypatch.setattr(whole_file, "LONGEST_WAIT", 0.05)
     with whole_file.alone(own_folder / "progress.json"):
         progress.write("units", None, "mm")
-    assert "not saved" in (said := capsys.readouterr().out) and "another window is writing it" in said
+    assert (
+        "not saved" in (said := capsys.readouterr().out) and "another window is writing it" in said
+    )
 
 
 def test_two_windows_with_one_job_keep_both(own_folder):
     left, right = job_form.JobForm(), job_form.JobForm()
     left.set("thrust", "111 N")
     right.set("bore", "44 mm")
-    assert "my-job.other-1.json" in right.status and Job.load(own_folder / "my-job.other-1.json")["thrust"].magnitude == 111
+    assert (
+        "my-job.other-1.json" in right.status
+        and Job.load(own_folder / "my-job.other-1.json")["thrust"].magnitude == 111
+    )
     assert Job.load(own_folder / "my-job.json")["bore"].magnitude == 44
 
 
@@ -152,9 +185,13 @@ def test_a_link_is_followed(own_folder, tmp_path_factory):
     except OSError:
         pytest.skip("this account may make no links")
     progress.write("units", None, "in")
-    assert (own_folder / "progress.json").is_symlink() and json.loads(elsewhere.read_text())["units"] == "in"
+    assert (own_folder / "progress.json").is_symlink() and json.loads(elsewhere.read_text())[
+        "units"
+    ] == "in"
 
 
 def test_another_crank_saved_over_is_kept(own_folder):
     own.save(Crank.load("pump")), own.save(Crank.load("organ"))
-    assert Crank.load(own_folder / "my-crank.before.toml") == Crank.load("pump") and own.load(own.NAME) == Crank.load("organ")
+    assert Crank.load(own_folder / "my-crank.before.toml") == Crank.load("pump") and own.load(
+        own.NAME
+    ) == Crank.load("organ")

@@ -8,8 +8,10 @@ from pathlib import Path
 
 import nbformat
 
-KERNEL = {"kernelspec": {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"},
-          "language_info": {"name": "python"}}  # fmt: skip
+KERNEL = {
+    "kernelspec": {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"},
+    "language_info": {"name": "python"},
+}
 COMPARED = "nbval-check-output"
 
 
@@ -22,7 +24,11 @@ def tidy(path):
         tags = cell.metadata.get("tags", [])
         cell.metadata = nbformat.from_dict({"tags": tags} if tags else {})
         if cell.cell_type == "code":
-            kept = [output for output in cell.outputs if output.output_type == "stream"] if COMPARED in tags else []
+            kept = (
+                [output for output in cell.outputs if output.output_type == "stream"]
+                if COMPARED in tags
+                else []
+            )
             cell.outputs, cell.execution_count = kept, 1 if kept else None
             for output in kept:
                 output.pop("metadata", None)

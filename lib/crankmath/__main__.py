@@ -13,7 +13,13 @@ from .whole_file import make_folder, read_json, write_whole
 
 START = "00-start-here.ipynb"
 # word after "crankmath": module with a main(arguments)
-COMMANDS = {"check": "check_files", "exercises": "class_sets", "mark": "class_marks", "handouts": "handouts", "stage": "stage"}
+COMMANDS = {
+    "check": "check_files",
+    "exercises": "class_sets",
+    "mark": "class_marks",
+    "handouts": "handouts",
+    "stage": "stage",
+}
 
 
 def find_workbook():
@@ -46,14 +52,22 @@ def copy_lessons(workbook, own):
         known = {}
     known = known if isinstance(known, dict) else {}
     beside = []
-    for lesson in sorted([*workbook.glob("*.ipynb"), *workbook.glob("solutions/*.ipynb"), *workbook.glob("cranks/*.toml")]):
+    for lesson in sorted(
+        [
+            *workbook.glob("*.ipynb"),
+            *workbook.glob("solutions/*.ipynb"),
+            *workbook.glob("cranks/*.toml"),
+        ]
+    ):
         name = lesson.relative_to(workbook).as_posix()
         new, mine = _fingerprint(lesson), own / name
         if mine.exists() and known.get(name) == new:
             continue
         number, whole = 1, mine
         while mine.exists() and _fingerprint(mine) not in (known.get(name), new):
-            mine = whole.with_name(f"{whole.stem}-new{'' if number == 1 else f'-{number}'}{whole.suffix}")
+            mine = whole.with_name(
+                f"{whole.stem}-new{'' if number == 1 else f'-{number}'}{whole.suffix}"
+            )
             number += 1
         if number > 1:
             beside.append(mine.name)
@@ -80,10 +94,13 @@ def option_problem(arguments):
         if last == "port" and (problem := port_problem(value)):
             return problem
         if (
-            last == "ip" and value not in ("127.0.0.1", "localhost", "::1")
-            or last in ("token", "password", "hashed_password") and not value.strip("'\"")
-            or last == "allow_unauthenticated_access" and value.lower() in ("true", "1")
-        ):  # fmt: skip
+            last == "ip"
+            and value not in ("127.0.0.1", "localhost", "::1")
+            or last in ("token", "password", "hashed_password")
+            and not value.strip("'\"")
+            or last == "allow_unauthenticated_access"
+            and value.lower() in ("true", "1")
+        ):
             return (
                 f"{name} {value or '(empty)'} is not taken: anyone who reaches this machine could run programs on it. Leave it out; "
                 "for a class there is README's “Thirty on one computer”"
@@ -117,14 +134,23 @@ def main(arguments=None):
     try:
         beside = copy_lessons(find_workbook(), own)
     except OSError as error:
-        print(f"Your own folder {own} cannot be written ({error.strerror}). Set CRANKMATH_WORK to a folder of yours.", file=sys.stderr)
+        print(
+            f"Your own folder {own} cannot be written ({error.strerror}). Set CRANKMATH_WORK to a folder of yours.",
+            file=sys.stderr,
+        )
         return 1
     for name in beside:
         print(f"A newer lesson lies beside your changed copy: {name}")
     os.environ["CRANKMATH_WORK"] = str(own)
     settings = str(Path(__file__).parent / "data" / "jupyter")
-    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, [settings, os.environ.get("JUPYTER_CONFIG_PATH")]))
-    options = [f"--ServerApp.root_dir={own}", "--ServerApp.ip=127.0.0.1", f"--LabApp.default_url=/lab/tree/{START}"]
+    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(
+        filter(None, [settings, os.environ.get("JUPYTER_CONFIG_PATH")])
+    )
+    options = [
+        f"--ServerApp.root_dir={own}",
+        "--ServerApp.ip=127.0.0.1",
+        f"--LabApp.default_url=/lab/tree/{START}",
+    ]
     if hasattr(os, "geteuid") and os.geteuid() == 0:
         options.append("--allow-root")
     from jupyterlab.labapp import LabApp

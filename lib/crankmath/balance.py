@@ -50,7 +50,9 @@ def unbalance_in_planes(unbalances, angles, positions, planes):
     along = np.atleast_1d(magnitude(positions, "mm", "positions"))
     places = np.atleast_1d(magnitude(planes, "mm", "planes"))
     if not size.shape == turn.shape == along.shape:
-        raise ValueError(f"unbalances, angles and positions need equally many values, not {size.size}, {turn.size} and {along.size}")
+        raise ValueError(
+            f"unbalances, angles and positions need equally many values, not {size.size}, {turn.size} and {along.size}"
+        )
     if places.shape != (2,) or np.isclose(*places):
         raise ValueError(f"planes needs two different places along the shaft, not {places}")
     vectors = size * np.exp(1j * turn)
@@ -121,7 +123,9 @@ def _left_over(crank):
     found = mass_properties(crank, density, fillets=False)
     allowed = BALANCED_SHARE * throw_unbalance(crank, density, fillets=False).m_as("g*mm").max()
     couple = np.hypot(*found.couple_unbalance.m_as("g*mm**2"))
-    return bool(found.unbalance_size.m_as("g*mm") >= allowed), bool(couple >= allowed * crank.length.m_as("mm"))
+    return bool(found.unbalance_size.m_as("g*mm") >= allowed), bool(
+        couple >= allowed * crank.length.m_as("mm")
+    )
 
 
 def permissible_unbalance(mass, speed, grade, crank=None):
@@ -166,7 +170,12 @@ def permissible_unbalance(mass, speed, grade, crank=None):
     It can be asked only of what is left beside the chosen counterweights, with stand-in weights on the pins.
     """
     quality = number(grade, "grade", above=0)
-    allowed = quality * magnitude(mass, "kg", "mass", above=0) / (magnitude(speed, "rpm", "speed", above=0) * np.pi / 30) * 1000
+    allowed = (
+        quality
+        * magnitude(mass, "kg", "mass", above=0)
+        / (magnitude(speed, "rpm", "speed", above=0) * np.pi / 30)
+        * 1000
+    )
     if crank is not None:
         _tell_of_grade(made(crank, Crank, "crank"), quality)
     return Quantity(allowed, "g*mm")
@@ -176,16 +185,30 @@ def _tell_of_grade(crank, quality):
     """Warn where a grade is not that of the kind of crank given."""
     force, couple = _left_over(crank)
     kind = "inherently unbalanced" if force or couple else "inherently balanced"
-    firm, soft = (balance_grade(f"crank drive, {kind}, {mount}") for mount in ("bolted down", "on springs"))
+    firm, soft = (
+        balance_grade(f"crank drive, {kind}, {mount}") for mount in ("bolted down", "on springs")
+    )
     if force or couple:
-        found, advice = f"leave a {'force' if force else 'couple, though no force,'} as they turn", (
-            "ask it only of what is left beside the chosen counterweights, with stand-in weights on the pins")  # fmt: skip
+        found, advice = (
+            f"leave a {'force' if force else 'couple, though no force,'} as they turn",
+            (
+                "ask it only of what is left beside the chosen counterweights, with stand-in weights on the pins"
+            ),
+        )
         wrong = quality < firm
     else:
-        found, advice, wrong = "cancel each other", "write one of its own grades, or a finer one", quality > soft
+        found, advice, wrong = (
+            "cancel each other",
+            "write one of its own grades, or a finer one",
+            quality > soft,
+        )
     if np.any(wrong):
         grade = np.max(quality) if kind == "inherently balanced" else np.min(quality)
         others = [name for name, value in _grade_table().items() if np.isclose(grade, value)]
         meant = f"is its grade for “{others[0]}”" if others else "is none of these"
-        warnings.warn(f"the throws of “{crank.name}” {found}; ISO 21940-11 has G {firm:g} (bolted down) and G {soft:g} (on springs) for such an "
-                      f"{kind} crank drive. G {grade:g} {meant}: {advice}", OutOfRangeWarning, stacklevel=3)  # fmt: skip
+        warnings.warn(
+            f"the throws of “{crank.name}” {found}; ISO 21940-11 has G {firm:g} (bolted down) and G {soft:g} (on springs) for such an "
+            f"{kind} crank drive. G {grade:g} {meant}: {advice}",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )

@@ -18,7 +18,9 @@ from .units import Quantity, as_text, magnitude
 
 SHAPES = ("round", "square", "flat")
 ALLOWANCE = Quantity(1.5, "mm")  # all around: common practice, no source
-CENTER_END = Quantity(10.0, "mm")  # full bar left at each end for the centers: common practice, no source
+CENTER_END = Quantity(
+    10.0, "mm"
+)  # full bar left at each end for the centers: common practice, no source
 
 
 @dataclass(frozen=True)
@@ -43,9 +45,12 @@ class Bar:
 @cache
 def _stock(shape, quantity, unit):
     with (files("crankmath") / "data" / "bar_stock.csv").open(encoding="utf-8") as lines:
-        rows = {(row["shape"], row["quantity"], row["unit"]): row["values"] for row in csv.DictReader(lines)}
+        rows = {
+            (row["shape"], row["quantity"], row["unit"]): row["values"]
+            for row in csv.DictReader(lines)
+        }
     if (shape, quantity, unit) not in rows:
-        raise ValueError(f"unit must be \"mm\" or \"in\", not {unit!r}")
+        raise ValueError(f'unit must be "mm" or "in", not {unit!r}')
     return np.array([float(value) for value in rows[shape, quantity, unit].split()])
 
 
@@ -82,7 +87,16 @@ def throw_direction(throw):
 
 def throw_numbers(crank, *names):
     """Sizes of all throws as plain arrays, one a name: lengths in millimeters, angles in radians."""
-    return [np.array([getattr(throw, name).m_as("rad" if name == "angle" else "mm") for throw in made(crank, Crank, "crank").throws], float) for name in names]
+    return [
+        np.array(
+            [
+                getattr(throw, name).m_as("rad" if name == "angle" else "mm")
+                for throw in made(crank, Crank, "crank").throws
+            ],
+            float,
+        )
+        for name in names
+    ]
 
 
 def throw_places(radius, angle):
@@ -92,7 +106,10 @@ def throw_places(radius, angle):
 
 def corner_places(radius, angle, reach, width):
     """Corners of webs on the end face, shape (webs, 4, 2); plain numbers of one unit, radians, one of each a web."""
-    along, across = throw_places(np.ones_like(angle), angle), throw_places(np.ones_like(angle), angle - np.pi / 2)
+    along, across = (
+        throw_places(np.ones_like(angle), angle),
+        throw_places(np.ones_like(angle), angle - np.pi / 2),
+    )
     ends = np.stack([-reach, radius + reach, radius + reach, -reach], axis=-1)
     sides = width[:, None] / 2 * np.array([-1, -1, 1, 1])
     return ends[..., None] * along[:, None] + sides[..., None] * across[:, None]
@@ -142,7 +159,9 @@ def web_corners(crank):
     Basis: derived. Pins and mains stand on their webs all around (``crank.Crank`` refuses others), so the webs' corners
     bound the whole crank.
     """
-    return Quantity(corner_places(*throw_numbers(crank, "radius", "angle", "web_reach", "web_width")), "mm")
+    return Quantity(
+        corner_places(*throw_numbers(crank, "radius", "angle", "web_reach", "web_width")), "mm"
+    )
 
 
 def _points(points):
@@ -152,7 +171,9 @@ def _points(points):
     except (TypeError, ValueError):
         rows = np.empty(0)
     if rows.ndim != 2 or rows.shape[0] < 2 or rows.shape[1] != 2 or not np.all(np.isfinite(rows)):
-        raise ValueError("points have to be two rows of x and y at least, apart from each other: write np.array([[0.0, 0.0], [3.0, 1.0]])")
+        raise ValueError(
+            "points have to be two rows of x and y at least, apart from each other: write np.array([[0.0, 0.0], [3.0, 1.0]])"
+        )
     return rows
 
 
@@ -221,13 +242,19 @@ def _smallest_rectangle(points, square):
     Between two turns at which a side lies along an edge of the hull, width and height are arcs of sines, so both
     are hollow downward: the least area, and the least of the larger side, lie at such a turn or where width equals height.
     """
-    edges = [np.arctan2(*(b - a)[::-1]) % (np.pi / 2) for a, b in combinations(points, 2) if np.hypot(*(b - a)) > 1e-9]
+    edges = [
+        np.arctan2(*(b - a)[::-1]) % (np.pi / 2)
+        for a, b in combinations(points, 2)
+        if np.hypot(*(b - a)) > 1e-9
+    ]
     turns = np.unique(np.round(np.append(edges, [0, np.pi / 2]), 12))
     if square:
         middles = (turns[:-1] + turns[1:]) / 2
         for low, high, middle in zip(turns[:-1], turns[1:], middles, strict=True):
             axes = _extents(points, middle)[2]
-            spans = [points[np.argmax(points @ axis)] - points[np.argmin(points @ axis)] for axis in axes]
+            spans = [
+                points[np.argmax(points @ axis)] - points[np.argmin(points @ axis)] for axis in axes
+            ]
             # width = height: spans[0] . (c, s) = spans[1] . (-s, c)
             equal = np.arctan2(spans[1][1] - spans[0][0], spans[0][1] + spans[1][0]) % np.pi
             if low < equal < high:
@@ -238,10 +265,14 @@ def _smallest_rectangle(points, square):
         return (high - low).max() if square else (high - low).prod()
 
     sizes = np.array([size(turn) for turn in turns])
-    return float(turns[np.flatnonzero(sizes <= sizes.min() * (1 + 1e-9))[0]])  # the least turn among equals
+    return float(
+        turns[np.flatnonzero(sizes <= sizes.min() * (1 + 1e-9))[0]]
+    )  # the least turn among equals
 
 
-def smallest_bar(crank, shape="round", allowance=ALLOWANCE, center_end=CENTER_END, straightness=None):
+def smallest_bar(
+    crank, shape="round", allowance=ALLOWANCE, center_end=CENTER_END, straightness=None
+):
     r"""Smallest round, square or flat bar that holds the crank with its allowances.
 
     .. math:: D = 2(R_{min} + a + b), \quad b = s L
@@ -274,8 +305,15 @@ def smallest_bar(crank, shape="round", allowance=ALLOWANCE, center_end=CENTER_EN
     """
     if shape not in SHAPES:
         raise ValueError(f"shape must be one of {', '.join(SHAPES)}, not {shape!r}")
-    extra, stub = magnitude(allowance, "mm", "allowance", least=0, one=True), magnitude(center_end, "mm", "center_end", least=0, one=True)
-    bent = Quantity(_stock(shape, "straightness", "mm/m")[0], "mm/m") if straightness is None else straightness
+    extra, stub = (
+        magnitude(allowance, "mm", "allowance", least=0, one=True),
+        magnitude(center_end, "mm", "center_end", least=0, one=True),
+    )
+    bent = (
+        Quantity(_stock(shape, "straightness", "mm/m")[0], "mm/m")
+        if straightness is None
+        else straightness
+    )
     length = made(crank, Crank, "crank").length.m_as("mm") + 2 * (extra + stub)
     bow = magnitude(bent, "mm/m", "straightness", least=0, one=True) * length / 1000
     points = _hull(np.unique(np.round(web_corners(crank).magnitude.reshape(-1, 2), 9), axis=0))
@@ -288,8 +326,13 @@ def smallest_bar(crank, shape="round", allowance=ALLOWANCE, center_end=CENTER_EN
         middle, sides = (low + high) / 2 @ axes, high - low
         sides = np.full(2, sides.max()) if shape == "square" else sides
     sides = sides + 2 * (extra + bow)
-    return Bar(shape, *(Quantity(float(part), "mm") for part in (*sides, *middle)), Quantity(np.degrees(turn), "deg"),
-               Quantity(length, "mm"), Quantity(bow, "mm"))  # fmt: skip
+    return Bar(
+        shape,
+        *(Quantity(float(part), "mm") for part in (*sides, *middle)),
+        Quantity(np.degrees(turn), "deg"),
+        Quantity(length, "mm"),
+        Quantity(bow, "mm"),
+    )
 
 
 def stock_bar(bar, unit="mm"):
@@ -318,6 +361,8 @@ def stock_bar(bar, unit="mm"):
     for side in (bar.width, bar.height):
         fitting = sizes[sizes >= side.m_as(unit) * (1 - 1e-9)]
         if not fitting.size:
-            raise ValueError(f"bar of {as_text(side, unit)} is larger than the sizes listed, up to {sizes[-1]:g} {unit}")
+            raise ValueError(
+                f"bar of {as_text(side, unit)} is larger than the sizes listed, up to {sizes[-1]:g} {unit}"
+            )
         found.append(Quantity(float(fitting[0]), unit))
     return replace(bar, width=found[0], height=found[1])

@@ -23,9 +23,18 @@ def end_motion(rotation, shift):
 def shapes(share, length, slack):
     """Deflection and turn along beams for those of their ends: rows for deflection, turn, deflection, turn."""
     rest, full = 1 - share, 1 + slack
-    value = [rest * (rest * (1 + 2 * share) + slack), length * share * rest * (rest + slack / 2),
-             share * (share * (3 - 2 * share) + slack), -length * share * rest * (share + slack / 2)]  # fmt: skip
-    turn = [-6 * share * rest / length, rest * (1 - 3 * share + slack), 6 * share * rest / length, share * (3 * share - 2 + slack)]
+    value = [
+        rest * (rest * (1 + 2 * share) + slack),
+        length * share * rest * (rest + slack / 2),
+        share * (share * (3 - 2 * share) + slack),
+        -length * share * rest * (share + slack / 2),
+    ]
+    turn = [
+        -6 * share * rest / length,
+        rest * (1 - 3 * share + slack),
+        6 * share * rest / length,
+        share * (3 * share - 2 + slack),
+    ]
     return np.array(value) / full, np.array(turn) / full
 
 
@@ -38,9 +47,21 @@ def stiffness(rigidity, length, slack):
     for part, turn, sign in ((1, 5, 1), (2, 4, -1)):
         give = slack[:, part - 1]
         size = rigidity[:, part + 1] / (length**3 * (1 + give))
-        push, tilt, own, other = 12 * size, 6 * sign * length * size, (4 + give) * length**2 * size, (2 - give) * length**2 * size
+        push, tilt, own, other = (
+            12 * size,
+            6 * sign * length * size,
+            (4 + give) * length**2 * size,
+            (2 - give) * length**2 * size,
+        )
         columns = np.array([part, turn, part + 6, turn + 6])
-        block = np.array([[push, tilt, -push, tilt], [tilt, own, -tilt, other], [-push, -tilt, push, -tilt], [tilt, other, -tilt, own]])
+        block = np.array(
+            [
+                [push, tilt, -push, tilt],
+                [tilt, own, -tilt, other],
+                [-push, -tilt, push, -tilt],
+                [tilt, other, -tilt, own],
+            ]
+        )
         matrices[:, columns[:, None], columns] = block.transpose(2, 0, 1)
     return matrices
 
@@ -52,16 +73,26 @@ def clamped_give(length, rigidity, shear_give, one, other):
     In bending: what the beam gives clamped at its start alone, less what holding
     its other end takes back.
     """
-    near, far = np.clip(np.minimum(one, other), 0.0, length), np.clip(np.maximum(one, other), 0.0, length)
+    near, far = (
+        np.clip(np.minimum(one, other), 0.0, length),
+        np.clip(np.maximum(one, other), 0.0, length),
+    )
     stretch, twist, *bends = np.moveaxis(rigidity, -1, 0)
     gives = [near * (length - far) / (length * stiff) for stiff in (stretch, twist)]
     for bend in bends:
         # tip of the beam clamped at its start: what a force and a moment there move and turn, and what forces at the two places do
-        move, both, turn = length**3 / (3 * bend) + length * shear_give, length**2 / (2 * bend), length / bend
-        (near_move, near_turn), (far_move, far_turn) = (
-            (at**2 * (3 * length - at) / (6 * bend) + at * shear_give, at**2 / (2 * bend)) for at in (near, far)
+        move, both, turn = (
+            length**3 / (3 * bend) + length * shear_give,
+            length**2 / (2 * bend),
+            length / bend,
         )
-        taken = near_move * (turn * far_move - both * far_turn) + near_turn * (move * far_turn - both * far_move)
+        (near_move, near_turn), (far_move, far_turn) = (
+            (at**2 * (3 * length - at) / (6 * bend) + at * shear_give, at**2 / (2 * bend))
+            for at in (near, far)
+        )
+        taken = near_move * (turn * far_move - both * far_turn) + near_turn * (
+            move * far_turn - both * far_move
+        )
         taken = taken / (move * turn - both**2)
         gives.append(near**2 * (3 * far - near) / (6 * bend) + near * shear_give - taken)
     return np.array(gives)

@@ -8,9 +8,13 @@ import numpy as np
 from .fits import Limits, in_workshop_unit, limits, pair, rows_of
 from .units import Quantity, magnitude, number
 
-RING_SHARE = 0.8  # of an interference, by which the raceway widens: common practice 0.7 to 0.9, no source
+RING_SHARE = (
+    0.8  # of an interference, by which the raceway widens: common practice 0.7 to 0.9, no source
+)
 SAME_BORE = 0.01  # mm; a journal so near a standard bore is meant for it
-BEARING_EXPANSION = Quantity(12.5e-6, "1/delta_degC")  # of bearing steel: a needle bearing maker's catalog, seen
+BEARING_EXPANSION = Quantity(
+    12.5e-6, "1/delta_degC"
+)  # of bearing steel: a needle bearing maker's catalog, seen
 
 
 @dataclass(frozen=True)
@@ -45,10 +49,23 @@ def ball_bearings():
     Basis: standard. ISO 15 and ISO 582; each row says what was seen and what is from memory. Look yours up before you turn.
     """
     return tuple(
-        BallBearing(row["designation"], row["series"], *(Quantity(float(row[key]), "mm") for key in (
-            "bore_mm", "outside_mm", "width_mm", "least_corner_mm", "largest_fillet_mm")), row["source"])
+        BallBearing(
+            row["designation"],
+            row["series"],
+            *(
+                Quantity(float(row[key]), "mm")
+                for key in (
+                    "bore_mm",
+                    "outside_mm",
+                    "width_mm",
+                    "least_corner_mm",
+                    "largest_fillet_mm",
+                )
+            ),
+            row["source"],
+        )
         for row in rows_of("ball_bearings.csv")
-    )  # fmt: skip
+    )
 
 
 def bearings_for(diameter):
@@ -79,7 +96,12 @@ def bearings_for(diameter):
 @cache
 def _by_size():
     """Bore and outside [mm] of each ball bearing, and the bearing."""
-    return tuple(sorted(((one.bore.m_as("mm"), one.outside.m_as("mm"), one) for one in ball_bearings()), key=lambda row: row[:2]))
+    return tuple(
+        sorted(
+            ((one.bore.m_as("mm"), one.outside.m_as("mm"), one) for one in ball_bearings()),
+            key=lambda row: row[:2],
+        )
+    )
 
 
 def nearest_bores(diameter):
@@ -103,8 +125,13 @@ def nearest_bores(diameter):
     Basis: standard, as ``ball_bearings``; metric and inch bores, 6 to 50 mm.
     """
     size = magnitude(diameter, "mm", "diameter", above=0, one=True)
-    below, above = ([bore for bore, *_ in _by_size() if bore < size], [bore for bore, *_ in _by_size() if bore > size])
-    return (Quantity(below[-1], "mm") if below else None), (Quantity(above[0], "mm") if above else None)
+    below, above = (
+        [bore for bore, *_ in _by_size() if bore < size],
+        [bore for bore, *_ in _by_size() if bore > size],
+    )
+    return (Quantity(below[-1], "mm") if below else None), (
+        Quantity(above[0], "mm") if above else None
+    )
 
 
 def stand_off(fillet, corner):
@@ -133,7 +160,13 @@ def stand_off(fillet, corner):
     Basis: derived, from what the least corner means in ISO 582: metal of the ring may reach an arc of that radius. The bore of a
     ring that fits without play can go no farther than where the fillet begins to rise; forced farther, it is wedged and tilts.
     """
-    return Quantity(np.maximum(magnitude(fillet, "mm", "fillet", least=0) - magnitude(corner, "mm", "corner", least=0), 0.0)[()], "mm")
+    return Quantity(
+        np.maximum(
+            magnitude(fillet, "mm", "fillet", least=0) - magnitude(corner, "mm", "corner", least=0),
+            0.0,
+        )[()],
+        "mm",
+    )
 
 
 def _banded(table, millimeters, name):
@@ -142,7 +175,9 @@ def _banded(table, millimeters, name):
     for row in found:
         if float(row["over_mm"]) < millimeters <= float(row["up_to_mm"]) * (1 + 1e-9):
             return float(row["low_um"]), float(row["high_um"])
-    raise ValueError(f"{name} must be over 0 and up to {found[-1]['up_to_mm']} mm here; see the maker's table")
+    raise ValueError(
+        f"{name} must be over 0 and up to {found[-1]['up_to_mm']} mm here; see the maker's table"
+    )
 
 
 def bearing_fit(size, code):
@@ -212,7 +247,9 @@ def bearing_clearance(bore, interference, group="CN", share=RING_SHARE):
     if group not in ("C2", "CN", "C3"):
         raise ValueError(f"group must be C2, CN or C3, not {group!r}")
     low, high = _banded(group, magnitude(bore, "mm", "bore", above=0, one=True), "bore")
-    lost = number(share, "share", least=0, most=1) * magnitude(interference, "um", "interference", least=0)
+    lost = number(share, "share", least=0, most=1) * magnitude(
+        interference, "um", "interference", least=0
+    )
     return in_workshop_unit(low - lost, bore), in_workshop_unit(high - lost, bore)
 
 
@@ -245,8 +282,10 @@ def running_clearance(diameter, duty="turning"):
         raise ValueError(f"duty must be one of {', '.join(rows)}, not {duty!r}")
     row, size = rows[duty], magnitude(diameter, "mm", "diameter", above=0)
     floor = float(row["least_mm"])
-    return tuple(in_workshop_unit(np.maximum(size * float(row[key]), floor * times)[()] * 1000, diameter)
-                 for key, times in (("low_share", 1), ("high_share", 2)))  # fmt: skip
+    return tuple(
+        in_workshop_unit(np.maximum(size * float(row[key]), floor * times)[()] * 1000, diameter)
+        for key, times in (("low_share", 1), ("high_share", 2))
+    )
 
 
 def bushing_bore(bore, interference, closing=(0.7, 1.0)):

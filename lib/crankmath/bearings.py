@@ -32,8 +32,10 @@ class BushingCheck:
 
     def __str__(self):
         word = "within" if self.safety >= 1 else "NOT within"
-        return (f"at most {as_text(self.pressure, 'MPa', 3)}, at {as_text(self.speed, 'm/s', 3)}, pv of the mean load {as_text(self.pressure_speed, 'MPa*m/s', 3)}: "
-                f"{word} the limits ({self.source}). A first guess, no certificate: the maker's data go before.")  # fmt: skip
+        return (
+            f"at most {as_text(self.pressure, 'MPa', 3)}, at {as_text(self.speed, 'm/s', 3)}, pv of the mean load {as_text(self.pressure_speed, 'MPa*m/s', 3)}: "
+            f"{word} the limits ({self.source}). A first guess, no certificate: the maker's data go before."
+        )
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,9 @@ def bearing_pressure(force, diameter, length):
     -----
     Basis: derived. Take the fillets off the length: they bear nothing.
     """
-    area = np.asarray(magnitude(diameter, "mm", "diameter", above=0)) * magnitude(length, "mm", "length", above=0)
+    area = np.asarray(magnitude(diameter, "mm", "diameter", above=0)) * magnitude(
+        length, "mm", "length", above=0
+    )
     return Quantity(magnitude(force, "N", "force", least=0) / area, "MPa")
 
 
@@ -93,7 +97,9 @@ def sliding_speed(diameter, speed):
     Basis: derived.
     """
     turns = magnitude(speed, "rpm", "speed", least=0)
-    return Quantity(np.pi * np.asarray(magnitude(diameter, "mm", "diameter", above=0)) * turns / 60000, "m/s")
+    return Quantity(
+        np.pi * np.asarray(magnitude(diameter, "mm", "diameter", above=0)) * turns / 60000, "m/s"
+    )
 
 
 @cache
@@ -134,15 +140,29 @@ def check_bushing(force, diameter, length, speed, material, peak_force=None):
     """
     row = _limits().get(material)
     if row is None:
-        raise ValueError(f"material {material!r} is not known; write one of {', '.join(BUSHING_MATERIALS)}")
+        raise ValueError(
+            f"material {material!r} is not known; write one of {', '.join(BUSHING_MATERIALS)}"
+        )
     load = magnitude(force, "N", "force", least=0)
     peak = np.max(load) if peak_force is None else magnitude(peak_force, "N", "peak_force", least=0)
     pressure = bearing_pressure(Quantity(float(peak), "N"), diameter, length)
     sliding = sliding_speed(diameter, speed)
-    product = (bearing_pressure(Quantity(float(np.mean(load)), "N"), diameter, length) * sliding).to("MPa*m/s")
-    limits = [Quantity(float(row[key]), unit) if row[key] else None for key, unit in
-              (("pressure_mpa", "MPa"), ("speed_m_s", "m/s"), ("pressure_speed_mpa_m_s", "MPa*m/s"))]  # fmt: skip
-    shares = [(value / limit).m_as("dimensionless") for value, limit in zip((pressure, sliding, product), limits, strict=True) if limit is not None]
+    product = (
+        bearing_pressure(Quantity(float(np.mean(load)), "N"), diameter, length) * sliding
+    ).to("MPa*m/s")
+    limits = [
+        Quantity(float(row[key]), unit) if row[key] else None
+        for key, unit in (
+            ("pressure_mpa", "MPa"),
+            ("speed_m_s", "m/s"),
+            ("pressure_speed_mpa_m_s", "MPa*m/s"),
+        )
+    ]
+    shares = [
+        (value / limit).m_as("dimensionless")
+        for value, limit in zip((pressure, sliding, product), limits, strict=True)
+        if limit is not None
+    ]
     safety = 1 / max(shares) if max(shares) > 0 else np.inf
     return BushingCheck(pressure, sliding, product, *limits, float(safety), row["source"])
 
@@ -172,7 +192,10 @@ def equivalent_load(force, kind="ball"):
     Basis: standard; the life law of ISO 281 summed over the turn (linear damage), purely radial load.
     """
     power = _exponent(kind)
-    return Quantity(float(np.mean(np.asarray(magnitude(force, "N", "force", least=0)) ** power) ** (1 / power)), "N")
+    return Quantity(
+        float(np.mean(np.asarray(magnitude(force, "N", "force", least=0)) ** power) ** (1 / power)),
+        "N",
+    )
 
 
 def _exponent(kind):
@@ -216,8 +239,13 @@ def rating_life(dynamic_rating, load, speed, kind="ball"):
     rating = np.asarray(magnitude(dynamic_rating, "N", "dynamic_rating", above=0))
     carried = np.asarray(magnitude(load, "N", "load", above=0))
     if np.any(carried > HEAVIEST * rating * (1 + 1e-9)):
-        warnings.warn("load passes half the dynamic rating: the life law is not made for that, take a larger bearing",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
+        warnings.warn(
+            "load passes half the dynamic rating: the life law is not made for that, take a larger bearing",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     turns = 1e6 * (rating / carried) ** power
     hours = turns / (60 * np.asarray(magnitude(speed, "rpm", "speed", above=0)))
-    return RatingLife(Quantity(turns[()], "turn"), Quantity(hours[()], "hour"), Quantity(carried[()], "N"))
+    return RatingLife(
+        Quantity(turns[()], "turn"), Quantity(hours[()], "hour"), Quantity(carried[()], "N")
+    )

@@ -39,7 +39,9 @@ def eliminate(blocks, start, first):
     Basis: derived.
     """
     size = np.diff(first)
-    blocks = [blocks[a:b].reshape(-1, own) for a, b, own in zip(start[:-1], start[1:], size, strict=True)]
+    blocks = [
+        blocks[a:b].reshape(-1, own) for a, b, own in zip(start[:-1], start[1:], size, strict=True)
+    ]
     halves = []
     for row, (block, own) in enumerate(zip(blocks, size, strict=True)):
         inverse = _inverse_root(block[:own])
@@ -68,7 +70,9 @@ def _inverse_root(square):
     inverse = np.zeros(square.shape)
     inverse[:half, :half] = one = _inverse_root(square[:half, :half])
     coupling = _product(square[half:, :half], one)
-    inverse[half:, half:] = two = _inverse_root(square[half:, half:] - _product(coupling, coupling.T))
+    inverse[half:, half:] = two = _inverse_root(
+        square[half:, half:] - _product(coupling, coupling.T)
+    )
     inverse[:half, half:] = -_product(_product(one, coupling.T), two)
     return inverse
 

@@ -12,8 +12,19 @@ from . import forces, steels
 from .modes import Mode, checked_damping, plain_modes, plain_receptance, receptance
 from .units import Quantity, magnitude, number
 
-__all__ = ["CriticalWidth", "Lobes", "Mode", "critical_width", "dynamic_force", "favorable_speed", "limiting_width",
-            "lobe_curve", "quiet_speed", "receptance", "stability_lobes"]  # fmt: skip
+__all__ = [
+    "CriticalWidth",
+    "Lobes",
+    "Mode",
+    "critical_width",
+    "dynamic_force",
+    "favorable_speed",
+    "limiting_width",
+    "lobe_curve",
+    "quiet_speed",
+    "receptance",
+    "stability_lobes",
+]
 
 POINTS = 240  # of the frequency grid, for each mode
 ROUNDS = 12  # of speed and rubbing on a lobe; each brings a digit or more
@@ -112,7 +123,9 @@ def dynamic_force(steel, chip_thickness, passive_share=None, **corrections):
     16 to 35 %, too high.
     """
     static = forces.specific_cutting_force(steel, chip_thickness, **corrections)
-    one = forces.force_components(Quantity(1.0, "N"), corrections.get("operation", "turning"), passive_share=passive_share)
+    one = forces.force_components(
+        Quantity(1.0, "N"), corrections.get("operation", "turning"), passive_share=passive_share
+    )
     return static * (1 - steels.find(steel).thickness_exponent) * one.passive.m_as("N")
 
 
@@ -192,7 +205,9 @@ def quiet_speed(frequency, damping_ratio, specific_force, process_damping):
     zeta = checked_damping(damping_ratio, "damping_ratio")
     force = magnitude(specific_force, "Pa", "specific_force", above=0)
     rubbing = magnitude(process_damping, "N/m", "process_damping", above=0)
-    return Quantity(60 * omega * rubbing / force * (np.sqrt(1 + zeta) + np.sqrt(zeta)) ** 2, "m/min")
+    return Quantity(
+        60 * omega * rubbing / force * (np.sqrt(1 + zeta) + np.sqrt(zeta)) ** 2, "m/min"
+    )
 
 
 def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, diameter=None):
@@ -230,7 +245,9 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
     force = magnitude(specific_force, "Pa", "specific_force", above=0)
     turns = np.asarray(magnitude(spindle_speed, "rpm", "spindle_speed", above=0)) / 60
     if turns.ndim > 1:
-        raise ValueError("spindle_speed takes one value or one row of values; write it as a flat list in rpm")
+        raise ValueError(
+            "spindle_speed takes one value or one row of values; write it as a flat list in rpm"
+        )
     rubbing, around = _rubbing(process_damping, diameter, "diameter", "m")
     grid, response = _against(plain)
     rows = turns.reshape(-1, 1)
@@ -249,12 +266,19 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
         row = np.arange(rows.size)
         better = between[row, place] < width
         width = np.where(better, between[row, place], width)
-        frequency = np.where(better, grid[place] + part[row, place] * np.diff(grid)[place], frequency)
+        frequency = np.where(
+            better, grid[place] + part[row, place] * np.diff(grid)[place], frequency
+        )
     critical = critical_width(modes, specific_force)
     if not rubbing and np.isfinite(critical.width.magnitude) and not np.all(np.isfinite(width)):
         raise ValueError("spindle_speed is beyond every lobe of these modes: write a lower speed")
-    return Lobes(_quantity(60 * turns, turns.shape, "rpm"), _quantity(1000 * width, turns.shape, "mm"),
-                 _quantity(frequency, turns.shape, "Hz"), np.floor(frequency / rows[:, 0]).reshape(turns.shape), critical)  # fmt: skip
+    return Lobes(
+        _quantity(60 * turns, turns.shape, "rpm"),
+        _quantity(1000 * width, turns.shape, "mm"),
+        _quantity(frequency, turns.shape, "Hz"),
+        np.floor(frequency / rows[:, 0]).reshape(turns.shape),
+        critical,
+    )
 
 
 def lobe_curve(modes, specific_force, frequency, waves, process_damping=None, diameter=None):
@@ -322,7 +346,10 @@ def favorable_speed(frequency, waves):
     -----
     Basis: derived. At a lathe's speeds N is 20 to 100 and neighboring bays lie within a few percent: nothing to aim at.
     """
-    return Quantity(60 * magnitude(frequency, "1/s", "frequency", above=0) / number(waves, "waves", least=1), "rpm")
+    return Quantity(
+        60 * magnitude(frequency, "1/s", "frequency", above=0) / number(waves, "waves", least=1),
+        "rpm",
+    )
 
 
 def _quantity(values, shape, unit):
@@ -333,7 +360,9 @@ def _quantity(values, shape, unit):
 def _rubbing(process_damping, motion, name, unit, row=False):
     """C [N/m] and the speed or diameter it goes with; none of it, and a harmless 1, where both are left out."""
     if (process_damping is None) != (motion is None):
-        raise ValueError(f"process_damping and {name} go together: give both, or neither to leave the flank's rubbing out")
+        raise ValueError(
+            f"process_damping and {name} go together: give both, or neither to leave the flank's rubbing out"
+        )
     if process_damping is None:
         return 0.0, 1.0
     found = magnitude(motion, unit, name, above=0)
@@ -369,14 +398,18 @@ def _limits(response, force, rate):
         size, drive = np.abs(inverse) ** 2, -(inverse.real * force + inverse.imag * rate)
         root = np.sqrt(drive**2 - rate**2 * size)
         sings = (drive > 0) & ~np.isnan(root)
-        return np.where(sings, size / (drive + root), np.inf), np.where(sings, size / (drive - root), np.inf)
+        return np.where(sings, size / (drive + root), np.inf), np.where(
+            sings, size / (drive - root), np.inf
+        )
 
 
 def _lag(response, force, rate, width):
     """Phase between this turn's wave and the last one's at the limit, in 0 to 2 pi."""
     with np.errstate(divide="ignore", invalid="ignore"):
         inverse = 1 / response
-        return np.mod(np.arctan2(-(inverse.imag / width + rate), force + inverse.real / width), 2 * np.pi)
+        return np.mod(
+            np.arctan2(-(inverse.imag / width + rate), force + inverse.real / width), 2 * np.pi
+        )
 
 
 def _least(grid, width):

@@ -18,7 +18,9 @@ FAILED, UNREADABLE = 1, 2
 BAR = 30  # letters of the progress bar
 KINDS = (".toml", ".json")
 # in the reader's own folder: hidden files, sheets, other kinds of file, copies kept aside
-NO_JOB = re.compile(r"^\.|-sheet\.json$|^(progress|my-readings)\.json$|\.(damaged-\d+|other-\d+|before)\.\w+$")
+NO_JOB = re.compile(
+    r"^\.|-sheet\.json$|^(progress|my-readings)\.json$|\.(damaged-\d+|other-\d+|before)\.\w+$"
+)
 
 
 def main(arguments):
@@ -60,12 +62,31 @@ def main(arguments):
 
 
 def _parser():
-    parser = argparse.ArgumentParser(prog="crankmath check", description="Check cranks for the lathe and write a job sheet for each.",
-                                     epilog="Exit code 0: nothing is past a limit; 1: something is not fine; 2: a file cannot be read.")  # fmt: skip
-    parser.add_argument("what", nargs="+", help=f"a crank's .toml file, a job's .json file, a folder of such files, or one of {', '.join(EXAMPLES)}")
-    parser.add_argument("--out", metavar="DIR", help="folder for the sheets; beside each file without it, the current folder for an example")
-    parser.add_argument("--lathe", metavar="FILE", help="your lathe's .toml file, made like the one in the library's data folder")
-    parser.add_argument("--job", metavar="FILE", help="a job's .json file: its answers count for every crank that is checked")
+    parser = argparse.ArgumentParser(
+        prog="crankmath check",
+        description="Check cranks for the lathe and write a job sheet for each.",
+        epilog="Exit code 0: nothing is past a limit; 1: something is not fine; 2: a file cannot be read.",
+    )
+    parser.add_argument(
+        "what",
+        nargs="+",
+        help=f"a crank's .toml file, a job's .json file, a folder of such files, or one of {', '.join(EXAMPLES)}",
+    )
+    parser.add_argument(
+        "--out",
+        metavar="DIR",
+        help="folder for the sheets; beside each file without it, the current folder for an example",
+    )
+    parser.add_argument(
+        "--lathe",
+        metavar="FILE",
+        help="your lathe's .toml file, made like the one in the library's data folder",
+    )
+    parser.add_argument(
+        "--job",
+        metavar="FILE",
+        help="a job's .json file: its answers count for every crank that is checked",
+    )
     parser.add_argument("--no-sheet", action="store_true", help="print verdicts only")
     return parser
 
@@ -77,14 +98,20 @@ def _sources(what):
         if word in EXAMPLES:
             found.append(word)
         elif Path(word).is_dir():
-            inside = sorted(path for path in Path(word).iterdir() if path.suffix.lower() in KINDS and not NO_JOB.search(path.name))
+            inside = sorted(
+                path
+                for path in Path(word).iterdir()
+                if path.suffix.lower() in KINDS and not NO_JOB.search(path.name)
+            )
             if not inside:
                 raise ValueError(f"the folder “{word}” holds no .toml or .json file")
             found, several = [*found, *inside], True
         elif Path(word).is_file():
             found.append(Path(word))
         else:
-            raise FileNotFoundError(f"there is no file, folder or example “{word}”; the examples are {', '.join(EXAMPLES)}")
+            raise FileNotFoundError(
+                f"there is no file, folder or example “{word}”; the examples are {', '.join(EXAMPLES)}"
+            )
     return found, several
 
 
@@ -103,12 +130,20 @@ def _one(source, template, lathe, given, several, used):
         return _stopped(source, f"cannot be checked: {error}", several)
     if not given.no_sheet:
         try:
-            folder = Path(given.out) if given.out else source.parent if isinstance(source, Path) else Path.cwd()
+            folder = (
+                Path(given.out)
+                if given.out
+                else source.parent
+                if isinstance(source, Path)
+                else Path.cwd()
+            )
             written = sheet.write(folder, _free_stem(file_stem(Path(source).stem), folder, used))
         except OSError as error:
             return _stopped(source, f"its sheet was not written: {error}", several)
         if not several:
-            print(f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: {written['csv']}\nTo open again: {written['json']}")
+            print(
+                f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: {written['csv']}\nTo open again: {written['json']}"
+            )
     return job.crank.name, FAILED if report.failed else 0, report.summary
 
 
@@ -133,7 +168,9 @@ def _progress(done, total, name):
     filled = BAR * done // total
     line = f"[{'#' * filled}{'.' * (BAR - filled)}] {done} of {total} {name[:40]}"
     if sys.stderr.isatty():
-        print(f"\r{line:<{BAR + 60}}", end="\n" if done == total else "", file=sys.stderr, flush=True)
+        print(
+            f"\r{line:<{BAR + 60}}", end="\n" if done == total else "", file=sys.stderr, flush=True
+        )
     else:
         print(line.rstrip(), file=sys.stderr, flush=True)
 
@@ -141,6 +178,10 @@ def _progress(done, total, name):
 def _overview(results):
     for _, _, sentence in results:
         print(sentence)
-    failed, unread = (sum(code == wanted for _, code, _ in results) for wanted in (FAILED, UNREADABLE))
-    print(f"{len(results)} checked: {len(results) - failed - unread} with nothing past a limit, {failed} with something not fine, {unread} not "
-          "readable.")
+    failed, unread = (
+        sum(code == wanted for _, code, _ in results) for wanted in (FAILED, UNREADABLE)
+    )
+    print(
+        f"{len(results)} checked: {len(results) - failed - unread} with nothing past a limit, {failed} with something not fine, {unread} not "
+        "readable."
+    )

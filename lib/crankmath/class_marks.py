@@ -61,14 +61,19 @@ def makers_of(columns):
     """
     wanted = [column for column in columns if re.fullmatch(r"\d\d-\d", column)]
     if not wanted:
-        raise ValueError("the table has no column of answers: name each after its exercise, for example 08-1")
+        raise ValueError(
+            "the table has no column of answers: name each after its exercise, for example 08-1"
+        )
     known = {}
     for lesson in course.lessons():
         if any(name.startswith(lesson.number) for name in wanted):
             known.update(course.exercises(lesson))
     for name in wanted:
         if name not in known:
-            raise ValueError(f"there is no exercise {name}" + (f"; its lesson has {', '.join(known)}" if known else ""))
+            raise ValueError(
+                f"there is no exercise {name}"
+                + (f"; its lesson has {', '.join(known)}" if known else "")
+            )
     return {name: known[name] for name in wanted}
 
 
@@ -99,7 +104,9 @@ def mark(school_class, rows, makers):
         except ValueError as error:
             raise ValueError(f"line {row['line']}: {error}") from None
         if number in marked:
-            raise ValueError(f"line {row['line']}: “{label}” has a row already; keep one row a student")
+            raise ValueError(
+                f"line {row['line']}: “{label}” has a row already; keep one row a student"
+            )
         verdicts = {}
         for name, maker in makers.items():
             answer = row.get(name, "")
@@ -107,7 +114,9 @@ def mark(school_class, rows, makers):
             given = school_class.asked.get(name, {}).get(label)
             if given is None:
                 make = f"make it with “crankmath exercises --lesson {name[:2]}”"
-                raise ValueError(f"line {row['line']}: no sheet was made for “{label}” in lesson {name[:2]}: {make}")
+                raise ValueError(
+                    f"line {row['line']}: no sheet was made for “{label}” in lesson {name[:2]}: {make}"
+                )
             if given != fingerprint(question):
                 raise ValueError(
                     f"the question {name} of “{label}” has changed since its sheet was made (version {school_class.version}, now {__version__}): "
@@ -139,8 +148,14 @@ def summary(marked, makers):
     for name in makers:
         verdicts = [entry[2][name][1] for entry in marked]
         right, empty = sum(map(is_right, verdicts)), verdicts.count(NO_ANSWER)
-        asked = Counter(re.sub(r"^.*?Not yet[:,] ", "", verdict) for verdict in verdicts if not is_right(verdict) and verdict != NO_ANSWER)
-        line = f"{name}: {right} right, {len(verdicts) - right - empty} not yet, {empty} not answered"
+        asked = Counter(
+            re.sub(r"^.*?Not yet[:,] ", "", verdict)
+            for verdict in verdicts
+            if not is_right(verdict) and verdict != NO_ANSWER
+        )
+        line = (
+            f"{name}: {right} right, {len(verdicts) - right - empty} not yet, {empty} not answered"
+        )
         if asked:
             words, count = asked.most_common(1)[0]
             line += f"; most often ({count}): {words}"
@@ -150,9 +165,20 @@ def summary(marked, makers):
 
 def main(arguments):
     """``crankmath mark answers.csv [--out DIR]``."""
-    parser = argparse.ArgumentParser(prog="crankmath mark", description="Marks answers with the checker's words.")
-    parser.add_argument("answers", type=Path, help="CSV file with a column “name” and one column an exercise, for example 08-1")
-    parser.add_argument("--out", type=Path, metavar="DIR", help="folder that “crankmath exercises” made; found by itself without it")
+    parser = argparse.ArgumentParser(
+        prog="crankmath mark", description="Marks answers with the checker's words."
+    )
+    parser.add_argument(
+        "answers",
+        type=Path,
+        help="CSV file with a column “name” and one column an exercise, for example 08-1",
+    )
+    parser.add_argument(
+        "--out",
+        type=Path,
+        metavar="DIR",
+        help="folder that “crankmath exercises” made; found by itself without it",
+    )
     given = parser.parse_args(arguments)
     store = given.answers.with_name(f"{given.answers.stem}-marked.csv")
     try:
@@ -160,21 +186,44 @@ def main(arguments):
         makers = makers_of(columns)
         school_class = find_class(given.answers, given.out)
         marked = mark(school_class, rows, makers)
-        heads = ["number", "name", *(f"{name} {what}" for name in makers for what in ("answer", "verdict")), "right", "of"]
-        write_table(store, heads, [
-            (number, label, *(part for name in makers for part in verdicts[name]),
-             sum(is_right(verdict) for _, verdict in verdicts.values()), len(makers))
-            for number, label, verdicts in marked
-        ], separator)  # fmt: skip
+        heads = [
+            "number",
+            "name",
+            *(f"{name} {what}" for name in makers for what in ("answer", "verdict")),
+            "right",
+            "of",
+        ]
+        write_table(
+            store,
+            heads,
+            [
+                (
+                    number,
+                    label,
+                    *(part for name in makers for part in verdicts[name]),
+                    sum(is_right(verdict) for _, verdict in verdicts.values()),
+                    len(makers),
+                )
+                for number, label, verdicts in marked
+            ],
+            separator,
+        )
     except OSError as error:
         cure = "close it where it is open, or copy the answers elsewhere"
-        print(f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): {cure}", file=sys.stderr)
+        print(
+            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): {cure}",
+            file=sys.stderr,
+        )
         return 1
     except ValueError as error:
         named = "" if given.answers.name in str(error) else f"{given.answers.name}: "
         print(f"Nothing was marked. {named}{error}.", file=sys.stderr)
         return 1
-    absent = [label for number, label in school_class.students if number not in {entry[0] for entry in marked}]
+    absent = [
+        label
+        for number, label in school_class.students
+        if number not in {entry[0] for entry in marked}
+    ]
     print("\n".join(summary(marked, makers)))
     if absent:
         print(f"No row for: {', '.join(absent)}")

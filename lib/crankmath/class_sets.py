@@ -28,7 +28,22 @@ from .units import as_text, unit_text
 from .whole_file import alone, make_folder, read_json, set_aside, write_whole
 
 STUDENTS, INSTRUCTOR = "students", "instructor-only"
-INCH = {"in", "thousandth", "lbf", "lb", "ft/min", "psi", "kpsi", "ft*lbf", "in*lbf", "oz", "delta_degF", "hp", "in**2", "in**3/min"}
+INCH = {
+    "in",
+    "thousandth",
+    "lbf",
+    "lb",
+    "ft/min",
+    "psi",
+    "kpsi",
+    "ft*lbf",
+    "in*lbf",
+    "oz",
+    "delta_degF",
+    "hp",
+    "in**2",
+    "in**3/min",
+}
 
 
 @dataclass
@@ -37,8 +52,12 @@ class SchoolClass:
 
     word: str
     names: list
-    asked: dict = field(default_factory=dict)  # exercise: {student: fingerprint of the question on the sheet}
-    files: dict = field(default_factory=dict)  # lesson: student files written, to be renewed together
+    asked: dict = field(
+        default_factory=dict
+    )  # exercise: {student: fingerprint of the question on the sheet}
+    files: dict = field(
+        default_factory=dict
+    )  # lesson: student files written, to be renewed together
     version: str = __version__
 
     @property
@@ -61,8 +80,13 @@ class SchoolClass:
             if name_key(label) == key:
                 return number, label
         near = difflib.get_close_matches(key, [name_key(label) for _, label in self.students], 1)
-        meant = next((label for _, label in self.students if near and name_key(label) == near[0]), None)
-        raise ValueError(f"“{typed[:60]}” is not in the class list" + (f"; did you mean “{meant}”?" if meant else ""))
+        meant = next(
+            (label for _, label in self.students if near and name_key(label) == near[0]), None
+        )
+        raise ValueError(
+            f"“{typed[:60]}” is not in the class list"
+            + (f"; did you mean “{meant}”?" if meant else "")
+        )
 
     def question(self, exercise, maker, label):
         """The question of one student."""
@@ -98,9 +122,13 @@ def read_names(path):
     for row in read_table(path, ("name",))[1]:
         name = row.get("name", "")
         if not name:
-            raise ValueError(f"{path.name}, line {row['line']}, has no name: write one or take the line out")
+            raise ValueError(
+                f"{path.name}, line {row['line']}, has no name: write one or take the line out"
+            )
         if len(name) > 100:
-            raise ValueError(f"{path.name}, line {row['line']}: “{name[:40]}…” is longer than 100 letters; shorten it")
+            raise ValueError(
+                f"{path.name}, line {row['line']}: “{name[:40]}…” is longer than 100 letters; shorten it"
+            )
         names.append(name)
     return names
 
@@ -118,7 +146,13 @@ def _table_of(right):
 
 
 # what each key of a record has to hold
-RECORD = {"word": _text, "names": _texts, "asked": _table_of(_table_of(_text)), "files": _table_of(_texts), "version": _text}
+RECORD = {
+    "word": _text,
+    "names": _texts,
+    "asked": _table_of(_table_of(_text)),
+    "files": _table_of(_texts),
+    "version": _text,
+}
 
 
 def record_path(folder):
@@ -144,7 +178,9 @@ def load_class(folder):
     except FileNotFoundError:
         return None
     except (ValueError, OSError) as error:
-        raise ValueError(f"{path} cannot be read: make the sheets again with “crankmath exercises --class … --word …” ({error})") from None
+        raise ValueError(
+            f"{path} cannot be read: make the sheets again with “crankmath exercises --class … --word …” ({error})"
+        ) from None
     return SchoolClass(**{name: stored[name] for name in RECORD})
 
 
@@ -221,8 +257,14 @@ def key_page(lesson, entries):
     str
     """
     names = list(entries[0][2])
-    short = [(f"{lesson.number}-{number:02d}", label, *(key_text(asked[name].key, asked[name].units) for name in names))
-             for number, label, asked in entries]  # fmt: skip
+    short = [
+        (
+            f"{lesson.number}-{number:02d}",
+            label,
+            *(key_text(asked[name].key, asked[name].units) for name in names),
+        )
+        for number, label, asked in entries
+    ]
     body = (
         f'<h1>Key to {lesson.number} {html.escape(lesson.title)}</h1><p class="private">For the instructor only. '
         f"Within {', '.join(f'{100 * entries[0][2][name].tolerance:g} % ({name})' for name in names)} an answer is right.</p>\n"
@@ -231,10 +273,19 @@ def key_page(lesson, entries):
     for number, label, asked in entries:
         body += f"<h2>{lesson.number}-{number:02d} {html.escape(label)}</h2>\n"
         for name, question in asked.items():
-            slips = "".join(f"<li>{key_text(value, question.units)}: {html.escape(ask)}</li>" for ask, value in question.slips.items())
-            body += (f"<h3>{name}: {key_text(question.key, question.units)}</h3><p>{prose(question.words)}</p>"
-                     f"<p>Wrong paths and what to ask:</p><ul>{slips}</ul>\n")  # fmt: skip
-    return page(f"Key to lesson {lesson.number}", body, f"key to lesson {lesson.number}, for the instructor only")
+            slips = "".join(
+                f"<li>{key_text(value, question.units)}: {html.escape(ask)}</li>"
+                for ask, value in question.slips.items()
+            )
+            body += (
+                f"<h3>{name}: {key_text(question.key, question.units)}</h3><p>{prose(question.words)}</p>"
+                f"<p>Wrong paths and what to ask:</p><ul>{slips}</ul>\n"
+            )
+    return page(
+        f"Key to lesson {lesson.number}",
+        body,
+        f"key to lesson {lesson.number}, for the instructor only",
+    )
 
 
 def file_name(number, label):
@@ -266,24 +317,50 @@ def make_sheets(school_class, lesson, folder):
     makers = course.exercises(lesson)
     if not makers:
         return 0
-    entries = [(number, label, {name: school_class.question(name, maker, label) for name, maker in makers.items()})
-               for number, label in school_class.students]  # fmt: skip
+    entries = [
+        (
+            number,
+            label,
+            {name: school_class.question(name, maker, label) for name, maker in makers.items()},
+        )
+        for number, label in school_class.students
+    ]
     mine, private = folder / STUDENTS / lesson.number, folder / INSTRUCTOR
     make_folder(mine)
     make_folder(private)
     for name in school_class.files.get(lesson.number, []):
         (mine / Path(name).name).unlink(missing_ok=True)
-    sheets = {file_name(number, label): (label, sheet(lesson, number, label, asked)) for number, label, asked in entries}
+    sheets = {
+        file_name(number, label): (label, sheet(lesson, number, label, asked))
+        for number, label, asked in entries
+    }
     for name, (label, body) in sheets.items():
-        (mine / name).write_text(page(f"{lesson.number} {lesson.title}: {label}", body, f"lesson {lesson.number}"), encoding="utf-8")
+        (mine / name).write_text(
+            page(f"{lesson.number} {lesson.title}: {label}", body, f"lesson {lesson.number}"),
+            encoding="utf-8",
+        )
     every = f"all-{lesson.number}.html"
     bodies = "".join(body for _, body in sheets.values())
-    (mine / every).write_text(page(f"{lesson.number} {lesson.title}, all sheets", bodies, f"lesson {lesson.number}"), encoding="utf-8")
+    (mine / every).write_text(
+        page(f"{lesson.number} {lesson.title}, all sheets", bodies, f"lesson {lesson.number}"),
+        encoding="utf-8",
+    )
     (private / f"key-{lesson.number}.html").write_text(key_page(lesson, entries), encoding="utf-8")
-    write_table(private / f"key-{lesson.number}.csv", ("sheet", "name", *makers),
-                [(f"{lesson.number}-{number:02d}", label, *(key_text(asked[name].key, asked[name].units) for name in makers))
-                 for number, label, asked in entries])  # fmt: skip
-    _table_to_type(private / f"answers-{lesson.number}.csv", [label for _, label, _ in entries], list(makers))
+    write_table(
+        private / f"key-{lesson.number}.csv",
+        ("sheet", "name", *makers),
+        [
+            (
+                f"{lesson.number}-{number:02d}",
+                label,
+                *(key_text(asked[name].key, asked[name].units) for name in makers),
+            )
+            for number, label, asked in entries
+        ],
+    )
+    _table_to_type(
+        private / f"answers-{lesson.number}.csv", [label for _, label, _ in entries], list(makers)
+    )
     school_class.files[lesson.number] = [*sheets, every]
     for name in makers:
         school_class.asked[name] = {label: fingerprint(asked[name]) for _, label, asked in entries}
@@ -292,7 +369,11 @@ def make_sheets(school_class, lesson, folder):
 
 def _table_to_type(path, labels, exercises):
     """Write the table for the answers; one that has answers in it, or cannot be read, is never written over."""
-    for place in (path, path.with_stem(f"{path.stem}-new"), *(path.with_stem(f"{path.stem}-new-{number}") for number in range(2, 1000))):
+    for place in (
+        path,
+        path.with_stem(f"{path.stem}-new"),
+        *(path.with_stem(f"{path.stem}-new-{number}") for number in range(2, 1000)),
+    ):
         if os.path.lexists(place):
             try:
                 rows = read_table(place, ("name",))[1]
@@ -302,16 +383,33 @@ def _table_to_type(path, labels, exercises):
                 if [row["name"] for row in rows] == labels:
                     return
                 continue
-        return write_table(place, ("name", *exercises), [(label, *[""] * len(exercises)) for label in labels])
+        return write_table(
+            place, ("name", *exercises), [(label, *[""] * len(exercises)) for label in labels]
+        )
 
 
 def main(arguments):
     """``crankmath exercises --class names.csv [--lesson NN] [--out DIR] [--word WORD]``."""
-    parser = argparse.ArgumentParser(prog="crankmath exercises", description="Question sheets with each student's own numbers, and the key.")
-    parser.add_argument("--class", dest="names", required=True, type=Path, metavar="names.csv", help="class list with a column “name”")
+    parser = argparse.ArgumentParser(
+        prog="crankmath exercises",
+        description="Question sheets with each student's own numbers, and the key.",
+    )
+    parser.add_argument(
+        "--class",
+        dest="names",
+        required=True,
+        type=Path,
+        metavar="names.csv",
+        help="class list with a column “name”",
+    )
     parser.add_argument("--lesson", metavar="NN", help="one lesson; all without it")
-    parser.add_argument("--out", type=Path, metavar="DIR", help="folder for the sheets; my-work/class without it")
-    parser.add_argument("--word", help="class word the numbers come from; kept in the instructor's folder, drawn at random without it")
+    parser.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder for the sheets; my-work/class without it"
+    )
+    parser.add_argument(
+        "--word",
+        help="class word the numbers come from; kept in the instructor's folder, drawn at random without it",
+    )
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
     try:
@@ -323,23 +421,38 @@ def main(arguments):
                 if not given.word:
                     raise
                 before = None
-                print(f"The record of the class could not be read; it is kept as {set_aside(record_path(folder)).name}.")
+                print(
+                    f"The record of the class could not be read; it is kept as {set_aside(record_path(folder)).name}."
+                )
             word = given.word or (before.word if before else secrets.token_urlsafe(9))
-            known = before and before.word == word  # who joins or leaves a class changes nobody else's numbers
-            school_class = SchoolClass(word, names, before.asked if known else {}, before.files if before else {})
+            known = (
+                before and before.word == word
+            )  # who joins or leaves a class changes nobody else's numbers
+            school_class = SchoolClass(
+                word, names, before.asked if known else {}, before.files if before else {}
+            )
             made = {lesson: make_sheets(school_class, lesson, folder) for lesson in lessons}
             save_class(school_class, folder)
     except OSError as error:
-        print(f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out", file=sys.stderr)
+        print(
+            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out",
+            file=sys.stderr,
+        )
         return 1
     except (ValueError, pint.DimensionalityError) as error:
         print(f"No sheets were made. {error}.", file=sys.stderr)
         return 1
     for lesson, count in made.items():
-        print(f"{lesson.number} {lesson.title}: " + (f"{count} sheets" if count else "no exercises"))
+        print(
+            f"{lesson.number} {lesson.title}: " + (f"{count} sheets" if count else "no exercises")
+        )
     twice = len(names) - len({name_key(name) for name in names})
     if twice:
         again = "names stand" if twice > 1 else "name stands"
-        print(f"{twice} {again} in the list again; the later one carries a number in brackets. Use that name in the answers.")
-    print(f"Give out: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, class word, tables to type answers into)")
+        print(
+            f"{twice} {again} in the list again; the later one carries a number in brackets. Use that name in the answers."
+        )
+    print(
+        f"Give out: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, class word, tables to type answers into)"
+    )
     return 0

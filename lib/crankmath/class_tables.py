@@ -7,7 +7,19 @@ import unicodedata
 from .whole_file import write_whole
 
 LARGEST = 5_000_000  # bytes of a file with names or answers
-FORMULA = ("=", "+", "-", "@", "\t", "\r", "−", "＝", "＋", "－", "＠")  # a spreadsheet runs cells that begin so, in some scripts with wide letters
+FORMULA = (
+    "=",
+    "+",
+    "-",
+    "@",
+    "\t",
+    "\r",
+    "−",
+    "＝",
+    "＋",
+    "－",
+    "＠",
+)  # a spreadsheet runs cells that begin so, in some scripts with wide letters
 
 
 def read_table(path, needed):
@@ -37,28 +49,36 @@ def read_table(path, needed):
         with path.open("rb") as store:
             raw = store.read(LARGEST + 1)
     except (OSError, ValueError) as error:
-        raise ValueError(f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a CSV file") from None
+        raise ValueError(
+            f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a CSV file"
+        ) from None
     if len(raw) > LARGEST:
-        raise ValueError(f"{path.name} is larger than 5 MB: that is no class list; save only the needed columns")
+        raise ValueError(
+            f"{path.name} is larger than 5 MB: that is no class list; save only the needed columns"
+        )
     text = _decoded(raw, path).replace("\r\n", "\n").replace("\r", "\n")
     first = text.split("\n", 1)[0]
     separator = max(",;\t", key=first.count)
     try:
         lines = list(csv.reader(io.StringIO(text), delimiter=separator, strict=True))
     except csv.Error as error:
-        raise ValueError(f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell hold a whole page? Save it again") from None
+        raise ValueError(
+            f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell hold a whole page? Save it again"
+        ) from None
     heads = [" ".join(head.split()).casefold() for head in lines[0]] if lines else []
     for column in needed:
         if column not in heads:
             has = ", ".join(f"“{head}”" for head in heads if head)[:200] or "nothing"
-            raise ValueError(f"{path.name} has no column “{column}”: its first line has {has}. Write {column} in the first line")
+            raise ValueError(
+                f"{path.name} has no column “{column}”: its first line has {has}. Write {column} in the first line"
+            )
     if len(set(filter(None, heads))) < len(list(filter(None, heads))):
         raise ValueError(f"{path.name} has two columns of one name: rename one")
     rows = []
     for number, cells in enumerate(lines[1:], 2):
         if not any(cell.strip() for cell in cells):
             continue
-        if any(cell.strip() for cell in cells[len(heads):]):
+        if any(cell.strip() for cell in cells[len(heads) :]):
             raise ValueError(
                 f"{path.name}, line {number}, has {len(cells)} cells where the first line has {len(heads)}: "
                 'put a cell that holds the separator in quotes, "Novak, Anna"'
@@ -77,13 +97,17 @@ def _decoded(raw, path):
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError:
-        print(f"{path.name} is not UTF-8; it is read as Windows text. Look whether the names are right.")
+        print(
+            f"{path.name} is not UTF-8; it is read as Windows text. Look whether the names are right."
+        )
         return raw.decode("cp1252", errors="replace")
 
 
 def plain_cell(cell):
     """A cell as typed: without control characters, and without the mark that ``safe_cell`` sets."""
-    cell = " ".join("".join(" " if unicodedata.category(letter) == "Cc" else letter for letter in cell).split())
+    cell = " ".join(
+        "".join(" " if unicodedata.category(letter) == "Cc" else letter for letter in cell).split()
+    )
     return cell[1:] if cell[:1] == "'" and cell[1:2] in FORMULA else cell
 
 

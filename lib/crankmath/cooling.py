@@ -59,11 +59,19 @@ def coolant(name):
     """
     for row in _rows("film_coefficients"):
         if row["cooling"] == name:
-            return Cooling(*(Quantity(float(row[key]), "W/(m**2*K)") for key in ("film_w_m2_k", "low", "high")), row["source"])
+            return Cooling(
+                *(
+                    Quantity(float(row[key]), "W/(m**2*K)")
+                    for key in ("film_w_m2_k", "low", "high")
+                ),
+                row["source"],
+            )
     raise ValueError(f"name must be one of {', '.join(COOLANTS)}, not {name!r}")
 
 
-def film_in_air(diameter, rise, speed=Quantity(0.0, "rpm"), surroundings=Quantity(20.0, "degC"), emissivity=0.3):
+def film_in_air(
+    diameter, rise, speed=Quantity(0.0, "rpm"), surroundings=Quantity(20.0, "degC"), emissivity=0.3
+):
     """Film coefficient of a horizontal round bar in air: rising air or turning, and radiation.
 
     Churchill and Chu: Nu = (0.60 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))^2.
@@ -104,14 +112,26 @@ def film_in_air(diameter, rise, speed=Quantity(0.0, "rpm"), surroundings=Quantit
     mean = cold + warmer / 2
     table = np.array([[float(row[key]) for key in AIR_COLUMNS] for row in _rows("air")])
     if not table[0, 0] - 10 <= mean <= table[-1, 0] + 10:
-        warnings.warn(f"the air's mean temperature, {mean:.0f} degC, is outside 20 to 80 degC, where its values are known",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
-    conductivity, viscosity, prandtl = (np.interp(mean, table[:, 0], column) for column in table.T[1:])
+        warnings.warn(
+            f"the air's mean temperature, {mean:.0f} degC, is outside 20 to 80 degC, where its values are known",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
+    conductivity, viscosity, prandtl = (
+        np.interp(mean, table[:, 0], column) for column in table.T[1:]
+    )
     rayleigh = GRAVITY * warmer * size**3 / ((mean + 273.15) * viscosity**2) * prandtl
-    rising = (0.60 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
+    rising = (
+        0.60 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)
+    ) ** 2
     stirred = 0.133 * (turning * size**2 / (2 * viscosity)) ** (2 / 3) * prandtl ** (1 / 3)
     hot, cool = mean + warmer / 2 + 273.15, mean - warmer / 2 + 273.15
-    radiated = number(emissivity, "emissivity", least=0, most=1) * STEFAN_BOLTZMANN * (hot**2 + cool**2) * (hot + cool)
+    radiated = (
+        number(emissivity, "emissivity", least=0, most=1)
+        * STEFAN_BOLTZMANN
+        * (hot**2 + cool**2)
+        * (hot + cool)
+    )
     return Quantity(float(max(rising, stirred) * conductivity / size + radiated), "W/(m**2*K)")
 
 
@@ -146,10 +166,14 @@ def lumped_rise(heat, time, mass, specific_heat, film=None, area=None):
     """
     power = magnitude(heat, "W", "heat", least=0)
     seconds = np.asarray(magnitude(time, "s", "time", least=0))
-    capacity = np.asarray(magnitude(mass, "kg", "mass", above=0)) * magnitude(specific_heat, "J/(kg*K)", "specific_heat", above=0)
+    capacity = np.asarray(magnitude(mass, "kg", "mass", above=0)) * magnitude(
+        specific_heat, "J/(kg*K)", "specific_heat", above=0
+    )
     if (film is None) != (area is None):
         raise ValueError("film and area belong together: give both or neither")
     if film is None:
         return Quantity(power * seconds / capacity, "delta_degC")
-    loss = np.asarray(magnitude(film, "W/(m**2*K)", "film", above=0)) * magnitude(area, "m**2", "area", above=0)
+    loss = np.asarray(magnitude(film, "W/(m**2*K)", "film", above=0)) * magnitude(
+        area, "m**2", "area", above=0
+    )
     return Quantity(-power / loss * np.expm1(-loss * seconds / capacity), "delta_degC")

@@ -63,17 +63,31 @@ def counterweight(unbalance, thickness, outer_radius, inner_radius, density):
     Basis: derived. A sector wider than a half ring loses unbalance again, so 90 deg each way is the most.
     """
     wanted = magnitude(unbalance, "kg*m", "unbalance", above=0, one=True)
-    thick, outer = (magnitude(value, "m", name, above=0, one=True) for value, name in ((thickness, "thickness"), (outer_radius, "outer_radius")))
-    inner, per_volume = magnitude(inner_radius, "m", "inner_radius", least=0, one=True), magnitude(density, "kg/m**3", "density", above=0, one=True)
+    thick, outer = (
+        magnitude(value, "m", name, above=0, one=True)
+        for value, name in ((thickness, "thickness"), (outer_radius, "outer_radius"))
+    )
+    inner, per_volume = (
+        magnitude(inner_radius, "m", "inner_radius", least=0, one=True),
+        magnitude(density, "kg/m**3", "density", above=0, one=True),
+    )
     if inner >= outer:
-        raise ValueError(f"inner_radius must be smaller than outer_radius, not {inner * 1000:g} and {outer * 1000:g} mm")
+        raise ValueError(
+            f"inner_radius must be smaller than outer_radius, not {inner * 1000:g} and {outer * 1000:g} mm"
+        )
     most = 2 / 3 * per_volume * thick * (outer**3 - inner**3)
     if wanted > most:
-        raise ValueError(f"unbalance: a half ring of these sizes has {most * 1e6:.0f} g mm, {wanted * 1e6:.0f} g mm are wanted; "
-                         "make the sector thicker, larger outside, or of heavier metal")  # fmt: skip
+        raise ValueError(
+            f"unbalance: a half ring of these sizes has {most * 1e6:.0f} g mm, {wanted * 1e6:.0f} g mm are wanted; "
+            "make the sector thicker, larger outside, or of heavier metal"
+        )
     half = np.arcsin(wanted / most)
     mass = per_volume * thick * half * (outer**2 - inner**2)
-    return Counterweight(Quantity(float(np.degrees(half)), "deg"), Quantity(float(mass), "kg"), Quantity(float(wanted / mass * 1000), "mm"))
+    return Counterweight(
+        Quantity(float(np.degrees(half)), "deg"),
+        Quantity(float(mass), "kg"),
+        Quantity(float(wanted / mass * 1000), "mm"),
+    )
 
 
 def largest_web_counterweight(throw, outer_radius, density, thickness=None):
@@ -142,10 +156,16 @@ def web_counterweight(throw, unbalance, outer_radius, density, thickness=None):
     wanted = magnitude(unbalance, "g*mm", "unbalance", above=0, one=True)
     angle, reached, mass = _sector(throw, outer_radius, density, thickness)
     if wanted > reached[-1] * (1 + 1e-9):
-        raise ValueError(f"unbalance: a half disk of these sizes adds {reached[-1]:.0f} g mm, {wanted:.0f} g mm are wanted; "
-                         "make it thicker, larger outside, or of heavier metal")  # fmt: skip
+        raise ValueError(
+            f"unbalance: a half disk of these sizes adds {reached[-1]:.0f} g mm, {wanted:.0f} g mm are wanted; "
+            "make it thicker, larger outside, or of heavier metal"
+        )
     half, weight = (float(np.interp(wanted, reached, values)) for values in (angle, mass))
-    return Counterweight(Quantity(np.degrees(half), "deg"), Quantity(weight / 1000, "kg"), Quantity(wanted / weight, "mm"))
+    return Counterweight(
+        Quantity(np.degrees(half), "deg"),
+        Quantity(weight / 1000, "kg"),
+        Quantity(wanted / weight, "mm"),
+    )
 
 
 def _sector(throw, outer_radius, density, thickness):
@@ -153,16 +173,26 @@ def _sector(throw, outer_radius, density, thickness):
     reach = made(throw, Throw, "throw").web_reach.m_as("mm")
     outer = magnitude(outer_radius, "mm", "outer_radius", above=0, one=True)
     if outer <= reach:
-        raise ValueError(f"outer_radius must be larger than the web's reach past the main axis, {as_text(throw.web_reach)}; write a larger radius")
-    thick = throw.web_thickness.m_as("mm") if thickness is None else magnitude(thickness, "mm", "thickness", above=0, one=True)
+        raise ValueError(
+            f"outer_radius must be larger than the web's reach past the main axis, {as_text(throw.web_reach)}; write a larger radius"
+        )
+    thick = (
+        throw.web_thickness.m_as("mm")
+        if thickness is None
+        else magnitude(thickness, "mm", "thickness", above=0, one=True)
+    )
     per_area = magnitude(density, "g/mm**3", "density", above=0, one=True) * thick
     angle = np.linspace(0, np.pi / 2, 1801)
     with np.errstate(divide="ignore"):
-        edge = np.minimum(np.minimum(reach / np.cos(angle), throw.web_width.m_as("mm") / 2 / np.sin(angle)), outer)
+        edge = np.minimum(
+            np.minimum(reach / np.cos(angle), throw.web_width.m_as("mm") / 2 / np.sin(angle)), outer
+        )
     moment, area = ((outer**3 - edge**3) / 3 * np.cos(angle), (outer**2 - edge**2) / 2)
     from scipy.integrate import cumulative_trapezoid
 
-    return angle, *(2 * per_area * cumulative_trapezoid(part, angle, initial=0) for part in (moment, area))
+    return angle, *(
+        2 * per_area * cumulative_trapezoid(part, angle, initial=0) for part in (moment, area)
+    )
 
 
 def balance_mass(rotating_mass, reciprocating_mass, share, throw, balance_radius):
@@ -196,8 +226,12 @@ def balance_mass(rotating_mass, reciprocating_mass, share, throw, balance_radius
     rotating = magnitude(rotating_mass, "kg", "rotating_mass", least=0)
     moving = magnitude(reciprocating_mass, "kg", "reciprocating_mass", least=0)
     part = number(share, "share", least=0, most=1)
-    return Quantity((rotating + part * moving) * magnitude(throw, "mm", "throw", above=0)
-                    / magnitude(balance_radius, "mm", "balance_radius", above=0), "kg")  # fmt: skip
+    return Quantity(
+        (rotating + part * moving)
+        * magnitude(throw, "mm", "throw", above=0)
+        / magnitude(balance_radius, "mm", "balance_radius", above=0),
+        "kg",
+    )
 
 
 def counterweights_for(crank, turning_mass, moving_mass, share, outer_radius=None, density=None):
@@ -237,16 +271,32 @@ def counterweights_for(crank, turning_mass, moving_mass, share, outer_radius=Non
     made(crank, Crank, "crank")
     metal = steels.find(crank.steel).density if density is None else density
     outer = crank.swing_radius if outer_radius is None else outer_radius
-    turning, moving = (magnitude(value, "g", name, least=0) for value, name in ((turning_mass, "turning_mass"), (moving_mass, "moving_mass")))
+    turning, moving = (
+        magnitude(value, "g", name, least=0)
+        for value, name in ((turning_mass, "turning_mass"), (moving_mass, "moving_mass"))
+    )
     part = number(share, "share", least=0, most=1, one=True)
     arms = np.array([throw.radius.m_as("mm") for throw in crank.throws])
     if any(np.size(value) not in (1, len(arms)) for value in (turning, moving)):
-        raise ValueError(f"turning_mass and moving_mass need one value for all, or one for each of the {len(arms)} throws")
+        raise ValueError(
+            f"turning_mass and moving_mass need one value for all, or one for each of the {len(arms)} throws"
+        )
     wanted = throw_unbalance(crank, metal).m_as("g*mm") + (turning + part * moving) * arms
     rows = []
     for throw, size in zip(crank.throws, wanted, strict=True):
         angle, reached, mass = _sector(throw, outer, metal, None)
         each = min(size / 2, reached[-1])
-        rows.append((2 * each, float(np.interp(each, reached, angle)), 2 * float(np.interp(each, reached, mass))))
+        rows.append(
+            (
+                2 * each,
+                float(np.interp(each, reached, angle)),
+                2 * float(np.interp(each, reached, mass)),
+            )
+        )
     given, half, mass = np.array(rows).T
-    return CounterweightPlan(Quantity(wanted, "g*mm"), Quantity(given, "g*mm"), Quantity(np.degrees(half), "deg"), Quantity(mass, "g"))
+    return CounterweightPlan(
+        Quantity(wanted, "g*mm"),
+        Quantity(given, "g*mm"),
+        Quantity(np.degrees(half), "deg"),
+        Quantity(mass, "g"),
+    )

@@ -108,13 +108,17 @@ class Crank:
         if source in EXAMPLES:
             text = (files("crankmath") / "data" / f"{source}.toml").read_text(encoding="utf-8")
         else:
-            text = read_text(path_of(source, wanted), MOST_BYTES, f"no crank file “{source}”; write {wanted}")
+            text = read_text(
+                path_of(source, wanted), MOST_BYTES, f"no crank file “{source}”; write {wanted}"
+            )
         try:
             data = tomllib.loads(text)
         except tomllib.TOMLDecodeError as error:
             raise ValueError(f"“{source}” is not a TOML file: {error}") from None
         except (ValueError, RecursionError):
-            raise ValueError(f"“{source}” is not a TOML file: it holds a number of thousands of digits, or brackets in brackets without end") from None
+            raise ValueError(
+                f"“{source}” is not a TOML file: it holds a number of thousands of digits, or brackets in brackets without end"
+            ) from None
         return cls.from_dict(data)
 
     @classmethod
@@ -141,10 +145,18 @@ class Crank:
         _check_keys(data, ("name", "units", "steel", "journals", "throws"), "the crank")
         _check_words(data["name"], data["units"], data["steel"])
         return cls(
-            data["name"], data["units"], data["steel"],
-            tuple(_part(Journal, table, data["units"], place) for table, place in _tables(data, "journals")),
-            tuple(_part(Throw, table, data["units"], place) for table, place in _tables(data, "throws")),
-        )  # fmt: skip
+            data["name"],
+            data["units"],
+            data["steel"],
+            tuple(
+                _part(Journal, table, data["units"], place)
+                for table, place in _tables(data, "journals")
+            ),
+            tuple(
+                _part(Throw, table, data["units"], place)
+                for table, place in _tables(data, "throws")
+            ),
+        )
 
     def to_dict(self):
         """Tables of the TOML file, lengths as plain numbers of ``units``.
@@ -185,7 +197,9 @@ class Crank:
         lines = [f"{key} = {_quoted(data[key])}" for key in ("name", "units", "steel")]
         for group in ("journals", "throws"):
             for table in data[group]:
-                lines += ["", f"[[{group}]]"] + [f"{key} = {value!r}" for key, value in table.items()]
+                lines += ["", f"[[{group}]]"] + [
+                    f"{key} = {value!r}" for key, value in table.items()
+                ]
         write_whole(path, "\n".join(lines) + "\n")
 
     def segments(self):
@@ -204,8 +218,11 @@ class Crank:
             run = [("journal", index, journal.length)]
             if index < len(self.throws):
                 throw = self.throws[index]
-                run += [("web", index, throw.web_thickness), ("pin", index, throw.pin_length),
-                        ("web", index, throw.web_thickness)]  # fmt: skip
+                run += [
+                    ("web", index, throw.web_thickness),
+                    ("pin", index, throw.pin_length),
+                    ("web", index, throw.web_thickness),
+                ]
             for kind, number, length in run:
                 pieces.append(Segment(kind, number, x, length.m_as("mm")))
                 x = pieces[-1].end
@@ -223,7 +240,8 @@ class Crank:
         Formula: sqrt((throw + reach)^2 + (width/2)^2).
         """
         return max(
-            ((throw.radius + throw.web_reach) ** 2 + (throw.web_width / 2) ** 2) ** 0.5 for throw in self.throws
+            ((throw.radius + throw.web_reach) ** 2 + (throw.web_width / 2) ** 2) ** 0.5
+            for throw in self.throws
         ).to(self.units)
 
     def with_throw(self, index=0, **changes):
@@ -260,20 +278,24 @@ class Crank:
 
 def _check_words(name, units, steel):
     if units not in ("mm", "in"):
-        raise ValueError(f"units must be \"mm\" or \"in\", not {repr(units)[:60]}")
+        raise ValueError(f'units must be "mm" or "in", not {repr(units)[:60]}')
     for key, word in (("name", name), ("steel", steel)):
         if not isinstance(word, str) or not word.strip():
             raise ValueError(f"{key} has to be a word in quotes, not {repr(word)[:60]}")
         try:
             word.encode("utf-8")
         except UnicodeEncodeError:
-            raise ValueError(f"{key} holds half a character, {repr(word)[:60]}; write it anew") from None
+            raise ValueError(
+                f"{key} holds half a character, {repr(word)[:60]}; write it anew"
+            ) from None
 
 
 def _quoted(text):
     """A TOML basic string."""
-    escaped = "".join(f"\\u{ord(c):04X}" if ord(c) < 32 or ord(c) == 127 else c for c in
-                      text.replace("\\", "\\\\").replace('"', '\\"'))  # fmt: skip
+    escaped = "".join(
+        f"\\u{ord(c):04X}" if ord(c) < 32 or ord(c) == 127 else c
+        for c in text.replace("\\", "\\\\").replace('"', '\\"')
+    )
     return f'"{escaped}"'
 
 
@@ -296,7 +318,9 @@ def _check_keys(table, wanted, place):
     if missing:
         raise ValueError(f"{place} lacks the key “{missing[0]}”")
     if unknown:
-        raise ValueError(f"{place} has an unknown key “{str(unknown[0])[:60]}”; the keys are {', '.join(wanted)}")
+        raise ValueError(
+            f"{place} has an unknown key “{str(unknown[0])[:60]}”; the keys are {', '.join(wanted)}"
+        )
 
 
 def _part(kind, table, unit, place):
@@ -306,7 +330,11 @@ def _part(kind, table, unit, place):
     for name in names:
         value = table[_key(name)]
         try:
-            size = float(value) if isinstance(value, int | float) and not isinstance(value, bool) else math.nan
+            size = (
+                float(value)
+                if isinstance(value, int | float) and not isinstance(value, bool)
+                else math.nan
+            )
         except OverflowError:
             size = math.inf
         if not math.isfinite(size):
@@ -316,7 +344,10 @@ def _part(kind, table, unit, place):
 
 
 def _table(part, unit):
-    return {_key(field.name): _tidy(getattr(part, field.name), "deg" if field.name == "angle" else unit) for field in fields(part)}
+    return {
+        _key(field.name): _tidy(getattr(part, field.name), "deg" if field.name == "angle" else unit)
+        for field in fields(part)
+    }
 
 
 def _tidy(value, unit):
@@ -343,26 +374,41 @@ def _check(crank):
                 if field.name == "angle":
                     size = magnitude(value, "deg", place)
                 else:
-                    size = magnitude(value, "mm", place, **({"least": 0} if field.name == "fillet" else {"above": 0}))
+                    size = magnitude(
+                        value,
+                        "mm",
+                        place,
+                        **({"least": 0} if field.name == "fillet" else {"above": 0}),
+                    )
                 if not isinstance(size, float):
                     raise ValueError(f"{place} takes one size, not {size.size}")
                 if field.name != "angle" and size > LARGEST:
-                    raise ValueError(f"{place} is larger than {LARGEST / 1000:g} m: is {as_text(value)} in the right unit?")
+                    raise ValueError(
+                        f"{place} is larger than {LARGEST / 1000:g} m: is {as_text(value)} in the right unit?"
+                    )
     for number, journal in enumerate(crank.journals, 1):
         if (1 if number in (1, len(crank.journals)) else 2) * journal.fillet > journal.length:
-            raise ValueError(f"journals[{number}].fillet does not fit: the journal is shorter than its fillets")
+            raise ValueError(
+                f"journals[{number}].fillet does not fit: the journal is shorter than its fillets"
+            )
         for throw_number in {number - 1, number} & set(range(1, len(crank.throws) + 1)):
             throw = crank.throws[throw_number - 1]
             _check_on_web(journal.diameter, throw, f"journals[{number}].diameter", throw_number)
     for number, throw in enumerate(crank.throws, 1):
         if 2 * throw.fillet > throw.pin_length:
-            raise ValueError(f"throws[{number}].fillet does not fit: the pin is shorter than its two fillets")
+            raise ValueError(
+                f"throws[{number}].fillet does not fit: the pin is shorter than its two fillets"
+            )
         _check_on_web(throw.pin_diameter, throw, f"throws[{number}].pin_diameter", number)
 
 
 def _check_on_web(diameter, throw, place, number):
     """A pin or journal has to stand on its web all around."""
     if diameter > throw.web_width * (1 + 1e-9):
-        raise ValueError(f"{place} is larger than throws[{number}].web_width; make the web wider or the diameter smaller")
+        raise ValueError(
+            f"{place} is larger than throws[{number}].web_width; make the web wider or the diameter smaller"
+        )
     if diameter > 2 * throw.web_reach * (1 + 1e-9):
-        raise ValueError(f"{place} sticks out past throws[{number}].web_reach; reach at least half the diameter")
+        raise ValueError(
+            f"{place} sticks out past throws[{number}].web_reach; reach at least half the diameter"
+        )

@@ -14,7 +14,10 @@ from .units import OutOfRangeWarning
 POISSON = 0.29
 DRIVER_GRIP = 0.15  # where the driver grips, as a share of the end journal's length
 # Where beams end inside solids, fitted to 3-D solid finite elements of 25 cranks made for this project.
-EMBEDMENT, FILLET_STIFFENING = 0.185, 0.40  # a pin or journal bends on inside its web: of its diameter, less of its fillet
+EMBEDMENT, FILLET_STIFFENING = (
+    0.185,
+    0.40,
+)  # a pin or journal bends on inside its web: of its diameter, less of its fillet
 # the web is rigid beside a pin or journal: of its diameter, and of its fillet, less of the web's thickness, less of its excess width
 RIGID_DIAMETER, RIGID_FILLET, RIGID_THICKNESS, RIGID_WIDTH = 0.409, 0.40, 0.362, 0.072
 WARPING_HELD = 0.376  # share to which pin and journal keep the web's ends from warping, which stiffens its twist
@@ -73,7 +76,15 @@ def plain_sizes(crank):
     kept = vars(crank)
     if "_plain_sizes" not in kept:
         journals, throws = (
-            tuple(kind(*(getattr(part, name).m_as("rad" if name == "angle" else "mm") for name in kind._fields)) for part in parts)
+            tuple(
+                kind(
+                    *(
+                        getattr(part, name).m_as("rad" if name == "angle" else "mm")
+                        for name in kind._fields
+                    )
+                )
+                for part in parts
+            )
             for kind, parts in ((PlainJournal, crank.journals), (PlainThrow, crank.throws))
         )
         kept["_plain_sizes"] = PlainSizes(tuple(crank.segments()), journals, throws)
@@ -83,7 +94,10 @@ def plain_sizes(crank):
 def say_range(sizes):
     """Warn of throws unlike those the corrections were fitted to."""
     for index, throw in enumerate(sizes.throws):
-        mean = (throw.pin_diameter + (sizes.journals[index].diameter + sizes.journals[index + 1].diameter) / 2) / 2
+        mean = (
+            throw.pin_diameter
+            + (sizes.journals[index].diameter + sizes.journals[index + 1].diameter) / 2
+        ) / 2
         for name, (low, high, base) in RANGES.items():
             share = getattr(throw, name) / (throw.pin_diameter if "pin's" in base else mean)
             if not low <= share <= high:
@@ -120,7 +134,13 @@ class Parts:
 def _round(diameter, plain):
     """Section of a pin or journal. Shear: Cowper's coefficient for a round bar."""
     second = np.pi * diameter**4 / 64
-    return np.pi * diameter**2 / 4, second, second, 2 * second, 0.0 if plain else (7 + 6 * POISSON) / (6 * (1 + POISSON))
+    return (
+        np.pi * diameter**2 / 4,
+        second,
+        second,
+        2 * second,
+        0.0 if plain else (7 + 6 * POISSON) / (6 * (1 + POISSON)),
+    )
 
 
 def _web(width, thickness, bending_length, plain):
@@ -132,21 +152,29 @@ def _web(width, thickness, bending_length, plain):
     long, short = max(width, thickness), min(width, thickness)
     torsion = long * short**3 * (1 / 3 - 0.21 * short / long * (1 - short**4 / (12 * long**4)))
     if not plain:
-        half = 6 * bending_length * np.sqrt(torsion / (2 * (1 + POISSON) * (width * thickness) ** 3))
+        half = (
+            6 * bending_length * np.sqrt(torsion / (2 * (1 + POISSON) * (width * thickness) ** 3))
+        )
         torsion /= 1 - WARPING_HELD * np.tanh(half) / half
     return width * thickness, width * thickness**3 / 12, thickness * width**3 / 12, torsion, 0.0
 
 
 def _embedded(journal, throw, plain):
     """How far a pin or journal bends on beyond the face of its web."""
-    return throw.web_thickness / 2 if plain else EMBEDMENT * journal.diameter - FILLET_STIFFENING * journal.fillet
+    return (
+        throw.web_thickness / 2
+        if plain
+        else EMBEDMENT * journal.diameter - FILLET_STIFFENING * journal.fillet
+    )
 
 
 def _rigid_ends(journal, throw):
     """Lengths of a web that do not bend, beside the main axis and beside the pin's."""
     ends = [
-        RIGID_DIAMETER * diameter + RIGID_FILLET * fillet
-        - RIGID_THICKNESS * throw.web_thickness - RIGID_WIDTH * (throw.web_width - diameter)
+        RIGID_DIAMETER * diameter
+        + RIGID_FILLET * fillet
+        - RIGID_THICKNESS * throw.web_thickness
+        - RIGID_WIDTH * (throw.web_width - diameter)
         for diameter, fillet in (journal, (throw.pin_diameter, throw.fillet))
     ]
     # where pin and journal overlap next to nothing is left to bend; say_range has said so
@@ -160,11 +188,17 @@ def lay_beams(parts, sizes, center, plain, driven):
     for index, throw in enumerate(throws):
         outward = np.array([0.0, np.cos(throw.angle), np.sin(throw.angle)])
         for side in (0, 1):
-            middle = np.array([segments[4 * index + 1 + 2 * side].start + throw.web_thickness / 2, 0.0, 0.0])
+            middle = np.array(
+                [segments[4 * index + 1 + 2 * side].start + throw.web_thickness / 2, 0.0, 0.0]
+            )
             pair = parts.node(*middle), parts.node(*(middle + throw.radius * outward))
             near, far = (0.0, 0.0) if plain else _rigid_ends(journals[index + side], throw)
-            parts.beam(("web", 2 * index + side), pair, (middle + near * outward, middle + (throw.radius - far) * outward),
-                       _web(throw.web_width, throw.web_thickness, throw.radius - near - far, plain))  # fmt: skip
+            parts.beam(
+                ("web", 2 * index + side),
+                pair,
+                (middle + near * outward, middle + (throw.radius - far) * outward),
+                _web(throw.web_width, throw.web_thickness, throw.radius - near - far, plain),
+            )
             web_nodes.append(pair)
     end_nodes, driver = [], None
     for index, journal in enumerate(journals):
@@ -180,12 +214,21 @@ def lay_beams(parts, sizes, center, plain, driven):
             driver = parts.node(grip, 0, 0)
             stops.insert(1, (driver, grip))
         for (node_a, x_a), (node_b, x_b) in zip(stops, stops[1:], strict=False):
-            parts.beam(("journal", index), (node_a, node_b), ((x_a, 0, 0), (x_b, 0, 0)), _round(journal.diameter, plain))
+            parts.beam(
+                ("journal", index),
+                (node_a, node_b),
+                ((x_a, 0, 0), (x_b, 0, 0)),
+                _round(journal.diameter, plain),
+            )
         end_nodes += [left] * first + [right] * last
     for index, throw in enumerate(throws):
         segment = segments[4 * index + 2]
         more = _embedded(PlainJournal(throw.pin_diameter, throw.fillet), throw, plain)
         across = (throw.radius * np.cos(throw.angle), throw.radius * np.sin(throw.angle))
-        parts.beam(("pin", index), (web_nodes[2 * index][1], web_nodes[2 * index + 1][1]),
-                   ((segment.start - more, *across), (segment.end + more, *across)), _round(throw.pin_diameter, plain))  # fmt: skip
+        parts.beam(
+            ("pin", index),
+            (web_nodes[2 * index][1], web_nodes[2 * index + 1][1]),
+            ((segment.start - more, *across), (segment.end + more, *across)),
+            _round(throw.pin_diameter, plain),
+        )
     return end_nodes, driver

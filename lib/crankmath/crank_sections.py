@@ -14,7 +14,9 @@ from .service import TurnLoads
 from .units import OutOfRangeWarning, Quantity, magnitude, ureg
 
 AROUND = 24  # points looked at around a round section
-RIM = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])  # of a web's section: over its thickness, over its width
+RIM = np.array(
+    [(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b]
+)  # of a web's section: over its thickness, over its width
 MEGAPASCAL = ureg.Unit("MPa")
 
 
@@ -73,12 +75,18 @@ def round_stress(bending, torque, diameter, axial=Quantity(0.0, "N")):
     Basis: derived; the shear of the cross force is left out, it is nothing where bending is most.
     """
     size = np.asarray(magnitude(diameter, "mm", "diameter", above=0))
-    loads = (magnitude(bending, "N*mm", "bending"), magnitude(torque, "N*mm", "torque"), magnitude(axial, "N", "axial"))
+    loads = (
+        magnitude(bending, "N*mm", "bending"),
+        magnitude(torque, "N*mm", "torque"),
+        magnitude(axial, "N", "axial"),
+    )
     return tuple(Quantity(part, MEGAPASCAL) for part in _round(*loads, size))
 
 
 def _round(bending, torque, axial, size):
-    return 32 * bending / (np.pi * size**3) + 4 * axial / (np.pi * size**2), 16 * torque / (np.pi * size**3)
+    return 32 * bending / (np.pi * size**3) + 4 * axial / (np.pi * size**2), 16 * torque / (
+        np.pi * size**3
+    )
 
 
 def web_stress(axial, bending_in_throw, bending_in_turning, torque, thickness, width):
@@ -113,18 +121,35 @@ def web_stress(axial, bending_in_throw, bending_in_turning, torque, thickness, w
     Basis: derived; torsion of a rectangle within a few percent (Shigley, 9th ed., eq. 3-40), that of
     the long sides put on the short ones too, which is on the safe side.
     """
-    thick, wide = magnitude(thickness, "mm", "thickness", above=0), magnitude(width, "mm", "width", above=0)
-    loads = [magnitude(value, unit, name) for value, unit, name in
-             ((axial, "N", "axial"), (bending_in_throw, "N*mm", "bending_in_throw"), (bending_in_turning, "N*mm", "bending_in_turning"),
-              (torque, "N*mm", "torque"))]  # fmt: skip
-    return tuple(Quantity(part, MEGAPASCAL) for part in _web(*np.broadcast_arrays(*loads), thick, wide))
+    thick, wide = (
+        magnitude(thickness, "mm", "thickness", above=0),
+        magnitude(width, "mm", "width", above=0),
+    )
+    loads = [
+        magnitude(value, unit, name)
+        for value, unit, name in (
+            (axial, "N", "axial"),
+            (bending_in_throw, "N*mm", "bending_in_throw"),
+            (bending_in_turning, "N*mm", "bending_in_turning"),
+            (torque, "N*mm", "torque"),
+        )
+    ]
+    return tuple(
+        Quantity(part, MEGAPASCAL) for part in _web(*np.broadcast_arrays(*loads), thick, wide)
+    )
 
 
 def _web(axial, in_throw, in_turning, torque, thick, wide):
     long, short = max(thick, wide), min(thick, wide)
     twist = torque * (3 + 1.8 * short / long) / (long * short**2)
-    over_thickness, over_width = (RIM[:, part].reshape(-1, *(1,) * np.ndim(axial)) for part in (0, 1))
-    normal = axial / (thick * wide) + over_thickness * (6 * in_throw / (wide * thick**2)) + over_width * (6 * in_turning / (thick * wide**2))
+    over_thickness, over_width = (
+        RIM[:, part].reshape(-1, *(1,) * np.ndim(axial)) for part in (0, 1)
+    )
+    normal = (
+        axial / (thick * wide)
+        + over_thickness * (6 * in_throw / (wide * thick**2))
+        + over_width * (6 * in_turning / (thick * wide**2))
+    )
     return normal, twist * (over_thickness * over_width == 0)
 
 
@@ -164,7 +189,11 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
     Oil holes, centers and keyways are not in it. A web's own notch is the fillet, so its factors are 1.
     """
     made(crank, Crank, "crank")
-    strength = steels.find(crank.steel).tensile_strength if ultimate_strength is None else ultimate_strength
+    strength = (
+        steels.find(crank.steel).tensile_strength
+        if ultimate_strength is None
+        else ultimate_strength
+    )
     sizes = plain_sizes(crank)
     found, known = [], {}
     pieces = sizes.segments
@@ -174,20 +203,35 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
             continue
         if piece.kind == "pin":
             part, who = sizes.throws[piece.index], f"pin {piece.index + 1}"
-            diameter, axis = part.pin_diameter, (float(part.radius * np.cos(part.angle)), float(part.radius * np.sin(part.angle)))
+            diameter, axis = (
+                part.pin_diameter,
+                (float(part.radius * np.cos(part.angle)), float(part.radius * np.sin(part.angle))),
+            )
         else:
             part, who, axis = sizes.journals[piece.index], f"main {piece.index + 1}", (0.0, 0.0)
             diameter = part.diameter
         kind = "pin" if piece.kind == "pin" else "main"
         # a hair right of the middle, where the point force acts: the moment is the same there
-        found.append(Place(f"{who}, middle", kind, piece.index, (piece.start + piece.length / 2 + 1e-6, *axis), (diameter,), 1.0, 1.0))
+        found.append(
+            Place(
+                f"{who}, middle",
+                kind,
+                piece.index,
+                (piece.start + piece.length / 2 + 1e-6, *axis),
+                (diameter,),
+                1.0,
+                1.0,
+            )
+        )
         for side, web, x in (("left", order - 1, piece.start), ("right", order + 1, piece.end)):
             if not 0 <= web < len(pieces):
                 continue
             throw = sizes.throws[pieces[web].index]
             name, shoulder = f"{who}, {side} fillet", min(throw.web_width, 2 * throw.web_reach)
             if part.fillet <= 0:
-                raise ValueError(f"the fillet of {name} is zero: a sharp corner cracks and no fit tells when; give it a radius")
+                raise ValueError(
+                    f"the fillet of {name} is zero: a sharp corner cracks and no fit tells when; give it a radius"
+                )
             key = shoulder, diameter, part.fillet
             if key not in known:
                 known[key] = _shoulder(*key, strength, kt_source, name)
@@ -196,9 +240,27 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
             if key not in known:
                 known[key] = _by_rule(kind, throw, main, strength)
             factors, note = known[key]
-            rule = factors and RuleNotch(*factors, pieces[web].start + pieces[web].length / 2, pieces[web].index, throw.web_thickness, throw.web_width)
+            rule = factors and RuleNotch(
+                *factors,
+                pieces[web].start + pieces[web].length / 2,
+                pieces[web].index,
+                throw.web_thickness,
+                throw.web_width,
+            )
             bending, torsion, blunt = known[shoulder, diameter, part.fillet]
-            found.append(Place(name, kind, piece.index, (x, *axis), (diameter,), bending, torsion, rule, "; ".join(filter(None, (blunt, note)))))
+            found.append(
+                Place(
+                    name,
+                    kind,
+                    piece.index,
+                    (x, *axis),
+                    (diameter,),
+                    bending,
+                    torsion,
+                    rule,
+                    "; ".join(filter(None, (blunt, note))),
+                )
+            )
     return tuple(found)
 
 
@@ -210,15 +272,27 @@ def _shoulder(shoulder, diameter, fillet, strength, source, name):
         return 1.0, 1.0, note
     factors = []
     for load in ("bending", "torsion"):
-        kt = fillets.stress_concentration(load, *(Quantity(size, "mm") for size in (shoulder, diameter, fillet)), source)
+        kt = fillets.stress_concentration(
+            load, *(Quantity(size, "mm") for size in (shoulder, diameter, fillet)), source
+        )
         factors.append(float(fillets.fatigue_factor(kt, load, strength, Quantity(fillet, "mm"))))
     return *factors, ""
 
 
 def _by_rule(kind, throw, main, strength):
     """Kf in bending, under the radial force and in torsion by the crank rule, or None; and a note where it is out of range."""
-    lengths = [Quantity(size, "mm") for size in (throw.pin_diameter, main.diameter, throw.radius, throw.web_thickness, throw.web_width,
-                                                 throw.fillet, main.fillet)]  # fmt: skip
+    lengths = [
+        Quantity(size, "mm")
+        for size in (
+            throw.pin_diameter,
+            main.diameter,
+            throw.radius,
+            throw.web_thickness,
+            throw.web_width,
+            throw.fillet,
+            main.fillet,
+        )
+    ]
     if min(throw.fillet, main.fillet) <= 0:
         return None, "crank rule not used: a fillet of this web is zero"
     with warnings.catch_warnings():
@@ -229,7 +303,10 @@ def _by_rule(kind, throw, main, strength):
     if kind == "pin":
         raised, arc = (found.pin_bending, 0.0, found.pin_torsion), throw.fillet
     else:
-        raised, arc = (found.journal_bending, found.journal_shear, found.journal_torsion), main.fillet
+        raised, arc = (
+            (found.journal_bending, found.journal_shear, found.journal_torsion),
+            main.fillet,
+        )
     felt = []
     for load, factor in zip(("bending", "bending", "torsion"), raised, strict=True):
         share = fillets.notch_sensitivity(load, strength, Quantity(arc, "mm"))
@@ -242,13 +319,25 @@ def _web_places(sizes, order):
     piece = sizes.segments[order]
     throw = sizes.throws[piece.index]
     right = sizes.segments[order - 1].kind == "pin"
-    inner, outer = sizes.journals[piece.index + right].diameter / 2, throw.radius - throw.pin_diameter / 2
+    inner, outer = (
+        sizes.journals[piece.index + right].diameter / 2,
+        throw.radius - throw.pin_diameter / 2,
+    )
     if inner > outer:
         inner = outer = (inner + outer) / 2
     x, side = piece.start + piece.length / 2, "right" if right else "left"
-    return [Place(f"throw {piece.index + 1}, {side} web at the {where}", "web", piece.index,
-                  (x, float(at * np.cos(throw.angle)), float(at * np.sin(throw.angle))), (throw.web_thickness, throw.web_width), 1.0, 1.0)
-            for where, at in (("main", inner), ("pin", outer))]  # fmt: skip
+    return [
+        Place(
+            f"throw {piece.index + 1}, {side} web at the {where}",
+            "web",
+            piece.index,
+            (x, float(at * np.cos(throw.angle)), float(at * np.sin(throw.angle))),
+            (throw.web_thickness, throw.web_width),
+            1.0,
+            1.0,
+        )
+        for where, at in (("main", inner), ("pin", outer))
+    ]
 
 
 def section_stress(crank, loads, place):
@@ -277,7 +366,9 @@ def section_stress(crank, loads, place):
     made(loads, TurnLoads, "loads")
     made(place, Place, "place")
     if place.kind != "main" and place.index >= len(crank.throws):
-        raise ValueError(f"place is on throw {place.index + 1}, and this crank has {len(crank.throws)}; take it from places(crank)")
+        raise ValueError(
+            f"place is on throw {place.index + 1}, and this crank has {len(crank.throws)}; take it from places(crank)"
+        )
     return tuple(Quantity(part[0], MEGAPASCAL) for part in stress_of_places(crank, loads, (place,)))
 
 
@@ -336,11 +427,21 @@ def rule_stress_of_places(crank, loads, looked_at):
     force, moment = loads.internal(np.array([(rule.middle, 0.0, 0.0) for rule in rules]))
     _, passed = loads.internal(np.array([place.center for place in looked_at]))
     ways = [_directions(crank, rule.throw) for rule in rules]
-    thick, wide, size = (np.array(column)[:, None] for column in
-                         ([rule.thickness for rule in rules], [rule.width for rule in rules], [place.sizes[0] for place in looked_at]))  # fmt: skip
+    thick, wide, size = (
+        np.array(column)[:, None]
+        for column in (
+            [rule.thickness for rule in rules],
+            [rule.width for rule in rules],
+            [place.sizes[0] for place in looked_at],
+        )
+    )
     bent = np.array([onward @ turn for (_, onward), turn in zip(ways, moment, strict=True)])
     pushed = np.array([outward @ push for (outward, _), push in zip(ways, force, strict=True)])
-    return 6 * bent / (wide * thick**2), pushed / (wide * thick), 16 * passed[:, 0] / (np.pi * size**3)
+    return (
+        6 * bent / (wide * thick**2),
+        pushed / (wide * thick),
+        16 * passed[:, 0] / (np.pi * size**3),
+    )
 
 
 def _directions(crank, throw):

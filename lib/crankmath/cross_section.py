@@ -85,7 +85,9 @@ def area(section):
     along = end - begin
     square = np.einsum("ij,ij->i", along, along)
     inward = -np.einsum("ij,ij->i", begin, along) / square
-    half = np.sqrt(np.maximum(inward**2 - (np.einsum("ij,ij->i", begin, begin) - limit**2) / square, 0.0))
+    half = np.sqrt(
+        np.maximum(inward**2 - (np.einsum("ij,ij->i", begin, begin) - limit**2) / square, 0.0)
+    )
     first, last = (begin + np.clip(inward + sign * half, 0, 1)[:, None] * along for sign in (-1, 1))
 
     def sector(one, other):
@@ -102,7 +104,9 @@ def holds(section, points, slack=1e-9):
     """Which points lie inside; ``slack`` is a share of the section's size."""
     points, room = np.asarray(points, float), slack * section.radius
     normal, distance = section.sides
-    return np.all(points @ normal.T <= distance + room, axis=-1) & (np.linalg.norm(points - section.middle, axis=-1) <= section.radius + room)
+    return np.all(points @ normal.T <= distance + room, axis=-1) & (
+        np.linalg.norm(points - section.middle, axis=-1) <= section.radius + room
+    )
 
 
 def _vertices(section):
@@ -115,7 +119,9 @@ def _vertices(section):
     points = [begin]
     for sign in (-1, 1):
         crossing = (root >= 0) & (square > 0)
-        share = (-slope + sign * np.sqrt(np.where(crossing, root, 0.0))) / np.where(square > 0, square, 1.0)
+        share = (-slope + sign * np.sqrt(np.where(crossing, root, 0.0))) / np.where(
+            square > 0, square, 1.0
+        )
         met = crossing & (share >= 0) & (share <= 1)
         points.append(begin[met] + share[met, None] * along[met])
     points = np.concatenate(points)
@@ -126,7 +132,9 @@ def reach(section, axis):
     """Distance of the farthest point from an axis."""
     away = section.middle - np.asarray(axis, float)
     size = np.hypot(*away)
-    points = np.array([section.middle + section.radius * (away / size if size > 0 else np.array([1.0, 0.0]))])
+    points = np.array(
+        [section.middle + section.radius * (away / size if size > 0 else np.array([1.0, 0.0]))]
+    )
     points = np.concatenate([points[holds(section, points)], _vertices(section)])
     return float(np.linalg.norm(points - axis, axis=1).max())
 
@@ -134,7 +142,15 @@ def reach(section, axis):
 def whole_ring(section, axis):
     """Radius of the largest circle about an axis that lies wholly inside; zero where the axis lies outside."""
     normal, distance = section.sides
-    return float(max(min((distance - normal @ axis).min(), section.radius - np.linalg.norm(axis - section.middle)), 0.0))
+    return float(
+        max(
+            min(
+                (distance - normal @ axis).min(),
+                section.radius - np.linalg.norm(axis - section.middle),
+            ),
+            0.0,
+        )
+    )
 
 
 def chord(section, point, direction):
@@ -169,7 +185,12 @@ def arcs(section, axis, radii):
     list of ndarray (n, 2) [rad]
         For each circle begin and end of its arcs, counterclockwise; one of a whole turn where nothing is in the way.
     """
-    return [_joined(edges, inside) for edges, inside in zip(*_pieces(*_bounds(section, axis, np.asarray(radii, float))), strict=True)]
+    return [
+        _joined(edges, inside)
+        for edges, inside in zip(
+            *_pieces(*_bounds(section, axis, np.asarray(radii, float))), strict=True
+        )
+    ]
 
 
 def _joined(edges, inside):
@@ -180,7 +201,10 @@ def _joined(edges, inside):
     order = (first + np.arange(len(inside))) % len(inside)
     found, open_arc = [], False
     for number in order:
-        begin, end = edges[number], edges[number + 1] if number + 1 < len(edges) else edges[0] + 2 * np.pi
+        begin, end = (
+            edges[number],
+            edges[number + 1] if number + 1 < len(edges) else edges[0] + 2 * np.pi,
+        )
         if inside[number] and open_arc:
             found[-1][1] += end - begin
         elif inside[number]:
@@ -210,7 +234,9 @@ def _bounds(section, axis, radii):
 def _pieces(directions, limits):
     """Turns cut at every crossing: begins of the pieces [rad], and which of them lie inside."""
     half = np.arccos(np.clip(limits, -1, 1))
-    edges = np.sort(np.concatenate([directions + half, directions - half], axis=1) % (2 * np.pi), axis=1)
+    edges = np.sort(
+        np.concatenate([directions + half, directions - half], axis=1) % (2 * np.pi), axis=1
+    )
     middles = edges + np.diff(edges, axis=1, append=edges[:, :1] + 2 * np.pi) / 2
     return edges, np.all(np.cos(middles[:, :, None] - directions) <= limits[:, None, :], axis=2)
 
@@ -230,7 +256,14 @@ def outline(section, inside, count=96):
     """
     inside = np.asarray(inside, float)
     to_corners = _vertices(section) - inside
-    turn = np.sort(np.concatenate([np.linspace(0, 2 * np.pi, count, endpoint=False), np.arctan2(to_corners[:, 1], to_corners[:, 0]) % (2 * np.pi)]))
+    turn = np.sort(
+        np.concatenate(
+            [
+                np.linspace(0, 2 * np.pi, count, endpoint=False),
+                np.arctan2(to_corners[:, 1], to_corners[:, 0]) % (2 * np.pi),
+            ]
+        )
+    )
     ray = np.column_stack([np.cos(turn), np.sin(turn)])
     normal, distance = section.sides
     slope = ray @ normal.T

@@ -120,8 +120,11 @@ def gear_speed(spindle_speed, gear_table):
     table = np.sort(np.atleast_1d(magnitude(gear_table, "rpm", "gear_table", above=0)))
     place = np.searchsorted(table, np.asarray(wanted) * (1 + 1e-9), side="right") - 1
     if np.any(place < 0):
-        warnings.warn(f"spindle_speed is below the slowest gear step, {table[0]:.0f} rpm; that step is too fast",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
+        warnings.warn(
+            f"spindle_speed is below the slowest gear step, {table[0]:.0f} rpm; that step is too fast",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     return Quantity(table[np.maximum(place, 0)], "rpm")
 
 
@@ -215,7 +218,9 @@ def cutting_time(length, feed, spindle_speed, passes=1):
     Basis: derived; without run-in, return and measuring.
     """
     travel = magnitude(length, "mm", "length", above=0) * number(passes, "passes", above=0)
-    rate = magnitude(feed, "mm", "feed", above=0) * magnitude(spindle_speed, "rpm", "spindle_speed", above=0)
+    rate = magnitude(feed, "mm", "feed", above=0) * magnitude(
+        spindle_speed, "rpm", "spindle_speed", above=0
+    )
     return Quantity(travel / rate, "min")
 
 
@@ -244,7 +249,10 @@ def removal_rate(cutting_speed, feed, depth):
     Basis: derived; depth small against the diameter.
     """
     speed = magnitude(cutting_speed, "m/min", "cutting_speed", above=0)
-    return Quantity(speed * magnitude(feed, "mm", "feed", above=0) * magnitude(depth, "mm", "depth", above=0), "cm**3/min")
+    return Quantity(
+        speed * magnitude(feed, "mm", "feed", above=0) * magnitude(depth, "mm", "depth", above=0),
+        "cm**3/min",
+    )
 
 
 def tool_life(cutting_speed, constant=None, exponent=0.125):
@@ -275,11 +283,17 @@ def tool_life(cutting_speed, constant=None, exponent=0.125):
     Above C, or beyond a working week of cutting (2400 min), an ``OutOfRangeWarning`` is given.
     """
     speed = magnitude(cutting_speed, "m/min", "cutting_speed", above=0)
-    one_minute = magnitude(Quantity(70.0, "m/min") if constant is None else constant, "m/min", "constant", above=0)
+    one_minute = magnitude(
+        Quantity(70.0, "m/min") if constant is None else constant, "m/min", "constant", above=0
+    )
     slope = number(exponent, "exponent", least=0.01, most=1)
     life = (one_minute / np.asarray(speed)) ** (1 / slope)
     if np.any(life < 1) or np.any(life > 2400):
-        warnings.warn("tool_life is outside 1 to 2400 min, where Taylor's line was not measured", OutOfRangeWarning, stacklevel=2)
+        warnings.warn(
+            "tool_life is outside 1 to 2400 min, where Taylor's line was not measured",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     return Quantity(life, "min")
 
 
@@ -306,10 +320,18 @@ def taylor_fit(speed_1, life_1, speed_2, life_2):
     -----
     Basis: derived. Groover, 5th ed., Ex. 22.1 works it with numbers.
     """
-    v_1, v_2 = (magnitude(speed, "m/min", name, above=0) for speed, name in ((speed_1, "speed_1"), (speed_2, "speed_2")))
-    t_1, t_2 = (magnitude(life, "min", name, above=0) for life, name in ((life_1, "life_1"), (life_2, "life_2")))
+    v_1, v_2 = (
+        magnitude(speed, "m/min", name, above=0)
+        for speed, name in ((speed_1, "speed_1"), (speed_2, "speed_2"))
+    )
+    t_1, t_2 = (
+        magnitude(life, "min", name, above=0)
+        for life, name in ((life_1, "life_1"), (life_2, "life_2"))
+    )
     if t_1 == t_2:
-        raise ValueError("life_2 equals life_1: two different lives are needed to draw Taylor's line")
+        raise ValueError(
+            "life_2 equals life_1: two different lives are needed to draw Taylor's line"
+        )
     slope = float(np.log(v_1 / v_2) / np.log(t_2 / t_1))
     return slope, Quantity(v_1 * t_1**slope, "m/min")
 
@@ -353,23 +375,39 @@ def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupte
     """
     record = steels.find(steel)
     if tool != "HSS":
-        raise ValueError(f"tool must be \"HSS\": no table for {tool!r} is held here")
+        raise ValueError(f'tool must be "HSS": no table for {tool!r} is held here')
     if operation not in OPERATIONS:
         raise ValueError(f"operation must be one of {', '.join(OPERATIONS)}, not {operation!r}")
     brinell = number(record.hardness if hardness is None else hardness, "hardness", above=0)
-    rows = [row for row in _speed_table() if row["group"] == record.speed_group
-            and float(row["hardness_low"]) <= brinell <= float(row["hardness_high"])]  # fmt: skip
+    rows = [
+        row
+        for row in _speed_table()
+        if row["group"] == record.speed_group
+        and float(row["hardness_low"]) <= brinell <= float(row["hardness_high"])
+    ]
     light = operation == "finishing"
     suiting = [row for row in rows if (float(row["depth_in"] or 0.1) <= 0.05) == light] or rows
     if not suiting:
-        raise ValueError(f"hardness {brinell:g} HB is outside the speed tables for {steel}; write a value the tables hold")
+        raise ValueError(
+            f"hardness {brinell:g} HB is outside the speed tables for {steel}; write a value the tables hold"
+        )
     factor = INTERRUPTED_FACTOR if interrupted or operation == "facing a web" else 1.0
     slowest = min(suiting, key=lambda row: float(row["speed_ft_min"]))
     values = [float(row["speed_ft_min"]) for row in rows]
-    note = f"; times {INTERRUPTED_FACTOR} for the interrupted cut (common practice, no source)" if factor < 1 else ""
+    note = (
+        f"; times {INTERRUPTED_FACTOR} for the interrupted cut (common practice, no source)"
+        if factor < 1
+        else ""
+    )
     return TableSpeed(
-        *(Quantity(factor * value, "ft/min").to("m/min") for value in (float(slowest["speed_ft_min"]), min(values), max(values))),
+        *(
+            Quantity(factor * value, "ft/min").to("m/min")
+            for value in (float(slowest["speed_ft_min"]), min(values), max(values))
+        ),
         f"{slowest['hardness_low']} to {slowest['hardness_high']} HB",
-        *(Quantity(float(slowest[key]), "in") if slowest[key] else None for key in ("depth_in", "feed_in")),
+        *(
+            Quantity(float(slowest[key]), "in") if slowest[key] else None
+            for key in ("depth_in", "feed_in")
+        ),
         slowest["source"] + note,
-    )  # fmt: skip
+    )

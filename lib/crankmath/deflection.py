@@ -134,7 +134,10 @@ def soft_direction(crank, where, setup=RIGID):
     Basis: fitted data; as ``radial_compliance``. For a cut with its tangential force see ``large_direction``.
     """
     tensor = _tensor(crank, _place(crank, where), setup)
-    angle = np.degrees(np.arctan2(2 * tensor[..., 0, 1], tensor[..., 0, 0] - tensor[..., 1, 1]) / 2) % 180
+    angle = (
+        np.degrees(np.arctan2(2 * tensor[..., 0, 1], tensor[..., 0, 0] - tensor[..., 1, 1]) / 2)
+        % 180
+    )
     return Quantity(float(angle) if np.ndim(angle) == 0 else angle, "deg")
 
 
@@ -173,7 +176,11 @@ def large_direction(crank, where, force, tangential_force=None, setup=RIGID, tur
     if turning not in ("forward", "reverse"):
         raise ValueError(f'turning must be "forward" or "reverse", not {turning!r}')
     push = magnitude(force, "N", "force", least=0)
-    drag = 0.0 if tangential_force is None else magnitude(tangential_force, "N", "tangential_force", least=0)
+    drag = (
+        0.0
+        if tangential_force is None
+        else magnitude(tangential_force, "N", "tangential_force", least=0)
+    )
     behind = np.degrees(np.arctan2(drag, push)) / 2 * (1 if turning == "forward" else -1)
     found = (soft_direction(crank, where, setup).m_as("deg") - behind) % 180
     return Quantity(float(found) if np.ndim(found) == 0 else found, "deg")
@@ -217,11 +224,15 @@ def _place(crank, where):
             if (piece.kind, piece.index) == (kind, index) and kind != "web":
                 end = {0: 1.0, len(crank.throws): 0.0}.get(index, 0.5) if kind == "journal" else 0.5
                 return piece.start + end * piece.length
-        raise ValueError(f'where must be a distance, "pin", "journal", or ("pin", 0) counted from zero; this crank has no {where!r}')
+        raise ValueError(
+            f'where must be a distance, "pin", "journal", or ("pin", 0) counted from zero; this crank has no {where!r}'
+        )
     place = magnitude(where, "mm", "where", least=0)
     total = crank.segments()[-1].end
     if np.any(place > total * (1 + 1e-9)):
-        raise ValueError(f"where must be on the crank, at most {total:.6g} mm from its left end; write it in mm")
+        raise ValueError(
+            f"where must be on the crank, at most {total:.6g} mm from its left end; write it in mm"
+        )
     return place
 
 
@@ -240,11 +251,19 @@ def _tensor(crank, place, setup):
     for name, share in (("left_center", 1 - flat / total), ("right_center", flat / total)):
         stiffness = getattr(setup, name)
         if stiffness is not None:
-            tensor += (share**2)[:, None, None] * np.eye(2) / magnitude(stiffness, "N/mm", name, above=0, one=True)
+            tensor += (
+                (share**2)[:, None, None]
+                * np.eye(2)
+                / magnitude(stiffness, "N/mm", name, above=0, one=True)
+            )
     if setup.driver is not None:
         arm = built.start[points.beam, 1:] - built.center
         turned = np.stack([-arm[:, 1], arm[:, 0]], axis=1)
-        tensor += turned[:, :, None] * turned[:, None, :] / magnitude(setup.driver, "N*mm/rad", "driver", above=0, one=True)
+        tensor += (
+            turned[:, :, None]
+            * turned[:, None, :]
+            / magnitude(setup.driver, "N*mm/rad", "driver", above=0, one=True)
+        )
     if setup.tool is not None:
         tensor += np.eye(2) / magnitude(setup.tool, "N/mm", "tool", above=0, one=True)
     return tensor.reshape(np.shape(place) + (2, 2))

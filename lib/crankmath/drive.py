@@ -30,10 +30,17 @@ def drive_torque(cutting_force, diameter):
     -----
     Basis: derived.
     """
-    return Quantity(magnitude(cutting_force, "N", "cutting_force", least=0) * magnitude(diameter, "m", "diameter", above=0) / 2, "N*m")
+    return Quantity(
+        magnitude(cutting_force, "N", "cutting_force", least=0)
+        * magnitude(diameter, "m", "diameter", above=0)
+        / 2,
+        "N*m",
+    )
 
 
-def center_friction_torque(thrust, large_diameter, small_diameter=None, friction=0.15, included_angle=None):
+def center_friction_torque(
+    thrust, large_diameter, small_diameter=None, friction=0.15, included_angle=None
+):
     r"""Torque of friction on a center: what a dead center takes from the drive, or a driving one gives without a dog.
 
     .. math:: T = \frac{\mu P}{\sin(\theta/2)}\,\frac{1}{3}\,\frac{D^3 - d^3}{D^2 - d^2}
@@ -64,10 +71,18 @@ def center_friction_torque(thrust, large_diameter, small_diameter=None, friction
     """
     push = magnitude(thrust, "N", "thrust", least=0) * number(friction, "friction", least=0, most=2)
     large = magnitude(large_diameter, "m", "large_diameter", above=0)
-    small = 0.0 if small_diameter is None else magnitude(small_diameter, "m", "small_diameter", least=0)
-    half = np.pi / 6 if included_angle is None else radians_within(included_angle, "included_angle", 0, 180.0001) / 2
+    small = (
+        0.0 if small_diameter is None else magnitude(small_diameter, "m", "small_diameter", least=0)
+    )
+    half = (
+        np.pi / 6
+        if included_angle is None
+        else radians_within(included_angle, "included_angle", 0, 180.0001) / 2
+    )
     if np.any(np.asarray(small) >= large):
-        raise ValueError("small_diameter must be below large_diameter: the cone has to bear on something")
+        raise ValueError(
+            "small_diameter must be below large_diameter: the cone has to bear on something"
+        )
     return Quantity(push / np.sin(half) * (large**3 - small**3) / (large**2 - small**2) / 3, "N*m")
 
 
@@ -101,5 +116,9 @@ def dog_force(torque, radius, friction_torque=None):
     Basis: derived.
     """
     total = magnitude(torque, "N*m", "torque", least=0)
-    total = total + (0.0 if friction_torque is None else magnitude(friction_torque, "N*m", "friction_torque", least=0))
+    total = total + (
+        0.0
+        if friction_torque is None
+        else magnitude(friction_torque, "N*m", "friction_torque", least=0)
+    )
     return Quantity(total / magnitude(radius, "m", "radius", above=0), "N")

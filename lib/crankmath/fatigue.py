@@ -8,13 +8,33 @@ import warnings
 
 import numpy as np
 
-from .marin import EDITIONS, FINISHES, SCATTER, EnduranceLimit, endurance_limit, size_factor, surface_factor
+from .marin import (
+    EDITIONS,
+    FINISHES,
+    SCATTER,
+    EnduranceLimit,
+    endurance_limit,
+    size_factor,
+    surface_factor,
+)
 from .units import OutOfRangeWarning, Quantity, magnitude, number
 
 __all__ = [
-    "CRITERIA", "EDITIONS", "FINISHES", "SCATTER", "EnduranceLimit", "endurance_limit", "fatigue_safety", "safety_of_numbers",
-    "shaft_diameter", "size_factor", "surface_factor", "turns_to_failure", "von_mises", "yield_safety",
-]  # fmt: skip
+    "CRITERIA",
+    "EDITIONS",
+    "FINISHES",
+    "SCATTER",
+    "EnduranceLimit",
+    "endurance_limit",
+    "fatigue_safety",
+    "safety_of_numbers",
+    "shaft_diameter",
+    "size_factor",
+    "surface_factor",
+    "turns_to_failure",
+    "von_mises",
+    "yield_safety",
+]
 CRITERIA = ("goodman", "gerber", "elliptic", "soderberg")
 YIELD_CRITERIA = ("elliptic", "soderberg")  # these set the mean stress against the yield strength
 
@@ -39,10 +59,18 @@ def von_mises(normal, shear):
     -----
     Basis: derived; distortion energy.
     """
-    return Quantity(np.hypot(magnitude(normal, "MPa", "normal"), np.sqrt(3) * np.asarray(magnitude(shear, "MPa", "shear"))), "MPa")
+    return Quantity(
+        np.hypot(
+            magnitude(normal, "MPa", "normal"),
+            np.sqrt(3) * np.asarray(magnitude(shear, "MPa", "shear")),
+        ),
+        "MPa",
+    )
 
 
-def fatigue_safety(alternating, mean, endurance_limit, ultimate_strength, yield_strength=None, criterion="goodman"):
+def fatigue_safety(
+    alternating, mean, endurance_limit, ultimate_strength, yield_strength=None, criterion="goodman"
+):
     """Safety factor against a fatigue crack in endless service, load growing in proportion.
 
     Goodman: 1/n = sa/Se + sm/Su. Gerber: n sa/Se + (n sm/Su)^2 = 1.
@@ -81,7 +109,11 @@ def fatigue_safety(alternating, mean, endurance_limit, ultimate_strength, yield_
         raise ValueError(f"criterion must be one of {', '.join(CRITERIA)}, not {criterion!r}")
     if criterion in YIELD_CRITERIA and yield_strength is None:
         raise ValueError(f"yield_strength is missing: the {criterion} criterion needs it")
-    yielding = None if yield_strength is None else np.asarray(magnitude(yield_strength, "MPa", "yield_strength", above=0))
+    yielding = (
+        None
+        if yield_strength is None
+        else np.asarray(magnitude(yield_strength, "MPa", "yield_strength", above=0))
+    )
     return safety_of_numbers(half, middle, limit, ultimate, yielding, criterion)
 
 
@@ -132,12 +164,25 @@ def yield_safety(alternating, mean, yield_strength):
     half = np.asarray(magnitude(alternating, "MPa", "alternating", least=0))
     middle = np.abs(magnitude(mean, "MPa", "mean"))
     with np.errstate(divide="ignore"):
-        safety = np.asarray(magnitude(yield_strength, "MPa", "yield_strength", above=0)) / (half + middle)
+        safety = np.asarray(magnitude(yield_strength, "MPa", "yield_strength", above=0)) / (
+            half + middle
+        )
     return float(safety) if safety.ndim == 0 else safety
 
 
-def shaft_diameter(safety, bending_alternating, bending_mean, torque_alternating, torque_mean, bending_factor, torsion_factor,
-                   endurance_limit, ultimate_strength, yield_strength=None, criterion="goodman"):  # fmt: skip
+def shaft_diameter(
+    safety,
+    bending_alternating,
+    bending_mean,
+    torque_alternating,
+    torque_mean,
+    bending_factor,
+    torsion_factor,
+    endurance_limit,
+    ultimate_strength,
+    yield_strength=None,
+    criterion="goodman",
+):
     """Least diameter of a solid shaft under bending and torsion.
 
     With A = sqrt(4 (Kf Ma)^2 + 3 (Kfs Ta)^2) and B the same of the mean values, the
@@ -166,12 +211,23 @@ def shaft_diameter(safety, bending_alternating, bending_mean, torque_alternating
     Basis: standard. Source: Shigley, 9th ed., eq. 7-8 to 7-14. Check yielding afterwards.
     """
     wanted = number(safety, "safety", above=0)
-    kf, kfs = number(bending_factor, "bending_factor", least=1), number(torsion_factor, "torsion_factor", least=1)
-    loads = [magnitude(value, "N*mm", name, least=0) for name, value in
-             (("bending_alternating", bending_alternating), ("bending_mean", bending_mean),
-              ("torque_alternating", torque_alternating), ("torque_mean", torque_mean))]  # fmt: skip
-    stress = [Quantity(16 / np.pi * np.sqrt(4 * (kf * bending) ** 2 + 3 * (kfs * torque) ** 2), "MPa")
-              for bending, torque in ((loads[0], loads[2]), (loads[1], loads[3]))]  # fmt: skip
+    kf, kfs = (
+        number(bending_factor, "bending_factor", least=1),
+        number(torsion_factor, "torsion_factor", least=1),
+    )
+    loads = [
+        magnitude(value, "N*mm", name, least=0)
+        for name, value in (
+            ("bending_alternating", bending_alternating),
+            ("bending_mean", bending_mean),
+            ("torque_alternating", torque_alternating),
+            ("torque_mean", torque_mean),
+        )
+    ]
+    stress = [
+        Quantity(16 / np.pi * np.sqrt(4 * (kf * bending) ** 2 + 3 * (kfs * torque) ** 2), "MPa")
+        for bending, torque in ((loads[0], loads[2]), (loads[1], loads[3]))
+    ]
     # safety goes with the third power of the diameter, so one evaluation at 1 mm is enough
     unit = fatigue_safety(*stress, endurance_limit, ultimate_strength, yield_strength, criterion)
     return Quantity(np.cbrt(wanted / unit), "mm")
@@ -211,10 +267,20 @@ def turns_to_failure(reversed_stress, endurance_limit, ultimate_strength, share=
     """
     stress = np.asarray(magnitude(reversed_stress, "MPa", "reversed_stress", above=0))
     limit = np.asarray(magnitude(endurance_limit, "MPa", "endurance_limit", above=0))
-    upper = number(share, "share", above=0, most=1) * np.asarray(magnitude(ultimate_strength, "MPa", "ultimate_strength", above=0))
+    upper = number(share, "share", above=0, most=1) * np.asarray(
+        magnitude(ultimate_strength, "MPa", "ultimate_strength", above=0)
+    )
     if np.any(upper <= limit):
-        raise ValueError("endurance_limit must be below share times ultimate_strength; are the two swapped?")
-    turns = np.where(stress <= limit, np.inf, (stress * limit / upper**2) ** (-3 / np.log10(upper / limit)))
+        raise ValueError(
+            "endurance_limit must be below share times ultimate_strength; are the two swapped?"
+        )
+    turns = np.where(
+        stress <= limit, np.inf, (stress * limit / upper**2) ** (-3 / np.log10(upper / limit))
+    )
     if np.any(turns < 1000):
-        warnings.warn("reversed_stress is too high for the S-N line: it gives fewer than 1000 turns", OutOfRangeWarning, stacklevel=2)
+        warnings.warn(
+            "reversed_stress is too high for the S-N line: it gives fewer than 1000 turns",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     return float(turns) if turns.ndim == 0 else turns

@@ -44,15 +44,25 @@ def number_grid(cells, has_face):
     rows = 2 * (shaft + arc + face) + 1
     columns = np.where(np.arange(rows) < corner, 2 * depth + 1, 2 * (depth + beyond) + 1)
     offsets = np.r_[0, np.cumsum(columns)]
-    elements = np.array([
-        [offsets[row + i] + column + j for i in range(3) for j in range(3)]
-        for row in range(0, rows - 1, 2) for column in range(0, columns[row] - 1, 2)
-    ])  # fmt: skip
+    elements = np.array(
+        [
+            [offsets[row + i] + column + j for i in range(3) for j in range(3)]
+            for row in range(0, rows - 1, 2)
+            for column in range(0, columns[row] - 1, 2)
+        ]
+    )
     quads = elements[:, [[0, 1, 4, 3], [1, 2, 5, 4], [3, 4, 7, 6], [4, 5, 8, 7]]].reshape(-1, 4)
     starts = offsets[:-1]
     onward = np.arange(offsets[corner] + 2 * depth + 1, offsets[corner + 1])
     return Grid(
-        shaft, arc, face, depth, beyond, corner, offsets, elements,
+        shaft,
+        arc,
+        face,
+        depth,
+        beyond,
+        corner,
+        offsets,
+        elements,
         triangles=quads[:, [[0, 1, 2], [0, 2, 3]]].reshape(-1, 3),
         surface=np.r_[starts, np.arange(starts[-1] + 1, offsets[-1])],
         axis=np.r_[starts[: corner + 1] + 2 * depth, onward],
@@ -60,7 +70,7 @@ def number_grid(cells, has_face):
         far_end=offsets[corner + 1 :] - 1,
         edges=np.c_[starts[:-2:2], starts[1:-1:2], starts[2::2]],
         tangent=int(starts[2 * shaft]),
-    )  # fmt: skip
+    )
 
 
 def place_nodes(grid, ratio, arc):
@@ -80,14 +90,22 @@ def map_under(grid, curve, inner, outer, shaft_length):
     far = corner + FAR * outer
     inward = _halved(_growing(grid.depth, first / inner))[:, None]
     onward = _halved(_growing(grid.beyond, FIRST_BEYOND * inner / (far - corner)))[1:, None]
-    back = start - (shaft_length + start) * _halved(_growing(grid.shaft, first / (shaft_length + start)))[:0:-1]
+    back = (
+        start
+        - (shaft_length + start)
+        * _halved(_growing(grid.shaft, first / (shaft_length + start)))[:0:-1]
+    )
     share = np.linspace(0, 2, 2 * grid.arc + 1)
     target = np.where(
         share[:, None] <= 1,
         np.c_[start + share * (corner - start), 0 * share],
         np.c_[0 * share + corner, (share - 1) * top],
     )
-    rise = top + (outer - top) * _halved(_growing(grid.face, last / max(outer - top, 1e-12)))[1:] if grid.face else np.empty(0)
+    rise = (
+        top + (outer - top) * _halved(_growing(grid.face, last / max(outer - top, 1e-12)))[1:]
+        if grid.face
+        else np.empty(0)
+    )
     surface = np.r_[np.c_[back, 0 * back + inner], curve, np.c_[0 * rise, rise]]
     target = np.r_[np.c_[back, 0 * back], target, np.c_[0 * rise + corner, rise]]
     points = np.empty((grid.offsets[-1], 2))
@@ -96,7 +114,9 @@ def map_under(grid, curve, inner, outer, shaft_length):
     points[:split] = rows[: grid.corner].reshape(-1, 2)
     later = points[split:].reshape(-1, 2 * (grid.depth + grid.beyond) + 1, 2)
     later[:, : 2 * grid.depth + 1] = rows[grid.corner :]
-    later[:, 2 * grid.depth + 1 :] = target[grid.corner :, None] + onward * np.array([far - corner, 0.0])
+    later[:, 2 * grid.depth + 1 :] = target[grid.corner :, None] + onward * np.array(
+        [far - corner, 0.0]
+    )
     return points
 
 
@@ -107,7 +127,14 @@ def _growing(cells, first, growth=None):
             return np.linspace(0, 1, cells + 1)
         from scipy.optimize import brentq
 
-        factor = exp(brentq(lambda power: (exp(power) - 1) / (exp(cells * power) - 1) - first, 1e-9, 60 / cells, xtol=1e-6))
+        factor = exp(
+            brentq(
+                lambda power: (exp(power) - 1) / (exp(cells * power) - 1) - first,
+                1e-9,
+                60 / cells,
+                xtol=1e-6,
+            )
+        )
     else:
         factor = exp(log(growth) / (cells - 1))
     border = factor ** np.arange(cells + 1)

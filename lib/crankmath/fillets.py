@@ -14,9 +14,15 @@ from .crank_rule import CrankRuleFactors, crank_rule_factors
 from .units import OutOfRangeWarning, Quantity, magnitude, number
 
 __all__ = [
-    "CrankRuleFactors", "crank_rule_factors", "fatigue_factor", "fit_range", "largest_shaft_fillet", "notch_length",
-    "notch_sensitivity", "stress_concentration",
-]  # fmt: skip
+    "CrankRuleFactors",
+    "crank_rule_factors",
+    "fatigue_factor",
+    "fit_range",
+    "largest_shaft_fillet",
+    "notch_length",
+    "notch_sensitivity",
+    "stress_concentration",
+]
 LOADS = ("tension", "bending", "torsion")
 TERMS = [f"c{term}{part}" for term in "1234" for part in "abc"]
 # Tipton, Sorem and Rolovic 1996; coefficients seen in public programs of two universities, not in the paper itself;
@@ -45,7 +51,9 @@ def _fits():
         for row in csv.DictReader(lines):
             limits = float(row["least_step_over_radius"]), float(row["most_step_over_radius"])
             table = np.array([float(row[term]) for term in TERMS]).reshape(4, 3)
-            found.setdefault((row["shape"], row["source"], row["load"]), []).append((*limits, table, row["origin"]))
+            found.setdefault((row["shape"], row["source"], row["load"]), []).append(
+                (*limits, table, row["origin"])
+            )
     return found
 
 
@@ -79,11 +87,21 @@ def _rows(load, source, shape):
     rows = _fits().get((shape, source, load))
     if rows is None:
         known = ", ".join(f"{kind} {name} {what}" for kind, name, what in _fits())
-        raise ValueError(f"no fit for load {load!r}, source {source!r}, shape {shape!r}; there are {known}; source tipton has all loads of a shoulder")
+        raise ValueError(
+            f"no fit for load {load!r}, source {source!r}, shape {shape!r}; there are {known}; source tipton has all loads of a shoulder"
+        )
     return rows
 
 
-def stress_concentration(load, large_diameter, small_diameter, radius, source="pilkey", shape="shoulder", shoulder_length=None):
+def stress_concentration(
+    load,
+    large_diameter,
+    small_diameter,
+    radius,
+    source="pilkey",
+    shape="shoulder",
+    shoulder_length=None,
+):
     """Published stress concentration factor Kt of a step or groove.
 
     Kt = C1 + C2 x + C3 x^2 + C4 x^3 with x = 2t/D, t = (D - d)/2 and
@@ -138,18 +156,33 @@ def stress_concentration(load, large_diameter, small_diameter, radius, source="p
     if np.any(np.asarray(large) <= small):
         raise ValueError("large_diameter must be above small_diameter: are the two swapped?")
     if shoulder_length is not None:
-        _check_shoulder(shape, magnitude(shoulder_length, "mm", "shoulder_length", above=0), np.asarray(large), small, arc)
+        _check_shoulder(
+            shape,
+            magnitude(shoulder_length, "mm", "shoulder_length", above=0),
+            np.asarray(large),
+            small,
+            arc,
+        )
     if source == "tipton":
-        return _one_at_least(_tipton(load, shape, np.asarray(large) / small, np.asarray(arc) / small), f"shoulder tipton {load}")
+        return _one_at_least(
+            _tipton(load, shape, np.asarray(large) / small, np.asarray(arc) / small),
+            f"shoulder tipton {load}",
+        )
     rows = _rows(load, source, shape)
-    slenderness, share = np.broadcast_arrays((np.asarray(large) - small) / (2 * np.asarray(arc)), 1 - small / np.asarray(large))
+    slenderness, share = np.broadcast_arrays(
+        (np.asarray(large) - small) / (2 * np.asarray(arc)), 1 - small / np.asarray(large)
+    )
     fit, least, sharpest = f"{shape} {source} {load}", rows[0][0], rows[-1][1]
     _warn_outside("step over radius, (D - d)/(2 r),", slenderness, least, sharpest, fit)
     kt = np.full(slenderness.shape, np.nan)
     for number_of_row, (_, most, table, _) in enumerate(rows):
         here = np.isnan(kt) & ((slenderness <= most) | (number_of_row == len(rows) - 1))
-        terms = table @ np.stack([np.ones_like(slenderness), np.sqrt(slenderness), slenderness]).reshape(3, -1)
-        value = np.einsum("ik,ik->k", terms, share.reshape(1, -1) ** np.arange(4)[:, None]).reshape(slenderness.shape)
+        terms = table @ np.stack(
+            [np.ones_like(slenderness), np.sqrt(slenderness), slenderness]
+        ).reshape(3, -1)
+        value = np.einsum("ik,ik->k", terms, share.reshape(1, -1) ** np.arange(4)[:, None]).reshape(
+            slenderness.shape
+        )
         kt = np.where(here, value, kt)
     if np.any((kt < 1) & (slenderness > sharpest)):
         raise ValueError(
@@ -162,7 +195,11 @@ def stress_concentration(load, large_diameter, small_diameter, radius, source="p
 def _one_at_least(kt, fit):
     """Kt of a blunt radius, where a fit may miss 1 by its own scatter."""
     if np.any(kt < 1):
-        warnings.warn(f"the fit {fit} gives Kt {np.min(kt):.3g}, and no notch has less than 1: 1 is returned there", OutOfRangeWarning, stacklevel=3)
+        warnings.warn(
+            f"the fit {fit} gives Kt {np.min(kt):.3g}, and no notch has less than 1: 1 is returned there",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
         kt = np.maximum(kt, 1.0)
     return float(kt) if kt.ndim == 0 else kt
 
@@ -172,19 +209,29 @@ def _warn_outside(what, value, least, most, fit):
         worst = float(np.max(value) if np.any(value > most) else np.min(value))
         warnings.warn(
             f"{what} is {worst:.3g}; the fit {fit} holds from {least:g} to {most:g}: trust the solved field instead",
-            OutOfRangeWarning, stacklevel=3,
-        )  # fmt: skip
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
 
 
 def _tipton(load, shape, ratio, relative):
     if shape != "shoulder" or load not in TIPTON:
-        raise ValueError(f"source tipton has no fit for {shape} in {load}; use it for a shoulder in tension, bending or torsion")
+        raise ValueError(
+            f"source tipton has no fit for {shape} in {load}; use it for a shoulder in tension, bending or torsion"
+        )
     ratio, relative = np.broadcast_arrays(ratio, relative)
-    _warn_outside("large over small diameter, D/d,", ratio, *TIPTON_RATIO, f"shoulder tipton {load}")
-    _warn_outside("radius over small diameter, r/d,", relative, *TIPTON_RADIUS, f"shoulder tipton {load}")
+    _warn_outside(
+        "large over small diameter, D/d,", ratio, *TIPTON_RATIO, f"shoulder tipton {load}"
+    )
+    _warn_outside(
+        "radius over small diameter, r/d,", relative, *TIPTON_RADIUS, f"shoulder tipton {load}"
+    )
     first, second, third, fourth, top, bottom = TIPTON[load]
     square = ratio**2
-    root = np.sqrt(np.polynomial.polynomial.polyval(square, top) / np.polynomial.polynomial.polyval(square, bottom))
+    root = np.sqrt(
+        np.polynomial.polynomial.polyval(square, top)
+        / np.polynomial.polynomial.polyval(square, bottom)
+    )
     return first + second * ratio**third + relative**fourth * root
 
 
@@ -196,8 +243,9 @@ def _check_shoulder(shape, length, large, small, arc):
     if np.any(np.asarray(length) < wanted):
         warnings.warn(
             f"shoulder_length {np.min(length):.3g} mm is short of the {wanted:.3g} mm this fit is made for: it says too much stress",
-            OutOfRangeWarning, stacklevel=3,
-        )  # fmt: skip
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
 
 
 def notch_length(load, ultimate_strength, source="neuber"):
@@ -243,16 +291,24 @@ def notch_length(load, ultimate_strength, source="neuber"):
     strength = magnitude(ultimate_strength, "MPa", "ultimate_strength", above=0)
     if source == "peterson":
         _warn_outside("ultimate_strength in MPa", np.asarray(strength), 340, 1700, "peterson")
-        return Quantity(0.0254 * (2070 / strength) ** 1.8 * (0.6 if load == "torsion" else 1.0), "mm")
+        return Quantity(
+            0.0254 * (2070 / strength) ** 1.8 * (0.6 if load == "torsion" else 1.0), "mm"
+        )
     if (source, "bending") not in NEUBER:
         raise ValueError(f"source must be neuber, neuber inch or peterson, not {source!r}")
-    cubic, unit, length, (least, most) = NEUBER[source, "torsion" if load == "torsion" else "bending"]
+    cubic, unit, length, (least, most) = NEUBER[
+        source, "torsion" if load == "torsion" else "bending"
+    ]
     size = magnitude(ultimate_strength, unit, "ultimate_strength")
     _warn_outside(f"ultimate_strength in {unit}", np.asarray(size), least, most, source)
     root = np.polynomial.polynomial.polyval(size, cubic)
     if np.any(root <= 0):
-        end = min(end.real for end in np.polynomial.polynomial.polyroots(cubic) if abs(end.imag) < 1e-9)
-        raise ValueError(f"ultimate_strength must be below {end:.4g} {unit}, where Neuber's cubic turns negative; use source peterson above")
+        end = min(
+            end.real for end in np.polynomial.polynomial.polyroots(cubic) if abs(end.imag) < 1e-9
+        )
+        raise ValueError(
+            f"ultimate_strength must be below {end:.4g} {unit}, where Neuber's cubic turns negative; use source peterson above"
+        )
     return Quantity(root**2, length).to("mm")
 
 
@@ -296,7 +352,9 @@ def notch_sensitivity(load, ultimate_strength, radius, source="neuber"):
     return float(share) if np.ndim(share) == 0 else share
 
 
-def fatigue_factor(kt, load=None, ultimate_strength=None, radius=None, source="neuber", sensitivity=None):
+def fatigue_factor(
+    kt, load=None, ultimate_strength=None, radius=None, source="neuber", sensitivity=None
+):
     """Fatigue stress concentration factor Kf = 1 + q (Kt - 1).
 
     Parameters
@@ -325,7 +383,9 @@ def fatigue_factor(kt, load=None, ultimate_strength=None, radius=None, source="n
     factor = number(kt, "kt", least=1)
     if sensitivity is None:
         if load is None or ultimate_strength is None or radius is None:
-            raise ValueError("sensitivity is missing: give it, or load, ultimate_strength and radius")
+            raise ValueError(
+                "sensitivity is missing: give it, or load, ultimate_strength and radius"
+            )
         share = notch_sensitivity(load, ultimate_strength, radius, source)
     else:
         share = number(sensitivity, "sensitivity", least=0, most=1)
@@ -335,7 +395,10 @@ def fatigue_factor(kt, load=None, ultimate_strength=None, radius=None, source="n
 @cache
 def _corners():
     with (files("crankmath") / "data" / "bearing_corners.csv").open(encoding="utf-8") as lines:
-        return [{key: float(value) for key, value in row.items() if key != "source"} for row in csv.DictReader(lines)]
+        return [
+            {key: float(value) for key, value in row.items() if key != "source"}
+            for row in csv.DictReader(lines)
+        ]
 
 
 def largest_shaft_fillet(least_corner):
@@ -370,4 +433,6 @@ def largest_shaft_fillet(least_corner):
         if abs(row["least_corner_mm"] - corner) < 1e-6:
             return Quantity(row["largest_fillet_mm"], "mm")
     known = ", ".join(f"{row['least_corner_mm']:g}" for row in _corners())
-    raise ValueError(f"least_corner {corner:g} mm is not a standard bearing corner; write one of {known} mm")
+    raise ValueError(
+        f"least_corner {corner:g} mm is not a standard bearing corner; write one of {known} mm"
+    )

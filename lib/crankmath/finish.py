@@ -33,10 +33,16 @@ def ideal_roughness(feed, nose_radius):
     Basis: derived, arcs taken as parabolas. Groover, 5th ed., Eq. 23.1 prints f^2/(32 r) for Ra, 2.6 % low.
     With a feed above the nose radius the edge leaves a thread, and an ``OutOfRangeWarning`` is given.
     """
-    step, nose = magnitude(feed, "mm", "feed", above=0), magnitude(nose_radius, "mm", "nose_radius", above=0)
+    step, nose = (
+        magnitude(feed, "mm", "feed", above=0),
+        magnitude(nose_radius, "mm", "nose_radius", above=0),
+    )
     if np.any(np.asarray(step) > nose):
-        warnings.warn("feed is above nose_radius: the straight edge cuts as well and the formula does not hold",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
+        warnings.warn(
+            "feed is above nose_radius: the straight edge cuts as well and the formula does not hold",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     share = 1000 * step**2 / nose
     return Quantity(share / 8, "um"), Quantity(share / (18 * np.sqrt(3)), "um")
 
@@ -68,7 +74,10 @@ def wide_tool_roughness(feed, tilt, edge_width):
     Basis: derived (a saw-tooth's mean is a quarter of its height; Boothroyd prints the same, from memory). A plunged
     wide edge copies itself: its tilt becomes taper, its nicks become rings. Watch the width against ``chatter``.
     """
-    step, width = magnitude(feed, "mm", "feed", above=0), magnitude(edge_width, "mm", "edge_width", above=0)
+    step, width = (
+        magnitude(feed, "mm", "feed", above=0),
+        magnitude(edge_width, "mm", "edge_width", above=0),
+    )
     angle = np.abs(radians_within(tilt, "tilt", -45, 45))
     if np.any(np.asarray(step) > np.asarray(width) * np.cos(angle)):
         raise ValueError("feed is above edge_width: a ridge is left between turns; feed less")
@@ -100,7 +109,10 @@ def feed_for_roughness(mean_roughness, nose_radius):
     -----
     Basis: derived. The finish on the part is rougher: up to twice this at slow speeds in soft steel (from memory).
     """
-    wanted, nose = magnitude(mean_roughness, "mm", "mean_roughness", above=0), magnitude(nose_radius, "mm", "nose_radius", above=0)
+    wanted, nose = (
+        magnitude(mean_roughness, "mm", "mean_roughness", above=0),
+        magnitude(nose_radius, "mm", "nose_radius", above=0),
+    )
     feed = Quantity(np.sqrt(18 * np.sqrt(3) * nose * wanted), "mm")
     ideal_roughness(feed, nose_radius)  # says where the feed passes the nose
     return feed

@@ -91,7 +91,11 @@ def in_workshop_unit(micrometers, size):
     -----
     Basis: derived.
     """
-    inches = size.units in (Quantity(1, "inch").units, Quantity(1, "thousandth").units, Quantity(1, "foot").units)
+    inches = size.units in (
+        Quantity(1, "inch").units,
+        Quantity(1, "thousandth").units,
+        Quantity(1, "foot").units,
+    )
     return Quantity(micrometers, "um").to("thousandth") if inches else Quantity(micrometers, "um")
 
 
@@ -126,12 +130,16 @@ def limits(size, code):
     """
     nominal = magnitude(size, "mm", "size", above=0, one=True)
     if not 1 <= nominal <= 120 * (1 + 1e-9):
-        raise ValueError(f"size must be from 1 to 120 mm here, not {as_text(size)}; larger sizes stand in ISO 286-2")
+        raise ValueError(
+            f"size must be from 1 to 120 mm here, not {as_text(size)}; larger sizes stand in ISO 286-2"
+        )
     step = int(np.searchsorted(np.array(STEPS) * (1 + 1e-9), nominal))
     match = re.fullmatch(r"\s*(js|JS|[c-hjkmnprsC-HJKMNPRS])\s*(\d{1,2})\s*", str(code))
     if not match or not FINEST <= int(match[2]) <= COARSEST:
-        raise ValueError(f"code {code!r} is not a class known here; write for example \"k6\" or \"H7\" "
-                         f"(letters c d e f g h js j k m n p r s, grades {FINEST} to {COARSEST})")  # fmt: skip
+        raise ValueError(
+            f'code {code!r} is not a class known here; write for example "k6" or "H7" '
+            f"(letters c d e f g h js j k m n p r s, grades {FINEST} to {COARSEST})"
+        )
     letter, grade = match[1], int(match[2])
     upper, lower = (_shaft if letter.islower() else _hole)(letter, grade, step)
     return Limits(in_workshop_unit(upper, size), in_workshop_unit(lower, size))
@@ -185,7 +193,9 @@ def _width_below(grade, step):
 
 def _listed(code, step):
     if not any(row["symbol"] == code for row in rows_of("iso286.csv")):
-        raise ValueError(f"code {code} does not exist; j has grades 5 to 7, J 6 to 8, js and JS all")
+        raise ValueError(
+            f"code {code} does not exist; j has grades 5 to 7, J 6 to 8, js and JS all"
+        )
     return _column(code)[step]
 
 
@@ -238,7 +248,9 @@ def fit(size, hole, shaft):
     Basis: standard, as ``limits``.
     """
     if not str(hole).strip()[:1].isupper() or not str(shaft).strip()[:1].islower():
-        raise ValueError(f"hole has a capital letter and shaft a small one, not {hole!r} and {shaft!r}")
+        raise ValueError(
+            f"hole has a capital letter and shaft a small one, not {hole!r} and {shaft!r}"
+        )
     return pair(limits(size, hole), limits(size, shaft))
 
 
@@ -297,6 +309,19 @@ def warmed(cold, size, hole_expansion, hole_rise, shaft_expansion, shaft_rise):
     """
     made(cold, Fit, "cold")
     nominal = magnitude(size, "mm", "size", above=0, one=True)
-    growth = [nominal * 1000 * magnitude(expansion, "1/delta_degC", f"{name}_expansion", above=0) * magnitude(rise, "delta_degC", f"{name}_rise")
-              for name, expansion, rise in (("hole", hole_expansion, hole_rise), ("shaft", shaft_expansion, shaft_rise))]  # fmt: skip
-    return pair(*(Limits(*(end + in_workshop_unit(more, size) for end in part)) for part, more in zip((cold.hole, cold.shaft), growth, strict=True)))
+    growth = [
+        nominal
+        * 1000
+        * magnitude(expansion, "1/delta_degC", f"{name}_expansion", above=0)
+        * magnitude(rise, "delta_degC", f"{name}_rise")
+        for name, expansion, rise in (
+            ("hole", hole_expansion, hole_rise),
+            ("shaft", shaft_expansion, shaft_rise),
+        )
+    ]
+    return pair(
+        *(
+            Limits(*(end + in_workshop_unit(more, size) for end in part))
+            for part, more in zip((cold.hole, cold.shaft), growth, strict=True)
+        )
+    )

@@ -11,7 +11,10 @@ import numpy as np
 from . import steels
 from .units import OutOfRangeWarning, Quantity, magnitude, number
 
-THICKNESS_RANGE = (0.1, 0.63)  # mm, the printed columns that Kienzle's constants were checked against
+THICKNESS_RANGE = (
+    0.1,
+    0.63,
+)  # mm, the printed columns that Kienzle's constants were checked against
 SPEED_RANGE = (20.0, 100.0)  # m/min
 RAKE_RANGE = (-20.0, 30.0)  # deg
 RUBBING_SHARE = 0.25  # of the edge radius; a thinner layer is pressed aside: from memory, published values 0.2 to 0.4
@@ -50,7 +53,9 @@ def _warn(text):
 
 def _warn_outside(value, limits, text):
     slack = 1e-9 * max(np.abs(limits))
-    if np.any(np.asarray(value) < limits[0] - slack) or np.any(np.asarray(value) > limits[1] + slack):
+    if np.any(np.asarray(value) < limits[0] - slack) or np.any(
+        np.asarray(value) > limits[1] + slack
+    ):
         warnings.warn(text, OutOfRangeWarning, stacklevel=3)
 
 
@@ -88,13 +93,19 @@ def chip_section(depth, feed, approach_angle=None):
     Basis: derived; sharp nose. With a nose radius near the depth the layer is thinner than this.
     """
     across, along = magnitude(depth, "mm", "depth", above=0), magnitude(feed, "mm", "feed", above=0)
-    angle = 90.0 if approach_angle is None else magnitude(approach_angle, "deg", "approach_angle", above=0)
+    angle = (
+        90.0
+        if approach_angle is None
+        else magnitude(approach_angle, "deg", "approach_angle", above=0)
+    )
     number(angle, "approach_angle in degrees", most=90)
     sine = np.sin(np.radians(angle))
     return Quantity(across / sine, "mm"), Quantity(along * sine, "mm")
 
 
-def specific_cutting_force(steel, chip_thickness, *, rake=None, cutting_speed=None, wear="sharp", operation="turning"):
+def specific_cutting_force(
+    steel, chip_thickness, *, rake=None, cutting_speed=None, wear="sharp", operation="turning"
+):
     r"""Cutting force over the section of the layer cut, by Kienzle.
 
     .. math:: k_c = k_{c1.1} \left(\frac{h}{1\,\mathrm{mm}}\right)^{-m_c} K_\gamma K_v K_w K_s
@@ -133,8 +144,12 @@ def specific_cutting_force(steel, chip_thickness, *, rake=None, cutting_speed=No
     """
     thickness = magnitude(chip_thickness, "mm", "chip_thickness", above=0)
     factor = _correction(rake, cutting_speed, wear, operation)
-    _warn_outside(thickness, THICKNESS_RANGE, "chip_thickness is outside 0.1 to 0.63 mm, where the constants were checked"
-                  "; thinner chips push harder than this says: see thin_chip_force")  # fmt: skip
+    _warn_outside(
+        thickness,
+        THICKNESS_RANGE,
+        "chip_thickness is outside 0.1 to 0.63 mm, where the constants were checked"
+        "; thinner chips push harder than this says: see thin_chip_force",
+    )
     return Quantity(_kienzle(steel, thickness) * factor, "MPa")
 
 
@@ -151,12 +166,20 @@ def _correction(rake, cutting_speed, wear, operation):
     if rake is not None:
         angle = magnitude(rake, "deg", "rake")
         if np.any(np.abs(angle) >= 90):
-            raise ValueError(f"rake must lie between -90 and 90 deg, not {angle}; write for example 12 deg")
-        _warn_outside(angle, RAKE_RANGE, "rake is outside -20 to 30 deg, where one percent a degree was found")
+            raise ValueError(
+                f"rake must lie between -90 and 90 deg, not {angle}; write for example 12 deg"
+            )
+        _warn_outside(
+            angle, RAKE_RANGE, "rake is outside -20 to 30 deg, where one percent a degree was found"
+        )
         factor = factor * (1 - known["rake_per_degree"] * (angle - known["base_rake"]))
     if cutting_speed is not None:
         speed = magnitude(cutting_speed, "m/min", "cutting_speed", above=0)
-        _warn_outside(speed, SPEED_RANGE, "cutting_speed is outside 20 to 100 m/min, where the speed correction was fitted")
+        _warn_outside(
+            speed,
+            SPEED_RANGE,
+            "cutting_speed is outside 20 to 100 m/min, where the speed correction was fitted",
+        )
         factor = factor * known["speed_constant"] * np.asarray(speed) ** -known["speed_exponent"]
     return factor
 
@@ -195,7 +218,16 @@ def cutting_force(steel, width, chip_thickness, **corrections):
     return Quantity(across * magnitude(chip_thickness, "mm", "chip_thickness") * pressure, "N")
 
 
-def thin_chip_force(steel, chip_thickness, edge_radius=None, *, rake=None, cutting_speed=None, wear="sharp", operation="turning"):
+def thin_chip_force(
+    steel,
+    chip_thickness,
+    edge_radius=None,
+    *,
+    rake=None,
+    cutting_speed=None,
+    wear="sharp",
+    operation="turning",
+):
     r"""Lower and upper specific cutting force of a chip thinner than Kienzle's constants cover.
 
     The lower one draws Kienzle's line on. The upper one goes on straight from 0.1 mm, so that a force on
@@ -229,12 +261,18 @@ def thin_chip_force(steel, chip_thickness, edge_radius=None, *, rake=None, cutti
     ``OutOfRangeWarning`` is given, for there even the upper one may be passed.
     """
     thickness = magnitude(chip_thickness, "mm", "chip_thickness", above=0)
-    roundness = 0.01 if edge_radius is None else magnitude(edge_radius, "mm", "edge_radius", above=0)
+    roundness = (
+        0.01 if edge_radius is None else magnitude(edge_radius, "mm", "edge_radius", above=0)
+    )
     start = THICKNESS_RANGE[0]
     if np.any(np.asarray(thickness) > start * (1 + 1e-9)):
-        raise ValueError(f"chip_thickness must be at most {start} mm here; for thicker chips use specific_cutting_force")
+        raise ValueError(
+            f"chip_thickness must be at most {start} mm here; for thicker chips use specific_cutting_force"
+        )
     if np.any(np.asarray(thickness) < RUBBING_SHARE * np.asarray(roundness)):
-        raise ValueError("chip_thickness is below a quarter of edge_radius: the edge rubs and cuts no chip; feed more or hone the edge")
+        raise ValueError(
+            "chip_thickness is below a quarter of edge_radius: the edge rubs and cuts no chip; feed more or hone the edge"
+        )
     if np.any(np.asarray(thickness) < roundness):
         _warn("chip_thickness is below edge_radius: the force may pass the upper value")
     slope = steels.find(steel).thickness_exponent
@@ -279,8 +317,12 @@ def force_components(cutting_force, operation="turning", feed_share=None, passiv
     if _word(operation, OPERATIONS, "operation") == "grooving":
         shares = 0.0, float(np.hypot(*shares))
     feed = number(shares[0] if feed_share is None else feed_share, "feed_share", least=0)
-    passive = number(shares[1] if passive_share is None else passive_share, "passive_share", least=0)
-    return Components(Quantity(newtons, "N"), Quantity(newtons * feed, "N"), Quantity(newtons * passive, "N"))
+    passive = number(
+        shares[1] if passive_share is None else passive_share, "passive_share", least=0
+    )
+    return Components(
+        Quantity(newtons, "N"), Quantity(newtons * feed, "N"), Quantity(newtons * passive, "N")
+    )
 
 
 def cutting_power(force, cutting_speed):
@@ -307,7 +349,11 @@ def cutting_power(force, cutting_speed):
     -----
     Basis: derived. The motor gives this over the lathe's efficiency; the feed's share is below one percent.
     """
-    return Quantity(magnitude(force, "N", "force", least=0) * magnitude(cutting_speed, "m/s", "cutting_speed", least=0), "W")
+    return Quantity(
+        magnitude(force, "N", "force", least=0)
+        * magnitude(cutting_speed, "m/s", "cutting_speed", least=0),
+        "W",
+    )
 
 
 def radians_within(value, name, least, most):
@@ -336,5 +382,7 @@ def radians_within(value, name, least, most):
     """
     degrees = magnitude(value, "deg", name)
     if np.any(np.asarray(degrees) <= least) or np.any(np.asarray(degrees) >= most):
-        raise ValueError(f"{name} must lie between {least} and {most} deg, not {degrees}; write another angle in deg")
+        raise ValueError(
+            f"{name} must lie between {least} and {most} deg, not {degrees}; write another angle in deg"
+        )
     return np.radians(degrees)

@@ -12,12 +12,42 @@ from matplotlib.textpath import TextPath
 SIZE = 100.0  # units of the drawn outline for an em; the page scales it to its own type
 SAME = {r"\lvert": "|", r"\rvert": "|", r"\le ": r"\leq ", r"\ge ": r"\geq "}
 WORDS = {
-    r"\cdot": "times", r"\times": "times", r"\approx": "about", r"\leq": "at most", r"\geq": "at least", r"\le": "at most",
-    r"\ge": "at least", r"\ll": "much less than", r"\gg": "much more than", r"\pm": "plus or minus", r"\neq": "is not", r"\to": "to",
-    r"\infty": "infinity", r"\partial": "partial", r"\sum": "sum", r"\int": "integral", r"\propto": "is proportional to", r"\circ": "degrees",
-    r"\Rightarrow": "so", r"\rightarrow": "to", r"\,": " ", r"\;": " ", r"\:": " ", r"\!": "", r"\quad": " ", r"\qquad": " ", r"\ ": " ",
-    r"\left": "", r"\right": "", r"\%": "%", r"\{": "{", r"\}": "}", r"\varphi": "phi", r"\varepsilon": "epsilon", r"\vartheta": "theta",
-}  # fmt: skip
+    r"\cdot": "times",
+    r"\times": "times",
+    r"\approx": "about",
+    r"\leq": "at most",
+    r"\geq": "at least",
+    r"\le": "at most",
+    r"\ge": "at least",
+    r"\ll": "much less than",
+    r"\gg": "much more than",
+    r"\pm": "plus or minus",
+    r"\neq": "is not",
+    r"\to": "to",
+    r"\infty": "infinity",
+    r"\partial": "partial",
+    r"\sum": "sum",
+    r"\int": "integral",
+    r"\propto": "is proportional to",
+    r"\circ": "degrees",
+    r"\Rightarrow": "so",
+    r"\rightarrow": "to",
+    r"\,": " ",
+    r"\;": " ",
+    r"\:": " ",
+    r"\!": "",
+    r"\quad": " ",
+    r"\qquad": " ",
+    r"\ ": " ",
+    r"\left": "",
+    r"\right": "",
+    r"\%": "%",
+    r"\{": "{",
+    r"\}": "}",
+    r"\varphi": "phi",
+    r"\varepsilon": "epsilon",
+    r"\vartheta": "theta",
+}
 BRACED = r"\{((?:[^{}]|\{[^{}]*\})*)\}"  # a group, with one more inside it
 
 
@@ -27,11 +57,25 @@ def _tidy(latex):
     for ours, known in SAME.items():
         tidy = tidy.replace(ours, known)
     tidy = re.sub(r"\\text(rm)?\{", r"\\mathrm{", tidy)
-    tidy = re.sub(r"\\mathrm\{([^{}]*)\}", lambda match: r"\mathrm{" + match[1].strip().replace(" ", r"\ ") + "}", tidy)
-    tidy = re.sub(r"\\([dt]?)frac\s*([\w])\s*([\w])", lambda match: rf"\{'d' if match[1] == 'd' else ''}frac{{{match[2]}}}{{{match[3]}}}", tidy)
+    tidy = re.sub(
+        r"\\mathrm\{([^{}]*)\}",
+        lambda match: r"\mathrm{" + match[1].strip().replace(" ", r"\ ") + "}",
+        tidy,
+    )
+    tidy = re.sub(
+        r"\\([dt]?)frac\s*([\w])\s*([\w])",
+        lambda match: rf"\{'d' if match[1] == 'd' else ''}frac{{{match[2]}}}{{{match[3]}}}",
+        tidy,
+    )
     tidy = re.sub(r"\\sqrt\s*(\w)", r"\\sqrt{\1}", tidy.replace(r"\tfrac", r"\frac"))
-    tidy = re.sub(r"(?<=[\w})])\s*\\(arccos|arcsin|arctan|cos|sin|tan|ln|log|exp)(?![a-zA-Z])", r"\\,\\\1", tidy)
-    tidy = re.sub(r"\\[bB]igg?[lr]?(?![a-zA-Z])", "", tidy)  # larger brackets: the drawing has one size
+    tidy = re.sub(
+        r"(?<=[\w})])\s*\\(arccos|arcsin|arctan|cos|sin|tan|ln|log|exp)(?![a-zA-Z])",
+        r"\\,\\\1",
+        tidy,
+    )
+    tidy = re.sub(
+        r"\\[bB]igg?[lr]?(?![a-zA-Z])", "", tidy
+    )  # larger brackets: the drawing has one size
     return re.sub(r"([_^])(\\mathrm\{[^{}]*\})", r"\1{\2}", tidy)
 
 
@@ -65,11 +109,17 @@ def svg(latex, display=False):
     try:
         with rc_context({"mathtext.fontset": "stix"}):
             drawn = TextPath((0, 0), text, size=SIZE)
-            width, whole, depth, *_ = MathTextParser("path").parse(text, 72, FontProperties(size=SIZE))
+            width, whole, depth, *_ = MathTextParser("path").parse(
+                text, 72, FontProperties(size=SIZE)
+            )
     except (ValueError, RuntimeError) as error:
         reason = str(error).strip().splitlines()[-1]
-        raise ValueError(f"the formula ${latex}$ cannot be drawn for paper ({reason}): write it with simpler commands") from None
-    em = 1.2 if display else 1.06  # the drawn letters are a little smaller than the type around them
+        raise ValueError(
+            f"the formula ${latex}$ cannot be drawn for paper ({reason}): write it with simpler commands"
+        ) from None
+    em = (
+        1.2 if display else 1.06
+    )  # the drawn letters are a little smaller than the type around them
     scale = em / SIZE
     return (
         f'<svg class="formula" role="img" aria-label="{html.escape(words(latex))}" viewBox="0 {depth - whole:.0f} {max(width, 1):.0f} {whole:.0f}" '
@@ -115,12 +165,21 @@ def words(latex):
         said = re.sub(rf"\\d?frac\s*{BRACED}\s*{BRACED}", r" (\1) over (\2) ", said)
         said = re.sub(rf"\\sqrt\[(\w+)\]{BRACED}", r" root \1 of (\2) ", said)
         said = re.sub(rf"\\sqrt\s*{BRACED}", r" square root of (\1) ", said)
-    said = re.sub(rf"\^\s*{BRACED}|\^(-?\w)", lambda match: f" to the power {match[1] or match[2]} ", said)
+    said = re.sub(
+        rf"\^\s*{BRACED}|\^(-?\w)", lambda match: f" to the power {match[1] or match[2]} ", said
+    )
     said = said.replace("to the power 2 ", "squared ").replace("to the power 3 ", "cubed ")
     said = re.sub(rf"_\s*{BRACED}|_(\w)", lambda match: f" {match[1] or match[2]} ", said)
     for command in sorted(WORDS, key=len, reverse=True):
         word = f" {WORDS[command]} " if WORDS[command].strip() else WORDS[command]
-        said = re.sub(re.escape(command) + (r"(?![a-zA-Z])" if command[-1].isalpha() else ""), word, said)
-    said = re.sub(r"\\([a-zA-Z]+)", r" \1 ", said).replace("{", "").replace("}", "").replace("/", " over ")
+        said = re.sub(
+            re.escape(command) + (r"(?![a-zA-Z])" if command[-1].isalpha() else ""), word, said
+        )
+    said = (
+        re.sub(r"\\([a-zA-Z]+)", r" \1 ", said)
+        .replace("{", "")
+        .replace("}", "")
+        .replace("/", " over ")
+    )
     said = re.sub(r"\( ", "(", re.sub(r" \)", ")", " ".join(said.split())))
     return re.sub(r"\((\w+)\)(?= over|$| )", r"\1", re.sub(r"over \((\w+)\)", r"over \1", said))

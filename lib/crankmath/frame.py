@@ -80,12 +80,16 @@ class Frame:
         position = np.atleast_1d(np.asarray(position, float))
         starts = [segment.start for segment in self.segments]
         beam, distance = np.empty(position.shape, int), np.empty(position.shape)
-        for number, order in enumerate(np.clip(np.searchsorted(starts, position, "right") - 1, 0, None)):
+        for number, order in enumerate(
+            np.clip(np.searchsorted(starts, position, "right") - 1, 0, None)
+        ):
             kind, index = self.segments[order].kind, self.segments[order].index
             if kind == "web":
                 kind, index = "journal", index + (self.segments[order - 1].kind == "pin")
             pieces = self.numbers[kind, index]
-            beam[number] = pieces[max(np.searchsorted(self.start[pieces, 0], position[number], "right") - 1, 0)]
+            beam[number] = pieces[
+                max(np.searchsorted(self.start[pieces, 0], position[number], "right") - 1, 0)
+            ]
             distance[number] = position[number] - self.start[beam[number], 0]
         return self._moved(beam, distance)
 
@@ -103,9 +107,17 @@ class Frame:
             signs = np.array([1, sign, 1, sign])[:, None]
             local[:, part, columns] = ((value + slope * beyond) * signs).T
             local[:, turn, columns] = (sign * slope * signs).T
-        turned = np.concatenate([np.swapaxes(self.rotation, 1, 2)[beam] @ local[:, half] for half in (slice(0, 3), slice(3, 6))], axis=1)
+        turned = np.concatenate(
+            [
+                np.swapaxes(self.rotation, 1, 2)[beam] @ local[:, half]
+                for half in (slice(0, 3), slice(3, 6))
+            ],
+            axis=1,
+        )
         rows = np.zeros((len(beam), 6, len(self.stiffness)))
-        np.put_along_axis(rows, self.directions[beam][:, None, :].repeat(6, 1), turned @ self.motion[beam], 2)
+        np.put_along_axis(
+            rows, self.directions[beam][:, None, :].repeat(6, 1), turned @ self.motion[beam], 2
+        )
         return Places(beam, distance, rows[:, :, self.free])
 
     def response(self, places, load):
@@ -147,10 +159,17 @@ class Frame:
         own = moved @ self.compliance @ np.swapaxes(moved, 1, 2)
         stretch, _, bend_y, bend_z = self._clamped(places.beam, places.distance, places.distance)
         turn = self.rotation[places.beam]
-        return own + np.swapaxes(turn, 1, 2) * np.stack([stretch, bend_y, bend_z], axis=1)[:, None, :] @ turn
+        return (
+            own
+            + np.swapaxes(turn, 1, 2)
+            * np.stack([stretch, bend_y, bend_z], axis=1)[:, None, :]
+            @ turn
+        )
 
     def _clamped(self, beam, one, other):
-        return beams.clamped_give(self.length[beam], self.rigidity[beam], self.shear_give[beam], one, other)
+        return beams.clamped_give(
+            self.length[beam], self.rigidity[beam], self.shear_give[beam], one, other
+        )
 
     def gap_rows(self, throw, along=0.0, across=0.0):
         """Opening of a throw's gap for unit free motions, and its two webs.
@@ -184,7 +203,9 @@ class Frame:
             strain = (ends[1] - ends[0]) / self.length[pin[0]]
             stretch, _, bend, _ = self.rigidity[pin[0]]
             tilt = _axial(strain, reach / distance) - strain[0]
-            opening = opening - self.dimple * (stretch * strain[0] / distance + bend * tilt / distance**2)
+            opening = opening - self.dimple * (
+                stretch * strain[0] / distance + bend * tilt / distance**2
+            )
         return opening, webs
 
     def gaps(self, places):
@@ -210,7 +231,9 @@ class Frame:
             for j, (other, along_j, across_j) in enumerate(places):
                 if throw == other:
                     for beam in found[i][1]:
-                        _, twist, bend, _ = self._clamped(beam, along - self.lead[beam], along_j - self.lead[beam])
+                        _, twist, bend, _ = self._clamped(
+                            beam, along - self.lead[beam], along_j - self.lead[beam]
+                        )
                         compliance[i, j] += bend + across * across_j * twist
         return rows, compliance
 
@@ -261,8 +284,16 @@ def build(crank, *, held="main", driven="left", plain=False, modulus=None):
     if driven not in ("left", "right"):
         raise ValueError(f"driven must be left or right, not {driven!r}")
     if held != "main" and (isinstance(held, bool) or held not in range(len(crank.throws))):
-        raise ValueError(f"held must be main or a throw from 0 to {len(crank.throws) - 1}, counted from zero, not {held!r}")
-    stiff = magnitude(steels.find(crank.steel).elastic_modulus if modulus is None else modulus, "MPa", "modulus", above=0, one=True)
+        raise ValueError(
+            f"held must be main or a throw from 0 to {len(crank.throws) - 1}, counted from zero, not {held!r}"
+        )
+    stiff = magnitude(
+        steels.find(crank.steel).elastic_modulus if modulus is None else modulus,
+        "MPa",
+        "modulus",
+        above=0,
+        one=True,
+    )
     sizes = plain_sizes(crank)
     if not plain:
         say_range(sizes)
@@ -297,7 +328,9 @@ def _assemble(parts, segments, modulus, end_nodes, driver, plain):
     dimple = 0.0 if plain else 2 * DIMPLE * (1 - POISSON**2) / (np.pi * modulus)
     shear_modulus = modulus / (2 * (1 + POISSON))
     # bend_y bends along the beam's y, bend_z along its z
-    rigidity = np.stack([modulus * area, shear_modulus * torsion, modulus * bend_y, modulus * bend_z], axis=1)
+    rigidity = np.stack(
+        [modulus * area, shear_modulus * torsion, modulus * bend_y, modulus * bend_z], axis=1
+    )
     shear_give = slide / (shear_modulus * area)
     slack = 12 * rigidity[:, 2:] * shear_give[:, None] / length[:, None] ** 2
     motion = beams.end_motion(rotation, shift)
@@ -308,16 +341,31 @@ def _assemble(parts, segments, modulus, end_nodes, driver, plain):
     stiffness = np.zeros((size, size))
     np.add.at(stiffness, (directions[:, :, None], directions[:, None, :]), matrices)
     left, right = (6 * node for node in end_nodes)
-    free = np.setdiff1d(np.arange(size), [left, left + 1, left + 2, right + 1, right + 2, 6 * driver + 3])
+    free = np.setdiff1d(
+        np.arange(size), [left, left + 1, left + 2, right + 1, right + 2, 6 * driver + 3]
+    )
     thrust = np.zeros(size)
     thrust[right] = -1.0
     numbers = {}
     for number, name in enumerate(parts.names):
         numbers.setdefault(name, []).append(number)
     arrays = (
-        spans[:, 0], np.einsum("bi,bi->b", shift[:, 0], along), length, rotation, motion, rigidity, shear_give,
-        slack, directions, dimple, nodes[end_nodes[0], 1:], free, stiffness,        np.linalg.inv(stiffness[np.ix_(free, free)]), thrust[free],
-    )  # fmt: skip
+        spans[:, 0],
+        np.einsum("bi,bi->b", shift[:, 0], along),
+        length,
+        rotation,
+        motion,
+        rigidity,
+        shear_give,
+        slack,
+        directions,
+        dimple,
+        nodes[end_nodes[0], 1:],
+        free,
+        stiffness,
+        np.linalg.inv(stiffness[np.ix_(free, free)]),
+        thrust[free],
+    )
     for array in arrays:
         if isinstance(array, np.ndarray):
             array.flags.writeable = False

@@ -17,12 +17,30 @@ from .units import OutOfRangeWarning, Quantity, magnitude
 from .warming import Warming, first_time, warm
 
 __all__ = [
-    "COOLANTS", "CuttingHeat", "Warming", "coolant", "cutting_heat", "film_in_air", "growth", "hot_measuring_error", "lumped_rise",
-    "minutes_until_loose", "minutes_until_soft", "minutes_until_thrust", "misfit_lost_per_degree", "primary_share", "series_stiffness",
-    "thrust_per_degree", "waiting_time", "warm",
-]  # fmt: skip
+    "COOLANTS",
+    "CuttingHeat",
+    "Warming",
+    "coolant",
+    "cutting_heat",
+    "film_in_air",
+    "growth",
+    "hot_measuring_error",
+    "lumped_rise",
+    "minutes_until_loose",
+    "minutes_until_soft",
+    "minutes_until_thrust",
+    "misfit_lost_per_degree",
+    "primary_share",
+    "series_stiffness",
+    "thrust_per_degree",
+    "waiting_time",
+    "warm",
+]
 CENTER_SHARE = 0.25  # mouth of a center hole over the diameter of its main
-ADHESIVE_SOFT = (Quantity(45.0, "degC"), Quantity(65.0, "degC"))  # room-temperature epoxy, from memory
+ADHESIVE_SOFT = (
+    Quantity(45.0, "degC"),
+    Quantity(65.0, "degC"),
+)  # room-temperature epoxy, from memory
 GAUGE_EXPANSION = Quantity(11.5e-6, "1/delta_degC")  # a steel micrometer
 
 
@@ -48,7 +66,13 @@ def growth(length, rise, steel):
     -----
     Basis: derived; expansion of the steel near room temperature.
     """
-    return Quantity(1000 * _expansion(steel) * magnitude(length, "mm", "length", least=0) * magnitude(rise, "delta_degC", "rise"), "um")
+    return Quantity(
+        1000
+        * _expansion(steel)
+        * magnitude(length, "mm", "length", least=0)
+        * magnitude(rise, "delta_degC", "rise"),
+        "um",
+    )
 
 
 def _expansion(steel):
@@ -59,25 +83,40 @@ def _expansion(steel):
 def _end_give(crank, fitted, thrust, center_diameter):
     """What the crank shortens between its centers for one more newton [mm/N], spacers that bear at this thrust bearing."""
     built = frame.build(crank)
-    alone = float(built.thrust @ built.compliance @ built.thrust) + sum(_center_give(crank, end, center_diameter) for end in (0, -1))
+    alone = float(built.thrust @ built.compliance @ built.thrust) + sum(
+        _center_give(crank, end, center_diameter) for end in (0, -1)
+    )
     if not fitted:
         return alone
     # by reciprocity a spacer's force holds the centers apart as much as the thrust closes its gap
     places = [(one.throw, one.along.m_as("mm"), one.across.m_as("mm")) for one in fitted]
     closing = -built.gaps(places)[0] @ (built.compliance @ built.thrust)
     step = max(0.01 * thrust, 1.0)
-    low, high = (squeeze(crank, Quantity(force, "N"), fitted).spacer_force.m_as("N") for force in (thrust, thrust + step))
+    low, high = (
+        squeeze(crank, Quantity(force, "N"), fitted).spacer_force.m_as("N")
+        for force in (thrust, thrust + step)
+    )
     return alone - float(closing @ (high - low)) / step
 
 
 def _center_give(crank, end, center_diameter):
     """How far a center sinks into the end of its main for one newton [mm/N]: a disc of the center hole's mouth."""
     main = crank.journals[end].diameter.m_as("mm")
-    mouth = CENTER_SHARE * main if center_diameter is None else magnitude(center_diameter, "mm", "center_diameter", above=0)
+    mouth = (
+        CENTER_SHARE * main
+        if center_diameter is None
+        else magnitude(center_diameter, "mm", "center_diameter", above=0)
+    )
     if mouth >= main:
-        raise ValueError(f"center_diameter must be below the main's {main:g} mm; write a smaller one in mm")
+        raise ValueError(
+            f"center_diameter must be below the main's {main:g} mm; write a smaller one in mm"
+        )
     if mouth > 0.4 * main:
-        warnings.warn(f"center_diameter is over 0.4 of the main's {main:g} mm: what the end gives is not fitted there", OutOfRangeWarning, stacklevel=4)
+        warnings.warn(
+            f"center_diameter is over 0.4 of the main's {main:g} mm: what the end gives is not fitted there",
+            OutOfRangeWarning,
+            stacklevel=4,
+        )
     modulus = steels.find(crank.steel).elastic_modulus.m_as("MPa")
     # half-space under even pressure, mean over the disc; the bracket for a bar of the main's diameter was fitted to
     # axisymmetric finite elements (within 1.5 % from a tenth to four tenths)
@@ -85,7 +124,9 @@ def _center_give(crank, end, center_diameter):
     return half_space * (1 - 1.21 * mouth / main)
 
 
-def thrust_per_degree(crank, spacers=None, machine_stiffness=None, thrust=Quantity(500.0, "N"), center_diameter=None):
+def thrust_per_degree(
+    crank, spacers=None, machine_stiffness=None, thrust=Quantity(500.0, "N"), center_diameter=None
+):
     """Thrust that each degree of warming adds between the centers.
 
     dP/dT = alpha L / (give of the crank + 1 / machine stiffness).
@@ -147,10 +188,14 @@ def series_stiffness(*parts):
     """
     if not parts:
         raise ValueError("parts is empty: give at least one stiffness, in N/um")
-    return Quantity(1 / sum(1 / magnitude(part, "N/um", "parts", above=0) for part in parts), "N/um")
+    return Quantity(
+        1 / sum(1 / magnitude(part, "N/um", "parts", above=0) for part in parts), "N/um"
+    )
 
 
-def minutes_until_thrust(warming, crank, allowed_rise, spacers=None, machine_stiffness=None, thrust=Quantity(500.0, "N")):
+def minutes_until_thrust(
+    warming, crank, allowed_rise, spacers=None, machine_stiffness=None, thrust=Quantity(500.0, "N")
+):
     """Minutes until warming has added so much thrust, counted from cold centers set once.
 
     Parameters
@@ -184,7 +229,9 @@ def minutes_until_thrust(warming, crank, allowed_rise, spacers=None, machine_sti
     return first_time(warming.time, added, magnitude(allowed_rise, "N", "allowed_rise", above=0))
 
 
-def minutes_until_soft(warming, surroundings=Quantity(20.0, "degC"), kind="web", index=0, limit=ADHESIVE_SOFT[0]):
+def minutes_until_soft(
+    warming, surroundings=Quantity(20.0, "degC"), kind="web", index=0, limit=ADHESIVE_SOFT[0]
+):
     """Minutes until an adhesive on a piece is in doubt.
 
     Parameters
@@ -212,7 +259,9 @@ def minutes_until_soft(warming, surroundings=Quantity(20.0, "degC"), kind="web",
     made(warming, Warming, "warming")
     room, soft = magnitude(surroundings, "degC", "surroundings"), magnitude(limit, "degC", "limit")
     if soft <= room:
-        raise ValueError(f"limit must be above the surroundings of {room:g} degC; the adhesive is soft already")
+        raise ValueError(
+            f"limit must be above the surroundings of {room:g} degC; the adhesive is soft already"
+        )
     return warming.time_until(Quantity(soft - room, "delta_degC"), kind, index)
 
 
@@ -248,7 +297,12 @@ def minutes_until_loose(warming, crank, spacer, thrust=Quantity(500.0, "N")):
     made(crank, Crank, "crank")
     made(spacer, Spacer, "spacer")
     lost = misfit_lost_per_degree(crank, spacer.throw)
-    pressed = squeeze(crank, Quantity(magnitude(thrust, "N", "thrust", least=0), "N")).closure[spacer.throw] + spacer.misfit
+    pressed = (
+        squeeze(crank, Quantity(magnitude(thrust, "N", "thrust", least=0), "N")).closure[
+            spacer.throw
+        ]
+        + spacer.misfit
+    )
     if pressed.magnitude <= 0:
         return Quantity(0.0, "min")
     return warming.time_until((pressed / lost).to("delta_degC"), "pin", spacer.throw)
@@ -277,7 +331,9 @@ def misfit_lost_per_degree(crank, throw=0):
     """
     made(crank, Crank, "crank")
     throw = counted(throw, crank.throws, "throw")
-    return Quantity(1000 * _expansion(crank.steel) * crank.throws[throw].pin_length.m_as("mm"), "um/delta_degC")
+    return Quantity(
+        1000 * _expansion(crank.steel) * crank.throws[throw].pin_length.m_as("mm"), "um/delta_degC"
+    )
 
 
 def waiting_time(length, rise, allowed_error, steel, time_constant):
@@ -307,12 +363,22 @@ def waiting_time(length, rise, allowed_error, steel, time_constant):
     -----
     Basis: derived; the part cools as one lump.
     """
-    excess = growth(length, rise, steel).m_as("um") / np.asarray(magnitude(allowed_error, "um", "allowed_error", above=0))
-    minutes = magnitude(time_constant, "min", "time_constant", above=0) * np.log(np.maximum(excess, 1.0))
+    excess = growth(length, rise, steel).m_as("um") / np.asarray(
+        magnitude(allowed_error, "um", "allowed_error", above=0)
+    )
+    minutes = magnitude(time_constant, "min", "time_constant", above=0) * np.log(
+        np.maximum(excess, 1.0)
+    )
     return Quantity(minutes, "min")
 
 
-def hot_measuring_error(length, steel, rise=Quantity(1.0, "delta_degC"), gauge_rise=Quantity(0.0, "delta_degC"), gauge_expansion=GAUGE_EXPANSION):
+def hot_measuring_error(
+    length,
+    steel,
+    rise=Quantity(1.0, "delta_degC"),
+    gauge_rise=Quantity(0.0, "delta_degC"),
+    gauge_expansion=GAUGE_EXPANSION,
+):
     """How much too large a warm part reads, L (alpha dT - alpha_gauge dT_gauge); per degree as it stands.
 
     Parameters
@@ -338,6 +404,8 @@ def hot_measuring_error(length, steel, rise=Quantity(1.0, "delta_degC"), gauge_r
     """
     size = 1000 * np.asarray(magnitude(length, "mm", "length", above=0))
     part = _expansion(steel) * magnitude(rise, "delta_degC", "rise")
-    gauge = magnitude(gauge_expansion, "1/delta_degC", "gauge_expansion", least=0) * magnitude(gauge_rise, "delta_degC", "gauge_rise")
+    gauge = magnitude(gauge_expansion, "1/delta_degC", "gauge_expansion", least=0) * magnitude(
+        gauge_rise, "delta_degC", "gauge_rise"
+    )
     error = size * (part - gauge)
     return Quantity(float(error) if np.ndim(error) == 0 else error, "um")

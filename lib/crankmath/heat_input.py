@@ -9,7 +9,10 @@ from . import forces, steels
 from .units import OutOfRangeWarning, Quantity, magnitude, number
 
 RULE_SHARE = 0.10  # of the cutting power into the work: course notes quoting Krar
-SHEAR_RANGE = (0.04, 15.0)  # of R tan(phi): upper end is the highest seen worked through in print; lower end from memory
+SHEAR_RANGE = (
+    0.04,
+    15.0,
+)  # of R tan(phi): upper end is the highest seen worked through in print; lower end from memory
 
 
 @dataclass(frozen=True)
@@ -28,7 +31,14 @@ class CuttingHeat:
     thermal_number: float
 
 
-def cutting_heat(force, cutting_speed, chip_thickness, steel, shear_angle=Quantity(22.0, "deg"), friction_share=0.0):
+def cutting_heat(
+    force,
+    cutting_speed,
+    chip_thickness,
+    steel,
+    shear_angle=Quantity(22.0, "deg"),
+    friction_share=0.0,
+):
     """Power of a cut and the part of it that goes into the work: rule of thumb and shear-plane formula side by side.
 
     P = Fc v. Rule: 10 % of it. Shear plane: 0.15 ln(27.5 / (R tan(phi))) of the power at
@@ -79,7 +89,14 @@ def cutting_heat(force, cutting_speed, chip_thickness, steel, shear_angle=Quanti
     heat_per_volume = record.density.m_as("kg/m**3") * record.specific_heat.m_as("J/(kg*K)")
     thermal = heat_per_volume * speed * layer / record.conductivity.m_as("W/(m*K)")
     share = primary_share(thermal * np.tan(plane))
-    return CuttingHeat(power, RULE_SHARE, RULE_SHARE * power, share, share * (1 - rubbed) * power, float(thermal) if np.ndim(thermal) == 0 else thermal)
+    return CuttingHeat(
+        power,
+        RULE_SHARE,
+        RULE_SHARE * power,
+        share,
+        share * (1 - rubbed) * power,
+        float(thermal) if np.ndim(thermal) == 0 else thermal,
+    )
 
 
 def primary_share(thermal_term):
@@ -112,8 +129,14 @@ def primary_share(thermal_term):
     """
     term = np.asarray(number(thermal_term, "thermal_term", above=0))
     if np.any(term >= 27.5):
-        raise ValueError(f"thermal_term is {term.max():.3g}: at 27.5 the formula says that no heat goes into the work; it is not made for such speeds")
+        raise ValueError(
+            f"thermal_term is {term.max():.3g}: at 27.5 the formula says that no heat goes into the work; it is not made for such speeds"
+        )
     if np.any(term < SHEAR_RANGE[0]) or np.any(term > SHEAR_RANGE[1]):
-        warnings.warn(f"thermal_term is outside {SHEAR_RANGE[0]:g} to {SHEAR_RANGE[1]:g}, where the formula was tried", OutOfRangeWarning, stacklevel=3)
+        warnings.warn(
+            f"thermal_term is outside {SHEAR_RANGE[0]:g} to {SHEAR_RANGE[1]:g}, where the formula was tried",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
     share = 0.15 * np.log(27.5 / term)
     return float(share) if share.ndim == 0 else share

@@ -67,7 +67,11 @@ class Runout:
     @property
     def found(self):
         """Whether the offset stands out of the scatter; None where that cannot be told."""
-        return None if self.eccentricity_expanded is None else bool(self.eccentricity > self.eccentricity_expanded)
+        return (
+            None
+            if self.eccentricity_expanded is None
+            else bool(self.eccentricity > self.eccentricity_expanded)
+        )
 
 
 def fit_runout(angle, reading, lobes=None, repeatability=None):
@@ -113,7 +117,11 @@ def fit_runout(angle, reading, lobes=None, repeatability=None):
     steps or more. Range: offset small against the radius, stiff indicator, square to the work.
     """
     turn, dial, kept, per_unit = _pairs(angle, reading)
-    known = None if repeatability is None else magnitude(repeatability, "um", "repeatability", above=0, one=True)
+    known = (
+        None
+        if repeatability is None
+        else magnitude(repeatability, "um", "repeatability", above=0, one=True)
+    )
     solution, left, sure, strange = _solve(turn, dial, lobes, known)
     residuals = np.full(kept.shape, np.nan)
     residuals[kept] = left
@@ -123,16 +131,32 @@ def fit_runout(angle, reading, lobes=None, repeatability=None):
         return None if micrometers is None else Quantity(micrometers / per_unit, reading.units)
 
     def top(n):
-        return Quantity(float(np.degrees(np.arctan2(solution[2 * n], solution[2 * n - 1])) / n % (360 / n)), "deg")
+        return Quantity(
+            float(np.degrees(np.arctan2(solution[2 * n], solution[2 * n - 1])) / n % (360 / n)),
+            "deg",
+        )
 
     return Runout(
-        told(float(np.hypot(*solution[1:3]))), top(1), told(float(np.ptp(dial - first @ solution[:3]))), told(residuals),
-        told(float(solution[0])), told(float(np.ptp(dial))), told(sure.swing),
-        {n: (told(float(np.hypot(*solution[2 * n - 1 : 2 * n + 1]))), top(n)) for n in range(1, len(solution) // 2 + 1)},
-        tuple(int(place) for place in np.flatnonzero(kept)[strange]), tuple(int(place) for place in np.flatnonzero(~kept)),
-        told(sure.scatter), sure.freedom, told(sure.standard), told(sure.expanded),
-        None if sure.direction is None else Quantity(sure.direction, "deg"), told(sure.swing_expanded),
-    )  # fmt: skip
+        told(float(np.hypot(*solution[1:3]))),
+        top(1),
+        told(float(np.ptp(dial - first @ solution[:3]))),
+        told(residuals),
+        told(float(solution[0])),
+        told(float(np.ptp(dial))),
+        told(sure.swing),
+        {
+            n: (told(float(np.hypot(*solution[2 * n - 1 : 2 * n + 1]))), top(n))
+            for n in range(1, len(solution) // 2 + 1)
+        },
+        tuple(int(place) for place in np.flatnonzero(kept)[strange]),
+        tuple(int(place) for place in np.flatnonzero(~kept)),
+        told(sure.scatter),
+        sure.freedom,
+        told(sure.standard),
+        told(sure.expanded),
+        None if sure.direction is None else Quantity(sure.direction, "deg"),
+        told(sure.swing_expanded),
+    )
 
 
 class _Sure(NamedTuple):
@@ -151,13 +175,20 @@ def _solve(turn, dial, lobes, known):
     """Coefficients, residuals, uncertainties and outliers of readings in um at angles in radians."""
     distinct = len(np.unique(np.round(turn % (2 * np.pi), 6) % round(2 * np.pi, 6)))
     if len(dial) < 3 or distinct < 3:
-        raise ValueError(f"reading: a circle needs three readings at three angles, there are {len(dial)} at {distinct}")
+        raise ValueError(
+            f"reading: a circle needs three readings at three angles, there are {len(dial)} at {distinct}"
+        )
     design = _harmonic_columns(turn, _highest(turn, distinct, lobes))
     if np.linalg.cond(design[:, :3]) > 100:
-        raise ValueError("angle: the readings lie on too small a part of the turn to tell an offset; take some on the far side")
+        raise ValueError(
+            "angle: the readings lie on too small a part of the turn to tell an offset; take some on the far side"
+        )
     if distinct <= 4:
-        warnings.warn(f"fit_runout: with readings at {distinct} angles a three-lobed part passes for an eccentric one; take 8 or more",
-                      OutOfRangeWarning, stacklevel=3)  # fmt: skip
+        warnings.warn(
+            f"fit_runout: with readings at {distinct} angles a three-lobed part passes for an eccentric one; take 8 or more",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
     solution, left, inverse, spare = _least_squares(design, dial)
     curve = _around(len(solution) // 2) @ solution[1:]
     seen = float(np.sqrt(left @ left / spare)) if spare else None
@@ -165,16 +196,27 @@ def _solve(turn, dial, lobes, known):
     sure = _Sure(float(np.ptp(curve)), scatter, np.inf if known is not None else float(spare))
     if scatter is not None:
         both = _offset_uncertainty(*solution[1:3], scatter, sure.freedom, inverse)
-        unseen = scatter if seen is None else max(scatter, seen)  # lobes beyond the fit are in what was seen, not in what was known
-        sure = sure._replace(standard=both[0], expanded=both[1], direction=both[2],
-                             swing_expanded=_swing_uncertainty(curve, unseen, sure.freedom, inverse[1:, 1:]))  # fmt: skip
+        unseen = (
+            scatter if seen is None else max(scatter, seen)
+        )  # lobes beyond the fit are in what was seen, not in what was known
+        sure = sure._replace(
+            standard=both[0],
+            expanded=both[1],
+            direction=both[2],
+            swing_expanded=_swing_uncertainty(curve, unseen, sure.freedom, inverse[1:, 1:]),
+        )
     return solution, left, sure, _outliers(turn, dial, design.shape[1] // 2)
 
 
 def _least_squares(design, dial):
     """Coefficients, residuals, inverse of the normal matrix, and how many readings are to spare."""
     solution = np.linalg.lstsq(design, dial, rcond=None)[0]
-    return solution, dial - design @ solution, np.linalg.pinv(design.T @ design), len(dial) - design.shape[1]
+    return (
+        solution,
+        dial - design @ solution,
+        np.linalg.pinv(design.T @ design),
+        len(dial) - design.shape[1],
+    )
 
 
 def _pairs(angle, reading):
@@ -182,7 +224,9 @@ def _pairs(angle, reading):
     if not isinstance(reading, ureg.Quantity):
         magnitude(reading, "mm", "reading")
     per_unit = magnitude(Quantity(1.0, reading.units), "um", "reading")
-    raw = np.atleast_1d(np.asarray(reading.magnitude, dtype=float))  # magnitude() would refuse the nan of a missing reading
+    raw = np.atleast_1d(
+        np.asarray(reading.magnitude, dtype=float)
+    )  # magnitude() would refuse the nan of a missing reading
     kept = np.isfinite(raw)
     if np.any(np.isinf(raw)):
         raise ValueError("reading has to be finite; write nan where none was taken")
@@ -190,7 +234,9 @@ def _pairs(angle, reading):
         raise ValueError("reading holds no reading at all; give three or more")
     turn = np.atleast_1d(magnitude(angle, "rad", "angle"))
     if turn.shape != raw.shape or raw.ndim != 1:
-        raise ValueError(f"angle and reading need equally many values, not {turn.size} and {raw.size}")
+        raise ValueError(
+            f"angle and reading need equally many values, not {turn.size} and {raw.size}"
+        )
     return turn[kept], raw[kept] * per_unit, kept, per_unit
 
 
@@ -213,7 +259,9 @@ def _highest(turn, distinct, lobes):
     if lobes is not None:
         asked = number(lobes, "lobes", least=1, one=True)
         if asked != int(asked) or asked > possible:
-            raise ValueError(f"lobes must be a whole number up to {possible} with readings at {distinct} angles, not {lobes}")
+            raise ValueError(
+                f"lobes must be a whole number up to {possible} with readings at {distinct} angles, not {lobes}"
+            )
         return int(asked)
     spare = max(3, -(-len(turn) // 3))
     order = max(1, min(MOST_LOBES, possible, (len(turn) - 1 - spare) // 2))
@@ -230,11 +278,17 @@ def _offset_uncertainty(a, b, scatter, freedom, inverse):
     toward = np.array([a, b]) / size if size else np.array([1.0, 0.0])
     across = np.array([-toward[1], toward[0]])
     standard = float(np.sqrt(toward @ part @ toward))
-    plane = np.sqrt(2 * fdtri(2, min(freedom, 1e9), CONFIDENCE)) * np.sqrt(np.linalg.eigvalsh(part)[-1])
+    plane = np.sqrt(2 * fdtri(2, min(freedom, 1e9), CONFIDENCE)) * np.sqrt(
+        np.linalg.eigvalsh(part)[-1]
+    )
     factor = student_factor(CONFIDENCE, freedom)
     if size <= plane:
         return standard, float(plane), 180.0
-    return standard, factor * standard, float(np.degrees(min(np.pi, factor * np.sqrt(across @ part @ across) / size)))
+    return (
+        standard,
+        factor * standard,
+        float(np.degrees(min(np.pi, factor * np.sqrt(across @ part @ across) / size))),
+    )
 
 
 def _swing_uncertainty(curve, scatter, freedom, inverse):
@@ -257,7 +311,16 @@ def _swing_uncertainty(curve, scatter, freedom, inverse):
 
 def _tops(curve, near):
     """How many tops of a closed curve come near the highest."""
-    return max(1, int(np.sum((curve >= np.roll(curve, 1)) & (curve > np.roll(curve, -1)) & (curve > curve.max() - near))))
+    return max(
+        1,
+        int(
+            np.sum(
+                (curve >= np.roll(curve, 1))
+                & (curve > np.roll(curve, -1))
+                & (curve > curve.max() - near)
+            )
+        ),
+    )
 
 
 @lru_cache(maxsize=64)
@@ -325,16 +388,43 @@ def runout_budget(runout, indicator=None, support=None, of="swing"):
     """
     made(runout, Runout, "runout")
     if of not in ("swing", "offset"):
-        raise ValueError(f"of must be \"swing\" or \"offset\", not {of!r}")
+        raise ValueError(f'of must be "swing" or "offset", not {of!r}')
     if runout.swing_expanded is None:
-        raise ValueError("runout: as many readings as unknowns leave nothing to tell their scatter; take more readings, or fit with a known repeatability")
-    value, expanded = (runout.swing, runout.swing_expanded) if of == "swing" else (runout.tir, 2 * runout.eccentricity_expanded)
+        raise ValueError(
+            "runout: as many readings as unknowns leave nothing to tell their scatter; take more readings, or fit with a known repeatability"
+        )
+    value, expanded = (
+        (runout.swing, runout.swing_expanded)
+        if of == "swing"
+        else (runout.tir, 2 * runout.eccentricity_expanded)
+    )
     factor = student_factor(CONFIDENCE, runout.degrees_of_freedom)
-    parts = [uncertainty.source("readings", value, standard=expanded / factor, degrees_of_freedom=runout.degrees_of_freedom)]
-    parts += [uncertainty.source(name, 0 * value, half_width=width) for name, width in (("indicator", indicator), ("support", support)) if width is not None]
-    if all(part.standard.magnitude == 0 for part in parts):  # readings without any scatter, nothing else named
+    parts = [
+        uncertainty.source(
+            "readings",
+            value,
+            standard=expanded / factor,
+            degrees_of_freedom=runout.degrees_of_freedom,
+        )
+    ]
+    parts += [
+        uncertainty.source(name, 0 * value, half_width=width)
+        for name, width in (("indicator", indicator), ("support", support))
+        if width is not None
+    ]
+    if all(
+        part.standard.magnitude == 0 for part in parts
+    ):  # readings without any scatter, nothing else named
         nothing = 0 * value
-        return uncertainty.Budget(value, nothing, nothing, factor, runout.degrees_of_freedom, {part.name: 0.0 for part in parts}, {})
+        return uncertainty.Budget(
+            value,
+            nothing,
+            nothing,
+            factor,
+            runout.degrees_of_freedom,
+            {part.name: 0.0 for part in parts},
+            {},
+        )
     return uncertainty.combine(lambda readings, **others: readings + sum(others.values()), parts)
 
 
@@ -364,12 +454,21 @@ def bend_of_mains(positions, runouts):
     -----
     Basis: derived. Runout of a straight shaft on poor centers grows in a straight line; what is left of that is bend.
     """
-    along, runouts = np.atleast_1d(magnitude(positions, "mm", "positions")), several(runouts, Runout, "runouts")
+    along, runouts = (
+        np.atleast_1d(magnitude(positions, "mm", "positions")),
+        several(runouts, Runout, "runouts"),
+    )
     if len(along) != len(runouts) or len(along) < 3 or len(np.unique(along)) < len(along):
-        raise ValueError(f"positions: give three or more different places with one runout each, not {len(along)} and {len(runouts)}")
+        raise ValueError(
+            f"positions: give three or more different places with one runout each, not {len(along)} and {len(runouts)}"
+        )
     unit = runouts[0].eccentricity.units
-    centers = np.array([fit.eccentricity.m_as(unit) * np.exp(1j * fit.direction.m_as("rad")) for fit in runouts])
+    centers = np.array(
+        [fit.eccentricity.m_as(unit) * np.exp(1j * fit.direction.m_as("rad")) for fit in runouts]
+    )
     first, last = np.argmin(along), np.argmax(along)
-    line = centers[first] + (centers[last] - centers[first]) * (along - along[first]) / (along[last] - along[first])
+    line = centers[first] + (centers[last] - centers[first]) * (along - along[first]) / (
+        along[last] - along[first]
+    )
     off = centers - line
     return Quantity(abs(off), unit), Quantity(np.degrees(np.angle(off)) % 360, "deg")

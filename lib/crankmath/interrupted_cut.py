@@ -38,10 +38,17 @@ def bar_share(radius, bar_diameter, offset):
     -----
     Basis: derived.
     """
-    edge, bar = np.asarray(magnitude(radius, "mm", "radius", above=0)), magnitude(bar_diameter, "mm", "bar_diameter", above=0) / 2
+    edge, bar = (
+        np.asarray(magnitude(radius, "mm", "radius", above=0)),
+        magnitude(bar_diameter, "mm", "bar_diameter", above=0) / 2,
+    )
     away = magnitude(offset, "mm", "offset", least=0)
     with np.errstate(divide="ignore", invalid="ignore"):
-        cosine = np.where(np.asarray(away) > 0, (edge**2 + away**2 - bar**2) / (2 * edge * away), np.sign(edge - bar))
+        cosine = np.where(
+            np.asarray(away) > 0,
+            (edge**2 + away**2 - bar**2) / (2 * edge * away),
+            np.sign(edge - bar),
+        )
     return number(np.arccos(np.clip(cosine, -1, 1)) / np.pi, "share")
 
 
@@ -71,9 +78,14 @@ def interrupted_share(web_width, radius, ends=2):
     -----
     Basis: derived. Where the circle leaves by the web's end as well, :func:`web_share` counts what is left.
     """
-    width, away = magnitude(web_width, "mm", "web_width", above=0), magnitude(radius, "mm", "radius", above=0)
+    width, away = (
+        magnitude(web_width, "mm", "web_width", above=0),
+        magnitude(radius, "mm", "radius", above=0),
+    )
     if np.any(np.asarray(width) > 2 * np.asarray(away)):
-        raise ValueError("web_width is wider than the circle the tool sees: the cut is not interrupted there; write a smaller web_width or a larger radius")
+        raise ValueError(
+            "web_width is wider than the circle the tool sees: the cut is not interrupted there; write a smaller web_width or a larger radius"
+        )
     return number(ends, "ends", least=1, most=2) * np.arcsin(width / (2 * away)) / np.pi
 
 
@@ -141,7 +153,12 @@ def front_angle(web_width, radius):
     Basis: derived: seen from the axis, a point of the flat side at radius r leads the middle of the web by arcsin(b/2r).
     When a face is cut the whole edge lies at one radius, and a fall toward the tip of any size lets the back of it strike first.
     """
-    width, away = magnitude(web_width, "mm", "web_width", above=0), magnitude(radius, "mm", "radius", above=0)
+    width, away = (
+        magnitude(web_width, "mm", "web_width", above=0),
+        magnitude(radius, "mm", "radius", above=0),
+    )
     if np.any(np.asarray(width) > 2 * np.asarray(away)):
-        raise ValueError("web_width is wider than the circle the tool sees: no side strikes there; write a smaller web_width or a larger radius")
+        raise ValueError(
+            "web_width is wider than the circle the tool sees: no side strikes there; write a smaller web_width or a larger radius"
+        )
     return Quantity(np.degrees(np.arcsin(width / (2 * np.asarray(away)))), "deg")

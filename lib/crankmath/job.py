@@ -39,13 +39,18 @@ class Job:
     def __post_init__(self):
         unknown = (set(self.answers) | set(self.given)) - set(BY_KEY)
         if unknown:
-            raise ValueError(f"there is no question “{sorted(unknown)[0]}” in a job; there are {', '.join(BY_KEY)}")
+            raise ValueError(
+                f"there is no question “{sorted(unknown)[0]}” in a job; there are {', '.join(BY_KEY)}"
+            )
         if not isinstance(self.crank, Crank):
             raise TypeError(f"crank has to be a Crank, not {self.crank!r}")
         steels.find(self.crank.steel)
         answers = starting_answers(like(self.crank), self.crank.units) | dict(self.answers)
         checked = {key: BY_KEY[key].checked(answers[key]) for key in BY_KEY}
-        for key, part in (("main_class", self.crank.journals[0].diameter), ("pin_class", self.crank.throws[0].pin_diameter)):
+        for key, part in (
+            ("main_class", self.crank.journals[0].diameter),
+            ("pin_class", self.crank.throws[0].pin_diameter),
+        ):
             _check_class(key, checked[key], part)
         object.__setattr__(self, "crank", Crank.from_dict(self.crank.to_dict()))
         object.__setattr__(self, "answers", checked)
@@ -69,9 +74,13 @@ class Job:
     def lathe(self):
         """The lathe as the other modules take it."""
         return cutting.Lathe(
-            self["lathe_name"], self["center_height"], self["between_centers"], self["power"],
-            Quantity(list(self["gear_table"]), "rpm"), self["unbalance_force"],
-        )  # fmt: skip
+            self["lathe_name"],
+            self["center_height"],
+            self["between_centers"],
+            self["power"],
+            Quantity(list(self["gear_table"]), "rpm"),
+            self["unbalance_force"],
+        )
 
     def typed(self, key, text):
         """The job with one answer read from what a person typed; it counts as given from then on.
@@ -95,7 +104,9 @@ class Job:
         Basis: derived.
         """
         if key not in BY_KEY:
-            raise ValueError(f"there is no question “{key}” in a job; there are {', '.join(BY_KEY)}")
+            raise ValueError(
+                f"there is no question “{key}” in a job; there are {', '.join(BY_KEY)}"
+            )
         return Job(self.crank, self.answers | {key: BY_KEY[key].read(text)}, self.given | {key})
 
     def with_crank(self, crank):
@@ -133,9 +144,13 @@ class Job:
         Basis: derived.
         """
         own = {
-            "lathe_name": lathe.name, "center_height": lathe.center_height, "between_centers": lathe.between_centers, "power": lathe.power,
-            "gear_table": tuple(lathe.gear_table.m_as("rpm")), "unbalance_force": lathe.unbalance_force,
-        }  # fmt: skip
+            "lathe_name": lathe.name,
+            "center_height": lathe.center_height,
+            "between_centers": lathe.between_centers,
+            "power": lathe.power,
+            "gear_table": tuple(lathe.gear_table.m_as("rpm")),
+            "unbalance_force": lathe.unbalance_force,
+        }
         return Job(self.crank, self.answers | own, self.given | set(own))
 
     def basis(self, key):
@@ -158,8 +173,11 @@ class Job:
         -----
         Basis: derived.
         """
-        return [(one, one.shown(self[one.key], self.units) or "left blank", self.basis(one.key)) for one in FIELDS
-                if one.key not in self.given and self.uses(one.key)]  # fmt: skip
+        return [
+            (one, one.shown(self[one.key], self.units) or "left blank", self.basis(one.key))
+            for one in FIELDS
+            if one.key not in self.given and self.uses(one.key)
+        ]
 
     def to_dict(self):
         """The job as JSON holds it.
@@ -173,9 +191,12 @@ class Job:
         Basis: derived; every number keeps all its digits and its unit.
         """
         return {
-            "format": FORMAT, "version": VERSION, "crank": self.crank.to_dict(),
-            "answers": {key: BY_KEY[key].to_json(value) for key, value in self.answers.items()}, "given": sorted(self.given),
-        }  # fmt: skip
+            "format": FORMAT,
+            "version": VERSION,
+            "crank": self.crank.to_dict(),
+            "answers": {key: BY_KEY[key].to_json(value) for key, value in self.answers.items()},
+            "given": sorted(self.given),
+        }
 
     @classmethod
     def from_dict(cls, data):
@@ -202,13 +223,23 @@ class Job:
         if not isinstance(data, dict) or data.get("format") != FORMAT:
             raise ValueError(f"this is no job: its key “format” has to be “{FORMAT}”")
         if data.get("version") != VERSION:
-            raise ValueError(f"this job has version {str(data.get('version'))[:20]}; this library reads version {VERSION}")
+            raise ValueError(
+                f"this job has version {str(data.get('version'))[:20]}; this library reads version {VERSION}"
+            )
         _same_keys(data, wanted, "the job")
         answers, given = data["answers"], data["given"]
-        if not isinstance(answers, dict) or not isinstance(given, list) or not all(isinstance(key, str) for key in given):
+        if (
+            not isinstance(answers, dict)
+            or not isinstance(given, list)
+            or not all(isinstance(key, str) for key in given)
+        ):
             raise ValueError("answers has to be a table and given a list of its keys")
         _same_keys(answers, tuple(BY_KEY), "answers")
-        return cls(Crank.from_dict(data["crank"]), {key: BY_KEY[key].from_json(value) for key, value in answers.items()}, frozenset(given))
+        return cls(
+            Crank.from_dict(data["crank"]),
+            {key: BY_KEY[key].from_json(value) for key, value in answers.items()},
+            frozenset(given),
+        )
 
     def to_json(self):
         """Text of :meth:`to_dict`."""
@@ -264,7 +295,9 @@ class Job:
         if path.suffix.lower() != ".json":
             return cls(Crank.load(source))
         data = read_json(path)
-        return cls.from_dict(data["job"] if isinstance(data, dict) and isinstance(data.get("job"), dict) else data)
+        return cls.from_dict(
+            data["job"] if isinstance(data, dict) and isinstance(data.get("job"), dict) else data
+        )
 
 
 def like(crank):
@@ -298,7 +331,10 @@ def read_json(path):
 
 
 def _same_keys(table, wanted, place):
-    missing, unknown = [key for key in wanted if key not in table], [key for key in table if key not in wanted]
+    missing, unknown = (
+        [key for key in wanted if key not in table],
+        [key for key in table if key not in wanted],
+    )
     if missing:
         raise ValueError(f"{place} lacks the key “{missing[0]}”")
     if unknown:
@@ -308,7 +344,9 @@ def _same_keys(table, wanted, place):
 def _check_class(key, code, diameter):
     """Refuse a shaft class that the tables do not have; a size outside them is left to the check."""
     if not code[:1].islower():
-        raise ValueError(f"{BY_KEY[key].label}: a shaft's class has a small letter; write for example h6, not {code[:20]}")
+        raise ValueError(
+            f"{BY_KEY[key].label}: a shaft's class has a small letter; write for example h6, not {code[:20]}"
+        )
     if 1 <= diameter.m_as("mm") <= 120:
         try:
             fits.limits(diameter, code)

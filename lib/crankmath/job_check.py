@@ -19,12 +19,27 @@ MEANING = {
     "cannot tell": "something is missing, or lies outside what the library knows",
 }
 KINDS = {  # unit in a metric job, in an inch job, significant digits
-    "length": ("mm", "in", 4), "fine": ("um", "thousandth", 3), "force": ("N", "lbf", 3), "speed": ("m/min", "ft/min", 3), "rpm": ("rpm", "rpm", 4),
-    "time": ("min", "min", 3), "power": ("W", "horsepower", 3), "stress": ("MPa", "kpsi", 3), "mass": ("kg", "lb", 3), "torque": ("N*m", "in*lbf", 3),
-    "angle": ("deg", "deg", 4), "rise": ("delta_degC", "delta_degF", 3), "unbalance": ("g*mm", "oz*in", 3), "stiffness": ("N/um", "lbf/in", 3),
-    "volume": ("cm**3", "in**3", 4), "pressure speed": ("MPa*m/s", "psi*ft/min", 3), "frequency": ("Hz", "Hz", 3), "hours": ("hour", "hour", 3),
-    "per degree": ("N/delta_degC", "lbf/delta_degF", 3), "place": ("mm", "in", 5),
-}  # fmt: skip
+    "length": ("mm", "in", 4),
+    "fine": ("um", "thousandth", 3),
+    "force": ("N", "lbf", 3),
+    "speed": ("m/min", "ft/min", 3),
+    "rpm": ("rpm", "rpm", 4),
+    "time": ("min", "min", 3),
+    "power": ("W", "horsepower", 3),
+    "stress": ("MPa", "kpsi", 3),
+    "mass": ("kg", "lb", 3),
+    "torque": ("N*m", "in*lbf", 3),
+    "angle": ("deg", "deg", 4),
+    "rise": ("delta_degC", "delta_degF", 3),
+    "unbalance": ("g*mm", "oz*in", 3),
+    "stiffness": ("N/um", "lbf/in", 3),
+    "volume": ("cm**3", "in**3", 4),
+    "pressure speed": ("MPa*m/s", "psi*ft/min", 3),
+    "frequency": ("Hz", "Hz", 3),
+    "hours": ("hour", "hour", 3),
+    "per degree": ("N/delta_degC", "lbf/delta_degF", 3),
+    "place": ("mm", "in", 5),
+}
 
 
 def shown(value, kind, units, digits=None):
@@ -49,7 +64,11 @@ def shown(value, kind, units, digits=None):
     if kind == "word":
         return str(value)
     if kind == "plain":
-        return as_text(Quantity(float(value), "dimensionless"), digits=digits or 3) if np.isfinite(value) else "no limit"
+        return (
+            as_text(Quantity(float(value), "dimensionless"), digits=digits or 3)
+            if np.isfinite(value)
+            else "no limit"
+        )
     metric, imperial, usual = KINDS[kind]
     size = value.to(metric if units == "mm" else imperial)
     if not np.isfinite(size.magnitude):
@@ -131,11 +150,32 @@ class Kind:
                 found = self.look(work)
             except ERRORS as error:
                 found = Found("cannot tell", said_of(error))
-        notes = tuple(dict.fromkeys(str(one.message).replace("_", " ") for one in said if issubclass(one.category, OutOfRangeWarning)))
+        notes = tuple(
+            dict.fromkeys(
+                str(one.message).replace("_", " ")
+                for one in said
+                if issubclass(one.category, OutOfRangeWarning)
+            )
+        )
         if notes and found.verdict == "fine":
-            found = replace(found, verdict="look", sentence=f"{found.sentence} Outside a source's range: {notes[0]}.")
-        return Check(self.key, self.title, self.lesson, self.formula, self.source, self.range, found.verdict, found.sentence,
-                     found.numbers, notes, found.assumptions)  # fmt: skip
+            found = replace(
+                found,
+                verdict="look",
+                sentence=f"{found.sentence} Outside a source's range: {notes[0]}.",
+            )
+        return Check(
+            self.key,
+            self.title,
+            self.lesson,
+            self.formula,
+            self.source,
+            self.range,
+            found.verdict,
+            found.sentence,
+            found.numbers,
+            notes,
+            found.assumptions,
+        )
 
 
 def check(key):
@@ -145,7 +185,9 @@ def check(key):
 
 @cache
 def _described():
-    return tomllib.loads((files("crankmath") / "data" / "job_checks.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(
+        (files("crankmath") / "data" / "job_checks.toml").read_text(encoding="utf-8")
+    )
 
 
 def worst(*verdicts):

@@ -15,13 +15,21 @@ from .job_workings import Workings
 __all__ = ["CHECKS", "MEANING", "VERDICTS", "Check", "Number", "Report", "check_job"]
 CHECKS = (*BLANK, *CUTTING, *SQUEEZE, *PART, *PROOF)
 LESSON_TITLES = {
-    "01-draw-the-crank": "01 draw the crank", "02-choose-the-bar": "02 choose the bar", "03-lay-out-the-centers": "03 lay out the centers",
+    "01-draw-the-crank": "01 draw the crank",
+    "02-choose-the-bar": "02 choose the bar",
+    "03-lay-out-the-centers": "03 lay out the centers",
     "04-choose-a-spindle-speed": "04 choose a spindle speed",
-    "05-plan-the-cuts": "05 plan the cuts", "06-feel-the-cutting-force": "06 feel the cutting force",
-    "07-stop-the-chatter": "07 stop the chatter", "08-fit-the-spacers": "08 fit the spacers", "09-keep-it-cool": "09 keep it cool",
-    "10-shape-the-fillet": "10 shape the fillet", "11-check-the-strength": "11 check the strength", "12-measure-the-runout": "12 measure the runout",
-    "13-fit-the-bearings": "13 fit the bearings", "14-balance-the-crank": "14 balance the crank",
-}  # fmt: skip
+    "05-plan-the-cuts": "05 plan the cuts",
+    "06-feel-the-cutting-force": "06 feel the cutting force",
+    "07-stop-the-chatter": "07 stop the chatter",
+    "08-fit-the-spacers": "08 fit the spacers",
+    "09-keep-it-cool": "09 keep it cool",
+    "10-shape-the-fillet": "10 shape the fillet",
+    "11-check-the-strength": "11 check the strength",
+    "12-measure-the-runout": "12 measure the runout",
+    "13-fit-the-bearings": "13 fit the bearings",
+    "14-balance-the-crank": "14 balance the crank",
+}
 
 
 @dataclass(frozen=True)
@@ -37,7 +45,9 @@ class Report:
         for one in self.checks:
             if one.key == key:
                 return one
-        raise ValueError(f"key must be one of {', '.join(one.key for one in self.checks)}, not {key!r}")
+        raise ValueError(
+            f"key must be one of {', '.join(one.key for one in self.checks)}, not {key!r}"
+        )
 
     @property
     def failed(self):
@@ -55,7 +65,11 @@ class Report:
         counted = [(word, sum(one.verdict == word for one in self.checks)) for word in VERDICTS]
         told = ", ".join(f"{count} {word}" for word, count in counted if count)
         bad = [one.title.lower() for one in self.checks if one.verdict == "not fine"]
-        words = f"Not fine: {', '.join(bad)}. Change something before cutting." if bad else "Nothing is past a limit."
+        words = (
+            f"Not fine: {', '.join(bad)}. Change something before cutting."
+            if bad
+            else "Nothing is past a limit."
+        )
         return f"{self.job.crank.name}: of {len(self.checks)} checks {told}. {words}"
 
     @property
@@ -65,7 +79,13 @@ class Report:
 
     def lines(self):
         """The verdicts as lines of text, worst first."""
-        return [self.summary, *(f"{one.verdict.upper():<12} {one.title}: {one.sentence} [lesson {one.lesson[:2]}]" for one in self.worst_first)]
+        return [
+            self.summary,
+            *(
+                f"{one.verdict.upper():<12} {one.title}: {one.sentence} [lesson {one.lesson[:2]}]"
+                for one in self.worst_first
+            ),
+        ]
 
 
 @lru_cache(maxsize=16)

@@ -53,14 +53,25 @@ class Sheet:
 
     def __post_init__(self):
         if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", self.date):
-            raise ValueError(f"date has to be year-month-day, for example 2026-03-01, not {self.date[:20]!r}")
+            raise ValueError(
+                f"date has to be year-month-day, for example 2026-03-01, not {self.date[:20]!r}"
+            )
         if not re.fullmatch(r"[\w.+-]{1,30}", self.version):
             raise ValueError(f"version has to be a version number, not {self.version[:30]!r}")
-        if len(self.variants) > MOST_VARIANTS or not all(isinstance(one, dict) for one in self.variants):
+        if len(self.variants) > MOST_VARIANTS or not all(
+            isinstance(one, dict) for one in self.variants
+        ):
             raise ValueError(f"variants takes up to {MOST_VARIANTS} tables of changes")
         for one in self.variants:
             changed(self.job, {str(key): str(text) for key, text in one.items()})
-        object.__setattr__(self, "variants", tuple({str(key): str(text) for key, text in one.items() if str(text).strip()} for one in self.variants))
+        object.__setattr__(
+            self,
+            "variants",
+            tuple(
+                {str(key): str(text) for key, text in one.items() if str(text).strip()}
+                for one in self.variants
+            ),
+        )
 
     @property
     def report(self):
@@ -79,44 +90,142 @@ class Sheet:
     def json(self):
         """Everything that went in and came out, as JSON text; :meth:`reopen` brings the sheet back."""
         checks = [
-            {"check": one.title, "verdict": one.verdict, "sentence": one.sentence, "formula": one.formula, "source": one.source, "range": one.range,
-             "lesson": one.lesson, "outside a range": list(one.notes), "not verified": list(one.assumptions),
-             "numbers": [{"label": number.label, "value": value, "unit": unit, "shown": number.text(self.job.units)}
-                         for number in one.numbers for value, unit in (_plain(number, self.job.units),)]}
+            {
+                "check": one.title,
+                "verdict": one.verdict,
+                "sentence": one.sentence,
+                "formula": one.formula,
+                "source": one.source,
+                "range": one.range,
+                "lesson": one.lesson,
+                "outside a range": list(one.notes),
+                "not verified": list(one.assumptions),
+                "numbers": [
+                    {
+                        "label": number.label,
+                        "value": value,
+                        "unit": unit,
+                        "shown": number.text(self.job.units),
+                    }
+                    for number in one.numbers
+                    for value, unit in (_plain(number, self.job.units),)
+                ],
+            }
             for one in self.report.checks
-        ]  # fmt: skip
+        ]
         data = {
-            "format": FORMAT, "version": VERSION, "library": self.version, "date": self.date, "job": self.job.to_dict(),
-            "variants": list(self.variants), "summary": self.report.summary,
-            "assumed": [{"answer": one.label, "value": text, "basis": basis} for one, text, basis in self.job.assumed()], "checks": checks,
-        }  # fmt: skip
+            "format": FORMAT,
+            "version": VERSION,
+            "library": self.version,
+            "date": self.date,
+            "job": self.job.to_dict(),
+            "variants": list(self.variants),
+            "summary": self.report.summary,
+            "assumed": [
+                {"answer": one.label, "value": text, "basis": basis}
+                for one, text, basis in self.job.assumed()
+            ],
+            "checks": checks,
+        }
         return json.dumps(data, indent=1, ensure_ascii=False)
 
     def csv(self):
         """Every input and result as rows for a spreadsheet."""
         store = io.StringIO()
         out = csv.writer(store, lineterminator="\r\n")
-        out.writerow(("part", "name", "value", "unit", "as shown", "verdict", "formula", "source", "range", "library", "date"))
+        out.writerow(
+            (
+                "part",
+                "name",
+                "value",
+                "unit",
+                "as shown",
+                "verdict",
+                "formula",
+                "source",
+                "range",
+                "library",
+                "date",
+            )
+        )
         for key, value in self.job.crank.to_dict().items():
             for number, table in enumerate(value if isinstance(value, list) else [{key: value}], 1):
                 for name, size in table.items():
-                    unit = "" if isinstance(size, str) else "deg" if name == "angle_deg" else self.job.units
+                    unit = (
+                        ""
+                        if isinstance(size, str)
+                        else "deg"
+                        if name == "angle_deg"
+                        else self.job.units
+                    )
                     place = f"{key}[{number}].{name}" if isinstance(value, list) else name
-                    out.writerow(_safe("crank", place, size, unit, "", "", "", "", "", self.version, self.date))
+                    out.writerow(
+                        _safe(
+                            "crank", place, size, unit, "", "", "", "", "", self.version, self.date
+                        )
+                    )
         for one in FIELDS:
             value = self.job[one.key]
-            size, unit = (value.magnitude, f"{value.units:~}") if isinstance(value, Quantity) else (one.shown(value, self.job.units), "")
-            basis = "not used" if not self.job.uses(one.key) else "typed" if one.key in self.job.given else "assumed"
-            out.writerow(_safe("answer", one.label, size, unit, one.shown(value, self.job.units), "", "", basis, "", self.version, self.date))
+            size, unit = (
+                (value.magnitude, f"{value.units:~}")
+                if isinstance(value, Quantity)
+                else (one.shown(value, self.job.units), "")
+            )
+            basis = (
+                "not used"
+                if not self.job.uses(one.key)
+                else "typed"
+                if one.key in self.job.given
+                else "assumed"
+            )
+            out.writerow(
+                _safe(
+                    "answer",
+                    one.label,
+                    size,
+                    unit,
+                    one.shown(value, self.job.units),
+                    "",
+                    "",
+                    basis,
+                    "",
+                    self.version,
+                    self.date,
+                )
+            )
         for check in self.report.checks:
-            out.writerow(_safe("check",
-                               check.title, "", "", check.sentence, check.verdict, check.formula, check.source, check.range, self.version, self.date))
+            out.writerow(
+                _safe(
+                    "check",
+                    check.title,
+                    "",
+                    "",
+                    check.sentence,
+                    check.verdict,
+                    check.formula,
+                    check.source,
+                    check.range,
+                    self.version,
+                    self.date,
+                )
+            )
             for number in check.numbers:
                 size, unit = _plain(number, self.job.units)
-                out.writerow(_safe("result",
-                                   f"{check.title}: {number.label}",
-                                   size, unit, number.text(self.job.units), check.verdict, check.formula, check.source,
-                                   check.range, self.version, self.date))  # fmt: skip
+                out.writerow(
+                    _safe(
+                        "result",
+                        f"{check.title}: {number.label}",
+                        size,
+                        unit,
+                        number.text(self.job.units),
+                        check.verdict,
+                        check.formula,
+                        check.source,
+                        check.range,
+                        self.version,
+                        self.date,
+                    )
+                )
         return store.getvalue()
 
     def write(self, folder, stem=None):
@@ -145,7 +254,11 @@ class Sheet:
         make_folder(folder)
         start = f"{stem or file_stem(self.job.crank.name)}-sheet"
         written = {}
-        for kind, text in (("html", self.html()), ("csv", "\ufeff" + self.csv()), ("json", self.json())):
+        for kind, text in (
+            ("html", self.html()),
+            ("csv", "\ufeff" + self.csv()),
+            ("json", self.json()),
+        ):
             written[kind] = folder / f"{start}.{kind}"
             write_whole(written[kind], text)
         return written
@@ -174,12 +287,18 @@ class Sheet:
         Basis: derived; results are reckoned anew from what went in.
         """
         data = read_json(path_of(path, "the path of a sheet's .json file"))
-        if not isinstance(data, dict) or data.get("format") != FORMAT or data.get("version") != VERSION:
+        if (
+            not isinstance(data, dict)
+            or data.get("format") != FORMAT
+            or data.get("version") != VERSION
+        ):
             raise ValueError(f"“{path}” is no job sheet of version {VERSION}")
         for key, kind in (("job", dict), ("variants", list), ("date", str), ("library", str)):
             if not isinstance(data.get(key), kind):
                 raise ValueError(f"“{path}”: the key “{key}” is missing or of the wrong kind")
-        return cls(Job.from_dict(data["job"]), tuple(data["variants"]), data["date"], data["library"])
+        return cls(
+            Job.from_dict(data["job"]), tuple(data["variants"]), data["date"], data["library"]
+        )
 
 
 def _plain(number, units):

@@ -54,14 +54,19 @@ def changed(job, changes):
             continue
         if key == "fillet":
             radius = read_quantity(text, LENGTH, "Fillet of the variant", above=0)
-            crank = replace(crank, journals=tuple(replace(one, fillet=radius) for one in crank.journals),
-                            throws=tuple(replace(one, fillet=radius) for one in crank.throws))  # fmt: skip
+            crank = replace(
+                crank,
+                journals=tuple(replace(one, fillet=radius) for one in crank.journals),
+                throws=tuple(replace(one, fillet=radius) for one in crank.throws),
+            )
         elif key == "steel":
             crank = replace(crank, steel=steels.find(text).name)
         elif key in BY_KEY:
             answers[key] = BY_KEY[key].read(text)
         else:
-            raise ValueError(f"there is nothing called “{key}” to change; there are fillet, steel, {', '.join(BY_KEY)}")
+            raise ValueError(
+                f"there is nothing called “{key}” to change; there are fillet, steel, {', '.join(BY_KEY)}"
+            )
     return Job(crank, job.answers | answers, job.given | set(answers))
 
 
@@ -72,7 +77,9 @@ def told(job, changes):
         if not str(text).strip():
             continue
         if key == "fillet":
-            words.append(f"all fillets {as_text(changed(job, {key: text}).crank.throws[0].fillet, job.units)}")
+            words.append(
+                f"all fillets {as_text(changed(job, {key: text}).crank.throws[0].fillet, job.units)}"
+            )
         elif key == "steel":
             words.append(changed(job, {key: text}).crank.steel)
         else:
@@ -105,14 +112,26 @@ def compare(job, *variants):
     """
     reports = (check_job(job), *(check_job(changed(job, changes)) for changes in variants))
     names = ("as it is", *(told(job, changes) for changes in variants))
-    rows = tuple((checks[0].title, *(one.verdict for one in checks)) for checks in zip(*(one.checks for one in reports), strict=True))
+    rows = tuple(
+        (checks[0].title, *(one.verdict for one in checks))
+        for checks in zip(*(one.checks for one in reports), strict=True)
+    )
     numbers = []
     for checks in zip(*(one.checks for one in reports), strict=True):
         labels = dict.fromkeys(number.label for one in checks for number in one.numbers)
         for label in labels:
-            found = [next((number for number in one.numbers if number.label == label), None) for one in checks]
+            found = [
+                next((number for number in one.numbers if number.label == label), None)
+                for one in checks
+            ]
             if _differ(found):
-                numbers.append((checks[0].title, label, *("none" if one is None else one.text(job.units) for one in found)))
+                numbers.append(
+                    (
+                        checks[0].title,
+                        label,
+                        *("none" if one is None else one.text(job.units) for one in found),
+                    )
+                )
     return Comparison(names, reports, rows, tuple(numbers))
 
 
@@ -120,7 +139,12 @@ def _differ(found):
     """Whether numbers of one label differ so much that it is worth telling."""
     if any(one is None or one.kind == "word" for one in found):
         return len({None if one is None else str(one.value) for one in found}) > 1
-    sizes = np.array([float(one.value if one.kind == "plain" else one.value.to_base_units().magnitude) for one in found])
+    sizes = np.array(
+        [
+            float(one.value if one.kind == "plain" else one.value.to_base_units().magnitude)
+            for one in found
+        ]
+    )
     if not np.all(np.isfinite(sizes)):
         return len(set(sizes.tolist())) > 1
     return bool(np.ptp(sizes) > FELT * np.abs(sizes).max())

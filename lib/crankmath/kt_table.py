@@ -56,7 +56,9 @@ def solved_concentration(load, large_diameter, small_diameter, radius):
     for name, value, known in (("large_diameter", step, STEPS), ("radius", relative, RADII)):
         if np.any(value < known[0] * (1 - 1e-9)) or np.any(value > known[-1] * (1 + 1e-9)):
             limits = (known[0] + 1, known[-1] + 1) if known is STEPS else (known[0], known[-1])
-            raise ValueError(f"{name} must be {limits[0]:g} to {limits[1]:g} times small_diameter for the solved table")
+            raise ValueError(
+                f"{name} must be {limits[0]:g} to {limits[1]:g} times small_diameter for the solved table"
+            )
     kt = np.exp(_surface(load).ev(np.log(step), np.log(relative)))
     return float(kt) if kt.ndim == 0 else kt
 
@@ -75,12 +77,20 @@ def _make():
     from .stress_field import LOADS, solve_fillet
 
     with PLACE.open("w", encoding="utf-8", newline="\n") as lines:
-        lines.write("# solved by crankmath.stress_field, detail fine; made by python -m crankmath.kt_table\n")
+        lines.write(
+            "# solved by crankmath.stress_field, detail fine; made by python -m crankmath.kt_table\n"
+        )
         lines.write("load,step_ratio,radius_ratio,kt\n")
         for load in LOADS:
             for step in STEPS:
                 for relative in RADII:
-                    kt = solve_fillet(load, Quantity(1 + step, "mm"), Quantity(1.0, "mm"), Quantity(relative, "mm"), "fine").kt
+                    kt = solve_fillet(
+                        load,
+                        Quantity(1 + step, "mm"),
+                        Quantity(1.0, "mm"),
+                        Quantity(relative, "mm"),
+                        "fine",
+                    ).kt
                     lines.write(f"{load},{step:.6g},{relative:.6g},{kt:.5f}\n")
 
 

@@ -49,20 +49,37 @@ def load_lathe(path=None):
     Basis: assumed values of our example lathe; replace them with your own.
     """
     if path:
-        text = read_text(path_of(path, "the path of a lathe's .toml file"), MOST_BYTES, f"no lathe file “{path}”; write the path of a .toml file")
+        text = read_text(
+            path_of(path, "the path of a lathe's .toml file"),
+            MOST_BYTES,
+            f"no lathe file “{path}”; write the path of a .toml file",
+        )
     else:
         text = (files("crankmath") / "data" / "lathe.toml").read_text(encoding="utf-8")
     try:
         data = tomllib.loads(text)
-        sizes = [Quantity(_sizes([data[key]], key)[0], unit) for key, unit in (
-            ("center_height_mm", "mm"), ("between_centers_mm", "mm"), ("power_w", "W"), ("unbalance_force_n", "N"))]  # fmt: skip
+        sizes = [
+            Quantity(_sizes([data[key]], key)[0], unit)
+            for key, unit in (
+                ("center_height_mm", "mm"),
+                ("between_centers_mm", "mm"),
+                ("power_w", "W"),
+                ("unbalance_force_n", "N"),
+            )
+        ]
         steps = Quantity(np.sort(_sizes(data["gear_table_rpm"], "gear_table_rpm")), "rpm")
         lathe = Lathe(str(data["name"])[:60], *sizes[:3], steps, sizes[3])
     except KeyError as missing:
         raise ValueError(f"the lathe file lacks the key {missing}") from None
     except (ValueError, RecursionError) as error:
         raise ValueError(f"the lathe file cannot be read: {error}") from None
-    for name, unit in (("center_height", "mm"), ("between_centers", "mm"), ("power", "W"), ("gear_table", "rpm"), ("unbalance_force", "N")):
+    for name, unit in (
+        ("center_height", "mm"),
+        ("between_centers", "mm"),
+        ("power", "W"),
+        ("gear_table", "rpm"),
+        ("unbalance_force", "N"),
+    ):
         magnitude(getattr(lathe, name), unit, name, above=0)
     return lathe
 
@@ -70,6 +87,9 @@ def load_lathe(path=None):
 def _sizes(value, key):
     """A number, or a list of them, as a row of plain numbers."""
     row = value if isinstance(value, list) else [value]
-    if not row or not all(isinstance(one, int | float) and not isinstance(one, bool) and abs(one) < 1e300 for one in row):
+    if not row or not all(
+        isinstance(one, int | float) and not isinstance(one, bool) and abs(one) < 1e300
+        for one in row
+    ):
         raise ValueError(f"{key} has to be a number, not {str(value)[:40]}")
     return np.array(row, float)

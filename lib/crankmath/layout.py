@@ -48,7 +48,9 @@ class CenterLayout:
         for point in self.points:
             if point.name == name:
                 return point
-        raise ValueError(f"name must be one of {', '.join(point.name for point in self.points)}, not {name!r}")
+        raise ValueError(
+            f"name must be one of {', '.join(point.name for point in self.points)}, not {name!r}"
+        )
 
 
 @dataclass(frozen=True)
@@ -126,13 +128,15 @@ def handwheel_lead(unit="mm"):
     Basis: assumed values of the scenario; read your own mill's dial.
     """
     if unit not in ("mm", "in"):
-        raise ValueError(f"unit must be \"mm\" or \"in\", not {unit!r}")
+        raise ValueError(f'unit must be "mm" or "in", not {unit!r}')
     return Quantity(float(_workshop()[f"handwheel_lead_{unit}"]), unit)
 
 
 @cache
 def _workshop():
-    return tomllib.loads((files("crankmath") / "data" / "workshop.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(
+        (files("crankmath") / "data" / "workshop.toml").read_text(encoding="utf-8")
+    )
 
 
 def center_layout(crank, bar, end="right"):
@@ -164,11 +168,21 @@ def center_layout(crank, bar, end="right"):
     if end not in ENDS:
         raise ValueError(f"end must be one of {', '.join(ENDS)}, not {end!r}")
     made(bar, Bar, "bar")
-    middle, turn = np.array([bar.middle_x.m_as("mm"), bar.middle_y.m_as("mm")]), bar.turn.m_as("rad")
+    middle, turn = (
+        np.array([bar.middle_x.m_as("mm"), bar.middle_y.m_as("mm")]),
+        bar.turn.m_as("rad"),
+    )
     axes = section_axes(turn)
     groups = {"main": (np.zeros(2), ())}
     for index, place in enumerate(pin_places(crank).magnitude):
-        same = next((name for name, (other, _) in groups.items() if name != "main" and np.hypot(*(place - other)) < 1e-6), f"pin {index + 1}")
+        same = next(
+            (
+                name
+                for name, (other, _) in groups.items()
+                if name != "main" and np.hypot(*(place - other)) < 1e-6
+            ),
+            f"pin {index + 1}",
+        )
         groups[same] = place, (*groups.get(same, (place, ()))[1], index)
     half = np.array([bar.width.m_as("mm"), bar.height.m_as("mm")]) / 2
     points = []
@@ -214,15 +228,33 @@ def handwheel_moves(layout, reference="edges", lead=None, backlash=None):
     Basis: derived; ending every move in the direction of growing numbers is common practice, no source.
     """
     turn = magnitude(handwheel_lead() if lead is None else lead, "mm", "lead", above=0, one=True)
-    lost = magnitude(Quantity(_workshop()["backlash_mm"], "mm") if backlash is None else backlash, "mm", "backlash", least=0, one=True)
+    lost = magnitude(
+        Quantity(_workshop()["backlash_mm"], "mm") if backlash is None else backlash,
+        "mm",
+        "backlash",
+        least=0,
+        one=True,
+    )
     if reference not in ("edges", "middle", "main"):
         raise ValueError(f"reference must be edges, middle or main, not {reference!r}")
-    fields = ("from_left", "from_bottom") if reference == "edges" else ("from_middle_x", "from_middle_y")
-    places = np.array([[getattr(point, field).m_as("mm") for field in fields] for point in made(layout, CenterLayout, "layout").points])
+    fields = (
+        ("from_left", "from_bottom") if reference == "edges" else ("from_middle_x", "from_middle_y")
+    )
+    places = np.array(
+        [
+            [getattr(point, field).m_as("mm") for field in fields]
+            for point in made(layout, CenterLayout, "layout").points
+        ]
+    )
     places = np.round(places - (places[0] if reference == "main" else 0), 9) + 0.0
     moves, last = [], (None, None)
-    for place, name in sorted(zip(places.tolist(), [point.name for point in layout.points], strict=True)):
-        approach = [here if here == before else here - 3 * lost for here, before in zip(place, last, strict=True)]
+    for place, name in sorted(
+        zip(places.tolist(), [point.name for point in layout.points], strict=True)
+    ):
+        approach = [
+            here if here == before else here - 3 * lost
+            for here, before in zip(place, last, strict=True)
+        ]
         whole = [int(np.floor(here / turn + 1e-9)) for here in place]
         rest = [max(0.0, here - count * turn) for here, count in zip(place, whole, strict=True)]
         lengths = [Quantity(value, "mm") for value in (*approach, *place, *rest)]
@@ -271,23 +303,33 @@ def pin_axis(crank, index, right_error, left_error, bar_length=None, end_turn=Qu
             raise ValueError(f"{name} takes two lengths, along the throw and across it")
         errors.append(pair)
     turn = magnitude(end_turn, "deg", "end_turn", one=True) * np.pi / 180
-    length = crank.length.m_as("mm") if bar_length is None else magnitude(bar_length, "mm", "bar_length", above=0, one=True)
+    length = (
+        crank.length.m_as("mm")
+        if bar_length is None
+        else magnitude(bar_length, "mm", "bar_length", above=0, one=True)
+    )
     stub = (length - crank.length.m_as("mm")) / 2
     if stub < -1e-9:
         raise ValueError("bar_length is shorter than the crank; write a longer bar_length")
     pin = next(piece for piece in crank.segments() if piece.kind == "pin" and piece.index == index)
     # the right-hand pattern turned as a whole: its pin center, with its own error, about the main center
     out, across = radius + errors[1][0], errors[1][1]
-    right = np.array([out * np.cos(turn) - across * np.sin(turn), out * np.sin(turn) + across * np.cos(turn)])
+    right = np.array(
+        [out * np.cos(turn) - across * np.sin(turn), out * np.sin(turn) + across * np.cos(turn)]
+    )
     left = np.array([radius + errors[0][0], errors[0][1]])
     here = left + (right - left) * (stub + pin.start + pin.length / 2) / length
     slope = (right - left) / length
     phases = [np.degrees(np.arctan2(place[1], place[0])) for place in (left, here, right)]
     throw, steep = np.hypot(*here), np.hypot(*slope)
     return PinAxis(
-        Quantity(throw, "mm"), Quantity(throw - radius, "mm"), Quantity(phases[1], "deg"), Quantity(phases[2] - phases[0], "deg"),
-        *(Quantity(1000 * value, "mm/m") for value in (slope[0], slope[1], steep)), Quantity(1000 * steep * pin.length, "um"),
-    )  # fmt: skip
+        Quantity(throw, "mm"),
+        Quantity(throw - radius, "mm"),
+        Quantity(phases[1], "deg"),
+        Quantity(phases[2] - phases[0], "deg"),
+        *(Quantity(1000 * value, "mm/m") for value in (slope[0], slope[1], steep)),
+        Quantity(1000 * steep * pin.length, "um"),
+    )
 
 
 def swing_check(layout, lathe=None, swing_over_carriage=None):
@@ -318,12 +360,28 @@ def swing_check(layout, lathe=None, swing_over_carriage=None):
     """
     lathe = load_lathe() if lathe is None else made(lathe, Lathe, "lathe")
     if made(layout, CenterLayout, "layout").bar.length > lathe.between_centers:
-        raise ValueError(f"bar is longer than the {as_text(lathe.between_centers)} between centers of the {lathe.name}; shorten it")
+        raise ValueError(
+            f"bar is longer than the {as_text(lathe.between_centers)} between centers of the {lathe.name}; shorten it"
+        )
     height = lathe.center_height.m_as("mm")
     assumed = Quantity(_workshop()["swing_over_carriage_mm"], "mm")
-    carriage = magnitude(assumed if swing_over_carriage is None else swing_over_carriage, "mm", "swing_over_carriage", above=0, one=True) / 2
+    carriage = (
+        magnitude(
+            assumed if swing_over_carriage is None else swing_over_carriage,
+            "mm",
+            "swing_over_carriage",
+            above=0,
+            one=True,
+        )
+        / 2
+    )
     reaches = [(point.name, point.swing.m_as("mm")) for point in layout.points]
-    return tuple(SwingCheck(name, *(Quantity(size, "mm") for size in (reach, height - reach, carriage - reach))) for name, reach in reaches)
+    return tuple(
+        SwingCheck(
+            name, *(Quantity(size, "mm") for size in (reach, height - reach, carriage - reach))
+        )
+        for name, reach in reaches
+    )
 
 
 def turning_balance(layout, name, density, radius):
@@ -356,8 +414,14 @@ def turning_balance(layout, name, density, radius):
     leaves a couple that still shakes the lathe. Bolt weights on so that they cannot fly; guard them; start slow.
     """
     bar, point = made(layout, CenterLayout, "layout").bar, layout.find(name)
-    sides = bar.width.m_as("mm") * bar.height.m_as("mm") * (np.pi / 4 if bar.shape == "round" else 1)
-    mass = magnitude(density, "kg/mm**3", "density", above=0, one=True) * sides * bar.length.m_as("mm")
+    sides = (
+        bar.width.m_as("mm") * bar.height.m_as("mm") * (np.pi / 4 if bar.shape == "round" else 1)
+    )
+    mass = (
+        magnitude(density, "kg/mm**3", "density", above=0, one=True) * sides * bar.length.m_as("mm")
+    )
     offset = float(np.hypot(point.from_middle_x.m_as("mm"), point.from_middle_y.m_as("mm")))
     counterweight = mass * offset / magnitude(radius, "mm", "radius", above=0, one=True)
-    return TurningBalance(Quantity(mass, "kg"), Quantity(offset, "mm"), Quantity(counterweight, "kg"))
+    return TurningBalance(
+        Quantity(mass, "kg"), Quantity(offset, "mm"), Quantity(counterweight, "kg")
+    )

@@ -80,7 +80,9 @@ def surface_stress(steel, condition=None):
     name = record.condition if condition is None else condition
     if name not in _shares():
         raise ValueError(f"condition must be one of {', '.join(_shares())}, not {name!r}")
-    return tuple(record.yield_strength * float(_shares()[name][key]) for key in ("low", "typical", "high"))
+    return tuple(
+        record.yield_strength * float(_shares()[name][key]) for key in ("low", "typical", "high")
+    )
 
 
 def _gauss(low, high, breaks=()):
@@ -95,14 +97,18 @@ def _strips(bar, top=np.inf):
     """Strips of a bar's section below the height ``top``: place, thickness, width, and the skin function summed over the width [mm]."""
     half_x, half_y = bar.width.m_as("mm") / 2, bar.height.m_as("mm") / 2
     if bar.shape == "round":
-        angle, share = _gauss(-np.pi / 2, np.arcsin(np.clip(top / half_x, -1, 1)))  # y = R sin: smooth at the rim
+        angle, share = _gauss(
+            -np.pi / 2, np.arcsin(np.clip(top / half_x, -1, 1))
+        )  # y = R sin: smooth at the rim
         y, chord = half_x * np.sin(angle), half_x * np.cos(angle)
         return y, share * chord, 2 * chord, 2 * (chord**3 / 3 + y**2 * chord) / half_x**2
     core = min(half_x, half_y)
     y, heights = _gauss(-half_y, min(top, half_y), (0.0, half_x - half_y, half_y - half_x))
     depth = half_y - np.abs(y)
     beside = np.minimum(depth, half_x)  # the side skin is nearer there
-    over = 2 * (half_x - beside) * (1 - np.minimum(depth, core) / core) ** 2 + 2 * core / 3 * (1 - (1 - beside / core) ** 3)
+    over = 2 * (half_x - beside) * (1 - np.minimum(depth, core) / core) ** 2 + 2 * core / 3 * (
+        1 - (1 - beside / core) ** 3
+    )
     return y, heights, np.full_like(y, 2 * half_x), over
 
 
@@ -110,7 +116,9 @@ def _disc(diameter, x, y):
     """Points and areas of a round that is left around a place of the section [mm, mm**2]."""
     distance, lengths = _gauss(0, diameter / 2)
     angle = np.arange(AROUND) * 2 * np.pi / AROUND
-    area = np.broadcast_to((distance * lengths)[:, None] * 2 * np.pi / AROUND, (distance.size, AROUND))
+    area = np.broadcast_to(
+        (distance * lengths)[:, None] * 2 * np.pi / AROUND, (distance.size, AROUND)
+    )
     return x + distance[:, None] * np.cos(angle), y + distance[:, None] * np.sin(angle), area
 
 
@@ -153,10 +161,15 @@ def stress_profile(bar, surface, x, y):
     """
     across, up = magnitude(x, "mm", "x"), magnitude(y, "mm", "y")
     height = _skin(made(bar, Bar, "bar"), across, up)
-    beyond = [np.abs(place) > side.m_as("mm") / 2 + 1e-9 for place, side in ((across, bar.width), (up, bar.height))]
+    beyond = [
+        np.abs(place) > side.m_as("mm") / 2 + 1e-9
+        for place, side in ((across, bar.width), (up, bar.height))
+    ]
     if np.any(height > 1 + 1e-9 if bar.shape == "round" else beyond[0] | beyond[1]):
         raise ValueError("x and y lie outside the bar; write a place inside it")
-    return Quantity(magnitude(surface, "MPa", "surface") * (height - _mean(bar)) / (1 - _mean(bar)), "MPa")
+    return Quantity(
+        magnitude(surface, "MPa", "surface") * (height - _mean(bar)) / (1 - _mean(bar)), "MPa"
+    )
 
 
 def _mean(bar):
@@ -179,15 +192,33 @@ def _left(bar, flat_depth, pin_diameter, pin_x, pin_y):
         y, heights, width, over = _strips(bar, half_y - depth)
         area = heights @ width
         middle = heights @ (width * y) / area
-        section = (area, 0.0, middle, heights @ (width * (y - middle) ** 2), heights @ width**3 / 12, 0.0)
+        section = (
+            area,
+            0.0,
+            middle,
+            heights @ (width * (y - middle) ** 2),
+            heights @ width**3 / 12,
+            0.0,
+        )
         return section, (heights @ over, 0.0, heights @ (over * (y - middle)))
-    diameter, x, y = (magnitude(value, "mm", name, one=True) for value, name in ((pin_diameter, "pin_diameter"), (pin_x, "pin_x"), (pin_y, "pin_y")))
-    room = half_x - np.hypot(x, y) if bar.shape == "round" else min(half_x - abs(x), half_y - abs(y))
+    diameter, x, y = (
+        magnitude(value, "mm", name, one=True)
+        for value, name in ((pin_diameter, "pin_diameter"), (pin_x, "pin_x"), (pin_y, "pin_y"))
+    )
+    room = (
+        half_x - np.hypot(x, y) if bar.shape == "round" else min(half_x - abs(x), half_y - abs(y))
+    )
     if not 0 < diameter / 2 <= room * (1 + 1e-9):
-        raise ValueError("pin_diameter has to be above zero and lie inside the bar; move the pin or take a larger bar")
+        raise ValueError(
+            "pin_diameter has to be above zero and lie inside the bar; move the pin or take a larger bar"
+        )
     across, up, area = _disc(diameter, x, y)
     skin, second = _skin(bar, across, up) * area, np.pi * diameter**4 / 64
-    return (np.pi * diameter**2 / 4, x, y, second, second, 0.0), (skin.sum(), (skin * (across - x)).sum(), (skin * (up - y)).sum())
+    return (np.pi * diameter**2 / 4, x, y, second, second, 0.0), (
+        skin.sum(),
+        (skin * (across - x)).sum(),
+        (skin * (up - y)).sum(),
+    )
 
 
 def left_section(bar, flat_depth=None, pin_diameter=None, pin_x=NOWHERE, pin_y=NOWHERE):
@@ -222,10 +253,14 @@ def left_section(bar, flat_depth=None, pin_diameter=None, pin_x=NOWHERE, pin_y=N
 
 def _section(numbers):
     units = ("mm**2", "mm", "mm", "mm**4", "mm**4", "mm**4")
-    return Section(*(Quantity(float(number), unit) for number, unit in zip(numbers, units, strict=True)))
+    return Section(
+        *(Quantity(float(number), unit) for number, unit in zip(numbers, units, strict=True))
+    )
 
 
-def release(bar, surface, elastic_modulus, flat_depth=None, pin_diameter=None, pin_x=NOWHERE, pin_y=NOWHERE):
+def release(
+    bar, surface, elastic_modulus, flat_depth=None, pin_diameter=None, pin_x=NOWHERE, pin_y=NOWHERE
+):
     r"""Curvature that a one-sided cut sets free, by beam theory.
 
     .. math:: N = \int_A \sigma\,dA, \quad M = \int_A \sigma\,\eta\,dA, \quad \varepsilon = -\frac{N}{EA}, \quad \kappa = \frac{M}{EI}
@@ -259,11 +294,19 @@ def release(bar, surface, elastic_modulus, flat_depth=None, pin_diameter=None, p
     section, (whole, first_x, first_y) = _left(bar, flat_depth, pin_diameter, pin_x, pin_y)
     area, _, _, second_x, second_y, mixed = section
     mean = _mean(bar)
-    stress, modulus = magnitude(surface, "MPa", "surface") / (1 - mean), magnitude(elastic_modulus, "MPa", "elastic_modulus", above=0)
+    stress, modulus = (
+        magnitude(surface, "MPa", "surface") / (1 - mean),
+        magnitude(elastic_modulus, "MPa", "elastic_modulus", above=0),
+    )
     # moments count from the section's own middle, so the even part of the stress drops out of them
-    curvature = np.linalg.solve(modulus * np.array([[second_x, mixed], [mixed, second_y]]), stress * np.array([first_y, first_x]))
+    curvature = np.linalg.solve(
+        modulus * np.array([[second_x, mixed], [mixed, second_y]]),
+        stress * np.array([first_y, first_x]),
+    )
     strain = float(-stress * (whole - mean * area) / (modulus * area))
-    return Release(*(Quantity(float(value), "1/mm") for value in curvature), strain, _section(section))
+    return Release(
+        *(Quantity(float(value), "1/mm") for value in curvature), strain, _section(section)
+    )
 
 
 def bow(curvature, cut_length, bar_length=None, from_left=None):
@@ -298,18 +341,29 @@ def bow(curvature, cut_length, bar_length=None, from_left=None):
     -----
     Basis: derived.
     """
-    bent, cut = magnitude(curvature, "1/mm", "curvature"), magnitude(cut_length, "mm", "cut_length", above=0)
+    bent, cut = (
+        magnitude(curvature, "1/mm", "curvature"),
+        magnitude(cut_length, "mm", "cut_length", above=0),
+    )
     length = cut if bar_length is None else magnitude(bar_length, "mm", "bar_length", above=0)
-    start = (length - cut) / 2 if from_left is None else magnitude(from_left, "mm", "from_left", least=0)
+    start = (
+        (length - cut) / 2
+        if from_left is None
+        else magnitude(from_left, "mm", "from_left", least=0)
+    )
     if np.any(start < -1e-9) or np.any(start + cut > length * (1 + 1e-9)):
-        raise ValueError("cut_length does not fit into bar_length; write a shorter cut or another from_left")
+        raise ValueError(
+            "cut_length does not fit into bar_length; write a shorter cut or another from_left"
+        )
     here, end = start + cut / 2, start + cut
     left = (length - here) / length * (here**2 - start**2) / 2
     right = here / length * ((length - here) ** 2 - (length - end) ** 2) / 2
     return Quantity(bent * (left + right), "mm")
 
 
-def bow_with_scatter(bar, steel, cut_length, bar_length=None, from_left=None, condition=None, **cut):
+def bow_with_scatter(
+    bar, steel, cut_length, bar_length=None, from_left=None, condition=None, **cut
+):
     """Bow of a bar of a steel after a one-sided cut: low, usual and high.
 
     Parameters
@@ -338,6 +392,8 @@ def bow_with_scatter(bar, steel, cut_length, bar_length=None, from_left=None, co
     Basis: rule of thumb for the stress, derived from there; the spread is that of the stress at the skin.
     """
     unit = release(bar, Quantity(1.0, "MPa"), steels.find(steel).elastic_modulus, **cut)
-    per_megapascal = Quantity(float(np.hypot(unit.curvature_y.magnitude, unit.curvature_x.magnitude)), "1/mm")
+    per_megapascal = Quantity(
+        float(np.hypot(unit.curvature_y.magnitude, unit.curvature_x.magnitude)), "1/mm"
+    )
     off = bow(per_megapascal, cut_length, bar_length, from_left)
     return tuple(abs(off) * stress.m_as("MPa") for stress in surface_stress(steel, condition))

@@ -16,7 +16,10 @@ from .units import OutOfRangeWarning, Quantity, magnitude, number
 
 EDITIONS = ("10", "11")
 LOAD_FACTORS = {"bending": 1.0, "tension": 0.85, "torsion": 0.59}
-SPECIMEN_SHARE, SPECIMEN_CEILING = 0.5, 1400.0  # of the tensile strength; above this strength the limit stays 700 MPa
+SPECIMEN_SHARE, SPECIMEN_CEILING = (
+    0.5,
+    1400.0,
+)  # of the tensile strength; above this strength the limit stays 700 MPa
 SCATTER = 0.08  # standard deviation of the endurance limit, as a share of it
 # temperature in degrees Fahrenheit, coefficients from the constant on
 TEMPERATURE = (0.975, 0.432e-3, -0.115e-5, 0.104e-8, -0.595e-12)
@@ -43,8 +46,14 @@ class EnduranceLimit:
 @cache
 def _surfaces():
     with (files("crankmath") / "data" / "marin_surface.csv").open(encoding="utf-8") as lines:
-        return {(row["edition"], row["finish"]): (float(row["factor_mpa"]), float(row["exponent"]), row["source"])
-                for row in csv.DictReader(lines)}  # fmt: skip
+        return {
+            (row["edition"], row["finish"]): (
+                float(row["factor_mpa"]),
+                float(row["exponent"]),
+                row["source"],
+            )
+            for row in csv.DictReader(lines)
+        }
 
 
 FINISHES = tuple(dict.fromkeys(finish for _, finish in _surfaces()))
@@ -84,16 +93,21 @@ def surface_factor(ultimate_strength, finish="machined", edition="11"):
     factor, exponent, _ = _surface(finish, edition)
     result = factor * np.asarray(strength) ** exponent
     if np.any(result > 1):
-        warnings.warn(f"ultimate_strength is too low for the {finish} fit: its surface factor comes out above 1",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
+        warnings.warn(
+            f"ultimate_strength is too low for the {finish} fit: its surface factor comes out above 1",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     return float(result) if result.ndim == 0 else result
 
 
 def _surface(finish, edition):
     row = _surfaces().get((str(edition), finish))
     if row is None:
-        raise ValueError(f"finish {finish!r} in edition {edition!r} is not known; write one of {', '.join(FINISHES)} "
-                         f"and edition {' or '.join(EDITIONS)}")  # fmt: skip
+        raise ValueError(
+            f"finish {finish!r} in edition {edition!r} is not known; write one of {', '.join(FINISHES)} "
+            f"and edition {' or '.join(EDITIONS)}"
+        )
     return row
 
 
@@ -126,14 +140,25 @@ def size_factor(diameter):
     """
     size = np.asarray(magnitude(diameter, "mm", "diameter", above=0))
     if np.any(size < SIZES[0] * 0.999) or np.any(size > SIZES[2] * 1.001):
-        warnings.warn(f"diameter {size.min():.3g} mm is outside the fit of the size factor, {SIZES[0]} to {SIZES[2]:g} mm",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
+        warnings.warn(
+            f"diameter {size.min():.3g} mm is outside the fit of the size factor, {SIZES[0]} to {SIZES[2]:g} mm",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     result = np.where(size <= SIZES[1], (size / 7.62) ** -0.107, 1.51 * size**-0.157)
     return float(result) if result.ndim == 0 else result
 
 
-def endurance_limit(ultimate_strength, diameter=None, load="bending", finish="machined", reliability=0.5, temperature=None,
-                    miscellaneous=1.0, edition="11"):  # fmt: skip
+def endurance_limit(
+    ultimate_strength,
+    diameter=None,
+    load="bending",
+    finish="machined",
+    reliability=0.5,
+    temperature=None,
+    miscellaneous=1.0,
+    edition="11",
+):
     """Endurance limit of a part, S_e = k_a k_b k_c k_d k_e k_f 0.5 Su.
 
     Parameters
@@ -181,15 +206,29 @@ def endurance_limit(ultimate_strength, diameter=None, load="bending", finish="ma
     if share >= 1:
         raise ValueError(f"reliability must be below 1, not {share:g}; write for example 0.99")
     if strength > SPECIMEN_CEILING:
-        warnings.warn(f"ultimate_strength {strength:.4g} MPa is above {SPECIMEN_CEILING:g} MPa: the specimen's limit is held at 700 MPa",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
+        warnings.warn(
+            f"ultimate_strength {strength:.4g} MPa is above {SPECIMEN_CEILING:g} MPa: the specimen's limit is held at 700 MPa",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     specimen = SPECIMEN_SHARE * min(strength, SPECIMEN_CEILING)
     surface = surface_factor(ultimate_strength, finish, edition)
     size = 1.0 if diameter is None or load == "tension" else size_factor(diameter)
-    factors = (surface, size, LOAD_FACTORS[load], _temperature_factor(temperature), 1 - SCATTER * NormalDist().inv_cdf(share),
-               number(miscellaneous, "miscellaneous", above=0))  # fmt: skip
-    return EnduranceLimit(Quantity(specimen * float(np.prod(factors)), "MPa"), Quantity(specimen, "MPa"), *factors,
-                          str(edition), _surface(finish, edition)[2])  # fmt: skip
+    factors = (
+        surface,
+        size,
+        LOAD_FACTORS[load],
+        _temperature_factor(temperature),
+        1 - SCATTER * NormalDist().inv_cdf(share),
+        number(miscellaneous, "miscellaneous", above=0),
+    )
+    return EnduranceLimit(
+        Quantity(specimen * float(np.prod(factors)), "MPa"),
+        Quantity(specimen, "MPa"),
+        *factors,
+        str(edition),
+        _surface(finish, edition)[2],
+    )
 
 
 def _temperature_factor(temperature):
@@ -198,6 +237,9 @@ def _temperature_factor(temperature):
     hot = 32 + 1.8 * magnitude(temperature, "degC", "temperature")
     least, most = TEMPERATURE_RANGE
     if not least <= hot <= most:
-        warnings.warn(f"temperature is outside {least:g} to {most:g} degrees Fahrenheit (21 to 538 degrees Celsius), the range of its factor",
-                      OutOfRangeWarning, stacklevel=3)  # fmt: skip
+        warnings.warn(
+            f"temperature is outside {least:g} to {most:g} degrees Fahrenheit (21 to 538 degrees Celsius), the range of its factor",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
     return float(np.polynomial.polynomial.polyval(hot, TEMPERATURE))

@@ -80,10 +80,13 @@ def mass_properties(crank, density=None, fillets=True):
     if fillets:
         _tell_of_overhang(crank, volume)
     return MassProperties(
-        Quantity(float(mass), "kg"), Quantity(center, "mm"), Quantity(about_center * per_volume, "kg*mm**2"),
-        Quantity(float(about_origin[0, 0] * per_volume), "kg*mm**2"), Quantity(mass * center[1:] * 1000, "g*mm"),
+        Quantity(float(mass), "kg"),
+        Quantity(center, "mm"),
+        Quantity(about_center * per_volume, "kg*mm**2"),
+        Quantity(float(about_origin[0, 0] * per_volume), "kg*mm**2"),
+        Quantity(mass * center[1:] * 1000, "g*mm"),
         Quantity(-about_center[0, 1:] * per_volume * 1000, "g*mm**2"),
-    )  # fmt: skip
+    )
 
 
 def throw_unbalance(crank, density=None, fillets=True):
@@ -112,21 +115,44 @@ def throw_unbalance(crank, density=None, fillets=True):
     Basis: derived; journals lie on the axis and add nothing.
     """
     per_volume = _per_volume(crank, density) * 1000
-    return Quantity(np.array([per_volume * _throw_moment(throw, fillets) for throw in crank.throws]), "g*mm")
+    return Quantity(
+        np.array([per_volume * _throw_moment(throw, fillets) for throw in crank.throws]), "g*mm"
+    )
 
 
 def _throw_moment(throw, fillets):
     """Volume times distance from the main axis of a throw's webs, pin and pin's fillets [mm^4]."""
-    offset, pin, long, arc, thick, wide, reach = (getattr(throw, name).m_as("mm") for name in (
-        "radius", "pin_diameter", "pin_length", "fillet", "web_thickness", "web_width", "web_reach"))  # fmt: skip
+    offset, pin, long, arc, thick, wide, reach = (
+        getattr(throw, name).m_as("mm")
+        for name in (
+            "radius",
+            "pin_diameter",
+            "pin_length",
+            "fillet",
+            "web_thickness",
+            "web_width",
+            "web_reach",
+        )
+    )
     rings = 2 * _ring(pin / 2, arc)[0] if fillets and arc > 0 else 0.0
-    return offset * (np.pi / 4 * pin**2 * long + rings) + thick * wide * (offset + 2 * reach) * offset
+    return (
+        offset * (np.pi / 4 * pin**2 * long + rings) + thick * wide * (offset + 2 * reach) * offset
+    )
 
 
 def _per_volume(crank, density):
     """Density [kg/mm^3]; refuses what is no crank."""
     made(crank, Crank, "crank")
-    return magnitude(steels.find(crank.steel).density if density is None else density, "kg/m**3", "density", above=0, one=True) * 1e-9
+    return (
+        magnitude(
+            steels.find(crank.steel).density if density is None else density,
+            "kg/m**3",
+            "density",
+            above=0,
+            one=True,
+        )
+        * 1e-9
+    )
 
 
 class _Part(NamedTuple):
@@ -158,11 +184,21 @@ def _parts(crank, fillets):
             continue
         pin = crank.throws[piece.index] if piece.kind == "pin" else None
         part = pin or crank.journals[piece.index]
-        half, arc = (pin.pin_diameter if pin else part.diameter).m_as("mm") / 2, part.fillet.m_as("mm")
+        half, arc = (
+            (pin.pin_diameter if pin else part.diameter).m_as("mm") / 2,
+            part.fillet.m_as("mm"),
+        )
         offset, turn = (pin.radius.m_as("mm"), pin.angle.m_as("rad")) if pin else (0.0, 0.0)
         volume = np.pi * half**2 * piece.length
         across = volume * (half**2 / 4 + piece.length**2 / 12)
-        parts.append(_Part(volume, (piece.start + piece.length / 2, offset), np.array([volume * half**2 / 2, across, across]), turn))
+        parts.append(
+            _Part(
+                volume,
+                (piece.start + piece.length / 2, offset),
+                np.array([volume * half**2 / 2, across, across]),
+                turn,
+            )
+        )
         for web, face, way in ((place - 1, piece.start, 1), (place + 1, piece.end, -1)):
             if fillets and arc > 0 and 0 <= web < len(pieces):
                 volume, along, own = _ring(half, arc)
@@ -171,10 +207,18 @@ def _parts(crank, fillets):
 
 
 def _web(piece, throw):
-    reach, wide, offset = throw.web_reach.m_as("mm"), throw.web_width.m_as("mm"), throw.radius.m_as("mm")
+    reach, wide, offset = (
+        throw.web_reach.m_as("mm"),
+        throw.web_width.m_as("mm"),
+        throw.radius.m_as("mm"),
+    )
     tall = offset + 2 * reach
     volume = piece.length * wide * tall
-    own = volume / 12 * np.array([wide**2 + tall**2, piece.length**2 + wide**2, piece.length**2 + tall**2])
+    own = (
+        volume
+        / 12
+        * np.array([wide**2 + tall**2, piece.length**2 + wide**2, piece.length**2 + tall**2])
+    )
     return _Part(volume, (piece.start + piece.length / 2, offset / 2), own, throw.angle.m_as("rad"))
 
 
@@ -203,20 +247,36 @@ def _tell_of_overhang(crank, volume):
         if piece.kind == "web":
             continue
         part = (crank.journals if piece.kind == "journal" else crank.throws)[piece.index]
-        half, arc = (part.diameter if piece.kind == "journal" else part.pin_diameter).m_as("mm") / 2, part.fillet.m_as("mm")
+        half, arc = (
+            (part.diameter if piece.kind == "journal" else part.pin_diameter).m_as("mm") / 2,
+            part.fillet.m_as("mm"),
+        )
         for web in {place - 1, place + 1} & set(range(len(pieces))):
             throw = crank.throws[pieces[web].index]
-            edges = throw.web_reach.m_as("mm"), throw.web_width.m_as("mm") / 2, throw.web_width.m_as("mm") / 2
+            edges = (
+                throw.web_reach.m_as("mm"),
+                throw.web_width.m_as("mm") / 2,
+                throw.web_width.m_as("mm") / 2,
+            )
             if half + arc > min(edges) * (1 + 1e-9):
                 names.append(f"{piece.kind} {piece.index + 1}")
                 outside += sum(_beyond(half, arc, edge) for edge in edges)
     if names:
-        warnings.warn(f"the fillet of {', '.join(dict.fromkeys(names))} is wider than its web; what hangs over is counted, "
-                      f"at most {100 * outside / volume:.2g} % of the mass", OutOfRangeWarning, stacklevel=3)  # fmt: skip
+        warnings.warn(
+            f"the fillet of {', '.join(dict.fromkeys(names))} is wider than its web; what hangs over is counted, "
+            f"at most {100 * outside / volume:.2g} % of the mass",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
 
 
 def _beyond(half, arc, edge):
     """Volume of a fillet's ring beyond a straight edge of its web: circular segments, summed along the axis."""
     turn, weight = _gauss()
     outer = np.maximum(half + arc * (1 - np.sin(turn)), edge)
-    return weight * arc * np.sin(turn) @ (outer**2 * np.arccos(edge / outer) - edge * np.sqrt(outer**2 - edge**2))
+    return (
+        weight
+        * arc
+        * np.sin(turn)
+        @ (outer**2 * np.arccos(edge / outer) - edge * np.sqrt(outer**2 - edge**2))
+    )

@@ -55,7 +55,12 @@ def receptance(modes, frequency):
     -----
     Basis: derived.
     """
-    return Quantity(plain_receptance(plain_modes(modes), np.asarray(magnitude(frequency, "1/s", "frequency", least=0))), "m/N")
+    return Quantity(
+        plain_receptance(
+            plain_modes(modes), np.asarray(magnitude(frequency, "1/s", "frequency", least=0))
+        ),
+        "m/N",
+    )
 
 
 def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID):
@@ -94,16 +99,33 @@ def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID):
     lathe's speeds is nothing.
     """
     if setup.tool is not None:
-        raise ValueError("setup.tool has no mass here: leave it out and add Mode(frequency, stiffness, damping_ratio) for the tool")
+        raise ValueError(
+            "setup.tool has no mass here: leave it out and add Mode(frequency, stiffness, damping_ratio) for the tool"
+        )
     zeta = checked_damping(damping_ratio, "damping_ratio")
-    direction = magnitude(deflection.soft_direction(crank, where, setup) if angle is None else angle, "rad", "angle", one=True)
-    give = magnitude(deflection.radial_compliance(crank, where, Quantity(direction, "rad"), setup), "m/N", "where", one=True)
+    direction = magnitude(
+        deflection.soft_direction(crank, where, setup) if angle is None else angle,
+        "rad",
+        "angle",
+        one=True,
+    )
+    give = magnitude(
+        deflection.radial_compliance(crank, where, Quantity(direction, "rad"), setup),
+        "m/N",
+        "where",
+        one=True,
+    )
     hertz, gives = _swings(crank, where, direction, setup)
     kept = gives > SMALLEST_SHARE * give
     rest = give - gives[kept].sum()
-    found = [Mode(Quantity(f, "Hz"), Quantity(1 / c, "N/m"), zeta) for f, c in zip(hertz[kept], gives[kept], strict=True)]
+    found = [
+        Mode(Quantity(f, "Hz"), Quantity(1 / c, "N/m"), zeta)
+        for f, c in zip(hertz[kept], gives[kept], strict=True)
+    ]
     if rest > 1e-6 * give:
-        found.append(Mode(Quantity(REST * hertz[kept].max(), "Hz"), Quantity(1 / rest, "N/m"), zeta))
+        found.append(
+            Mode(Quantity(REST * hertz[kept].max(), "Hz"), Quantity(1 / rest, "N/m"), zeta)
+        )
     return tuple(sorted(found, key=lambda mode: mode.stiffness.magnitude))
 
 
@@ -135,7 +157,10 @@ def _swings(crank, where, direction, setup):
 def _supports(built, setup):
     """Stiffnesses of the springs the work stands on [N/mm, N mm], and the six motions of points for one unit of each."""
     total, springs, shapes = built.segments[-1].end, [], []
-    for name, at_start, slope in (("left_center", 1.0, -1 / total), ("right_center", 0.0, 1 / total)):
+    for name, at_start, slope in (
+        ("left_center", 1.0, -1 / total),
+        ("right_center", 0.0, 1 / total),
+    ):
         if (stiffness := getattr(setup, name)) is not None:
             for axis, turn, sign in ((1, 5, 1), (2, 4, -1)):
                 springs.append(magnitude(stiffness, "N/mm", name, above=0, one=True))
@@ -164,7 +189,9 @@ def _move(built, rigid, position):
     """Six motions of points of the axis for unit free motions of the frame and of its supports."""
     points = built.places(position)
     arm = built.start[points.beam, 1:] - built.center
-    return np.concatenate([points.rows, *(shape(position, arm)[:, :, None] for shape in rigid)], axis=2)
+    return np.concatenate(
+        [points.rows, *(shape(position, arm)[:, :, None] for shape in rigid)], axis=2
+    )
 
 
 def _masses(crank, built, rigid):
@@ -173,12 +200,22 @@ def _masses(crank, built, rigid):
     moves, masses, segments = [], [], crank.segments()
     for order, piece in enumerate(segments):
         if piece.kind == "web":
-            ends = np.array([piece.start - 1e-9, piece.end])  # the pieces on its left and on its right
-            main, pin = _move(built, rigid, ends if segments[order - 1].kind == "journal" else ends[::-1])
+            ends = np.array(
+                [piece.start - 1e-9, piece.end]
+            )  # the pieces on its left and on its right
+            main, pin = _move(
+                built, rigid, ends if segments[order - 1].kind == "journal" else ends[::-1]
+            )
             rows, weights = _web(crank.throws[piece.index], density, main, pin)
         else:
-            diameter = (crank.throws[piece.index].pin_diameter if piece.kind == "pin" else crank.journals[piece.index].diameter).m_as("mm")
-            rows, weights = _rod(piece, density, diameter, lambda position: _move(built, rigid, position))
+            diameter = (
+                crank.throws[piece.index].pin_diameter
+                if piece.kind == "pin"
+                else crank.journals[piece.index].diameter
+            ).m_as("mm")
+            rows, weights = _rod(
+                piece, density, diameter, lambda position: _move(built, rigid, position)
+            )
         moves.append(rows)
         masses.append(weights)
     return np.concatenate(moves), np.concatenate(masses)
@@ -195,13 +232,23 @@ def _rod(piece, density, diameter, move):
 
 def _web(throw, density, main, pin):
     """A web: two points with its mass, middle and length, and its turning by width and thickness."""
-    arm, width, thickness = throw.radius.m_as("mm"), throw.web_width.m_as("mm"), throw.web_thickness.m_as("mm")
+    arm, width, thickness = (
+        throw.radius.m_as("mm"),
+        throw.web_width.m_as("mm"),
+        throw.web_thickness.m_as("mm"),
+    )
     length, angle = arm + 2 * throw.web_reach.m_as("mm"), throw.angle.m_as("rad")
     mass = density * thickness * length * width
     along = arm / 2 + length / np.sqrt(12) * np.array([-1, 1])
     points = np.concatenate([main[:3] + share * (pin - main)[:3] for share in along / arm])
     turn = (main[3:] + pin[3:]) / 2
-    turns = np.stack([turn[0], np.cos(angle) * turn[1] + np.sin(angle) * turn[2], np.cos(angle) * turn[2] - np.sin(angle) * turn[1]])
+    turns = np.stack(
+        [
+            turn[0],
+            np.cos(angle) * turn[1] + np.sin(angle) * turn[2],
+            np.cos(angle) * turn[2] - np.sin(angle) * turn[1],
+        ]
+    )
     own = np.array([width**2, width**2 + thickness**2, thickness**2]) / 12
     return np.concatenate([points, turns]), np.concatenate([np.full(6, mass / 2), mass * own])
 
@@ -210,7 +257,9 @@ def checked_damping(value, name):
     """A damping ratio as plain number, or an error that says what to write."""
     plain = number(value, name, above=0)
     if np.any(np.asarray(plain) >= 1):
-        raise ValueError(f"{name} must be below 1, not {np.max(plain):g}; write 0.03 for three percent of critical")
+        raise ValueError(
+            f"{name} must be below 1, not {np.max(plain):g}; write 0.03 for three percent of critical"
+        )
     return plain
 
 
@@ -226,14 +275,17 @@ def plain_modes(modes):
             mode.__dict__["row"] = (
                 magnitude(mode.frequency, "1/s", f"{name}.frequency", above=0, one=True),
                 magnitude(mode.stiffness, "N/m", f"{name}.stiffness", above=0, one=True),
-                checked_damping(mode.damping_ratio, f"{name}.damping_ratio"), number(mode.share, f"{name}.share", least=-1, most=1),
-            )  # fmt: skip
+                checked_damping(mode.damping_ratio, f"{name}.damping_ratio"),
+                number(mode.share, f"{name}.share", least=-1, most=1),
+            )
         rows.append(mode.__dict__["row"])
     return np.array(rows, float)
 
 
 def plain_receptance(plain, frequency):
     """Receptance [m/N] of rows of ``plain_modes`` at frequencies [Hz]."""
-    natural, stiffness, damping, share = (plain[:, place].reshape((-1,) + (1,) * np.ndim(frequency)) for place in range(4))
+    natural, stiffness, damping, share = (
+        plain[:, place].reshape((-1,) + (1,) * np.ndim(frequency)) for place in range(4)
+    )
     ratio = frequency / natural
     return np.sum(share / stiffness / (1 - ratio**2 + 2j * damping * ratio), axis=0)

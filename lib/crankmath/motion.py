@@ -14,7 +14,9 @@ from .parts import made
 from .units import Quantity, magnitude
 
 NO_LENGTH, NO_ANGLE = Quantity(0.0, "mm"), Quantity(0.0, "deg")
-STEPS = 7200  # points in a turn for the extremes of several pistons: 0.05 degrees, volume true to 2e-7
+STEPS = (
+    7200  # points in a turn for the extremes of several pistons: 0.05 degrees, volume true to 2e-7
+)
 
 
 @dataclass(frozen=True)
@@ -49,12 +51,16 @@ class Compression:
 def _sizes(throw, rod_length, offset, throw_error=NO_LENGTH, rod_error=NO_LENGTH):
     """Throw, rod and offset in millimeters, errors added, or an error that says which does not fit."""
     radius = magnitude(throw, "mm", "throw", above=0) + magnitude(throw_error, "mm", "throw_error")
-    rod = magnitude(rod_length, "mm", "rod_length", above=0) + magnitude(rod_error, "mm", "rod_error")
+    rod = magnitude(rod_length, "mm", "rod_length", above=0) + magnitude(
+        rod_error, "mm", "rod_error"
+    )
     side = magnitude(offset, "mm", "offset")
     if np.any(np.asarray(radius) <= 0):
         raise ValueError("throw_error takes the whole throw away; write a smaller throw_error")
     if np.any(radius + np.abs(side) >= np.asarray(rod)):
-        raise ValueError("rod_length has to be longer than throw and offset together, or the crank cannot turn; write a longer rod_length")
+        raise ValueError(
+            "rod_length has to be longer than throw and offset together, or the crank cannot turn; write a longer rod_length"
+        )
     return radius, rod, side
 
 
@@ -106,11 +112,22 @@ def piston_motion(angle, speed, throw, rod_length, offset=NO_LENGTH):
     top, _ = _dead_centers(radius, rod, side)
     travel = top - _height(theta, radius, rod, side)
     velocity = radius * turning * (np.sin(theta) + np.cos(theta) * sine / cosine)
-    acceleration = radius * turning**2 * (
-        np.cos(theta) - np.sin(theta) * sine / cosine + radius * np.cos(theta) ** 2 / (rod * cosine**3)
-    )  # fmt: skip
+    acceleration = (
+        radius
+        * turning**2
+        * (
+            np.cos(theta)
+            - np.sin(theta) * sine / cosine
+            + radius * np.cos(theta) ** 2 / (rod * cosine**3)
+        )
+    )
     lean = np.degrees(np.arcsin(sine)) + 0 * travel
-    return PistonMotion(Quantity(travel, "mm"), Quantity(velocity / 1000, "m/s"), Quantity(acceleration / 1000, "m/s**2"), Quantity(lean, "deg"))
+    return PistonMotion(
+        Quantity(travel, "mm"),
+        Quantity(velocity / 1000, "m/s"),
+        Quantity(acceleration / 1000, "m/s**2"),
+        Quantity(lean, "deg"),
+    )
 
 
 def dead_centers(throw, rod_length, offset=NO_LENGTH):
@@ -137,7 +154,10 @@ def dead_centers(throw, rod_length, offset=NO_LENGTH):
     """
     radius, rod, side = _sizes(throw, rod_length, offset)
     top, bottom = _dead_centers(radius, rod, side)
-    outer, inner = np.degrees(np.arcsin(side / (rod + radius))), 180 + np.degrees(np.arcsin(side / (rod - radius)))
+    outer, inner = (
+        np.degrees(np.arcsin(side / (rod + radius))),
+        180 + np.degrees(np.arcsin(side / (rod - radius))),
+    )
     return DeadCenters(Quantity(outer, "deg"), Quantity(inner, "deg"), Quantity(top - bottom, "mm"))
 
 
@@ -164,10 +184,20 @@ def swept_volume(bore, throw, rod_length, offset=NO_LENGTH):
     Basis: derived.
     """
     stroke = dead_centers(throw, rod_length, offset).stroke.m_as("mm")
-    return Quantity(np.pi / 4 * magnitude(bore, "mm", "bore", above=0) ** 2 * stroke / 1000, "cm**3")
+    return Quantity(
+        np.pi / 4 * magnitude(bore, "mm", "bore", above=0) ** 2 * stroke / 1000, "cm**3"
+    )
 
 
-def position_error(angle, throw, rod_length, throw_error=NO_LENGTH, rod_error=NO_LENGTH, phase_error=NO_ANGLE, offset=NO_LENGTH):
+def position_error(
+    angle,
+    throw,
+    rod_length,
+    throw_error=NO_LENGTH,
+    rod_error=NO_LENGTH,
+    phase_error=NO_ANGLE,
+    offset=NO_LENGTH,
+):
     r"""How far errors of the crank shift the piston outward at a crank angle.
 
     .. math:: \Delta x = x(\theta + \Delta\theta, r + \Delta r, l + \Delta l) - x(\theta, r, l)
@@ -202,7 +232,15 @@ def position_error(angle, throw, rod_length, throw_error=NO_LENGTH, rod_error=NO
     return Quantity(actual - _height(theta, *_sizes(throw, rod_length, offset)), "mm")
 
 
-def compression(bore, throw, rod_length, clearance_volume, throw_error=NO_LENGTH, rod_error=NO_LENGTH, offset=NO_LENGTH):
+def compression(
+    bore,
+    throw,
+    rod_length,
+    clearance_volume,
+    throw_error=NO_LENGTH,
+    rod_error=NO_LENGTH,
+    offset=NO_LENGTH,
+):
     r"""Compression ratio of one cylinder, and what errors of throw and rod make of it.
 
     .. math:: \varepsilon = \frac{V_c + V_s}{V_c}, \quad V_c = V_{c0} - \tfrac{\pi}{4} B^2 \Delta x_{top}
@@ -234,33 +272,59 @@ def compression(bore, throw, rod_length, clearance_volume, throw_error=NO_LENGTH
     """
     area = np.pi / 4 * magnitude(bore, "mm", "bore", above=0) ** 2
     top, _ = _dead_centers(*_sizes(throw, rod_length, offset))
-    actual_top, actual_bottom = _dead_centers(*_sizes(throw, rod_length, offset, throw_error, rod_error))
-    space = magnitude(clearance_volume, "mm**3", "clearance_volume", above=0) - area * (actual_top - top)
+    actual_top, actual_bottom = _dead_centers(
+        *_sizes(throw, rod_length, offset, throw_error, rod_error)
+    )
+    space = magnitude(clearance_volume, "mm**3", "clearance_volume", above=0) - area * (
+        actual_top - top
+    )
     if np.any(np.asarray(space) <= 0):
-        raise ValueError("clearance_volume is used up by the errors: the piston strikes the head; write smaller errors or more clearance")
+        raise ValueError(
+            "clearance_volume is used up by the errors: the piston strikes the head; write smaller errors or more clearance"
+        )
     swept = area * (actual_top - actual_bottom)
-    return Compression(Quantity(swept / 1000, "cm**3"), Quantity(space / 1000, "cm**3"), 1 + swept / space, Quantity(actual_top - top, "mm"))
+    return Compression(
+        Quantity(swept / 1000, "cm**3"),
+        Quantity(space / 1000, "cm**3"),
+        1 + swept / space,
+        Quantity(actual_top - top, "mm"),
+    )
 
 
 def _each_throw(crank, values, unit, name):
     """One number a throw, from one for all or a list of them."""
     numbers = np.atleast_1d(magnitude(values, unit, name))
     if numbers.ndim > 1 or numbers.size not in (1, len(crank.throws)):
-        raise ValueError(f"{name} takes one value, or one for each of the {len(crank.throws)} throws, not {numbers.size}")
+        raise ValueError(
+            f"{name} takes one value, or one for each of the {len(crank.throws)} throws, not {numbers.size}"
+        )
     return np.broadcast_to(numbers, len(crank.throws))
 
 
 def _heights(crank, theta, rod_length, cylinder_angles, throw_errors, phase_errors, offset):
     """Throws, sides and heights of all pistons: one row a throw [mm]."""
-    lead = np.radians(np.array([throw.angle.m_as("deg") for throw in made(crank, Crank, "crank").throws]) + _each_throw(crank, phase_errors, "deg", "phase_errors")
-                      - _each_throw(crank, cylinder_angles, "deg", "cylinder_angles"))  # fmt: skip
+    lead = np.radians(
+        np.array([throw.angle.m_as("deg") for throw in made(crank, Crank, "crank").throws])
+        + _each_throw(crank, phase_errors, "deg", "phase_errors")
+        - _each_throw(crank, cylinder_angles, "deg", "cylinder_angles")
+    )
     shape = (-1,) + (1,) * np.ndim(theta)
-    radius = Quantity(np.array([throw.radius.m_as("mm") for throw in crank.throws]).reshape(shape), "mm")
+    radius = Quantity(
+        np.array([throw.radius.m_as("mm") for throw in crank.throws]).reshape(shape), "mm"
+    )
     errors = Quantity(_each_throw(crank, throw_errors, "mm", "throw_errors").reshape(shape), "mm")
     return _height(lead.reshape(shape) + theta, *_sizes(radius, rod_length, offset, errors))
 
 
-def travel_of_throws(crank, angle, rod_length, cylinder_angles=NO_ANGLE, throw_errors=NO_LENGTH, phase_errors=NO_ANGLE, offset=NO_LENGTH):
+def travel_of_throws(
+    crank,
+    angle,
+    rod_length,
+    cylinder_angles=NO_ANGLE,
+    throw_errors=NO_LENGTH,
+    phase_errors=NO_ANGLE,
+    offset=NO_LENGTH,
+):
     """Travel of the piston on every throw, all counted from where the sizes wanted put the outermost point.
 
     Parameters
@@ -292,13 +356,23 @@ def travel_of_throws(crank, angle, rod_length, cylinder_angles=NO_ANGLE, throw_e
     """
     theta = magnitude(angle, "deg", "angle") * np.pi / 180
     height = _heights(crank, theta, rod_length, cylinder_angles, throw_errors, phase_errors, offset)
-    radius = np.array([throw.radius.m_as("mm") for throw in crank.throws]).reshape((-1,) + (1,) * np.ndim(theta))
+    radius = np.array([throw.radius.m_as("mm") for throw in crank.throws]).reshape(
+        (-1,) + (1,) * np.ndim(theta)
+    )
     top, _ = _dead_centers(*_sizes(Quantity(radius, "mm"), rod_length, offset))
     return Quantity(top - height, "mm")
 
 
-def shared_compression(crank, bore, rod_length, clearance_volume, cylinder_angles=NO_ANGLE, throw_errors=NO_LENGTH,
-                       phase_errors=NO_ANGLE, offset=NO_LENGTH):  # fmt: skip
+def shared_compression(
+    crank,
+    bore,
+    rod_length,
+    clearance_volume,
+    cylinder_angles=NO_ANGLE,
+    throw_errors=NO_LENGTH,
+    phase_errors=NO_ANGLE,
+    offset=NO_LENGTH,
+):
     r"""Compression of cylinders that all open into one space, where the phase between throws does count.
 
     .. math:: \varepsilon = \frac{\max_\theta V}{\min_\theta V}, \quad V = V_c + \tfrac{\pi}{4}B^2 \sum_i s_i(\theta)
@@ -327,11 +401,22 @@ def shared_compression(crank, bore, rod_length, clearance_volume, cylinder_angle
     Basis: derived; extremes taken from 7200 points a turn.
     """
     angle = Quantity(np.linspace(0, 360, STEPS, endpoint=False), "deg")
-    travel = travel_of_throws(crank, angle, rod_length, cylinder_angles, throw_errors, phase_errors, offset).magnitude
+    travel = travel_of_throws(
+        crank, angle, rod_length, cylinder_angles, throw_errors, phase_errors, offset
+    ).magnitude
     area = np.pi / 4 * magnitude(bore, "mm", "bore", above=0) ** 2
-    volume = magnitude(clearance_volume, "mm**3", "clearance_volume", above=0) + area * travel.sum(axis=0)
+    volume = magnitude(clearance_volume, "mm**3", "clearance_volume", above=0) + area * travel.sum(
+        axis=0
+    )
     least, most = float(volume.min()), float(volume.max())
     if least <= 0:
-        raise ValueError("clearance_volume is used up by the errors; write smaller errors or more clearance")
+        raise ValueError(
+            "clearance_volume is used up by the errors; write smaller errors or more clearance"
+        )
     rise = max(0.0, float(-travel.min()))
-    return Compression(Quantity((most - least) / 1000, "cm**3"), Quantity(least / 1000, "cm**3"), most / least, Quantity(rise, "mm"))
+    return Compression(
+        Quantity((most - least) / 1000, "cm**3"),
+        Quantity(least / 1000, "cm**3"),
+        most / least,
+        Quantity(rise, "mm"),
+    )

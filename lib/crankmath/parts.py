@@ -3,12 +3,23 @@
 import operator
 
 HOW_MADE = {
-    "Crank": 'Crank.load("pump")', "Bar": "bar.smallest_bar(crank)", "CenterLayout": "layout.center_layout(crank, bar)", "Steel": 'steels.find("C45")',
-    "Lathe": "load_lathe()", "TurnLoads": "service.turn_loads(crank, cylinders, speed)", "Runout": "inspection.fit_runout(angle, reading)",
-    "Warming": "warming.warm(crank, heat, time)", "CenterHole": "center_holes.center_hole(work_diameter)", "TorsionalModes": "torsion.crank_modes(crank)",
-    "Limits": 'fits.limits(size, "k6")', "Cylinder": "service.Cylinder(rod_length, push)", "Mode": "Mode(frequency, stiffness, damping_ratio)",
-    "Spacer": "Spacer(throw, misfit, diameter)", "Place": "strength.places(crank)[0]", "StrengthResult": "strength.check_strength(crank, loads)",
-}  # fmt: skip
+    "Crank": 'Crank.load("pump")',
+    "Bar": "bar.smallest_bar(crank)",
+    "CenterLayout": "layout.center_layout(crank, bar)",
+    "Steel": 'steels.find("C45")',
+    "Lathe": "load_lathe()",
+    "TurnLoads": "service.turn_loads(crank, cylinders, speed)",
+    "Runout": "inspection.fit_runout(angle, reading)",
+    "Warming": "warming.warm(crank, heat, time)",
+    "CenterHole": "center_holes.center_hole(work_diameter)",
+    "TorsionalModes": "torsion.crank_modes(crank)",
+    "Limits": 'fits.limits(size, "k6")',
+    "Cylinder": "service.Cylinder(rod_length, push)",
+    "Mode": "Mode(frequency, stiffness, damping_ratio)",
+    "Spacer": "Spacer(throw, misfit, diameter)",
+    "Place": "strength.places(crank)[0]",
+    "StrengthResult": "strength.check_strength(crank, loads)",
+}
 
 
 def made(value, kind, name):
@@ -36,8 +47,12 @@ def made(value, kind, name):
     Basis: derived.
     """
     if not isinstance(value, kind):
-        wanted = " or ".join(one.__name__ for one in kind) if isinstance(kind, tuple) else kind.__name__
-        raise TypeError(f"{name} has to be a {wanted}: write {HOW_MADE.get(wanted, f'{wanted}(...)')}, not {repr(value)[:60]}")
+        wanted = (
+            " or ".join(one.__name__ for one in kind) if isinstance(kind, tuple) else kind.__name__
+        )
+        raise TypeError(
+            f"{name} has to be a {wanted}: write {HOW_MADE.get(wanted, f'{wanted}(...)')}, not {repr(value)[:60]}"
+        )
     return value
 
 
@@ -98,5 +113,7 @@ def counted(value, row, name):
     except TypeError:
         place = -1
     if isinstance(value, bool) or place not in range(len(row)):
-        raise ValueError(f"{name} must be from 0 to {len(row) - 1}, counted from zero, not {repr(value)[:40]}")
+        raise ValueError(
+            f"{name} must be from 0 to {len(row) - 1}, counted from zero, not {repr(value)[:40]}"
+        )
     return place

@@ -9,6 +9,7 @@ from .units import OutOfRangeWarning, Quantity, magnitude, number
 
 MOST_PASSES = 10_000  # more is a slip of the unit or of the finger
 
+
 @dataclass(frozen=True)
 class PassPlan:
     """Diameters after each pass, roughing then finishing, and the depths on the radius."""
@@ -62,18 +63,30 @@ def pass_plan(start_diameter, final_diameter, rough_depth, finish_allowance, fin
     the first shows how far off the last will be.
     """
     start, final, deepest, allowance = (
-        magnitude(value, "mm", name, above=0, one=True) for name, value in (
-            ("start_diameter", start_diameter), ("final_diameter", final_diameter), ("rough_depth", rough_depth), ("finish_allowance", finish_allowance))
-    )  # fmt: skip
+        magnitude(value, "mm", name, above=0, one=True)
+        for name, value in (
+            ("start_diameter", start_diameter),
+            ("final_diameter", final_diameter),
+            ("rough_depth", rough_depth),
+            ("finish_allowance", finish_allowance),
+        )
+    )
     last = int(number(finish_passes, "finish_passes", least=1, one=True))
     if last != finish_passes:
         raise ValueError(f"finish_passes has to be a whole number, not {finish_passes!r}")
     if start <= final:
-        raise ValueError("start_diameter must be above final_diameter: there is nothing to turn off")
+        raise ValueError(
+            "start_diameter must be above final_diameter: there is nothing to turn off"
+        )
     if (start - final) / 2 < allowance - 1e-9:
-        warnings.warn("finish_allowance is more than all the stock: it is turned off by finishing passes alone",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
-    return PassPlan(*(Quantity(value, "mm") for value in passes(start, final, deepest, allowance, last)))
+        warnings.warn(
+            "finish_allowance is more than all the stock: it is turned off by finishing passes alone",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
+    return PassPlan(
+        *(Quantity(value, "mm") for value in passes(start, final, deepest, allowance, last))
+    )
 
 
 def passes(start, final, deepest, allowance, last=1):
@@ -82,7 +95,9 @@ def passes(start, final, deepest, allowance, last=1):
     stock = (start - final) / 2 - allowance
     count = int(np.ceil(stock / deepest - 1e-9))
     if count + last > MOST_PASSES:
-        raise ValueError(f"rough_depth of {deepest:.3g} mm and finish_passes of {last} make more than {MOST_PASSES} passes; take fewer and deeper ones")
+        raise ValueError(
+            f"rough_depth of {deepest:.3g} mm and finish_passes of {last} make more than {MOST_PASSES} passes; take fewer and deeper ones"
+        )
     roughing = start - 2 * stock * np.arange(1, count + 1) / max(count, 1)
     finishing = final + 2 * allowance * (1 - np.arange(1, last + 1) / last)
     return roughing, finishing, stock / max(count, 1), allowance / last
@@ -116,12 +131,19 @@ def corner_stops(height, fillet, allowance):
     -----
     Basis: derived, for a tool with a sharp corner; a nose radius leaves more.
     """
-    above, radius = np.asarray(magnitude(height, "mm", "height", least=0)), magnitude(fillet, "mm", "fillet", above=0)
+    above, radius = (
+        np.asarray(magnitude(height, "mm", "height", least=0)),
+        magnitude(fillet, "mm", "fillet", above=0),
+    )
     stock = magnitude(allowance, "mm", "allowance", least=0)
     if np.any(np.asarray(stock) >= radius):
-        raise ValueError("allowance must be below fillet: write a smaller allowance, or turn the corner square")
+        raise ValueError(
+            "allowance must be below fillet: write a smaller allowance, or turn the corner square"
+        )
     if np.any(above < stock - 1e-9):
-        raise ValueError("height must not be below allowance: that pass would cut into the finishing stock")
+        raise ValueError(
+            "height must not be below allowance: that pass would cut into the finishing stock"
+        )
     inside = np.clip(radius - above, 0, radius - stock)
     return Quantity(radius - np.sqrt((radius - stock) ** 2 - inside**2), "mm")
 
@@ -154,11 +176,21 @@ def corner_stock(fillet, nose_radius, allowance):
     -----
     Basis: derived; the area counts the fillet's square corner, r + a wide.
     """
-    final, nose = magnitude(fillet, "mm", "fillet", above=0), magnitude(nose_radius, "mm", "nose_radius", least=0)
+    final, nose = (
+        magnitude(fillet, "mm", "fillet", above=0),
+        magnitude(nose_radius, "mm", "nose_radius", least=0),
+    )
     stock = magnitude(allowance, "mm", "allowance", least=0)
     middle = stock * np.sqrt(2) - (final - nose) * (np.sqrt(2) - 1)
     if np.any(np.asarray(middle) < 0):
-        warnings.warn("nose_radius is too small: the roughing tool cuts into the fillet; stop short (corner_stops), leave more, or round the nose",
-                      OutOfRangeWarning, stacklevel=2)  # fmt: skip
+        warnings.warn(
+            "nose_radius is too small: the roughing tool cuts into the fillet; stop short (corner_stops), leave more, or round the nose",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     square = (final + stock) ** 2 - final**2
-    return CornerStock(Quantity(stock, "mm"), Quantity(middle, "mm"), Quantity(square + (1 - np.pi / 4) * (nose**2 - final**2), "mm**2"))
+    return CornerStock(
+        Quantity(stock, "mm"),
+        Quantity(middle, "mm"),
+        Quantity(square + (1 - np.pi / 4) * (nose**2 - final**2), "mm**2"),
+    )

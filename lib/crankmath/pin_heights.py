@@ -8,7 +8,9 @@ import numpy as np
 from . import uncertainty
 from .units import OutOfRangeWarning, Quantity, magnitude
 
-STEEL_EXPANSION = Quantity(11.5e-6, "1/delta_degC")  # the value of GUM H.1 for steel gauges; carbon steels lie near it
+STEEL_EXPANSION = Quantity(
+    11.5e-6, "1/delta_degC"
+)  # the value of GUM H.1 for steel gauges; carbon steels lie near it
 
 
 @dataclass(frozen=True)
@@ -63,16 +65,34 @@ def throw_from_heights(top, bottom, pin_diameter=None, rise=None, expansion=None
     loses e(1 - cos d): 0.06 % at 2 deg.
     """
     high, low = magnitude(top, "mm", "top"), magnitude(bottom, "mm", "bottom")
-    apart = high - low - (0.0 if pin_diameter is None else magnitude(pin_diameter, "mm", "pin_diameter", above=0))
+    apart = (
+        high
+        - low
+        - (0.0 if pin_diameter is None else magnitude(pin_diameter, "mm", "pin_diameter", above=0))
+    )
     if np.any(apart <= 0):
-        raise ValueError("top must be above bottom (and by more than pin_diameter where that is given)")
+        raise ValueError(
+            "top must be above bottom (and by more than pin_diameter where that is given)"
+        )
     if rise is not None and expansion is None:
         raise ValueError("rise needs expansion too, for example Quantity(11.5e-6, '1/delta_degC')")
-    warm = 0.0 if rise is None else magnitude(rise, "delta_degC", "rise") * magnitude(expansion, "1/delta_degC", "expansion", above=0)
+    warm = (
+        0.0
+        if rise is None
+        else magnitude(rise, "delta_degC", "rise")
+        * magnitude(expansion, "1/delta_degC", "expansion", above=0)
+    )
     return Quantity(apart / 2 / (1 + warm), "mm").to(top.units)
 
 
-def throw_budget(top, bottom, gauge="height gauge 0.02 mm", plate="surface plate", temperature="temperature of the work", expansion=STEEL_EXPANSION):
+def throw_budget(
+    top,
+    bottom,
+    gauge="height gauge 0.02 mm",
+    plate="surface plate",
+    temperature="temperature of the work",
+    expansion=STEEL_EXPANSION,
+):
     """Throw from repeated heights over the pin, with its uncertainty: scatter, gauge at both heights, plate, temperature.
 
     Parameters
@@ -104,15 +124,25 @@ def throw_budget(top, bottom, gauge="height gauge 0.02 mm", plate="surface plate
     for name, given in (("top", top), ("bottom", bottom)):
         found = np.atleast_1d(magnitude(given, "mm", name))
         if found.size < 2:
-            raise ValueError(f"{name}: measure two heights or more, each set up anew, to know how they scatter; there is {found.size}")
+            raise ValueError(
+                f"{name}: measure two heights or more, each set up anew, to know how they scatter; there is {found.size}"
+            )
         mean = Quantity(float(found.mean()), "mm").to(top.units)
         spread = Quantity(float(found.std(ddof=1)) / np.sqrt(found.size), "mm").to(top.units)
-        parts.append(uncertainty.source(name, mean, standard=spread, degrees_of_freedom=found.size - 1))
-    parts += [uncertainty.tool_source(gauge, "gauge_at_top"), uncertainty.tool_source(gauge, "gauge_at_bottom"),
-              uncertainty.tool_source(plate, "plate"), uncertainty.tool_source(temperature, "rise")]  # fmt: skip
+        parts.append(
+            uncertainty.source(name, mean, standard=spread, degrees_of_freedom=found.size - 1)
+        )
+    parts += [
+        uncertainty.tool_source(gauge, "gauge_at_top"),
+        uncertainty.tool_source(gauge, "gauge_at_bottom"),
+        uncertainty.tool_source(plate, "plate"),
+        uncertainty.tool_source(temperature, "rise"),
+    ]
 
     def model(top, bottom, gauge_at_top, gauge_at_bottom, plate, rise):
-        return throw_from_heights(top + gauge_at_top + plate, bottom + gauge_at_bottom, rise=rise, expansion=expansion)
+        return throw_from_heights(
+            top + gauge_at_top + plate, bottom + gauge_at_bottom, rise=rise, expansion=expansion
+        )
 
     return uncertainty.combine(model, parts)
 
@@ -152,17 +182,26 @@ def phase_between(first_height, first_throw, second_height, second_throw, nomina
     """
     near = 0.0 if first_near is None else magnitude(first_near, "rad", "first_near")
     first = _stands_at(first_height, first_throw, near, "first_height")
-    second = _stands_at(second_height, second_throw, first + magnitude(nominal, "rad", "nominal"), "second_height")
+    second = _stands_at(
+        second_height, second_throw, first + magnitude(nominal, "rad", "nominal"), "second_height"
+    )
     return Quantity(np.degrees(second - first), "deg")
 
 
 def _stands_at(height, throw, near, name):
-    sine = magnitude(height, "mm", name) / magnitude(throw, "mm", name.replace("height", "throw"), above=0)
+    sine = magnitude(height, "mm", name) / magnitude(
+        throw, "mm", name.replace("height", "throw"), above=0
+    )
     if np.any(abs(sine) > 1):
-        raise ValueError(f"{name} is larger than its throw; measure to the pin's center, from the main axis")
+        raise ValueError(
+            f"{name} is larger than its throw; measure to the pin's center, from the main axis"
+        )
     if np.any(abs(sine) > np.cos(np.radians(20))):
-        warnings.warn(f"{name}: the throw stands within 20 deg of upright, its height says little of its angle; turn the crank",
-                      OutOfRangeWarning, stacklevel=3)  # fmt: skip
+        warnings.warn(
+            f"{name}: the throw stands within 20 deg of upright, its height says little of its angle; turn the crank",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
     both = np.array([np.arcsin(sine), np.pi - np.arcsin(sine)])
     both = both + 2 * np.pi * np.round((near - both) / (2 * np.pi))
     return np.where(abs(both[0] - near) <= abs(both[1] - near), both[0], both[1])[()]
@@ -197,13 +236,26 @@ def pin_parallelism(top, bottom, front, back, distance, throw):
     Basis: derived; reversal. The pin's taper, the table's slope and unequal heights of the mains cancel. A tilt in the
     throw's plane is a bend; one across it is a twist of the webs by distance x slope / throw.
     """
-    ends = {name: np.atleast_1d(magnitude(value, "mm", name)) for name, value in
-            (("top", top), ("bottom", bottom), ("front", front), ("back", back))}  # fmt: skip
+    ends = {
+        name: np.atleast_1d(magnitude(value, "mm", name))
+        for name, value in (("top", top), ("bottom", bottom), ("front", front), ("back", back))
+    }
     for name, pair in ends.items():
         if pair.shape != (2,):
             raise ValueError(f"{name} needs two heights, left and right end, not {pair.size}")
-    long, arm = magnitude(distance, "mm", "distance", above=0, one=True), magnitude(throw, "mm", "throw", above=0, one=True)
+    long, arm = (
+        magnitude(distance, "mm", "distance", above=0, one=True),
+        magnitude(throw, "mm", "throw", above=0, one=True),
+    )
     steps = {name: pair[1] - pair[0] for name, pair in ends.items()}
-    bend, across = ((steps[one] - steps[other]) / (2 * long) for one, other in (("top", "bottom"), ("front", "back")))
-    setup = tuple(float((steps[one] + steps[other]) / (2 * long)) for one, other in (("top", "bottom"), ("front", "back")))
-    return Parallelism(float(bend), float(across), Quantity(float(np.degrees(across * long / arm)), "deg"), setup)
+    bend, across = (
+        (steps[one] - steps[other]) / (2 * long)
+        for one, other in (("top", "bottom"), ("front", "back"))
+    )
+    setup = tuple(
+        float((steps[one] + steps[other]) / (2 * long))
+        for one, other in (("top", "bottom"), ("front", "back"))
+    )
+    return Parallelism(
+        float(bend), float(across), Quantity(float(np.degrees(across * long / arm)), "deg"), setup
+    )

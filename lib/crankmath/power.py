@@ -29,7 +29,9 @@ def _table(name):
         return tuple(csv.DictReader(lines))
 
 
-def power_limited_width(power, steel, chip_thickness, cutting_speed, efficiency=0.75, **corrections):
+def power_limited_width(
+    power, steel, chip_thickness, cutting_speed, efficiency=0.75, **corrections
+):
     r"""Widest cut a motor drives.
 
     .. math:: b = \frac{\eta P}{v\,h\,k_c(h)}
@@ -61,8 +63,12 @@ def power_limited_width(power, steel, chip_thickness, cutting_speed, efficiency=
     -----
     Basis: derived, with Kienzle's force. A steady cut: at a blow the belt and the flywheel help, the gears suffer.
     """
-    watts = magnitude(power, "W", "power", above=0) * number(efficiency, "efficiency", above=0, most=1)
-    one_millimeter = cutting_force(steel, Quantity(1.0, "mm"), chip_thickness, cutting_speed=cutting_speed, **corrections)
+    watts = magnitude(power, "W", "power", above=0) * number(
+        efficiency, "efficiency", above=0, most=1
+    )
+    one_millimeter = cutting_force(
+        steel, Quantity(1.0, "mm"), chip_thickness, cutting_speed=cutting_speed, **corrections
+    )
     return Quantity(watts / cutting_power(one_millimeter, cutting_speed).m_as("W"), "mm")
 
 
@@ -95,9 +101,16 @@ def power_constant(steel, hardness=None):
     for row in _table("power_constants"):
         low, high = float(row["hardness_low"]), float(row["hardness_high"])
         if record.speed_group in row["speed_groups"].split() and low <= brinell <= high:
-            return PowerConstant(Quantity(float(row["value"]), "kW*s/cm**3"), Quantity(float(row["inch_value"]), "hp*min/in**3"),
-                                 row["material"], f"{low:g} to {high:g} HB", row["source"])  # fmt: skip
-    raise ValueError(f"hardness {brinell:g} HB is outside the power table for {steel}; write a value the table holds")
+            return PowerConstant(
+                Quantity(float(row["value"]), "kW*s/cm**3"),
+                Quantity(float(row["inch_value"]), "hp*min/in**3"),
+                row["material"],
+                f"{low:g} to {high:g} HB",
+                row["source"],
+            )
+    raise ValueError(
+        f"hardness {brinell:g} HB is outside the power table for {steel}; write a value the table holds"
+    )
 
 
 def feed_factor(feed):
@@ -121,9 +134,15 @@ def feed_factor(feed):
     Basis: handbook table, Machinery's Handbook, feed factors for power constants, FROM MEMORY; straight between rows.
     """
     step = magnitude(feed, "mm", "feed", above=0)
-    feeds, factors = (np.array([float(row[key]) for row in _table("feed_factors")]) for key in ("feed", "value"))
-    if np.any(np.asarray(step) < feeds[0] * (1 - 1e-9)) or np.any(np.asarray(step) > feeds[-1] * (1 + 1e-9)):
-        raise ValueError(f"feed must lie between {feeds[0]:g} and {feeds[-1]:g} mm, where the table ends")
+    feeds, factors = (
+        np.array([float(row[key]) for row in _table("feed_factors")]) for key in ("feed", "value")
+    )
+    if np.any(np.asarray(step) < feeds[0] * (1 - 1e-9)) or np.any(
+        np.asarray(step) > feeds[-1] * (1 + 1e-9)
+    ):
+        raise ValueError(
+            f"feed must lie between {feeds[0]:g} and {feeds[-1]:g} mm, where the table ends"
+        )
     return number(np.interp(step, feeds, factors), "feed_factor")
 
 
@@ -158,4 +177,6 @@ def handbook_power(steel, removal_rate, feed, hardness=None, wear_factor=1.3):
     """
     rate = magnitude(removal_rate, "cm**3/s", "removal_rate", least=0)
     constant = power_constant(steel, hardness).value.m_as("W*s/cm**3")
-    return Quantity(constant * feed_factor(feed) * number(wear_factor, "wear_factor", least=1) * rate, "W")
+    return Quantity(
+        constant * feed_factor(feed) * number(wear_factor, "wear_factor", least=1) * rate, "W"
+    )

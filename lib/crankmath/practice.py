@@ -46,7 +46,10 @@ def unit_scatter(count, seed):
     -----
     Basis: derived; numpy's legacy generator, whose numbers are promised never to change.
     """
-    size, start = number(count, "count", least=1, most=1e6, one=True), number(seed, "seed", least=0, most=2**32 - 1, one=True)
+    size, start = (
+        number(count, "count", least=1, most=1e6, one=True),
+        number(seed, "seed", least=0, most=2**32 - 1, one=True),
+    )
     drawn = np.random.RandomState(int(start)).standard_normal(int(size))
     drawn.flags.writeable = False
     return drawn
@@ -89,14 +92,22 @@ def dial(angle, eccentricity, direction, lobes=(), vee_angle=None):
     offset = magnitude(eccentricity, "um", "eccentricity", least=0, one=True)
     toward = magnitude(direction, "rad", "direction", one=True)
     shown = (offset if vee_angle is None else 0.0) * np.cos(turn - toward)
-    if not isinstance(lobes, list | tuple) or any(not isinstance(lobe, list | tuple) or len(lobe) != 3 for lobe in lobes):
-        raise TypeError(f"lobes has to be a list of (number, amplitude, angle), for example [(3, Quantity(1, 'um'), Quantity(0, 'deg'))], not {str(lobes)[:60]}")
+    if not isinstance(lobes, list | tuple) or any(
+        not isinstance(lobe, list | tuple) or len(lobe) != 3 for lobe in lobes
+    ):
+        raise TypeError(
+            f"lobes has to be a list of (number, amplitude, angle), for example [(3, Quantity(1, 'um'), Quantity(0, 'deg'))], not {str(lobes)[:60]}"
+        )
     for count, amplitude, top in lobes:
         factor = 1.0 if vee_angle is None else vee_factor(count, vee_angle, signed=True)
         waves = number(count, "lobes", least=1, one=True)
         if waves != int(waves):
-            raise ValueError(f"lobes come in whole numbers, not {count}: a part closes on itself after a turn")
-        shown = shown + factor * magnitude(amplitude, "um", "lobes", least=0, one=True) * np.cos(waves * (turn - magnitude(top, "rad", "lobes", one=True)))
+            raise ValueError(
+                f"lobes come in whole numbers, not {count}: a part closes on itself after a turn"
+            )
+        shown = shown + factor * magnitude(amplitude, "um", "lobes", least=0, one=True) * np.cos(
+            waves * (turn - magnitude(top, "rad", "lobes", one=True))
+        )
     return Quantity(shown, "um").to(eccentricity.units)
 
 
@@ -163,7 +174,9 @@ def dial_readings(name):
     steps, division, unit = int(row["steps"]), float(row["division"]), row["unit"]
     angle = Quantity(np.arange(steps) * 360.0 / steps, "deg")
     vee = None if row["held"] == "centers" else Quantity(float(row["held"]), "deg")
-    size = dial(angle, *true_offset(name), _lobes(row), vee).m_as(unit) + float(row["scatter"]) * unit_scatter(steps, int(row["seed"]))
+    size = dial(angle, *true_offset(name), _lobes(row), vee).m_as(unit) + float(
+        row["scatter"]
+    ) * unit_scatter(steps, int(row["seed"]))
     if row["slip"]:
         place, slip = row["slip"].split(":")
         size[int(place)] += float(slip)
@@ -197,7 +210,10 @@ def true_offset(name):
 
 def _lobes(row):
     parts = [lobe.split(":") for lobe in row["lobes"].split()]
-    return [(int(count), Quantity(float(height), row["unit"]), Quantity(float(top), "deg")) for count, height, top in parts]
+    return [
+        (int(count), Quantity(float(height), row["unit"]), Quantity(float(top), "deg"))
+        for count, height, top in parts
+    ]
 
 
 def pasted(name):
@@ -223,7 +239,10 @@ def pasted(name):
     """
     angle, reading = dial_readings(name)
     unit = "thou" if str(reading.units) == "thousandth" else f"{reading.units:~}"
-    lines = [f"{mark:g}; {size:g}" for mark, size in zip(angle.magnitude, np.round(reading.magnitude, 9) + 0.0, strict=True)]
+    lines = [
+        f"{mark:g}; {size:g}"
+        for mark, size in zip(angle.magnitude, np.round(reading.magnitude, 9) + 0.0, strict=True)
+    ]
     return "\n".join([f"angle (deg); reading ({unit})", *lines])
 
 
@@ -250,5 +269,7 @@ def heights(name):
     """
     row = _row("heights", name)
     division = float(row["division"])
-    size = float(row["true"]) + float(row["scatter"]) * unit_scatter(int(row["readings"]), int(row["seed"]))
+    size = float(row["true"]) + float(row["scatter"]) * unit_scatter(
+        int(row["readings"]), int(row["seed"])
+    )
     return Quantity(np.round(size / division) * division, row["unit"])

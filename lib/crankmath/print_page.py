@@ -29,7 +29,9 @@ def page(title, body, footer="", style=""):
     -----
     Basis: derived. Browsers that know no page-margin boxes print their own page numbers instead.
     """
-    quoted = footer.replace("\\", r"\\").replace('"', r"\"").replace("<", r"\3c ").replace("\n", " ")
+    quoted = (
+        footer.replace("\\", r"\\").replace('"', r"\"").replace("<", r"\3c ").replace("\n", " ")
+    )
     running = f'@page {{ @bottom-left {{ content: "{quoted}" }} }}' if footer else ""
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
@@ -57,7 +59,10 @@ def table(heads, rows, caption=""):
     -------
     str
     """
-    top = "".join(f"<th scope=\"col\">{html.escape(head)}</th>" for head in heads)
-    body = "".join("<tr>" + "".join(f"<td>{html.escape(str(cell))}</td>" for cell in row) + "</tr>\n" for row in rows)
+    top = "".join(f'<th scope="col">{html.escape(head)}</th>' for head in heads)
+    body = "".join(
+        "<tr>" + "".join(f"<td>{html.escape(str(cell))}</td>" for cell in row) + "</tr>\n"
+        for row in rows
+    )
     named = f"<caption>{html.escape(caption)}</caption>" if caption else ""
     return f"<table>{named}<thead><tr>{top}</tr></thead>\n<tbody>\n{body}</tbody></table>"

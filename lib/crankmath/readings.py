@@ -18,7 +18,9 @@ ANGLE_UNITS = ("deg", "turn", "rad")
 MOST_CHARACTERS, MOST_LINES, MOST_IN_LINE = 1_000_000, 20_000, 300
 MISSING = {"", "-", "–", "—", "?", "x", "n/a", "na", "nan", "none", "missed", "missing"}
 ANGLE_WORD = re.compile(r"\b(angles?|deg|degrees?|positions?|marks?)\b|°")
-READING_WORD = re.compile(r"\b(readings?|dial|indicator|runout|values?|heights?|mm|um|µm|μm|in|inch|inches|thou)\b")
+READING_WORD = re.compile(
+    r"\b(readings?|dial|indicator|runout|values?|heights?|mm|um|µm|μm|in|inch|inches|thou)\b"
+)
 TROUBLE = ("missing", "refused")
 
 
@@ -63,7 +65,10 @@ class Readings:
     @property
     def count(self):
         """How many readings, missing ones and lines to look at again, in words."""
-        taken, lost, odd = (sum(line.kind == kind for line in self.lines) for kind in ("reading", "missing", "refused"))
+        taken, lost, odd = (
+            sum(line.kind == kind for line in self.lines)
+            for kind in ("reading", "missing", "refused")
+        )
         return f"{taken} reading{'s' * (taken != 1)} taken, {lost} missing, {odd} line{'s' * (odd != 1)} to look at again"
 
     def report(self, only_trouble=False):
@@ -82,7 +87,11 @@ class Readings:
         -----
         Basis: derived.
         """
-        told = [f"line {line.number}: {line.answer}" for line in self.lines if not only_trouble or line.kind in TROUBLE]
+        told = [
+            f"line {line.number}: {line.answer}"
+            for line in self.lines
+            if not only_trouble or line.kind in TROUBLE
+        ]
         return "\n".join([*told, self.count])
 
 
@@ -124,10 +133,19 @@ def read_readings(text, unit=None, angle_unit="deg", equal_steps=False, dial_tur
         raise TypeError(f"text has to be text, not {type(text).__name__}")
     raw = re.split(r"\r\n|\n|\r", text)
     if len(text) > MOST_CHARACTERS or len(raw) > MOST_LINES:
-        raise ValueError(f"text is too long: {len(text)} characters in {len(raw)} lines; "
-                         f"at most {MOST_CHARACTERS} characters and {MOST_LINES} lines")  # fmt: skip
+        raise ValueError(
+            f"text is too long: {len(text)} characters in {len(raw)} lines; "
+            f"at most {MOST_CHARACTERS} characters and {MOST_LINES} lines"
+        )
     separator = _header_separator(raw)
-    return _collect(text, [(line, _fields(line, separator, equal_steps)) for line in raw], unit, angle_unit, equal_steps, dial_turn)
+    return _collect(
+        text,
+        [(line, _fields(line, separator, equal_steps)) for line in raw],
+        unit,
+        angle_unit,
+        equal_steps,
+        dial_turn,
+    )
 
 
 def read_file(path, **options):
@@ -157,17 +175,23 @@ def read_file(path, **options):
     Basis: derived.
     """
     if not isinstance(path, str | Path):
-        raise TypeError(f"path has to be the path of a file, for example 'readings.csv', not {path!r}")
+        raise TypeError(
+            f"path has to be the path of a file, for example 'readings.csv', not {path!r}"
+        )
     path = Path(path)
     if not path.is_file():
-        raise FileNotFoundError(f"no file “{path}”; write the path of a text or CSV file of readings")
+        raise FileNotFoundError(
+            f"no file “{path}”; write the path of a text or CSV file of readings"
+        )
     if path.stat().st_size > 4 * MOST_CHARACTERS:
         raise ValueError(f"“{path.name}” is too long for readings ({path.stat().st_size} bytes)")
     data = path.read_bytes()
     try:
         text = data.decode("utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
     except UnicodeDecodeError:
-        raise ValueError(f"“{path.name}” is not text in UTF-8: save it once more as CSV UTF-8 or plain text") from None
+        raise ValueError(
+            f"“{path.name}” is not text in UTF-8: save it once more as CSV UTF-8 or plain text"
+        ) from None
     return read_readings(text, **options)
 
 
@@ -240,19 +264,29 @@ def _fields(line, separator, single):
     words = _words(bare)
     if len(words) > 1:
         return words
-    if bare.count(",") == 1 and (re.search(r"\d\.\d|\.\d", bare) or re.search(r",\s*[+\-−–]", bare) or not re.search(r"\d,\s*\.?\d", bare)):
+    if bare.count(",") == 1 and (
+        re.search(r"\d\.\d|\.\d", bare)
+        or re.search(r",\s*[+\-−–]", bare)
+        or not re.search(r"\d,\s*\.?\d", bare)
+    ):
         return bare.split(",")
     return None if re.search(r"\d,\d", bare) else [bare]
 
 
 def _split(line, mark):
-    return [cell.strip() for cell in next(csv.reader([line], delimiter=mark, skipinitialspace=True), [line])]
+    return [
+        cell.strip()
+        for cell in next(csv.reader([line], delimiter=mark, skipinitialspace=True), [line])
+    ]
 
 
 def _words(line):
     """Parts between blanks; a unit, a sign or a fraction stays with its number. An angle is no mixed number."""
     plain = r"(?:(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?)"
-    angle, number = rf"[+\-−–]?\s?{plain}", rf"[+\-−–]?\s?(?:\d+[\s-]+\d+\s*/\s*\d+|\d+\s*/\s*\d+|{plain})"
+    angle, number = (
+        rf"[+\-−–]?\s?{plain}",
+        rf"[+\-−–]?\s?(?:\d+[\s-]+\d+\s*/\s*\d+|\d+\s*/\s*\d+|{plain})",
+    )
     unit = r"(?:\s*(?:mm|cm|um|µm|μm|microns?|inch(?:es)?|in|thou(?:sandths?)?|mils?|deg(?:rees?)?|rad|turns?|°|\"|″|”|''))"
     found = re.match(rf"({angle}{unit}?)(?:\s*[:=]\s*|\s+|(?<=°)|(?<=deg))(.*)$", line)
     if not found:
@@ -263,7 +297,9 @@ def _words(line):
         return [found[1], rest]
     size, behind = second[1] + (second[2] or ""), second[3] or ""
     word, _, further = behind.partition(" ")
-    if word and not second[2] and _is_unit(word):  # a unit this field does not take must be refused, not kept as a note
+    if (
+        word and not second[2] and _is_unit(word)
+    ):  # a unit this field does not take must be refused, not kept as a note
         size, behind = f"{size} {word}", further.strip()
     return [found[1], size, *([behind] if behind else [])]
 
@@ -277,7 +313,10 @@ def _is_unit(word):
 
 
 def _collect(typed, parted, unit, angle_unit, single, dial_turn):
-    for given, known, name in ((unit, LENGTH_UNITS, "unit"), (angle_unit, ANGLE_UNITS, "angle_unit")):
+    for given, known, name in (
+        (unit, LENGTH_UNITS, "unit"),
+        (angle_unit, ANGLE_UNITS, "angle_unit"),
+    ):
         if given is not None and given not in known:
             raise ValueError(f"{name} must be one of {', '.join(known)}, not {given!r}")
     turn = None if dial_turn is None else magnitude(dial_turn, "mm", "dial_turn", above=0, one=True)
@@ -287,29 +326,46 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn):
         if cells and not seen and _names_columns(text) and not re.search(r"\d", text):
             columns, header_unit, header_angle = _header(cells)
             unit, angle_unit, seen = header_unit or unit, header_angle or angle_unit, True
-            told = f"taken as a header; readings in {'thou' if unit == 'thousandth' else unit}" if unit else "taken as a header; it names no unit"
+            told = (
+                f"taken as a header; readings in {'thou' if unit == 'thousandth' else unit}"
+                if unit
+                else "taken as a header; it names no unit"
+            )
             lines.append(Line(place + 1, text, "header", told))
             continue
         seen = seen or bool(re.search(r"\d", text))
         between = single and 0 < place < last and seen
-        lines.append(Line(place + 1, text, *_answer(cells, columns, unit, angle_unit, single, between)))
-    holding = ("reading", "missing", "refused") if single else ("reading", "missing")  # at equal steps a line not understood keeps its place
+        lines.append(
+            Line(place + 1, text, *_answer(cells, columns, unit, angle_unit, single, between))
+        )
+    holding = (
+        ("reading", "missing", "refused") if single else ("reading", "missing")
+    )  # at equal steps a line not understood keeps its place
     places = [place for place, line in enumerate(lines) if line.kind in holding]
     taken = [lines[place] for place in places]
-    shown = unit or next((f"{line.reading.units:D}" for line in taken if line.reading is not None), "mm")
-    size = np.array([np.nan if line.reading is None else line.reading.m_as(shown) for line in taken], dtype=float)
+    shown = unit or next(
+        (f"{line.reading.units:D}" for line in taken if line.reading is not None), "mm"
+    )
+    size = np.array(
+        [np.nan if line.reading is None else line.reading.m_as(shown) for line in taken],
+        dtype=float,
+    )
     if single:
         angle = np.arange(len(taken)) * 360.0 / max(len(taken), 1)
     else:
         angle = np.array([line.angle.m_as("deg") for line in taken], dtype=float)
     signed = size if turn is None else _unwound(size, Quantity(turn, "mm").m_as(shown))
-    for place, line, mark, here, there in zip(places, taken, angle, size, signed, strict=True):  # what the whole set adds to a line's answer
+    for place, line, mark, here, there in zip(
+        places, taken, angle, size, signed, strict=True
+    ):  # what the whole set adds to a line's answer
         told = f" at {as_text(Quantity(mark, 'deg'))}" if single else ""
         if line.kind == "refused":
             told = f"; until then its place{told} is kept as missing"
         if there != here and np.isfinite(here):
             told += f"; with the dial's turn taken as {as_text(Quantity(there, shown), digits=6)}"
-        lines[place] = replace(line, angle=Quantity(mark, "deg") if single else line.angle, answer=line.answer + told)
+        lines[place] = replace(
+            line, angle=Quantity(mark, "deg") if single else line.angle, answer=line.answer + told
+        )
     return Readings(typed, tuple(lines), Quantity(angle, "deg"), Quantity(signed, shown), shown)
 
 
@@ -326,12 +382,28 @@ def _header(cells):
     """Columns of angle and reading, and the units a header names."""
     lowered = [cell.casefold() for cell in cells]
     angle = next((place for place, cell in enumerate(lowered) if ANGLE_WORD.search(cell)), None)
-    reading = next((place for place, cell in enumerate(lowered) if place != angle and READING_WORD.search(cell)), None)
+    reading = next(
+        (
+            place
+            for place, cell in enumerate(lowered)
+            if place != angle and READING_WORD.search(cell)
+        ),
+        None,
+    )
     columns = (angle, reading, len(cells)) if angle is not None and reading is not None else None
     units = []
     for place, known, example in ((reading, LENGTH_UNITS, "mm"), (angle, ANGLE_UNITS, "deg")):
-        words = re.findall(r"[A-Za-zµμ°\"″]+", cells[place if place is not None else -1]) if example == "mm" or place is not None else []
-        units.append(next((found for word in reversed(words) if (found := _unit_word(word, known, example))), None))
+        words = (
+            re.findall(r"[A-Za-zµμ°\"″]+", cells[place if place is not None else -1])
+            if example == "mm" or place is not None
+            else []
+        )
+        units.append(
+            next(
+                (found for word in reversed(words) if (found := _unit_word(word, known, example))),
+                None,
+            )
+        )
     return columns, *units
 
 
@@ -346,11 +418,21 @@ def _unit_word(word, known, example):
 def _answer(cells, columns, unit, angle_unit, single, between):
     """Kind, answer, angle and reading of one line."""
     if cells is None:
-        return "refused", "does the comma part two numbers or is it a decimal mark? Write a semicolon or a blank between angle and reading"
+        return (
+            "refused",
+            "does the comma part two numbers or is it a decimal mark? Write a semicolon or a blank between angle and reading",
+        )
     if not any(cells):
-        return ("missing", "blank; counted as a missing reading") if between else ("blank", "blank; nothing taken")
+        return (
+            ("missing", "blank; counted as a missing reading")
+            if between
+            else ("blank", "blank; nothing taken")
+        )
     if max(map(len, cells)) > MOST_IN_LINE:
-        return "refused", f"longer than {MOST_IN_LINE} characters, too long for an angle and a reading"
+        return (
+            "refused",
+            f"longer than {MOST_IN_LINE} characters, too long for an angle and a reading",
+        )
     beyond = []
     if columns:
         *places, width = columns
@@ -363,13 +445,25 @@ def _answer(cells, columns, unit, angle_unit, single, between):
     else:
         cells, extra = cells[:2], [cell for cell in cells[2:] if cell]
     if any(re.match(r"[+\-−–]?[.,]?\d", cell) for cell in (beyond if columns else extra)):
-        wanted = "one reading a line" if single else "one pair a line, or a header that names the columns"
-        return "refused", f"holds more than {'a' if single else 'an angle and a'} reading (“{' '.join(extra)}”); write {wanted}"
+        wanted = (
+            "one reading a line"
+            if single
+            else "one pair a line, or a header that names the columns"
+        )
+        return (
+            "refused",
+            f"holds more than {'a' if single else 'an angle and a'} reading (“{' '.join(extra)}”); write {wanted}",
+        )
     note = f"; kept as a note: “{' '.join(extra)}”" if extra else ""
-    if not any(re.search(r"\d|^[^\w\s]+$", cell) for cell in cells) and not (single and cells[1].casefold() in MISSING):
+    if not any(re.search(r"\d|^[^\w\s]+$", cell) for cell in cells) and not (
+        single and cells[1].casefold() in MISSING
+    ):
         return "note", f"no number in it, kept as a note: “{' '.join(filter(None, cells + extra))}”"
     if len(cells) == 1:
-        return "refused", f"holds one number only (“{cells[0]}”); write an angle and a reading, or say that readings are at equal steps"
+        return (
+            "refused",
+            f"holds one number only (“{cells[0]}”); write an angle and a reading, or say that readings are at equal steps",
+        )
     angle = None
     if not single:
         try:
@@ -394,5 +488,7 @@ def _quantity(cell, units, name, unit):
         return read_quantity(cell, units, name)
     except TypeError:
         if unit is None:
-            raise TypeError(f"{name} “{cell}” has no unit: write for example {cell} {units[0]}, or give the unit of all of them once") from None
+            raise TypeError(
+                f"{name} “{cell}” has no unit: write for example {cell} {units[0]}, or give the unit of all of them once"
+            ) from None
         return read_quantity(f"{cell} {unit}", units, name)

@@ -27,7 +27,9 @@ class ToolComparison:
         )
 
 
-def compare_tools(modes, specific_force, edge_width, relief_width, process_damping=None, cutting_speed=None):
+def compare_tools(
+    modes, specific_force, edge_width, relief_width, process_damping=None, cutting_speed=None
+):
     """A wide edge against the same edge relieved in its middle so that two narrow edges cut.
 
     Both narrow edges cut when the tool is plunged, so their sum counts; traversed along the pin, only the leading
@@ -59,11 +61,19 @@ def compare_tools(modes, specific_force, edge_width, relief_width, process_dampi
     Basis: derived, as ``chatter.critical_width``: limits at any spindle speed. Both edges are taken to move alike, which
     holds for a stiff short pin; one that tilts under the tool does not halve the trouble.
     """
-    limit = chatter.critical_width(modes, specific_force, process_damping, cutting_speed).width.m_as("mm")
-    whole, middle = magnitude(edge_width, "mm", "edge_width", above=0), magnitude(relief_width, "mm", "relief_width", least=0)
+    limit = chatter.critical_width(
+        modes, specific_force, process_damping, cutting_speed
+    ).width.m_as("mm")
+    whole, middle = (
+        magnitude(edge_width, "mm", "edge_width", above=0),
+        magnitude(relief_width, "mm", "relief_width", least=0),
+    )
     if middle >= whole:
         raise ValueError("relief_width must be below edge_width: something has to be left to cut")
     left = whole - middle
     return ToolComparison(
-        *(Quantity(value, "mm") for value in (limit, whole, left)), limit / whole, limit / left, Quantity(max(whole - limit, 0.0), "mm")
+        *(Quantity(value, "mm") for value in (limit, whole, left)),
+        limit / whole,
+        limit / left,
+        Quantity(max(whole - limit, 0.0), "mm"),
     )

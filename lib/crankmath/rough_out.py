@@ -14,8 +14,12 @@ from .parts import counted, made
 from .units import Quantity, as_text, magnitude
 
 SHAPES = ("slot", "square")
-MILLING_ALLOWANCE = Quantity(1.0, "mm")  # left beyond pin or main and on each web's face: common practice, no source
-LIGAMENT = Quantity(0.5, "mm")  # most metal left between two holes of a chain: common practice, no source
+MILLING_ALLOWANCE = Quantity(
+    1.0, "mm"
+)  # left beyond pin or main and on each web's face: common practice, no source
+LIGAMENT = Quantity(
+    0.5, "mm"
+)  # most metal left between two holes of a chain: common practice, no source
 
 
 @dataclass(frozen=True)
@@ -96,10 +100,14 @@ def bar_section(crank, bar):
         radius = magnitude(bar, "mm", "bar", above=0, one=True) / 2
         least = smallest_bar(crank, "round", Quantity(0, "mm"), straightness=Quantity(0, "mm/m"))
         if radius < least.width.m_as("mm") / 2 * (1 - 1e-9):
-            raise ValueError(f"bar is too small: the crank needs at least Ø{as_text(least.width.to(crank.units))}")
+            raise ValueError(
+                f"bar is too small: the crank needs at least Ø{as_text(least.width.to(crank.units))}"
+            )
         section = cross_section.disc([least.middle_x.m_as("mm"), least.middle_y.m_as("mm")], radius)
     if not np.all(cross_section.holds(section, web_corners(crank).m_as("mm"), 1e-6)):
-        raise ValueError("bar does not hold the crank: a corner of a web stands out of it; see bar.smallest_bar")
+        raise ValueError(
+            "bar does not hold the crank: a corner of a web stands out of it; see bar.smallest_bar"
+        )
     return section
 
 
@@ -141,14 +149,23 @@ def regions(crank, bar):
         ring = cross_section.whole_ring(section, axis)
         kept = _kept(crank, piece)
         removed = whole_area * piece.length - kept
-        steady = 0.0 if piece.kind == "web" else min(max(np.pi * ring**2 * piece.length - kept, 0.0), removed)
+        steady = (
+            0.0
+            if piece.kind == "web"
+            else min(max(np.pi * ring**2 * piece.length - kept, 0.0), removed)
+        )
         lengths = piece.start, piece.length
         volumes = whole_area * piece.length, kept, removed, removed - steady
         radii = float(np.hypot(*(section.middle - axis))), cross_section.reach(section, axis), ring
-        found.append(Region(
-            piece.kind, piece.index, *(Quantity(value, "mm") for value in lengths),
-            *(Quantity(value, "mm**3") for value in volumes), *(Quantity(value, "mm") for value in radii),
-        ))  # fmt: skip
+        found.append(
+            Region(
+                piece.kind,
+                piece.index,
+                *(Quantity(value, "mm") for value in lengths),
+                *(Quantity(value, "mm**3") for value in volumes),
+                *(Quantity(value, "mm") for value in radii),
+            )
+        )
     return tuple(found)
 
 
@@ -228,23 +245,35 @@ def milled_block(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, s
     Basis: derived. A gap opened first also lets locked-in stress out before anything is finished; and an open gap
     closes under the tailstock's thrust: see ``spacers``.
     """
-    block, section = block_section(crank, bar, kind, index, allowance, shape), bar_section(crank, bar)
+    block, section = (
+        block_section(crank, bar, kind, index, allowance, shape),
+        bar_section(crank, bar),
+    )
     stock = magnitude(allowance, "mm", "allowance")
     piece = next(piece for piece in crank.segments() if (piece.kind, piece.index) == (kind, index))
     walls = 1 if kind == "journal" and index in (0, len(crank.journals) - 1) else 2
     width = piece.length - walls * stock
     if width <= 0:
-        raise ValueError(f"allowance leaves nothing to mill over {piece.length:g} mm; write a smaller one")
+        raise ValueError(
+            f"allowance leaves nothing to mill over {piece.length:g} mm; write a smaller one"
+        )
     whole = cross_section.area(section)
-    milled, removed = (whole - cross_section.area(block)) * width, whole * piece.length - _kept(crank, piece)
+    milled, removed = (
+        (whole - cross_section.area(block)) * width,
+        whole * piece.length - _kept(crank, piece),
+    )
     axis = turning_axis(crank, kind, index)
     along, across = throw_direction(crank.throws[min(index, len(crank.throws) - 1)])
     part = crank.throws[index].pin_diameter if kind == "pin" else crank.journals[index].diameter
     floor = axis - (part.m_as("mm") / 2 + stock) * along
     return MilledBlock(
-        Quantity(milled, "mm**3"), Quantity(removed - milled, "mm**3"), milled / removed,
-        Quantity(cross_section.reach(block, axis), "mm"), Quantity(width, "mm"), Quantity(cross_section.chord(section, floor, across), "mm"),
-    )  # fmt: skip
+        Quantity(milled, "mm**3"),
+        Quantity(removed - milled, "mm**3"),
+        milled / removed,
+        Quantity(cross_section.reach(block, axis), "mm"),
+        Quantity(width, "mm"),
+        Quantity(cross_section.chord(section, floor, across), "mm"),
+    )
 
 
 def chain_of_holes(slot_width, floor, hole_diameter, ligament=LIGAMENT):
@@ -275,33 +304,55 @@ def chain_of_holes(slot_width, floor, hole_diameter, ligament=LIGAMENT):
     -----
     Basis: derived.
     """
-    width, through = (magnitude(value, "mm", name, above=0, one=True) for value, name in ((slot_width, "slot_width"), (floor, "floor")))
+    width, through = (
+        magnitude(value, "mm", name, above=0, one=True)
+        for value, name in ((slot_width, "slot_width"), (floor, "floor"))
+    )
     hole = magnitude(hole_diameter, "mm", "hole_diameter", above=0, one=True)
     wall = magnitude(ligament, "mm", "ligament", least=0, one=True)
     if hole > width:
-        raise ValueError(f"hole_diameter is wider than the slot of {width:g} mm; write a smaller drill")
+        raise ValueError(
+            f"hole_diameter is wider than the slot of {width:g} mm; write a smaller drill"
+        )
     count = int(np.ceil((width - hole) / (hole + wall) - 1e-9)) + 1
     pitch = (width - hole) / (count - 1) if count > 1 else 0.0
     length = count * through
     overlap = _lens(hole / 2, pitch) * (count - 1) if 0 < pitch < hole else 0.0
-    return ChainOfHoles(count, Quantity(pitch, "mm"), Quantity(length, "mm"),
-                        Quantity((count * np.pi * hole**2 / 4 - overlap) * through, "mm**3"), Quantity(hole / 2, "mm"))  # fmt: skip
+    return ChainOfHoles(
+        count,
+        Quantity(pitch, "mm"),
+        Quantity(length, "mm"),
+        Quantity((count * np.pi * hole**2 / 4 - overlap) * through, "mm**3"),
+        Quantity(hole / 2, "mm"),
+    )
 
 
 def _lens(radius, pitch):
     """Area two equal discs share, their centers a pitch apart."""
-    return 2 * radius**2 * np.arccos(pitch / (2 * radius)) - pitch / 2 * np.sqrt(4 * radius**2 - pitch**2)
+    return 2 * radius**2 * np.arccos(pitch / (2 * radius)) - pitch / 2 * np.sqrt(
+        4 * radius**2 - pitch**2
+    )
 
 
 def _kept(crank, piece):
     """Volume of the finished piece [mm3], fillets with the pin or journal they run into."""
     if piece.kind == "web":
         throw = crank.throws[piece.index]
-        return (throw.radius + 2 * throw.web_reach).m_as("mm") * throw.web_width.m_as("mm") * piece.length
+        return (
+            (throw.radius + 2 * throw.web_reach).m_as("mm")
+            * throw.web_width.m_as("mm")
+            * piece.length
+        )
     part = crank.journals[piece.index] if piece.kind == "journal" else crank.throws[piece.index]
     diameter = (part.diameter if piece.kind == "journal" else part.pin_diameter).m_as("mm")
     fillet = part.fillet.m_as("mm")
     at_end = piece.kind == "journal" and piece.index in (0, len(crank.journals) - 1)
     # section of a concave fillet (1 - pi/4) r^2, its middle (10 - 3 pi)/(12 - 3 pi) r beyond the pin's surface
-    ring = 2 * np.pi * (diameter / 2 + (10 - 3 * np.pi) / (12 - 3 * np.pi) * fillet) * (1 - np.pi / 4) * fillet**2
+    ring = (
+        2
+        * np.pi
+        * (diameter / 2 + (10 - 3 * np.pi) / (12 - 3 * np.pi) * fillet)
+        * (1 - np.pi / 4)
+        * fillet**2
+    )
     return np.pi * diameter**2 / 4 * piece.length + ring * (1 if at_end else 2)

@@ -15,7 +15,10 @@ MISSING = "JupyterHub is not installed where this runs: install it into the work
 def main(arguments):
     """Copy the lessons and hand over to the hub's server for one student."""
     if "JUPYTERHUB_SERVICE_URL" not in os.environ:
-        print("This is started by JupyterHub, once for each student. To work alone type: crankmath", file=sys.stderr)
+        print(
+            "This is started by JupyterHub, once for each student. To work alone type: crankmath",
+            file=sys.stderr,
+        )
         return 1
     own = work_folder().resolve()
     try:
@@ -25,14 +28,18 @@ def main(arguments):
         return 1
     os.environ["CRANKMATH_WORK"] = str(own)
     settings = str(Path(__file__).parent / "data" / "jupyter")
-    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, [settings, os.environ.get("JUPYTER_CONFIG_PATH")]))
+    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(
+        filter(None, [settings, os.environ.get("JUPYTER_CONFIG_PATH")])
+    )
     try:
         from jupyterhub.singleuser import main as serve
     except ImportError:
         print(MISSING, file=sys.stderr)
         return 1
     options = [f"--ServerApp.root_dir={own}"]
-    if hasattr(os, "geteuid") and os.geteuid() == 0:  # a trial; a student's server runs under the student's account
+    if (
+        hasattr(os, "geteuid") and os.geteuid() == 0
+    ):  # a trial; a student's server runs under the student's account
         options.append("--allow-root")
     return serve([*options, *arguments])
 

@@ -112,7 +112,10 @@ class TurnLoads:
         """
         point = np.asarray(point, float)
         left = (self._places[:, 0] < point[..., :1]).astype(float)
-        force, moment = (np.tensordot(left, part, 1) for part in (self._forces, np.cross(self._places[:, :, None], self._forces, axis=1)))
+        force, moment = (
+            np.tensordot(left, part, 1)
+            for part in (self._forces, np.cross(self._places[:, :, None], self._forces, axis=1))
+        )
         moment -= np.cross(point[..., None], force, axis=-2)
         if self.output == "left":
             moment[..., 0, :] -= 1000 * self.torque.m_as("N*m")
@@ -141,7 +144,13 @@ def piston_force(pressure, bore):
     -----
     Basis: derived.
     """
-    return Quantity(magnitude(pressure, "MPa", "pressure") * np.pi / 4 * np.asarray(magnitude(bore, "mm", "bore", above=0)) ** 2, "N")
+    return Quantity(
+        magnitude(pressure, "MPa", "pressure")
+        * np.pi
+        / 4
+        * np.asarray(magnitude(bore, "mm", "bore", above=0)) ** 2,
+        "N",
+    )
 
 
 def pump_pressure(angle, delivery, suction=Quantity(0.0, "MPa")):
@@ -172,7 +181,9 @@ def pump_pressure(angle, delivery, suction=Quantity(0.0, "MPa")):
     return Quantity(np.where(turned < 180, low, high), "MPa")
 
 
-def compressor_pressure(angle, suction, delivery, clearance, throw, rod_length, exponent=1.3, atmosphere=ATMOSPHERE):
+def compressor_pressure(
+    angle, suction, delivery, clearance, throw, rod_length, exponent=1.3, atmosphere=ATMOSPHERE
+):
     """Pressure in a single-acting air compressor's cylinder, p V^n constant between the valves' openings.
 
     Parameters
@@ -208,7 +219,9 @@ def compressor_pressure(angle, suction, delivery, clearance, throw, rod_length, 
         raise ValueError("delivery must be above suction; are the two swapped?")
     dead, power = number(clearance, "clearance", above=0), number(exponent, "exponent", least=1)
     travel = motion.piston_motion(angle, Quantity(0.0, "rpm"), throw, rod_length).travel
-    share = (travel / (2 * throw)).m_as("dimensionless")  # of the stroke, which is two throws without offset
+    share = (travel / (2 * throw)).m_as(
+        "dimensionless"
+    )  # of the stroke, which is two throws without offset
     turned = np.mod(magnitude(angle, "deg", "angle"), 360)
     expanding = np.maximum(high * (dead / (dead + share)) ** power, low)
     pressing = np.minimum(low * ((dead + 1) / (dead + share)) ** power, high)
@@ -244,12 +257,18 @@ def rod_forces(angle, push, throw, rod_length, offset=NOTHING):
     """
     force = magnitude(push, "N", "push")
     theta = magnitude(angle, "rad", "angle")
-    lean = motion.piston_motion(angle, Quantity(0.0, "rpm"), throw, rod_length, offset).rod_angle.m_as("rad")
+    lean = motion.piston_motion(
+        angle, Quantity(0.0, "rpm"), throw, rod_length, offset
+    ).rod_angle.m_as("rad")
     along = force / np.cos(lean)
-    return tuple(Quantity(along * part, "N") for part in (1.0, np.sin(theta + lean), np.cos(theta + lean)))
+    return tuple(
+        Quantity(along * part, "N") for part in (1.0, np.sin(theta + lean), np.cos(theta + lean))
+    )
 
 
-def turn_loads(crank, cylinders, speed, pulls=(), bearings=None, output="right", model="adjacent", points=120):
+def turn_loads(
+    crank, cylinders, speed, pulls=(), bearings=None, output="right", model="adjacent", points=120
+):
     """Forces on a crank over one turn.
 
     Parameters
@@ -288,26 +307,48 @@ def turn_loads(crank, cylinders, speed, pulls=(), bearings=None, output="right",
     made(crank, Crank, "crank")
     cylinders = several(cylinders, Cylinder, "cylinders")
     if len(cylinders) != len(crank.throws):
-        raise ValueError(f"cylinders: this crank has {len(crank.throws)} throws, not {len(cylinders)}; give one Cylinder a throw")
+        raise ValueError(
+            f"cylinders: this crank has {len(crank.throws)} throws, not {len(cylinders)}; give one Cylinder a throw"
+        )
     if output not in ("left", "right") or model not in BEARING_MODELS:
-        raise ValueError(f"output must be left or right, model {' or '.join(BEARING_MODELS)}; not {output!r}, {model!r}")
+        raise ValueError(
+            f"output must be left or right, model {' or '.join(BEARING_MODELS)}; not {output!r}, {model!r}"
+        )
     pulls = several(pulls, Pull, "pulls")
     turning = magnitude(speed, "rpm", "speed", least=0, one=True) * np.pi / 30
     if isinstance(points, bool) or not isinstance(points, int) or not 24 <= points <= 100_000:
         raise ValueError(f"points must be a whole number from 24 to 100000, not {points!r}")
     turned = np.arange(points) * 2 * np.pi / points
-    thrown = [_one_throw(throw, cylinder, turned, turning) for throw, cylinder in zip(crank.throws, cylinders, strict=True)]
+    thrown = [
+        _one_throw(throw, cylinder, turned, turning)
+        for throw, cylinder in zip(crank.throws, cylinders, strict=True)
+    ]
     along, tangential, radial = (np.array([one[part] for one in thrown]) for part in range(3))
-    torque = sum(throw.radius.m_as("m") * force for throw, force in zip(crank.throws, tangential, strict=True))
+    torque = sum(
+        throw.radius.m_as("m") * force
+        for throw, force in zip(crank.throws, tangential, strict=True)
+    )
     places, forces = _loads(crank, cylinders, tangential, radial, pulls, turned, turning)
     stands = _stands(crank, bearings)
-    held = _adjacent(stands, places, forces) if model == "adjacent" else _continuous(crank, stands, places, forces, output)
+    held = (
+        _adjacent(stands, places, forces)
+        if model == "adjacent"
+        else _continuous(crank, stands, places, forces, output)
+    )
     stand_places = np.column_stack([stands, np.zeros((len(stands), 2))])
     return TurnLoads(
-        Quantity(np.degrees(turned), "deg"), Quantity(along, "N"), Quantity(tangential, "N"), Quantity(radial, "N"),
-        Quantity(torque, "N*m"), Quantity(float(torque.mean()), "N*m"), Quantity(stands, "mm"), Quantity(held[:, 1:], "N"), output,
-        np.concatenate([places, stand_places]), np.concatenate([forces, held]),
-    )  # fmt: skip
+        Quantity(np.degrees(turned), "deg"),
+        Quantity(along, "N"),
+        Quantity(tangential, "N"),
+        Quantity(radial, "N"),
+        Quantity(torque, "N*m"),
+        Quantity(float(torque.mean()), "N*m"),
+        Quantity(stands, "mm"),
+        Quantity(held[:, 1:], "N"),
+        output,
+        np.concatenate([places, stand_places]),
+        np.concatenate([forces, held]),
+    )
 
 
 def _one_throw(throw, cylinder, turned, turning):
@@ -316,14 +357,24 @@ def _one_throw(throw, cylinder, turned, turning):
     push = magnitude(cylinder.push, "N", "push")
     if cylinder.angle is not None:
         given = np.atleast_1d(magnitude(cylinder.angle, "rad", "angle"))
-        if given.shape != np.shape(push) or np.any(np.diff(given) <= 0) or given[-1] - given[0] > 2 * np.pi * (1 + 1e-9):
+        if (
+            given.shape != np.shape(push)
+            or np.any(np.diff(given) <= 0)
+            or given[-1] - given[0] > 2 * np.pi * (1 + 1e-9)
+        ):
             raise ValueError("angle must rise within one turn and have one value for each push")
         push = np.interp(theta.m_as("rad"), given, push, period=2 * np.pi)
     elif not isinstance(push, float):
         raise ValueError("angle is missing: say at which crank angles the pushes act")
-    moved = motion.piston_motion(theta, Quantity(turning, "rad/s"), throw.radius, cylinder.rod_length, cylinder.offset)
-    inertia = magnitude(cylinder.moving_mass, "kg", "moving_mass", least=0) * moved.acceleration.m_as("m/s**2")
-    parts = rod_forces(theta, Quantity(push - inertia, "N"), throw.radius, cylinder.rod_length, cylinder.offset)
+    moved = motion.piston_motion(
+        theta, Quantity(turning, "rad/s"), throw.radius, cylinder.rod_length, cylinder.offset
+    )
+    inertia = magnitude(
+        cylinder.moving_mass, "kg", "moving_mass", least=0
+    ) * moved.acceleration.m_as("m/s**2")
+    parts = rod_forces(
+        theta, Quantity(push - inertia, "N"), throw.radius, cylinder.rod_length, cylinder.offset
+    )
     return [part.m_as("N") for part in parts]
 
 
@@ -331,19 +382,36 @@ def _loads(crank, cylinders, tangential, radial, pulls, turned, turning):
     """Places [mm] and forces [N] on pins and by pulls, in the axes that turn with the crank."""
     places, forces = [], []
     pins = [segment for segment in crank.segments() if segment.kind == "pin"]
-    for pin, throw, cylinder, push, press in zip(pins, crank.throws, cylinders, tangential, radial, strict=True):
+    for pin, throw, cylinder, push, press in zip(
+        pins, crank.throws, cylinders, tangential, radial, strict=True
+    ):
         angle, radius = throw.angle.m_as("rad"), throw.radius.m_as("mm")
-        outward, onward = np.array([0, np.cos(angle), np.sin(angle)]), np.array([0, -np.sin(angle), np.cos(angle)])
-        flung = magnitude(cylinder.turning_mass, "kg", "turning_mass", least=0) * turning**2 * radius / 1000
+        outward, onward = (
+            np.array([0, np.cos(angle), np.sin(angle)]),
+            np.array([0, -np.sin(angle), np.cos(angle)]),
+        )
+        flung = (
+            magnitude(cylinder.turning_mass, "kg", "turning_mass", least=0)
+            * turning**2
+            * radius
+            / 1000
+        )
         places.append([pin.start + pin.length / 2, *(radius * outward[1:])])
         forces.append(np.outer(outward, flung - press) + np.outer(onward, push))
     for pull in pulls:
         place = magnitude(pull.position, "mm", "position", least=0)
-        if not any(main.kind == "journal" and main.start <= place <= main.end * (1 + 1e-9) for main in crank.segments()):
-            raise ValueError(f"position of a pull, {place:.4g} mm, is on no main; measure it from the crank's left end")
+        if not any(
+            main.kind == "journal" and main.start <= place <= main.end * (1 + 1e-9)
+            for main in crank.segments()
+        ):
+            raise ValueError(
+                f"position of a pull, {place:.4g} mm, is on no main; measure it from the crank's left end"
+            )
         seen = magnitude(pull.direction, "rad", "direction") - turned
         places.append([place, 0, 0])
-        forces.append(magnitude(pull.force, "N", "force") * np.array([0 * seen, np.cos(seen), np.sin(seen)]))
+        forces.append(
+            magnitude(pull.force, "N", "force") * np.array([0 * seen, np.cos(seen), np.sin(seen)])
+        )
     return np.array(places, float), np.array(forces, float)
 
 
@@ -353,8 +421,12 @@ def _stands(crank, bearings):
     if bearings is None:
         return np.array([main.start + main.length / 2 for main in mains])
     stands = np.atleast_1d(magnitude(bearings, "mm", "bearings", least=0))
-    if len(stands) != len(mains) or any(not main.start <= x <= main.end for main, x in zip(mains, stands, strict=True)):
-        raise ValueError(f"bearings must be {len(mains)} positions from the left end, one on each main")
+    if len(stands) != len(mains) or any(
+        not main.start <= x <= main.end for main, x in zip(mains, stands, strict=True)
+    ):
+        raise ValueError(
+            f"bearings must be {len(mains)} positions from the left end, one on each main"
+        )
     return stands
 
 
@@ -378,7 +450,10 @@ def _continuous(crank, stands, places, forces, output):
     give = _give(built, at, at)
     moved = _give(built, at, pressed) @ forces[:, 1:].reshape(2 * len(places), -1)
     # unknown: forces of the bearings, and the rigid motion by which the line of centers leaves the line of bearings
-    line, balance = (np.concatenate([np.kron(np.eye(2), [1.0, x]) for x in row]) for row in (stands, places[:, 0]))
+    line, balance = (
+        np.concatenate([np.kron(np.eye(2), [1.0, x]) for x in row])
+        for row in (stands, places[:, 0])
+    )
     matrix = np.block([[give, line], [line.T, np.zeros((4, 4))]])
     right = np.concatenate([-moved, -balance.T @ forces[:, 1:].reshape(2 * len(places), -1)])
     found = np.linalg.solve(matrix, right)[: 2 * len(stands)].reshape(len(stands), 2, -1)
@@ -389,11 +464,19 @@ def _give(built, response, load):
     """Displacements along y and z of places for unit forces at others, on mains and pins [mm/N]."""
     from . import beams
 
-    forced, moved = (places.rows[:, 1:3].reshape(-1, places.rows.shape[-1]) for places in (load, response))
+    forced, moved = (
+        places.rows[:, 1:3].reshape(-1, places.rows.shape[-1]) for places in (load, response)
+    )
     give = moved @ built.compliance @ forced.T
     for a, b in zip(*np.nonzero(response.beam[:, None] == load.beam[None, :]), strict=True):
         beam = response.beam[a]
         # inside one beam its own bending comes on top of the motion of its ends
-        own = beams.clamped_give(built.length[beam], built.rigidity[beam], built.shear_give[beam], response.distance[a], load.distance[b])
+        own = beams.clamped_give(
+            built.length[beam],
+            built.rigidity[beam],
+            built.shear_give[beam],
+            response.distance[a],
+            load.distance[b],
+        )
         give[2 * a : 2 * a + 2, 2 * b : 2 * b + 2] += own[2] * np.eye(2)
     return give

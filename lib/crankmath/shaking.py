@@ -87,13 +87,25 @@ class ShakingForces:
     def _at(self, crank_angle, order, first, unit):
         turned = magnitude(crank_angle, "rad", "crank_angle")
         terms = ((self.primary, 1), (self.secondary, 2)) if order is None else self._terms(order)
-        total = sum(part[first] * np.exp(1j * times * turned) + part[first + 1] * np.exp(-1j * times * turned) for part, times in terms)
+        total = sum(
+            part[first] * np.exp(1j * times * turned)
+            + part[first + 1] * np.exp(-1j * times * turned)
+            for part, times in terms
+        )
         return Quantity(np.real(total)[()], unit), Quantity(np.imag(total)[()], unit)
 
 
 def shaking_forces(
-    reciprocating_mass, throw, rod_length, speed, angles=None, positions=None, bank_angles=None, share=0.0, turning_unbalance=None,
-):  # fmt: skip
+    reciprocating_mass,
+    throw,
+    rod_length,
+    speed,
+    angles=None,
+    positions=None,
+    bank_angles=None,
+    share=0.0,
+    turning_unbalance=None,
+):
     r"""Primary and secondary shaking forces and couples of any row of throws.
 
     .. math:: F = m\, e\, \omega^2 (\cos\theta + \lambda \cos 2\theta), \quad \lambda = e / l
@@ -136,22 +148,45 @@ def shaking_forces(
     -----
     Basis: derived, the slider's acceleration to the second order; the form stands in every text on machine dynamics.
     """
-    mass, radius = magnitude(reciprocating_mass, "kg", "reciprocating_mass", least=0), magnitude(throw, "m", "throw", above=0)
-    rod, turning = magnitude(rod_length, "m", "rod_length", above=0), magnitude(speed, "rpm", "speed", above=0) * np.pi / 30
-    turn, bank = (0.0 if value is None else magnitude(value, "rad", name) for value, name in ((angles, "angles"), (bank_angles, "bank_angles")))
+    mass, radius = (
+        magnitude(reciprocating_mass, "kg", "reciprocating_mass", least=0),
+        magnitude(throw, "m", "throw", above=0),
+    )
+    rod, turning = (
+        magnitude(rod_length, "m", "rod_length", above=0),
+        magnitude(speed, "rpm", "speed", above=0) * np.pi / 30,
+    )
+    turn, bank = (
+        0.0 if value is None else magnitude(value, "rad", name)
+        for value, name in ((angles, "angles"), (bank_angles, "bank_angles"))
+    )
     along = 0.0 if positions is None else magnitude(positions, "m", "positions")
     part = number(share, "share", least=0, most=1)
-    left = 0.0 if turning_unbalance is None else magnitude(turning_unbalance, "kg*m", "turning_unbalance")
+    left = (
+        0.0
+        if turning_unbalance is None
+        else magnitude(turning_unbalance, "kg*m", "turning_unbalance")
+    )
     try:
-        mass, radius, rod, turn, bank, along, part, left = np.broadcast_arrays(mass, radius, rod, turn, bank, along, part, left)
+        mass, radius, rod, turn, bank, along, part, left = np.broadcast_arrays(
+            mass, radius, rod, turn, bank, along, part, left
+        )
     except ValueError:
-        raise ValueError("angles, positions, bank_angles, masses and unbalances need equally many values, one a cylinder, or one for all") from None
+        raise ValueError(
+            "angles, positions, bank_angles, masses and unbalances need equally many values, one a cylinder, or one for all"
+        ) from None
     ratio = radius / rod
     _check_rod(ratio)
     size = mass * radius * turning**2
     # a force along a fixed line is two vectors of half its size that turn against each other
-    with_crank, against = (size * (0.5 - part) + left * turning**2) * np.exp(1j * turn), size / 2 * np.exp(1j * (2 * bank - turn))
-    twice, twice_against = (size * ratio / 2 * np.exp(1j * (2 * turn - bank)), size * ratio / 2 * np.exp(1j * (3 * bank - 2 * turn)))
+    with_crank, against = (
+        (size * (0.5 - part) + left * turning**2) * np.exp(1j * turn),
+        size / 2 * np.exp(1j * (2 * bank - turn)),
+    )
+    twice, twice_against = (
+        size * ratio / 2 * np.exp(1j * (2 * turn - bank)),
+        size * ratio / 2 * np.exp(1j * (3 * bank - 2 * turn)),
+    )
 
     def summed(*vectors):
         return tuple(complex((vector * arm).sum()) for arm in (1.0, along) for vector in vectors)
@@ -162,13 +197,20 @@ def shaking_forces(
 def _check_rod(ratio):
     """Refuse a rod shorter than its throw, warn of a short one; called by a public function."""
     if np.any(ratio >= 1):
-        raise ValueError(f"rod_length must be longer than the throw, not {1 / ratio.max():.3g} throws")
+        raise ValueError(
+            f"rod_length must be longer than the throw, not {1 / ratio.max():.3g} throws"
+        )
     if np.any(ratio > 1 / 3):
-        warnings.warn(f"rod_length is only {1 / ratio.max():.3g} throws: the terms left out reach {50 * ratio.max() ** 3:.0f} % of the primary force",
-                      OutOfRangeWarning, stacklevel=3)  # fmt: skip
+        warnings.warn(
+            f"rod_length is only {1 / ratio.max():.3g} throws: the terms left out reach {50 * ratio.max() ** 3:.0f} % of the primary force",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
 
 
-def crank_shaking(crank, turning_mass, moving_mass, rod_length, speed, counterweights=None, density=None):
+def crank_shaking(
+    crank, turning_mass, moving_mass, rod_length, speed, counterweights=None, density=None
+):
     """Shaking forces and couples of a crank in line with its cylinders, its own unbalance included.
 
     Parameters
@@ -208,14 +250,24 @@ def crank_shaking(crank, turning_mass, moving_mass, rod_length, speed, counterwe
     made(crank, Crank, "crank")
     arms = Quantity(np.array([throw.radius.m_as("mm") for throw in crank.throws]), "mm")
     moving = Quantity(magnitude(moving_mass, "kg", "moving_mass", least=0), "kg")
-    pins = np.array([piece.start + piece.length / 2 for piece in crank.segments() if piece.kind == "pin"])
-    left = throw_unbalance(crank, density) + Quantity(magnitude(turning_mass, "g", "turning_mass", least=0), "g") * arms
+    pins = np.array(
+        [piece.start + piece.length / 2 for piece in crank.segments() if piece.kind == "pin"]
+    )
+    left = (
+        throw_unbalance(crank, density)
+        + Quantity(magnitude(turning_mass, "g", "turning_mass", least=0), "g") * arms
+    )
     if counterweights is not None:
         left = left - Quantity(magnitude(counterweights, "g*mm", "counterweights", least=0), "g*mm")
     return shaking_forces(
-        moving, arms, rod_length, speed, Quantity(np.array([throw.angle.m_as("deg") for throw in crank.throws]), "deg"),
-        Quantity(pins - (pins[0] + pins[-1]) / 2, "mm"), turning_unbalance=left,
-    )  # fmt: skip
+        moving,
+        arms,
+        rod_length,
+        speed,
+        Quantity(np.array([throw.angle.m_as("deg") for throw in crank.throws]), "deg"),
+        Quantity(pins - (pins[0] + pins[-1]) / 2, "mm"),
+        turning_unbalance=left,
+    )
 
 
 def least_shaking_share(throw, rod_length):
@@ -248,13 +300,20 @@ def least_shaking_share(throw, rod_length):
     Basis: derived. One half for an endless rod; the secondary force, which helps the primary one at the outer end, moves it to 0.6 for a
     rod of four throws: between the 1/2 and 2/3 of common practice. A frame that is softer one way wants another share.
     """
-    radius, rod = magnitude(throw, "mm", "throw", above=0, one=True), magnitude(rod_length, "mm", "rod_length", above=0, one=True)
+    radius, rod = (
+        magnitude(throw, "mm", "throw", above=0, one=True),
+        magnitude(rod_length, "mm", "rod_length", above=0, one=True),
+    )
     _check_rod(np.asarray(radius / rod))
     turn = np.linspace(0, np.pi, 721)  # the other half mirrors it
 
     def largest(share):
-        return np.hypot((1 - share) * np.cos(turn) + radius / rod * np.cos(2 * turn), share * np.sin(turn)).max()
+        return np.hypot(
+            (1 - share) * np.cos(turn) + radius / rod * np.cos(2 * turn), share * np.sin(turn)
+        ).max()
 
     from scipy.optimize import minimize_scalar
 
-    return float(minimize_scalar(largest, bounds=(0.0, 1.0), method="bounded", options={"xatol": 1e-6}).x)
+    return float(
+        minimize_scalar(largest, bounds=(0.0, 1.0), method="bounded", options={"xatol": 1e-6}).x
+    )

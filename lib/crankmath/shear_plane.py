@@ -38,16 +38,25 @@ def shear_angle(rake, friction_angle, model="merchant", machining_constant=None)
     -----
     Basis: derived. Ghosh and Mallik, Manufacturing Science, Ex. 4.3 and 4.4, work it. Tests on steel scatter by 5 to 10 deg.
     """
-    slope, friction = radians_within(rake, "rake", -45, 60), radians_within(friction_angle, "friction_angle", 0, 90)
+    slope, friction = (
+        radians_within(rake, "rake", -45, 60),
+        radians_within(friction_angle, "friction_angle", 0, 90),
+    )
     if model not in MODELS:
         raise ValueError(f"model must be one of {', '.join(MODELS)}, not {model!r}")
     if model == "merchant":
-        constant = np.pi / 2 if machining_constant is None else radians_within(machining_constant, "machining_constant", 0, 180)
+        constant = (
+            np.pi / 2
+            if machining_constant is None
+            else radians_within(machining_constant, "machining_constant", 0, 180)
+        )
         plane = (constant + slope - friction) / 2
     else:
         plane = np.pi / 4 + slope - friction
     if np.any(np.asarray(plane) <= 0):
-        raise ValueError("friction_angle is so large that this model finds no shear plane; write a smaller one or more rake")
+        raise ValueError(
+            "friction_angle is so large that this model finds no shear plane; write a smaller one or more rake"
+        )
     return Quantity(np.degrees(plane), "deg")
 
 
@@ -77,9 +86,14 @@ def measured_shear_angle(rake, layer_thickness, chip_thickness):
     """
     slope = radians_within(rake, "rake", -45, 60)
     ratio = np.asarray(magnitude(layer_thickness, "mm", "layer_thickness", above=0)) / magnitude(
-        chip_thickness, "mm", "chip_thickness", above=0)  # fmt: skip
+        chip_thickness, "mm", "chip_thickness", above=0
+    )
     if np.any(ratio > 1):
-        warnings.warn("chip_thickness is below layer_thickness: steel is not known to do that; measure again", OutOfRangeWarning, stacklevel=2)
+        warnings.warn(
+            "chip_thickness is below layer_thickness: steel is not known to do that; measure again",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     return Quantity(np.degrees(np.arctan2(ratio * np.cos(slope), 1 - ratio * np.sin(slope))), "deg")
 
 
@@ -105,7 +119,10 @@ def shear_strain(rake, shear_angle):
     -----
     Basis: derived; Ghosh and Mallik, Ex. 4.1.
     """
-    slope, plane = radians_within(rake, "rake", -45, 60), radians_within(shear_angle, "shear_angle", 0, 90)
+    slope, plane = (
+        radians_within(rake, "rake", -45, 60),
+        radians_within(shear_angle, "shear_angle", 0, 90),
+    )
     return number(1 / np.tan(plane) + np.tan(plane - slope), "shear_strain")
 
 
@@ -137,10 +154,16 @@ def shear_plane_force(shear_strength, width, chip_thickness, rake, friction_angl
     Basis: derived (Merchant's circle); Ghosh and Mallik, Ex. 4.3 and 4.4. The edge's own force is left out: see ``forces.thin_chip_force``.
     """
     stress = magnitude(shear_strength, "MPa", "shear_strength", above=0)
-    area = magnitude(width, "mm", "width", above=0) * magnitude(chip_thickness, "mm", "chip_thickness", above=0)
-    tilt = radians_within(friction_angle, "friction_angle", 0, 90) - radians_within(rake, "rake", -45, 60)
+    area = magnitude(width, "mm", "width", above=0) * magnitude(
+        chip_thickness, "mm", "chip_thickness", above=0
+    )
+    tilt = radians_within(friction_angle, "friction_angle", 0, 90) - radians_within(
+        rake, "rake", -45, 60
+    )
     plane = radians_within(shear_angle, "shear_angle", 0, 90)
     if np.any(np.cos(plane + tilt) <= 0):
-        raise ValueError("shear_angle, friction_angle and rake together leave no resultant that shears the chip; check them")
+        raise ValueError(
+            "shear_angle, friction_angle and rake together leave no resultant that shears the chip; check them"
+        )
     resultant = stress * area / np.sin(plane) / np.cos(plane + tilt)
     return Quantity(resultant * np.cos(tilt), "N"), Quantity(resultant * np.sin(tilt), "N")

@@ -67,12 +67,19 @@ def job_page(sheet):
     name, work = report.job.crank.name, report.workings
     tables = {one.key: one for one in job_tables(work)}
     parts = [
-        _front(sheet, report), _assumptions(report), _drawings(work), _verdicts(report), _variants(sheet),
-        _plan(report, tables), _blanks(tables), _details(report), _answers(report.job),
-    ]  # fmt: skip
+        _front(sheet, report),
+        _assumptions(report),
+        _drawings(work),
+        _verdicts(report),
+        _variants(sheet),
+        _plan(report, tables),
+        _blanks(tables),
+        _details(report),
+        _answers(report.job),
+    ]
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">\n'
-        '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src \'unsafe-inline\'">\n'
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>Job sheet: {escape(name)}</title>\n<style>{STYLE}</style></head>\n<body><main>\n{chr(10).join(filter(None, parts))}\n</main>\n"
         f"<footer>Job sheet of {escape(name)}, {escape(sheet.date)}, crankmath {escape(sheet.version)}. "
@@ -91,13 +98,23 @@ def _front(sheet, report):
     except ERRORS:
         bar = "no bar yet"
     made = f" Reckoned anew by version {sheet.reckoned}." if sheet.reckoned != sheet.version else ""
-    facts = (("Crank",
-              f"{job.crank.name}, {len(job.crank.throws)} throw{'s' if len(job.crank.throws) > 1 else ''}, {as_text(job.crank.length, job.units)} "
-              "long"),
-             ("Steel", f"{job.crank.steel}, {work.steel.condition}"), ("Cut from", bar), ("Lathe", job["lathe_name"]),
-             ("Date", sheet.date), ("Made by", f"crankmath {sheet.version}.{made}"))  # fmt: skip
+    facts = (
+        (
+            "Crank",
+            f"{job.crank.name}, {len(job.crank.throws)} throw{'s' if len(job.crank.throws) > 1 else ''}, {as_text(job.crank.length, job.units)} "
+            "long",
+        ),
+        ("Steel", f"{job.crank.steel}, {work.steel.condition}"),
+        ("Cut from", bar),
+        ("Lathe", job["lathe_name"]),
+        ("Date", sheet.date),
+        ("Made by", f"crankmath {sheet.version}.{made}"),
+    )
     urgent = [one for one in report.worst_first if one.verdict in ("not fine", "cannot tell")]
-    told = "".join(f"<li>{_verdict(one.verdict)} <b>{escape(one.title)}.</b> {escape(one.sentence)}</li>" for one in urgent)
+    told = "".join(
+        f"<li>{_verdict(one.verdict)} <b>{escape(one.title)}.</b> {escape(one.sentence)}</li>"
+        for one in urgent
+    )
     return (
         f"<h1>Job sheet: {escape(job.crank.name)}</h1>\n<dl>{''.join(f'<dt>{escape(word)}</dt><dd>{escape(text)}</dd>' for word, text in facts)}</dl>\n"
         f"<p><b>{escape(report.summary)}</b></p>{f'<ul>{told}</ul>' if told else ''}\n"
@@ -107,8 +124,10 @@ def _front(sheet, report):
 
 def _drawings(work):
     crank, scale = paper_drawing.crank_svg(work.crank, work.units)
-    return (f"<h2>The crank, {paper_drawing.scale_word(scale)}</h2>\n<div class=\"drawings\">{''.join(crank)}</div>\n"
-            '<p class="note">Print at 100 %, not “fit to page”, and check the scale bar with a rule.</p>')  # fmt: skip
+    return (
+        f'<h2>The crank, {paper_drawing.scale_word(scale)}</h2>\n<div class="drawings">{"".join(crank)}</div>\n'
+        '<p class="note">Print at 100 %, not “fit to page”, and check the scale bar with a rule.</p>'
+    )
 
 
 def _end_faces(work):
@@ -121,21 +140,33 @@ def _end_faces(work):
     except ERRORS:
         hole = None
     scale = paper_drawing.fitting_scale(layouts[0].bar.width.m_as("mm") + 24)
-    return f"<div class=\"drawings\">{''.join(paper_drawing.end_face_svg(one, hole, work.units, scale) for one in layouts)}</div>"
+    return f'<div class="drawings">{"".join(paper_drawing.end_face_svg(one, hole, work.units, scale) for one in layouts)}</div>'
 
 
 def _assumptions(report):
     rested = "".join(f"<li>{escape(words)}</li>" for words in report.assumptions)
     groups = {}
     for field, text, basis in report.job.assumed():
-        marked = "" if basis == "assumed" else f" <i>({escape(basis.removesuffix(', assumed'))})</i>"
+        marked = (
+            "" if basis == "assumed" else f" <i>({escape(basis.removesuffix(', assumed'))})</i>"
+        )
         groups.setdefault(field.group, []).append(f"{escape(field.label)}: {escape(text)}{marked}")
-    untyped = "".join(f"<p><b>{escape(group)}.</b> {'; '.join(told)}.</p>" for group, told in groups.items())
+    untyped = "".join(
+        f"<p><b>{escape(group)}.</b> {'; '.join(told)}.</p>" for group, told in groups.items()
+    )
     return (
         "<h2>Not verified</h2>\n<p>The verdicts rest on these. Replace what matters with what you measured or read off a plate.</p>\n"
-        + (f"<h3>Values that the checks lean on</h3><ul class=\"small\">{rested}</ul>" if rested else "")
-        + (f"<h3>Answers that nobody typed</h3><div class=\"untyped\">{untyped}</div>" if untyped else "")
-    )  # fmt: skip
+        + (
+            f'<h3>Values that the checks lean on</h3><ul class="small">{rested}</ul>'
+            if rested
+            else ""
+        )
+        + (
+            f'<h3>Answers that nobody typed</h3><div class="untyped">{untyped}</div>'
+            if untyped
+            else ""
+        )
+    )
 
 
 def _table(head, rows, caption="", kind=""):
@@ -143,7 +174,10 @@ def _table(head, rows, caption="", kind=""):
     top = "".join(f'<th scope="col">{escape(str(cell))}</th>' for cell in head)
     body = ""
     for row in rows:
-        cells = "".join(f"<td>{escape(str(cell))}</td>" if str(cell) else '<td class="pencil"></td>' for cell in row[1:])
+        cells = "".join(
+            f"<td>{escape(str(cell))}</td>" if str(cell) else '<td class="pencil"></td>'
+            for cell in row[1:]
+        )
         body += f'<tr><th scope="row">{escape(str(row[0]))}</th>{cells}</tr>'
     said = f"<caption>{escape(caption)}</caption>" if caption else ""
     return f"<table{f' class={chr(34)}{kind}{chr(34)}' if kind else ''}>{said}<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
@@ -155,12 +189,16 @@ def _own_table(one):
 
 
 def _verdicts(report):
-    rows = "".join('<tr><th '
-                   f'scope="row">{escape(one.title)}</th><td>{_verdict(one.verdict)}</td><td>{escape(one.sentence)}</td><td>{one.lesson[:2]}</td></tr>'
-                   for one in report.checks)  # fmt: skip
+    rows = "".join(
+        "<tr><th "
+        f'scope="row">{escape(one.title)}</th><td>{_verdict(one.verdict)}</td><td>{escape(one.sentence)}</td><td>{one.lesson[:2]}</td></tr>'
+        for one in report.checks
+    )
     key = "; ".join(f"{word}: {meaning}" for word, meaning in MEANING.items())
-    return ('<h2>Verdicts</h2>\n<table class="long verdicts"><thead><tr><th scope="col">check</th><th scope="col">verdict</th><th scope="col">what '
-            f'was found</th><th scope="col">lesson</th></tr></thead><tbody>{rows}</tbody></table><p class="note">{escape(key)}.</p>')  # fmt: skip
+    return (
+        '<h2>Verdicts</h2>\n<table class="long verdicts"><thead><tr><th scope="col">check</th><th scope="col">verdict</th><th scope="col">what '
+        f'was found</th><th scope="col">lesson</th></tr></thead><tbody>{rows}</tbody></table><p class="note">{escape(key)}.</p>'
+    )
 
 
 def _variants(sheet):
@@ -170,20 +208,25 @@ def _variants(sheet):
     rows = [row for row in beside.rows if len(set(row[1:])) > 1]
     same = f"<p>Equal in all: {len(beside.rows) - len(rows)} of {len(beside.rows)} verdicts.</p>"
     verdicts = _table(("verdict of", *beside.names), rows, "Verdicts that differ") if rows else ""
-    numbers = _table(("number",
-                      *beside.names), [(f"{title}: {label}",
-                                        *texts) for title, label, *texts in beside.numbers], "Numbers that differ by 2 % or more", "long")
+    numbers = _table(
+        ("number", *beside.names),
+        [(f"{title}: {label}", *texts) for title, label, *texts in beside.numbers],
+        "Numbers that differ by 2 % or more",
+        "long",
+    )
     return f"<h2>Side by side</h2>\n{same}{verdicts}{numbers if beside.numbers else ''}"
 
 
 def _numbers(numbers, units):
-    return "".join(f"<li>{escape(one.label)}: <b>{escape(one.text(units))}</b></li>" for one in numbers)
+    return "".join(
+        f"<li>{escape(one.label)}: <b>{escape(one.text(units))}</b></li>" for one in numbers
+    )
 
 
 def _plan(report, tables):
     units, parts, shown = report.job.units, ["<h2>Working order</h2>"], set()
     for number, step in enumerate(working_order(report), 1):
-        numbers = f"<ul class=\"small\">{_numbers(step.numbers, units)}</ul>" if step.numbers else ""
+        numbers = f'<ul class="small">{_numbers(step.numbers, units)}</ul>' if step.numbers else ""
         why = f"<dt>Why here</dt><dd>{escape(step.why)}</dd>" if step.why else ""
         limits = "; ".join(step.limits)
         limit = f"<dt>Limits</dt><dd>{escape(limits)}</dd>" if limits else ""
@@ -205,7 +248,9 @@ BLANKS = ("sizes", "readings", "heights")
 
 
 def _blanks(tables):
-    return "<h2>Readings to fill in</h2>\n" + "".join(_own_table(tables[key]) for key in BLANKS if key in tables)
+    return "<h2>Readings to fill in</h2>\n" + "".join(
+        _own_table(tables[key]) for key in BLANKS if key in tables
+    )
 
 
 def _details(report):
@@ -228,11 +273,29 @@ def _answers(job):
     rows = []
     for group in GROUPS:
         for field in (one for one in FIELDS if one.group == group):
-            rows.append((field.label, field.shown(job[field.key], job.units) or "left blank", group, _standing(job, field.key)))
+            rows.append(
+                (
+                    field.label,
+                    field.shown(job[field.key], job.units) or "left blank",
+                    group,
+                    _standing(job, field.key),
+                )
+            )
     sizes = []
-    for group, tables in (("journal", job.crank.to_dict()["journals"]), ("throw", job.crank.to_dict()["throws"])):
+    for group, tables in (
+        ("journal", job.crank.to_dict()["journals"]),
+        ("throw", job.crank.to_dict()["throws"]),
+    ):
         for number, table in enumerate(tables, 1):
-            sizes += [(f"{group} {number} {key.replace('_', ' ')}",
-                       f"{value:g}" + ("" if key == "angle_deg" else f" {job.units}")) for key, value in table.items()]
-    return ("<h2>What went in</h2>\n" + _table(("answer", "value", "group", ""), rows, "Answers", "long")
-            + _table(("size of the crank", "value"), sizes, "Sizes", "long"))  # fmt: skip
+            sizes += [
+                (
+                    f"{group} {number} {key.replace('_', ' ')}",
+                    f"{value:g}" + ("" if key == "angle_deg" else f" {job.units}"),
+                )
+                for key, value in table.items()
+            ]
+    return (
+        "<h2>What went in</h2>\n"
+        + _table(("answer", "value", "group", ""), rows, "Answers", "long")
+        + _table(("size of the crank", "value"), sizes, "Sizes", "long")
+    )

@@ -112,12 +112,16 @@ def bearing_gaps(crank, spacers, built):
     -----
     Basis: fitted data; as ``squeeze``.
     """
-    plan = _planned(built, tuple(_plain(crank, spacer) for spacer in listed(spacers)), len(crank.throws))
+    plan = _planned(
+        built, tuple(_plain(crank, spacer) for spacer in listed(spacers)), len(crank.throws)
+    )
     return plan.gap_rows[: len(plan.arms)], plan.give
 
 
 def plan_for(crank, spacers):
-    return _planned(frame.build(crank), tuple(_plain(crank, spacer) for spacer in spacers), len(crank.throws))
+    return _planned(
+        frame.build(crank), tuple(_plain(crank, spacer) for spacer in spacers), len(crank.throws)
+    )
 
 
 @lru_cache(maxsize=64)
@@ -138,14 +142,26 @@ def _planned(built, spacers, throws):
 @lru_cache(maxsize=32)
 def main_samples(segments):
     """Places along each main, one row each [mm]."""
-    return np.array([np.linspace(piece.start, piece.end, SAMPLES) for piece in segments if piece.kind == "journal"])
+    return np.array(
+        [
+            np.linspace(piece.start, piece.end, SAMPLES)
+            for piece in segments
+            if piece.kind == "journal"
+        ]
+    )
 
 
 def _plain(crank, spacer):
     """Throw, along, across, radius [mm], give of spacer and joints, give of the faces it dents [mm/N], of a spacer that fits."""
     throw = plain_sizes(crank).throws[counted(spacer.throw, crank.throws, "throw")]
-    diameter, bore = magnitude(spacer.diameter, "mm", "diameter", above=0, one=True), magnitude(spacer.bore, "mm", "bore", least=0, one=True)
-    along, across = magnitude(spacer.along, "mm", "along", one=True), magnitude(spacer.across, "mm", "across", one=True)
+    diameter, bore = (
+        magnitude(spacer.diameter, "mm", "diameter", above=0, one=True),
+        magnitude(spacer.bore, "mm", "bore", least=0, one=True),
+    )
+    along, across = (
+        magnitude(spacer.along, "mm", "along", one=True),
+        magnitude(spacer.across, "mm", "across", one=True),
+    )
     modulus = magnitude(spacer.modulus, "MPa", "modulus", above=0, one=True)
     if bore >= diameter:
         raise ValueError("bore must be smaller than diameter; make the wall thicker")
@@ -157,19 +173,39 @@ def _plain(crank, spacer):
         )
     half, top = throw.web_width / 2, throw.radius + throw.web_reach
     if abs(across) >= half or not -throw.web_reach < along < top:
-        raise ValueError(f"along and across put the spacer in throw {spacer.throw + 1} off the web; stand it on the web")
+        raise ValueError(
+            f"along and across put the spacer in throw {spacer.throw + 1} off the web; stand it on the web"
+        )
     over = diameter / 2 + max(abs(across) - half, -along - throw.web_reach, along - top)
     if over > 1e-9 * diameter:
-        say(f"the spacer in throw {spacer.throw + 1} stands out past the web by {over:.3g} mm: its contact is softer than reckoned")
+        say(
+            f"the spacer in throw {spacer.throw + 1} stands out past the web by {over:.3g} mm: its contact is softer than reckoned"
+        )
     if room < throw.fillet * (1 - 1e-9):
-        say(f"the spacer in throw {spacer.throw + 1} reaches into the pin's fillet: chamfer its edges by {throw.fillet - room:.3g} mm")
+        say(
+            f"the spacer in throw {spacer.throw + 1} reaches into the pin's fillet: chamfer its edges by {throw.fillet - room:.3g} mm"
+        )
     area = np.pi / 4 * (diameter**2 - bore**2)
     web = steels.find(crank.steel).elastic_modulus.m_as("MPa")
     dent = 0.0
     for journal in plain_sizes(crank).journals[spacer.throw : spacer.throw + 2]:
-        dent += max(FACE_NEAR / np.sqrt(area / np.pi) - FACE_BEHIND / np.sqrt(journal.diameter * throw.web_thickness), 0.0) / web
+        dent += (
+            max(
+                FACE_NEAR / np.sqrt(area / np.pi)
+                - FACE_BEHIND / np.sqrt(journal.diameter * throw.web_thickness),
+                0.0,
+            )
+            / web
+        )
     contact = magnitude(spacer.contact, "mm/N", "contact", least=0, one=True)
-    return spacer.throw, along, across, diameter / 2, throw.pin_length / (modulus * area) + contact, dent
+    return (
+        spacer.throw,
+        along,
+        across,
+        diameter / 2,
+        throw.pin_length / (modulus * area) + contact,
+        dent,
+    )
 
 
 def say(words):

@@ -11,7 +11,15 @@ import numpy as np
 from . import frame, steels
 from .crank_beams import plain_sizes
 from .spacer_plan import SAMPLES, Spacer, listed, main_samples, plan_for, say
-from .thrust import center_pressure, center_thrust_limit, closure_thrust, felt_gap, screw_thrust, shim_pack, spring_thrust
+from .thrust import (
+    center_pressure,
+    center_thrust_limit,
+    closure_thrust,
+    felt_gap,
+    screw_thrust,
+    shim_pack,
+    spring_thrust,
+)
 from .units import Quantity, as_text, magnitude, ureg
 
 SCANNED = 41  # misfits tried before a limit is refined
@@ -69,7 +77,9 @@ class Squeezed:
         place = magnitude(position, "mm", "position", least=0)
         total = self._frame.segments[-1].end
         if np.any(place > total * (1 + 1e-9)):
-            raise ValueError(f"position must be on the crank, at most {total:.6g} mm from its left end; write it in mm")
+            raise ValueError(
+                f"position must be on the crank, at most {total:.6g} mm from its left end; write it in mm"
+            )
         moved = self._frame.response(self._frame.places(np.ravel(place)), self._load)[:, 1:3]
         return Quantity(-1e3 * moved.reshape(np.shape(place) + (2,)), MICROMETER)
 
@@ -97,7 +107,6 @@ class Squeezed:
         reading = 2 * np.linalg.norm(self.offset(position).magnitude, axis=-1)
         return Quantity(float(reading) if reading.ndim == 0 else reading, MICROMETER)
 
-
     def motion(self, position):
         """Motions of the axis while squeezed, for drawing: along x, y, z and about x, y, z.
 
@@ -119,7 +128,9 @@ class Squeezed:
         -----
         Basis: derived. Inside a web the motion is that of its end on the main axis.
         """
-        place = magnitude(position, "mm", "position") if isinstance(position, Quantity) else position
+        place = (
+            magnitude(position, "mm", "position") if isinstance(position, Quantity) else position
+        )
         return self._frame.response(self._frame.places(place), self._load)
 
 
@@ -158,7 +169,9 @@ def squeeze(crank, thrust, spacers=None):
     force = magnitude(thrust, "N", "thrust", least=0, one=True)
     spacers = listed(spacers)
     plan = plan_for(crank, spacers)
-    forces = plan.forces(force, np.array([magnitude(spacer.misfit, "mm", "misfit", one=True) for spacer in spacers]))
+    forces = plan.forces(
+        force, np.array([magnitude(spacer.misfit, "mm", "misfit", one=True) for spacer in spacers])
+    )
     built = plan.frame
     load = force * built.thrust + forces @ plan.gap_rows[: len(forces)]
     mains = built.places(main_samples(built.segments).ravel())
@@ -169,7 +182,10 @@ def squeeze(crank, thrust, spacers=None):
     web, pin = _stresses(crank, plan.arms, force, forces)
     return Squeezed(
         thrust=Quantity(force, NEWTON),
-        closure=Quantity(-1e3 * (plan.gap_rows[len(forces):] @ (built.compliance @ load) + plan.dents @ forces), MICROMETER),
+        closure=Quantity(
+            -1e3 * (plan.gap_rows[len(forces) :] @ (built.compliance @ load) + plan.dents @ forces),
+            MICROMETER,
+        ),
         slope=Quantity(chord / lengths[:, None], RADIAN),
         bow=Quantity(1e3 * np.linalg.norm(moved - straight, axis=-1).max(axis=-1), MICROMETER),
         spacer_force=Quantity(forces, NEWTON),
@@ -178,7 +194,7 @@ def squeeze(crank, thrust, spacers=None):
         pin_stress=Quantity(pin, MEGAPASCAL),
         _frame=built,
         _load=load,
-    )  # fmt: skip
+    )
 
 
 def runout_for_misfit(crank, thrust, spacer, misfit, others=()):
@@ -255,8 +271,14 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=()):
     readings = np.array([reading(misfit) for misfit in tried])
     lowest = int(readings.argmin())
     beside = (tried[max(lowest - 1, 0)], tried[lowest + 1])
-    best = minimize_scalar(reading, bounds=beside, method="bounded", options={"xatol": 1e-9 * (high - touch)})
-    bottom, least = (float(best.x), float(best.fun)) if best.fun < readings[lowest] else (tried[lowest], readings[lowest])
+    best = minimize_scalar(
+        reading, bounds=beside, method="bounded", options={"xatol": 1e-9 * (high - touch)}
+    )
+    bottom, least = (
+        (float(best.x), float(best.fun))
+        if best.fun < readings[lowest]
+        else (tried[lowest], readings[lowest])
+    )
     if least > allowed:
         raise ValueError(
             f"allowed_runout of {as_text(Quantity(1e3 * allowed, 'um'))} cannot be kept with any misfit: "
@@ -283,11 +305,15 @@ def _reading_of_misfit(crank, thrust, spacer, others):
     closing = plan.closing[: len(moving)]
 
     def reading(value):
-        return plan.reading(force, plan.forces(force, np.concatenate([np.full(len(moving), value), kept])))
+        return plan.reading(
+            force, plan.forces(force, np.concatenate([np.full(len(moving), value), kept]))
+        )
 
     # no moving spacer bears yet where its misfit and the closure by thrust and fixed spacers come to zero
     alone = plan.forces(force, np.concatenate([np.full(len(moving), -1e3), kept]))
-    touch = float(np.min(plan.give[: len(moving), len(moving):] @ alone[len(moving):] - closing * force))
+    touch = float(
+        np.min(plan.give[: len(moving), len(moving) :] @ alone[len(moving) :] - closing * force)
+    )
     return reading, touch, float(np.abs(closing).max()) * max(force, 1.0)
 
 
@@ -295,14 +321,22 @@ def _stresses(crank, arms, thrust, forces):
     """Nominal stresses in web and pin of every throw [MPa], at the pin's axis: the moment of thrust and spacers there."""
     web, pin = np.zeros(len(crank.throws)), np.zeros(len(crank.throws))
     for index, throw in enumerate(plain_sizes(crank).throws):
-        own = [(force, throw.radius - along, across) for (place, along, across), force in zip(arms, forces, strict=True) if place == index]
+        own = [
+            (force, throw.radius - along, across)
+            for (place, along, across), force in zip(arms, forces, strict=True)
+            if place == index
+        ]
         moment = thrust * throw.radius - sum(force * arm for force, arm, _ in own)
         sideways = sum(force * across for force, _, across in own)
         pull = abs(sum(force for force, _, _ in own) - thrust)
         web[index] = 6 * abs(moment) / (throw.web_width * throw.web_thickness**2)
-        pin[index] = 32 * np.hypot(moment, sideways) / (np.pi * throw.pin_diameter**3) + 4 * pull / (np.pi * throw.pin_diameter**2)
+        pin[index] = 32 * np.hypot(moment, sideways) / (
+            np.pi * throw.pin_diameter**3
+        ) + 4 * pull / (np.pi * throw.pin_diameter**2)
     limit = steels.find(crank.steel).yield_strength.m_as("MPa")
     worst = max(web.max(), pin.max())
     if worst > limit:
-        say(f"the nominal stress of {worst:.3g} MPa passes the yield strength of {crank.steel}, {limit:.3g} MPa: the throw would stay bent")
+        say(
+            f"the nominal stress of {worst:.3g} MPa passes the yield strength of {crank.steel}, {limit:.3g} MPa: the throw would stay bent"
+        )
     return web, pin

@@ -32,7 +32,10 @@ def pages(workbook=None):
     -----
     Basis: derived.
     """
-    return {path.stem.removeprefix("class-"): path for path in sorted((workbook or find_workbook()).glob("class-*.ipynb"))}
+    return {
+        path.stem.removeprefix("class-"): path
+        for path in sorted((workbook or find_workbook()).glob("class-*.ipynb"))
+    }
 
 
 def settings(notebook, port):
@@ -49,11 +52,21 @@ def settings(notebook, port):
         Keyword arguments of the app.
     """
     return {
-        "notebook_path": str(notebook), "root_dir": str(notebook.parent), "ip": "127.0.0.1", "port": port, "port_retries": 0,
-        "auto_token": True, "open_browser": True, "config_file_paths": [], "log_level": "ERROR",
+        "notebook_path": str(notebook),
+        "root_dir": str(notebook.parent),
+        "ip": "127.0.0.1",
+        "port": port,
+        "port_retries": 0,
+        "auto_token": True,
+        "open_browser": True,
+        "config_file_paths": [],
+        "log_level": "ERROR",
         # a page elsewhere that points a name of its own at this machine is refused
-        "tornado_settings": {"allow_remote_access": False, "local_hostnames": ["localhost", "127.0.0.1"]},
-    }  # fmt: skip
+        "tornado_settings": {
+            "allow_remote_access": False,
+            "local_hostnames": ["localhost", "127.0.0.1"],
+        },
+    }
 
 
 def app_class():
@@ -69,7 +82,9 @@ def app_class():
                 return
             # by a private file, so that the token is in no list of running programs
             with tempfile.NamedTemporaryFile("w", suffix=".html", delete=False) as page:
-                page.write(f'<!DOCTYPE html><title>Class page</title><meta http-equiv="refresh" content="0; url={self.display_url}">')
+                page.write(
+                    f'<!DOCTYPE html><title>Class page</title><meta http-equiv="refresh" content="0; url={self.display_url}">'
+                )
             atexit.register(Path(page.name).unlink, missing_ok=True)
             webbrowser.open(Path(page.name).as_uri(), new=2)
 
@@ -79,14 +94,22 @@ def app_class():
 def main(arguments):
     """``crankmath stage [page] [--port 9000] [--no-browser]``."""
     every = pages()
-    parser = argparse.ArgumentParser(prog="crankmath stage", description="A class page on the projector, without code.")
+    parser = argparse.ArgumentParser(
+        prog="crankmath stage", description="A class page on the projector, without code."
+    )
     parser.add_argument("page", nargs="?", help=f"one of {', '.join(every)}")
     parser.add_argument("--port", default="8866", help="port on this machine; 8866 without it")
-    parser.add_argument("--no-browser", action="store_true", help="print the address and open no browser")
+    parser.add_argument(
+        "--no-browser", action="store_true", help="print the address and open no browser"
+    )
     given = parser.parse_args(arguments)
     if given.page not in every:
-        print(f"Choose a page: crankmath stage {' | '.join(every)}" if given.page is None
-              else f"There is no class page “{given.page}”. Write one of: {', '.join(every)}", file=sys.stderr)  # fmt: skip
+        print(
+            f"Choose a page: crankmath stage {' | '.join(every)}"
+            if given.page is None
+            else f"There is no class page “{given.page}”. Write one of: {', '.join(every)}",
+            file=sys.stderr,
+        )
         return 1
     if problem := port_problem(given.port):
         print(problem, file=sys.stderr)
@@ -95,17 +118,27 @@ def main(arguments):
     try:
         copy_lessons(find_workbook(), own)
     except OSError as error:
-        print(f"Your own folder {own} cannot be written ({error.strerror}). Set CRANKMATH_WORK to a folder of yours.", file=sys.stderr)
+        print(
+            f"Your own folder {own} cannot be written ({error.strerror}). Set CRANKMATH_WORK to a folder of yours.",
+            file=sys.stderr,
+        )
         return 1
     os.environ["CRANKMATH_WORK"] = str(own)
-    os.environ["JUPYTER_PATH"] = os.pathsep.join(filter(None, [str(STAGE), os.environ.get("JUPYTER_PATH")]))
+    os.environ["JUPYTER_PATH"] = os.pathsep.join(
+        filter(None, [str(STAGE), os.environ.get("JUPYTER_PATH")])
+    )
     try:
         app = app_class()(**settings(own / every[given.page].name, int(given.port)))
     except ImportError:
         print(MISSING, file=sys.stderr)
         return 1
     app.show = not given.no_browser
-    fixed = {"template": "stage", "theme": "light", "allow_template_override": "NO", "allow_theme_override": "NO"}
+    fixed = {
+        "template": "stage",
+        "theme": "light",
+        "allow_template_override": "NO",
+        "allow_theme_override": "NO",
+    }
     app.initialize([f"--VoilaConfiguration.{name}={value}" for name, value in fixed.items()])
     app.start()
     return 0

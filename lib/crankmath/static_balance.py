@@ -7,7 +7,9 @@ import numpy as np
 from .units import Quantity, magnitude
 
 GRAVITY = 9.80665  # m/s^2, standard value
-ROLLING_ARM = Quantity(0.01, "mm")  # hard steel rolling on hard edges: from memory; find your own with trial weights
+ROLLING_ARM = Quantity(
+    0.01, "mm"
+)  # hard steel rolling on hard edges: from memory; find your own with trial weights
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,11 @@ def least_found_unbalance(mass, rolling_arm=ROLLING_ARM):
     -----
     Basis: derived. Below it, a crank that stays where it is put proves nothing.
     """
-    return Quantity(magnitude(mass, "g", "mass", above=0) * magnitude(rolling_arm, "mm", "rolling_arm", above=0), "g*mm")
+    return Quantity(
+        magnitude(mass, "g", "mass", above=0)
+        * magnitude(rolling_arm, "mm", "rolling_arm", above=0),
+        "g*mm",
+    )
 
 
 def from_trial_weights(angles, weights, radius):
@@ -84,21 +90,35 @@ def from_trial_weights(angles, weights, radius):
     Basis: derived; least squares of one turn's cosine. Rolling takes the same F at every point if edges and journals are clean.
     """
     turn = np.atleast_1d(magnitude(angles, "rad", "angles"))
-    moment = np.atleast_1d(magnitude(weights, "g", "weights", least=0)) * magnitude(radius, "mm", "radius", above=0, one=True)
+    moment = np.atleast_1d(magnitude(weights, "g", "weights", least=0)) * magnitude(
+        radius, "mm", "radius", above=0, one=True
+    )
     if turn.shape != moment.shape:
-        raise ValueError(f"angles and weights need equally many values, not {turn.size} and {moment.size}")
+        raise ValueError(
+            f"angles and weights need equally many values, not {turn.size} and {moment.size}"
+        )
     terms = np.column_stack([np.ones_like(turn), np.cos(turn), np.sin(turn)])
     if np.linalg.matrix_rank(terms, tol=1e-6) < 3:
-        raise ValueError("angles needs at least three points that go around the crank; eight, 45 deg apart, are better")
+        raise ValueError(
+            "angles needs at least three points that go around the crank; eight, 45 deg apart, are better"
+        )
     (rolling, along, across), *_ = np.linalg.lstsq(terms, moment, rcond=None)
     size = np.hypot(along, across)
     doubt = None
     if turn.size > 3:
-        spread = np.linalg.inv(terms.T @ terms) * ((moment - terms @ (rolling, along, across)) ** 2).sum() / (turn.size - 3)
+        spread = (
+            np.linalg.inv(terms.T @ terms)
+            * ((moment - terms @ (rolling, along, across)) ** 2).sum()
+            / (turn.size - 3)
+        )
         toward = np.array([along, across]) / size if size else np.array([1.0, 0.0])
         doubt = Quantity(float(np.sqrt(toward @ spread[1:, 1:] @ toward)), "g*mm")
-    return TrialBalance(Quantity(float(size), "g*mm"), Quantity(float(np.degrees(np.arctan2(-across, -along)) % 360), "deg"),
-                        Quantity(float(rolling), "g*mm"), doubt)  # fmt: skip
+    return TrialBalance(
+        Quantity(float(size), "g*mm"),
+        Quantity(float(np.degrees(np.arctan2(-across, -along)) % 360), "deg"),
+        Quantity(float(rolling), "g*mm"),
+        doubt,
+    )
 
 
 def swing_period(unbalance, mass, axis_inertia, journal_diameter):
@@ -132,7 +152,9 @@ def swing_period(unbalance, mass, axis_inertia, journal_diameter):
     still, half = _rolling_inertia(mass, axis_inertia, journal_diameter)
     about = still - 2 * half * heavy
     if np.any(about <= 0):
-        raise ValueError("unbalance is more than a body of this mass and axis_inertia can have; write a smaller unbalance, or look at their units")
+        raise ValueError(
+            "unbalance is more than a body of this mass and axis_inertia can have; write a smaller unbalance, or look at their units"
+        )
     return Quantity(2 * np.pi * np.sqrt(about / (GRAVITY * heavy)), "s")
 
 
@@ -169,4 +191,6 @@ def unbalance_of_swing(period, mass, axis_inertia, journal_diameter):
 def _rolling_inertia(mass, axis_inertia, journal_diameter):
     """Inertia about the line of contact of a crank without unbalance [kg m^2], and half the journal's diameter [m]."""
     half = magnitude(journal_diameter, "m", "journal_diameter", above=0) / 2
-    return magnitude(axis_inertia, "kg*m**2", "axis_inertia", above=0) + magnitude(mass, "kg", "mass", above=0) * half**2, half
+    return magnitude(axis_inertia, "kg*m**2", "axis_inertia", above=0) + magnitude(
+        mass, "kg", "mass", above=0
+    ) * half**2, half

@@ -9,10 +9,18 @@ from .parts import made
 from .units import Quantity
 
 UNITS = {
-    "tensile_strength": "MPa", "yield_strength": "MPa", "hardness": None, "machinability": None, "elastic_modulus": "GPa",
-    "density": "kg/m**3", "expansion": "1/delta_degC", "conductivity": "W/(m*K)", "specific_heat": "J/(kg*K)",
-    "specific_force": "MPa", "thickness_exponent": None,
-}  # fmt: skip
+    "tensile_strength": "MPa",
+    "yield_strength": "MPa",
+    "hardness": None,
+    "machinability": None,
+    "elastic_modulus": "GPa",
+    "density": "kg/m**3",
+    "expansion": "1/delta_degC",
+    "conductivity": "W/(m*K)",
+    "specific_heat": "J/(kg*K)",
+    "specific_force": "MPa",
+    "thickness_exponent": None,
+}
 
 
 @dataclass(frozen=True)
@@ -74,13 +82,19 @@ def _records():
     for name in dict.fromkeys(row["steel"] for row in rows):
         own = {row["property"]: row for row in rows if row["steel"] == name}
         values = {
-            prop: float(own[prop]["value"]) if unit is None else Quantity(float(own[prop]["value"]), unit)
+            prop: float(own[prop]["value"])
+            if unit is None
+            else Quantity(float(own[prop]["value"]), unit)
             for prop, unit in UNITS.items()
         }
         records[name] = Steel(
-            name, own["tensile_strength"]["condition"], own["tensile_strength"]["speed_group"],
-            own["machinability"]["condition"], **values, sources=tuple((prop, own[prop]["source"]) for prop in UNITS),
-        )  # fmt: skip
+            name,
+            own["tensile_strength"]["condition"],
+            own["tensile_strength"]["speed_group"],
+            own["machinability"]["condition"],
+            **values,
+            sources=tuple((prop, own[prop]["source"]) for prop in UNITS),
+        )
     return records
 
 

@@ -11,16 +11,40 @@ import numpy as np
 
 from . import fatigue, steels
 from .crank import Crank
-from .crank_sections import Place, RuleNotch, places, round_stress, rule_stress_of_places, section_stress, stress_of_places, web_stress
+from .crank_sections import (
+    Place,
+    RuleNotch,
+    places,
+    round_stress,
+    rule_stress_of_places,
+    section_stress,
+    stress_of_places,
+    web_stress,
+)
 from .parts import made
 from .service import TurnLoads
 from .units import Quantity, as_text, magnitude, number, ureg
 
 __all__ = [
-    "LOAD_SPREAD", "NOTCH_SPREAD", "NO_CERTIFICATE", "STRENGTH_SPREAD", "Opinion", "Place", "RuleNotch", "SectionSafety", "StrengthResult",
-    "check_strength", "places", "round_stress", "section_stress", "summary", "web_stress",
-]  # fmt: skip
-NO_CERTIFICATE = "An estimate for learning, never a certificate: local codes and licensed practice go before."
+    "LOAD_SPREAD",
+    "NOTCH_SPREAD",
+    "NO_CERTIFICATE",
+    "STRENGTH_SPREAD",
+    "Opinion",
+    "Place",
+    "RuleNotch",
+    "SectionSafety",
+    "StrengthResult",
+    "check_strength",
+    "places",
+    "round_stress",
+    "section_stress",
+    "summary",
+    "web_stress",
+]
+NO_CERTIFICATE = (
+    "An estimate for learning, never a certificate: local codes and licensed practice go before."
+)
 # two standard deviations, as shares: of the load and of the stress concentration common practice, no source;
 # of the endurance limit twice the 8 % that Marin's reliability factor rests on
 LOAD_SPREAD, NOTCH_SPREAD, STRENGTH_SPREAD = 0.10, 0.10, 2 * fatigue.SCATTER
@@ -76,7 +100,9 @@ class SectionSafety:
     @property
     def governing(self):
         """The opinion with the smaller safety factor."""
-        return min((one for one in (self.shoulder, self.crank_rule) if one), key=lambda one: one.safety)
+        return min(
+            (one for one in (self.shoulder, self.crank_rule) if one), key=lambda one: one.safety
+        )
 
     @property
     def alternating(self):
@@ -161,9 +187,22 @@ class StrengthResult:
         )
 
 
-def check_strength(crank, loads, criterion="goodman", finish="machined", edition="11", reliability=0.5, temperature=None,
-                   ultimate_strength=None, yield_strength=None, kt_source="tipton", load_spread=LOAD_SPREAD,
-                   notch_spread=NOTCH_SPREAD, strength_spread=STRENGTH_SPREAD, looked_at=None):  # fmt: skip
+def check_strength(
+    crank,
+    loads,
+    criterion="goodman",
+    finish="machined",
+    edition="11",
+    reliability=0.5,
+    temperature=None,
+    ultimate_strength=None,
+    yield_strength=None,
+    kt_source="tipton",
+    load_spread=LOAD_SPREAD,
+    notch_spread=NOTCH_SPREAD,
+    strength_spread=STRENGTH_SPREAD,
+    looked_at=None,
+):
     """Safety factor of every section against a fatigue crack, with its range, and against yielding.
 
     At each point of a section the bending and the shear stress have a half range and a mean over the
@@ -215,44 +254,93 @@ def check_strength(crank, loads, criterion="goodman", finish="machined", edition
     steel = steels.find(crank.steel)
     ultimate = steel.tensile_strength if ultimate_strength is None else ultimate_strength
     strong = steel.yield_strength if yield_strength is None else yield_strength
-    spreads = [number(value, name, least=0) for name, value in
-               (("load_spread", load_spread), ("notch_spread", notch_spread), ("strength_spread", strength_spread))]  # fmt: skip
+    spreads = [
+        number(value, name, least=0)
+        for name, value in (
+            ("load_spread", load_spread),
+            ("notch_spread", notch_spread),
+            ("strength_spread", strength_spread),
+        )
+    ]
     if max(spreads) >= 1:
-        raise ValueError("load_spread, notch_spread and strength_spread are shares below 1; write 0.1 for ten percent")
+        raise ValueError(
+            "load_spread, notch_spread and strength_spread are shares below 1; write 0.1 for ten percent"
+        )
     if criterion not in fatigue.CRITERIA:
-        raise ValueError(f"criterion must be one of {', '.join(fatigue.CRITERIA)}, not {criterion!r}")
-    plain = magnitude(ultimate, "MPa", "ultimate_strength", above=0), magnitude(strong, "MPa", "yield_strength", above=0)
+        raise ValueError(
+            f"criterion must be one of {', '.join(fatigue.CRITERIA)}, not {criterion!r}"
+        )
+    plain = (
+        magnitude(ultimate, "MPa", "ultimate_strength", above=0),
+        magnitude(strong, "MPa", "yield_strength", above=0),
+    )
     looked_at, limits = looked_at or places(crank, ultimate, kt_source), {}
     for size in {_effective_diameter(place) for place in looked_at}:
-        limits[size] = fatigue.endurance_limit(ultimate, Quantity(size, "mm"), "bending", finish, reliability, temperature,
-                                               edition=edition).limit.m_as("MPa")  # fmt: skip
+        limits[size] = fatigue.endurance_limit(
+            ultimate,
+            Quantity(size, "mm"),
+            "bending",
+            finish,
+            reliability,
+            temperature,
+            edition=edition,
+        ).limit.m_as("MPa")
     ruled, sections = {}, []
     fillets_ruled = [place for place in looked_at if place.rule]
     if fillets_ruled:
-        bending, radial, torsion = (_over_the_turn(part[:, None]) for part in rule_stress_of_places(crank, loads, fillets_ruled))
-        factors = np.array([(place.rule.bending, place.rule.radial, place.rule.torsion) for place in fillets_ruled])[:, :, None]
-        judged = _judge([(factors[:, 0], *bending), (factors[:, 1], *radial)], (factors[:, 2], *torsion), _strengths(fillets_ruled, limits, plain),
-                        criterion, spreads)  # fmt: skip
+        bending, radial, torsion = (
+            _over_the_turn(part[:, None])
+            for part in rule_stress_of_places(crank, loads, fillets_ruled)
+        )
+        factors = np.array(
+            [(place.rule.bending, place.rule.radial, place.rule.torsion) for place in fillets_ruled]
+        )[:, :, None]
+        judged = _judge(
+            [(factors[:, 0], *bending), (factors[:, 1], *radial)],
+            (factors[:, 2], *torsion),
+            _strengths(fillets_ruled, limits, plain),
+            criterion,
+            spreads,
+        )
         ruled = dict(zip((place.name for place in fillets_ruled), judged, strict=True))
     for kinds in (("pin", "main"), ("web",)):
         group = [place for place in looked_at if place.kind in kinds]
         normal, shear = (_over_the_turn(part) for part in stress_of_places(crank, loads, group))
-        factors = np.array([(place.bending_factor, place.torsion_factor) for place in group])[:, :, None]
+        factors = np.array([(place.bending_factor, place.torsion_factor) for place in group])[
+            :, :, None
+        ]
         strengths = _strengths(group, limits, plain)
-        judged = _judge([(factors[:, 0], *normal)], (factors[:, 1], *shear), strengths, criterion, spreads)
+        judged = _judge(
+            [(factors[:, 0], *normal)], (factors[:, 1], *shear), strengths, criterion, spreads
+        )
         nominal = [np.hypot(normal[part], np.sqrt(3) * shear[part]) for part in (0, 1)]
         with np.errstate(divide="ignore"):
             yielding = (plain[1] / (nominal[0] + nominal[1])).min(axis=1)
         for row, (place, own) in enumerate(zip(group, judged, strict=True)):
             at = own[1]
             shown = tuple(float(part[row, at]) for part in (*normal, *shear))
-            sections.append(_section(place, shown, own, ruled.get(place.name), float(strengths[0][row, 0]), float(yielding[row])))
-    return StrengthResult(tuple(sorted(sections, key=lambda one: one.safety)), criterion, str(edition))
+            sections.append(
+                _section(
+                    place,
+                    shown,
+                    own,
+                    ruled.get(place.name),
+                    float(strengths[0][row, 0]),
+                    float(yielding[row]),
+                )
+            )
+    return StrengthResult(
+        tuple(sorted(sections, key=lambda one: one.safety)), criterion, str(edition)
+    )
 
 
 def _effective_diameter(place):
     """Diameter for the size factor; a rectangle's is that of equal highly stressed area, 0.808 sqrt(t w)."""
-    return place.sizes[0] if len(place.sizes) == 1 else 0.808 * np.sqrt(place.sizes[0] * place.sizes[1])
+    return (
+        place.sizes[0]
+        if len(place.sizes) == 1
+        else 0.808 * np.sqrt(place.sizes[0] * place.sizes[1])
+    )
 
 
 def _strengths(group, limits, plain):
@@ -263,7 +351,9 @@ def _strengths(group, limits, plain):
 def _over_the_turn(stress):
     """Half range and middle over the turn; what is rounding only is nothing."""
     high, low = stress.max(axis=-1), stress.min(axis=-1)
-    return tuple(np.where(np.abs(part) < 1e-9, 0.0, part) for part in ((high - low) / 2, (high + low) / 2))
+    return tuple(
+        np.where(np.abs(part) < 1e-9, 0.0, part) for part in ((high - low) / 2, (high + low) / 2)
+    )
 
 
 def _judge(normals, shear, strengths, criterion, spreads):
@@ -271,27 +361,58 @@ def _judge(normals, shear, strengths, criterion, spreads):
 
     ``normals`` and ``shear`` hold (factor, half range, mean), axes (place, point); normal stresses add up.
     """
+
     def joined(part, notch=1.0):
         bent = sum((1 + notch * (one[0] - 1)) * np.abs(one[part]) for one in normals)
         return np.hypot(bent, np.sqrt(3) * (1 + notch * (shear[0] - 1)) * shear[part])
 
     def safety(rule, load=1.0, notch=1.0, strength=1.0):
-        return np.asarray(fatigue.safety_of_numbers(load * joined(1, notch), load * joined(2, notch), strength * strengths[0], *strengths[1:], rule))
+        return np.asarray(
+            fatigue.safety_of_numbers(
+                load * joined(1, notch),
+                load * joined(2, notch),
+                strength * strengths[0],
+                *strengths[1:],
+                rule,
+            )
+        )
 
     every = safety(criterion)
     worst, value = every.argmin(axis=1), every.min(axis=1)
     low, high = np.zeros_like(value), np.zeros_like(value)
     with np.errstate(invalid="ignore"):
         for name, spread in zip(FELT, spreads, strict=True):
-            felt = np.log([safety(criterion, **{name: 1 + sign * spread}).min(axis=1) / value for sign in (1, -1)])
-            low, high = low + np.minimum(felt.min(axis=0), 0) ** 2, high + np.maximum(felt.max(axis=0), 0) ** 2
-    low, high = (np.where(np.isfinite(value), value * np.exp(sign * np.sqrt(part)), np.inf) for sign, part in ((-1, low), (1, high)))
-    stress, rules = (joined(1), joined(2)), {rule: safety(rule).min(axis=1) for rule in fatigue.CRITERIA}
+            felt = np.log(
+                [
+                    safety(criterion, **{name: 1 + sign * spread}).min(axis=1) / value
+                    for sign in (1, -1)
+                ]
+            )
+            low, high = (
+                low + np.minimum(felt.min(axis=0), 0) ** 2,
+                high + np.maximum(felt.max(axis=0), 0) ** 2,
+            )
+    low, high = (
+        np.where(np.isfinite(value), value * np.exp(sign * np.sqrt(part)), np.inf)
+        for sign, part in ((-1, low), (1, high))
+    )
+    stress, rules = (
+        (joined(1), joined(2)),
+        {rule: safety(rule).min(axis=1) for rule in fatigue.CRITERIA},
+    )
     return [
-        (Opinion(float(value[row]), float(low[row]), float(high[row]), tuple(float(part[row, at]) for part in stress)),
-         int(at), {rule: float(found[row]) for rule, found in rules.items()})
+        (
+            Opinion(
+                float(value[row]),
+                float(low[row]),
+                float(high[row]),
+                tuple(float(part[row, at]) for part in stress),
+            ),
+            int(at),
+            {rule: float(found[row]) for rule, found in rules.items()},
+        )
         for row, at in enumerate(worst)
-    ]  # fmt: skip
+    ]
 
 
 def _section(place, nominal, own, ruled, limit, yielding):
@@ -301,8 +422,18 @@ def _section(place, nominal, own, ruled, limit, yielding):
     if not ruled and place.kind == "main" and place.name.endswith("fillet"):
         low /= MAIN_DOUBT
     rules = {rule: min(one[2][rule] for one in (own, ruled) if one) for rule in fatigue.CRITERIA}
-    return SectionSafety(place, min(one.safety for one in opinions), low, max(one.high for one in opinions), yielding, rules,
-                         own[0], ruled[0] if ruled else None, nominal, limit)  # fmt: skip
+    return SectionSafety(
+        place,
+        min(one.safety for one in opinions),
+        low,
+        max(one.high for one in opinions),
+        yielding,
+        rules,
+        own[0],
+        ruled[0] if ruled else None,
+        nominal,
+        limit,
+    )
 
 
 def summary(result, count=5):
@@ -329,5 +460,7 @@ def summary(result, count=5):
     made(result, StrengthResult, "result")
     lines = [str(result)]
     for one in result.sections[: int(number(count, "count", least=1))]:
-        lines.append(f"{one}; alternating {as_text(one.alternating, 'MPa', 3)}, mean {as_text(one.mean, 'MPa', 3)}")
+        lines.append(
+            f"{one}; alternating {as_text(one.alternating, 'MPa', 3)}, mean {as_text(one.mean, 'MPa', 3)}"
+        )
     return "\n".join(lines)

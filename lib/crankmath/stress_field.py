@@ -51,7 +51,11 @@ class FilletField:
     @cached_property
     def von_mises(self):
         """Equivalent stress by von Mises over the nominal stress, at the nodes."""
-        direct = (self.axial - self.radial) ** 2 + (self.radial - self.hoop) ** 2 + (self.hoop - self.axial) ** 2
+        direct = (
+            (self.axial - self.radial) ** 2
+            + (self.radial - self.hoop) ** 2
+            + (self.hoop - self.axial) ** 2
+        )
         return np.sqrt(direct / 2 + 3 * (self.shear**2 + self.torsion_shear**2))
 
     @cached_property
@@ -60,7 +64,11 @@ class FilletField:
 
         The larger principal stress of the section plane; in torsion the shear stress.
         """
-        return (self.axial + self.radial) / 2 + np.hypot((self.axial - self.radial) / 2, self.shear) + self.torsion_shear
+        return (
+            (self.axial + self.radial) / 2
+            + np.hypot((self.axial - self.radial) / 2, self.shear)
+            + self.torsion_shear
+        )
 
     @cached_property
     def principal_difference(self):
@@ -134,9 +142,16 @@ def solve_fillet(load, large_diameter, small_diameter, radius, detail="fast"):
     for values in stresses:
         values.flags.writeable = False
     return FilletField(
-        load, detail, kt, Quantity(float(np.degrees(max(angle, 0.0))), DEGREE), Quantity(nodes * small, MILLIMETER),
-        grid.triangles, grid.elements, grid.surface, *stresses,
-    )  # fmt: skip
+        load,
+        detail,
+        kt,
+        Quantity(float(np.degrees(max(angle, 0.0))), DEGREE),
+        Quantity(nodes * small, MILLIMETER),
+        grid.triangles,
+        grid.elements,
+        grid.surface,
+        *stresses,
+    )
 
 
 def _length(value, name):
@@ -167,7 +182,12 @@ _POINT, _WEIGHT = np.polynomial.legendre.leggauss(3)
 _PLACES = [(x, y) for x in _POINT for y in _POINT]
 WEIGHTS = np.outer(_WEIGHT, _WEIGHT).ravel()
 SHAPES = np.array([np.outer(_shape(x), _shape(y)).ravel() for x, y in _PLACES])
-SLOPES = np.array([[np.outer(_slope(x), _shape(y)).ravel(), np.outer(_shape(x), _slope(y)).ravel()] for x, y in _PLACES])
+SLOPES = np.array(
+    [
+        [np.outer(_slope(x), _shape(y)).ravel(), np.outer(_shape(x), _slope(y)).ravel()]
+        for x, y in _PLACES
+    ]
+)
 _BILINEAR = np.array([[1, x, y, x * y] for x, y in _PLACES])
 # least-squares bilinear stress of an element, carried to its nodes
 _CORNERS = np.array([[1, x, y, x * y] for x in (-1, 0, 1) for y in (-1, 0, 1)])
@@ -181,27 +201,47 @@ FROM_GAUGES = np.array([[(1 - x / GAUGE) / 2, (1 + x / GAUGE) / 2] for x in (-1,
 # strain = sum of PARTS[strain, slope, part] * slope of a displacement part, for the slopes
 # (axial, radial, value over distance from the axis) and the parts (axial, radial, hoop);
 # strains: axial, radial, hoop, shear in the section, shear radial-hoop, shear axial-hoop
-PARTS = {load: np.zeros(shape) for load, shape in (("tension", (4, 3, 2)), ("bending", (6, 3, 3)), ("torsion", (2, 2, 1)))}
+PARTS = {
+    load: np.zeros(shape)
+    for load, shape in (("tension", (4, 3, 2)), ("bending", (6, 3, 3)), ("torsion", (2, 2, 1)))
+}
 for _load in ("tension", "bending"):
     for _strain, _slope_of, _part in ((0, 0, 0), (1, 1, 1), (2, 2, 1), (3, 1, 0), (3, 0, 1)):
         PARTS[_load][_strain, _slope_of, _part] = 1
-for _strain, _slope_of, _part, _sign in ((2, 2, 2, 1), (4, 1, 2, 1), (4, 2, 2, -1), (4, 2, 1, -1), (5, 0, 2, 1), (5, 2, 0, -1)):
+for _strain, _slope_of, _part, _sign in (
+    (2, 2, 2, 1),
+    (4, 1, 2, 1),
+    (4, 2, 2, -1),
+    (4, 2, 1, -1),
+    (5, 0, 2, 1),
+    (5, 2, 0, -1),
+):
     PARTS["bending"][_strain, _slope_of, _part] = _sign
-PARTS["torsion"][0, 0, 0] = PARTS["torsion"][1, 1, 0] = 1  # twist: shear over distance from the axis
+PARTS["torsion"][0, 0, 0] = PARTS["torsion"][1, 1, 0] = (
+    1  # twist: shear over distance from the axis
+)
 _SHEAR = 0.5 / (1 + POISSON)  # modulus of elasticity 1
 _LAME = POISSON / ((1 + POISSON) * (1 - 2 * POISSON))
 ELASTIC = {load: _SHEAR * np.eye(len(parts)) for load, parts in PARTS.items()}
 for _load in ("tension", "bending"):
     ELASTIC[_load][:3, :3] = _LAME + 2 * _SHEAR * np.eye(3)
-STRESS = {load: np.einsum("ts,spc->pct", ELASTIC[load], PARTS[load]).reshape(-1, len(PARTS[load])) for load in LOADS}
+STRESS = {
+    load: np.einsum("ts,spc->pct", ELASTIC[load], PARTS[load]).reshape(-1, len(PARTS[load]))
+    for load in LOADS
+}
 ENERGY = {
-    load: np.einsum("spc,st,tqd->pqcd", PARTS[load], ELASTIC[load], PARTS[load]).reshape(len(PARTS[load][0]) ** 2, -1)
+    load: np.einsum("spc,st,tqd->pqcd", PARTS[load], ELASTIC[load], PARTS[load]).reshape(
+        len(PARTS[load][0]) ** 2, -1
+    )
     for load in LOADS
 }
 
 # where the products of all slopes of two shapes stand in an element's product matrix, for each pair of shapes
 PAIRS = {
-    kinds: np.arange(81 * kinds**2).reshape(kinds, 9, kinds, 9).transpose(1, 3, 0, 2)[np.triu_indices(9)].reshape(45, -1)
+    kinds: np.arange(81 * kinds**2)
+    .reshape(kinds, 9, kinds, 9)
+    .transpose(1, 3, 0, 2)[np.triu_indices(9)]
+    .reshape(45, -1)
     for kinds in (2, 3)
 }
 
@@ -249,14 +289,25 @@ def _equations(grid, load):
     start = np.r_[0, (width * size).cumsum()]
     one, two = np.triu_indices(9)
     column, row = (unknown[grid.elements[:, part]] for part in (one, two))
-    column, row = (part.ravel() for part in np.broadcast_arrays(column[..., None], row[..., None, :]))
+    column, row = (
+        part.ravel() for part in np.broadcast_arrays(column[..., None], row[..., None, :])
+    )
     used = np.flatnonzero((row >= 0) & (column >= 0))
     row, column = row[used], column[used]
     block = np.searchsorted(first, column, side="right") - 1
     one, two = (sign[grid.elements[:, part]] for part in (one, two))
     signs = (one[..., None] * two[..., None, :]).ravel()[used]
     place = start[block] + (row - first[block]) * size[block] + column - first[block]
-    return _Equations(unknown, sign, used, signs, place, first, start, (width[0] - 1) * size[0] + unknown[grid.end, 0])
+    return _Equations(
+        unknown,
+        sign,
+        used,
+        signs,
+        place,
+        first,
+        start,
+        (width[0] - 1) * size[0] + unknown[grid.end, 0],
+    )
 
 
 def _solve(grid, nodes, load):
@@ -266,7 +317,9 @@ def _solve(grid, nodes, load):
     count, _, kinds, _ = slopes.shape
     root = (slopes * np.sqrt(weight)[:, :, None, None]).reshape(count, 9, kinds * 9)
     products = (root.transpose(0, 2, 1) @ root).reshape(count, -1)[:, PAIRS[kinds]]
-    entries = (products @ ENERGY[load]).ravel()[equations.used]  # by element: one large product would wake threads
+    entries = (products @ ENERGY[load]).ravel()[
+        equations.used
+    ]  # by element: one large product would wake threads
     entries *= equations.signs
     blocks = np.bincount(equations.place, weights=entries, minlength=equations.start[-1])
     held = equations.unknown[grid.end, 0] < 0
@@ -295,7 +348,11 @@ def _end_force(distance, load):
     """Nodal forces of the nominal stress on the end of the small shaft."""
     edge = np.lib.stride_tricks.sliding_window_view(distance, 3)[::2]
     place, width = edge @ EDGE_SHAPES.T, np.abs(edge @ EDGE_SLOPES.T) * EDGE_WEIGHTS
-    pull = {"tension": -place, "bending": -2 * place**2, "torsion": -2 * place**3}[load] * width @ EDGE_SHAPES
+    pull = (
+        {"tension": -place, "bending": -2 * place**2, "torsion": -2 * place**3}[load]
+        * width
+        @ EDGE_SHAPES
+    )
     force = np.zeros(len(distance))
     force[:-1:2], force[1::2] = pull[:, 0], pull[:, 1]
     force[2::2] += pull[:, 2]
@@ -311,7 +368,10 @@ def _stresses(grid, displacement, slopes, distance, load):
         stress *= distance[..., None]
     at_nodes = TO_NODES @ stress
     where, share = grid.elements.ravel(), 1 / np.bincount(grid.elements.ravel())
-    return [share * np.bincount(where, weights=at_nodes[..., part].ravel()) for part in range(min(4, stress.shape[2]))]
+    return [
+        share * np.bincount(where, weights=at_nodes[..., part].ravel())
+        for part in range(min(4, stress.shape[2]))
+    ]
 
 
 def _gauges(grid, nodes, displacement, load):
@@ -333,7 +393,11 @@ def _gauges(grid, nodes, displacement, load):
 def _put_gauges(grid, stresses, tangent, along, around, load):
     """Surface nodes take the gauges' stresses, which no averaging has blunted."""
     axial, radial = tangent[..., 0], tangent[..., 1]
-    parts = [along * axial, along * radial] if load == "torsion" else [along * axial**2, along * radial**2, around, along * axial * radial]
+    parts = (
+        [along * axial, along * radial]
+        if load == "torsion"
+        else [along * axial**2, along * radial**2, around, along * axial * radial]
+    )
     for stress, part in zip(stresses, parts, strict=True):
         ends = part @ FROM_GAUGES.T
         on_surface = np.append(ends[:, :2].ravel(), ends[-1, 2])
@@ -356,9 +420,13 @@ def _peak(grid, arc, tangent_point, place, along):
     for left in range(max(highest - 1, 0), min(highest + 1, len(angle) - 1)):
         first = min(max(left - 1, 0), len(angle) - 4)
         here = slice(first, first + 4)
-        level, slope, bend, twist = np.linalg.solve(np.vander(angle[here] - angle[left], increasing=True), stress[here])
+        level, slope, bend, twist = np.linalg.solve(
+            np.vander(angle[here] - angle[left], increasing=True), stress[here]
+        )
         root = bend**2 - 3 * twist * slope
-        top = slope / (np.sqrt(root) - bend) if root > 0 and bend < np.sqrt(root) else -1.0  # where the slope ends
+        top = (
+            slope / (np.sqrt(root) - bend) if root > 0 and bend < np.sqrt(root) else -1.0
+        )  # where the slope ends
         value = level + top * (slope + top * (bend + top * twist))
         if 0 <= top <= angle[left + 1] - angle[left] and value > peak:
             peak, place_of_peak = value, angle[left] + top

@@ -66,7 +66,9 @@ def damping_from_decay(first, last, cycles):
     else:
         high, low = number(first, "first", above=0), number(last, "last", above=0)
     if np.any(np.asarray(low) >= high):
-        raise ValueError("last must be below first: the swing has to die away; check which peak is which")
+        raise ValueError(
+            "last must be below first: the swing has to die away; check which peak is which"
+        )
     decrement = np.log(np.asarray(high) / low) / number(cycles, "cycles", least=1)
     return number(decrement / np.sqrt(4 * np.pi**2 + decrement**2), "damping_ratio")
 
@@ -97,14 +99,23 @@ def read_recording(path):
     """
     try:
         with wave.open(str(path)) as file:
-            rate, channels, size, count = file.getframerate(), file.getnchannels(), file.getsampwidth(), file.getnframes()
+            rate, channels, size, count = (
+                file.getframerate(),
+                file.getnchannels(),
+                file.getsampwidth(),
+                file.getnframes(),
+            )
             if count > LONGEST * rate:
                 raise ValueError(f"“{path}” is longer than {LONGEST:g} s: cut out one tap")
             raw = np.frombuffer(file.readframes(count), np.uint8).reshape(-1, size)
     except OSError as error:
-        raise FileNotFoundError(f"no recording “{path}” ({error.strerror}); write the path of a WAV file") from None
+        raise FileNotFoundError(
+            f"no recording “{path}” ({error.strerror}); write the path of a WAV file"
+        ) from None
     except (wave.Error, EOFError) as error:
-        raise ValueError(f"“{path}” is not a plain WAV file ({error}): save it as WAV, 16 bit, in a sound editor") from None
+        raise ValueError(
+            f"“{path}” is not a plain WAV file ({error}): save it as WAV, 16 bit, in a sound editor"
+        ) from None
     if not raw.size:
         raise ValueError(f"“{path}” holds no sound")
     if size == 1:  # one byte is unsigned, more are signed, lowest byte first
@@ -183,17 +194,26 @@ def read_decay(time, movement, near=None):
 
     rough, least, most = _loudest(seconds[1], signal), 1e-6, 0.9  # of the damping ratio
     try:
-        found, covariance = curve_fit(swing, seconds, signal, (1.0, 0.0, rough, 0.03, 0.0),
-                                      bounds=((-5, -5, 0.5 * rough, least, -np.inf), (5, 5, 2 * rough, most, np.inf)))  # fmt: skip
+        found, covariance = curve_fit(
+            swing,
+            seconds,
+            signal,
+            (1.0, 0.0, rough, 0.03, 0.0),
+            bounds=((-5, -5, 0.5 * rough, least, -np.inf), (5, 5, 2 * rough, most, np.inf)),
+        )
     except RuntimeError:
         raise ValueError(NOT_ONE) from None
     frequency, damping = float(found[2]), float(found[3])
     if np.std(signal - swing(seconds, *found)) > 0.5 * np.std(signal) or damping < 2 * least:
         raise ValueError(NOT_ONE)
     if frequency * seconds[-1] < LEAST_SWINGS:
-        raise ValueError("movement holds fewer than one and a half swings before it dies: record longer, or tap harder")
+        raise ValueError(
+            "movement holds fewer than one and a half swings before it dies: record longer, or tap harder"
+        )
     if damping > MOST_READ_DAMPING:
-        warnings.warn("damping is above 0.2: too few swings to be read well", OutOfRangeWarning, stacklevel=2)
+        warnings.warn(
+            "damping is above 0.2: too few swings to be read well", OutOfRangeWarning, stacklevel=2
+        )
     return Decay(Quantity(frequency, "Hz"), damping, float(np.sqrt(covariance[3, 3])))
 
 
@@ -322,7 +342,8 @@ def stiffness_from_weight(mass, reading, gravity=None):
     Load first past the play of centers and slides, then read.
     """
     load = np.atleast_1d(magnitude(mass, "kg", "mass", least=0)) * (
-        STANDARD_GRAVITY if gravity is None else magnitude(gravity, "m/s**2", "gravity", above=0))  # fmt: skip
+        STANDARD_GRAVITY if gravity is None else magnitude(gravity, "m/s**2", "gravity", above=0)
+    )
     moved = np.atleast_1d(magnitude(reading, "m", "reading"))
     if load.shape != moved.shape or load.ndim != 1:
         raise ValueError("reading needs one value for each mass")
@@ -337,8 +358,12 @@ def stiffness_from_weight(mass, reading, gravity=None):
             scatter = np.sqrt(np.sum((moved - free - slope * load) ** 2) / (load.size - 2))
             error = scatter / np.sqrt(np.sum((load - load.mean()) ** 2)) / slope**2
     if not slope > 0:
-        raise ValueError("reading must grow with mass: check the dial's sign and that a weight hangs")
-    return StaticStiffness(Quantity(1 / slope, "N/m"), Quantity(error, "N/m"), Quantity(free, "m").to("um"))
+        raise ValueError(
+            "reading must grow with mass: check the dial's sign and that a weight hangs"
+        )
+    return StaticStiffness(
+        Quantity(1 / slope, "N/m"), Quantity(error, "N/m"), Quantity(free, "m").to("um")
+    )
 
 
 def _record(time, movement):
@@ -350,7 +375,9 @@ def _record(time, movement):
     if np.any(np.diff(seconds) <= 0):
         raise ValueError("time has to rise from reading to reading")
     if seconds.size < FEWEST:
-        raise ValueError(f"movement holds fewer than {FEWEST} readings: record longer, or more finely")
+        raise ValueError(
+            f"movement holds fewer than {FEWEST} readings: record longer, or more finely"
+        )
     return seconds, signal - np.median(signal)
 
 
@@ -368,10 +395,19 @@ def _ringing(seconds, signal, near):
     if near is not None:
         middle = magnitude(near, "1/s", "near", above=0, one=True)
         if middle * NEAR >= 0.5 / even[1]:
-            raise ValueError(f"near is too high for a record of {1 / even[1]:.0f} readings a second; it has to lie below a third of that")
-        signal = sosfiltfilt(butter(2, (middle / NEAR, middle * NEAR), "bandpass", fs=1 / even[1], output="sos"), signal)
+            raise ValueError(
+                f"near is too high for a record of {1 / even[1]:.0f} readings a second; it has to lie below a third of that"
+            )
+        signal = sosfiltfilt(
+            butter(2, (middle / NEAR, middle * NEAR), "bandpass", fs=1 / even[1], output="sos"),
+            signal,
+        )
     start = int(np.argmax(np.abs(signal)))
-    wave_length = max(int(1 / (_loudest(even[1], signal[start:]) * even[1])), 1) if signal.size - start >= FEWEST else 1
+    wave_length = (
+        max(int(1 / (_loudest(even[1], signal[start:]) * even[1])), 1)
+        if signal.size - start >= FEWEST
+        else 1
+    )
     size = np.convolve(np.abs(hilbert(signal)), np.ones(wave_length) / wave_length, "same")
     # noise is what is left where the record is quietest; a record that is all ring has no such place
     loud = size[start:].max()
@@ -381,7 +417,9 @@ def _ringing(seconds, signal, near):
     if near is not None:
         start += wave_length  # the filter needs a swing to follow
     if end - start < FEWEST:
-        raise ValueError(f"movement holds fewer than {FEWEST} readings after its greatest: record longer, or more finely")
+        raise ValueError(
+            f"movement holds fewer than {FEWEST} readings after its greatest: record longer, or more finely"
+        )
     return even[: end - start], signal[start:end] / (np.ptp(signal[start:end]) or 1.0)
 
 

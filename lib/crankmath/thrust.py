@@ -19,7 +19,15 @@ MOST_SHIMS = 16
 
 
 def screw_thrust(
-    torque, lead, *, efficiency=None, friction=None, mean_diameter=None, thread_angle=None, collar_friction=0.0, collar_diameter=None
+    torque,
+    lead,
+    *,
+    efficiency=None,
+    friction=None,
+    mean_diameter=None,
+    thread_angle=None,
+    collar_friction=0.0,
+    collar_diameter=None,
 ):
     """Thrust of a tailstock screw turned with a torque.
 
@@ -63,9 +71,13 @@ def screw_thrust(
     turning = magnitude(torque, "N*mm", "torque", least=0)
     travel = magnitude(lead, "mm", "lead", above=0)
     if (efficiency is None) == (friction is None):
-        raise ValueError("efficiency or friction, one of the two: write efficiency=0.3 or friction=0.15 with mean_diameter")
+        raise ValueError(
+            "efficiency or friction, one of the two: write efficiency=0.3 or friction=0.15 with mean_diameter"
+        )
     if efficiency is not None:
-        return Quantity(2 * np.pi * number(efficiency, "efficiency", above=0, most=1) * turning / travel, NEWTON)
+        return Quantity(
+            2 * np.pi * number(efficiency, "efficiency", above=0, most=1) * turning / travel, NEWTON
+        )
     rubbing = number(friction, "friction", least=0)
     diameter = magnitude(mean_diameter, "mm", "mean_diameter", above=0)
     angle = 0.0 if thread_angle is None else magnitude(thread_angle, "rad", "thread_angle", least=0)
@@ -73,11 +85,17 @@ def screw_thrust(
         raise ValueError("thread_angle must be below 180 degrees; write for example 30 deg")
     flank = rubbing / np.cos(angle / 2)
     if np.any(np.pi * diameter <= flank * travel):
-        raise ValueError("friction is so large that the screw cannot be turned; write a smaller friction or lead")
-    per_force = diameter / 2 * (travel + np.pi * flank * diameter) / (np.pi * diameter - flank * travel)
+        raise ValueError(
+            "friction is so large that the screw cannot be turned; write a smaller friction or lead"
+        )
+    per_force = (
+        diameter / 2 * (travel + np.pi * flank * diameter) / (np.pi * diameter - flank * travel)
+    )
     rub = number(collar_friction, "collar_friction", least=0)
     if np.any(np.asarray(rub) > 0):
-        per_force = per_force + rub * magnitude(collar_diameter, "mm", "collar_diameter", above=0) / 2
+        per_force = (
+            per_force + rub * magnitude(collar_diameter, "mm", "collar_diameter", above=0) / 2
+        )
     return Quantity(turning / per_force, NEWTON)
 
 
@@ -103,7 +121,11 @@ def spring_thrust(rate, compression):
     -----
     Basis: derived. A spring also keeps the thrust when the work grows warm.
     """
-    return Quantity(magnitude(rate, "N/mm", "rate", above=0) * magnitude(compression, "mm", "compression", least=0), NEWTON)
+    return Quantity(
+        magnitude(rate, "N/mm", "rate", above=0)
+        * magnitude(compression, "mm", "compression", least=0),
+        NEWTON,
+    )
 
 
 def closure_thrust(crank, closure, throw=0):
@@ -160,7 +182,10 @@ def center_pressure(thrust, mouth_diameter, pilot_diameter):
     Basis: derived; full, even contact without friction, any cone angle. A hole
     that touches in a narrow ring bears that much more: use the ring's diameters.
     """
-    return Quantity(magnitude(thrust, "N", "thrust", least=0) / _ring(mouth_diameter, pilot_diameter), MEGAPASCAL)
+    return Quantity(
+        magnitude(thrust, "N", "thrust", least=0) / _ring(mouth_diameter, pilot_diameter),
+        MEGAPASCAL,
+    )
 
 
 def center_thrust_limit(allowed_pressure, mouth_diameter, pilot_diameter):
@@ -187,11 +212,18 @@ def center_thrust_limit(allowed_pressure, mouth_diameter, pilot_diameter):
     Basis: derived; as ``center_pressure``. The allowed pressure is the
     reader's: no published value was found.
     """
-    return Quantity(magnitude(allowed_pressure, "MPa", "allowed_pressure", above=0) * _ring(mouth_diameter, pilot_diameter), NEWTON)
+    return Quantity(
+        magnitude(allowed_pressure, "MPa", "allowed_pressure", above=0)
+        * _ring(mouth_diameter, pilot_diameter),
+        NEWTON,
+    )
 
 
 def _ring(mouth_diameter, pilot_diameter):
-    mouth, pilot = magnitude(mouth_diameter, "mm", "mouth_diameter", above=0), magnitude(pilot_diameter, "mm", "pilot_diameter", least=0)
+    mouth, pilot = (
+        magnitude(mouth_diameter, "mm", "mouth_diameter", above=0),
+        magnitude(pilot_diameter, "mm", "pilot_diameter", least=0),
+    )
     if np.any(mouth <= pilot):
         raise ValueError("mouth_diameter must be above pilot_diameter: are the two swapped?")
     return np.pi / 4 * (mouth**2 - pilot**2)
@@ -229,7 +261,9 @@ def felt_gap(goes, stops):
     short, long = magnitude(goes, "mm", "goes", above=0), magnitude(stops, "mm", "stops", above=0)
     if np.any(long <= short):
         raise ValueError("stops must be longer than goes: are the two swapped?")
-    return FeltGap(Quantity((short + long) / 2, MILLIMETER), Quantity((long - short) / 2, MILLIMETER))
+    return FeltGap(
+        Quantity((short + long) / 2, MILLIMETER), Quantity((long - short) / 2, MILLIMETER)
+    )
 
 
 @dataclass(frozen=True)
@@ -268,18 +302,37 @@ def shim_pack(gap, base_length, shims, shortest=None, longest=None):
     -----
     Basis: derived; every combination is tried.
     """
-    wanted = magnitude(gap, "mm", "gap", above=0) - magnitude(base_length, "mm", "base_length", above=0)
+    wanted = magnitude(gap, "mm", "gap", above=0) - magnitude(
+        base_length, "mm", "base_length", above=0
+    )
     drawer = np.atleast_1d(magnitude(shims, "mm", "shims", above=0))
     if drawer.size > MOST_SHIMS:
-        raise ValueError(f"shims takes at most {MOST_SHIMS} shims, not {drawer.size}; leave out those that cannot help")
-    choices = [choice for count in range(drawer.size + 1) for choice in combinations(range(drawer.size), count)]
+        raise ValueError(
+            f"shims takes at most {MOST_SHIMS} shims, not {drawer.size}; leave out those that cannot help"
+        )
+    choices = [
+        choice
+        for count in range(drawer.size + 1)
+        for choice in combinations(range(drawer.size), count)
+    ]
     misfits = np.array([drawer[list(choice)].sum() for choice in choices]) - wanted
     best = int(np.argmin(np.abs(misfits).round(9)))
     misfit, chosen = misfits[best], drawer[list(choices[best])]
     for limit, name, sign in ((shortest, "shortest", -1), (longest, "longest", 1)):
-        endless = np.array_equal(getattr(limit, "magnitude", 0), sign * np.inf)  # what misfit_limits says where any misfit will do
-        if limit is not None and not endless and sign * misfit > sign * magnitude(limit, "mm", name, one=True):
+        endless = np.array_equal(
+            getattr(limit, "magnitude", 0), sign * np.inf
+        )  # what misfit_limits says where any misfit will do
+        if (
+            limit is not None
+            and not endless
+            and sign * misfit > sign * magnitude(limit, "mm", name, one=True)
+        ):
             words = f"the nearest pack misses by {misfit:.4g} mm, past the {name} misfit allowed: turn a new spacer"
             warnings.warn(words, OutOfRangeWarning, stacklevel=2)
     length = magnitude(base_length, "mm", "base_length") + chosen.sum()
-    return Pack(*(Quantity(value, MILLIMETER) for value in (np.sort(chosen)[::-1], float(length), float(misfit))))
+    return Pack(
+        *(
+            Quantity(value, MILLIMETER)
+            for value in (np.sort(chosen)[::-1], float(length), float(misfit))
+        )
+    )

@@ -79,26 +79,43 @@ def tool_bending(sections, force, side_force=None, offset=None, elastic_modulus=
     load = magnitude(force, "N", "force", least=0)
     side = 0.0 if side_force is None else np.abs(magnitude(side_force, "N", "side_force"))
     arm = 0.0 if offset is None else np.abs(magnitude(offset, "mm", "offset"))
-    young = (STEEL_MODULUS.m_as("MPa") if elastic_modulus is None else magnitude(elastic_modulus, "MPa", "elastic_modulus", above=0))
+    young = (
+        STEEL_MODULUS.m_as("MPa")
+        if elastic_modulus is None
+        else magnitude(elastic_modulus, "MPa", "elastic_modulus", above=0)
+    )
     rigidity = young / (2 * (1 + POISSON))
     start, upright, aside, slope, twist, stress = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
     for place, part in enumerate(parts):
-        length, thickness, height = (magnitude(getattr(part, name), "mm", f"sections[{place}].{name}", above=0)
-                                     for name in ("length", "thickness", "height"))  # fmt: skip
+        length, thickness, height = (
+            magnitude(getattr(part, name), "mm", f"sections[{place}].{name}", above=0)
+            for name in ("length", "thickness", "height")
+        )
         end, shear = start + length, length / (SHEAR_SHARE * rigidity * thickness * height)
         upright += (end**3 - start**3) / (3 * young * thickness * height**3 / 12) + shear
         aside += (end**3 - start**3) / (3 * young * height * thickness**3 / 12) + shear
         slope += (end**2 - start**2) / (2 * young * thickness * height**3 / 12)
         twist += length / (rigidity * _torsion_constant(thickness, height))
-        stress = np.maximum(stress, 6 * end * (load / (thickness * height**2) + side / (height * thickness**2)))
+        stress = np.maximum(
+            stress, 6 * end * (load / (thickness * height**2) + side / (height * thickness**2))
+        )
         start = end
     top = magnitude(parts[0].height, "mm", "sections[0].height") / 2
     turned = twist * (load * arm + side * top)
     return ToolBending(
-        *(Quantity(1000 * value, "um") for value in (load * upright + turned * arm, side * aside + turned * top, load * slope * top)),
-        Quantity(np.degrees(turned), "deg"), Quantity(stress, "MPa"),
-        Quantity(1 / (upright + twist * arm**2), "N/mm"), Quantity(1 / (aside + twist * top**2), "N/mm"),
-    )  # fmt: skip
+        *(
+            Quantity(1000 * value, "um")
+            for value in (
+                load * upright + turned * arm,
+                side * aside + turned * top,
+                load * slope * top,
+            )
+        ),
+        Quantity(np.degrees(turned), "deg"),
+        Quantity(stress, "MPa"),
+        Quantity(1 / (upright + twist * arm**2), "N/mm"),
+        Quantity(1 / (aside + twist * top**2), "N/mm"),
+    )
 
 
 def _torsion_constant(thickness, height):

@@ -47,8 +47,16 @@ class BladeFit:
 
     def __str__(self):
         reach, side = self.reach_room.m_as("mm"), self.side_room.m_as("mm")
-        first = f"reaches the pin with {reach:.1f} mm to spare" if reach > 0 else f"is {-reach:.1f} mm too short"
-        second = f"clears the webs by {side:.2f} mm a side" if side > 0 else f"fouls a web by {-side:.2f} mm"
+        first = (
+            f"reaches the pin with {reach:.1f} mm to spare"
+            if reach > 0
+            else f"is {-reach:.1f} mm too short"
+        )
+        second = (
+            f"clears the webs by {side:.2f} mm a side"
+            if side > 0
+            else f"fouls a web by {-side:.2f} mm"
+        )
         return f"The blade {first} and {second}."
 
 
@@ -85,13 +93,25 @@ def tool_angles(steel, interrupted=False):
     """
     record = steels.find(steel)
     table = _angle_table()
-    extra = next(float(row["low"]) for row in table if row["angle"] == "side_relief_for_blows") if interrupted else 0.0
+    extra = (
+        next(float(row["low"]) for row in table if row["angle"] == "side_relief_for_blows")
+        if interrupted
+        else 0.0
+    )
     found = {}
     for name in ANGLES:
-        rows = [row for row in table if row["angle"] == name and row["speed_group"] == record.speed_group]
+        rows = [
+            row
+            for row in table
+            if row["angle"] == name and row["speed_group"] == record.speed_group
+        ]
         more = extra if name == "side_relief" else 0.0
         others = tuple(f"{row['low']} to {row['high']} deg: {row['source']}" for row in rows[1:])
-        found[name] = AngleRange(*(Quantity(float(rows[0][end]) + more, "deg") for end in ("low", "high")), rows[0]["source"], others)
+        found[name] = AngleRange(
+            *(Quantity(float(rows[0][end]) + more, "deg") for end in ("low", "high")),
+            rows[0]["source"],
+            others,
+        )
     return found
 
 
@@ -120,9 +140,19 @@ def rake_across_edge(back_rake, side_rake, approach_angle=None):
     -----
     Basis: derived (geometry of a plane face).
     """
-    back, side = radians_within(back_rake, "back_rake", -60, 60), radians_within(side_rake, "side_rake", -60, 60)
-    approach = np.pi / 2 if approach_angle is None else radians_within(approach_angle, "approach_angle", -1e-9, 90 + 1e-9)
-    return Quantity(np.degrees(np.arctan(np.tan(side) * np.sin(approach) + np.tan(back) * np.cos(approach))), "deg")
+    back, side = (
+        radians_within(back_rake, "back_rake", -60, 60),
+        radians_within(side_rake, "side_rake", -60, 60),
+    )
+    approach = (
+        np.pi / 2
+        if approach_angle is None
+        else radians_within(approach_angle, "approach_angle", -1e-9, 90 + 1e-9)
+    )
+    return Quantity(
+        np.degrees(np.arctan(np.tan(side) * np.sin(approach) + np.tan(back) * np.cos(approach))),
+        "deg",
+    )
 
 
 def height_effect(height, diameter):
@@ -150,7 +180,10 @@ def height_effect(height, diameter):
     -----
     Basis: derived. The same slip of height matters twice as much on half the diameter.
     """
-    offset, across = np.asarray(magnitude(height, "mm", "height")), magnitude(diameter, "mm", "diameter", above=0)
+    offset, across = (
+        np.asarray(magnitude(height, "mm", "height")),
+        magnitude(diameter, "mm", "diameter", above=0),
+    )
     if np.any(np.abs(offset) >= np.asarray(across) / 2):
         raise ValueError("height must be below half of diameter: the edge would miss the work")
     return Quantity(np.degrees(np.arcsin(2 * offset / across)), "deg")
@@ -184,7 +217,9 @@ def working_side_relief(side_relief, feed, radius):
     Basis: derived. Below zero the heel rubs and the tool cannot be fed at this rate.
     """
     ground = radians_within(side_relief, "side_relief", -1e-9, 60)
-    slope = magnitude(feed, "mm", "feed", above=0) / (2 * np.pi * np.asarray(magnitude(radius, "mm", "radius", above=0)))
+    slope = magnitude(feed, "mm", "feed", above=0) / (
+        2 * np.pi * np.asarray(magnitude(radius, "mm", "radius", above=0))
+    )
     return Quantity(np.degrees(ground - np.arctan(slope)), "deg")
 
 
@@ -219,11 +254,18 @@ def flank_gap(side_relief, depth_below, feed, radius):
     Basis: derived: the face is a screw of pitch f; the point at y passed the edge arcsin(y/r) of a turn ago.
     """
     ground = radians_within(side_relief, "side_relief", -1e-9, 60)
-    below, away = np.asarray(magnitude(depth_below, "mm", "depth_below", least=0)), np.asarray(magnitude(radius, "mm", "radius", above=0))
+    below, away = (
+        np.asarray(magnitude(depth_below, "mm", "depth_below", least=0)),
+        np.asarray(magnitude(radius, "mm", "radius", above=0)),
+    )
     if np.any(below > away):
-        raise ValueError("depth_below must not be above radius: that point of the web passes no lower than its radius")
+        raise ValueError(
+            "depth_below must not be above radius: that point of the web passes no lower than its radius"
+        )
     turn = np.arcsin(below / away) / (2 * np.pi)
-    return Quantity(1000 * (below * np.tan(ground) - magnitude(feed, "mm", "feed", above=0) * turn), "um")
+    return Quantity(
+        1000 * (below * np.tan(ground) - magnitude(feed, "mm", "feed", above=0) * turn), "um"
+    )
 
 
 def web_swing(crank, about="main", throw=0):
@@ -256,10 +298,14 @@ def web_swing(crank, about="main", throw=0):
         raise ValueError(f'about must be "main" or "pin", not {about!r}')
     throw = counted(throw, crank.throws, "throw")
     axis = pin_places(crank).m_as("mm")[throw] if about == "pin" else np.zeros(2)
-    return Quantity(float(np.linalg.norm(web_corners(crank).m_as("mm") - axis, axis=-1).max()), "mm")
+    return Quantity(
+        float(np.linalg.norm(web_corners(crank).m_as("mm") - axis, axis=-1).max()), "mm"
+    )
 
 
-def blade_fit(crank, thickness, reach, throw=0, skew=None, edge_width=None, bar_diameter=None, bar_offset=None):
+def blade_fit(
+    crank, thickness, reach, throw=0, skew=None, edge_width=None, bar_diameter=None, bar_offset=None
+):
     r"""Whether a blade reaches down to the pin between the webs, and clears them on both sides.
 
     Parameters
@@ -294,20 +340,30 @@ def blade_fit(crank, thickness, reach, throw=0, skew=None, edge_width=None, bar_
     Basis: derived. The holder must not stand above the edge inside the swing either: the webs come down on it. Turn the
     work by hand through a whole turn, with the tool at full depth, before switching on.
     """
-    body, out = magnitude(thickness, "mm", "thickness", above=0), magnitude(reach, "mm", "reach", above=0)
+    body, out = (
+        magnitude(thickness, "mm", "thickness", above=0),
+        magnitude(reach, "mm", "reach", above=0),
+    )
     lean = 0.0 if skew is None else abs(radians_within(skew, "skew", -45, 45))
     edge = body if edge_width is None else magnitude(edge_width, "mm", "edge_width", above=0)
     swing = web_swing(crank, "pin", throw).m_as("mm")
     if (bar_diameter is None) != (bar_offset is None):
-        raise ValueError("bar_diameter and bar_offset go together: give both for a blank, neither for finished webs")
+        raise ValueError(
+            "bar_diameter and bar_offset go together: give both for a blank, neither for finished webs"
+        )
     if bar_diameter is not None:
         bar = magnitude(bar_diameter, "mm", "bar_diameter", above=0) / 2
         swing = max(swing, bar + magnitude(bar_offset, "mm", "bar_offset", least=0))
     part = crank.throws[throw]
     gap, needed = part.pin_length.m_as("mm"), swing - part.pin_diameter.m_as("mm") / 2
     if max(edge, body) > gap:
-        raise ValueError(f"edge_width must not be above the gap of {gap:g} mm between the webs; grind a narrower tool")
+        raise ValueError(
+            f"edge_width must not be above the gap of {gap:g} mm between the webs; grind a narrower tool"
+        )
     # at the swing radius the blade's middle has gone aside by needed * tan(lean), its side by half a thickness more
     half = max(edge / 2 * np.cos(lean), needed * np.tan(lean) + body / 2 / np.cos(lean))
     most = np.arccos(body / 2 / np.hypot(gap / 2, needed)) - np.arctan2(needed, gap / 2)
-    return BladeFit(*(Quantity(value, "mm") for value in (needed, out - needed, gap / 2 - half)), Quantity(np.degrees(most), "deg"))
+    return BladeFit(
+        *(Quantity(value, "mm") for value in (needed, out - needed, gap / 2 - half)),
+        Quantity(np.degrees(most), "deg"),
+    )

@@ -15,7 +15,9 @@ METHODS = ("frame", "ker wilson", "carter")
 NOTHING = Quantity(0.0, "kg*m**2")
 CLOSE = 0.2  # of the natural frequency; common practice, no source
 ORDERS = 12  # harmonics of the turn that are looked at; common practice, no source
-FAINT = 0.05  # of the torque's largest harmonic: smaller ones are left out; common practice, no source
+FAINT = (
+    0.05  # of the torque's largest harmonic: smaller ones are left out; common practice, no source
+)
 
 
 class ResonanceWarning(UserWarning):
@@ -142,14 +144,23 @@ def _equal_shaft(crank, method):
         halves = 0.0
         for throw in throws:
             radius, pin, pin_length, thickness, width = (
-                part.m_as("mm") for part in (throw.radius, throw.pin_diameter, throw.pin_length, throw.web_thickness, throw.web_width)
+                part.m_as("mm")
+                for part in (
+                    throw.radius,
+                    throw.pin_diameter,
+                    throw.pin_length,
+                    throw.web_thickness,
+                    throw.web_width,
+                )
             )
             if method == "carter":
                 length += 0.4 * thickness
                 halves += 0.75 * pin_length / 2 / pin**4 + 0.75 * radius / (thickness * width**3)
             else:
                 length += 0.2 * main
-                halves += (pin_length / 2 + 0.2 * pin) / pin**4 + max(radius - 0.2 * (main + pin), 0) / 2 / (thickness * width**3)
+                halves += (pin_length / 2 + 0.2 * pin) / pin**4 + max(
+                    radius - 0.2 * (main + pin), 0
+                ) / 2 / (thickness * width**3)
         total[index] = length / main**4 + halves
     return total
 
@@ -183,13 +194,25 @@ def throw_inertia(crank, cylinders=None):
         cylinders = (cylinders,)
     cylinders = [None] * len(crank.throws) if cylinders is None else list(cylinders)
     if len(cylinders) != len(crank.throws):
-        raise ValueError(f"cylinders: this crank has {len(crank.throws)} throws, not {len(cylinders)}; give one Cylinder a throw")
-    mains = [density * np.pi * main.length.m_as("mm") * main.diameter.m_as("mm") ** 4 / 32 for main in crank.journals]
+        raise ValueError(
+            f"cylinders: this crank has {len(crank.throws)} throws, not {len(cylinders)}; give one Cylinder a throw"
+        )
+    mains = [
+        density * np.pi * main.length.m_as("mm") * main.diameter.m_as("mm") ** 4 / 32
+        for main in crank.journals
+    ]
     found = []
     for index, (throw, cylinder) in enumerate(zip(crank.throws, cylinders, strict=True)):
         radius, pin, length, thickness, width, reach = (
             part.m_as("mm")
-            for part in (throw.radius, throw.pin_diameter, throw.pin_length, throw.web_thickness, throw.web_width, throw.web_reach)
+            for part in (
+                throw.radius,
+                throw.pin_diameter,
+                throw.pin_length,
+                throw.web_thickness,
+                throw.web_width,
+                throw.web_reach,
+            )
         )
         height = radius + 2 * reach
         web = density * thickness * width * height * ((height**2 + width**2) / 12 + radius**2 / 4)
@@ -228,7 +251,9 @@ def torsional_modes(inertia, stiffness):
     disks = np.atleast_1d(magnitude(inertia, "kg*m**2", "inertia", above=0))
     shafts = np.atleast_1d(magnitude(stiffness, "N*m/rad", "stiffness", above=0))
     if len(disks) < 2 or len(shafts) != len(disks) - 1:
-        raise ValueError(f"stiffness must have one value fewer than inertia, and inertia at least two; not {len(shafts)} and {len(disks)}")
+        raise ValueError(
+            f"stiffness must have one value fewer than inertia, and inertia at least two; not {len(shafts)} and {len(disks)}"
+        )
     chain = np.diff(np.eye(len(disks)), axis=0)
     root = 1 / np.sqrt(disks)
     squares, vectors = np.linalg.eigh(root[:, None] * (chain.T @ (shafts[:, None] * chain)) * root)
@@ -236,7 +261,12 @@ def torsional_modes(inertia, stiffness):
     squares[0] = 0.0
     shape = (root[:, None] * vectors).T
     shape = shape / shape[np.arange(len(shape)), np.abs(shape).argmax(axis=1)][:, None]
-    return TorsionalModes(Quantity(np.sqrt(squares) / (2 * np.pi), "Hz"), shape, Quantity(disks, "kg*m**2"), Quantity(shafts, "N*m/rad"))
+    return TorsionalModes(
+        Quantity(np.sqrt(squares) / (2 * np.pi), "Hz"),
+        shape,
+        Quantity(disks, "kg*m**2"),
+        Quantity(shafts, "N*m/rad"),
+    )
 
 
 def holzer(inertia, stiffness, frequency):
@@ -276,7 +306,9 @@ def holzer(inertia, stiffness, frequency):
 
 def _cycles(frequency):
     if any(name in TURNING for name, _ in getattr(frequency, "unit_items", tuple)()):
-        raise ValueError(f"frequency has to be in hertz, cycles a second, not in {frequency.units}; write it in Hz")
+        raise ValueError(
+            f"frequency has to be in hertz, cycles a second, not in {frequency.units}; write it in Hz"
+        )
     return magnitude(frequency, "Hz", "frequency", least=0)
 
 
@@ -308,12 +340,19 @@ def crank_modes(crank, cylinders=None, left_inertia=NOTHING, right_inertia=NOTHI
     made(crank, Crank, "crank")
     disks = list(throw_inertia(crank, cylinders).m_as("kg*m**2"))
     shafts = list(section_stiffness(crank, method).m_as("N*m/rad"))
-    ends = [magnitude(value, "kg*m**2", name, least=0) for name, value in (("left_inertia", left_inertia), ("right_inertia", right_inertia))]
+    ends = [
+        magnitude(value, "kg*m**2", name, least=0)
+        for name, value in (("left_inertia", left_inertia), ("right_inertia", right_inertia))
+    ]
     disks = [ends[0]] * bool(ends[0]) + disks + [ends[1]] * bool(ends[1])
     shafts = shafts[not ends[0] : len(shafts) - (not ends[1])]
     if len(disks) < 2:
-        raise ValueError("left_inertia and right_inertia are both zero: one throw alone has nothing to twist against; give a flywheel")
-    return torsional_modes(Quantity(np.array(disks), "kg*m**2"), Quantity(np.array(shafts), "N*m/rad"))
+        raise ValueError(
+            "left_inertia and right_inertia are both zero: one throw alone has nothing to twist against; give a flywheel"
+        )
+    return torsional_modes(
+        Quantity(np.array(disks), "kg*m**2"), Quantity(np.array(shafts), "N*m/rad")
+    )
 
 
 def torque_harmonics(torque, orders=ORDERS):
@@ -341,7 +380,9 @@ def torque_harmonics(torque, orders=ORDERS):
     course = np.atleast_1d(magnitude(torque, "N*m", "torque"))
     most = int(number(orders, "orders", least=1, most=1000, one=True))
     if len(course) <= 2 * most:
-        raise ValueError(f"torque has {len(course)} values over the turn; {most} harmonics need at least {2 * most + 1}")
+        raise ValueError(
+            f"torque has {len(course)} values over the turn; {most} harmonics need at least {2 * most + 1}"
+        )
     return Quantity(2 * np.abs(np.fft.rfft(course))[1 : most + 1] / len(course), "N*m")
 
 
@@ -383,16 +424,27 @@ def resonances(modes, speed, orders=ORDERS, close=CLOSE, torque=None):
     """
     made(modes, TorsionalModes, "modes")
     running = magnitude(speed, "rpm", "speed", above=0)
-    most, near = int(number(orders, "orders", least=1, most=1000, one=True)), number(close, "close", above=0)
+    most, near = (
+        int(number(orders, "orders", least=1, most=1000, one=True)),
+        number(close, "close", above=0),
+    )
     sizes = np.ones(most) if torque is None else torque_harmonics(torque, most).m_as("N*m")
-    driven = [order for order, size in enumerate(sizes, 1) if size > 0 and size >= FAINT * sizes.max()]
+    driven = [
+        order for order, size in enumerate(sizes, 1) if size > 0 and size >= FAINT * sizes.max()
+    ]
     found = []
     for mode, frequency in enumerate(modes.frequency.m_as("Hz")[1:], 1):
         for order in driven:
             critical = 60 * frequency / order
             if abs(running / critical - 1) <= near:
-                found.append(Resonance(order, mode, Quantity(critical, "rpm"), float(running / critical - 1)))
+                found.append(
+                    Resonance(order, mode, Quantity(critical, "rpm"), float(running / critical - 1))
+                )
     found.sort(key=lambda one: abs(one.margin))
     if found:
-        warnings.warn(f"{found[0]}; change the speed, the flywheel or the crank", ResonanceWarning, stacklevel=2)
+        warnings.warn(
+            f"{found[0]}; change the speed, the flywheel or the crank",
+            ResonanceWarning,
+            stacklevel=2,
+        )
     return found

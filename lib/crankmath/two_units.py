@@ -8,15 +8,63 @@ from .units import as_text
 
 # what a metric unit of a table is called in the other column; a unit that is not here is the same in both
 INCH = {
-    "mm": "in", "µm": "thou", "m/min": "ft/min", "kg": "lb", "g": "oz", "N": "lbf", "kN": "lbf", "MPa": "kpsi", "GPa": "Mpsi",
-    "N·m": "lbf·ft", "N m": "lbf ft", "W": "hp", "kW": "hp", "°C": "°F", "K": "°F", "mm²": "in²", "mm³": "in³", "mm⁴": "in⁴",
-    "cm³/min": "in³/min", "mm³/min": "in³/min", "mm/rev": "in/rev", "mm/turn": "in/turn", "mm/min": "in/min", "µm/m": "µin/in",
-    "N/mm": "lbf/in", "N/µm": "lbf/thou", "N/°C": "lbf/°F",
-    "µm/N": "thou/lbf", "µm/kN": "thou/lbf",
-    "g mm": "oz in", "g·mm": "oz·in", "kg/m³": "lb/in³", "mm per m": "thou per in", "1/mm": "1/in", "N/mm²": "kpsi", "N/m": "lbf/in", "1/°C": "1/°F", "mm/s": "in/s",
-    "µm per m and °C": "µin per in and °F", "W/(m²·K)": "Btu/(h·ft²·°F)",
-}  # fmt: skip
-OTHER = {*INCH.values(), "thou", "µin", "psi", "inch", "lb", "oz", "ft", "in lbf", "lbf in", "ft lbf", "kpsi", "sfm", "°F"}
+    "mm": "in",
+    "µm": "thou",
+    "m/min": "ft/min",
+    "kg": "lb",
+    "g": "oz",
+    "N": "lbf",
+    "kN": "lbf",
+    "MPa": "kpsi",
+    "GPa": "Mpsi",
+    "N·m": "lbf·ft",
+    "N m": "lbf ft",
+    "W": "hp",
+    "kW": "hp",
+    "°C": "°F",
+    "K": "°F",
+    "mm²": "in²",
+    "mm³": "in³",
+    "mm⁴": "in⁴",
+    "cm³/min": "in³/min",
+    "mm³/min": "in³/min",
+    "mm/rev": "in/rev",
+    "mm/turn": "in/turn",
+    "mm/min": "in/min",
+    "µm/m": "µin/in",
+    "N/mm": "lbf/in",
+    "N/µm": "lbf/thou",
+    "N/°C": "lbf/°F",
+    "µm/N": "thou/lbf",
+    "µm/kN": "thou/lbf",
+    "g mm": "oz in",
+    "g·mm": "oz·in",
+    "kg/m³": "lb/in³",
+    "mm per m": "thou per in",
+    "1/mm": "1/in",
+    "N/mm²": "kpsi",
+    "N/m": "lbf/in",
+    "1/°C": "1/°F",
+    "mm/s": "in/s",
+    "µm per m and °C": "µin per in and °F",
+    "W/(m²·K)": "Btu/(h·ft²·°F)",
+}
+OTHER = {
+    *INCH.values(),
+    "thou",
+    "µin",
+    "psi",
+    "inch",
+    "lb",
+    "oz",
+    "ft",
+    "in lbf",
+    "lbf in",
+    "ft lbf",
+    "kpsi",
+    "sfm",
+    "°F",
+}
 
 
 def split_units(markdown):
@@ -49,7 +97,11 @@ def split_units(markdown):
             two = "---", "---"
         else:
             two = metric_and_inch(cells[column]) if 0 <= column < len(cells) else None
-        lines.append(line if column < 0 or two is None else "| " + " | ".join([*cells[:column], *two, *cells[column + 1 :]]) + " |")
+        lines.append(
+            line
+            if column < 0 or two is None
+            else "| " + " | ".join([*cells[:column], *two, *cells[column + 1 :]]) + " |"
+        )
     return "\n".join(lines)
 
 
@@ -95,20 +147,46 @@ def crank_table(name):
     """One example crank's sizes, metric and inch side by side; equal parts share a line."""
     crank = Crank.load(name)
     lines = {}
-    parts = [("main", crank.journals, {"diameter": "diameter", "length": "length", "fillet": "fillet"}),
-             ("throw", crank.throws, {"radius": "radius"}),
-             ("pin", crank.throws, {"pin_diameter": "diameter", "pin_length": "length", "fillet": "fillet"}),
-             ("web", crank.throws, {"web_thickness": "thickness", "web_width": "width", "web_reach": "reach beyond each axis"})]  # fmt: skip
+    parts = [
+        ("main", crank.journals, {"diameter": "diameter", "length": "length", "fillet": "fillet"}),
+        ("throw", crank.throws, {"radius": "radius"}),
+        (
+            "pin",
+            crank.throws,
+            {"pin_diameter": "diameter", "pin_length": "length", "fillet": "fillet"},
+        ),
+        (
+            "web",
+            crank.throws,
+            {
+                "web_thickness": "thickness",
+                "web_width": "width",
+                "web_reach": "reach beyond each axis",
+            },
+        ),
+    ]
     for part, every, told in parts:
         for attribute, word in told.items():
             for number, one in enumerate(every, 1):
                 size = getattr(one, attribute)
-                lines.setdefault((part, word, as_text(size, "mm", 4), as_text(size, "in", 4)), []).append(str(number))
+                lines.setdefault(
+                    (part, word, as_text(size, "mm", 4), as_text(size, "in", 4)), []
+                ).append(str(number))
     rows = [
-        (f"{part}{' ' + ', '.join(numbers) if len(numbers) < len(every) else 's' if len(every) > 1 else ''}, {word}", metric, inch)
+        (
+            f"{part}{' ' + ', '.join(numbers) if len(numbers) < len(every) else 's' if len(every) > 1 else ''}, {word}",
+            metric,
+            inch,
+        )
         for part, every, _ in parts
         for (which, word, metric, inch), numbers in lines.items()
         if which == part
     ]
-    angles = ", ".join(as_text(throw.angle, "deg", 3).replace(" deg", "°") for throw in crank.throws)
-    return table(("size", "metric", "inch"), rows, f"Crank “{name}”, {crank.steel}, throw{'s' if len(crank.throws) > 1 else ''} at {angles}")
+    angles = ", ".join(
+        as_text(throw.angle, "deg", 3).replace(" deg", "°") for throw in crank.throws
+    )
+    return table(
+        ("size", "metric", "inch"),
+        rows,
+        f"Crank “{name}”, {crank.steel}, throw{'s' if len(crank.throws) > 1 else ''} at {angles}",
+    )

@@ -12,7 +12,11 @@ from .parts import several
 from .units import Quantity, as_text, magnitude, number, ureg
 
 CONFIDENCE = 0.95
-SHAPES = {"rectangular": 3.0, "triangular": 6.0, "arcsine": 2.0}  # variance is half width squared over this; GUM 4.3, F.2.3
+SHAPES = {
+    "rectangular": 3.0,
+    "triangular": 6.0,
+    "arcsine": 2.0,
+}  # variance is half width squared over this; GUM 4.3, F.2.3
 
 
 @dataclass(frozen=True)
@@ -64,7 +68,9 @@ def student_factor(confidence, freedom):
     """Coverage factor of Student's distribution, two-sided; plain numbers."""
     from scipy.special import ndtri, stdtrit
 
-    return float(ndtri(0.5 + confidence / 2) if np.isinf(freedom) else stdtrit(freedom, 0.5 + confidence / 2))
+    return float(
+        ndtri(0.5 + confidence / 2) if np.isinf(freedom) else stdtrit(freedom, 0.5 + confidence / 2)
+    )
 
 
 def source(name, value, half_width=None, standard=None, shape=None, degrees_of_freedom=np.inf):
@@ -102,15 +108,25 @@ def source(name, value, half_width=None, standard=None, shape=None, degrees_of_f
         raise ValueError(f"{name}: give either half_width or standard")
     shape = shape or ("rectangular" if standard is None else "normal")
     if shape not in (*SHAPES, "normal") or (standard is None) != (shape in SHAPES):
-        raise ValueError(f"{name}: shape must be {', '.join(SHAPES)} with a half width, normal with a standard uncertainty; not {shape!r}")
+        raise ValueError(
+            f"{name}: shape must be {', '.join(SHAPES)} with a half width, normal with a standard uncertainty; not {shape!r}"
+        )
     if not isinstance(value, ureg.Quantity):
         magnitude(value, "mm", f"{name}.value")
     magnitude(value, _written(value.units), f"{name}.value", one=True)
     spread = ureg.Unit(_difference_unit(value.units))
     given, width = ("half_width", half_width) if standard is None else ("standard", standard)
-    size = magnitude(width, _written(spread), f"{name}.{given}, of the kind of its value,", least=0, one=True)
-    freedom = number(degrees_of_freedom, "degrees_of_freedom", above=0) if np.isfinite(degrees_of_freedom) else np.inf
-    return Source(name, value, Quantity(size / np.sqrt(SHAPES.get(shape, 1.0)), spread), shape, freedom)
+    size = magnitude(
+        width, _written(spread), f"{name}.{given}, of the kind of its value,", least=0, one=True
+    )
+    freedom = (
+        number(degrees_of_freedom, "degrees_of_freedom", above=0)
+        if np.isfinite(degrees_of_freedom)
+        else np.inf
+    )
+    return Source(
+        name, value, Quantity(size / np.sqrt(SHAPES.get(shape, 1.0)), spread), shape, freedom
+    )
 
 
 @cache
@@ -146,7 +162,12 @@ def tool_source(tool, name):
     if tool not in _tool_rows():
         raise ValueError(f"tool must be one of {', '.join(_tool_rows())}; not {tool!r}")
     row = _tool_rows()[tool]
-    return source(name, Quantity(0.0, row["unit"]), half_width=Quantity(float(row["half_width"]), row["unit"]), shape=row["shape"])
+    return source(
+        name,
+        Quantity(0.0, row["unit"]),
+        half_width=Quantity(float(row["half_width"]), row["unit"]),
+        shape=row["shape"],
+    )
 
 
 def combine(model, sources, confidence=CONFIDENCE):
@@ -188,18 +209,30 @@ def combine(model, sources, confidence=CONFIDENCE):
     steps = [part.standard.magnitude for part in sources]
 
     def plain(*values):
-        return model(**{part.name: Quantity(value, part.value.units) for part, value in zip(sources, values, strict=True)}).m_as(unit)
+        return model(
+            **{
+                part.name: Quantity(value, part.value.units)
+                for part, value in zip(sources, values, strict=True)
+            }
+        ).m_as(unit)
 
     def slope(place):
         def along(*values):
             step = steps[place]
-            moved = [[value + sign * step * (here == place) for here, value in enumerate(values)] for sign in (1, -1)]
+            moved = [
+                [value + sign * step * (here == place) for here, value in enumerate(values)]
+                for sign in (1, -1)
+            ]
             return (plain(*moved[0]) - plain(*moved[1])) / (2 * step)
 
         return along
 
-    inputs = [uncertainties.ufloat(part.value.magnitude, step, part.name) if step else part.value.magnitude
-              for part, step in zip(sources, steps, strict=True)]  # fmt: skip
+    inputs = [
+        uncertainties.ufloat(part.value.magnitude, step, part.name)
+        if step
+        else part.value.magnitude
+        for part, step in zip(sources, steps, strict=True)
+    ]
     if not any(steps):
         raise ValueError("sources: at least one needs an uncertainty above zero")
     result = uncertainties.wrap(plain, [slope(place) for place in range(len(inputs))])(*inputs)
@@ -210,10 +243,17 @@ def combine(model, sources, confidence=CONFIDENCE):
     factor = student_factor(share, max(1.0, np.floor(freedom)))
     spread = _difference_unit(unit)
     return Budget(
-        Quantity(result.nominal_value, unit), Quantity(standard, spread), Quantity(factor * standard, spread), factor, float(freedom),
-        {part.name: float(components.get(part.name, 0.0) ** 2 / standard**2) if standard else 0.0 for part in sources},
+        Quantity(result.nominal_value, unit),
+        Quantity(standard, spread),
+        Quantity(factor * standard, spread),
+        factor,
+        float(freedom),
+        {
+            part.name: float(components.get(part.name, 0.0) ** 2 / standard**2) if standard else 0.0
+            for part in sources
+        },
         {name: Quantity(size, spread) for name, size in components.items()},
-    )  # fmt: skip
+    )
 
 
 def _written(units):
@@ -280,17 +320,29 @@ def monte_carlo(model, sources, confidence=CONFIDENCE, draws=100_000, seed=1):
         width = size * np.sqrt(SHAPES.get(part.shape, 1.0))
         raw = {
             "rectangular": lambda: width * random.uniform(-1, 1, count),
-            "triangular": lambda: width * (random.uniform(-0.5, 0.5, count) + random.uniform(-0.5, 0.5, count)),
+            "triangular": lambda: (
+                width * (random.uniform(-0.5, 0.5, count) + random.uniform(-0.5, 0.5, count))
+            ),
             "arcsine": lambda: width * np.sin(random.uniform(0, 2 * np.pi, count)),
-            "normal": lambda: size * (random.standard_normal(count) if np.isinf(part.degrees_of_freedom)
-                                      else random.standard_t(part.degrees_of_freedom, count)),
-        }[part.shape]()  # fmt: skip
+            "normal": lambda: (
+                size
+                * (
+                    random.standard_normal(count)
+                    if np.isinf(part.degrees_of_freedom)
+                    else random.standard_t(part.degrees_of_freedom, count)
+                )
+            ),
+        }[part.shape]()
         drawn[part.name] = Quantity(part.value.magnitude + raw, part.value.units)
     result = model(**drawn)
     values = np.broadcast_to(result.magnitude, (count,))
     low, high = np.quantile(values, [(1 - share) / 2, (1 + share) / 2])
-    return Draws(Quantity(float(values.mean()), result.units), Quantity(float(values.std(ddof=1)), _difference_unit(result.units)),
-                 Quantity(float(low), result.units), Quantity(float(high), result.units))  # fmt: skip
+    return Draws(
+        Quantity(float(values.mean()), result.units),
+        Quantity(float(values.std(ddof=1)), _difference_unit(result.units)),
+        Quantity(float(low), result.units),
+        Quantity(float(high), result.units),
+    )
 
 
 def with_uncertainty(value, expanded, unit=None):
@@ -321,14 +373,26 @@ def with_uncertainty(value, expanded, unit=None):
         magnitude(value, "mm", "value")
     try:
         shown = value.units if unit is None else ureg.Unit(unit)
-    except (AttributeError, TypeError):  # pint's own for a word that is no unit is an AttributeError
+    except (
+        AttributeError,
+        TypeError,
+    ):  # pint's own for a word that is no unit is an AttributeError
         raise ValueError(f"unit {unit!r} is not known; write for example 'um'") from None
     size = magnitude(value, _written(shown), "value", one=True)
-    width = magnitude(expanded, _difference_unit(_written(shown)), "expanded, of the kind of value,", least=0, one=True)
+    width = magnitude(
+        expanded,
+        _difference_unit(_written(shown)),
+        "expanded, of the kind of value,",
+        least=0,
+        one=True,
+    )
     if width == 0:
         return f"{as_text(value, shown)} ± 0"
     decimals = 1 - int(np.floor(np.log10(width)))
-    plain = [f"{round(part, decimals) + 0.0:.{max(decimals, 0)}f}".replace("-", "−") for part in (size, width)]
+    plain = [
+        f"{round(part, decimals) + 0.0:.{max(decimals, 0)}f}".replace("-", "−")
+        for part in (size, width)
+    ]
     return f"{plain[0]} ± {plain[1]} {as_text(Quantity(1.0, shown)).split(' ', 1)[-1]}"
 
 
@@ -363,7 +427,12 @@ def verdict(value, expanded, lower=None, upper=None):
     if not isinstance(value, ureg.Quantity):
         magnitude(value, "mm", "value")
     unit = _written(value.units)
-    found, guard = magnitude(value, unit, "value", one=True), magnitude(expanded, _difference_unit(unit), "expanded, of the kind of value,", least=0, one=True)
+    found, guard = (
+        magnitude(value, unit, "value", one=True),
+        magnitude(
+            expanded, _difference_unit(unit), "expanded, of the kind of value,", least=0, one=True
+        ),
+    )
     low = -np.inf if lower is None else magnitude(lower, unit, "lower", one=True)
     high = np.inf if upper is None else magnitude(upper, unit, "upper", one=True)
     if np.isinf(low) and np.isinf(high):
@@ -371,10 +440,18 @@ def verdict(value, expanded, lower=None, upper=None):
     if low > high:
         raise ValueError("lower must not be above upper")
     shown = with_uncertainty(value, expanded)
-    limit = " and ".join(f"{word} {as_text(edge, value.units)}" for word, edge in (("not below", lower), ("not above", upper)) if edge is not None)
+    limit = " and ".join(
+        f"{word} {as_text(edge, value.units)}"
+        for word, edge in (("not below", lower), ("not above", upper))
+        if edge is not None
+    )
     if low + guard <= found <= high - guard:
         return Verdict("in", f"{shown} lies wholly inside the tolerance ({limit})")
     if found < low - guard or found > high + guard:
         return Verdict("out", f"{shown} lies wholly outside the tolerance ({limit})")
-    hint = "no value could pass with this uncertainty, measure better" if high - low < 2 * guard else "measure better or move the part further in"
+    hint = (
+        "no value could pass with this uncertainty, measure better"
+        if high - low < 2 * guard
+        else "measure better or move the part further in"
+    )
     return Verdict("cannot tell", f"{shown} reaches over a limit ({limit}); {hint}")

@@ -26,7 +26,9 @@ class _Registry(pint.UnitRegistry):
         if key not in self._texts:
             if len(self._texts) > 1000:  # what readers type must not fill the memory
                 self._texts.clear()
-            self._texts[key] = super().parse_units_as_container(input_string, as_delta, case_sensitive)
+            self._texts[key] = super().parse_units_as_container(
+                input_string, as_delta, case_sensitive
+            )
         return self._texts[key]
 
 
@@ -47,7 +49,11 @@ class WrongKindError(pint.DimensionalityError):
     def __init__(self, value, unit, name):
         wanted = ureg.Unit(unit)
         super().__init__(value.units, wanted, value.dimensionality, wanted.dimensionality)
-        shown = as_text(value, value.units) if np.ndim(value.magnitude) == 0 else f"an array in {unit_text(value.units)}"
+        shown = (
+            as_text(value, value.units)
+            if np.ndim(value.magnitude) == 0
+            else f"an array in {unit_text(value.units)}"
+        )
         self.sentence = (
             f"{name} should be {KINDS.get(unit, f'something measured in {unit}')}; "
             f"{shown} is another kind of quantity. Write it in {unit}."
@@ -76,7 +82,14 @@ _EXAMPLE = {"mm": "25", "m/min": "20", "rpm": "250", "MPa": "600", "N": "500"}
 LARGEST = 1e18  # of any unit
 # pint counts a turn as 2 pi and a hertz as one radian a second: a spindle speed
 # has to name its angle, or 4 hertz would turn into 38 rpm without a word.
-TURNING = ("turn", "revolution", "revolutions_per_minute", "revolutions_per_second", "radian", "degree")
+TURNING = (
+    "turn",
+    "revolution",
+    "revolutions_per_minute",
+    "revolutions_per_second",
+    "radian",
+    "degree",
+)
 
 
 def magnitude(value, unit, name, *, above=None, least=None, one=False):
@@ -118,7 +131,11 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
     kind = ureg.Unit(unit)
     if value.dimensionality != kind.dimensionality:
         raise WrongKindError(value, unit, name)
-    if "deg" in unit and any(("delta" in part) != ("delta" in unit) for part, _ in value.unit_items() if part.endswith(("Celsius", "Fahrenheit"))):
+    if "deg" in unit and any(
+        ("delta" in part) != ("delta" in unit)
+        for part, _ in value.unit_items()
+        if part.endswith(("Celsius", "Fahrenheit"))
+    ):
         meant = "a difference of temperature" if "delta" in unit else "a temperature on the scale"
         raise ValueError(f"{name} should be {meant}: write it in {unit}, not in {value.units}")
     if unit == "rpm" and not any(name in TURNING for name, _ in value.unit_items()):
@@ -134,14 +151,20 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
     _only_one(number, one, name)
     _within_reason(number, above, name, unit)
     if unit == "degC" and np.any(number <= -273.15):
-        raise ValueError(f"{name} is below absolute zero: write a temperature in degC, for example 20")
+        raise ValueError(
+            f"{name} is below absolute zero: write a temperature in degC, for example 20"
+        )
     if above is not None and np.any(number <= above):
         worst = as_text(Quantity(float(number.min()), unit), unit)
         limit = "zero" if above == 0 else f"{above:g} {unit}"
-        raise ValueError(f"{name} must be above {limit}, not {worst}; write a larger value in {unit}")
+        raise ValueError(
+            f"{name} must be above {limit}, not {worst}; write a larger value in {unit}"
+        )
     if least is not None and np.any(number < least):
         worst = as_text(Quantity(float(number.min()), unit), unit)
-        raise ValueError(f"{name} must be at least {least:g} {unit}, not {worst}; write a larger value")
+        raise ValueError(
+            f"{name} must be at least {least:g} {unit}, not {worst}; write a larger value"
+        )
     return float(number) if number.ndim == 0 else number
 
 
@@ -186,11 +209,17 @@ def number(value, name, *, above=None, least=None, most=None, one=False):
     _only_one(plain, one, name)
     _within_reason(plain, above, name, "")
     if above is not None and np.any(plain <= above):
-        raise ValueError(f"{name} must be above {above:g}, not {plain.min():g}; write a larger number")
+        raise ValueError(
+            f"{name} must be above {above:g}, not {plain.min():g}; write a larger number"
+        )
     if least is not None and np.any(plain < least):
-        raise ValueError(f"{name} must be at least {least:g}, not {plain.min():g}; write a larger number")
+        raise ValueError(
+            f"{name} must be at least {least:g}, not {plain.min():g}; write a larger number"
+        )
     if most is not None and np.any(plain > most):
-        raise ValueError(f"{name} must be at most {most:g}, not {plain.max():g}; write a smaller number")
+        raise ValueError(
+            f"{name} must be at most {most:g}, not {plain.max():g}; write a smaller number"
+        )
     return float(plain) if plain.ndim == 0 else plain
 
 
@@ -202,10 +231,16 @@ def _only_one(values, one, name):
 def _within_reason(values, above, name, unit):
     """Refuse what no part, machine or load reaches: its powers would overflow in the middle of a sum."""
     sizes = np.abs(values)
-    for wrong, word in ((sizes > LARGEST, "large"), (above == 0 and (sizes < 1 / LARGEST) & (values > 0), "small")):
+    for wrong, word in (
+        (sizes > LARGEST, "large"),
+        (above == 0 and (sizes < 1 / LARGEST) & (values > 0), "small"),
+    ):
         if np.any(wrong):
             worst = np.ravel(values)[np.argmax(np.ravel(wrong))]
-            raise ValueError(f"{name} is {worst:.0e} {unit}".rstrip() + f", too {word} for anything real: check number and unit")
+            raise ValueError(
+                f"{name} is {worst:.0e} {unit}".rstrip()
+                + f", too {word} for anything real: check number and unit"
+            )
 
 
 _NUMBER = re.compile(
@@ -217,18 +252,57 @@ _NUMBER = re.compile(
     re.VERBOSE | re.DOTALL,
 )
 _UNIT_WORDS = {
-    '"': "in", "″": "in", "”": "in", "''": "in", "inches": "in", "thou": "thousandth",
-    "µm": "um", "μm": "um", "micron": "um", "microns": "um", "fpm": "ft/min",
-    "rev/min": "rpm", "r/min": "rpm", "1/min": "rpm", "turn/min": "rpm", "°": "deg",
-    "°C": "delta_degC", "N/mm2": "MPa", "N/mm²": "MPa", "ksi": "kpsi", "ft lbf": "ft*lbf",
-    "Nm": "N*m", "N m": "N*m", "in lbf": "in*lbf", "mil": "thousandth", "mils": "thousandth",
-    "%": "percent", "Δ°C": "delta_degC", "Δ°F": "delta_degF", "°F": "delta_degF",
-}  # fmt: skip
+    '"': "in",
+    "″": "in",
+    "”": "in",
+    "''": "in",
+    "inches": "in",
+    "thou": "thousandth",
+    "µm": "um",
+    "μm": "um",
+    "micron": "um",
+    "microns": "um",
+    "fpm": "ft/min",
+    "rev/min": "rpm",
+    "r/min": "rpm",
+    "1/min": "rpm",
+    "turn/min": "rpm",
+    "°": "deg",
+    "°C": "delta_degC",
+    "N/mm2": "MPa",
+    "N/mm²": "MPa",
+    "ksi": "kpsi",
+    "ft lbf": "ft*lbf",
+    "Nm": "N*m",
+    "N m": "N*m",
+    "in lbf": "in*lbf",
+    "mil": "thousandth",
+    "mils": "thousandth",
+    "%": "percent",
+    "Δ°C": "delta_degC",
+    "Δ°F": "delta_degF",
+    "°F": "delta_degF",
+}
 # capitals as people type them: only words no unit of another meaning shares
-_ANY_CASE = {word.casefold(): word for word in ("mm", "cm", "in", "inch", "ft", "rpm", "lbf", "thou", "kg", "lb", "deg", "inches")}
-_FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
+_ANY_CASE = {
+    word.casefold(): word
+    for word in ("mm", "cm", "in", "inch", "ft", "rpm", "lbf", "thou", "kg", "lb", "deg", "inches")
+}
+_FRACTIONS = {
+    "½": "1/2",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+    "⅓": "1/3",
+    "⅔": "2/3",
+}
 _PLAIN_SIGNS = str.maketrans({"²": "2", "³": "3", "·": "*", "\u22c5": "*"})
-_WARMTH = re.compile(r"(?:°|Δ°|deg(?:ree)?s?)? ?([CF])$")  # alone, C is pint's coulomb and F its farad
+_WARMTH = re.compile(
+    r"(?:°|Δ°|deg(?:ree)?s?)? ?([CF])$"
+)  # alone, C is pint's coulomb and F its farad
 _UNIT_FORM = re.compile(r"[A-Za-zµμΩ°_/*^.·\u22c5\- 0-9²³]{1,40}$")
 ureg.define("kpsi = 1000 psi")
 
@@ -275,12 +349,20 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
         return text
     shown = str(text).strip()
     if len(shown) > 60:
-        raise ValueError(f"{name}: “{shown[:40]}…” is too long for one size; write for example {_EXAMPLE.get(units[0], '1')} {units[0]}")
+        raise ValueError(
+            f"{name}: “{shown[:40]}…” is too long for one size; write for example {_EXAMPLE.get(units[0], '1')} {units[0]}"
+        )
     listed = [re.sub("(?:delta_)?deg(?=[CF]$)", "°", unit) for unit in units]
     example = f"{_EXAMPLE.get(units[0], '1')} {listed[0]}"
-    cleaned = shown.replace("−", "-").replace("–", "-").replace("\u00a0", " ").replace("\u202f", " ")
+    cleaned = (
+        shown.replace("−", "-").replace("–", "-").replace("\u00a0", " ").replace("\u202f", " ")
+    )
     for sign, fraction in _FRACTIONS.items():
-        cleaned = re.sub(rf"(\d?)\s*{sign}", lambda match, fraction=fraction: f"{match[1]} {fraction}" if match[1] else fraction, cleaned)
+        cleaned = re.sub(
+            rf"(\d?)\s*{sign}",
+            lambda match, fraction=fraction: f"{match[1]} {fraction}" if match[1] else fraction,
+            cleaned,
+        )
     if not cleaned:
         raise ValueError(f"{name} is empty: write for example {example}")
     match = _NUMBER.match(cleaned)
@@ -289,7 +371,9 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     value = _typed_number(match, shown, name)
     typed_unit = match["unit"].strip()
     if re.match(r"\d+(?!\d*\s*/)", typed_unit):
-        raise ValueError(f"{name}: “{shown}” holds two numbers; write one, without spaces, for example {example}")
+        raise ValueError(
+            f"{name}: “{shown}” holds two numbers; write one, without spaces, for example {example}"
+        )
     typed_unit = _ANY_CASE.get(typed_unit.casefold(), typed_unit)
     if units[0].endswith("degC") and (warmth := _WARMTH.match(typed_unit)):
         typed_unit = units[0][:-1] + warmth[1]
@@ -299,7 +383,9 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     try:
         if not _UNIT_FORM.match(typed_unit):
             raise ValueError
-        unit = ureg.Unit(re.sub(r"(?<=[A-Za-zµ])([23])$", r"**\1", typed_unit.translate(_PLAIN_SIGNS)))
+        unit = ureg.Unit(
+            re.sub(r"(?<=[A-Za-zµ])([23])$", r"**\1", typed_unit.translate(_PLAIN_SIGNS))
+        )
     except Exception:  # pint raises several kinds for text it cannot read as a unit
         raise ValueError(
             f"{name}: “{typed_unit}” is not a unit known here; write for example {example} ({', '.join(listed)})"
@@ -308,7 +394,9 @@ def read_quantity(text, units, name="value", *, above=None, least=None):
     if ureg.Unit(units[0]).dimensionality != quantity.dimensionality:
         raise WrongKindError(quantity, units[0], name)
     if not any(ureg.Unit(allowed) == unit for allowed in units):
-        raise ValueError(f"{name}: {match['unit'].strip()} is not used here; write it in {' or '.join(listed)}")
+        raise ValueError(
+            f"{name}: {match['unit'].strip()} is not used here; write it in {' or '.join(listed)}"
+        )
     magnitude(quantity, units[0], name, above=above, least=least)
     return quantity
 
@@ -318,7 +406,9 @@ def _typed_number(match, shown, name):
     if match["top_only"] or match["top"]:
         bottom = int(match["bottom"] or match["bottom_only"])
         if bottom == 0:
-            raise ValueError(f"{name}: the fraction in “{shown}” divides by zero; write for example 3/4")
+            raise ValueError(
+                f"{name}: the fraction in “{shown}” divides by zero; write for example 3/4"
+            )
         value = int(match["whole"] or 0) + int(match["top"] or match["top_only"]) / bottom
     else:
         plain = match["plain"]
@@ -327,7 +417,9 @@ def _typed_number(match, shown, name):
                 f"{name}: does “{plain}” mean {plain.replace(',', '.', 1)} or {plain.replace(',', '')}? Write one of the two."
             )
         if plain.count(",") + plain.count(".") > 1:
-            raise ValueError(f"{name}: “{plain}” has more than one decimal mark; write for example 1234.5")
+            raise ValueError(
+                f"{name}: “{plain}” has more than one decimal mark; write for example 1234.5"
+            )
         value = float(plain.replace(",", "."))
     return -value if match["sign"] == "-" else value
 
@@ -359,7 +451,9 @@ def unit_text(unit):
     try:
         label = f"{ureg.Unit(unit):~P}"
     except Exception:  # pint raises several kinds for what it cannot read as a unit
-        raise ValueError(f"unit has to be a unit known here, for example \"mm\", not {repr(unit)[:60]}") from None
+        raise ValueError(
+            f'unit has to be a unit known here, for example "mm", not {repr(unit)[:60]}'
+        ) from None
     for ours, trade in (("\u03bc", "\u00b5"), ("\u22c5", "·"), ("thousandth", "thou"), ("Δ°", "°")):
         label = label.replace(ours, trade)
     return _TRADE_ORDER.sub(lambda found: "·".join(filter(None, found.groups()[::-1])), label)
@@ -394,7 +488,9 @@ def as_text(value, unit=None, digits=4):
     Basis: derived.
     """
     if not isinstance(value, pint.Quantity):
-        raise TypeError(f"value needs a unit to be written: write Quantity(1, 'mm'), not {repr(value)[:60]}")
+        raise TypeError(
+            f"value needs a unit to be written: write Quantity(1, 'mm'), not {repr(value)[:60]}"
+        )
     if np.ndim(value.magnitude) or isinstance(value.magnitude, str):
         raise ValueError("value has to be one number: write an array's values one at a time")
     if isinstance(digits, bool) or digits not in range(1, 16):

@@ -58,12 +58,18 @@ def vee_factor(lobes, vee_angle, indicator_angle=None, signed=False):
     vee = magnitude(vee_angle, "deg", "vee_angle", above=0, one=True)
     if not 30 <= vee <= 170:
         raise ValueError(f"vee_angle must be from 30 to 170 deg, not {vee:g} deg")
-    toward = 0.0 if indicator_angle is None else magnitude(indicator_angle, "rad", "indicator_angle", one=True)
+    toward = (
+        0.0
+        if indicator_angle is None
+        else magnitude(indicator_angle, "rad", "indicator_angle", one=True)
+    )
     response = _vee_response(count, np.radians(vee), toward)
     if not signed:
         return abs(response)[()]
     if indicator_angle is not None:
-        raise ValueError("signed: beside the bisector the indicator lags a lobe, it has no plain sign; leave indicator_angle out")
+        raise ValueError(
+            "signed: beside the bisector the indicator lags a lobe, it has no plain sign; leave indicator_angle out"
+        )
     return response.real[()]
 
 
@@ -101,7 +107,9 @@ def reading_on_vees(runout, vee_angle):
     turn = np.linspace(0, 2 * np.pi, 720, endpoint=False)
     unit = runout.eccentricity.units
     swing = sum(
-        size.m_as(unit) * vee_factor(n, vee_angle, signed=True) * np.cos(n * (turn - top.m_as("rad")))
+        size.m_as(unit)
+        * vee_factor(n, vee_angle, signed=True)
+        * np.cos(n * (turn - top.m_as("rad")))
         for n, (size, top) in runout.harmonics.items()
     )
     return Quantity(float(np.ptp(swing)), unit)
@@ -132,7 +140,10 @@ def form_from_vee(runout, vee_angle):
     """
     _checked(runout)
     factors = {n: vee_factor(n, vee_angle) for n in runout.harmonics if n > 1}
-    return {n: runout.harmonics[n][0] / factor if factor >= BLIND else None for n, factor in factors.items()}
+    return {
+        n: runout.harmonics[n][0] / factor if factor >= BLIND else None
+        for n, factor in factors.items()
+    }
 
 
 def outline_at_rest(outline, vee_angle):
@@ -164,5 +175,7 @@ def outline_at_rest(outline, vee_angle):
     turn = np.linspace(0, 2 * np.pi, size.size)
     half = magnitude(vee_angle, "rad", "vee_angle") / 2
     touch = np.array([np.pi / 2 + half, 3 * np.pi / 2 - half])
-    sideways, up = np.linalg.solve(np.column_stack([np.sin(touch), np.cos(touch)]), -np.interp(touch, turn, size))
+    sideways, up = np.linalg.solve(
+        np.column_stack([np.sin(touch), np.cos(touch)]), -np.interp(touch, turn, size)
+    )
     return Quantity(size + sideways * np.sin(turn) + up * np.cos(turn), "um").to(outline.units)

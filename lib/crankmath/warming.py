@@ -39,7 +39,9 @@ class Warming:
     @property
     def balance(self):
         """Energy that came in less what is stored and lost, as a share of what came in, at the last time; nothing where nothing came in."""
-        came, stored, lost = (energy.magnitude[-1] for energy in (self.energy_in, self.stored, self.lost))
+        came, stored, lost = (
+            energy.magnitude[-1] for energy in (self.energy_in, self.stored, self.lost)
+        )
         return float((came - stored - lost) / came) if came > 0 else 0.0
 
     @property
@@ -77,7 +79,10 @@ class Warming:
         cells = np.array([place == (kind, index) for place in self.where])
         if not cells.any():
             raise ValueError(f"there is no {kind} {index}; count from zero")
-        return Quantity(self.rise.magnitude[:, cells] @ (self._capacity[cells] / self._capacity[cells].sum()), "delta_degC")
+        return Quantity(
+            self.rise.magnitude[:, cells] @ (self._capacity[cells] / self._capacity[cells].sum()),
+            "delta_degC",
+        )
 
     def time_until(self, limit, kind=None, index=0):
         """First time at which a rise is reached, by the whole part's mean or by one piece.
@@ -106,9 +111,11 @@ class Warming:
         return first_time(self.time, course, wanted)
 
     def __str__(self):
-        return (f"after {as_text(self.time[-1], 'min', 3)} the part is {as_text(self.mean[-1], 'delta_degC', 3)} warmer on the whole, "
-                f"{as_text(Quantity(float(self.rise[-1].magnitude.max()), 'delta_degC'), 'delta_degC', 3)} at its warmest; it grew "
-                f"{as_text(self.growth[-1], 'um', 3)}")  # fmt: skip
+        return (
+            f"after {as_text(self.time[-1], 'min', 3)} the part is {as_text(self.mean[-1], 'delta_degC', 3)} warmer on the whole, "
+            f"{as_text(Quantity(float(self.rise[-1].magnitude.max()), 'delta_degC'), 'delta_degC', 3)} at its warmest; it grew "
+            f"{as_text(self.growth[-1], 'um', 3)}"
+        )
 
 
 def first_time(time, course, wanted):
@@ -137,8 +144,16 @@ def first_time(time, course, wanted):
     return Quantity(float(minutes[at - 1] + share * (minutes[at] - minutes[at - 1])), "min")
 
 
-def warm(crank, heat, time, where=("pin", 0), film=Quantity(10.0, "W/(m**2*K)"), cutting_time=None,
-         center_conductance=Quantity(0.0, "W/K"), cells=CELLS):  # fmt: skip
+def warm(
+    crank,
+    heat,
+    time,
+    where=("pin", 0),
+    film=Quantity(10.0, "W/(m**2*K)"),
+    cutting_time=None,
+    center_conductance=Quantity(0.0, "W/K"),
+    cells=CELLS,
+):
     """Temperature of a crank while one piece of it is cut, and while it cools.
 
     The part is a fin along its own path: rho c A dT/dt = d/dx(k A dT/dx) - h p T + q. Finite volumes
@@ -187,7 +202,11 @@ def warm(crank, heat, time, where=("pin", 0), film=Quantity(10.0, "W/(m**2*K)"),
     moments = np.atleast_1d(magnitude(time, "s", "time", least=0))
     if np.any(np.diff(moments) <= 0) or moments[-1] <= 0:
         raise ValueError("time must rise, and end above zero")
-    stop = moments[-1] if cutting_time is None else magnitude(cutting_time, "s", "cutting_time", above=0)
+    stop = (
+        moments[-1]
+        if cutting_time is None
+        else magnitude(cutting_time, "s", "cutting_time", above=0)
+    )
     if isinstance(cells, bool) or not isinstance(cells, int) or cells < 2:
         raise ValueError(f"cells must be a whole number of at least 2, not {cells!r}")
     steel = steels.find(crank.steel)
@@ -196,12 +215,18 @@ def warm(crank, heat, time, where=("pin", 0), film=Quantity(10.0, "W/(m**2*K)"),
     names, pieces = _path(crank)
     thickest = max(piece[2] / piece[3] for piece in pieces)
     if coefficient * thickest / conductivity > LUMPED_BIOT:
-        warnings.warn("film is so strong that the skin is colder than the core: the fin takes each section as even", OutOfRangeWarning, stacklevel=2)
+        warnings.warn(
+            "film is so strong that the skin is colder than the core: the fin takes each section as even",
+            OutOfRangeWarning,
+            stacklevel=2,
+        )
     place = tuple(where)
     if place not in names:
         raise ValueError(f"where must be one of {', '.join(map(str, names))}, not {where!r}")
     # per piece: length along the path, conducting area, volume per length, surface per length, axial length (m)
-    length, area, volume, surface, axial = (np.repeat(column, cells) for column in np.array(pieces).T)
+    length, area, volume, surface, axial = (
+        np.repeat(column, cells) for column in np.array(pieces).T
+    )
     step = length / cells
     capacity = steel.density.m_as("kg/m**3") * steel.specific_heat.m_as("J/(kg*K)") * volume * step
     loss = coefficient * surface * step
@@ -216,9 +241,15 @@ def warm(crank, heat, time, where=("pin", 0), film=Quantity(10.0, "W/(m**2*K)"),
     rise, summed = _course(capacity, diagonal, -joint, source, moments, stop)
     energies = power * np.minimum(moments, stop), rise @ capacity, summed @ loss
     return Warming(
-        Quantity(moments, "s").to("min"), Quantity(1000 * (np.cumsum(step) - step / 2), "mm"), cell_names, Quantity(rise, "delta_degC"),
-        *(Quantity(energy, "J") for energy in energies), 1000 * axial / cells, steel.expansion.m_as("1/delta_degC"), capacity,
-    )  # fmt: skip
+        Quantity(moments, "s").to("min"),
+        Quantity(1000 * (np.cumsum(step) - step / 2), "mm"),
+        cell_names,
+        Quantity(rise, "delta_degC"),
+        *(Quantity(energy, "J") for energy in energies),
+        1000 * axial / cells,
+        steel.expansion.m_as("1/delta_degC"),
+        capacity,
+    )
 
 
 def _path(crank):
@@ -229,17 +260,31 @@ def _path(crank):
         if piece.kind == "web":
             throw = crank.throws[piece.index]
             radius, reach, thick, wide = (
-                part.m_as("m") for part in (throw.radius, throw.web_reach, throw.web_thickness, throw.web_width)
+                part.m_as("m")
+                for part in (throw.radius, throw.web_reach, throw.web_thickness, throw.web_width)
             )
             side = webs % 2
-            joints = [crank.journals[piece.index + side].diameter.m_as("m"), throw.pin_diameter.m_as("m")]
+            joints = [
+                crank.journals[piece.index + side].diameter.m_as("m"),
+                throw.pin_diameter.m_as("m"),
+            ]
             height = radius + 2 * reach
-            skin = 2 * (wide + thick) * height + 2 * wide * thick - sum(np.pi * joint**2 / 4 for joint in joints)
-            found.append((radius, wide * thick, wide * thick * height / radius, skin / radius, along))
+            skin = (
+                2 * (wide + thick) * height
+                + 2 * wide * thick
+                - sum(np.pi * joint**2 / 4 for joint in joints)
+            )
+            found.append(
+                (radius, wide * thick, wide * thick * height / radius, skin / radius, along)
+            )
             names.append(("web", webs))
             webs += 1
         else:
-            part = crank.throws[piece.index].pin_diameter if piece.kind == "pin" else crank.journals[piece.index].diameter
+            part = (
+                crank.throws[piece.index].pin_diameter
+                if piece.kind == "pin"
+                else crank.journals[piece.index].diameter
+            )
             diameter = part.m_as("m")
             area = np.pi * diameter**2 / 4
             found.append((along, area, area, np.pi * diameter, along))
@@ -264,7 +309,9 @@ def _course(capacity, diagonal, beside, source, moments, stop):
     at_stop, _ = _decay(rates, 0.0, drive, np.array([stop]))
     after, more = _decay(rates, at_stop[0], 0.0, moments - heating)
     resting = (moments > stop)[:, None]
-    return np.where(resting, after, amplitude) @ shape.T, (area + np.where(resting, more, 0.0)) @ shape.T
+    return np.where(resting, after, amplitude) @ shape.T, (
+        area + np.where(resting, more, 0.0)
+    ) @ shape.T
 
 
 def _decay(rates, start, drive, time):
@@ -274,4 +321,6 @@ def _decay(rates, start, drive, time):
     small = np.where(x < 1e-3, 1.0, x)
     first = np.where(x < 1e-3, 1 - x / 2 + x**2 / 6, -np.expm1(-small) / small)
     second = np.where(x < 1e-3, 0.5 - x / 6 + x**2 / 24, (small + np.expm1(-small)) / small**2)
-    return start * np.exp(-x) + drive * time * first, start * time * first + drive * time**2 * second
+    return start * np.exp(
+        -x
+    ) + drive * time * first, start * time * first + drive * time**2 * second

@@ -66,13 +66,17 @@ def read_text(path, most, missing=""):
             raw = store.read(most + 1)
     except OSError as error:
         cure = "close it where it is open, or allow yourself to read it"
-        raise FileTroubleError(error, path, f"“{path}” cannot be opened ({error.strerror}): {cure}") from None
+        raise FileTroubleError(
+            error, path, f"“{path}” cannot be opened ({error.strerror}): {cure}"
+        ) from None
     if len(raw) > most:
         raise ValueError(f"“{path}” is too large: it has more than {most} bytes")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise ValueError(f"“{path}” is not UTF-8 text (byte {error.start}): save it as UTF-8") from None
+        raise ValueError(
+            f"“{path}” is not UTF-8 text (byte {error.start}): save it as UTF-8"
+        ) from None
 
 
 def read_json(path, most, missing=""):
@@ -83,7 +87,9 @@ def read_json(path, most, missing=""):
     except json.JSONDecodeError as error:
         raise ValueError(f"“{path}” is not a JSON file: {error}") from None
     except (ValueError, RecursionError):
-        raise ValueError(f"“{path}” is not a JSON file: it holds a number of thousands of digits, or brackets in brackets without end") from None
+        raise ValueError(
+            f"“{path}” is not a JSON file: it holds a number of thousands of digits, or brackets in brackets without end"
+        ) from None
 
 
 def write_whole(path, text):
@@ -119,10 +125,14 @@ def write_whole(path, text):
                 beside.unlink()
             raise
     except OSError as error:
-        raise FileTroubleError(error, path, (
-            f"“{path}” cannot be written ({error.strerror or error}); what it held before is still there. "
-            "Make room on the disk, close the file where it is open, or choose another folder"
-        )) from None  # fmt: skip
+        raise FileTroubleError(
+            error,
+            path,
+            (
+                f"“{path}” cannot be written ({error.strerror or error}); what it held before is still there. "
+                "Make room on the disk, close the file where it is open, or choose another folder"
+            ),
+        ) from None
 
 
 def _move(beside, place):
@@ -146,7 +156,11 @@ def make_folder(path):
     try:
         Path(path).mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise FileTroubleError(error, path, f"the folder “{path}” cannot be made ({error.strerror or error}): choose another one") from None
+        raise FileTroubleError(
+            error,
+            path,
+            f"the folder “{path}” cannot be made ({error.strerror or error}): choose another one",
+        ) from None
 
 
 def set_aside(path, word="damaged"):
@@ -185,8 +199,11 @@ def alone(path):
         end = time.monotonic() + LONGEST_WAIT
         while not _held(lock, True):
             if time.monotonic() > end:
-                raise FileTroubleError(TimeoutError(errno.ETIMEDOUT, "another window is writing it"), path,
-                                       f"“{path}” is being written by another window: close that, then try again")  # fmt: skip
+                raise FileTroubleError(
+                    TimeoutError(errno.ETIMEDOUT, "another window is writing it"),
+                    path,
+                    f"“{path}” is being written by another window: close that, then try again",
+                )
             time.sleep(0.01)
         try:
             yield

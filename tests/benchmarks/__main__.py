@@ -20,7 +20,11 @@ import benchmark_start
 import psutil
 
 ROOT = Path(__file__).parents[2]
-LESSONS = [path.stem[:2] for path in sorted((ROOT / "workbook").glob("[01]*.ipynb")) if re.match(r"(?!00|15)", path.stem)]
+LESSONS = [
+    path.stem[:2]
+    for path in sorted((ROOT / "workbook").glob("[01]*.ipynb"))
+    if re.match(r"(?!00|15)", path.stem)
+]
 
 
 def machine():
@@ -33,7 +37,9 @@ def machine():
 
 def suite():
     begin = time.monotonic()
-    done = subprocess.run([sys.executable, "-m", "pytest", "-q"], cwd=ROOT, capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", "-q"], cwd=ROOT, capture_output=True, text=True
+    )
     print(f"\ntest suite: {time.monotonic() - begin:.0f} s; {done.stdout.strip().splitlines()[-1]}")
 
 

@@ -20,9 +20,15 @@ def main():
     check_job(Job.load("pump"))  # libraries are loaded and tables read once
     for name in EXAMPLES:
         job = Job.load(name).typed("thrust", "401 N")
-        checked, printed = seconds(lambda job=job: check_job(job)), seconds(lambda job=job: Sheet(job).html())
+        checked, printed = (
+            seconds(lambda job=job: check_job(job)),
+            seconds(lambda job=job: Sheet(job).html()),
+        )
         work = Workings(job.typed("thrust", "402 N"))
-        dear = sorted(((seconds(lambda kind=kind: kind.run(work)), kind.title) for kind in CHECKS), reverse=True)[:3]  # noqa: B023
+        dear = sorted(
+            ((seconds(lambda kind=kind: kind.run(work)), kind.title) for kind in CHECKS),
+            reverse=True,
+        )[:3]  # noqa: B023
         told = ", ".join(f"{title.lower()} {1000 * cost:.0f} ms" for cost, title in dear)
         print(f"{name:<11} all checks {checked:.2f} s, page {printed:.2f} s; dearest: {told}")
 

@@ -35,13 +35,20 @@ def measure(ours, theirs, radii):
         for call, taken in times.items():
             wall, processor = time.perf_counter(), time.process_time()
             call(radius)
-            taken.append((1e3 * (time.process_time() - processor), 1e3 * (time.perf_counter() - wall)))
-    return [[statistics.median(column) for column in zip(*taken[2:], strict=True)] for taken in times.values()]
+            taken.append(
+                (1e3 * (time.process_time() - processor), 1e3 * (time.perf_counter() - wall))
+            )
+    return [
+        [statistics.median(column) for column in zip(*taken[2:], strict=True)]
+        for taken in times.values()
+    ]
 
 
 def main():
     print("median of a solve [ms]      unknowns   crankmath        scikit-fem       ratio")
-    print("                                       CPU     wall     CPU     wall     CPU     Kt apart")
+    print(
+        "                                       CPU     wall     CPU     wall     CPU     Kt apart"
+    )
     for detail, moves in MOVES.items():
         radii = np.linspace(0.05, 0.15, moves + 2)  # the first two warm up
         for load in LOADS:

@@ -30,7 +30,10 @@ def clock(step, rounds=40):
 
 
 def spacers_of(crank, misfit):
-    return [Spacer(throw, Quantity(misfit, "um"), 0.5 * crank.throws[throw].pin_diameter) for throw in range(len(crank.throws))]
+    return [
+        Spacer(throw, Quantity(misfit, "um"), 0.5 * crank.throws[throw].pin_diameter)
+        for throw in range(len(crank.throws))
+    ]
 
 
 def main():
@@ -42,15 +45,25 @@ def main():
         crank = Crank.load(name)
         throw = crank.throws[0]
         steps = {
-            "thrust or misfit slider: squeeze": lambda number, crank=crank: squeeze(crank, force * (1 + number / 100), spacers_of(crank, number / 10)),
+            "thrust or misfit slider: squeeze": lambda number, crank=crank: squeeze(
+                crank, force * (1 + number / 100), spacers_of(crank, number / 10)
+            ),
             "size slider: new crank, squeeze": lambda number, crank=crank, throw=throw: squeeze(
-                crank.with_throw(0, radius=throw.radius * (1 + number / 1e4)), force),
+                crank.with_throw(0, radius=throw.radius * (1 + number / 1e4)), force
+            ),
             "runout curve of 41 misfits": lambda number, crank=crank: runout_for_misfit(
-                crank, force, spacers_of(crank, 0), Quantity([number / 100 + misfit for misfit in range(-20, 21)], "um")),
-            "misfit limits": lambda number, crank=crank: misfit_limits(crank, force, Quantity(8 + number / 100, "um"), spacers_of(crank, 0)),
+                crank,
+                force,
+                spacers_of(crank, 0),
+                Quantity([number / 100 + misfit for misfit in range(-20, 21)], "um"),
+            ),
+            "misfit limits": lambda number, crank=crank: misfit_limits(
+                crank, force, Quantity(8 + number / 100, "um"), spacers_of(crank, 0)
+            ),
             "size error at 60 places": lambda number, crank=crank: deflection.size_error(
-                crank, Quantity([number / 100 + place for place in range(60)], "mm"), force),
-        }  # fmt: skip
+                crank, Quantity([number / 100 + place for place in range(60)], "mm"), force
+            ),
+        }
         for label, step in steps.items():
             median, high = clock(step)
             print(f"{label:<48} {name:<12} {median:7.2f}{high:7.2f}")

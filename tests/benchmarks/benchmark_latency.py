@@ -63,14 +63,25 @@ def main(arguments=None):
     slider = ".crank-control input[type=range]"
     runs = [("interact", INTERACT, ".noUi-handle", ["ArrowRight"])]
     for number in given.lessons:
-        runs += [(f"{number} steps", PANEL.format(number), slider, ["ArrowRight"]),
-                 (f"{number} jumps", PANEL.format(number), slider, ["PageUp", "PageUp", "PageDown", "PageDown"])]  # fmt: skip
+        runs += [
+            (f"{number} steps", PANEL.format(number), slider, ["ArrowRight"]),
+            (
+                f"{number} jumps",
+                PANEL.format(number),
+                slider,
+                ["PageUp", "PageUp", "PageDown", "PageDown"],
+            ),
+        ]
     results = {}
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium_path(), headless=True, args=FLAGS)
         for name, source, handle, keys in runs:
             notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source)])
-            notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3", "language": "python"}
+            notebook.metadata["kernelspec"] = {
+                "name": "python3",
+                "display_name": "Python 3",
+                "language": "python",
+            }
             nbformat.write(notebook, own / "bench.ipynb")
             page = browser.new_page(viewport={"width": 1280, "height": 900})
             page.add_init_script(WATCH)

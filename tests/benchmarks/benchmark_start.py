@@ -20,8 +20,18 @@ from conftest import FLAGS, Lab, chromium_path
 
 WORKBOOK = Path(__file__).parents[2] / "workbook"
 PLAIN = "import numpy, pint, ipywidgets\nimport matplotlib.pyplot as plt"
-DRAWN = PLAIN + "\npint.UnitRegistry()\nipywidgets.interact(lambda x: plt.plot([0, x]) and plt.show(), x=(0.0, 1.0));"
-IMPORTS = ["", PLAIN, "import crankmath", "from crankmath import units", "from crankmath import spacers", "from crankmath import lesson"]
+DRAWN = (
+    PLAIN
+    + "\npint.UnitRegistry()\nipywidgets.interact(lambda x: plt.plot([0, x]) and plt.show(), x=(0.0, 1.0));"
+)
+IMPORTS = [
+    "",
+    PLAIN,
+    "import crankmath",
+    "from crankmath import units",
+    "from crankmath import spacers",
+    "from crankmath import lesson",
+]
 
 
 def import_seconds(source, rounds=5):
@@ -42,7 +52,9 @@ def seconds_and_memory(*cells):
         taken = []
         for source in cells:
             begin = time.perf_counter()
-            reply = client.execute_interactive(source, timeout=120, output_hook=lambda message: None)
+            reply = client.execute_interactive(
+                source, timeout=120, output_hook=lambda message: None
+            )
             assert reply["content"]["status"] == "ok", reply["content"]
             taken.append(time.perf_counter() - begin)
         held = psutil.Process(manager.provisioner.pid).memory_full_info()
@@ -66,7 +78,9 @@ def start():
     marks = [time.perf_counter() - begin]
     try:
         with sync_playwright() as driver:
-            browser = driver.chromium.launch(executable_path=chromium_path(), headless=True, args=FLAGS)
+            browser = driver.chromium.launch(
+                executable_path=chromium_path(), headless=True, args=FLAGS
+            )
             page = browser.new_page(viewport={"width": 1280, "height": 900})
             lab.show(page, "00-start-here.ipynb")
             marks.append(time.perf_counter() - begin)
@@ -84,17 +98,32 @@ def start():
 
 
 def main():
-    print("importing, a Python started and ended [s]                   wall     ratio to the plain imports")
+    print(
+        "importing, a Python started and ended [s]                   wall     ratio to the plain imports"
+    )
     taken = {source: import_seconds(source) for source in IMPORTS}
     for source, wall in taken.items():
-        print(f"{(source or '(nothing)').splitlines()[0]:<55}{wall:9.2f}{wall / taken[PLAIN]:12.2f}")
+        print(
+            f"{(source or '(nothing)').splitlines()[0]:<55}{wall:9.2f}{wall / taken[PLAIN]:12.2f}"
+        )
     (plain, drawn), held = seconds_and_memory(PLAIN, DRAWN)
-    print("\nin a fresh kernel                    first cell [s]   panel [s]   memory [MB]   ratio of memory")
-    print(f"{'plain imports, interact with plt':<38}{plain:12.2f}{drawn:12.2f}{held:13.0f}{1.0:14.2f}")
+    print(
+        "\nin a fresh kernel                    first cell [s]   panel [s]   memory [MB]   ratio of memory"
+    )
+    print(
+        f"{'plain imports, interact with plt':<38}{plain:12.2f}{drawn:12.2f}{held:13.0f}{1.0:14.2f}"
+    )
     for path in sorted(WORKBOOK.glob("[01]*.ipynb")):
         (first, panel), memory = seconds_and_memory(*first_and_panel(path))
-        print(f"{path.stem:<38}{first:12.2f}{panel:12.2f}{memory:13.0f}{memory / held:14.2f}", flush=True)
-    print("\nfrom the command, packages present [s]: server answers {:.1f}, first lesson ready {:.1f}; its first cell, run on the page {:.1f}".format(*start()))
+        print(
+            f"{path.stem:<38}{first:12.2f}{panel:12.2f}{memory:13.0f}{memory / held:14.2f}",
+            flush=True,
+        )
+    print(
+        "\nfrom the command, packages present [s]: server answers {:.1f}, first lesson ready {:.1f}; its first cell, run on the page {:.1f}".format(
+            *start()
+        )
+    )
 
 
 if __name__ == "__main__":

@@ -41,7 +41,11 @@ class Student:
     def __init__(self, hub, name):
         self.hub, self.name, self.web = hub, name, requests.Session()
         self.web.get(f"{hub}/hub/login").raise_for_status()
-        sent = {"username": name, "password": PASSWORD, "_xsrf": self.web.cookies.get("_xsrf", path="/hub/")}
+        sent = {
+            "username": name,
+            "password": PASSWORD,
+            "_xsrf": self.web.cookies.get("_xsrf", path="/hub/"),
+        }
         answer = self.web.post(f"{hub}/hub/login", data=sent, allow_redirects=False)
         assert answer.status_code == 302, f"{name} cannot log in: {answer.status_code}"
 
@@ -54,19 +58,27 @@ class Student:
             if answer.ok and answer.url.startswith(f"{self.hub}/user/{self.name}/lab"):
                 return time.monotonic() - begun
             time.sleep(0.5)
-        raise AssertionError(f"the server of {self.name} did not start: {answer.status_code} {answer.text[:500]}")
+        raise AssertionError(
+            f"the server of {self.name} did not start: {answer.status_code} {answer.text[:500]}"
+        )
 
     def ask(self, method, whose, path, **sent):
         """A call to a student's server, own or another's."""
         token = self.web.cookies.get("_xsrf", path=f"/user/{whose}/") or ""
-        return self.web.request(method, f"{self.hub}/user/{whose}/api/{path}", headers={"X-XSRFToken": token}, **sent)
+        return self.web.request(
+            method, f"{self.hub}/user/{whose}/api/{path}", headers={"X-XSRFToken": token}, **sent
+        )
 
     def run(self, lesson):
         """Run all code cells of a lesson in a kernel of the student's server; returns its errors."""
         started = self.ask("POST", self.name, "kernels", json={"name": "python3", "path": lesson})
         started.raise_for_status()
         cells = self.ask("GET", self.name, f"contents/{lesson}").json()["content"]["cells"]
-        cookies = "; ".join(f"{cookie.name}={cookie.value}" for cookie in self.web.cookies if f"/user/{self.name}/".startswith(cookie.path))
+        cookies = "; ".join(
+            f"{cookie.name}={cookie.value}"
+            for cookie in self.web.cookies
+            if f"/user/{self.name}/".startswith(cookie.path)
+        )
         address = f"{self.hub.replace('http', 'ws', 1)}/user/{self.name}/api/kernels/{started.json()['id']}/channels"
         channel = websocket.create_connection(address, cookie=cookies, timeout=180, origin=self.hub)
         errors = []
@@ -74,11 +86,28 @@ class Student:
             if cell["cell_type"] != "code":
                 continue
             mark = uuid.uuid4().hex
-            channel.send(json.dumps({
-                "channel": "shell", "parent_header": {}, "metadata": {}, "buffers": [],
-                "header": {"msg_id": mark, "msg_type": "execute_request", "username": "", "session": mark, "version": "5.3"},
-                "content": {"code": "".join(cell["source"]), "silent": False, "allow_stdin": False},
-            }))  # fmt: skip
+            channel.send(
+                json.dumps(
+                    {
+                        "channel": "shell",
+                        "parent_header": {},
+                        "metadata": {},
+                        "buffers": [],
+                        "header": {
+                            "msg_id": mark,
+                            "msg_type": "execute_request",
+                            "username": "",
+                            "session": mark,
+                            "version": "5.3",
+                        },
+                        "content": {
+                            "code": "".join(cell["source"]),
+                            "silent": False,
+                            "allow_stdin": False,
+                        },
+                    }
+                )
+            )
             while True:
                 got = channel.recv()
                 message = json.loads(got) if isinstance(got, str) else {}
@@ -112,12 +141,22 @@ def memory(name):
 def start_hub(school, log):
     ports = [free_port() for _ in range(3)]
     environment = {
-        **os.environ, "CRANKMATH_SCHOOL": str(school), "CRANKMATH_TRIAL": PASSWORD, "CONFIGPROXY_AUTH_TOKEN": uuid.uuid4().hex,
-        "CRANKMATH_HUB": f"http://127.0.0.1:{ports[0]}", "CRANKMATH_HUB_INSIDE": f"http://127.0.0.1:{ports[1]}",
+        **os.environ,
+        "CRANKMATH_SCHOOL": str(school),
+        "CRANKMATH_TRIAL": PASSWORD,
+        "CONFIGPROXY_AUTH_TOKEN": uuid.uuid4().hex,
+        "CRANKMATH_HUB": f"http://127.0.0.1:{ports[0]}",
+        "CRANKMATH_HUB_INSIDE": f"http://127.0.0.1:{ports[1]}",
         "CRANKMATH_HUB_PROXY": f"http://127.0.0.1:{ports[2]}",
-    }  # fmt: skip
+    }
     environment.pop("CRANKMATH_WORK", None)
-    hub = subprocess.Popen([sys.executable, "-m", "jupyterhub", "-f", str(CONFIG)], cwd=school, env=environment, stdout=log, stderr=log)
+    hub = subprocess.Popen(
+        [sys.executable, "-m", "jupyterhub", "-f", str(CONFIG)],
+        cwd=school,
+        env=environment,
+        stdout=log,
+        stderr=log,
+    )
     deadline = time.monotonic() + 120
     while time.monotonic() < deadline and hub.poll() is None:
         try:
@@ -132,43 +171,75 @@ def start_hub(school, log):
 def main():
     lesson = sys.argv[1] if len(sys.argv) > 1 else "10-shape-the-fillet.ipynb"
     if shutil.which("configurable-http-proxy") is None:
-        raise SystemExit("The hub needs the program configurable-http-proxy: run this as its first lines say, or npm install -g configurable-http-proxy.")
+        raise SystemExit(
+            "The hub needs the program configurable-http-proxy: run this as its first lines say, or npm install -g configurable-http-proxy."
+        )
     with tempfile.TemporaryDirectory(prefix="school-") as folder, ExitStack() as stack:
         school = Path(folder)
         (school / "students.txt").write_text("\n".join(STUDENTS))
         log = stack.enter_context((school / "hub.log").open("w"))
         hub, address = start_hub(school, log)
-        stack.callback(lambda: print((school / "hub.log").read_text()[-4000:]) if sys.exc_info()[0] else None)
+        stack.callback(
+            lambda: print((school / "hub.log").read_text()[-4000:]) if sys.exc_info()[0] else None
+        )
         stack.callback(hub.wait, 60)
         stack.callback(hub.terminate)
         assert re.match(r"http://127\.0\.0\.1:", address)
-        assert requests.get(f"{address}/user/anna/api/contents").url.startswith(f"{address}/hub/login"), "no login was asked for"
+        assert requests.get(f"{address}/user/anna/api/contents").url.startswith(
+            f"{address}/hub/login"
+        ), "no login was asked for"
         refused = requests.Session()
         refused.get(f"{address}/hub/login")
-        sent = {"username": "eve", "password": PASSWORD, "_xsrf": refused.cookies.get("_xsrf", path="/hub/")}
-        assert refused.post(f"{address}/hub/login", data=sent, allow_redirects=False).status_code == 403, "a name that is not listed came in"
+        sent = {
+            "username": "eve",
+            "password": PASSWORD,
+            "_xsrf": refused.cookies.get("_xsrf", path="/hub/"),
+        }
+        assert (
+            refused.post(f"{address}/hub/login", data=sent, allow_redirects=False).status_code
+            == 403
+        ), "a name that is not listed came in"
         anna, bob = (Student(address, name) for name in STUDENTS)
         for student in (anna, bob):
             print(f"{student.name}: server up after {student.start():.1f} s")
-        written = anna.ask("PUT", "anna", "contents/mine.txt", json={"type": "file", "format": "text", "content": "anna's answers"})
+        written = anna.ask(
+            "PUT",
+            "anna",
+            "contents/mine.txt",
+            json={"type": "file", "format": "text", "content": "anna's answers"},
+        )
         assert written.status_code == 201, written.text
-        lists = {student.name: {entry["name"] for entry in student.ask("GET", student.name, "contents").json()["content"]} for student in (anna, bob)}
+        lists = {
+            student.name: {
+                entry["name"]
+                for entry in student.ask("GET", student.name, "contents").json()["content"]
+            }
+            for student in (anna, bob)
+        }
         assert "mine.txt" in lists["anna"] and "mine.txt" not in lists["bob"]
         assert all("00-start-here.ipynb" in names for names in lists.values())
         for path in ("contents/mine.txt", "contents", "kernels"):
             assert bob.ask("GET", "anna", path).status_code == 403, f"bob reads anna's {path}"
-        assert (school / "homes" / "anna" / "crank-work" / "mine.txt").read_text() == "anna's answers"
+        assert (
+            school / "homes" / "anna" / "crank-work" / "mine.txt"
+        ).read_text() == "anna's answers"
         assert not (school / "homes" / "bob" / "crank-work" / "mine.txt").exists()
-        print("files stay apart: bob gets 403 from anna's server; each has a folder of the own with all lessons")
+        print(
+            "files stay apart: bob gets 403 from anna's server; each has a folder of the own with all lessons"
+        )
         idle = {student.name: memory(student.name)[0] for student in (anna, bob)}
         for student in (anna, bob):
             errors = student.run(lesson)
             assert not errors, (student.name, errors)
         for student in (anna, bob):
             server, kernels = memory(student.name)
-            print(f"{student.name}: server {idle[student.name]:.0f} MB at rest, {server:.0f} MB in use, kernel after {lesson} {kernels:.0f} MB, together {server + kernels:.0f} MB")
+            print(
+                f"{student.name}: server {idle[student.name]:.0f} MB at rest, {server:.0f} MB in use, kernel after {lesson} {kernels:.0f} MB, together {server + kernels:.0f} MB"
+            )
         both = sum(sum(memory(name)) for name in STUDENTS) / len(STUDENTS)
-        print(f"thirty students, one lesson open each: about {30 * both / 1000:.1f} GB, and {30 * (both + memory('anna')[1]) / 1000:.1f} GB with two lessons open each")
+        print(
+            f"thirty students, one lesson open each: about {30 * both / 1000:.1f} GB, and {30 * (both + memory('anna')[1]) / 1000:.1f} GB with two lessons open each"
+        )
 
 
 if __name__ == "__main__":

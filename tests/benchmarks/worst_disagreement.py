@@ -13,7 +13,10 @@ import test_cross_checks as cross
 
 
 def shown(name, found, stated):
-    print(f"\n{name}; stated: {stated}\n  {found.low:+.3e}  {found.low_at}\n  {found.high:+.3e}  {found.high_at}", flush=True)
+    print(
+        f"\n{name}; stated: {stated}\n  {found.low:+.3e}  {found.low_at}\n  {found.high:+.3e}  {found.high_at}",
+        flush=True,
+    )
 
 
 def main(words=()):
@@ -27,15 +30,27 @@ def main(words=()):
             found, worst = cross.chart_beside_table(source, load, 800)
             low, high = cross.CHARTS[source, load]
             shown(name, found, f"{low} to {high:+} %")
-            shown("the same two shapes solved anew", cross.chart_beside_field(source, load, worst), "as above")
+            shown(
+                "the same two shapes solved anew",
+                cross.chart_beside_field(source, load, worst),
+                "as above",
+            )
             if source == "pilkey":
-                shown("the table there over another mesh and solver", cross.table_beside_other_mesh(load, worst[:1]), f"{cross.OTHER_MESH:g}")
+                shown(
+                    "the table there over another mesh and solver",
+                    cross.table_beside_other_mesh(load, worst[:1]),
+                    f"{cross.OTHER_MESH:g}",
+                )
     for pair, _, many, bound in cross.ROUNDING + cross.APPROXIMATE:
         name = cross.name_of(pair)
         if picked(name):
             shown(f"{name}, {many} points", pair(many), f"within {bound:g}")
     if picked("grades_beside_formula"):
-        shown("grades_beside_formula", cross.grades_beside_formula(), "{:g} to {:g}".format(*cross.GRADES))
+        shown(
+            "grades_beside_formula",
+            cross.grades_beside_formula(),
+            "{:g} to {:g}".format(*cross.GRADES),
+        )
 
 
 if __name__ == "__main__":

@@ -21,7 +21,9 @@ FLAGS = (
 
 
 def chromium_path():
-    return next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    return next(
+        filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
+    )
 
 
 class Lab:
@@ -36,11 +38,15 @@ class Lab:
         with self.log.open("w") as log:
             self.process = subprocess.Popen(
                 [sys.executable, "-m", "crankmath", "--no-browser", f"--port={port}"],
-                env=environment, stdout=log, stderr=log,
-            )  # fmt: skip
+                env=environment,
+                stdout=log,
+                stderr=log,
+            )
         deadline = time.monotonic() + 90
         while time.monotonic() < deadline:
-            found = re.search(r"http://127\.0\.0\.1:\d+/lab/tree/[^\s?]*\?token=(\w+)", self.log.read_text())
+            found = re.search(
+                r"http://127\.0\.0\.1:\d+/lab/tree/[^\s?]*\?token=(\w+)", self.log.read_text()
+            )
             if found:
                 self.address, self.token = f"http://127.0.0.1:{port}", found[1]
                 return
@@ -51,7 +57,9 @@ class Lab:
         """Open a lesson alone on the page; its kernel is ready."""
         page.goto(f"{self.address}/doc/tree/{lesson}?token={self.token}&reset")
         page.wait_for_selector(".jp-CodeCell", timeout=60_000)
-        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=60_000)
+        page.wait_for_selector(
+            '.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=60_000
+        )
 
     def open(self, page, lesson):
         """Open a lesson alone on the page and run all its cells."""
@@ -63,7 +71,9 @@ class Lab:
             page.locator('.lm-MenuBar-item:has-text("Run")').click()
             page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
             page.wait_for_timeout(1000)
-            page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=120_000)
+            page.wait_for_selector(
+                '.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=120_000
+            )
             if page.locator(".jp-InputPrompt", has_text=re.compile(r"\[\d+\]")).count():
                 break
         else:
@@ -80,7 +90,9 @@ def reach_panel(page, wanted=SLIDER):
     for _ in range(60):  # JupyterLab attaches only the cells near the window
         if page.locator(wanted).count():
             break
-        page.evaluate("for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) outer.scrollBy(0, 400)")
+        page.evaluate(
+            "for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) outer.scrollBy(0, 400)"
+        )
         page.wait_for_timeout(300)
     page.wait_for_selector(wanted, timeout=30_000)
 

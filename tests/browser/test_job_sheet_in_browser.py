@@ -23,8 +23,12 @@ ACTIVE = """() => { const e = document.activeElement, said = e.getAttribute('ari
 BEFORE = """const cells = [...document.querySelectorAll('.jp-Cell')], here = cells.findIndex(c => c.classList.contains('jp-mod-active'));
     const before = cells[here - 1], prompt = before ? before.querySelector('.jp-InputPrompt') : null;
     const code = before && before.classList.contains('jp-CodeCell');"""
-LEFT_OUT = f"() => {{ {BEFORE} return Boolean(code && prompt && prompt.textContent.trim() === '[ ]:'); }}"
-PANEL_RUN = f"() => {{ {BEFORE} return Boolean(code && before.textContent.includes('lesson_15.page')); }}"
+LEFT_OUT = (
+    f"() => {{ {BEFORE} return Boolean(code && prompt && prompt.textContent.trim() === '[ ]:'); }}"
+)
+PANEL_RUN = (
+    f"() => {{ {BEFORE} return Boolean(code && before.textContent.includes('lesson_15.page')); }}"
+)
 NEW_USER = 180  # seconds from the empty form to the printed sheet
 
 
@@ -34,7 +38,9 @@ def press_until(page, name, key="Tab", most=160):
         if page.evaluate(ACTIVE) == name:
             return count
         page.keyboard.press(key)
-    raise AssertionError(f"“{name}” was not reached by {most} × {key}; the focus is on “{page.evaluate(ACTIVE)}”")
+    raise AssertionError(
+        f"“{name}” was not reached by {most} × {key}; the focus is on “{page.evaluate(ACTIVE)}”"
+    )
 
 
 def open_form(lab, page):
@@ -45,10 +51,14 @@ def open_form(lab, page):
     page.wait_for_selector(".jp-Cell.jp-mod-active", timeout=60_000)
     deadline = time.monotonic() + 240
     while not page.locator(".job-form-field").count():
-        assert time.monotonic() < deadline, page.locator(".jp-OutputArea-output").all_inner_texts()[-3:]
+        assert time.monotonic() < deadline, page.locator(".jp-OutputArea-output").all_inner_texts()[
+            -3:
+        ]
         page.keyboard.press("Shift+Enter")
         page.wait_for_timeout(700)
-        if page.evaluate(LEFT_OUT):  # the kernel was not there yet and the notebook went on without it
+        if page.evaluate(
+            LEFT_OUT
+        ):  # the kernel was not there yet and the notebook went on without it
             page.wait_for_timeout(2000)
             page.keyboard.press("ArrowUp")
         elif page.evaluate(PANEL_RUN):
@@ -61,7 +71,11 @@ def open_form(lab, page):
 
 
 def status(page, words):
-    page.wait_for_function("words => [...document.querySelectorAll('.job-form-status, .job-form-summary')].some(e => e.textContent.includes(words))", arg=words, timeout=60_000)
+    page.wait_for_function(
+        "words => [...document.querySelectorAll('.job-form-status, .job-form-summary')].some(e => e.textContent.includes(words))",
+        arg=words,
+        timeout=60_000,
+    )
 
 
 @pytest.fixture
@@ -94,13 +108,19 @@ def test_every_example_from_empty_form_to_print_by_keyboard(lab, page):
         for one in check_job(job).checks:
             assert " ".join(one.sentence.split()) in text
         for paper in ("A4", "Letter"):
-            pdf = sheet.pdf(path=PICTURES / f"sheet-{name}-{paper}.pdf", format=paper, prefer_css_page_size=False)
+            pdf = sheet.pdf(
+                path=PICTURES / f"sheet-{name}-{paper}.pdf",
+                format=paper,
+                prefer_css_page_size=False,
+            )
             assert 8 <= len(re.findall(rb"/Type\s*/Page\b", pdf)) <= 24
         spent = time.monotonic() - started
         assert spent < NEW_USER, f"{name} took {spent:.0f} s"
         sheet.emulate_media(media="print", forced_colors="none")
         sheet.set_viewport_size({"width": 760, "height": 1075})
-        assert sheet.evaluate("() => document.documentElement.scrollWidth <= window.innerWidth + 1"), "wider than the paper"
+        assert sheet.evaluate(
+            "() => document.documentElement.scrollWidth <= window.innerWidth + 1"
+        ), "wider than the paper"
         sheet.evaluate(AXE.read_text())
         assert sheet.evaluate(SERIOUS, "") == []
         sheet.screenshot(path=PICTURES / f"sheet-{name}.png", full_page=True)
@@ -130,13 +150,20 @@ def test_a_wrong_entry_keeps_the_rest_and_closing_resumes(lab, page):
     assert field.input_value() == "1,234"
     press_until(page, "sizes in", "Shift+Tab")
     page.keyboard.type("in")
-    page.wait_for_function("() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0314961 in')", timeout=30_000)
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0314961 in')",
+        timeout=30_000,
+    )
     page.evaluate(AXE.read_text())
     assert page.evaluate(SERIOUS, ".job-form") == []
     open_form(lab, page)  # as after closing the window
     status(page, "taken up where you left it")
     deep = page.locator(".job-form-field", has_text="Deepest roughing pass").locator("input")
-    assert deep.input_value() == "0.0314961 in" and field.input_value() == "1,234" and field.get_attribute("aria-invalid") == "true"
+    assert (
+        deep.input_value() == "0.0314961 in"
+        and field.input_value() == "1,234"
+        and field.get_attribute("aria-invalid") == "true"
+    )
     assert page.problems == []
 
 
@@ -144,7 +171,9 @@ def test_the_form_fits_a_narrow_window(lab, page):
     open_form(lab, page)
     page.set_viewport_size({"width": 320, "height": 900})
     page.wait_for_timeout(800)
-    assert page.evaluate("() => { const f = document.querySelector('.job-form'); return f.scrollWidth <= f.clientWidth + 1; }")
+    assert page.evaluate(
+        "() => { const f = document.querySelector('.job-form'); return f.scrollWidth <= f.clientWidth + 1; }"
+    )
     short = page.evaluate("""() => [...document.querySelectorAll('.job-form input, .job-form select, .job-form button')]
         .filter(e => e.getBoundingClientRect().height < 24 && !e.hidden).length""")
     assert short == 0

@@ -13,7 +13,9 @@ from conftest import PICTURES, SLIDER, reach_panel
 
 WORKBOOK = Path(__file__).parents[2] / "workbook"
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
-LESSONS = sorted(path.name for path in WORKBOOK.glob("*.ipynb") if ".panel(" in path.read_text(encoding="utf-8"))
+LESSONS = sorted(
+    path.name for path in WORKBOOK.glob("*.ipynb") if ".panel(" in path.read_text(encoding="utf-8")
+)
 BURST = """async (slider) => { for (let i = 1; i <= 40; i++) { slider.value = 20 + i; slider.dispatchEvent(new Event('input'));
     await new Promise(r => setTimeout(r, 10)); } }"""
 SERIOUS = """() => axe.run({include: [['.jp-OutputArea']]}, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
@@ -47,20 +49,40 @@ def moving(page):
 
 
 def wait_for_words(page, words):
-    page.wait_for_function("words => document.querySelector('.crank-readout').textContent.includes(words)", arg=words, timeout=10_000)
+    page.wait_for_function(
+        "words => document.querySelector('.crank-readout').textContent.includes(words)",
+        arg=words,
+        timeout=10_000,
+    )
 
 
 @pytest.mark.parametrize("lesson", LESSONS)
 def test_lesson_works_by_keyboard(lab, page, lesson):
     lab.open(page, lesson)
     reach(page)
-    assert page.locator(".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error']").count() == 0
-    slider, typed = page.locator(SLIDER).first, page.locator(".crank-control input[type=text]").first
-    before, picture, words = typed.input_value(), moving(page), page.locator(".crank-readout").first.inner_text()
+    assert (
+        page.locator(
+            ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error']"
+        ).count()
+        == 0
+    )
+    slider, typed = (
+        page.locator(SLIDER).first,
+        page.locator(".crank-control input[type=text]").first,
+    )
+    before, picture, words = (
+        typed.input_value(),
+        moving(page),
+        page.locator(".crank-readout").first.inner_text(),
+    )
     slider.focus()
     for _ in range(5):
         page.keyboard.press("ArrowRight")
-    page.wait_for_function("text => document.querySelector('.crank-control input[type=text]').value !== text", arg=before, timeout=10_000)
+    page.wait_for_function(
+        "text => document.querySelector('.crank-control input[type=text]').value !== text",
+        arg=before,
+        timeout=10_000,
+    )
     page.wait_for_timeout(400)
     assert moving(page) != picture, "the picture did not follow"
     assert page.locator(".crank-readout").first.inner_text() != words
@@ -101,14 +123,20 @@ def test_server_wants_its_token(lab):
 
 
 def asked(lab, method, path):
-    request = urllib.request.Request(lab.address + path, method=method, headers={"Authorization": f"token {lab.token}"})
+    request = urllib.request.Request(
+        lab.address + path, method=method, headers={"Authorization": f"token {lab.token}"}
+    )
     with urllib.request.urlopen(request, timeout=60) as answer:
         return json.loads(answer.read())
 
 
-@pytest.mark.parametrize(("lesson", "field", "told"), [
-    ("08-fit-the-spacers", ".crank-control input[type=text]", ".crank-problem"), ("15-write-the-job-sheet", ".job-form input", ".job-form .crank-silent:not(.crank-form *)"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("lesson", "field", "told"),
+    [
+        ("08-fit-the-spacers", ".crank-control input[type=text]", ".crank-problem"),
+        ("15-write-the-job-sheet", ".job-form input", ".job-form .crank-silent:not(.crank-form *)"),
+    ],
+)
 def test_a_kernel_that_does_not_answer_is_told(lab, page, lesson, field, told):
     """Held up for some seconds, the sentence comes and goes; started anew, it stays, and so does what was typed. All forms send alike."""
     lab.open(page, f"{lesson}.ipynb")
@@ -119,21 +147,41 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page, lesson, field, told):
         place.fill(text)
         place.blur()
 
-    kernels = [one for one in psutil.Process(lab.process.pid).children(recursive=True) if "ipykernel_launcher" in " ".join(one.cmdline())]
+    kernels = [
+        one
+        for one in psutil.Process(lab.process.pid).children(recursive=True)
+        if "ipykernel_launcher" in " ".join(one.cmdline())
+    ]
     for one in kernels:
         one.suspend()
     try:
         type_in("123")
-        page.wait_for_function("told => document.querySelector(told).textContent.startsWith('No answer')", arg=told, timeout=10_000)
+        page.wait_for_function(
+            "told => document.querySelector(told).textContent.startsWith('No answer')",
+            arg=told,
+            timeout=10_000,
+        )
     finally:
         for one in kernels:
             one.resume()
-    page.wait_for_function("told => !document.querySelector(told).textContent.startsWith('No answer')", arg=told, timeout=10_000)
-    own = next(one for one in asked(lab, "GET", "/api/sessions") if one["path"] == f"{lesson}.ipynb")
+    page.wait_for_function(
+        "told => !document.querySelector(told).textContent.startsWith('No answer')",
+        arg=told,
+        timeout=10_000,
+    )
+    own = next(
+        one for one in asked(lab, "GET", "/api/sessions") if one["path"] == f"{lesson}.ipynb"
+    )
     asked(lab, "POST", f"/api/kernels/{own['kernel']['id']}/restart")
     page.wait_for_timeout(3000)
     type_in("45.5")
-    page.wait_for_function("told => document.querySelector(told).textContent.startsWith('No answer')", arg=told, timeout=10_000)
+    page.wait_for_function(
+        "told => document.querySelector(told).textContent.startsWith('No answer')",
+        arg=told,
+        timeout=10_000,
+    )
     assert place.input_value() == "45.5" and alarm.is_visible()
-    assert abs(alarm.bounding_box()["y"] - place.bounding_box()["y"]) < 250, "the sentence is out of sight of the field"
+    assert abs(alarm.bounding_box()["y"] - place.bounding_box()["y"]) < 250, (
+        "the sentence is out of sight of the field"
+    )
     assert page.problems == []

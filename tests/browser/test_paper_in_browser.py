@@ -21,8 +21,17 @@ def pages(tmp_path_factory):
     lesson = course.chosen("4")[0]
     with stills.Runner() as runner:
         student, answers = handouts.export(lesson, folder, runner)
-    class_sets.make_sheets(class_sets.SchoolClass("oak", ["Kovač, Anna", "Bob <b>O'Neil</b>", "李小龍"]), lesson, folder)
-    return [(student, 4), (answers, 1), (folder / "students" / "04" / "all-04.html", 3), (folder / "instructor-only" / "key-04.html", 1)]
+    class_sets.make_sheets(
+        class_sets.SchoolClass("oak", ["Kovač, Anna", "Bob <b>O'Neil</b>", "李小龍"]),
+        lesson,
+        folder,
+    )
+    return [
+        (student, 4),
+        (answers, 1),
+        (folder / "students" / "04" / "all-04.html", 3),
+        (folder / "instructor-only" / "key-04.html", 1),
+    ]
 
 
 @pytest.mark.parametrize("which", range(4))
@@ -35,7 +44,9 @@ def test_opens_and_prints_without_a_network(pages, chromium, which, tmp_path):
     page.goto(path.as_uri())
     page.wait_for_timeout(300)
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == [] and problems == []
-    broken = page.evaluate("[...document.images].filter(i => !i.complete || !i.naturalWidth || !i.alt).length")
+    broken = page.evaluate(
+        "[...document.images].filter(i => !i.complete || !i.naturalWidth || !i.alt).length"
+    )
     assert broken == 0
     page.evaluate(AXE.read_text())
     assert page.evaluate(FAULTS) == []

@@ -24,7 +24,8 @@ SERIOUS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa',
     .then(result => result.violations.filter(v => ['serious', 'critical'].includes(v.impact))
     .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
 has_voila = pytest.mark.skipif(
-    importlib.util.find_spec("voila") is None and not os.environ.get("CI"), reason="the package voila is not installed: class pages as an app are not tried"
+    importlib.util.find_spec("voila") is None and not os.environ.get("CI"),
+    reason="the package voila is not installed: class pages as an app are not tried",
 )
 
 
@@ -40,7 +41,12 @@ def running(tmp_path_factory):
     log = own / "stage.log"
     start = f"import sys; from crankmath import stage; sys.exit(stage.main(['squeeze', '--no-browser', '--port', '{port}']))"
     with log.open("w") as store:
-        process = subprocess.Popen([sys.executable, "-c", start], env={**os.environ, "CRANKMATH_WORK": str(own)}, stdout=store, stderr=store)
+        process = subprocess.Popen(
+            [sys.executable, "-c", start],
+            env={**os.environ, "CRANKMATH_WORK": str(own)},
+            stdout=store,
+            stderr=store,
+        )
     deadline = time.monotonic() + 120
     found = None
     while not found and time.monotonic() < deadline and process.poll() is None:
@@ -55,7 +61,9 @@ def running(tmp_path_factory):
 
 
 def read(address, **headers):
-    with urllib.request.urlopen(urllib.request.Request(address, headers=headers), timeout=180) as answer:
+    with urllib.request.urlopen(
+        urllib.request.Request(address, headers=headers), timeout=180
+    ) as answer:
         return answer.read().decode()
 
 
@@ -64,8 +72,14 @@ def test_pages_are_found_by_themselves():
     assert {"squeeze", "stress-riser"} <= set(stage.pages())
 
 
-@pytest.mark.parametrize(("arguments", "words"), [([], "Choose a page: crankmath stage"), (["gears"], "no class page “gears”. Write one of:"),
-                                                  (["squeeze", "--port", "x"], "--port needs a whole number")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ([], "Choose a page: crankmath stage"),
+        (["gears"], "no class page “gears”. Write one of:"),
+        (["squeeze", "--port", "x"], "--port needs a whole number"),
+    ],
+)
 def test_wrong_words_are_answered(arguments, words, capsys):
     assert stage.main(arguments) == 1
     assert words in capsys.readouterr().err
@@ -90,7 +104,9 @@ def test_own_folder_that_cannot_be_written(monkeypatch, tmp_path, capsys):
 @has_voila
 def test_page_shows_no_code_and_fetches_nothing_elsewhere(running):
     page = read(running[0])
-    assert "lesson_08" not in page and "import" not in re.sub(r"<script.*?</script>|<style.*?</style>", "", page, flags=re.DOTALL)
+    assert "lesson_08" not in page and "import" not in re.sub(
+        r"<script.*?</script>|<style.*?</style>", "", page, flags=re.DOTALL
+    )
     assert "The tailstock closes the crank" in page
     for address in re.findall(r'(?:src|href)="(https?:[^"]+)"', page):
         assert address.startswith("http://127.0.0.1:"), address
@@ -117,7 +133,11 @@ def test_a_name_that_points_here_from_elsewhere_is_refused(running):
 def test_it_listens_on_this_machine_only(running):
     import psutil
 
-    places = {connection.laddr.ip for connection in psutil.Process(running[3].pid).net_connections("inet") if connection.status == "LISTEN"}
+    places = {
+        connection.laddr.ip
+        for connection in psutil.Process(running[3].pid).net_connections("inet")
+        if connection.status == "LISTEN"
+    }
     assert places == {"127.0.0.1"}
 
 
@@ -126,23 +146,57 @@ def test_nothing_is_run_from_the_page(running, tmp_path):
     """The kernel answers a question about itself, and leaves a request to run code alone."""
     _, token, port, _ = running
     kernel = re.search(r'"kernelId": ?"([\w-]+)"', read(running[0]))[1]
-    channel = websocket.create_connection(f"ws://127.0.0.1:{port}/api/kernels/{kernel}/channels?token={token}", timeout=60, origin=f"http://127.0.0.1:{port}")
+    channel = websocket.create_connection(
+        f"ws://127.0.0.1:{port}/api/kernels/{kernel}/channels?token={token}",
+        timeout=60,
+        origin=f"http://127.0.0.1:{port}",
+    )
 
     def send(kind, content):
         mark = uuid.uuid4().hex
-        header = {"msg_id": mark, "msg_type": kind, "username": "", "session": mark, "version": "5.3"}
-        channel.send(json.dumps({"channel": "shell", "header": header, "parent_header": {}, "metadata": {}, "content": content, "buffers": []}))
+        header = {
+            "msg_id": mark,
+            "msg_type": kind,
+            "username": "",
+            "session": mark,
+            "version": "5.3",
+        }
+        channel.send(
+            json.dumps(
+                {
+                    "channel": "shell",
+                    "header": header,
+                    "parent_header": {},
+                    "metadata": {},
+                    "content": content,
+                    "buffers": [],
+                }
+            )
+        )
         return mark
 
     harm = tmp_path / "harm"
-    run = send("execute_request", {"code": f"open({str(harm)!r}, 'w').close()", "silent": False, "store_history": False, "user_expressions": {}, "allow_stdin": False})
+    run = send(
+        "execute_request",
+        {
+            "code": f"open({str(harm)!r}, 'w').close()",
+            "silent": False,
+            "store_history": False,
+            "user_expressions": {},
+            "allow_stdin": False,
+        },
+    )
     asked = send("kernel_info_request", {})
     answers = []
     while asked not in answers:
         got = channel.recv()
         if isinstance(got, str):
             message = json.loads(got)
-            answers.append(message["parent_header"].get("msg_id") if message["msg_type"].endswith("_reply") else None)
+            answers.append(
+                message["parent_header"].get("msg_id")
+                if message["msg_type"].endswith("_reply")
+                else None
+            )
     channel.close()
     assert run not in answers and not harm.exists(), "code was run from the page"
 
@@ -152,7 +206,10 @@ def page(running, chromium):
     """The class page in a browser that reaches this machine and nothing else."""
     page = chromium.new_page(viewport={"width": 1280, "height": 720})
     page.elsewhere = []
-    page.route(lambda address: not address.startswith(("http://127.0.0.1:", "data:", "blob:")), lambda route: (page.elsewhere.append(route.request.url), route.abort()))
+    page.route(
+        lambda address: not address.startswith(("http://127.0.0.1:", "data:", "blob:")),
+        lambda route: (page.elsewhere.append(route.request.url), route.abort()),
+    )
     page.goto(running[0])
     page.wait_for_selector(".crank-hands", timeout=120_000)
     page.wait_for_timeout(1000)
@@ -164,11 +221,18 @@ def page(running, chromium):
 def test_class_page_works_and_fits_the_screen(page):
     assert page.elsewhere == []
     assert page.locator(".jp-InputArea-editor:visible").count() == 0, "code is in sight"
-    before, words = page.locator(".crank-picture svg").inner_html(), page.locator(".crank-readout").text_content()
+    before, words = (
+        page.locator(".crank-picture svg").inner_html(),
+        page.locator(".crank-readout").text_content(),
+    )
     page.locator(SLIDER).nth(1).focus()
     for _ in range(5):
         page.keyboard.press("ArrowRight")
-    page.wait_for_function("words => document.querySelector('.crank-readout').textContent !== words", arg=words, timeout=10_000)
+    page.wait_for_function(
+        "words => document.querySelector('.crank-readout').textContent !== words",
+        arg=words,
+        timeout=10_000,
+    )
     assert page.locator(".crank-picture svg").inner_html() != before
     page.get_by_role("button", name="Hold this").click()
     PICTURES.mkdir(exist_ok=True)
@@ -177,9 +241,13 @@ def test_class_page_works_and_fits_the_screen(page):
         page.wait_for_timeout(500)
         page.screenshot(path=PICTURES / f"stage-squeeze-{width}.png")
         bottom = page.locator(".crank-picture").bounding_box()
-        assert bottom["y"] + bottom["height"] <= height, f"the picture is cut off at {width} x {height}"
+        assert bottom["y"] + bottom["height"] <= height, (
+            f"the picture is cut off at {width} x {height}"
+        )
         hands = page.locator(".crank-hands").bounding_box()
-        assert hands["y"] + hands["height"] <= height, f"the show of hands is cut off at {width} x {height}"
+        assert hands["y"] + hands["height"] <= height, (
+            f"the show of hands is cut off at {width} x {height}"
+        )
     page.evaluate(AXE.read_text())
     assert page.evaluate(SERIOUS) == []
 
@@ -190,18 +258,34 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
 
     def press(key, words):
         page.keyboard.press(key)
-        page.wait_for_function("words => document.querySelector('.crank-readout').textContent.includes(words)", arg=words, timeout=10_000)
+        page.wait_for_function(
+            "words => document.querySelector('.crank-readout').textContent.includes(words)",
+            arg=words,
+            timeout=10_000,
+        )
 
-    page.wait_for_function("document.activeElement.classList.contains('crank-stage')", timeout=20_000)
+    page.wait_for_function(
+        "document.activeElement.classList.contains('crank-stage')", timeout=20_000
+    )
     picture = page.locator(".crank-picture img")
-    assert page.locator(".crank-cover").is_visible() and not picture.is_visible() and not readout.is_visible(), "the answer is in sight before the vote"
+    assert (
+        page.locator(".crank-cover").is_visible()
+        and not picture.is_visible()
+        and not readout.is_visible()
+    ), "the answer is in sight before the vote"
     page.get_by_role("button", name="Show inches").click()
-    page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000)
+    page.wait_for_function(
+        "document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000
+    )
     assert not picture.is_visible(), "units alone show nothing"
     page.get_by_role("button", name="Show millimeters").click()
     page.locator(".crank-stage").focus()
     page.keyboard.press("s")
-    assert picture.is_visible() and readout.is_visible() and not page.locator(".crank-cover").is_visible()
+    assert (
+        picture.is_visible()
+        and readout.is_visible()
+        and not page.locator(".crank-cover").is_visible()
+    )
     page.get_by_role("button", name="Cover picture").click()
     assert not picture.is_visible()
     page.locator(".crank-stage").focus()
@@ -218,9 +302,13 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
     page.wait_for_timeout(500)
     assert counts.nth(1).input_value() == "61" and "too long" in readout.inner_text()
     counts.nth(1).fill("6")
-    widths = page.evaluate("[...document.querySelectorAll('.crank-bar')].map(bar => bar.getBoundingClientRect().width)")
+    widths = page.evaluate(
+        "[...document.querySelectorAll('.crank-bar')].map(bar => bar.getBoundingClientRect().width)"
+    )
     assert widths[0] == pytest.approx(2 * widths[1], rel=0.02) and widths[2] == 0
     page.get_by_role("button", name="Show inches").click()
-    page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000)
+    page.wait_for_function(
+        "document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000
+    )
     assert counts.nth(0).input_value() == "12", "votes are lost when the units change"
     page.get_by_role("button", name="Show millimeters").click()

@@ -21,7 +21,13 @@ with (HERE / "fillet_kt_solved.csv").open(encoding="utf-8") as lines:
 
 
 def rows(topic, numbers):
-    return [pytest.param(ROWS[f"{topic}-{n:02d}"], id=f"{topic}-{n:02d} {ROWS[f'{topic}-{n:02d}']['source'][:50]}") for n in numbers]
+    return [
+        pytest.param(
+            ROWS[f"{topic}-{n:02d}"],
+            id=f"{topic}-{n:02d} {ROWS[f'{topic}-{n:02d}']['source'][:50]}",
+        )
+        for n in numbers
+    ]
 
 
 def inputs(row):
@@ -39,7 +45,9 @@ def test_round_shafts(row):
     load = next(load for load in fillets.LOADS if load in words)
     source = "roark" if "Roark" in words else "pilkey"
     shape = "groove" if "groove" in words else "shoulder"
-    kt = fillets.stress_concentration(load, mm(size["D"]), mm(size["d"]), mm(size["r"]), source, shape)
+    kt = fillets.stress_concentration(
+        load, mm(size["D"]), mm(size["d"]), mm(size["r"]), source, shape
+    )
     assert kt == pytest.approx(float(row["expected"]), rel=1e-4)
 
 
@@ -65,17 +73,27 @@ def test_neuber_length(row):
     words, strength = row["quantity"], re.search(r"Sut=([\d.]+) (kpsi|MPa)", row["inputs"])
     inch = row["unit"] == "sqrt(in)"
     load = "torsion" if "torsion" in words else "bending"
-    length = fillets.notch_length(load, Quantity(float(strength[1]), strength[2]), "neuber inch" if inch else "neuber")
-    tolerance = 0.01 if row["id"] == "NOTCH-13" else 1e-4  # 13: the inch form in mm, beside the SI form
-    assert length.m_as("in" if inch else "mm") ** 0.5 == pytest.approx(float(row["expected"]), rel=tolerance)
+    length = fillets.notch_length(
+        load, Quantity(float(strength[1]), strength[2]), "neuber inch" if inch else "neuber"
+    )
+    tolerance = (
+        0.01 if row["id"] == "NOTCH-13" else 1e-4
+    )  # 13: the inch form in mm, beside the SI form
+    assert length.m_as("in" if inch else "mm") ** 0.5 == pytest.approx(
+        float(row["expected"]), rel=tolerance
+    )
 
 
 def test_shigley_example_6_6():
     """NOTCH-14, 15: Shigley 9th ed. Ex. 6-6, chart Kt 1.65, r 3 mm, 690 MPa: q 0.84, Kf 1.55 (read off charts: 2 %)."""
     strength, radius = Quantity(690, "MPa"), mm(3)
     assert fillets.notch_sensitivity("bending", strength, radius) == pytest.approx(0.84, rel=0.02)
-    assert fillets.fatigue_factor(1.65, "bending", strength, radius) == pytest.approx(1.55, rel=0.02)
-    assert fillets.stress_concentration("bending", mm(38), mm(32), radius) == pytest.approx(1.65, rel=0.02)
+    assert fillets.fatigue_factor(1.65, "bending", strength, radius) == pytest.approx(
+        1.55, rel=0.02
+    )
+    assert fillets.stress_concentration("bending", mm(38), mm(32), radius) == pytest.approx(
+        1.65, rel=0.02
+    )
 
 
 @pytest.mark.parametrize("row", rows("NOTCH", range(17, 20)))
@@ -90,10 +108,24 @@ def test_peterson_length(row):
 def test_crank_rule(row):
     size, words = inputs(row), row["quantity"]
     found = factors_of_ratios(
-        size["s"], size["w"], size["b"], size["r"], size["r"], size["r"], size.get("dH", 0), size.get("dG", 0), size.get("tH", 0),
-        size.get("tG", 0), cubic=0.857 if "0.857" in words else 0.85,
-    )  # fmt: skip
-    name = {"alpha_B": "pin_bending", "alpha_T": "pin_torsion", "beta_B": "journal_bending", "beta_Q": "journal_shear"}[words.split()[0].rstrip(",")]
+        size["s"],
+        size["w"],
+        size["b"],
+        size["r"],
+        size["r"],
+        size["r"],
+        size.get("dH", 0),
+        size.get("dG", 0),
+        size.get("tH", 0),
+        size.get("tG", 0),
+        cubic=0.857 if "0.857" in words else 0.85,
+    )
+    name = {
+        "alpha_B": "pin_bending",
+        "alpha_T": "pin_torsion",
+        "beta_B": "journal_bending",
+        "beta_Q": "journal_shear",
+    }[words.split()[0].rstrip(",")]
     value = getattr(found, name)
     if value is None:
         assert float(row["expected"]) < 0, "refused only where the printed formula turns negative"
@@ -104,20 +136,41 @@ def test_crank_rule(row):
 @pytest.mark.parametrize("row", rows("FITS", range(66, 73)))
 def test_bearing_corners(row):
     corner = float(re.search(r"=([\d.]+)", row["inputs"])[1])
-    assert fillets.largest_shaft_fillet(mm(corner)).m_as("mm") == pytest.approx(float(row["expected"]))
+    assert fillets.largest_shaft_fillet(mm(corner)).m_as("mm") == pytest.approx(
+        float(row["expected"])
+    )
 
 
 @pytest.mark.parametrize("detail", ["fast", "fine"])
-@pytest.mark.parametrize("row", SOLVED, ids=lambda row: f"{row['load']} D/d {row['large_over_small']} r/d {row['radius_over_small']}")
+@pytest.mark.parametrize(
+    "row",
+    SOLVED,
+    ids=lambda row: f"{row['load']} D/d {row['large_over_small']} r/d {row['radius_over_small']}",
+)
 def test_field_against_stored_converged_solutions(row, detail):
     """The reference was converged with general-purpose finite elements apart from this library."""
-    kt = solve_fillet(row["load"], mm(float(row["large_over_small"])), mm(1.0), mm(float(row["radius_over_small"])), detail).kt
+    kt = solve_fillet(
+        row["load"],
+        mm(float(row["large_over_small"])),
+        mm(1.0),
+        mm(float(row["radius_over_small"])),
+        detail,
+    ).kt
     assert kt == pytest.approx(float(row["kt"]), rel=0.005 if detail == "fast" else 0.001)
 
 
-@pytest.mark.parametrize("row", SOLVED, ids=lambda row: f"{row['load']} D/d {row['large_over_small']} r/d {row['radius_over_small']}")
+@pytest.mark.parametrize(
+    "row",
+    SOLVED,
+    ids=lambda row: f"{row['load']} D/d {row['large_over_small']} r/d {row['radius_over_small']}",
+)
 def test_table_against_stored_converged_solutions(row):
-    kt = solved_concentration(row["load"], mm(float(row["large_over_small"])), mm(1.0), mm(float(row["radius_over_small"])))
+    kt = solved_concentration(
+        row["load"],
+        mm(float(row["large_over_small"])),
+        mm(1.0),
+        mm(float(row["radius_over_small"])),
+    )
     assert kt == pytest.approx(float(row["kt"]), rel=0.005)
 
 
@@ -130,7 +183,13 @@ def _beside_field(load, source):
         with warnings.catch_warnings():
             warnings.simplefilter("error", OutOfRangeWarning)
             try:
-                kt = fillets.stress_concentration(load, mm(float(row["large_over_small"])), mm(1.0), mm(float(row["radius_over_small"])), source)
+                kt = fillets.stress_concentration(
+                    load,
+                    mm(float(row["large_over_small"])),
+                    mm(1.0),
+                    mm(float(row["radius_over_small"])),
+                    source,
+                )
             except OutOfRangeWarning:
                 continue
         shares.append(kt / float(row["kt"]))
@@ -139,9 +198,15 @@ def _beside_field(load, source):
 
 @pytest.mark.parametrize(
     ("load", "source", "low", "high"),
-    [("tension", "pilkey", -0.20, 0.02), ("bending", "pilkey", -0.07, 0.07), ("torsion", "pilkey", -0.03, 0.03),
-     ("bending", "tipton", -0.012, 0.012), ("tension", "tipton", -0.012, 0.012), ("torsion", "tipton", -0.013, 0.013)],
-)  # fmt: skip
+    [
+        ("tension", "pilkey", -0.20, 0.02),
+        ("bending", "pilkey", -0.07, 0.07),
+        ("torsion", "pilkey", -0.03, 0.03),
+        ("bending", "tipton", -0.012, 0.012),
+        ("tension", "tipton", -0.012, 0.012),
+        ("torsion", "tipton", -0.013, 0.013),
+    ],
+)
 def test_fits_beside_the_solved_field(load, source, low, high):
     """How far each print may be trusted: the classic tension fit is unsafe by up to 19 %, the later one follows the field."""
     least, most = _beside_field(load, source)
@@ -154,14 +219,19 @@ def test_fits_beside_the_solved_field(load, source, low, high):
 def test_tipton_over_its_whole_range(load, radius, ratio):
     """No page of the paper was seen: a wrong sign or digit shows beside the solved field, which is within 0.3 %."""
     fit = fillets.stress_concentration(load, mm(ratio), mm(1), mm(radius), "tipton")
-    assert fit == pytest.approx(solve_fillet(load, mm(ratio), mm(1), mm(radius)).kt, rel=0.03 if load == "torsion" else 0.016)
+    assert fit == pytest.approx(
+        solve_fillet(load, mm(ratio), mm(1), mm(radius)).kt,
+        rel=0.03 if load == "torsion" else 0.016,
+    )
 
 
 @pytest.mark.parametrize("load", fillets.LOADS)
 @pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
 def test_tipton_without_a_step(load):
     """No step, no concentration: also where the sign of a last term, remembered as plus once, would make the root imaginary."""
-    assert fillets.stress_concentration(load, mm(1 + 1e-9), mm(1), mm(0.3), "tipton") == pytest.approx(1, abs=0.06)
+    assert fillets.stress_concentration(
+        load, mm(1 + 1e-9), mm(1), mm(0.3), "tipton"
+    ) == pytest.approx(1, abs=0.06)
 
 
 def test_the_tension_chart_is_unsafe():

@@ -14,7 +14,13 @@ with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as 
 
 
 def rows(topic, numbers):
-    return [pytest.param(ROWS[f"{topic}-{n:02d}"], id=f"{topic}-{n:02d} {ROWS[f'{topic}-{n:02d}']['source'][:50]}") for n in numbers]
+    return [
+        pytest.param(
+            ROWS[f"{topic}-{n:02d}"],
+            id=f"{topic}-{n:02d} {ROWS[f'{topic}-{n:02d}']['source'][:50]}",
+        )
+        for n in numbers
+    ]
 
 
 def expected(identity):
@@ -32,9 +38,22 @@ def per_degree(value):
 # GUM (JCGM 100:2008) Annex H.1: an end gauge of 50 mm compared with a standard
 
 
-def end_gauge(standard, difference, d0, d1, d2, expansion, warmth, swing, warmth_difference, expansion_difference):
+def end_gauge(
+    standard,
+    difference,
+    d0,
+    d1,
+    d2,
+    expansion,
+    warmth,
+    swing,
+    warmth_difference,
+    expansion_difference,
+):
     length = standard + difference + d0 + d1 + d2
-    return length - standard * (expansion_difference * (warmth + swing) + expansion * warmth_difference)
+    return length - standard * (
+        expansion_difference * (warmth + swing) + expansion * warmth_difference
+    )
 
 
 GAUGE = [
@@ -44,11 +63,25 @@ GAUGE = [
     uncertainty.source("d1", nm(0.0), standard=nm(3.9), degrees_of_freedom=5),
     uncertainty.source("d2", nm(0.0), standard=nm(6.7), degrees_of_freedom=8),
     uncertainty.source("expansion", per_degree(11.5e-6), half_width=per_degree(2e-6)),
-    uncertainty.source("warmth", Quantity(-0.1, "delta_degC"), standard=Quantity(0.2, "delta_degC")),
-    uncertainty.source("swing", Quantity(0.0, "delta_degC"), half_width=Quantity(0.5, "delta_degC"), shape="arcsine"),
-    uncertainty.source("warmth_difference", Quantity(0.0, "delta_degC"), half_width=Quantity(0.05, "delta_degC"), degrees_of_freedom=2),
-    uncertainty.source("expansion_difference", per_degree(0.0), half_width=per_degree(1e-6), degrees_of_freedom=50),
-]  # fmt: skip
+    uncertainty.source(
+        "warmth", Quantity(-0.1, "delta_degC"), standard=Quantity(0.2, "delta_degC")
+    ),
+    uncertainty.source(
+        "swing",
+        Quantity(0.0, "delta_degC"),
+        half_width=Quantity(0.5, "delta_degC"),
+        shape="arcsine",
+    ),
+    uncertainty.source(
+        "warmth_difference",
+        Quantity(0.0, "delta_degC"),
+        half_width=Quantity(0.05, "delta_degC"),
+        degrees_of_freedom=2,
+    ),
+    uncertainty.source(
+        "expansion_difference", per_degree(0.0), half_width=per_degree(1e-6), degrees_of_freedom=50
+    ),
+]
 
 
 @pytest.fixture(scope="module")
@@ -65,7 +98,14 @@ def test_gauge_length_and_uncertainty(gauge):
 
 @pytest.mark.parametrize(
     ("identity", "name"),
-    [("METRO-24", "standard"), ("METRO-25", "warmth_difference"), ("METRO-26", "d2"), ("METRO-27", "d0"), ("METRO-28", "d1"), ("METRO-29", "expansion_difference")],
+    [
+        ("METRO-24", "standard"),
+        ("METRO-25", "warmth_difference"),
+        ("METRO-26", "d2"),
+        ("METRO-27", "d0"),
+        ("METRO-28", "d1"),
+        ("METRO-29", "expansion_difference"),
+    ],
 )
 def test_gauge_components(gauge, identity, name):
     assert gauge.components[name].m_as("nm") == pytest.approx(expected(identity), rel=1e-3)
@@ -81,7 +121,9 @@ def test_gauge_expanded_uncertainty(gauge):
 def test_gauge_by_monte_carlo():
     """METRO-30: second-order terms raise u to 34 nm. JCGM 101, 9.5, from memory: 36 nm, 99 % of 50 000 745 to 932 nm,
     with Student's distribution for sources of few degrees of freedom; shapes there are a little wider than ours, hence 2 nm."""
-    endless = [uncertainty.Source(part.name, part.value, part.standard, part.shape) for part in GAUGE]
+    endless = [
+        uncertainty.Source(part.name, part.value, part.standard, part.shape) for part in GAUGE
+    ]
     second_order = uncertainty.monte_carlo(end_gauge, endless, confidence=0.99, draws=300_000)
     assert second_order.standard.m_as("nm") == pytest.approx(expected("METRO-30"), abs=0.5)
     drawn = uncertainty.monte_carlo(end_gauge, GAUGE, confidence=0.99, draws=300_000)
@@ -96,12 +138,18 @@ def test_gauge_by_monte_carlo():
 def test_tir_is_twice_the_eccentricity():
     """METRO-01."""
     turn = np.arange(0, 360, 30.0)
-    fit = inspection.fit_runout(Quantity(turn, "deg"), Quantity(0.010 * np.cos(np.radians(turn)), "mm"))
+    fit = inspection.fit_runout(
+        Quantity(turn, "deg"), Quantity(0.010 * np.cos(np.radians(turn)), "mm")
+    )
     assert fit.tir.m_as("mm") == pytest.approx(expected("METRO-01"))
 
 
 @pytest.mark.parametrize("row", rows("METRO", range(2, 22)))
 def test_vee_factors(row):
     """Summit method, factors derived apart from ours when the reference was made, checked there by simulation."""
-    lobes, vee = (float(part) for part in re.search(r"n=(\d+) lobes; vee (\d+) deg", row["inputs"]).groups())
-    assert inspection.vee_factor(int(lobes), Quantity(vee, "deg")) == pytest.approx(float(row["expected"]), rel=1e-5, abs=1e-9)
+    lobes, vee = (
+        float(part) for part in re.search(r"n=(\d+) lobes; vee (\d+) deg", row["inputs"]).groups()
+    )
+    assert inspection.vee_factor(int(lobes), Quantity(vee, "deg")) == pytest.approx(
+        float(row["expected"]), rel=1e-5, abs=1e-9
+    )

@@ -14,7 +14,9 @@ KHURMI = "Khurmi and Gupta, A Textbook of Theory of Machines, ch. 15, as worked 
 
 
 def piston(angle, rpm, throw, rod):
-    return motion.piston_motion(Quantity(angle, "deg"), Quantity(rpm, "rpm"), Quantity(throw, "m"), Quantity(rod, "m"))
+    return motion.piston_motion(
+        Quantity(angle, "deg"), Quantity(rpm, "rpm"), Quantity(throw, "m"), Quantity(rod, "m")
+    )
 
 
 def test_kleins_construction():
@@ -26,9 +28,14 @@ def test_kleins_construction():
     assert found.velocity.m_as("m/s") == pytest.approx(omega * 0.145, rel=0.015)
     assert found.acceleration.m_as("m/s**2") == pytest.approx(omega**2 * 0.056, rel=0.01)
     step = Quantity(0.001, "deg")
-    lean = [piston((Quantity(60, "deg") + sign * step).magnitude, 450, 0.15, 0.6).rod_angle.m_as("rad") for sign in (-1, 1)]
+    lean = [
+        piston((Quantity(60, "deg") + sign * step).magnitude, 450, 0.15, 0.6).rod_angle.m_as("rad")
+        for sign in (-1, 1)
+    ]
     turning = (lean[1] - lean[0]) / (2 * step.m_as("rad")) * omega
-    assert turning == pytest.approx(omega * 0.078 / 0.6, rel=0.03)  # 1 mm in 78, and the textbook's own second way gives 5.9
+    assert turning == pytest.approx(
+        omega * 0.078 / 0.6, rel=0.03
+    )  # 1 mm in 78, and the textbook's own second way gives 5.9
 
 
 @pytest.mark.parametrize(
@@ -46,7 +53,9 @@ def test_series_of_the_textbook(angle, rpm, throw, rod, velocity, acceleration):
     """
     omega, found = rpm * math.pi / 30, piston(angle, rpm, throw, rod)
     assert found.velocity.m_as("m/s") == pytest.approx(velocity, abs=0.005 * throw * omega + 0.005)
-    assert found.acceleration.m_as("m/s**2") == pytest.approx(acceleration, abs=0.009 * throw * omega**2)
+    assert found.acceleration.m_as("m/s**2") == pytest.approx(
+        acceleration, abs=0.009 * throw * omega**2
+    )
 
 
 def test_greatest_velocity_of_the_textbook():
@@ -65,7 +74,12 @@ def test_exact_motion_on_a_page_about_piston_speed():
     There 75.6 degrees, 6.218 in from the main axis, 1078 in/s, all as printed: half a unit of the last figure.
     """
     time = 0.002100653404
-    found = motion.piston_motion(Quantity(time * 36000, "deg"), Quantity(6000, "rpm"), Quantity(3.307 / 2, "in"), Quantity(6.024, "in"))
+    found = motion.piston_motion(
+        Quantity(time * 36000, "deg"),
+        Quantity(6000, "rpm"),
+        Quantity(3.307 / 2, "in"),
+        Quantity(6.024, "in"),
+    )
     assert time * 36000 == pytest.approx(75.6, abs=0.05)
     assert 6.024 + 3.307 / 2 - found.travel.m_as("in") == pytest.approx(6.218, abs=0.0005)
     assert found.velocity.m_as("in/s") == pytest.approx(1078, abs=0.5)
@@ -88,11 +102,20 @@ def test_swept_volume_and_compression():
 
 def test_center_holes_of_iso_6411():
     """Two pages seen: the mouth is 2.12 d for small holes, and the table with shaft diameters. Printed values, exact."""
-    printed = {10: (1.6, 3.35, 2.9), 15: (2, 4.25, 3.7), 20: (2.5, 5.3, 4.6), 30: (3.15, 6.7, 5.9), 57: (4, 8.5, 7.4), 100: (6.3, 13.2, 11.5)}
+    printed = {
+        10: (1.6, 3.35, 2.9),
+        15: (2, 4.25, 3.7),
+        20: (2.5, 5.3, 4.6),
+        30: (3.15, 6.7, 5.9),
+        57: (4, 8.5, 7.4),
+        100: (6.3, 13.2, 11.5),
+    }
     for work, sizes in printed.items():
         hole = center_holes.center_hole(Quantity(work, "mm"))
         assert (hole.drill.m_as("mm"), hole.mouth.m_as("mm"), hole.least_depth.m_as("mm")) == sizes
-        assert hole.mouth / hole.drill == pytest.approx(2.12, rel=0.015)  # rounded to 0.05 and 0.1 mm in the standard
+        assert hole.mouth / hole.drill == pytest.approx(
+            2.12, rel=0.015
+        )  # rounded to 0.05 and 0.1 mm in the standard
 
 
 def test_every_row_of_the_data_names_its_source():

@@ -17,7 +17,9 @@ from crankmath.crank import Crank, Journal, Throw
 from crankmath.spacers import Spacer, squeeze
 from crankmath.units import OutOfRangeWarning, Quantity
 
-REFERENCE = json.loads((Path(__file__).parent / "reference_squeeze.json").read_text(encoding="utf-8"))
+REFERENCE = json.loads(
+    (Path(__file__).parent / "reference_squeeze.json").read_text(encoding="utf-8")
+)
 FAMILY = REFERENCE["family"]
 
 
@@ -41,7 +43,16 @@ def of_sizes(sizes, angles=(0.0,), between=0.0):
     journals = [Journal(mm(ends[index > 0]), mm(sizes["Lj"]), mm(sizes["rj"])) for index in (0, 1)]
     journals[1:1] = [Journal(mm(sizes["dj"]), mm(between), mm(sizes["rj"]))] * (len(angles) - 1)
     throws = [
-        Throw(mm(sizes["e"]), Quantity(angle, "deg"), mm(sizes["dp"]), mm(sizes["Lp"]), mm(sizes["rp"]), mm(sizes["tw"]), mm(sizes["w"]), mm(sizes["reach"]))
+        Throw(
+            mm(sizes["e"]),
+            Quantity(angle, "deg"),
+            mm(sizes["dp"]),
+            mm(sizes["Lp"]),
+            mm(sizes["rp"]),
+            mm(sizes["tw"]),
+            mm(sizes["w"]),
+            mm(sizes["reach"]),
+        )
         for angle in angles
     ]
     return Crank("reference", "mm", "C45", tuple(journals), tuple(throws))
@@ -99,7 +110,9 @@ def test_give_of_a_pressed_gap(name):
         found = squeeze(crank, Quantity(0, "N"), Spacer(0, misfit, mm(2 * radius), modulus=modulus))
     assert found.spacer_force.m_as("N")[0] == pytest.approx(force, rel=0.03)
     assert -found.closure.m_as("mm")[0] == pytest.approx(force * values["own"], rel=0.03)
-    assert abs(found.slope.m_as("rad")[0, 0]) == pytest.approx(force * values["slope_spacer"], rel=0.05)
+    assert abs(found.slope.m_as("rad")[0, 0]) == pytest.approx(
+        force * values["slope_spacer"], rel=0.05
+    )
 
 
 @pytest.mark.parametrize("name", ["pump", "bellows"])
@@ -109,16 +122,24 @@ def test_misfit_table(name):
     table, crank = REFERENCE["misfit"][name], sharp(Crank.load(name))
     scale = table["delta_unit"]
     for misfit, spacer_force, closure, runout in table["rows"]:
-        spacer = Spacer(0, Quantity(misfit * scale, length), Quantity(2 * table["spacer_radius"], length))
+        spacer = Spacer(
+            0, Quantity(misfit * scale, length), Quantity(2 * table["spacer_radius"], length)
+        )
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", OutOfRangeWarning)
             found = squeeze(crank, Quantity(table["thrust"], force), spacer)
         place = Quantity(table["place"], length)
         signed = -2 * found.offset(place)[0]
-        assert signed.m_as("um") == pytest.approx(Quantity(runout * scale, length).m_as("um"), abs=0.8)
+        assert signed.m_as("um") == pytest.approx(
+            Quantity(runout * scale, length).m_as("um"), abs=0.8
+        )
         assert found.runout(place).m_as("um") == pytest.approx(abs(signed.m_as("um")))
-        assert found.closure.m_as("um")[0] == pytest.approx(Quantity(closure * scale, length).m_as("um"), abs=0.3)
-        assert found.spacer_force.m_as(force)[0] == pytest.approx(spacer_force, abs=0.03 * table["thrust"])
+        assert found.closure.m_as("um")[0] == pytest.approx(
+            Quantity(closure * scale, length).m_as("um"), abs=0.3
+        )
+        assert found.spacer_force.m_as(force)[0] == pytest.approx(
+            spacer_force, abs=0.03 * table["thrust"]
+        )
 
 
 @pytest.mark.parametrize("name", ["pump", "bellows"])
@@ -128,12 +149,28 @@ def test_misfit_without_runout(name):
     table, crank = REFERENCE["misfit"][name], sharp(Crank.load(name))
     misfits = np.array([0.0, 2.0])
     readings = [
-        squeeze(crank, Quantity(table["thrust"], force), Spacer(0, Quantity(misfit * table["delta_unit"], length), Quantity(2 * table["spacer_radius"], length)))
-        .offset(Quantity(table["place"], length)).magnitude[0]
+        squeeze(
+            crank,
+            Quantity(table["thrust"], force),
+            Spacer(
+                0,
+                Quantity(misfit * table["delta_unit"], length),
+                Quantity(2 * table["spacer_radius"], length),
+            ),
+        )
+        .offset(Quantity(table["place"], length))
+        .magnitude[0]
         for misfit in misfits
-    ]  # fmt: skip
-    zero = Quantity((misfits[0] * readings[1] - misfits[1] * readings[0]) / (readings[1] - readings[0]) * table["delta_unit"], length)
-    assert zero.m_as("um") == pytest.approx(Quantity(table["zero_runout_misfit"] * table["delta_unit"], length).m_as("um"), abs=0.15)
+    ]
+    zero = Quantity(
+        (misfits[0] * readings[1] - misfits[1] * readings[0])
+        / (readings[1] - readings[0])
+        * table["delta_unit"],
+        length,
+    )
+    assert zero.m_as("um") == pytest.approx(
+        Quantity(table["zero_runout_misfit"] * table["delta_unit"], length).m_as("um"), abs=0.15
+    )
 
 
 @pytest.mark.parametrize("name", ["pump", "bellows"])
@@ -157,12 +194,18 @@ def test_soft_direction_and_out_of_round(name):
     for where, key, soft in (("pin", "pin0", 90.0), (place, "J04", 0.0)):
         assert deflection.soft_direction(crank, where).m_as("deg") == pytest.approx(soft, abs=1e-6)
         give = [REFERENCE["sharp"][name][f"{key}{axis}|{key}{axis}"]["edge_0p06"] for axis in "yz"]
-        expected = Quantity(2 * abs(give[0] - give[1]) * 100, f"{length}/{force}") * Quantity(1, "N")
+        expected = Quantity(2 * abs(give[0] - give[1]) * 100, f"{length}/{force}") * Quantity(
+            1, "N"
+        )
         # a small difference of two gives: 1 % of each is allowed, which may be a third of it
         slack = Quantity(0.02 * sum(give) * 100, f"{length}/{force}") * Quantity(1, "N")
-        assert deflection.out_of_round(crank, where, Quantity(100, "N")).m_as("um") == pytest.approx(expected.m_as("um"), abs=slack.m_as("um"))
+        assert deflection.out_of_round(crank, where, Quantity(100, "N")).m_as(
+            "um"
+        ) == pytest.approx(expected.m_as("um"), abs=slack.m_as("um"))
     if name == "pump":
-        assert deflection.out_of_round(crank, "pin", Quantity(100, "N")).m_as("um") == pytest.approx(1.8, abs=0.15)
+        assert deflection.out_of_round(crank, "pin", Quantity(100, "N")).m_as(
+            "um"
+        ) == pytest.approx(1.8, abs=0.15)
 
 
 @pytest.mark.parametrize("angle", [0, 180])
@@ -177,11 +220,17 @@ def test_two_throws(angle):
         found = squeeze(crank, thrust, spacers)
         offset = -found.offset(places).m_as("mm")[:, 0]
         theirs = np.array(values[key])
-        assert offset == pytest.approx(theirs, abs=(0.1 if key == "both" else 0.025) * np.abs(theirs).max())
+        assert offset == pytest.approx(
+            theirs, abs=(0.1 if key == "both" else 0.025) * np.abs(theirs).max()
+        )
         if key == "none":
-            assert found.closure.m_as("mm") == pytest.approx(1e3 * np.array(values["closure"]), rel=0.02)
+            assert found.closure.m_as("mm") == pytest.approx(
+                1e3 * np.array(values["closure"]), rel=0.02
+            )
         else:
-            assert found.spacer_force.m_as("N") == pytest.approx(np.array(values[f"force_{key}"])[: len(found.spacer_force)], rel=0.01)
+            assert found.spacer_force.m_as("N") == pytest.approx(
+                np.array(values[f"force_{key}"])[: len(found.spacer_force)], rel=0.01
+            )
 
 
 @pytest.mark.parametrize("name", ["compressor", "organ"])
@@ -211,7 +260,9 @@ def test_spacers_off_the_axis():
     crank = sharp(Crank.load("pump"))
     built = frame.build(crank)
     rows, give = built.gaps([(0, along, across) for along, across in values["places"]])
-    assert -rows @ built.compliance @ built.thrust == pytest.approx(np.array(values["closing"]), rel=0.02)
+    assert -rows @ built.compliance @ built.thrust == pytest.approx(
+        np.array(values["closing"]), rel=0.02
+    )
     theirs, off = np.array(values["give"]), ~np.eye(len(rows), dtype=bool)
     assert give[off] == pytest.approx(theirs[off], rel=0.02)
     moved = built.places([43.264894]).rows[0, 1:3] @ built.compliance @ rows.T
@@ -220,5 +271,9 @@ def test_spacers_off_the_axis():
     diameter = mm(2 * values["radius"])
     for number, (along, across) in enumerate(values["places"]):
         bar = 22.0 / (206e3 * np.pi * values["radius"] ** 2)
-        spacer = Spacer(0, mm(50 * (theirs[number, number] + bar)), diameter, along=mm(along), across=mm(across))
-        assert squeeze(crank, Quantity(0, "N"), spacer).spacer_force.m_as("N")[0] == pytest.approx(50, rel=0.06)
+        spacer = Spacer(
+            0, mm(50 * (theirs[number, number] + bar)), diameter, along=mm(along), across=mm(across)
+        )
+        assert squeeze(crank, Quantity(0, "N"), spacer).spacer_force.m_as("N")[0] == pytest.approx(
+            50, rel=0.06
+        )

@@ -5,6 +5,16 @@ from .panel import Control, Panel
 from .show import show
 from .slips import watch
 
-__all__ = ["Control", "Exercise", "Panel", "Question", "check", "draw", "predict", "prediction", "show"]
+__all__ = [
+    "Control",
+    "Exercise",
+    "Panel",
+    "Question",
+    "check",
+    "draw",
+    "predict",
+    "prediction",
+    "show",
+]
 
 watch()

@@ -47,7 +47,13 @@ def lessons(workbook=None):
     for path in sorted(Path(workbook).glob("[0-9][0-9]-*.ipynb")):
         prose = next((cell.source for cell in read(path).cells if cell.cell_type == "markdown"), "")
         heading = re.search(r"^# (.+)$", prose, re.MULTILINE)
-        found.append(Lesson(path.name[:2], path, heading[1].strip() if heading else path.stem[3:].replace("-", " ")))
+        found.append(
+            Lesson(
+                path.name[:2],
+                path,
+                heading[1].strip() if heading else path.stem[3:].replace("-", " "),
+            )
+        )
     return found
 
 
@@ -78,7 +84,9 @@ def chosen(number=None, workbook=None):
         return every
     found = [lesson for lesson in every if lesson.number == str(number).strip().zfill(2)]
     if not found:
-        raise ValueError(f"there is no lesson “{number}”; write one of {', '.join(lesson.number for lesson in every)}")
+        raise ValueError(
+            f"there is no lesson “{number}”; write one of {', '.join(lesson.number for lesson in every)}"
+        )
     return found
 
 
@@ -94,7 +102,11 @@ def code(notebook):
 
 def calls(tree, name):
     """Calls in a syntax tree of a function whose dotted name ends so, for example ``lesson.Exercise``."""
-    return [node for node in ast.walk(tree) if isinstance(node, ast.Call) and ast.unparse(node.func).endswith(name)]
+    return [
+        node
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and ast.unparse(node.func).endswith(name)
+    ]
 
 
 def exercises(lesson):
@@ -123,16 +135,24 @@ def exercises(lesson):
             words = ast.unparse(call)
             form = re.fullmatch(r"lesson\.Exercise\('(\d\d-\d)', (lesson_\d\d)\.(\w+)\)", words)
             if not form:
-                raise ValueError(f"{lesson.path.name}: write lesson.Exercise(\"08-1\", lesson_08.maker), not {words}")
-            makers[form[1]] = getattr(importlib.import_module(f"crankmath.lesson.{form[2]}"), form[3])
+                raise ValueError(
+                    f'{lesson.path.name}: write lesson.Exercise("08-1", lesson_08.maker), not {words}'
+                )
+            makers[form[1]] = getattr(
+                importlib.import_module(f"crankmath.lesson.{form[2]}"), form[3]
+            )
     return makers
 
 
 def timetable():
     """Print each lesson with its minutes at the screen, what it needs and its exercises."""
     for lesson in lessons():
-        prose = next((cell.source for cell in read(lesson.path).cells if cell.cell_type == "markdown"), "")
+        prose = next(
+            (cell.source for cell in read(lesson.path).cells if cell.cell_type == "markdown"), ""
+        )
         minutes = re.search(r"\*\*Time\*\* (\d+) min", prose)
         needs = re.search(r"\*\*Needs\*\* .*?\[(\d\d) ", prose)
-        print(f"{lesson.number} {lesson.title:<28} {minutes[1] if minutes else '?':>3} min  after {needs[1] if needs else '--'}  "
-              f"{len(exercises(lesson))} exercises")  # fmt: skip
+        print(
+            f"{lesson.number} {lesson.title:<28} {minutes[1] if minutes else '?':>3} min  after {needs[1] if needs else '--'}  "
+            f"{len(exercises(lesson))} exercises"
+        )

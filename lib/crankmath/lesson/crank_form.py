@@ -14,7 +14,12 @@ from .crank_words import HEAD, described, keys, text_of, words
 from .kernel_link import Linked, script
 from .show import png_address
 
-HINTS = {"radius": "half the stroke", "angle": "0° is up", "web_reach": "past each axis", "fillet": "at the web"}
+HINTS = {
+    "radius": "half the stroke",
+    "angle": "0° is up",
+    "web_reach": "past each axis",
+    "fillet": "at the web",
+}
 
 
 class CrankForm(Linked):
@@ -38,7 +43,11 @@ class CrankForm(Linked):
         super().__init__()
         if crank is None:
             names = own.names()
-            crank = own.load(own.NAME) if own.NAME in names else crank_words.start_from(Crank.load(EXAMPLES[0]))
+            crank = (
+                own.load(own.NAME)
+                if own.NAME in names
+                else crank_words.start_from(Crank.load(EXAMPLES[0]))
+            )
         self.callbacks, self.crank = [], None
         self.load(crank)
 
@@ -67,7 +76,9 @@ class CrankForm(Linked):
         elif kind == "start":
             self._start(message["name"])
         elif kind == "add":
-            self._restructure(lambda: crank_words.with_throw_added(self.crank), len(self.crank.throws), +1)
+            self._restructure(
+                lambda: crank_words.with_throw_added(self.crank), len(self.crank.throws), +1
+            )
         elif kind == "remove":
             index = int(message["index"])
             self._restructure(lambda: crank_words.with_throw_removed(self.crank, index), index, -1)
@@ -81,7 +92,9 @@ class CrankForm(Linked):
     def save(self):
         """Write the crank as the reader's own part; the form says where, or why not."""
         if self.refused:
-            self.status = "Not saved: " + self._list_of_refused() + " Mend it, or put it back, then save."
+            self.status = (
+                "Not saved: " + self._list_of_refused() + " Mend it, or put it back, then save."
+            )
             return self._show()
         try:
             file = own.save(self.crank)
@@ -98,7 +111,14 @@ class CrankForm(Linked):
         waiting = {other: self.typed[other] for other in self.refused if other != key}
         crank, self.refused = crank_words.take(self.crank, {**waiting, key: str(text)})
         echo = "" if key in self.refused else f"{words(key)} read as {text_of(crank, key)}. "
-        self.status = (echo + (f"Not taken: {self._list_of_refused()} The drawing keeps the last crank that can be made." if self.refused else "")).strip()
+        self.status = (
+            echo
+            + (
+                f"Not taken: {self._list_of_refused()} The drawing keeps the last crank that can be made."
+                if self.refused
+                else ""
+            )
+        ).strip()
         if crank == before:
             return self._show()
         self._adopt(crank)
@@ -110,9 +130,17 @@ class CrankForm(Linked):
             return self._show()
         waiting = {key: self.typed[key] for key in self.refused}
         for key, text in waiting.items():
-            if key not in HEAD and key[2] != "angle" and re.fullmatch(r"[-+−]?[\d.,/\s-]+", text.strip()):
+            if (
+                key not in HEAD
+                and key[2] != "angle"
+                and re.fullmatch(r"[-+−]?[\d.,/\s-]+", text.strip())
+            ):
                 waiting[key] = f"{text.strip()} {self.crank.units}"
-        self.typed, self.fresh, self.status = waiting, True, f"Sizes in {'mm' if units == 'mm' else 'inches'}."
+        self.typed, self.fresh, self.status = (
+            waiting,
+            True,
+            f"Sizes in {'mm' if units == 'mm' else 'inches'}.",
+        )
         self._adopt(replace(self.crank, units=units))
 
     def _start(self, name):
@@ -144,7 +172,11 @@ class CrankForm(Linked):
                 moved[key] = group, number + (step if number >= edge else 0), field
         self.typed = {place: self.typed[key] for key, place in moved.items()}
         waiting = {moved[key]: self.typed[moved[key]] for key in self.refused if key in moved}
-        self.status = f"Throw {throws + 1} added at the right, a copy of throw {throws} turned by 180°." if step > 0 else f"Throw {index + 1} removed."
+        self.status = (
+            f"Throw {throws + 1} added at the right, a copy of throw {throws} turned by 180°."
+            if step > 0
+            else f"Throw {index + 1} removed."
+        )
         crank, self.refused = crank_words.take(crank, waiting)
         self._adopt(crank)
 
@@ -155,7 +187,11 @@ class CrankForm(Linked):
         """Show a crank that can exist and tell those who asked."""
         self.crank = crank
         figure = crank_drawing(crank)
-        self.picture = {"address": png_address(figure, dpi=160), "alt": described(crank), "width": float(figure.get_size_inches()[0] * 100)}
+        self.picture = {
+            "address": png_address(figure, dpi=160),
+            "alt": described(crank),
+            "width": float(figure.get_size_inches()[0] * 100),
+        }
         self._show()
         for callback in self.callbacks:
             callback(crank)
@@ -164,8 +200,13 @@ class CrankForm(Linked):
         """What the page shows at one place."""
         text = self.typed.get(key, text_of(self.crank, key))
         taken = key in self.typed and key not in self.refused
-        shown = {"key": key, "label": words(key) if key in HEAD else key[2].replace("_", " "), "text": text,
-                 "problem": self.refused.get(key, ""), "note": ""}  # fmt: skip
+        shown = {
+            "key": key,
+            "label": words(key) if key in HEAD else key[2].replace("_", " "),
+            "text": text,
+            "problem": self.refused.get(key, ""),
+            "note": "",
+        }
         if key in HEAD:
             return shown
         if taken and text.strip() != text_of(self.crank, key):
@@ -176,14 +217,27 @@ class CrankForm(Linked):
         """Send the page what its fields hold."""
         groups, ends = {}, len(self.crank.throws)
         for key in keys(self.crank):
-            side = {0: ", left end", ends: ", right end"}.get(key[1], "") if key[0] == "journals" else ""
-            groups.setdefault(f"{'Journal' if key[0] == 'journals' else 'Throw'} {key[1] + 1}{side}", []).append(self._field(key))
+            side = (
+                {0: ", left end", ends: ", right end"}.get(key[1], "")
+                if key[0] == "journals"
+                else ""
+            )
+            groups.setdefault(
+                f"{'Journal' if key[0] == 'journals' else 'Throw'} {key[1] + 1}{side}", []
+            ).append(self._field(key))
         steel = self.crank.steel
         self.spec = {
-            "name": self._field("name"), "units": self.crank.units, "steel": steel,
+            "name": self._field("name"),
+            "units": self.crank.units,
+            "steel": steel,
             "steels": [*steels.NAMES, *({steel} - set(steels.NAMES))],
-            "starts": list(own.names()), "throws": ends, "status": self.status, "waiting": bool(self.refused), "fresh": self.fresh,
+            "starts": list(own.names()),
+            "throws": ends,
+            "status": self.status,
+            "waiting": bool(self.refused),
+            "fresh": self.fresh,
             "groups": [{"title": title, "fields": shown} for title, shown in groups.items()],
-            "projector": bool(progress.read()["projector"]), "length": f"Length over all {as_text(self.crank.length, self.crank.units, 6)}.",
-        }  # fmt: skip
+            "projector": bool(progress.read()["projector"]),
+            "length": f"Length over all {as_text(self.crank.length, self.crank.units, 6)}.",
+        }
         self.fresh = False

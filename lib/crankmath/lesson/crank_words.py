@@ -72,11 +72,15 @@ def find(crank, said):
     plain = " ".join(said.lower().replace("_", " ").split())
     if plain in HEAD:
         return [plain]
-    found = [key for key in keys(crank) if plain in (words(key), f"{key[0]} {key[2].replace('_', ' ')}")]
+    found = [
+        key for key in keys(crank) if plain in (words(key), f"{key[0]} {key[2].replace('_', ' ')}")
+    ]
     if not found:
         throws = len(crank.throws)
-        raise ValueError(f"“{said.strip()}” is no size of this crank with {throws} throw{'s' if throws > 1 else ''}; "
-                         "write for example throw 1 radius: 18 mm, journals diameter: 20 mm, steel: C45")  # fmt: skip
+        raise ValueError(
+            f"“{said.strip()}” is no size of this crank with {throws} throw{'s' if throws > 1 else ''}; "
+            "write for example throw 1 radius: 18 mm, journals diameter: 20 mm, steel: C45"
+        )
     return found
 
 
@@ -120,9 +124,13 @@ def read(key, text, units):
     if key == "name":
         shown = " ".join(shown.split())
         if not 0 < len(shown) <= LONGEST_NAME:
-            raise ValueError(f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example garden pump")
+            raise ValueError(
+                f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example garden pump"
+            )
         if not shown.isprintable():
-            raise ValueError(f"name holds a character that cannot be shown, {shown!r}; write for example garden pump")
+            raise ValueError(
+                f"name holds a character that cannot be shown, {shown!r}; write for example garden pump"
+            )
         return shown
     if key == "steel":
         return steels.find(shown).name
@@ -130,7 +138,12 @@ def read(key, text, units):
         if shown not in ("mm", "in"):
             raise ValueError(f"units must be mm or in, not “{shown}”")
         return shown
-    place, allowed = words(key), ("deg",) if key[2] == "angle" else (units, "in" if units == "mm" else "mm", "cm", "thousandth")
+    place, allowed = (
+        words(key),
+        ("deg",)
+        if key[2] == "angle"
+        else (units, "in" if units == "mm" else "mm", "cm", "thousandth"),
+    )
     try:
         return read_quantity(shown, allowed, place)
     except TypeError:  # no unit typed
@@ -163,7 +176,13 @@ def changed(crank, values):
     for key, value in values.items():
         if key not in HEAD:
             parts[key[0]][key[1]][key[2]] = value
-    groups = {group: tuple(replace(part, **new) for part, new in zip(getattr(crank, group), parts[group], strict=True)) for group in PARTS}
+    groups = {
+        group: tuple(
+            replace(part, **new)
+            for part, new in zip(getattr(crank, group), parts[group], strict=True)
+        )
+        for group in PARTS
+    }
     return replace(crank, **{key: values[key] for key in HEAD if key in values}, **groups)
 
 
@@ -173,7 +192,13 @@ def told(error):
     fault = None
     if first and first[3]:
         fault = first[1], int(first[2]) - 1, first[3].replace("angle_deg", "angle")
-    said = _PLACE.sub(lambda m: f"{PARTS[m[1]][0]} {m[2]}" + (f" {m[3].replace('angle_deg', 'angle').replace('_', ' ')}" if m[3] else ""), sentence)
+    said = _PLACE.sub(
+        lambda m: (
+            f"{PARTS[m[1]][0]} {m[2]}"
+            + (f" {m[3].replace('angle_deg', 'angle').replace('_', ' ')}" if m[3] else "")
+        ),
+        sentence,
+    )
     return said, fault
 
 
@@ -236,20 +261,26 @@ def edited(crank, lines):
         try:
             if plain == "add a throw":
                 crank = with_throw_added(crank)
-                print(f"throw {len(crank.throws)} added at the right, a copy of throw {len(crank.throws) - 1} turned by 180°")
+                print(
+                    f"throw {len(crank.throws)} added at the right, a copy of throw {len(crank.throws) - 1} turned by 180°"
+                )
             elif removal := re.fullmatch(r"remove throw (\d{1,3})", plain):
                 crank = with_throw_removed(crank, int(removal[1]) - 1)
                 print(f"throw {removal[1]} removed")
             elif match := _LINE.match(line):
                 typed |= dict.fromkeys(find(crank, match["words"]), match["text"])
             else:
-                raise ValueError(f"“{line.strip()}” has no colon; write for example throw 1 radius: 18 mm")
+                raise ValueError(
+                    f"“{line.strip()}” has no colon; write for example throw 1 radius: 18 mm"
+                )
         except ValueError as error:
             print(f"Not taken: {error}")
     typed = {key: text for key, text in typed.items() if key in HEAD or key in keys(crank)}
     new, refused = take(crank, typed)
     for key in typed:
-        print(f"Not taken: {refused[key]}" if key in refused else f"{words(key)}: {text_of(new, key)}")
+        print(
+            f"Not taken: {refused[key]}" if key in refused else f"{words(key)}: {text_of(new, key)}"
+        )
     return new
 
 
@@ -274,11 +305,21 @@ def with_throw_added(crank):
     Basis: derived. The journal between is a copy of the last inner one; without one, of the end journal, as long as thick.
     """
     if len(crank.throws) >= MOST_THROWS:
-        raise ValueError(f"throws are at most {MOST_THROWS} here; write a longer crank into its file by hand")
+        raise ValueError(
+            f"throws are at most {MOST_THROWS} here; write a longer crank into its file by hand"
+        )
     last, end = crank.throws[-1], crank.journals[-1]
-    inner = crank.journals[-2] if len(crank.throws) > 1 else replace(end, length=max(end.diameter, 2 * end.fillet))
+    inner = (
+        crank.journals[-2]
+        if len(crank.throws) > 1
+        else replace(end, length=max(end.diameter, 2 * end.fillet))
+    )
     turned = Quantity((last.angle.m_as("deg") + 180) % 360, "deg")
-    return replace(crank, journals=(*crank.journals[:-1], inner, end), throws=(*crank.throws, replace(last, angle=turned)))
+    return replace(
+        crank,
+        journals=(*crank.journals[:-1], inner, end),
+        throws=(*crank.throws, replace(last, angle=turned)),
+    )
 
 
 def with_throw_removed(crank, index):
@@ -308,7 +349,11 @@ def with_throw_removed(crank, index):
     if len(crank.throws) == 1:
         raise ValueError("throw 1 is the only one; a crank needs at least one")
     journal = min(index + 1, len(crank.throws) - 1)
-    return replace(crank, journals=crank.journals[:journal] + crank.journals[journal + 1 :], throws=crank.throws[:index] + crank.throws[index + 1 :])
+    return replace(
+        crank,
+        journals=crank.journals[:journal] + crank.journals[journal + 1 :],
+        throws=crank.throws[:index] + crank.throws[index + 1 :],
+    )
 
 
 def described(crank, unit=None):
@@ -325,16 +370,17 @@ def described(crank, unit=None):
     str
     """
     unit = unit or crank.units
-    mains = ", ".join(f"Ø{as_text(one.diameter, unit)} × {as_text(one.length, unit)}" for one in crank.journals)
+    mains = ", ".join(
+        f"Ø{as_text(one.diameter, unit)} × {as_text(one.length, unit)}" for one in crank.journals
+    )
     throws = "; ".join(
         f"throw {number} of {as_text(one.radius, unit)} at {_degrees(one.angle)}, pin Ø{as_text(one.pin_diameter, unit)} × {as_text(one.pin_length, unit)}, "
         f"webs {as_text(one.web_thickness, unit)} thick and {as_text(one.web_width, unit)} wide"
         for number, one in enumerate(crank.throws, 1)
-    )  # fmt: skip
+    )
     return f"{crank.name}, {crank.steel}, {as_text(crank.length, unit)} long, side and end view; journals {mains}; {throws}."
 
 
 def start_from(crank):
     """An example under a name of the reader's own."""
     return replace(crank, name=f"my {crank.name}"[:LONGEST_NAME])
-

@@ -45,7 +45,9 @@ def draw(maker, seed):
     source = random.Random(str(seed))
     for _ in range(500):
         question = maker(source)
-        sizes = sorted(abs(value.m_as(question.units[0])) for value in (question.key, *question.slips.values()))
+        sizes = sorted(
+            abs(value.m_as(question.units[0])) for value in (question.key, *question.slips.values())
+        )
         gap = 1 + 3 * question.tolerance
         if all(low > 0 and high / low > gap for low, high in zip(sizes, sizes[1:], strict=False)):
             return question
@@ -70,7 +72,11 @@ def check(question, answer):
     Basis: derived. In order: read, kind, unit, sign, known slip, rounding, size.
     """
     if answer is None:
-        return "Not answered yet: write your answer in quotes with its unit, for example my_answer = \"" + as_text(Quantity(12, question.units[0])) + "\"."
+        return (
+            'Not answered yet: write your answer in quotes with its unit, for example my_answer = "'
+            + as_text(Quantity(12, question.units[0]))
+            + '".'
+        )
     try:
         quantity = read_quantity(answer, question.units, "your answer")
     except (TypeError, ValueError, pint.DimensionalityError) as error:
@@ -109,12 +115,19 @@ class Exercise:
         """Show the question and its hints, folded."""
         twin = draw(self.maker, f"{self.name}/worked twin")
         # the worked twin carries other numbers, so the last hint is an example and never the answer
-        hints = [*self.question.hints, f"The same with other numbers: {twin.words} Answer: {as_text(twin.key, twin.units[0])}."]
+        hints = [
+            *self.question.hints,
+            f"The same with other numbers: {twin.words} Answer: {as_text(twin.key, twin.units[0])}.",
+        ]
         folds = "".join(
             f"<details><summary>Hint {number}</summary><p>{html.escape(hint)}</p></details>"
             for number, hint in enumerate(hints, 1)
         )
-        display(HTML(f"<p><strong>Exercise {html.escape(self.name)}.</strong> {html.escape(self.question.words)}</p>{folds}"))
+        display(
+            HTML(
+                f"<p><strong>Exercise {html.escape(self.name)}.</strong> {html.escape(self.question.words)}</p>{folds}"
+            )
+        )
 
     def check(self, my_answer):
         """Print how the answer stands and keep it in the progress file."""
@@ -153,7 +166,9 @@ def predict(name, guess, units):
     Basis: derived.
     """
     if guess is None:
-        print(f"No prediction yet. A guess is enough: write it in quotes, for example \"100 {units[0]}\".")
+        print(
+            f'No prediction yet. A guess is enough: write it in quotes, for example "100 {units[0]}".'
+        )
         return None
     try:
         quantity = read_quantity(guess, units, "your prediction")
@@ -172,5 +187,3 @@ def prediction(name, units):
         return read_quantity(stored.replace("−", "-"), units, name) if stored else None
     except (AttributeError, TypeError, ValueError, pint.DimensionalityError):
         return None
-
-

@@ -51,7 +51,9 @@ class Entry:
     @property
     def units(self):
         """The units in words."""
-        return " or ".join(dict.fromkeys(filter(None, (self.metric, self.inch)))).replace("none", "no unit")
+        return " or ".join(dict.fromkeys(filter(None, (self.metric, self.inch)))).replace(
+            "none", "no unit"
+        )
 
 
 @cache
@@ -67,8 +69,17 @@ def entries():
     Basis: derived; the table data/glossary.csv.
     """
     with TABLE.open(encoding="utf-8", newline="") as store:
-        rows = [Entry(row["word"], row["meaning"], row["symbol"], row["metric unit"], row["inch unit"], row["lesson"])
-                for row in csv.DictReader(store)]  # fmt: skip
+        rows = [
+            Entry(
+                row["word"],
+                row["meaning"],
+                row["symbol"],
+                row["metric unit"],
+                row["inch unit"],
+                row["lesson"],
+            )
+            for row in csv.DictReader(store)
+        ]
     return tuple(sorted(rows, key=lambda entry: entry.word.casefold()))
 
 
@@ -87,15 +98,24 @@ def look_up(text):
     wanted = " ".join(str(text).split())
     symbols = [entry for entry in entries() if wanted and wanted in re.split(r", ", entry.symbol)]
     if len(wanted) > 1:  # one letter is a symbol, and its case counts
-        symbols = symbols or [entry for entry in entries() if wanted.casefold() == entry.symbol.casefold()]
-    words = [entry for entry in entries() if wanted.casefold() in entry.word.casefold()] if len(wanted) > 1 else []
+        symbols = symbols or [
+            entry for entry in entries() if wanted.casefold() == entry.symbol.casefold()
+        ]
+    words = (
+        [entry for entry in entries() if wanted.casefold() in entry.word.casefold()]
+        if len(wanted) > 1
+        else []
+    )
     exact = [entry for entry in words if entry.word.casefold() == wanted.casefold()]
     if not (symbols or words):
         print(f"“{wanted[:60]}” is not in the glossary. Try a shorter part of the word.")
         return
     for entry in dict.fromkeys(exact or [*symbols, *words]):
-        print(f"{entry.word}{f' ({entry.symbol})' if entry.symbol else ''}: {entry.meaning}. "
-              + (f"In {entry.units}. " if entry.units else "") + f"Lesson {entry.lesson}.")  # fmt: skip
+        print(
+            f"{entry.word}{f' ({entry.symbol})' if entry.symbol else ''}: {entry.meaning}. "
+            + (f"In {entry.units}. " if entry.units else "")
+            + f"Lesson {entry.lesson}."
+        )
 
 
 def _lesson_link(entry, lessons):
@@ -122,12 +142,23 @@ def cells(lessons):
         letters.setdefault(entry.word[0].upper(), []).append(
             f"### {entry.word}\n\n{entry.meaning[0].upper()}{entry.meaning[1:]}.{symbol}{units} Lesson {_lesson_link(entry, lessons)}."
         )
-    rows = sorted((entry for entry in entries() if entry.symbol), key=lambda entry: (entry.symbol.casefold(), entry.lesson))
-    table = "## Symbols\n\n| symbol | word | metric unit | inch unit | lesson |\n|---|---|---|---|---|\n" + "\n".join(
-        f"| {entry.symbol} | [{entry.word}](#{entry.anchor}) | {entry.metric} | {entry.inch} | {entry.lesson} |" for entry in rows
+    rows = sorted(
+        (entry for entry in entries() if entry.symbol),
+        key=lambda entry: (entry.symbol.casefold(), entry.lesson),
+    )
+    table = (
+        "## Symbols\n\n| symbol | word | metric unit | inch unit | lesson |\n|---|---|---|---|---|\n"
+        + "\n".join(
+            f"| {entry.symbol} | [{entry.word}](#{entry.anchor}) | {entry.metric} | {entry.inch} | {entry.lesson} |"
+            for entry in rows
+        )
     )
     note = "\n\nOne letter can stand for two things: books do it too, and each lesson has a table of its own."
-    return [OPENING, *(f"## {letter}\n\n" + "\n\n".join(words) for letter, words in letters.items()), table + note]
+    return [
+        OPENING,
+        *(f"## {letter}\n\n" + "\n\n".join(words) for letter, words in letters.items()),
+        table + note,
+    ]
 
 
 def notebook(lessons):
@@ -142,10 +173,21 @@ def notebook(lessons):
     NotebookNode
     """
     texts = cells(lessons)
-    made = nbformat.v4.new_notebook(metadata={
-        "kernelspec": {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}, "language_info": {"name": "python"},
-    })  # fmt: skip
-    made.cells = [nbformat.v4.new_markdown_cell(texts[0]), nbformat.v4.new_code_cell(LOOK_UP), *map(nbformat.v4.new_markdown_cell, texts[1:])]
+    made = nbformat.v4.new_notebook(
+        metadata={
+            "kernelspec": {
+                "name": "python3",
+                "display_name": "Python 3 (ipykernel)",
+                "language": "python",
+            },
+            "language_info": {"name": "python"},
+        }
+    )
+    made.cells = [
+        nbformat.v4.new_markdown_cell(texts[0]),
+        nbformat.v4.new_code_cell(LOOK_UP),
+        *map(nbformat.v4.new_markdown_cell, texts[1:]),
+    ]
     made.cells[1].metadata["tags"] = ["setup"]
     for number, cell in enumerate(made.cells, 1):
         cell.id = f"cell-{number:02d}"
@@ -186,13 +228,19 @@ def link(book, number):
     """
     linked, texts = [], [cell for cell in book.cells if cell.cell_type == "markdown"]
     everything = "\n".join(cell.source for cell in texts)
-    for entry in sorted(entries(), key=lambda entry: -len(entry.word)):  # “specific force” before “force”
+    for entry in sorted(
+        entries(), key=lambda entry: -len(entry.word)
+    ):  # “specific force” before “force”
         if entry.lesson != number or f"({NAME}#{entry.anchor})" in everything:
             continue
         for cell in texts:
             found = first_use(cell.source, entry.word)
             if found:
-                before, word, after = cell.source[: found.start()], cell.source[found.start() : found.end()], cell.source[found.end() :]
+                before, word, after = (
+                    cell.source[: found.start()],
+                    cell.source[found.start() : found.end()],
+                    cell.source[found.end() :],
+                )
                 cell.source = f"{before}[{word}]({NAME}#{entry.anchor}){after}"
                 linked.append(entry.word)
                 break

@@ -20,8 +20,12 @@ from .kernel_link import Linked, script
 
 FORMAT, VERSION = "crankmath job form", 1
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
-VARIANT = (("fillet", "All fillets", ""), ("steel", "Steel", steels.NAMES), ("spacers", "Spacers", BY_KEY["spacers"].options),
-           ("last_cut", "Last cut, on the radius", ""))  # fmt: skip
+VARIANT = (
+    ("fillet", "All fillets", ""),
+    ("steel", "Steel", steels.NAMES),
+    ("spacers", "Spacers", BY_KEY["spacers"].options),
+    ("last_cut", "Last cut, on the radius", ""),
+)
 
 
 def path():
@@ -49,7 +53,13 @@ class JobForm(Linked):
 
     def __init__(self, job=None):
         super().__init__()
-        self.typed, self.refused, self.variant, self.variant_refused, self.status = {}, {}, {}, {}, ""
+        self.typed, self.refused, self.variant, self.variant_refused, self.status = (
+            {},
+            {},
+            {},
+            {},
+            "",
+        )
         self.stored = b""  # what this form last read from its file or wrote to it
         if job is None:
             job = self._resume()
@@ -71,8 +81,17 @@ class JobForm(Linked):
             self.status = "What was not taken is put back."
             self._show()
         elif kind == "anew":
-            self.typed, self.refused, self.variant, self.variant_refused, self.fresh = {}, {}, {}, {}, True
-            self.job, self.status = Job(self.crank_form.crank), "All answers start anew; the crank stays."
+            self.typed, self.refused, self.variant, self.variant_refused, self.fresh = (
+                {},
+                {},
+                {},
+                {},
+                True,
+            )
+            self.job, self.status = (
+                Job(self.crank_form.crank),
+                "All answers start anew; the crank stays.",
+            )
             self._check()
         elif kind == "sheet":
             self.write()
@@ -112,7 +131,11 @@ class JobForm(Linked):
         self.variant_refused.pop(key, None)
         self.typed.pop(("variant", key), None)
         self.variant = {name: said for name, said in wanted.items() if said.strip()}
-        self.status = f"Compared with: {told(self.job, self.variant)}." if self.variant else "Nothing to compare with."
+        self.status = (
+            f"Compared with: {told(self.job, self.variant)}."
+            if self.variant
+            else "Nothing to compare with."
+        )
         self._check()
         return self.status
 
@@ -124,10 +147,17 @@ class JobForm(Linked):
             files = made.write(progress.folder())
         except OSError as error:
             failed = f"The sheet could not be written into {progress.folder()} ({error.strerror}); open it here all the same."
-        self.status = failed or f"Written as {files['html']}, with a table (.csv) and all inputs and results (.json) beside it."
+        self.status = (
+            failed
+            or f"Written as {files['html']}, with a table (.csv) and all inputs and results (.json) beside it."
+        )
         if self.refused:
             self.status += f" Not in it, because it was not taken: {', '.join(BY_KEY[key].label.lower() for key in self.refused)}."
-        self.sheet = {"html": text, "name": files["html"].name if files else "job-sheet.html", "count": self.sheet.get("count", 0) + 1}
+        self.sheet = {
+            "html": text,
+            "name": files["html"].name if files else "job-sheet.html",
+            "count": self.sheet.get("count", 0) + 1,
+        }
         self._show()
         return files
 
@@ -139,7 +169,9 @@ class JobForm(Linked):
         except REFUSED as error:
             self.status = f"The crank is not taken over: {error}"
             return self._show()
-        self.variant = {key: text for key, text in self.variant.items() if _works(self.job, key, text)}
+        self.variant = {
+            key: text for key, text in self.variant.items() if _works(self.job, key, text)
+        }
         self.status = f"{crank.name}: checked."
         self._check()
 
@@ -165,7 +197,13 @@ class JobForm(Linked):
     def _keep(self):
         """Store the job and what waits, so that closing loses nothing."""
         waiting = {key: text for key, text in self.typed.items() if key in self.refused}
-        stored = {"format": FORMAT, "version": VERSION, "job": self.job.to_dict(), "variant": self.variant, "waiting": waiting}
+        stored = {
+            "format": FORMAT,
+            "version": VERSION,
+            "job": self.job.to_dict(),
+            "variant": self.variant,
+            "waiting": waiting,
+        }
         text = json.dumps(stored, indent=1, ensure_ascii=False).encode("utf-8")
         try:
             with alone(path()):
@@ -180,15 +218,29 @@ class JobForm(Linked):
         """Check the job and tell the page."""
         self._keep()
         report = check_job(self.job)
-        rows = [{"title": one.title, "verdict": one.verdict, "sentence": one.sentence, "lesson": one.lesson[:2]} for one in report.checks]
+        rows = [
+            {
+                "title": one.title,
+                "verdict": one.verdict,
+                "sentence": one.sentence,
+                "lesson": one.lesson[:2],
+            }
+            for one in report.checks
+        ]
         beside = {}
         if self.variant:
             both = compare(self.job, self.variant)
             beside = {
-                "names": list(both.names), "verdicts": [list(row) for row in both.rows if len(set(row[1:])) > 1],
+                "names": list(both.names),
+                "verdicts": [list(row) for row in both.rows if len(set(row[1:])) > 1],
                 "numbers": [[f"{title}: {label}", *texts] for title, label, *texts in both.numbers],
-            }  # fmt: skip
-        self.found = {"summary": report.summary, "rows": rows, "beside": beside, "untyped": len(self.job.assumed())}
+            }
+        self.found = {
+            "summary": report.summary,
+            "rows": rows,
+            "beside": beside,
+            "untyped": len(self.job.assumed()),
+        }
         self._show()
 
     def _text(self, key):
@@ -210,23 +262,49 @@ class JobForm(Linked):
         elif field.key in self.job.given:
             note = self._understood(field.key)
         else:
-            note = "assumed" if self.job[field.key] is not None else f"blank: {self.job.basis(field.key)}"
-        return {"key": field.key, "label": field.label, "text": self.typed.get(field.key, self._text(field.key)), "options": list(field.options),
-                "problem": self.refused.get(field.key, ""), "note": note}  # fmt: skip
+            note = (
+                "assumed"
+                if self.job[field.key] is not None
+                else f"blank: {self.job.basis(field.key)}"
+            )
+        return {
+            "key": field.key,
+            "label": field.label,
+            "text": self.typed.get(field.key, self._text(field.key)),
+            "options": list(field.options),
+            "problem": self.refused.get(field.key, ""),
+            "note": note,
+        }
 
     def _varied(self, key, label, options):
         text = self.typed.get(("variant", key), self.variant.get(key, ""))
-        return {"key": key,
-                "label": label, "text": text, "options": ["", *options] if options else [], "problem": self.variant_refused.get(key, ""), "note": ""}
+        return {
+            "key": key,
+            "label": label,
+            "text": text,
+            "options": ["", *options] if options else [],
+            "problem": self.variant_refused.get(key, ""),
+            "note": "",
+        }
 
     def _show(self):
         """Send the page what its fields hold."""
-        groups = [{"title": group, "fields": [self._field(field) for field in FIELDS if field.group == group]} for group in GROUPS]
+        groups = [
+            {
+                "title": group,
+                "fields": [self._field(field) for field in FIELDS if field.group == group],
+            }
+            for group in GROUPS
+        ]
         self.spec = {
             "groups": groups,
-            "variant": [self._varied(*one) for one in VARIANT], "status": self.status, "waiting": bool(self.refused or self.variant_refused),
-            "fresh": self.fresh, "name": self.job.crank.name, "projector": bool(progress.read()["projector"]),
-        }  # fmt: skip
+            "variant": [self._varied(*one) for one in VARIANT],
+            "status": self.status,
+            "waiting": bool(self.refused or self.variant_refused),
+            "fresh": self.fresh,
+            "name": self.job.crank.name,
+            "projector": bool(progress.read()["projector"]),
+        }
         self.fresh = False
 
 
@@ -246,14 +324,22 @@ def read_kept():
         stored = read_json(path())
     except FileNotFoundError:
         return None
-    if not isinstance(stored, dict) or stored.get("format") != FORMAT or stored.get("version") != VERSION:
+    if (
+        not isinstance(stored, dict)
+        or stored.get("format") != FORMAT
+        or stored.get("version") != VERSION
+    ):
         raise ValueError(f"it is no “{FORMAT}” of version {VERSION}")
     for key in ("job", "variant", "waiting"):
         if not isinstance(stored.get(key), dict):
             raise ValueError(f"the key “{key}” is missing or no table")
     job = Job.from_dict(stored["job"])
     variant = {key: str(text) for key, text in stored["variant"].items() if _works(job, key, text)}
-    return job, variant, {key: str(text) for key, text in stored["waiting"].items() if key in BY_KEY}
+    return (
+        job,
+        variant,
+        {key: str(text) for key, text in stored["waiting"].items() if key in BY_KEY},
+    )
 
 
 def _whole_letters(text):

@@ -9,7 +9,10 @@ HERE = Path(__file__).parent
 
 def script(name):
     """The text of a widget's file behind what all share; ``panel.js`` or ``panel.css``, for example."""
-    return "".join((HERE / f"{stem}{Path(name).suffix}").read_text(encoding="utf-8") for stem in ("kernel_link", Path(name).stem))
+    return "".join(
+        (HERE / f"{stem}{Path(name).suffix}").read_text(encoding="utf-8")
+        for stem in ("kernel_link", Path(name).stem)
+    )
 
 
 class Linked(anywidget.AnyWidget):

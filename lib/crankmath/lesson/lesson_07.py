@@ -8,7 +8,17 @@ from importlib.resources import files
 
 import numpy as np
 
-from .. import chatter, cut_in_time, cutting, deflection, lathe, modes, plots, relieved_tool, tap_and_weight
+from .. import (
+    chatter,
+    cut_in_time,
+    cutting,
+    deflection,
+    lathe,
+    modes,
+    plots,
+    relieved_tool,
+    tap_and_weight,
+)
 from ..plots import chatter_picture
 from ..units import OutOfRangeWarning, Quantity, as_text, magnitude
 from . import own
@@ -20,17 +30,55 @@ TOOLS = {"full edge": 1.0, "relieved": 2 * LANDS}
 WIDTHS = {"mm": (0.03, 20.0), "in": (0.0012, 0.8)}  # of the chart
 MOST_WAVES = 50  # in a turn, of the lobes drawn; above it they are too close to see
 CONTROLS = (
-    Control("edge", "Edge of the tool", ("mm", 0.3, 12, 0.1), ("in", 0.012, 0.47, 0.004), Quantity(6.0, "mm"), ("cm",)),
-    Control("damping", "Damping ratio ζ", ("percent", 0.5, 15, 0.1), ("percent", 0.5, 15, 0.1), Quantity(4.0, "percent")),
-    Control("speed", "Spindle speed", ("rpm", 60, 2500, 10), ("rpm", 60, 2500, 10), Quantity(400.0, "rpm")),
+    Control(
+        "edge",
+        "Edge of the tool",
+        ("mm", 0.3, 12, 0.1),
+        ("in", 0.012, 0.47, 0.004),
+        Quantity(6.0, "mm"),
+        ("cm",),
+    ),
+    Control(
+        "damping",
+        "Damping ratio ζ",
+        ("percent", 0.5, 15, 0.1),
+        ("percent", 0.5, 15, 0.1),
+        Quantity(4.0, "percent"),
+    ),
+    Control(
+        "speed",
+        "Spindle speed",
+        ("rpm", 60, 2500, 10),
+        ("rpm", 60, 2500, 10),
+        Quantity(400.0, "rpm"),
+    ),
 )
 VOTE = "The same wide edge, its middle ground away:", ("quiet", "as loud", "louder")
 PRESETS = {
-    "Wide edge": {"edge": Quantity(6.0, "mm"), "damping": Quantity(4.0, "percent"), "speed": Quantity(400.0, "rpm"), "tool": "pump, full edge"},
-    "Relieved": {"edge": Quantity(6.0, "mm"), "damping": Quantity(4.0, "percent"), "speed": Quantity(400.0, "rpm"), "tool": "pump, relieved"},
-    "Slow down": {"edge": Quantity(6.0, "mm"), "speed": Quantity(70.0, "rpm"), "tool": "pump, full edge"},
+    "Wide edge": {
+        "edge": Quantity(6.0, "mm"),
+        "damping": Quantity(4.0, "percent"),
+        "speed": Quantity(400.0, "rpm"),
+        "tool": "pump, full edge",
+    },
+    "Relieved": {
+        "edge": Quantity(6.0, "mm"),
+        "damping": Quantity(4.0, "percent"),
+        "speed": Quantity(400.0, "rpm"),
+        "tool": "pump, relieved",
+    },
+    "Slow down": {
+        "edge": Quantity(6.0, "mm"),
+        "speed": Quantity(70.0, "rpm"),
+        "tool": "pump, full edge",
+    },
     "More damping": {"damping": Quantity(12.0, "percent"), "speed": Quantity(400.0, "rpm")},
-    "Slender crank": {"edge": Quantity(3.0, "mm"), "damping": Quantity(4.0, "percent"), "speed": Quantity(400.0, "rpm"), "tool": "organ, relieved"},
+    "Slender crank": {
+        "edge": Quantity(3.0, "mm"),
+        "damping": Quantity(4.0, "percent"),
+        "speed": Quantity(400.0, "rpm"),
+        "tool": "organ, relieved",
+    },
 }
 
 
@@ -52,9 +100,19 @@ class Shop:
 def _night_school():
     with (files("crankmath") / "data" / "lathe_swing.toml").open("rb") as file:
         read = tomllib.load(file)
-    return Shop(*(Quantity(read[key], unit) for key, unit in (
-        ("tool_stiffness_n_per_um", "N/um"), ("tool_frequency_hz", "Hz"), ("center_stiffness_n_per_um", "N/um"),
-        ("process_damping_n_per_m", "N/m"), ("chip_thickness_mm", "mm"), ("force_speed_m_per_min", "m/min"))))  # fmt: skip
+    return Shop(
+        *(
+            Quantity(read[key], unit)
+            for key, unit in (
+                ("tool_stiffness_n_per_um", "N/um"),
+                ("tool_frequency_hz", "Hz"),
+                ("center_stiffness_n_per_um", "N/um"),
+                ("process_damping_n_per_m", "N/m"),
+                ("chip_thickness_mm", "mm"),
+                ("force_speed_m_per_min", "m/min"),
+            )
+        )
+    )
 
 
 SHOP = _night_school()
@@ -74,9 +132,18 @@ def softest_pin(crank, shop=SHOP):
     int, deflection.Setup
         The throw, counted from zero, and how the crank is held to turn it.
     """
-    setups = [deflection.Setup(held=number, left_center=shop.center_stiffness, right_center=shop.center_stiffness) for number in range(len(crank.throws))]
-    gives = [deflection.radial_compliance(crank, ("pin", number), deflection.soft_direction(crank, ("pin", number), setup), setup)
-             for number, setup in enumerate(setups)]  # fmt: skip
+    setups = [
+        deflection.Setup(
+            held=number, left_center=shop.center_stiffness, right_center=shop.center_stiffness
+        )
+        for number in range(len(crank.throws))
+    ]
+    gives = [
+        deflection.radial_compliance(
+            crank, ("pin", number), deflection.soft_direction(crank, ("pin", number), setup), setup
+        )
+        for number, setup in enumerate(setups)
+    ]
     softest = int(np.argmax([give.m_as("um/N") for give in gives]))
     return softest, setups[softest]
 
@@ -92,7 +159,9 @@ def _kept(name, stamp, shop):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         throw, setup = softest_pin(crank, shop)
-        force = chatter.dynamic_force(crank.steel, shop.chip_thickness, operation="grooving", cutting_speed=shop.force_speed)
+        force = chatter.dynamic_force(
+            crank.steel, shop.chip_thickness, operation="grooving", cutting_speed=shop.force_speed
+        )
         return crank, throw, modes.work_modes(crank, ("pin", throw), 0.04, setup=setup), force
 
 
@@ -112,14 +181,20 @@ def swings(name, damping, shop=SHOP):
     Throw, tuple of modes.Mode, Quantity [MPa]
         The throw, the tool's mode before the work's, and K.
     """
-    return _swinging(name, _stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), shop)
+    return _swinging(
+        name, _stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), shop
+    )
 
 
 @lru_cache(maxsize=256)
 def _swinging(name, stamp, percent, shop):
     crank, throw, work, force = _kept(name, stamp, shop)
     tool = modes.Mode(shop.tool_frequency, shop.tool_stiffness, percent / 100)
-    return crank.throws[throw], (tool, *(replace(mode, damping_ratio=percent / 100) for mode in work)), force
+    return (
+        crank.throws[throw],
+        (tool, *(replace(mode, damping_ratio=percent / 100) for mode in work)),
+        force,
+    )
 
 
 @lru_cache(maxsize=256)
@@ -127,7 +202,12 @@ def _charted(name, stamp, percent, shop):
     """Speeds, limits with rubbing, what sings, boundary with its lobes, and the width for any speed, all in rpm and mm."""
     throw, swinging, force = swings(name, Quantity(percent, "percent"), shop)
     speeds = np.geomspace(*chatter_picture.SPEEDS, 48)
-    limit = chatter.critical_width(swinging, force, shop.process_damping, cutting.surface_speed(Quantity(speeds, "rpm"), throw.pin_diameter))
+    limit = chatter.critical_width(
+        swinging,
+        force,
+        shop.process_damping,
+        cutting.surface_speed(Quantity(speeds, "rpm"), throw.pin_diameter),
+    )
     parts = singing_part(swinging, limit.frequency.m_as("Hz"))
     plain = chatter.critical_width(swinging, force)
     pitch, fastest = limit.frequency.m_as("Hz")[-1], chatter_picture.SPEEDS[1]
@@ -136,9 +216,17 @@ def _charted(name, stamp, percent, shop):
     fewest = max(1, int(60 * pitch / fastest))
     waves = np.arange(fewest, max(fewest + 1, MOST_WAVES))
     swept = Quantity(pitch * np.geomspace(0.96, 1.35, 45)[:, None], "Hz")
-    turning, width = (found.magnitude for found in chatter.lobe_curve(swinging, force, swept, waves, shop.process_damping, throw.pin_diameter))
+    turning, width = (
+        found.magnitude
+        for found in chatter.lobe_curve(
+            swinging, force, swept, waves, shop.process_damping, throw.pin_diameter
+        )
+    )
     dense = np.geomspace(min(60 * pitch / waves[-1], 0.9 * fastest), fastest, 400)
-    lobes = [np.interp(dense, turning[:, number], width[:, number], np.inf, np.inf) for number in range(len(waves))]
+    lobes = [
+        np.interp(dense, turning[:, number], width[:, number], np.inf, np.inf)
+        for number in range(len(waves))
+    ]
     return speeds, limit.width.m_as("mm"), parts, (dense, np.min(lobes, axis=0)), plain
 
 
@@ -147,28 +235,57 @@ def items(units, edge, damping, speed, tool, shop=SHOP):
     name, kind = tool.rsplit(", ", 1)
     throw, swinging, force = swings(name, damping, shop)
     if edge > throw.pin_length:
-        raise ValueError(f"Edge of the tool: {as_text(edge, units, 3)} does not go between the webs of {name}, "
-                         f"{as_text(throw.pin_length, units, 3)} apart; choose a narrower tool")  # fmt: skip
-    speeds, limit, parts, scallops, plain = _charted(name, _stamp(name), damping.m_as("percent"), shop)
+        raise ValueError(
+            f"Edge of the tool: {as_text(edge, units, 3)} does not go between the webs of {name}, "
+            f"{as_text(throw.pin_length, units, 3)} apart; choose a narrower tool"
+        )
+    speeds, limit, parts, scallops, plain = _charted(
+        name, _stamp(name), damping.m_as("percent"), shop
+    )
     around, width = cutting.surface_speed(speed, throw.pin_diameter), edge * TOOLS[kind]
     here = chatter.critical_width(swinging, force, shop.process_damping, around)
     verdict, pitch = "quiet", here.frequency
     if width > here.width:
-        lobe = chatter.stability_lobes(swinging, force, speed, shop.process_damping, throw.pin_diameter)
+        lobe = chatter.stability_lobes(
+            swinging, force, speed, shop.process_damping, throw.pin_diameter
+        )
         verdict = "quiet in a bay" if width < lobe.width else "sings"
     marks = tap_and_weight.mark_spacing(pitch, around).m_as("mm") if verdict == "sings" else None
-    said = (f"{as_text(width, units, 2)} cuts", f"sings, {pitch.m_as('Hz'):.0f} Hz" if marks else verdict)
+    said = (
+        f"{as_text(width, units, 2)} cuts",
+        f"sings, {pitch.m_as('Hz'):.0f} Hz" if marks else verdict,
+    )
     drawn = chatter_picture.plunge_items(
-        throw.pin_length.m_as("mm"), throw.pin_diameter.m_as("mm"), throw.web_thickness.m_as("mm"), edge.m_as("mm"),
-        0.0 if kind == "full edge" else LANDS * edge.m_as("mm"), marks, said)  # fmt: skip
+        throw.pin_length.m_as("mm"),
+        throw.pin_diameter.m_as("mm"),
+        throw.web_thickness.m_as("mm"),
+        edge.m_as("mm"),
+        0.0 if kind == "full edge" else LANDS * edge.m_as("mm"),
+        marks,
+        said,
+    )
     (low, top), mm = WIDTHS[units], Quantity(1.0, "mm").m_as(units)
-    drawn += chatter_picture.limit_items(speeds, limit * mm, parts, (scallops[0], scallops[1] * mm), plain.width.m_as(units), top, units)
+    drawn += chatter_picture.limit_items(
+        speeds,
+        limit * mm,
+        parts,
+        (scallops[0], scallops[1] * mm),
+        plain.width.m_as(units),
+        top,
+        units,
+    )
     under = 2 * LANDS * edge < here.width
-    drawn += chatter_picture.tool_points(speed.m_as("rpm"), edge.m_as(units), 2 * LANDS * edge.m_as(units), kind == "relieved", under)
+    drawn += chatter_picture.tool_points(
+        speed.m_as("rpm"), edge.m_as(units), 2 * LANDS * edge.m_as(units), kind == "relieved", under
+    )
     guess = prediction("07 limiting width", ("mm", "in", "thousandth"))
     if guess is not None and low < guess.m_as(units) < top:
         drawn += chatter_picture.guess_items(guess.m_as(units))
-    cuts = f"full edge {as_text(edge, units, 2)}" if kind == "full edge" else f"{as_text(width, units, 2)} of a {as_text(edge, units, 2)} edge"
+    cuts = (
+        f"full edge {as_text(edge, units, 2)}"
+        if kind == "full edge"
+        else f"{as_text(width, units, 2)} of a {as_text(edge, units, 2)} edge"
+    )
     begin = f"{name}, {cuts}, {speed.m_as('rpm'):.0f} rpm ({as_text(around, 'm/min' if units == 'mm' else 'ft/min', 2)})"
     return drawn, f"{begin}: {_finding(units, width, here, verdict, swinging, marks)}"
 
@@ -177,8 +294,14 @@ def _finding(units, width, here, verdict, swinging, marks):
     """How the cut stands, in words."""
     if not np.isfinite(here.width.magnitude):
         return "quiet at any width; rubbing flank and damping together kill every wave."
-    part, tone = singing_part(swinging, here.frequency.m_as("Hz")), f"near {here.frequency.m_as('Hz'):.0f} Hz"
-    share, limit = (width / here.width).m_as("dimensionless"), f"the limit {as_text(here.width, units, 2)}"
+    part, tone = (
+        singing_part(swinging, here.frequency.m_as("Hz")),
+        f"near {here.frequency.m_as('Hz'):.0f} Hz",
+    )
+    share, limit = (
+        (width / here.width).m_as("dimensionless"),
+        f"the limit {as_text(here.width, units, 2)}",
+    )
     if verdict == "quiet":
         return f"quiet, {100 * share:.0f} % of {limit}. Wider, the {part} would sing {tone}."
     if verdict == "quiet in a bay":
@@ -208,7 +331,9 @@ def singing_part(swinging, hertz):
 
 def paper(units, projector=False):
     """What does not move: window and chart."""
-    return chatter_picture.chatter_paper(units, *WIDTHS[units], LATHE.gear_table.m_as("rpm"), projector)
+    return chatter_picture.chatter_paper(
+        units, *WIDTHS[units], LATHE.gear_table.m_as("rpm"), projector
+    )
 
 
 def controls():
@@ -230,11 +355,15 @@ def picture(edge, damping, speed, tool="pump, full edge", units="mm", shop=SHOP)
 
 def wave_picture():
     """What a lag between two turns does to the chip: (figure, sentence)."""
-    labels = ("in step: an even chip, nothing drives", "a quarter wave ahead: the chip swings, the work is braked",
-              "a quarter wave behind: thick where the tool goes away, the work is pushed on")  # fmt: skip
+    labels = (
+        "in step: an even chip, nothing drives",
+        "a quarter wave ahead: the chip swings, the work is braked",
+        "a quarter wave behind: thick where the tool goes away, the work is pushed on",
+    )
     return chatter_picture.wave_figure((0.0, np.pi / 2, -np.pi / 2), labels), (
         "Three pairs of waves, this turn's below the last one's. In step the chip between them is even; a quarter wave ahead or behind it "
-        "is thick and thin in turn, and behind it pushes the work on.")  # fmt: skip
+        "is thick and thin in turn, and behind it pushes the work on."
+    )
 
 
 def slide_limit(damping, shop=SHOP, steel="C45"):
@@ -251,7 +380,9 @@ def slide_limit(damping, shop=SHOP, steel="C45"):
     modes.Mode, Quantity [MPa], Quantity [mm]
     """
     mode = modes.Mode(shop.tool_frequency, shop.tool_stiffness, damping.m_as("dimensionless"))
-    force = chatter.dynamic_force(steel, shop.chip_thickness, operation="grooving", cutting_speed=shop.force_speed)
+    force = chatter.dynamic_force(
+        steel, shop.chip_thickness, operation="grooving", cutting_speed=shop.force_speed
+    )
     return mode, force, chatter.limiting_width(mode.stiffness, mode.damping_ratio, force)
 
 
@@ -274,8 +405,13 @@ def growth_picture(damping, speed, shares=(1.1, 1.0, 0.9), turns=60):
     sizes = [cut_in_time.turn_by_turn(mode, force, share * limit, speed, turns) for share in shares]
     factors = [(row[-1] / row[turns // 2]) ** (1 / (turns - 1 - turns // 2)) for row in sizes]
     labels = ["at the limit" if share == 1 else f"{share:g} of the limit" for share in shares]
-    said = ", ".join(f"{label} each turn's wave is {factor:.2f} of the last" for label, factor in zip(labels, factors, strict=True))
-    return chatter_picture.growth_figure(sizes, labels), f"Limit {as_text(limit, 'mm', 3)} at {speed.m_as('rpm'):.0f} rpm: {said}."
+    said = ", ".join(
+        f"{label} each turn's wave is {factor:.2f} of the last"
+        for label, factor in zip(labels, factors, strict=True)
+    )
+    return chatter_picture.growth_figure(
+        sizes, labels
+    ), f"Limit {as_text(limit, 'mm', 3)} at {speed.m_as('rpm'):.0f} rpm: {said}."
 
 
 def lobe_picture(damping):
@@ -285,25 +421,41 @@ def lobe_picture(damping):
     width = chatter.stability_lobes(mode, force, speed).width.m_as("mm")
     gears = LATHE.gear_table.m_as("rpm")
     waves = [60 * mode.frequency.m_as("Hz") / gears[end] for end in (0, -1)]
-    return chatter_picture.lobe_figure(speed.m_as("rpm"), width, limit.m_as("mm"), (gears[0], gears[-1]), "mm"), (
+    return chatter_picture.lobe_figure(
+        speed.m_as("rpm"), width, limit.m_as("mm"), (gears[0], gears[-1]), "mm"
+    ), (
         f"One mode, {as_text(mode.frequency, 'Hz')}: {as_text(limit, 'mm', 2)} at any speed; the bays are wide only above 3000 rpm. "
-        f"At {gears[0]:.0f} to {gears[-1]:.0f} rpm {waves[0]:.0f} to {waves[1]:.0f} waves fit a turn, and neighboring bays run together.")  # fmt: skip
+        f"At {gears[0]:.0f} to {gears[-1]:.0f} rpm {waves[0]:.0f} to {waves[1]:.0f} waves fit a turn, and neighboring bays run together."
+    )
 
 
 def width_by_formula(source):
     """Limiting width of one mode by hand."""
-    stiffness, percent, force = source.randrange(6, 41), source.randrange(40, 90) / 10, source.randrange(15, 32) * 100
+    stiffness, percent, force = (
+        source.randrange(6, 41),
+        source.randrange(40, 90) / 10,
+        source.randrange(15, 32) * 100,
+    )
     key = chatter.limiting_width(Quantity(stiffness, "N/um"), percent / 100, Quantity(force, "MPa"))
     return Question(
         f"Hung weights say {stiffness} N/µm, a tap says ζ = {percent:g} %, and the plunged cut has K = {force} N/mm². How wide an edge may cut at any speed?",
-        key, ("mm", "um", "thousandth", "in"),
-        {"there is a two in front: where did it go?": key / 2,
-         "is that only the first term? (1 + ζ) belongs to it": key / (1 + percent / 100),
-         "is the damping a share or a percentage?": key * 100 * (1 + percent) / (1 + percent / 100),
-         "does the width go with the stiffness or with its root?": key / np.sqrt(stiffness),
-         "N/µm is a thousand N/mm: which does K, in N/mm², ask for?": key / 1000},
-        ("The stiffness and the damping hold the wave down, the cut drives it: put them over each other.", "b = 2 k ζ (1 + ζ) / K, k in N/mm, K in N/mm²."),
-    )  # fmt: skip
+        key,
+        ("mm", "um", "thousandth", "in"),
+        {
+            "there is a two in front: where did it go?": key / 2,
+            "is that only the first term? (1 + ζ) belongs to it": key / (1 + percent / 100),
+            "is the damping a share or a percentage?": key
+            * 100
+            * (1 + percent)
+            / (1 + percent / 100),
+            "does the width go with the stiffness or with its root?": key / np.sqrt(stiffness),
+            "N/µm is a thousand N/mm: which does K, in N/mm², ask for?": key / 1000,
+        },
+        (
+            "The stiffness and the damping hold the wave down, the cut drives it: put them over each other.",
+            "b = 2 k ζ (1 + ζ) / K, k in N/mm, K in N/mm².",
+        ),
+    )
 
 
 def damping_by_ear(source):
@@ -316,39 +468,77 @@ def damping_by_ear(source):
     return Question(
         f"A phone recorded a tap on the tool. On the screen a peak is {first} mm high, and the one {swings_between} swings later {max(last, 0.5):g} mm. "
         "What is the damping ratio, in percent?",
-        Quantity(100 * found, "percent"), ("percent",),
-        {"that is the decrement: what does it have to be divided by?": Quantity(100 * decrement, "percent"),
-         "how many swings lie between the two peaks?": Quantity(100 * decrement * swings_between / (2 * np.pi), "percent"),
-         "natural logarithm or the one to base ten?": Quantity(100 * found / np.log(10), "percent"),
-         "is a swing pi or 2 pi?": Quantity(200 * found, "percent")},
-        ("Each swing leaves the same share of the last one; the logarithm of that share is the decrement.", "δ = ln(x0 / xn) / n, ζ = δ / 2π."),
+        Quantity(100 * found, "percent"),
+        ("percent",),
+        {
+            "that is the decrement: what does it have to be divided by?": Quantity(
+                100 * decrement, "percent"
+            ),
+            "how many swings lie between the two peaks?": Quantity(
+                100 * decrement * swings_between / (2 * np.pi), "percent"
+            ),
+            "natural logarithm or the one to base ten?": Quantity(
+                100 * found / np.log(10), "percent"
+            ),
+            "is a swing pi or 2 pi?": Quantity(200 * found, "percent"),
+        },
+        (
+            "Each swing leaves the same share of the last one; the logarithm of that share is the decrement.",
+            "δ = ln(x0 / xn) / n, ζ = δ / 2π.",
+        ),
         tolerance=0.02,
-    )  # fmt: skip
+    )
 
 
 def who_sings(source):
     """Frequency from the marks on the work."""
-    diameter, turns, tenths = source.randrange(14, 41), source.choice((160, 230, 310, 400, 520)), source.randrange(6, 30)
+    diameter, turns, tenths = (
+        source.randrange(14, 41),
+        source.choice((160, 230, 310, 400, 520)),
+        source.randrange(6, 30),
+    )
     speed = cutting.surface_speed(Quantity(turns, "rpm"), Quantity(diameter, "mm"))
     key = tap_and_weight.chatter_frequency(Quantity(tenths / 10, "mm"), speed)
     return Question(
         f"A pin of Ø{diameter} mm was plunged at {turns} rpm. Ten marks along its surface take {tenths} mm. At what frequency did it sing?",
-        key, ("Hz", "kHz"),
-        {"the spacing is one tenth of that: did you divide by ten?": key / 10,
-         "turns a minute or turns a second?": key * 60,
-         "circumference is pi d, or pi r?": key / 2,
-         "where did pi go?": key / np.pi},
-        ("The surface runs past the tool; each mark is one swing.", "f = v / λ with v = π d n, n in turns a second."),
-    )  # fmt: skip
+        key,
+        ("Hz", "kHz"),
+        {
+            "the spacing is one tenth of that: did you divide by ten?": key / 10,
+            "turns a minute or turns a second?": key * 60,
+            "circumference is pi d, or pi r?": key / 2,
+            "where did pi go?": key / np.pi,
+        },
+        (
+            "The surface runs past the tool; each mark is one swing.",
+            "f = v / λ with v = π d n, n in turns a second.",
+        ),
+    )
 
 
 def check_gaps(name, my_limit, my_relief):
     """Check the two gaps of the worked example: the limit at 400 rpm and the least to grind out of a 5 mm edge, damping 4 %."""
     throw, swinging, force = swings(name, Quantity(4.0, "percent"))
     around = cutting.surface_speed(Quantity(400.0, "rpm"), throw.pin_diameter)
-    found = relieved_tool.compare_tools(swinging, force, Quantity(5.0, "mm"), Quantity(0.0, "mm"), SHOP.process_damping, around)
+    found = relieved_tool.compare_tools(
+        swinging, force, Quantity(5.0, "mm"), Quantity(0.0, "mm"), SHOP.process_damping, around
+    )
     still = chatter.critical_width(swinging, force).width
-    limit = Question("limit", found.limit, ("mm", "thousandth", "in"), {"is that the width for any speed? Slow cutting bears more.": still}, (), 0.03)
-    relief = Question("relief", found.least_relief, ("mm", "thousandth", "in"), {"is that what is left to cut, or what is ground away?": found.limit}, (), 0.03)
+    limit = Question(
+        "limit",
+        found.limit,
+        ("mm", "thousandth", "in"),
+        {"is that the width for any speed? Slow cutting bears more.": still},
+        (),
+        0.03,
+    )
+    relief = Question(
+        "relief",
+        found.least_relief,
+        ("mm", "thousandth", "in"),
+        {"is that what is left to cut, or what is ground away?": found.limit},
+        (),
+        0.03,
+    )
     print("Limit:", check(limit, my_limit))
     print("Relief:", check(relief, my_relief))

@@ -13,26 +13,64 @@ from .exercise import Question, check, prediction
 from .panel import Choice, Control, Panel
 
 CRANK = Crank.load("pump")
-VIEWS = tuple(f"{load}, {view}" for load in ("bending", "torsion", "tension") for view in ("shaded", "fringes"))
+VIEWS = tuple(
+    f"{load}, {view}"
+    for load in ("bending", "torsion", "tension")
+    for view in ("shaded", "fringes")
+)
 CONTROLS = (
-    Control("radius", "Fillet radius r", ("mm", 0.2, 10, 0.05), ("in", 0.008, 0.4, 0.002), Quantity(1.5, "mm"), ("cm",)),
-    Control("small_diameter", "Small diameter d", ("mm", 6, 60, 0.5), ("in", 0.25, 2.4, 0.01), Quantity(20.0, "mm"), ("cm",)),
-    Control("large_diameter", "Large diameter D", ("mm", 7, 120, 0.5), ("in", 0.28, 4.8, 0.01), Quantity(30.0, "mm"), ("cm",)),
+    Control(
+        "radius",
+        "Fillet radius r",
+        ("mm", 0.2, 10, 0.05),
+        ("in", 0.008, 0.4, 0.002),
+        Quantity(1.5, "mm"),
+        ("cm",),
+    ),
+    Control(
+        "small_diameter",
+        "Small diameter d",
+        ("mm", 6, 60, 0.5),
+        ("in", 0.25, 2.4, 0.01),
+        Quantity(20.0, "mm"),
+        ("cm",),
+    ),
+    Control(
+        "large_diameter",
+        "Large diameter D",
+        ("mm", 7, 120, 0.5),
+        ("in", 0.28, 4.8, 0.01),
+        Quantity(30.0, "mm"),
+        ("cm",),
+    ),
     Choice("view", "Load and picture", VIEWS, VIEWS[0]),
-)  # fmt: skip
+)
 PRESETS = {
     "Sharp": {"radius": Quantity(0.3, "mm")},
     "Ground": {"radius": Quantity(1.5, "mm")},
     "Generous": {"radius": Quantity(4.0, "mm")},
     "Chart unsafe": {
-        "radius": Quantity(0.6, "mm"), "small_diameter": Quantity(20.0, "mm"), "large_diameter": Quantity(40.0, "mm"),
+        "radius": Quantity(0.6, "mm"),
+        "small_diameter": Quantity(20.0, "mm"),
+        "large_diameter": Quantity(40.0, "mm"),
         "view": "tension, shaded",
     },
-}  # fmt: skip
-VOTE = "Halve the radius: the stress in the corner rises …", ("hardly", "by a quarter", "by half", "to double")
+}
+VOTE = (
+    "Halve the radius: the stress in the corner rises …",
+    ("hardly", "by a quarter", "by half", "to double"),
+)
 RADII = np.geomspace(0.01, 1, 61)  # r/d across the chart
-PRINTED = {"tension": ("pilkey", "tipton"), "bending": ("pilkey", "tipton"), "torsion": ("pilkey", "roark")}
-INKS = {"pilkey": (plots.RUST, "9 5"), "roark": (plots.PURPLE, "3 4"), "tipton": (plots.GREEN, "12 4 3 4")}
+PRINTED = {
+    "tension": ("pilkey", "tipton"),
+    "bending": ("pilkey", "tipton"),
+    "torsion": ("pilkey", "roark"),
+}
+INKS = {
+    "pilkey": (plots.RUST, "9 5"),
+    "roark": (plots.PURPLE, "3 4"),
+    "tipton": (plots.GREEN, "12 4 3 4"),
+}
 NOMINAL = Quantity(100.0, "MPa")  # of the prediction
 CLOSE = 1.05  # the printed fit counts as agreeing within so much, about what a chart can be read to
 
@@ -41,9 +79,13 @@ def _fit(load, large, small, radii, source):
     """A published fit along the chart, not a number where it is outside its range; lengths in mm."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        kt = fillets.stress_concentration(load, Quantity(large, "mm"), Quantity(small, "mm"), Quantity(radii, "mm"), source)
+        kt = fillets.stress_concentration(
+            load, Quantity(large, "mm"), Quantity(small, "mm"), Quantity(radii, "mm"), source
+        )
     if source == "tipton":
-        inside = (radii / small >= fillets.TIPTON_RADIUS[0]) & (radii / small <= fillets.TIPTON_RADIUS[1])
+        inside = (radii / small >= fillets.TIPTON_RADIUS[0]) & (
+            radii / small <= fillets.TIPTON_RADIUS[1]
+        )
     else:
         least, most = fillets.fit_range(load, source)
         inside = (least <= (large - small) / (2 * radii)) & ((large - small) / (2 * radii) <= most)
@@ -57,18 +99,28 @@ def items(units, radius, small_diameter, large_diameter, view):
     field = solve_fillet(load, large_diameter, small_diameter, radius)
     large, small, arc = (value.m_as("mm") for value in (large_diameter, small_diameter, radius))
     drawn = stress_picture.section(field, small, picture_kind == "fringes")
-    solved = kt_table.solved_concentration(load, large_diameter, small_diameter, Quantity(RADII * small, "mm"))
+    solved = kt_table.solved_concentration(
+        load, large_diameter, small_diameter, Quantity(RADII * small, "mm")
+    )
     drawn.append(stress_picture.kt_curve(RADII, solved))
     for source in PRINTED[load]:
-        curve = stress_picture.kt_curve(RADII, _fit(load, large, small, RADII * small, source), INKS[source][0], INKS[source][1], 2)
+        curve = stress_picture.kt_curve(
+            RADII,
+            _fit(load, large, small, RADII * small, source),
+            INKS[source][0],
+            INKS[source][1],
+            2,
+        )
         if len(curve.x):
             drawn.append(curve)
     drawn += [plots.Point(arc / small, field.kt, plots.BLUE, axes=2), *_legend(load, field.kt)]
     guess = prediction("10 peak stress", ("MPa", "kpsi"))
     if guess is not None:
         level = (guess / NOMINAL).m_as("dimensionless")
-        drawn += [plots.Curve(RADII[[0, -1]], np.full(2, level), plots.PURPLE, 2, "2 4", axes=2),
-                  plots.Note(0.98, level, "your prediction", plots.PURPLE, "end", axes=2)]  # fmt: skip
+        drawn += [
+            plots.Curve(RADII[[0, -1]], np.full(2, level), plots.PURPLE, 2, "2 4", axes=2),
+            plots.Note(0.98, level, "your prediction", plots.PURPLE, "end", axes=2),
+        ]
     sentence = (
         f"In {load}, r {as_text(radius, unit)} between Ø{as_text(small_diameter, unit)} and Ø{as_text(large_diameter, unit)} raises "
         f"the stress {field.kt:.2f} times. {_verdict(load, large, small, arc, field.kt)}"
@@ -78,12 +130,21 @@ def items(units, radius, small_diameter, large_diameter, view):
 
 def _legend(load, kt):
     """Names of the curves, each after a piece of its line."""
-    names = [("solved here", plots.BLUE, ""), *((f"{source.capitalize()}, print", *INKS[source]) for source in PRINTED[load])]
+    names = [
+        ("solved here", plots.BLUE, ""),
+        *((f"{source.capitalize()}, print", *INKS[source]) for source in PRINTED[load]),
+    ]
     drawn = []
     for row, (name, color, dash) in enumerate(names):
         height = 6.6 / 1.17**row
-        drawn += [plots.Curve(np.array([0.06, 0.11]), np.full(2, height * 1.03), color, 2.5, dash, axes=2),
-                  plots.Note(0.125, height * 0.97, f"{name}: {kt:.2f}" if row == 0 else name, color, axes=2)]  # fmt: skip
+        drawn += [
+            plots.Curve(
+                np.array([0.06, 0.11]), np.full(2, height * 1.03), color, 2.5, dash, axes=2
+            ),
+            plots.Note(
+                0.125, height * 0.97, f"{name}: {kt:.2f}" if row == 0 else name, color, axes=2
+            ),
+        ]
     return drawn
 
 
@@ -134,7 +195,13 @@ def web_factors(crank):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         found = fillets.crank_rule_factors(
-            throw.pin_diameter, journal.diameter, throw.radius, throw.web_thickness, throw.web_width, throw.fillet, journal.fillet
+            throw.pin_diameter,
+            journal.diameter,
+            throw.radius,
+            throw.web_thickness,
+            throw.web_width,
+            throw.fillet,
+            journal.fillet,
         )
     return f"{crank.name}, throw {as_text(throw.radius)}: {found}"
 
@@ -164,10 +231,17 @@ def smallest_radius(load, large_diameter, small_diameter, most):
     small = magnitude(small_diameter, "mm", "small_diameter", above=0)
 
     def over(relative):
-        return kt_table.solved_concentration(load, large_diameter, small_diameter, Quantity(relative * small, "mm")) - most
+        return (
+            kt_table.solved_concentration(
+                load, large_diameter, small_diameter, Quantity(relative * small, "mm")
+            )
+            - most
+        )
 
     if over(0.01) < 0 or over(1.0) > 0:
-        raise ValueError(f"most: no radius from 0.01 to 1 small diameter gives Kt {most:g}; ask for another Kt")
+        raise ValueError(
+            f"most: no radius from 0.01 to 1 small diameter gives Kt {most:g}; ask for another Kt"
+        )
     from scipy.optimize import brentq
 
     return Quantity(brentq(over, 0.01, 1.0, xtol=1e-6) * small, "mm")
@@ -177,18 +251,26 @@ def peak_stress(source):
     """Peak stress in a fillet from moment, diameter and Kt."""
     moment, diameter = source.randrange(20, 90), source.randrange(12, 30)
     kt = source.randrange(14, 24) / 10
-    nominal, _ = strength.round_stress(Quantity(moment, "N*m"), Quantity(0.0, "N*m"), Quantity(diameter, "mm"))
+    nominal, _ = strength.round_stress(
+        Quantity(moment, "N*m"), Quantity(0.0, "N*m"), Quantity(diameter, "mm")
+    )
     return Question(
         f"A journal of Ø{diameter} mm carries a bending moment of {moment} N·m. Its fillet has Kt {kt:g} in bending, on the "
         "nominal stress of the journal. What is the peak stress?",
-        nominal * kt, ("MPa", "kpsi"),
-        {"that is the nominal stress: what does the corner add?": nominal,
-         "is it 32 or 16? A bending moment takes 32.": nominal * kt / 2,
-         "is the diameter to the third power a radius?": nominal * kt * 8,
-         "does Kt divide or multiply?": nominal / kt,
-         "where did pi go?": nominal * kt * np.pi},
-        ("First the nominal stress of the small section, then the corner's factor.", "sigma = 32 M / (pi d^3), peak = Kt sigma."),
-    )  # fmt: skip
+        nominal * kt,
+        ("MPa", "kpsi"),
+        {
+            "that is the nominal stress: what does the corner add?": nominal,
+            "is it 32 or 16? A bending moment takes 32.": nominal * kt / 2,
+            "is the diameter to the third power a radius?": nominal * kt * 8,
+            "does Kt divide or multiply?": nominal / kt,
+            "where did pi go?": nominal * kt * np.pi,
+        },
+        (
+            "First the nominal stress of the small section, then the corner's factor.",
+            "sigma = 32 M / (pi d^3), peak = Kt sigma.",
+        ),
+    )
 
 
 def felt_stress(source):
@@ -200,40 +282,73 @@ def felt_stress(source):
     return Question(
         f"Steel of {strength} MPa tensile strength, a fillet of {radius:g} mm with Kt {kt:g} in bending, nominal stress {nominal} MPa, "
         f"alternating. Neuber's notch sensitivity is q = {share:.3f}. What stress does fatigue feel?",
-        stress * (1 + share * (kt - 1)), ("MPa", "kpsi"),
-        {"that is the full Kt: how much of it does a small corner hand on?": stress * kt,
-         "does q multiply Kt, or only what Kt adds to one?": stress * share * kt,
-         "where did the one go? Kf = 1 + ...": stress * share * (kt - 1),
-         "does the corner count at all?": stress},
-        ("Fatigue feels only a share q of what the corner adds.", "Kf = 1 + q (Kt - 1), stress = Kf times nominal."),
+        stress * (1 + share * (kt - 1)),
+        ("MPa", "kpsi"),
+        {
+            "that is the full Kt: how much of it does a small corner hand on?": stress * kt,
+            "does q multiply Kt, or only what Kt adds to one?": stress * share * kt,
+            "where did the one go? Kf = 1 + ...": stress * share * (kt - 1),
+            "does the corner count at all?": stress,
+        },
+        (
+            "Fatigue feels only a share q of what the corner adds.",
+            "Kf = 1 + q (Kt - 1), stress = Kf times nominal.",
+        ),
         tolerance=0.005,
-    )  # fmt: skip
+    )
 
 
 def wanted_radius(source):
     """The smallest radius for a wanted Kt, read from the solved curve."""
-    small, step, most = source.randrange(12, 31), source.randrange(13, 19) / 10, source.randrange(15, 20) / 10
+    small, step, most = (
+        source.randrange(12, 31),
+        source.randrange(13, 19) / 10,
+        source.randrange(15, 20) / 10,
+    )
     large = round(small * step)
     key = smallest_radius("bending", Quantity(large, "mm"), Quantity(small, "mm"), most)
     return Question(
         f"Between Ø{small} mm and Ø{large} mm the fillet is to raise a bending stress at most {most:g} times. "
         "What is the smallest radius? Use the panel; answer within 5 %.",
-        key, ("mm", "in"),
-        {"is r/d the radius over the small diameter, or over the large one?": key * large / small,
-         "is that the radius or the width of the tool's nose?": key * 2},
-        ("Set both diameters in the panel and move the radius until Kt is reached.",
-         "Read r/d where the solved curve crosses the wanted Kt, then r = (r/d) d."),
+        key,
+        ("mm", "in"),
+        {
+            "is r/d the radius over the small diameter, or over the large one?": key
+            * large
+            / small,
+            "is that the radius or the width of the tool's nose?": key * 2,
+        },
+        (
+            "Set both diameters in the panel and move the radius until Kt is reached.",
+            "Read r/d where the solved curve crosses the wanted Kt, then r = (r/d) d.",
+        ),
         tolerance=0.05,
-    )  # fmt: skip
+    )
 
 
 def check_gaps(crank, my_ratio, my_stress):
     """Check the two gaps of the worked example: fillet radius over pin diameter in percent, and the peak stress at 40 MPa nominal."""
     throw = crank.throws[0]
     relative = (throw.fillet / throw.pin_diameter).m_as("percent")
-    ratio = Question("r/d", Quantity(relative, "percent"), ("percent",),
-                     {"over the pin, or over the journal?": (throw.fillet / crank.journals[0].diameter).to("percent")}, ())  # fmt: skip
+    ratio = Question(
+        "r/d",
+        Quantity(relative, "percent"),
+        ("percent",),
+        {
+            "over the pin, or over the journal?": (throw.fillet / crank.journals[0].diameter).to(
+                "percent"
+            )
+        },
+        (),
+    )
     kt = solve_fillet("bending", throw.web_width, throw.pin_diameter, throw.fillet, "fine").kt
-    stress = Question("stress", Quantity(40 * kt, "MPa"), ("MPa", "kpsi"), {"does the corner count at all?": Quantity(40.0, "MPa")}, (), 0.02)
+    stress = Question(
+        "stress",
+        Quantity(40 * kt, "MPa"),
+        ("MPa", "kpsi"),
+        {"does the corner count at all?": Quantity(40.0, "MPa")},
+        (),
+        0.02,
+    )
     print("Radius over diameter:", check(ratio, my_ratio))
     print("Peak stress:", check(stress, my_stress))

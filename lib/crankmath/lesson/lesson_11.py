@@ -20,25 +20,68 @@ MACHINES = ("liquid pump", "air compressor")
 BORE, ROD, CLEARANCE, PISTON, FLYWHEEL = 1.5, 5.0, 0.05, 4e-6, (12.0, Quantity(7200.0, "kg/m**3"))
 POINTS = 72  # crank angles in the turn
 TURNED = Quantity(np.arange(0.0, 360.0, 180.0 / POINTS), "deg")
-SHOWN = {"mm": ("N*m", "N·m", (-30.0, 75.0), "MPa", "MPa", (-150.0, 150.0)), "in": ("ft*lbf", "lbf·ft", (-22.0, 55.0), "kpsi", "kpsi", (-22.0, 22.0))}
+SHOWN = {
+    "mm": ("N*m", "N·m", (-30.0, 75.0), "MPa", "MPa", (-150.0, 150.0)),
+    "in": ("ft*lbf", "lbf·ft", (-22.0, 55.0), "kpsi", "kpsi", (-22.0, 22.0)),
+}
 LARGEST = Quantity(1.5, "MPa")
 PRESETS = {
-    "Pump": {"pressure": Quantity(1.0, "MPa"), "speed": Quantity(300.0, "rpm"), "fillet": Quantity(1.5, "mm"), "machine": "pump, liquid pump"},
-    "Sharp corner": {"pressure": Quantity(1.0, "MPa"), "speed": Quantity(300.0, "rpm"), "fillet": Quantity(0.4, "mm"), "machine": "pump, liquid pump"},
-    "Two throws": {"pressure": Quantity(0.8, "MPa"), "speed": Quantity(900.0, "rpm"), "fillet": Quantity(1.2, "mm"), "machine": "compressor, air compressor"},
-    "Humming": {"pressure": Quantity(0.5, "MPa"), "speed": Quantity(2300.0, "rpm"), "fillet": Quantity(1.5, "mm"), "machine": "pump, liquid pump"},
-}  # fmt: skip
+    "Pump": {
+        "pressure": Quantity(1.0, "MPa"),
+        "speed": Quantity(300.0, "rpm"),
+        "fillet": Quantity(1.5, "mm"),
+        "machine": "pump, liquid pump",
+    },
+    "Sharp corner": {
+        "pressure": Quantity(1.0, "MPa"),
+        "speed": Quantity(300.0, "rpm"),
+        "fillet": Quantity(0.4, "mm"),
+        "machine": "pump, liquid pump",
+    },
+    "Two throws": {
+        "pressure": Quantity(0.8, "MPa"),
+        "speed": Quantity(900.0, "rpm"),
+        "fillet": Quantity(1.2, "mm"),
+        "machine": "compressor, air compressor",
+    },
+    "Humming": {
+        "pressure": Quantity(0.5, "MPa"),
+        "speed": Quantity(2300.0, "rpm"),
+        "fillet": Quantity(1.5, "mm"),
+        "machine": "pump, liquid pump",
+    },
+}
 
 
 def controls():
     """Sliders and lists of the panel; the list offers the reader's own crank."""
     machines = tuple(f"{name}, {machine}" for name in own.names() for machine in MACHINES)
     return (
-        Control("pressure", "Pressure in the cylinder p", ("MPa", 0.05, 1.5, 0.01), ("psi", 8, 216, 1), Quantity(1.0, "MPa"), ("bar", "kPa", "kpsi")),
-        Control("speed", "Speed of the crank n", ("rpm", 30, 3000, 10), ("rpm", 30, 3000, 10), Quantity(300.0, "rpm")),
-        Control("fillet", "All fillets r", ("mm", 0.2, 5, 0.05), ("in", 0.008, 0.2, 0.002), Quantity(1.5, "mm"), ("cm",)),
+        Control(
+            "pressure",
+            "Pressure in the cylinder p",
+            ("MPa", 0.05, 1.5, 0.01),
+            ("psi", 8, 216, 1),
+            Quantity(1.0, "MPa"),
+            ("bar", "kPa", "kpsi"),
+        ),
+        Control(
+            "speed",
+            "Speed of the crank n",
+            ("rpm", 30, 3000, 10),
+            ("rpm", 30, 3000, 10),
+            Quantity(300.0, "rpm"),
+        ),
+        Control(
+            "fillet",
+            "All fillets r",
+            ("mm", 0.2, 5, 0.05),
+            ("in", 0.008, 0.2, 0.002),
+            Quantity(1.5, "mm"),
+            ("cm",),
+        ),
         Choice("machine", "Crank and machine", machines, "pump, liquid pump"),
-    )  # fmt: skip
+    )
 
 
 def with_fillets(crank, fillet):
@@ -59,10 +102,15 @@ def with_fillets(crank, fillet):
         The radius does not fit a pin or main.
     """
     try:
-        return replace(crank, journals=tuple(replace(main, fillet=fillet) for main in crank.journals),
-                       throws=tuple(replace(throw, fillet=fillet) for throw in crank.throws))  # fmt: skip
+        return replace(
+            crank,
+            journals=tuple(replace(main, fillet=fillet) for main in crank.journals),
+            throws=tuple(replace(throw, fillet=fillet) for throw in crank.throws),
+        )
     except ValueError as error:
-        raise ValueError(f"All fillets r: {as_text(fillet)} is too large for {crank.name} ({error})") from None
+        raise ValueError(
+            f"All fillets r: {as_text(fillet)} is too large for {crank.name} ({error})"
+        ) from None
 
 
 def cylinders(crank, machine, pressure, bore=None, rod_length=None):
@@ -92,9 +140,13 @@ def cylinders(crank, machine, pressure, bore=None, rod_length=None):
         if machine == "liquid pump":
             inside = service.pump_pressure(TURNED, pressure)
         else:
-            inside = service.compressor_pressure(TURNED, Quantity(0.0, "MPa"), pressure, CLEARANCE, throw.radius, rod)
+            inside = service.compressor_pressure(
+                TURNED, Quantity(0.0, "MPa"), pressure, CLEARANCE, throw.radius, rod
+            )
         moving = Quantity(PISTON * wide.m_as("mm") ** 3, "kg")
-        found.append(service.Cylinder(rod, service.piston_force(inside, wide), TURNED, moving, moving / 2))
+        found.append(
+            service.Cylinder(rod, service.piston_force(inside, wide), TURNED, moving, moving / 2)
+        )
     return tuple(found)
 
 
@@ -114,11 +166,15 @@ def run(crank, machine, pressure, speed, **sizes):
     """
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
     found = []
-    for throw, cylinder in zip(plain_sizes(crank).throws, cylinders(crank, machine, pressure, **sizes), strict=True):
+    for throw, cylinder in zip(
+        plain_sizes(crank).throws, cylinders(crank, machine, pressure, **sizes), strict=True
+    ):
         # a web's middle lies half a throw out, so two webs weigh on the pin as one
         web = throw.web_thickness * throw.web_width * (throw.radius + 2 * throw.web_reach)
         own_mass = density * (web + np.pi / 4 * throw.pin_diameter**2 * throw.pin_length)
-        found.append(replace(cylinder, turning_mass=cylinder.turning_mass + Quantity(own_mass, "kg")))
+        found.append(
+            replace(cylinder, turning_mass=cylinder.turning_mass + Quantity(own_mass, "kg"))
+        )
     return service.turn_loads(crank, found, speed, points=POINTS)
 
 
@@ -136,7 +192,9 @@ def modes(crank, machine):
     """
     across, per_volume = FLYWHEEL
     reach = max(throw.radius for throw in crank.throws)
-    wheel = (per_volume * np.pi / 4 * (across * reach) ** 2 * reach * (across * reach) ** 2 / 8).to("kg*m**2")
+    wheel = (per_volume * np.pi / 4 * (across * reach) ** 2 * reach * (across * reach) ** 2 / 8).to(
+        "kg*m**2"
+    )
     return torsion.crank_modes(crank, cylinders(crank, machine, LARGEST), wheel, wheel)
 
 
@@ -153,7 +211,10 @@ def judged(crank, machine, pressure, speed, fillet):
     -------
     (Crank, service.TurnLoads, strength.StrengthResult, torsion.TorsionalModes, list of torsion.Resonance)
     """
-    sizes, at = (plain_sizes(crank), crank.steel), (fillet.m_as("mm"), pressure.m_as("MPa"), speed.m_as("rpm"))
+    sizes, at = (
+        (plain_sizes(crank), crank.steel),
+        (fillet.m_as("mm"), pressure.m_as("MPa"), speed.m_as("rpm")),
+    )
     rounded, looked_at = once(("sections", *sizes, at[0]), lambda: _sections(crank, fillet))
     loads = once(("loads", *sizes, machine, at[1:]), lambda: run(crank, machine, pressure, speed))
     twisting = once(("modes", *sizes, machine), lambda: modes(crank, machine))
@@ -171,7 +232,10 @@ def _sections(crank, fillet):
 
 def _scale(crank):
     """Power of ten by which a large or small crank's torque is drawn; 1 for the examples."""
-    most = sum((service.piston_force(LARGEST, 2 * BORE * throw.radius) * throw.radius).m_as("N*m") for throw in crank.throws)
+    most = sum(
+        (service.piston_force(LARGEST, 2 * BORE * throw.radius) * throw.radius).m_as("N*m")
+        for throw in crank.throws
+    )
     return 10.0 ** -np.ceil(np.log10(most / 75.0)) if not 7.5 < most <= 75.0 else 1.0
 
 
@@ -182,38 +246,82 @@ def items(units, pressure, speed, fillet, machine):
     torque_unit, _, (bottom, top), stress_unit, _, (_, most) = SHOWN[units]
     turned, scale = np.append(loads.angle.m_as("deg"), 360.0), _scale(crank)
     given = -scale * loads.torque.m_as(torque_unit)
-    drawn = [plots.Curve(turned, np.append(given, given[0]), plots.BLUE),
-             plots.Curve(np.array([0, 360.0]), np.full(2, given.mean()), plots.GRAY, 1.5, "10 5"),
-             plots.Note(6, top * 0.86, f"drive, mean dashed{'' if scale == 1 else f', drawn times {scale:g}'}", plots.BLUE)]  # fmt: skip
+    drawn = [
+        plots.Curve(turned, np.append(given, given[0]), plots.BLUE),
+        plots.Curve(np.array([0, 360.0]), np.full(2, given.mean()), plots.GRAY, 1.5, "10 5"),
+        plots.Note(
+            6,
+            top * 0.86,
+            f"drive, mean dashed{'' if scale == 1 else f', drawn times {scale:g}'}",
+            plots.BLUE,
+        ),
+    ]
     guess = prediction("11 torque", ("N*m", "ft*lbf", "in*lbf"))
     if guess is not None:
         height = guess.m_as(torque_unit) * scale
-        drawn += [plots.Curve(np.array([0, 360.0]), np.full(2, height), plots.PURPLE, 2, "2 4"), plots.Note(354, height, "your prediction", plots.PURPLE, "end")]
+        drawn += [
+            plots.Curve(np.array([0, 360.0]), np.full(2, height), plots.PURPLE, 2, "2 4"),
+            plots.Note(354, height, "your prediction", plots.PURPLE, "end"),
+        ]
     if near:
-        drawn.append(plots.Note(6, bottom * 0.85, f"resonance at {as_text(near[0].critical_speed, 'rpm', 3)}", plots.RUST))
+        drawn.append(
+            plots.Note(
+                6,
+                bottom * 0.85,
+                f"resonance at {as_text(near[0].critical_speed, 'rpm', 3)}",
+                plots.RUST,
+            )
+        )
     weak = result.weakest
-    normal, shear = (part.m_as(stress_unit) for part in strength.section_stress(crank, loads, weak.place))
+    normal, shear = (
+        part.m_as(stress_unit) for part in strength.section_stress(crank, loads, weak.place)
+    )
     at = int(np.ptp(normal, axis=1).argmax())
-    for course, color, dash in ((normal[at], plots.RUST, ""), (shear[int(np.ptp(shear, axis=1).argmax())], plots.GREEN, "8 4")):
+    for course, color, dash in (
+        (normal[at], plots.RUST, ""),
+        (shear[int(np.ptp(shear, axis=1).argmax())], plots.GREEN, "8 4"),
+    ):
         drawn.append(plots.Curve(turned, np.append(course, course[0]), color, 2.5, dash, axes=1))
-    drawn += [plots.Note(6, most * 0.76, f"{weak.place.name}: bending", plots.RUST, axes=1), plots.Note(354, -most * 0.92, "torsion, dashed", plots.GREEN, "end", axes=1)]
+    drawn += [
+        plots.Note(6, most * 0.76, f"{weak.place.name}: bending", plots.RUST, axes=1),
+        plots.Note(354, -most * 0.92, "torsion, dashed", plots.GREEN, "end", axes=1),
+    ]
     for row, words in enumerate(turning_crank.ROWS):
         kind_of, fillets_too = words.split()[0], words.endswith("fillet")
-        one = next(section for section in result.sections if section.place.kind == kind_of and section.place.name.endswith("fillet") == fillets_too)
+        one = next(
+            section
+            for section in result.sections
+            if section.place.kind == kind_of
+            and section.place.name.endswith("fillet") == fillets_too
+        )
         # a single model's range is the section's own, widened where the crank rule does not reach
-        models = [("shoulder", one.shoulder), ("crank rule", one.crank_rule)] if one.crank_rule else [("shoulder" if fillets_too else "", one)]
-        drawn += turning_crank.safety_row(row, [(said, model.safety, model.low, model.high) for said, model in models])
+        models = (
+            [("shoulder", one.shoulder), ("crank rule", one.crank_rule)]
+            if one.crank_rule
+            else [("shoulder" if fillets_too else "", one)]
+        )
+        drawn += turning_crank.safety_row(
+            row, [(said, model.safety, model.low, model.high) for said, model in models]
+        )
     return drawn, _sentence(crank, kind, loads, result, twisting, near, pressure, speed, units)
 
 
 def _sentence(crank, kind, loads, result, twisting, near, pressure, speed, units):
     torque_unit, torque_words, *_ = SHOWN[units]
-    force, length, power_unit, pressed = ("N", "mm", "kW", "MPa") if units == "mm" else ("lbf", "in", "hp", "psi")
+    force, length, power_unit, pressed = (
+        ("N", "mm", "kW", "MPa") if units == "mm" else ("lbf", "in", "hp", "psi")
+    )
     bore = 2 * BORE * max(throw.radius for throw in crank.throws)
     drive = -loads.torque.m_as(torque_unit)
     power = Quantity(-loads.mean_torque.m_as("N*m") * speed.m_as("rpm") * np.pi / 30, "W")
     weak = result.weakest
-    both = f"; {weak.both}" if weak.crank_rule else "; as a shoulder only, outside the crank rule" if weak.place.name.endswith("fillet") else ""
+    both = (
+        f"; {weak.both}"
+        if weak.crank_rule
+        else "; as a shoulder only, outside the crank rule"
+        if weak.place.name.endswith("fillet")
+        else ""
+    )
     text = (
         f"{crank.name} as {'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}: {as_text(pressure, pressed, 3)} pushes with "
         f"{as_text(service.piston_force(pressure, bore), force, 3)}. The drive gives up to {drive.max():.3g} {torque_words}, on average {drive.mean():.3g}: "
@@ -224,8 +332,14 @@ def _sentence(crank, kind, loads, result, twisting, near, pressure, speed, units
     if near:
         one = near[0]
         met = f"{twisting.frequency[one.mode].m_as('Hz'):.0f} Hz of twist at {as_text(one.critical_speed, 'rpm', 3)}"
-        return text + f"RESONANCE: harmonic {one.order} of the torque meets {met}; change speed or flywheels. An estimate, never a certificate."
-    return text + f"It twists at {first} first; no strong harmonic is near. An estimate, never a certificate."
+        return (
+            text
+            + f"RESONANCE: harmonic {one.order} of the torque meets {met}; change speed or flywheels. An estimate, never a certificate."
+        )
+    return (
+        text
+        + f"It twists at {first} first; no strong harmonic is near. An estimate, never a certificate."
+    )
 
 
 def paper(units, projector=False):
@@ -247,63 +361,105 @@ def picture(pressure, speed, fillet, machine="pump, liquid pump", units="mm"):
 
 def torque_at(source):
     """Torque of one rod at a crank angle."""
-    force, throw, ratio = source.randrange(6, 40) * 100, source.randrange(12, 36), source.randrange(35, 55) / 10
+    force, throw, ratio = (
+        source.randrange(6, 40) * 100,
+        source.randrange(12, 36),
+        source.randrange(35, 55) / 10,
+    )
     angle = source.choice((30, 40, 50, 60, 110, 120, 130))
-    sizes = Quantity(angle, "deg"), Quantity(force, "N"), Quantity(throw, "mm"), Quantity(throw * ratio, "mm")
+    sizes = (
+        Quantity(angle, "deg"),
+        Quantity(force, "N"),
+        Quantity(throw, "mm"),
+        Quantity(throw * ratio, "mm"),
+    )
     along, tangential, radial = service.rod_forces(*sizes)
     arm = Quantity(throw, "mm")
     return Question(
         f"A piston pushes with {force} N toward a crank of {throw} mm throw; the rod is {throw * ratio:g} mm long. How much torque does it give "
         f"{angle} degrees after the outer dead center?",
-        (tangential * arm).to("N*m"), ("N*m", "ft*lbf", "in*lbf"),
-        {"the rod leans: where is its angle?": (Quantity(force * np.sin(np.radians(angle)), "N") * arm).to("N*m"),
-         "is the throw the stroke or half of it?": 2 * (tangential * arm).to("N*m"),
-         "which part of the rod's force turns, and which only presses?": abs((radial * arm).to("N*m")),
-         "does the whole rod force turn the crank?": (along * arm).to("N*m")},
-        ("The rod leans by phi, sin(phi) = e sin(theta) / rod. Only what stands across the throw turns it.",
-         "T = F e sin(theta + phi) / cos(phi)"),
-    )  # fmt: skip
+        (tangential * arm).to("N*m"),
+        ("N*m", "ft*lbf", "in*lbf"),
+        {
+            "the rod leans: where is its angle?": (
+                Quantity(force * np.sin(np.radians(angle)), "N") * arm
+            ).to("N*m"),
+            "is the throw the stroke or half of it?": 2 * (tangential * arm).to("N*m"),
+            "which part of the rod's force turns, and which only presses?": abs(
+                (radial * arm).to("N*m")
+            ),
+            "does the whole rod force turn the crank?": (along * arm).to("N*m"),
+        },
+        (
+            "The rod leans by phi, sin(phi) = e sin(theta) / rod. Only what stands across the throw turns it.",
+            "T = F e sin(theta + phi) / cos(phi)",
+        ),
+    )
 
 
 def alternating_allowed(source):
     """Alternating stress that a wanted safety factor leaves beside a mean stress, by Goodman."""
-    limit, ultimate, mean = source.randrange(14, 30) * 10, source.randrange(55, 110) * 10, source.randrange(4, 13) * 10
+    limit, ultimate, mean = (
+        source.randrange(14, 30) * 10,
+        source.randrange(55, 110) * 10,
+        source.randrange(4, 13) * 10,
+    )
     strong = round(0.75 * ultimate / 10) * 10
     wanted = source.choice((1.5, 1.8, 2.0, 2.5))
     key = limit * (1 / wanted - mean / ultimate)
     return Question(
         f"A fillet has an endurance limit of {limit} MPa, in steel of {ultimate} MPa tensile and {strong} MPa yield strength. "
         f"Its mean stress is {mean} MPa, notch in. How much alternating stress leaves a safety factor of {wanted:g} by Goodman?",
-        Quantity(key, "MPa"), ("MPa", "kpsi"),
-        {"where did the safety factor go?": Quantity(limit * (1 - mean / ultimate), "MPa"),
-         "does the mean stress take nothing away?": Quantity(limit / wanted, "MPa"),
-         "Goodman sets the mean against the tensile strength, Soderberg against the yield strength: which did you take?":
-             Quantity(limit * (1 / wanted - mean / strong), "MPa"),
-         "is only the alternating part to be divided? The factor is on both.": Quantity(limit * (1 - mean / ultimate) / wanted, "MPa")},
-        ("Mean and alternating stress each take their share of one over the safety factor.", "1/n = sa/Se + sm/Su, so sa = Se (1/n - sm/Su)"),
+        Quantity(key, "MPa"),
+        ("MPa", "kpsi"),
+        {
+            "where did the safety factor go?": Quantity(limit * (1 - mean / ultimate), "MPa"),
+            "does the mean stress take nothing away?": Quantity(limit / wanted, "MPa"),
+            "Goodman sets the mean against the tensile strength, Soderberg against the yield strength: which did you take?": Quantity(
+                limit * (1 / wanted - mean / strong), "MPa"
+            ),
+            "is only the alternating part to be divided? The factor is on both.": Quantity(
+                limit * (1 - mean / ultimate) / wanted, "MPa"
+            ),
+        },
+        (
+            "Mean and alternating stress each take their share of one over the safety factor.",
+            "1/n = sa/Se + sm/Su, so sa = Se (1/n - sm/Su)",
+        ),
         tolerance=0.005,
-    )  # fmt: skip
+    )
 
 
 def critical_speed(source):
     """Speed at which a harmonic meets the twist of a shaft between two wheels."""
-    first, second, order = source.randrange(4, 30) / 1000, source.randrange(31, 90) / 1000, source.choice((2, 3, 4))
+    first, second, order = (
+        source.randrange(4, 30) / 1000,
+        source.randrange(31, 90) / 1000,
+        source.choice((2, 3, 4)),
+    )
     stiffness = source.randrange(30, 160) * 100
     inertia = Quantity(np.array([first, second]), "kg*m**2")
-    frequency = torsion.torsional_modes(inertia, Quantity(np.array([float(stiffness)]), "N*m/rad")).first.m_as("Hz")
+    frequency = torsion.torsional_modes(
+        inertia, Quantity(np.array([float(stiffness)]), "N*m/rad")
+    ).first.m_as("Hz")
     key = 60 * frequency / order
     alone = 60 * np.sqrt(stiffness / first) / (2 * np.pi) / order
     return Question(
         f"Between a pulley of {first:g} kg m² and a flywheel of {second:g} kg m² sits a crank whose whole length twists with {stiffness} N·m/rad. "
         f"The torque has a strong harmonic {order}. At which speed does that meet the twist?",
-        Quantity(key, "rpm"), ("rpm",),
-        {"do both wheels swing, or does one stand still?": Quantity(alone, "rpm"),
-         "does a harmonic come more often than once a turn?": Quantity(60 * frequency, "rpm"),
-         "radians or cycles?": Quantity(key * 2 * np.pi, "rpm"),
-         "per second or per minute?": Quantity(key / 60, "rpm")},
-        ("Two wheels on a spring swing against each other. Then: harmonic i swings i times a turn.",
-         "f = sqrt(k (J1 + J2) / (J1 J2)) / (2 pi), n = 60 f / i"),
-    )  # fmt: skip
+        Quantity(key, "rpm"),
+        ("rpm",),
+        {
+            "do both wheels swing, or does one stand still?": Quantity(alone, "rpm"),
+            "does a harmonic come more often than once a turn?": Quantity(60 * frequency, "rpm"),
+            "radians or cycles?": Quantity(key * 2 * np.pi, "rpm"),
+            "per second or per minute?": Quantity(key / 60, "rpm"),
+        },
+        (
+            "Two wheels on a spring swing against each other. Then: harmonic i swings i times a turn.",
+            "f = sqrt(k (J1 + J2) / (J1 J2)) / (2 pi), n = 60 f / i",
+        ),
+    )
 
 
 def check_gaps(crank, my_force, my_stress):
@@ -311,12 +467,34 @@ def check_gaps(crank, my_force, my_stress):
     throw = crank.throws[0]
     pressure, bore = Quantity(0.5, "MPa"), 2 * BORE * throw.radius
     force = service.piston_force(pressure, bore)
-    span = (crank.journals[0].length + crank.journals[1].length) / 2 + 2 * throw.web_thickness + throw.pin_length
-    stress, _ = strength.round_stress((force * span / 4).to("N*m"), Quantity(0.0, "N*m"), throw.pin_diameter)
-    asked = Question("force", force, ("N", "lbf", "kN"), {"is the bore a radius?": 4 * force, "where did pi / 4 go?": force * 4 / np.pi}, (), 0.02)
+    span = (
+        (crank.journals[0].length + crank.journals[1].length) / 2
+        + 2 * throw.web_thickness
+        + throw.pin_length
+    )
+    stress, _ = strength.round_stress(
+        (force * span / 4).to("N*m"), Quantity(0.0, "N*m"), throw.pin_diameter
+    )
+    asked = Question(
+        "force",
+        force,
+        ("N", "lbf", "kN"),
+        {"is the bore a radius?": 4 * force, "where did pi / 4 go?": force * 4 / np.pi},
+        (),
+        0.02,
+    )
     bare = stress * (throw.pin_length / span).m_as("dimensionless")
-    bent = Question("stress", stress, ("MPa", "kpsi"), {"how far is it from bearing to bearing, middle to middle?": bare,
-                    "does half the force stand at half the span? M = F L / 4": 2 * stress}, (), 0.03)  # fmt: skip
+    bent = Question(
+        "stress",
+        stress,
+        ("MPa", "kpsi"),
+        {
+            "how far is it from bearing to bearing, middle to middle?": bare,
+            "does half the force stand at half the span? M = F L / 4": 2 * stress,
+        },
+        (),
+        0.03,
+    )
     print("Force:", check(asked, my_force))
     print("Stress:", check(bent, my_stress))
 
@@ -337,5 +515,7 @@ def steel_line(steel, finish="machined"):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         found = fatigue.endurance_limit(ultimate, Quantity(20.0, "mm"), finish=finish)
-    return (f"{steel}, {as_text(ultimate, 'MPa', 3)}: half of it is {found.specimen.magnitude:.0f}; surface ({finish}) {found.surface:.2f}, "
-            f"size {found.size:.2f}: endurance limit {found.limit.magnitude:.0f} MPa")  # fmt: skip
+    return (
+        f"{steel}, {as_text(ultimate, 'MPa', 3)}: half of it is {found.specimen.magnitude:.0f}; surface ({finish}) {found.surface:.2f}, "
+        f"size {found.size:.2f}: endurance limit {found.limit.magnitude:.0f} MPa"
+    )

@@ -12,27 +12,60 @@ from . import progress
 from .exercise import Question, check, prediction
 from .panel import Choice, Control, Panel
 
-ALLOWED = Quantity(10.0, "um")  # runout a running fit of this size bears; common practice, no source
-INDICATOR = Quantity(1.0, "um")  # half width taken for a lever dial over so short a span; common practice, no source
+ALLOWED = Quantity(
+    10.0, "um"
+)  # runout a running fit of this size bears; common practice, no source
+INDICATOR = Quantity(
+    1.0, "um"
+)  # half width taken for a lever dial over so short a span; common practice, no source
 BELLOWS_MOST = Quantity(0.627, "in")  # throw allowed at most: 0.625 in and 0.002 in; own choice
 OFFSET_TOWARD, LOBE_TOP = 40.0, 20.0  # deg, of the part in the panel
 STEADY, SHAKY = 0.5, 2.0  # um, standard deviation of one reading
 MOST = {"mm": ("µm", 17.0), "in": ("thou", 0.68)}
-SHAPES = tuple(f"{lobes} lobes, {held}" for held in ("on centers", "60° vee", "90° vee") for lobes in (2, 3, 5))
+SHAPES = tuple(
+    f"{lobes} lobes, {held}" for held in ("on centers", "60° vee", "90° vee") for lobes in (2, 3, 5)
+)
 READINGS = ("4 readings", "8 readings", "12 readings", "24 readings", "24 readings, shaky stand")
 CONTROLS = (
-    Control("offset", "Offset of the axis e", ("um", 0, 12, 0.1), ("thousandth", 0, 0.48, 0.005), Quantity(4.0, "um"), ("mm", "in")),
-    Control("height", "Lobes, valley to top", ("um", 0, 8, 0.1), ("thousandth", 0, 0.32, 0.005), Quantity(3.0, "um"), ("mm", "in")),
+    Control(
+        "offset",
+        "Offset of the axis e",
+        ("um", 0, 12, 0.1),
+        ("thousandth", 0, 0.48, 0.005),
+        Quantity(4.0, "um"),
+        ("mm", "in"),
+    ),
+    Control(
+        "height",
+        "Lobes, valley to top",
+        ("um", 0, 8, 0.1),
+        ("thousandth", 0, 0.32, 0.005),
+        Quantity(3.0, "um"),
+        ("mm", "in"),
+    ),
     Choice("shape", "Lobes, and how it is held", SHAPES, "3 lobes, on centers"),
     Choice("readings", "Readings in a turn", READINGS, "24 readings"),
-)  # fmt: skip
+)
 PRESETS = {
-    "True and round": {"offset": Quantity(0.0, "um"), "height": Quantity(0.0, "um"), "shape": "3 lobes, on centers"},
-    "Offset alone": {"offset": Quantity(8.0, "um"), "height": Quantity(0.0, "um"), "shape": "3 lobes, on centers"},
+    "True and round": {
+        "offset": Quantity(0.0, "um"),
+        "height": Quantity(0.0, "um"),
+        "shape": "3 lobes, on centers",
+    },
+    "Offset alone": {
+        "offset": Quantity(8.0, "um"),
+        "height": Quantity(0.0, "um"),
+        "shape": "3 lobes, on centers",
+    },
     "Three lobes, 60° vee": {"height": Quantity(6.0, "um"), "shape": "3 lobes, 60° vee"},
     "Five lobes, 60° vee": {"height": Quantity(6.0, "um"), "shape": "5 lobes, 60° vee"},
-    "Four readings": {"offset": Quantity(0.0, "um"), "height": Quantity(6.0, "um"), "shape": "3 lobes, on centers", "readings": "4 readings"},
-}  # fmt: skip
+    "Four readings": {
+        "offset": Quantity(0.0, "um"),
+        "height": Quantity(6.0, "um"),
+        "shape": "3 lobes, on centers",
+        "readings": "4 readings",
+    },
+}
 
 
 def measured(offset, height, shape, readings):
@@ -52,11 +85,21 @@ def measured(offset, height, shape, readings):
     """
     lobes, held = shape.split(" lobes, ")
     vee = None if held == "on centers" else Quantity(float(held.split("°")[0]), "deg")
-    part = offset, Quantity(OFFSET_TOWARD, "deg"), [(int(lobes), height / 2, Quantity(LOBE_TOP, "deg"))], vee
+    part = (
+        offset,
+        Quantity(OFFSET_TOWARD, "deg"),
+        [(int(lobes), height / 2, Quantity(LOBE_TOP, "deg"))],
+        vee,
+    )
     steps = int(readings.split()[0])
     marks = Quantity(np.arange(steps) * 360.0 / steps, "deg")
-    scatter = Quantity((SHAKY if "shaky" in readings else STEADY) * practice.unit_scatter(steps, 12), "um")
-    curve, dial = practice.dial(Quantity(runout_picture.AROUND, "deg"), *part), practice.dial(marks, *part) + scatter
+    scatter = Quantity(
+        (SHAKY if "shaky" in readings else STEADY) * practice.unit_scatter(steps, 12), "um"
+    )
+    curve, dial = (
+        practice.dial(Quantity(runout_picture.AROUND, "deg"), *part),
+        practice.dial(marks, *part) + scatter,
+    )
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         return curve, marks, dial, inspection.fit_runout(marks, dial)
@@ -67,17 +110,28 @@ def items(units, offset, height, shape, readings):
     _, most = MOST[units]
     unit = "um" if units == "mm" else "thousandth"
     curve, marks, dial, fit = measured(offset, height, shape, readings)
-    mean, found, toward = fit.mean.m_as(unit), fit.eccentricity.m_as(unit), fit.direction.m_as("deg")
-    drawn = runout_picture.reading_items(curve.m_as(unit), marks.m_as("deg"), dial.m_as(unit), (mean, found, toward))
+    mean, found, toward = (
+        fit.mean.m_as(unit),
+        fit.eccentricity.m_as(unit),
+        fit.direction.m_as("deg"),
+    )
+    drawn = runout_picture.reading_items(
+        curve.m_as(unit), marks.m_as("deg"), dial.m_as(unit), (mean, found, toward)
+    )
     outline, vee = _outline(offset, height, shape)
     moving = found if vee is None and fit.found else 0.0
     drawn += runout_picture.section_items(outline.m_as(unit), moving, toward, most)
     drawn += [] if vee is None else runout_picture.vee_items(vee, most)
-    drawn += runout_picture.lobe_bars({lobes: 2 * size.m_as(unit) for lobes, (size, _) in fit.harmonics.items()})
+    drawn += runout_picture.lobe_bars(
+        {lobes: 2 * size.m_as(unit) for lobes, (size, _) in fit.harmonics.items()}
+    )
     guess = prediction("12 vee reading", ("um", "thousandth", "mm", "in"))
     if guess is not None:
         half = guess.m_as(unit) / 2
-        drawn += [plots.Curve(np.array([0.0, 360.0]), np.full(2, side * half), plots.PURPLE, 2, "2 4") for side in (1, -1)]
+        drawn += [
+            plots.Curve(np.array([0.0, 360.0]), np.full(2, side * half), plots.PURPLE, 2, "2 4")
+            for side in (1, -1)
+        ]
         drawn.append(plots.Note(356, half, "your prediction", plots.PURPLE, "end"))
     return drawn, _sentence(fit, height, shape, readings, unit)
 
@@ -99,14 +153,22 @@ def _sentence(fit, height, shape, readings, unit):
     whole = inspection.runout_budget(fit, INDICATOR)
     swings = f"{readings}: the dial swings {uncertainty.with_uncertainty(whole.value, whole.expanded, unit)}"
     if held != "on centers":
-        factor = vee_blocks.vee_factor(int(lobes.split()[0]), Quantity(float(held.split("°")[0]), "deg"))
-        seen = f"is blind to {lobes}" if factor < vee_blocks.BLIND else f"shows {lobes} {factor:.3g} times as high as they are"
+        factor = vee_blocks.vee_factor(
+            int(lobes.split()[0]), Quantity(float(held.split("°")[0]), "deg")
+        )
+        seen = (
+            f"is blind to {lobes}"
+            if factor < vee_blocks.BLIND
+            else f"shows {lobes} {factor:.3g} times as high as they are"
+        )
         return f"In a {held}, {swings}. The vee {seen}, {as_text(height, unit, 3)} here, and shows nothing of the offset."
     told = uncertainty.verdict(whole.value, whole.expanded, upper=ALLOWED).word
     moved = "no offset stands out of the scatter, so leave the axis where it is"
     if fit.found:
-        moved = (f"move the axis {uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)} "
-                 f"toward the {fit.correction.m_as('deg'):.0f}° mark")  # fmt: skip
+        moved = (
+            f"move the axis {uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)} "
+            f"toward the {fit.correction.m_as('deg'):.0f}° mark"
+        )
     return f"On centers, {swings}, allowed {as_text(ALLOWED, unit, 3)}: {told}; {moved}."
 
 
@@ -139,28 +201,65 @@ def end_gauge():
     -----
     Basis: standard; inputs as printed there.
     """
-    def length(standard, difference, expansion, warmth, swing, warmth_difference, expansion_difference, read, comparator, drift):
-        return standard + difference + read + comparator + drift - standard * (expansion_difference * (warmth + swing) + expansion * warmth_difference)
+
+    def length(
+        standard,
+        difference,
+        expansion,
+        warmth,
+        swing,
+        warmth_difference,
+        expansion_difference,
+        read,
+        comparator,
+        drift,
+    ):
+        return (
+            standard
+            + difference
+            + read
+            + comparator
+            + drift
+            - standard * (expansion_difference * (warmth + swing) + expansion * warmth_difference)
+        )
 
     def given(name, value, unit, **spread):
         plain = spread.pop("degrees_of_freedom", np.inf)
         shape = spread.pop("shape", None)
-        return uncertainty.source(name, Quantity(value, unit), shape=shape, degrees_of_freedom=plain, **{key: Quantity(size, unit) for key, size in spread.items()})
+        return uncertainty.source(
+            name,
+            Quantity(value, unit),
+            shape=shape,
+            degrees_of_freedom=plain,
+            **{key: Quantity(size, unit) for key, size in spread.items()},
+        )
 
-    return uncertainty.combine(length, [
-        given("standard", 50_000_623.0, "nm", standard=25.0, degrees_of_freedom=18), given("difference", 215.0, "nm", standard=0.0),
-        given("read", 0.0, "nm", standard=5.8, degrees_of_freedom=24), given("comparator", 0.0, "nm", standard=3.9, degrees_of_freedom=5),
-        given("drift", 0.0, "nm", standard=6.7, degrees_of_freedom=8), given("expansion", 11.5e-6, "1/delta_degC", half_width=2e-6),
-        given("warmth", -0.1, "delta_degC", standard=0.2), given("swing", 0.0, "delta_degC", half_width=0.5, shape="arcsine"),
-        given("warmth_difference", 0.0, "delta_degC", half_width=0.05, degrees_of_freedom=2),
-        given("expansion_difference", 0.0, "1/delta_degC", half_width=1e-6, degrees_of_freedom=50),
-    ], confidence=0.99)  # fmt: skip
+    return uncertainty.combine(
+        length,
+        [
+            given("standard", 50_000_623.0, "nm", standard=25.0, degrees_of_freedom=18),
+            given("difference", 215.0, "nm", standard=0.0),
+            given("read", 0.0, "nm", standard=5.8, degrees_of_freedom=24),
+            given("comparator", 0.0, "nm", standard=3.9, degrees_of_freedom=5),
+            given("drift", 0.0, "nm", standard=6.7, degrees_of_freedom=8),
+            given("expansion", 11.5e-6, "1/delta_degC", half_width=2e-6),
+            given("warmth", -0.1, "delta_degC", standard=0.2),
+            given("swing", 0.0, "delta_degC", half_width=0.5, shape="arcsine"),
+            given("warmth_difference", 0.0, "delta_degC", half_width=0.05, degrees_of_freedom=2),
+            given(
+                "expansion_difference", 0.0, "1/delta_degC", half_width=1e-6, degrees_of_freedom=50
+            ),
+        ],
+        confidence=0.99,
+    )
 
 
 def shares_text(budget):
     """Shares of the variance in percent, largest first, as one line."""
     named = sorted(budget.shares.items(), key=lambda pair: -pair[1])
-    return ", ".join(f"{name.replace('_', ' ')} {100 * share:.0f} %" for name, share in named if share >= 0.005)
+    return ", ".join(
+        f"{name.replace('_', ' ')} {100 * share:.0f} %" for name, share in named if share >= 0.005
+    )
 
 
 def opposite_readings(source):
@@ -170,12 +269,18 @@ def opposite_readings(source):
     return Question(
         f"A round journal turns between centers. The dial reads +{high} µm at the {mark}° mark, its largest, and −{low} µm at the {mark + 180}° mark, its smallest. "
         "How far must the axis move?",
-        key, ("um", "mm", "thousandth", "in"),
-        {"that is how far the dial swings: does the axis move as far?": 2 * key,
-         "was the minus sign of the second reading read?": Quantity(abs(high - low) / 2, "um"),
-         "is zero of the dial the middle of its swing?": Quantity(float(high), "um")},
-        ("The dial sees the axis on one side, then on the other.", "e = (largest − smallest) / 2, the smallest with its sign."),
-    )  # fmt: skip
+        key,
+        ("um", "mm", "thousandth", "in"),
+        {
+            "that is how far the dial swings: does the axis move as far?": 2 * key,
+            "was the minus sign of the second reading read?": Quantity(abs(high - low) / 2, "um"),
+            "is zero of the dial the middle of its swing?": Quantity(float(high), "um"),
+        },
+        (
+            "The dial sees the axis on one side, then on the other.",
+            "e = (largest − smallest) / 2, the smallest with its sign.",
+        ),
+    )
 
 
 def round_in_a_vee(source):
@@ -187,41 +292,81 @@ def round_in_a_vee(source):
     return Question(
         f"A journal with {lobes} lobes lies in a {vee}° vee, the dial above it, in line with the middle of the vee. In one turn the dial swings {swing} µm. "
         "How high are the lobes, valley to top?",
-        key, ("um", "mm", "thousandth", "in"),
-        {"does a vee show lobes as high as they are?": Quantity(float(swing), "um"),
-         "does the factor multiply or divide?": Quantity(swing * factor, "um"),
-         "valley to top, or half of it?": key / 2},
-        ("The part rises and sinks in the vee as its lobes pass the flanks; the dial adds that to the lobe under it.",
-         "swing = F × height, F = |1 + (−1)^n cos n(90° − vee/2) / sin(vee/2)|."),
-    )  # fmt: skip
+        key,
+        ("um", "mm", "thousandth", "in"),
+        {
+            "does a vee show lobes as high as they are?": Quantity(float(swing), "um"),
+            "does the factor multiply or divide?": Quantity(swing * factor, "um"),
+            "valley to top, or half of it?": key / 2,
+        },
+        (
+            "The part rises and sinks in the vee as its lobes pass the flanks; the dial adds that to the lobe under it.",
+            "swing = F × height, F = |1 + (−1)^n cos n(90° − vee/2) / sin(vee/2)|.",
+        ),
+    )
 
 
 def largest_sure(source):
     """Largest reading that still proves a runout inside its limit."""
-    allowed, scatter, indicator = source.randrange(12, 31), source.randrange(5, 26) / 10, source.randrange(1, 7)
+    allowed, scatter, indicator = (
+        source.randrange(12, 31),
+        source.randrange(5, 26) / 10,
+        source.randrange(1, 7),
+    )
     spread = np.hypot(scatter, indicator / np.sqrt(3))
     key = Quantity(allowed - 2 * spread, "um")
     return Question(
         f"A runout of {allowed} µm is allowed. Your readings leave it a standard uncertainty of {scatter:g} µm, and the indicator may be off by ±{indicator} µm, "
         "any value in between as likely. Up to which runout may you say “in”? Take k = 2.",
-        key, ("um", "mm", "thousandth", "in"),
-        {"where did k = 2 go?": Quantity(allowed - spread, "um"),
-         "is ±a a standard uncertainty, or a half width?": Quantity(allowed - 2 * np.hypot(scatter, indicator), "um"),
-         "do independent doubts add straight, or as squares?": Quantity(allowed - 2 * (scatter + indicator / np.sqrt(3)), "um"),
-         "on which side of the limit is doubt kept if you have to prove “in”?": Quantity(allowed + 2 * spread, "um")},
-        ("Whoever claims “in” keeps the doubt on the inside of the limit.", "u² = s² + a²/3, U = 2u, “in” up to the limit less U."),
+        key,
+        ("um", "mm", "thousandth", "in"),
+        {
+            "where did k = 2 go?": Quantity(allowed - spread, "um"),
+            "is ±a a standard uncertainty, or a half width?": Quantity(
+                allowed - 2 * np.hypot(scatter, indicator), "um"
+            ),
+            "do independent doubts add straight, or as squares?": Quantity(
+                allowed - 2 * (scatter + indicator / np.sqrt(3)), "um"
+            ),
+            "on which side of the limit is doubt kept if you have to prove “in”?": Quantity(
+                allowed + 2 * spread, "um"
+            ),
+        },
+        (
+            "Whoever claims “in” keeps the doubt on the inside of the limit.",
+            "u² = s² + a²/3, U = 2u, “in” up to the limit less U.",
+        ),
         tolerance=0.005,
-    )  # fmt: skip
+    )
 
 
 def check_gaps(my_throw, my_largest):
     """Check the two gaps of the worked example: the bellows' throw from its heights, and the largest throw that proves it good."""
-    up, down = practice.heights("bellows, over the pin, throw up"), practice.heights("bellows, over the pin, throw down")
+    up, down = (
+        practice.heights("bellows, over the pin, throw up"),
+        practice.heights("bellows, over the pin, throw down"),
+    )
     found = pin_heights.throw_budget(up, down)
-    apart = Question("throw", found.value, ("in", "mm", "thousandth"), {"the pin goes up one throw and down one: was the difference halved?": 2 * found.value}, (), 0.0003)
+    apart = Question(
+        "throw",
+        found.value,
+        ("in", "mm", "thousandth"),
+        {"the pin goes up one throw and down one: was the difference halved?": 2 * found.value},
+        (),
+        0.0003,
+    )
     most = BELLOWS_MOST - found.expanded
-    largest = Question("largest", most, ("in", "mm", "thousandth"),
-                       {"on which side of the limit is doubt kept?": BELLOWS_MOST + found.expanded, "where did the doubt go?": BELLOWS_MOST}, (), 0.0003)  # fmt: skip
+    largest = Question(
+        "largest",
+        most,
+        ("in", "mm", "thousandth"),
+        {
+            "on which side of the limit is doubt kept?": BELLOWS_MOST + found.expanded,
+            "where did the doubt go?": BELLOWS_MOST,
+        },
+        (),
+        0.0003,
+    )
     print("Throw:", check(apart, my_throw))
     print("Largest:", check(largest, my_largest))
 

@@ -48,7 +48,11 @@ def plan(job):
     """
     for number, step in enumerate(working_order(check_job(job)), 1):
         print(f"{number}. {step.title}. {step.do}")
-        for word, text in (("limits", "; ".join(step.limits)), ("before going on", step.before_going_on), ("why here", step.why)):
+        for word, text in (
+            ("limits", "; ".join(step.limits)),
+            ("before going on", step.before_going_on),
+            ("why here", step.why),
+        ):
             if text:
                 print(f"   {word}: {text}")
 

@@ -53,5 +53,9 @@ def blank_for(crank, shape="round"):
 
 def bar_words(bar, unit):
     """Size of a bar in words."""
-    size = f"Ø{as_text(bar.width, unit)}" if bar.shape == "round" else f"{as_text(bar.width, unit).split()[0]} × {as_text(bar.height, unit)}"
+    size = (
+        f"Ø{as_text(bar.width, unit)}"
+        if bar.shape == "round"
+        else f"{as_text(bar.width, unit).split()[0]} × {as_text(bar.height, unit)}"
+    )
     return f"{bar.shape} bar {size}"

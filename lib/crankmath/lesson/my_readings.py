@@ -9,9 +9,18 @@ VERSION = 1
 MOST_BYTES = 20_000_000
 PRACTICE = "practice: "
 FIELDS = {
-    "source": "typed", "text": "", "file": "", "layout": "pairs", "unit": "mm", "dial_turn": "", "held": "centers",
-    "allowed": "", "indicator": "", "support": "", "repeatability": "",
-}  # fmt: skip
+    "source": "typed",
+    "text": "",
+    "file": "",
+    "layout": "pairs",
+    "unit": "mm",
+    "dial_turn": "",
+    "held": "centers",
+    "allowed": "",
+    "indicator": "",
+    "support": "",
+    "repeatability": "",
+}
 
 
 def path():
@@ -21,13 +30,31 @@ def path():
 
 def _understood(stored):
     """What can be read of all that is kept (the place last shown, the entries), and what is wrong with it."""
-    right = isinstance(stored, dict) and stored.get("version") == VERSION and isinstance(stored.get("places"), dict)
+    right = (
+        isinstance(stored, dict)
+        and stored.get("version") == VERSION
+        and isinstance(stored.get("places"), dict)
+    )
     if not right:
-        return {"version": VERSION, "place": "", "places": {}}, "it is of another version, or holds no readings"
+        return {
+            "version": VERSION,
+            "place": "",
+            "places": {},
+        }, "it is of another version, or holds no readings"
     tables = {name: entry for name, entry in stored["places"].items() if isinstance(entry, dict)}
-    entries = {name: {key: str(value) for key, value in entry.items() if key in FIELDS and isinstance(value, str | int | float)}
-               for name, entry in tables.items()}  # fmt: skip
-    lost = [name for name in stored["places"] if len(entries.get(name, ())) != len(tables.get(name, (0,)))]
+    entries = {
+        name: {
+            key: str(value)
+            for key, value in entry.items()
+            if key in FIELDS and isinstance(value, str | int | float)
+        }
+        for name, entry in tables.items()
+    }
+    lost = [
+        name
+        for name in stored["places"]
+        if len(entries.get(name, ())) != len(tables.get(name, (0,)))
+    ]
     value = {"version": VERSION, "place": str(stored.get("place", ""))[:200], "places": entries}
     return value, f"{', '.join(lost)}: another kind of entry" if lost else ""
 
@@ -47,7 +74,9 @@ def places():
     Basis: derived.
     """
     crank = own.load(next(iter(own.names()), EXAMPLES[0]))
-    named = [f"main {number}" for number in range(1, len(crank.journals) + 1)] + [f"pin {number}" for number in range(1, len(crank.throws) + 1)]
+    named = [f"main {number}" for number in range(1, len(crank.journals) + 1)] + [
+        f"pin {number}" for number in range(1, len(crank.throws) + 1)
+    ]
     try:
         entries = FILE.found()[0]["places"]
     except OSError:
@@ -76,15 +105,27 @@ def load(place=""):
     try:
         kept, problem = FILE.read()
     except OSError as error:
-        kept, problem = _understood(None)[0], f"{path()} is left as it is: it cannot be opened or written ({error.strerror})."
+        kept, problem = (
+            _understood(None)[0],
+            f"{path()} is left as it is: it cannot be opened or written ({error.strerror}).",
+        )
     last, entries = kept["place"], kept["places"]
     offered = places()
     place = place or (last if last in offered else offered[0])
     metric = progress.read()["units"] == "mm"
-    new = {**FIELDS, "unit": "mm" if metric else "thousandth", "indicator": "3 um" if metric else "0.1 thou"}
+    new = {
+        **FIELDS,
+        "unit": "mm" if metric else "thousandth",
+        "indicator": "3 um" if metric else "0.1 thou",
+    }
     if place.startswith(PRACTICE):
         name = place.removeprefix(PRACTICE)
-        new |= {"text": practice.pasted(name), "held": practice.held(name), "allowed": "15 um" if metric else "0.6 thou", "indicator": "1 um" if metric else "0.04 thou"}
+        new |= {
+            "text": practice.pasted(name),
+            "held": practice.held(name),
+            "allowed": "15 um" if metric else "0.6 thou",
+            "indicator": "1 um" if metric else "0.04 thou",
+        }
     return place, {**new, **entries.get(place, {})}, problem
 
 
@@ -107,6 +148,8 @@ def save(place, entry):
     written is said in words.
     """
     try:
-        return FILE.change(lambda kept: {**kept, "place": place, "places": {**kept["places"], place: entry}})
+        return FILE.change(
+            lambda kept: {**kept, "place": place, "places": {**kept["places"], place: entry}}
+        )
     except OSError as error:
         return f"Not kept: {path()} cannot be written ({error.strerror})."

@@ -102,7 +102,9 @@ def load(name):
         try:
             found = file.stat()
         except OSError as error:
-            raise ValueError(f"your own crank, {file.name}, is gone ({error.strerror}): choose another crank, or save yours again in lesson 01") from None
+            raise ValueError(
+                f"your own crank, {file.name}, is gone ({error.strerror}): choose another crank, or save yours again in lesson 01"
+            ) from None
         stamp = str(file), found.st_mtime_ns, found.st_size
     if _kept.get(name, (None,))[0] != stamp:
         try:

@@ -61,7 +61,9 @@ class Choice:
     def read(self, word, units):
         """The word a list sends."""
         if word not in self.options:
-            raise ValueError(f"{self.label} has no choice “{word}”; choose {', '.join(self.options)}")
+            raise ValueError(
+                f"{self.label} has no choice “{word}”; choose {', '.join(self.options)}"
+            )
         return word
 
     def shown(self, value, units):
@@ -130,7 +132,9 @@ class Panel(anywidget.AnyWidget):
         """Move controls from a cell: ``panel.set(diameter=Quantity(25, "mm"))``."""
         unknown = set(quantities) - set(self.controls)
         if unknown:
-            raise ValueError(f"this panel has no control “{unknown.pop()}”; it has {', '.join(self.controls)}")
+            raise ValueError(
+                f"this panel has no control “{unknown.pop()}”; it has {', '.join(self.controls)}"
+            )
         for name, quantity in quantities.items():
             self.type_in(name, quantity)
 
@@ -156,7 +160,9 @@ class Panel(anywidget.AnyWidget):
         self._draw()
 
     def _shown(self, values):
-        return {name: control.shown(values[name], self.units) for name, control in self.controls.items()}
+        return {
+            name: control.shown(values[name], self.units) for name, control in self.controls.items()
+        }
 
     def _lay_out(self):
         figure = self.paper(self.units, self.projector)
@@ -164,21 +170,36 @@ class Panel(anywidget.AnyWidget):
         width, height = (float(side) for side in figure.get_size_inches() * 100)
         shown = self._shown(self.values)
         self.spec = {
-            "id": self.model_id or "panel", "units": self.units, "projector": self.projector, "stage": self.stage,
-            "vote": list(self.vote), "presets": list(self.presets), "shades": shades().tobytes(),
+            "id": self.model_id or "panel",
+            "units": self.units,
+            "projector": self.projector,
+            "stage": self.stage,
+            "vote": list(self.vote),
+            "presets": list(self.presets),
+            "shades": shades().tobytes(),
             "controls": [
                 {"name": name, "label": control.label, **shown[name], **control.spec(self.units)}
                 for name, control in self.controls.items()
             ],
-        }  # fmt: skip
+        }
         boxes = [axes.get_position() for axes in figure.axes]
         inside = [
-            {"x": box.x0 * width, "y": (1 - box.y1) * height, "width": box.width * width, "height": box.height * height}
+            {
+                "x": box.x0 * width,
+                "y": (1 - box.y1) * height,
+                "width": box.width * width,
+                "height": box.height * height,
+            }
             for box in boxes
-        ]  # fmt: skip
+        ]
         self.to_page = [axes.transData.frozen().transform for axes in figure.axes]
         self.dots, self.height = figure.dpi / 100, height
-        self.background = {"address": png_address(figure, dpi=200), "width": width, "height": height, "inside": inside}
+        self.background = {
+            "address": png_address(figure, dpi=200),
+            "width": width,
+            "height": height,
+            "inside": inside,
+        }
         self._draw()
 
     def _draw(self, settled=True, problem="", typed=""):
@@ -190,8 +211,11 @@ class Panel(anywidget.AnyWidget):
         self.problem = problem
         self.frame = {
             **self._page(getattr(self, "items", []), getattr(self, "sentence", ""), self.values),
-            "problem": problem, "typed": typed, "settled": settled, "count": self.count,
-        }  # fmt: skip
+            "problem": problem,
+            "typed": typed,
+            "settled": settled,
+            "count": self.count,
+        }
 
     def _draw_ahead(self, message):
         """The picture one step further, for the page to keep until the slider gets there."""
@@ -203,12 +227,23 @@ class Panel(anywidget.AnyWidget):
             page = self._page(*self.answer(self.units, **values), values)
         except (TypeError, ValueError, pint.DimensionalityError):
             page = {"items": None}  # the step itself will say what is wrong
-        self.ahead = {**page, "key": message["key"], "problem": "", "typed": "", "settled": False, "count": self.count}
+        self.ahead = {
+            **page,
+            "key": message["key"],
+            "problem": "",
+            "typed": "",
+            "settled": False,
+            "count": self.count,
+        }
 
     def _page(self, items, sentence, values):
         """What the browser draws."""
-        return {"items": [self._on_page(item) for item in items], "readout": sentence, "alt": sentence,
-                "values": self._shown(values)}  # fmt: skip
+        return {
+            "items": [self._on_page(item) for item in items],
+            "readout": sentence,
+            "alt": sentence,
+            "values": self._shown(values),
+        }
 
     def _on_page(self, item):
         """A plots.Curve, Point, Note or Shading in picture coordinates."""
@@ -218,15 +253,35 @@ class Panel(anywidget.AnyWidget):
         drawn = {"kind": item.kind, "axes": item.axes}
         if item.kind == "shading":
             mirror = self.height - self.to_page[item.axes]((0, item.mirror))[1] / self.dots
-            return {**drawn, "points": points.astype(np.float32).tobytes(), "value": item.value.astype(np.float32).tobytes(),
-                    "triangles": item.triangles.astype(np.uint16).tobytes(), "low": item.low, "high": item.high,
-                    "fringe": item.fringe, "mirror": mirror}  # fmt: skip
+            return {
+                **drawn,
+                "points": points.astype(np.float32).tobytes(),
+                "value": item.value.astype(np.float32).tobytes(),
+                "triangles": item.triangles.astype(np.uint16).tobytes(),
+                "low": item.low,
+                "high": item.high,
+                "fringe": item.fringe,
+                "mirror": mirror,
+            }
         points = points.round(1)
         drawn["color"] = item.color
         if item.kind == "line":
             flat = " ".join(f"{x},{y}" for x, y in points.tolist())
-            return {**drawn, "points": flat, "width": item.width * scale, "dash": item.dash, "fill": item.fill}
+            return {
+                **drawn,
+                "points": flat,
+                "width": item.width * scale,
+                "dash": item.dash,
+                "fill": item.fill,
+            }
         x, y = points[0].tolist()
         if item.kind == "marker":
             return {**drawn, "x": x, "y": y, "size": 6 * scale}
-        return {**drawn, "x": x, "y": y - 8, "text": item.text, "size": 13 * scale, "anchor": item.anchor}
+        return {
+            **drawn,
+            "x": x,
+            "y": y - 8,
+            "text": item.text,
+            "size": 13 * scale,
+            "anchor": item.anchor,
+        }

@@ -38,7 +38,9 @@ def read():
     try:
         stored, said = FILE.read()
     except OSError as error:
-        print(f"Your progress file {path()} is left as it is: it cannot be opened or written ({error.strerror}).")
+        print(
+            f"Your progress file {path()} is left as it is: it cannot be opened or written ({error.strerror})."
+        )
         return _understood(None)[0]
     if said:
         print(said)
@@ -53,7 +55,12 @@ def write(group, key, value):
     Basis: derived. What another window stored meanwhile stays. A folder that cannot be written is said in words; nothing else stops.
     """
     try:
-        said = FILE.change(lambda stored: {**stored, group: value if key is None else {**stored[group], key: value}})
+        said = FILE.change(
+            lambda stored: {
+                **stored,
+                group: value if key is None else {**stored[group], key: value},
+            }
+        )
     except OSError as error:
         said = f"Progress was not saved: {path()} cannot be written ({error.strerror}). Make room, or set CRANKMATH_WORK to a folder of yours."
     if said:
@@ -65,11 +72,17 @@ def _understood(stored):
     begun = {**EMPTY, "predictions": {}, "answers": {}}
     if not isinstance(stored, dict) or stored.get("version") != VERSION:
         return begun, "it is of another version"
-    right = {key: stored[key] for key, value in EMPTY.items() if isinstance(stored.get(key), type(value))}
+    right = {
+        key: stored[key] for key, value in EMPTY.items() if isinstance(stored.get(key), type(value))
+    }
     if right.get("units") not in ("mm", "in"):
         right.pop("units", None)
     wrong = [key for key in EMPTY if key in stored and key not in right]
-    return {**stored, **begun, **right}, f"{', '.join(wrong)}: another kind of value" if wrong else ""
+    return {
+        **stored,
+        **begun,
+        **right,
+    }, f"{', '.join(wrong)}: another kind of value" if wrong else ""
 
 
 FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)

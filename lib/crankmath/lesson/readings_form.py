@@ -19,12 +19,23 @@ CHOICES = {
     "source": {"typed": "typed or pasted here", "file": "in a file"},
     "layout": {"pairs": "an angle and a reading", "equal": "a reading only, equal steps"},
     "unit": {"mm": "mm", "um": "µm", "in": "in", "thousandth": "thou"},
-    "held": {"centers": "on centers", **{f"{angle}": f"in a {angle}° vee" for angle in (60, 90, 108, 120)}},
+    "held": {
+        "centers": "on centers",
+        **{f"{angle}": f"in a {angle}° vee" for angle in (60, 90, 108, 120)},
+    },
 }
-SIZES = {"dial_turn": "One turn of the hand", "allowed": "Runout allowed", "indicator": "Indicator's error", "support": "Error of the centers",
-         "repeatability": "Known scatter"}  # fmt: skip
-VERDICTS = {"in": "it lies inside, doubt and all", "out": "it lies outside, doubt and all",
-            "cannot tell": "the doubt reaches over the limit, so measure better or correct the part further"}  # fmt: skip
+SIZES = {
+    "dial_turn": "One turn of the hand",
+    "allowed": "Runout allowed",
+    "indicator": "Indicator's error",
+    "support": "Error of the centers",
+    "repeatability": "Known scatter",
+}
+VERDICTS = {
+    "in": "it lies inside, doubt and all",
+    "out": "it lies outside, doubt and all",
+    "cannot tell": "the doubt reaches over the limit, so measure better or correct the part further",
+}
 MOST_ROWS = 300  # shown; all lines count
 
 
@@ -61,7 +72,9 @@ class ReadingsForm(Linked):
             raise ValueError(f"this form has no field “{field}”; it has {', '.join(self.entry)}")
         if field in CHOICES and text not in CHOICES[field]:
             raise ValueError(f"{field} must be one of {', '.join(CHOICES[field])}, not “{text}”")
-        text = str(text).encode("utf-8", "replace").decode("utf-8")  # half a character would not reach the page
+        text = (
+            str(text).encode("utf-8", "replace").decode("utf-8")
+        )  # half a character would not reach the page
         if self.entry[field] != text:
             self.entry[field] = text
             self.kept = my_readings.save(self.place, self.entry)
@@ -86,12 +99,24 @@ class ReadingsForm(Linked):
         self._draw()
         lines = self.readings.lines if self.readings and self.readings.text.strip() else ()
         self.spec = {
-            "place": self.place, "places": list(self.places), "entry": self.entry, "problems": self.problems, "fresh": fresh,
-            "choices": {name: list(words.items()) for name, words in CHOICES.items()}, "kept": self.kept,
-            "lines": [[line.number, line.text[:readings.MOST_IN_LINE], line.kind, line.answer] for line in self._rows(lines)],
-            "more": max(0, len(lines) - MOST_ROWS), "count": self.readings.count if lines else "",
-            "verdict": self.verdict, "sentence": self.sentence, "cautions": self.cautions, "projector": bool(progress.read()["projector"]),
-        }  # fmt: skip
+            "place": self.place,
+            "places": list(self.places),
+            "entry": self.entry,
+            "problems": self.problems,
+            "fresh": fresh,
+            "choices": {name: list(words.items()) for name, words in CHOICES.items()},
+            "kept": self.kept,
+            "lines": [
+                [line.number, line.text[: readings.MOST_IN_LINE], line.kind, line.answer]
+                for line in self._rows(lines)
+            ],
+            "more": max(0, len(lines) - MOST_ROWS),
+            "count": self.readings.count if lines else "",
+            "verdict": self.verdict,
+            "sentence": self.sentence,
+            "cautions": self.cautions,
+            "projector": bool(progress.read()["projector"]),
+        }
 
     def _rows(self, lines):
         """Lines the page shows: all of a short set, of a long one those first that need a person."""
@@ -113,7 +138,11 @@ class ReadingsForm(Linked):
             return None
 
     def _understood(self, dial_turn):
-        how = {"unit": self.entry["unit"], "equal_steps": self.entry["layout"] == "equal", "dial_turn": dial_turn}
+        how = {
+            "unit": self.entry["unit"],
+            "equal_steps": self.entry["layout"] == "equal",
+            "dial_turn": dial_turn,
+        }
         field = "file" if self.entry["source"] == "file" else "text"
         try:
             if field == "text":
@@ -122,7 +151,9 @@ class ReadingsForm(Linked):
                 self.problems["file"] = "Write the path of a text or CSV file."
                 return None
             named = Path(self.entry["file"].strip().strip('"'))
-            return readings.read_file(named if named.is_absolute() else progress.folder() / named, **how)
+            return readings.read_file(
+                named if named.is_absolute() else progress.folder() / named, **how
+            )
         except (OSError, ValueError) as error:  # ValueError: also a path with a zero byte
             self.problems[field] = str(error)
             return None
@@ -130,19 +161,28 @@ class ReadingsForm(Linked):
     def _finding(self, sizes):
         """The sentences under the form; sets fit, verdict and cautions."""
         if self.readings is None or not np.isfinite(self.readings.reading.magnitude).any():
-            return "No readings yet. Write an angle and a reading on each line, for example 30 0.012."
+            return (
+                "No readings yet. Write an angle and a reading on each line, for example 30 0.012."
+            )
         try:
             with warnings.catch_warnings(record=True) as few:
                 warnings.simplefilter("always", OutOfRangeWarning)
-                self.fit = inspection.fit_runout(self.readings.angle, self.readings.reading, repeatability=sizes["repeatability"])
+                self.fit = inspection.fit_runout(
+                    self.readings.angle, self.readings.reading, repeatability=sizes["repeatability"]
+                )
         except ValueError as error:
             return f"No fit yet: {error}."
         self.cautions = [str(one.message).removeprefix("fit_runout: ") for one in few]
         placed = self.readings.placed
-        self.cautions += [f"line {placed[number].number} stands out more than chance explains: look at it again. It still counts." for number in self.fit.outliers]
+        self.cautions += [
+            f"line {placed[number].number} stands out more than chance explains: look at it again. It still counts."
+            for number in self.fit.outliers
+        ]
         if self.readings.refused:
             numbers = ", ".join(str(line.number) for line in self.readings.refused[:9])
-            self.cautions.append(f"what stands on line {numbers} is not counted until it can be read.")
+            self.cautions.append(
+                f"what stands on line {numbers} is not counted until it can be read."
+            )
         unit = self.shown_in
         if self.entry["held"] != "centers":
             return in_a_vee(self.fit, Quantity(float(self.entry["held"]), "deg"), unit)
@@ -151,7 +191,9 @@ class ReadingsForm(Linked):
         whole = inspection.runout_budget(self.fit, sizes["indicator"], sizes["support"])
         told = f"Runout {uncertainty.with_uncertainty(whole.value, whole.expanded, unit)}"
         if sizes["indicator"] is None:
-            self.cautions.append("the indicator's own error is not counted: write it, for example 3 um.")
+            self.cautions.append(
+                "the indicator's own error is not counted: write it, for example 3 um."
+            )
         found = on_centers(self.fit, unit)
         if self.problems:
             return f"{told}. Mend what is said at the fields and the verdict follows. {found}"
@@ -174,10 +216,19 @@ class ReadingsForm(Linked):
         if self.fit is None:
             self.picture = {}
             return
-        fitted = self.readings.angle.magnitude.tobytes(), self.readings.reading.magnitude.tobytes(), self.readings.unit, self.entry["held"], bool(self.fit.found)
+        fitted = (
+            self.readings.angle.magnitude.tobytes(),
+            self.readings.reading.magnitude.tobytes(),
+            self.readings.unit,
+            self.entry["held"],
+            bool(self.fit.found),
+        )
         if self.drawn[0] != fitted:
             vee = None if self.entry["held"] == "centers" else float(self.entry["held"])
-            self.drawn = fitted, png_address(form_picture(self.fit, self.readings, vee, self.shown_in))
+            self.drawn = (
+                fitted,
+                png_address(form_picture(self.fit, self.readings, vee, self.shown_in)),
+            )
         self.picture = {"address": self.drawn[1], "alt": self.sentence}
 
 
@@ -194,8 +245,10 @@ def on_centers(fit, unit):
     str
     """
     if fit.found:
-        moved = (f"Offset {uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)}, high at the {fit.direction.m_as('deg'):.0f}° mark "
-                 f"(± {fit.direction_expanded.m_as('deg'):.0f}°): move the axis that far toward the {fit.correction.m_as('deg'):.0f}° mark.")  # fmt: skip
+        moved = (
+            f"Offset {uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)}, high at the {fit.direction.m_as('deg'):.0f}° mark "
+            f"(± {fit.direction_expanded.m_as('deg'):.0f}°): move the axis that far toward the {fit.correction.m_as('deg'):.0f}° mark."
+        )
     else:
         moved = "No offset stands out of the scatter: leave the axis where it is."
     return f"{moved} {_lobes({n: size for n, (size, _) in fit.harmonics.items() if n > 1}, unit)}"
@@ -214,18 +267,30 @@ def in_a_vee(fit, vee_angle, unit):
     -------
     str
     """
-    swing = as_text(fit.swing, unit, 3) if fit.swing_expanded is None else uncertainty.with_uncertainty(fit.swing, fit.swing_expanded, unit)
+    swing = (
+        as_text(fit.swing, unit, 3)
+        if fit.swing_expanded is None
+        else uncertainty.with_uncertainty(fit.swing, fit.swing_expanded, unit)
+    )
     form = vee_blocks.form_from_vee(fit, vee_angle)
-    return (f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: measure on centers for the verdict. "
-            f"{_lobes(form, unit)}")  # fmt: skip
+    return (
+        f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: measure on centers for the verdict. "
+        f"{_lobes(form, unit)}"
+    )
 
 
 def _lobes(sizes, unit):
     """Heights by number of lobes, valley to top."""
     digits, label = (1, "µm") if unit == "um" else (2, "thou")
-    seen = ", ".join(f"{n} lobes {2 * size.m_as(unit):.{digits}f} {label}" for n, size in sizes.items() if size is not None)
+    seen = ", ".join(
+        f"{n} lobes {2 * size.m_as(unit):.{digits}f} {label}"
+        for n, size in sizes.items()
+        if size is not None
+    )
     blind = ", ".join(str(n) for n, size in sizes.items() if size is None)
-    told = f"Form, valley to top: {seen}." if seen else "Too few readings to tell form from scatter."
+    told = (
+        f"Form, valley to top: {seen}." if seen else "Too few readings to tell form from scatter."
+    )
     return told + (f" This vee is blind to {blind} lobes." if blind else "")
 
 
@@ -244,7 +309,10 @@ def form_picture(fit, found, vee, unit):
     Figure
     """
     around = runout_picture.AROUND
-    curve = {n: size.m_as(unit) * np.cos(n * np.radians(around - top.m_as("deg"))) for n, (size, top) in fit.harmonics.items()}
+    curve = {
+        n: size.m_as(unit) * np.cos(n * np.radians(around - top.m_as("deg")))
+        for n, (size, top) in fit.harmonics.items()
+    }
     taken = np.isfinite(found.reading.magnitude)
     angle = found.angle.m_as("deg")[taken] % 360
     dial = found.reading.m_as(unit)[taken] - fit.mean.m_as(unit)
@@ -254,12 +322,25 @@ def form_picture(fit, found, vee, unit):
     if vee is not None:
         angle_of_vee, moving = Quantity(vee, "deg"), 0.0
         form = vee_blocks.form_from_vee(fit, angle_of_vee)
-        seen = [curve[n] / vee_blocks.vee_factor(n, angle_of_vee, signed=True) for n, size in form.items() if size is not None]
-        outline = vee_blocks.outline_at_rest(Quantity(sum(seen, np.zeros_like(around)), unit), angle_of_vee).magnitude
-        heights = {1: None, **{n: None if size is None else 2 * size.m_as(unit) for n, size in form.items()}}
+        seen = [
+            curve[n] / vee_blocks.vee_factor(n, angle_of_vee, signed=True)
+            for n, size in form.items()
+            if size is not None
+        ]
+        outline = vee_blocks.outline_at_rest(
+            Quantity(sum(seen, np.zeros_like(around)), unit), angle_of_vee
+        ).magnitude
+        heights = {
+            1: None,
+            **{n: None if size is None else 2 * size.m_as(unit) for n, size in form.items()},
+        }
     reach = max(abs(dial).max(), abs(sum(curve.values())).max(), 1e-6)
     step = 10 ** np.floor(np.log10(reach * 1.1))
-    most = float(next(size for size in step * np.array([1, 1.5, 2, 3, 4, 5, 6, 8, 10]) if size >= reach * 1.1))
+    most = float(
+        next(
+            size for size in step * np.array([1, 1.5, 2, 3, 4, 5, 6, 8, 10]) if size >= reach * 1.1
+        )
+    )
     figure = runout_picture.runout_paper("µm" if unit == "um" else "thou", most)
     items = runout_picture.reading_items(sum(curve.values()), angle, dial, (0.0, offset, toward))
     items += runout_picture.section_items(outline, moving, toward, most)

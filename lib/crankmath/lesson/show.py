@@ -34,4 +34,8 @@ def show(figure, alt):
     """
     if not alt or not alt.strip():
         raise ValueError("alt is empty: write one sentence that says what the picture shows")
-    display(HTML(f'<img alt="{html.escape(alt)}" src="{png_address(figure)}" style="max-width:100%;width:700px">'))
+    display(
+        HTML(
+            f'<img alt="{html.escape(alt)}" src="{png_address(figure)}" style="max-width:100%;width:700px">'
+        )
+    )

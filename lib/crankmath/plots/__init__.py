@@ -95,7 +95,9 @@ def shades():
     -------
     ndarray (256, 3) of 0 to 255
     """
-    return (colormaps["magma_r"](np.linspace(0.02, 0.95, 256))[:, :3] * 255).round().astype(np.uint8)
+    return (
+        (colormaps["magma_r"](np.linspace(0.02, 0.95, 256))[:, :3] * 255).round().astype(np.uint8)
+    )
 
 
 def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.80),)):
@@ -118,7 +120,9 @@ def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.8
     FigureCanvasAgg(figure)
     size = 20 if projector else 11
     for left, bottom, wide, high in places:
-        room = min(0.03, wide / 10) if projector else 0.0  # larger type needs it at the left and below
+        room = (
+            min(0.03, wide / 10) if projector else 0.0
+        )  # larger type needs it at the left and below
         axes = figure.add_axes((left + room / 2, bottom + room, wide - room, high - room))
         axes.tick_params(labelsize=size)
         axes.xaxis.label.set_size(size)
@@ -144,29 +148,50 @@ def add(figure, items):
         if item.kind == "line":
             style = (0, tuple(float(part) for part in item.dash.split())) if item.dash else "-"
             drawn = axes.fill if item.fill else axes.plot
-            looks = {"facecolor": item.fill, "edgecolor": item.color} if item.fill else {"color": item.color}
+            looks = (
+                {"facecolor": item.fill, "edgecolor": item.color}
+                if item.fill
+                else {"color": item.color}
+            )
             drawn(item.x, item.y, linewidth=item.width * 0.72, linestyle=style, **looks)
         elif item.kind == "marker":
-            axes.plot([item.x], [item.y], "o", color=item.color, markersize=8, markeredgecolor="white")
+            axes.plot(
+                [item.x], [item.y], "o", color=item.color, markersize=8, markeredgecolor="white"
+            )
         elif item.kind == "shading":
             for height in (item.y, 2 * item.mirror - item.y):
                 _shade(axes, item, height)
         else:
             align = {"start": "left", "middle": "center", "end": "right"}[item.anchor]
-            axes.annotate(item.text, (item.x, item.y), (0, 6), textcoords="offset points", ha=align,
-                          color=item.color, fontsize=axes.xaxis.label.get_size() * 0.9, parse_math=False)  # fmt: skip
+            axes.annotate(
+                item.text,
+                (item.x, item.y),
+                (0, 6),
+                textcoords="offset points",
+                ha=align,
+                color=item.color,
+                fontsize=axes.xaxis.label.get_size() * 0.9,
+                parse_math=False,
+            )
     return figure
 
 
 def _shade(axes, item, height):
     """One half of a shading; fringes go dark, light, dark once per fringe, as a polariscope shows them."""
-    colors, value = ListedColormap(shades() / 255), np.clip((item.value - item.low) / (item.high - item.low), 0, 1)
+    colors, value = (
+        ListedColormap(shades() / 255),
+        np.clip((item.value - item.low) / (item.high - item.low), 0, 1),
+    )
     if item.fringe:
         levels = np.arange(0, item.value.max() / item.fringe + 0.125, 0.125)
         gray = [str(light) for light in np.sin(np.pi * (levels[:-1] + 0.0625)) ** 2]
-        axes.tricontourf(item.x, height, item.triangles, item.value / item.fringe, levels=levels, colors=gray)
+        axes.tricontourf(
+            item.x, height, item.triangles, item.value / item.fringe, levels=levels, colors=gray
+        )
     else:
-        axes.tripcolor(item.x, height, item.triangles, value, shading="gouraud", cmap=colors, vmin=0, vmax=1)
+        axes.tripcolor(
+            item.x, height, item.triangles, value, shading="gouraud", cmap=colors, vmin=0, vmax=1
+        )
 
 
 def speed_chart(gear_table, unit, largest, projector=False):
@@ -186,8 +211,13 @@ def speed_chart(gear_table, unit, largest, projector=False):
     Figure
     """
     figure, axes = blank(projector)
-    axes.set(xlim=(0, largest), ylim=(40, 3000), yscale="log", xlabel=f"Diameter at the tool [{unit}]",
-             ylabel="Spindle speed [rpm]")  # fmt: skip
+    axes.set(
+        xlim=(0, largest),
+        ylim=(40, 3000),
+        yscale="log",
+        xlabel=f"Diameter at the tool [{unit}]",
+        ylabel="Spindle speed [rpm]",
+    )
     ticks = [50, 100, 200, 500, 1000, 2000]
     axes.set_yticks(ticks, [str(tick) for tick in ticks])
     axes.yaxis.set_minor_locator(NullLocator())
@@ -195,8 +225,24 @@ def speed_chart(gear_table, unit, largest, projector=False):
     size = axes.xaxis.label.get_size()
     axes.hlines(gear_table, 0, largest, color="#999999", linewidth=0.8)
     for step in gear_table[:: 2 if projector else 1]:
-        axes.annotate(f"{step:.0f}", (largest, step), (4, 0), textcoords="offset points", va="center",
-                      fontsize=size * 0.8, color="#333333")  # fmt: skip
-    axes.annotate("gear steps", (largest, 3000), (2, -4), textcoords="offset points", va="top", ha="left",
-                  fontsize=size * 0.8, color="#333333", annotation_clip=False)  # fmt: skip
+        axes.annotate(
+            f"{step:.0f}",
+            (largest, step),
+            (4, 0),
+            textcoords="offset points",
+            va="center",
+            fontsize=size * 0.8,
+            color="#333333",
+        )
+    axes.annotate(
+        "gear steps",
+        (largest, 3000),
+        (2, -4),
+        textcoords="offset points",
+        va="top",
+        ha="left",
+        fontsize=size * 0.8,
+        color="#333333",
+        annotation_clip=False,
+    )
     return figure

@@ -33,10 +33,32 @@ def center_paper(unit, widest, projector=False):
     face.set(xlim=(0, FACE[0]), ylim=(0, FACE[1]), xticks=[], yticks=[])
     face.spines[:].set_visible(False)
     size = chart.xaxis.label.get_size() * 0.9
-    face.annotate("right-hand end, as you look at it", (MIDDLE[0], FACE[1] - 16), ha="center", fontsize=size, color=INK)
-    chart.set(xlim=(0, 100), ylim=(-widest, widest), xlabel="Along the bar [% from the left]", ylabel=f"Pin 1's axis off by [{unit}]")
-    for share, words, color in ((0.985, "solid: outward", BLUE), (0.90, "dashed: across the throw", GREEN), (0.03, "thick: where the pin is", INK)):
-        chart.annotate(words, (0.02, share), xycoords="axes fraction", va="top" if share > 0.5 else "bottom", fontsize=size, color=color)
+    face.annotate(
+        "right-hand end, as you look at it",
+        (MIDDLE[0], FACE[1] - 16),
+        ha="center",
+        fontsize=size,
+        color=INK,
+    )
+    chart.set(
+        xlim=(0, 100),
+        ylim=(-widest, widest),
+        xlabel="Along the bar [% from the left]",
+        ylabel=f"Pin 1's axis off by [{unit}]",
+    )
+    for share, words, color in (
+        (0.985, "solid: outward", BLUE),
+        (0.90, "dashed: across the throw", GREEN),
+        (0.03, "thick: where the pin is", INK),
+    ):
+        chart.annotate(
+            words,
+            (0.02, share),
+            xycoords="axes fraction",
+            va="top" if share > 0.5 else "bottom",
+            fontsize=size,
+            color=color,
+        )
     chart.grid(color="#dddddd")
     chart.axhline(0, color="#777777", linewidth=0.8, dashes=(12, 3, 3, 3))
     return figure
@@ -83,7 +105,10 @@ def face_items(crank, layout, hole, unit, guess=None):
     for corners in part.corners:
         turned = (np.append(corners, corners[:1], axis=0) - middle) @ axes.T
         drawn.append(Curve(*turned.T, GRAY, 1.2, HIDDEN))
-    points = {point.name: np.array([point.from_middle_x.m_as("mm"), point.from_middle_y.m_as("mm")]) for point in layout.points}
+    points = {
+        point.name: np.array([point.from_middle_x.m_as("mm"), point.from_middle_y.m_as("mm")])
+        for point in layout.points
+    }
     reach = 0.6 * hole.mouth.m_as("mm") if hole else 10 / scale
     for place in points.values():
         for across in (np.array([reach, 0]), np.array([0, reach])):
@@ -95,19 +120,35 @@ def face_items(crank, layout, hole, unit, guess=None):
     for number, (name, place) in enumerate((("main", points["main"]), ("pin 1", first))):
         color, side = (BLUE, RUST)[number], (-1, 1)[number]
         out = side * (abs(left) + 30 / scale)
-        drawn.append(Curve(np.array([place[0], out + side * 5 / scale]), np.full(2, place[1]), color, 0.8))
+        drawn.append(
+            Curve(np.array([place[0], out + side * 5 / scale]), np.full(2, place[1]), color, 0.8)
+        )
         drawn += dimension((out, bottom), (out, place[1]), "", head, 0, color)
-        drawn.append(Note(out + side * 6 / scale, (bottom + place[1]) / 2 - 6 / scale, _place(place[1] - bottom, unit), color, ("end", "start")[number]))
+        drawn.append(
+            Note(
+                out + side * 6 / scale,
+                (bottom + place[1]) / 2 - 6 / scale,
+                _place(place[1] - bottom, unit),
+                color,
+                ("end", "start")[number],
+            )
+        )
         if number == 0 or abs(first[0] - points["main"][0]) > 1e-6:
             low = bottom - (30, 62)[number] / scale
-            drawn.append(Curve(np.full(2, place[0]), np.array([place[1], low - 5 / scale]), color, 0.8))
-            drawn += dimension((left, low), (place[0], low), _place(place[0] - left, unit), head, 0, color)
+            drawn.append(
+                Curve(np.full(2, place[0]), np.array([place[1], low - 5 / scale]), color, 0.8)
+            )
+            drawn += dimension(
+                (left, low), (place[0], low), _place(place[0] - left, unit), head, 0, color
+            )
     for name, place in points.items():
         drawn.append(Note(place[0] + reach + 3 / scale, place[1] - 6 / scale, name, INK))
     drawn.append(Curve(np.array([1.06 * left, -1.06 * left]), np.zeros(2), GRAY, 1, CENTER_LINE))
     if guess is not None:
-        drawn += [Curve(0.9 * np.array([left, -left]), np.full(2, -guess), PURPLE, 2, "2 4"),
-                  Note(0.9 * left, -guess, "your prediction", PURPLE)]  # fmt: skip
+        drawn += [
+            Curve(0.9 * np.array([left, -left]), np.full(2, -guess), PURPLE, 2, "2 4"),
+            Note(0.9 * left, -guess, "your prediction", PURPLE),
+        ]
     return placed(drawn, scale, MIDDLE)
 
 
@@ -115,9 +156,18 @@ def drilled(layout, off, scale_words):
     """Where pin 1 was really drilled, its error enlarged; ``off`` in the bar's axes [mm]."""
     x, y = bar_outline(layout.bar)
     scale, pin = ROOM / max(np.ptp(x), np.ptp(y)), layout.find("pin 1")
-    start = np.array([MIDDLE[0] + scale * pin.from_middle_x.m_as("mm"), MIDDLE[1] + scale * pin.from_middle_y.m_as("mm")])
+    start = np.array(
+        [
+            MIDDLE[0] + scale * pin.from_middle_x.m_as("mm"),
+            MIDDLE[1] + scale * pin.from_middle_y.m_as("mm"),
+        ]
+    )
     end = start + ENLARGED * scale * np.asarray(off)
-    return [Curve(*np.array([start, end]).T, RUST, 2), Point(*end, RUST), Note(MIDDLE[0], 2, scale_words, RUST, "middle")]
+    return [
+        Curve(*np.array([start, end]).T, RUST, 2),
+        Point(*end, RUST),
+        Note(MIDDLE[0], 2, scale_words, RUST, "middle"),
+    ]
 
 
 def axis_items(span, outward, across):
@@ -136,5 +186,8 @@ def axis_items(span, outward, across):
     """
     drawn, here = [], np.array(span)
     for ends, color, dash in ((outward, BLUE, ""), (across, GREEN, "9 5")):
-        drawn += [Curve(np.array([0.0, 100.0]), np.array(ends), color, 2, dash, axes=1), Curve(here, np.interp(here, (0, 100), ends), color, 7, axes=1)]
+        drawn += [
+            Curve(np.array([0.0, 100.0]), np.array(ends), color, 2, dash, axes=1),
+            Curve(here, np.interp(here, (0, 100), ends), color, 7, axes=1),
+        ]
     return drawn

@@ -9,11 +9,22 @@ INK, STEEL, TOOL = "#222222", "#f4f4f4", "#dfe3e8"
 SPEEDS = (60.0, 2500.0)  # rpm across the chart
 MOST_MARKS = 40  # lines drawn on the pin; closer ones would be a gray patch
 NOTCH = 0.07  # depth of the relief, of the window's width
-EDGE_LINE, BLADE_END, HIGHEST = -0.30, -0.80, 0.42  # of the tool, of its end and of the webs, of the window's width
+EDGE_LINE, BLADE_END, HIGHEST = (
+    -0.30,
+    -0.80,
+    0.42,
+)  # of the tool, of its end and of the webs, of the window's width
 
 
 def _box(left, right, low, high, color=INK, width=1.5, fill=""):
-    return Curve(np.array([left, right, right, left, left]), np.array([low, low, high, high, low]), color, width, "", fill)
+    return Curve(
+        np.array([left, right, right, left, left]),
+        np.array([low, low, high, high, low]),
+        color,
+        width,
+        "",
+        fill,
+    )
 
 
 def plunge_items(pin_length, pin_diameter, web_thickness, edge, lands, spacing, words):
@@ -41,19 +52,33 @@ def plunge_items(pin_length, pin_diameter, web_thickness, edge, lands, spacing, 
     drawn = [_box(-half, half, shift - radius, shift + radius, fill=STEEL)]
     for side in (-1, 1):
         ends = sorted((side * half, side * 0.5))
-        drawn.append(_box(*ends, shift - radius - 0.12, min(shift + radius + 0.25, HIGHEST), fill="#dcdcdc"))
+        drawn.append(
+            _box(*ends, shift - radius - 0.12, min(shift + radius + 0.25, HIGHEST), fill="#dcdcdc")
+        )
     wide = edge / 2 / scale
-    cuts = [(-wide, wide)] if not lands else [(-wide, -wide + lands / scale), (wide - lands / scale, wide)]
+    cuts = (
+        [(-wide, wide)]
+        if not lands
+        else [(-wide, -wide + lands / scale), (wide - lands / scale, wide)]
+    )
     if lands:  # the middle is left standing
         drawn.append(_box(cuts[0][1], cuts[1][0], EDGE_LINE, EDGE_LINE + 0.025, GRAY, 1, "#bbbbbb"))
     if spacing:
         steps = int(min(np.pi * pin_diameter / 2 / spacing, MOST_MARKS) / 2)
         heights = shift - radius * np.cos(np.arange(steps) * spacing / (pin_diameter / 2))
         for left, right in cuts:
-            drawn += [Curve(np.array([left, right]), np.full(2, height), RUST, 1.2) for height in heights if height < shift + radius]
-    return [*drawn, _tool(wide, cuts), Curve(np.array([-0.55, 0.55]), np.full(2, shift), GRAY, 1, "14 4 3 4"),
-            Note(wide + 0.03, BLADE_END + 0.22, words[0], BLUE),
-            Note(0, shift + radius - 0.10, words[1], RUST if spacing else GREEN, "middle")]  # fmt: skip
+            drawn += [
+                Curve(np.array([left, right]), np.full(2, height), RUST, 1.2)
+                for height in heights
+                if height < shift + radius
+            ]
+    return [
+        *drawn,
+        _tool(wide, cuts),
+        Curve(np.array([-0.55, 0.55]), np.full(2, shift), GRAY, 1, "14 4 3 4"),
+        Note(wide + 0.03, BLADE_END + 0.22, words[0], BLUE),
+        Note(0, shift + radius - 0.10, words[1], RUST if spacing else GREEN, "middle"),
+    ]
 
 
 def _tool(wide, cuts):
@@ -92,7 +117,9 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
     singing = np.flatnonzero(np.isfinite(limit) & (limit < top))
     if singing.size:
         x, y = speeds[singing], limit[singing]
-        if singing[0] > 0:  # it leaves the chart upward, or ends where slow cutting is quiet at any width
+        if (
+            singing[0] > 0
+        ):  # it leaves the chart upward, or ends where slow cutting is quiet at any width
             if x[0] > 130:
                 drawn.append(Note(x[0] / 1.06, top / 1.45, "any width quiet", GREEN, "end", axes=1))
             x, y = np.r_[x[0], x], np.r_[top, y]
@@ -103,8 +130,10 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
                 place = own[int(0.15 * len(own))]
                 drawn.append(Note(speeds[place], limit[place] * 1.5, f"{part} sings", RUST, axes=1))
     words = f"any speed: {at_any_speed:.2g} {unit}"
-    return drawn + [Curve(np.array(SPEEDS), np.full(2, at_any_speed), GREEN, 2, "10 5", axes=1),
-                    Note(SPEEDS[1] * 0.93, at_any_speed / 1.75, words, GREEN, "end", axes=1)]  # fmt: skip
+    return drawn + [
+        Curve(np.array(SPEEDS), np.full(2, at_any_speed), GREEN, 2, "10 5", axes=1),
+        Note(SPEEDS[1] * 0.93, at_any_speed / 1.75, words, GREEN, "end", axes=1),
+    ]
 
 
 def tool_points(speed, full, cutting, relieved, under):
@@ -125,15 +154,23 @@ def tool_points(speed, full, cutting, relieved, under):
     """
     drawn = [Curve(np.array([speed, speed]), np.array([cutting, full]), GRAY, 1, "3 4", axes=1)]
     right, left = ("start", 1.13), ("end", 1 / 1.13)
-    for height, words, chosen, (anchor, shift) in ((full, "full edge", not relieved, right if speed < 900 else left),
-                                                   (cutting, "relieved", relieved, left if under and speed > 160 else right)):  # fmt: skip
-        drawn += [Point(speed, height, RUST if chosen else GRAY, axes=1), Note(speed * shift, height / 1.12, words, INK if chosen else GRAY, anchor, axes=1)]
+    for height, words, chosen, (anchor, shift) in (
+        (full, "full edge", not relieved, right if speed < 900 else left),
+        (cutting, "relieved", relieved, left if under and speed > 160 else right),
+    ):
+        drawn += [
+            Point(speed, height, RUST if chosen else GRAY, axes=1),
+            Note(speed * shift, height / 1.12, words, INK if chosen else GRAY, anchor, axes=1),
+        ]
     return drawn
 
 
 def guess_items(width):
     """The reader's prediction as a line across the chart."""
-    return [Curve(np.array(SPEEDS), np.full(2, width), PURPLE, 2, "2 4", axes=1), Note(SPEEDS[0] * 1.08, width, "your prediction", PURPLE, axes=1)]
+    return [
+        Curve(np.array(SPEEDS), np.full(2, width), PURPLE, 2, "2 4", axes=1),
+        Note(SPEEDS[0] * 1.08, width, "your prediction", PURPLE, axes=1),
+    ]
 
 
 def chatter_paper(unit, low, top, gear_table, projector=False):
@@ -152,12 +189,23 @@ def chatter_paper(unit, low, top, gear_table, projector=False):
     -------
     Figure
     """
-    figure, window, chart = blank(projector, 9.0, 4.3, ((0.0, 0.02, 0.40, 0.96), (0.50, 0.15, 0.485, 0.80)))
+    figure, window, chart = blank(
+        projector, 9.0, 4.3, ((0.0, 0.02, 0.40, 0.96), (0.50, 0.15, 0.485, 0.80))
+    )
     window.set(xlim=(-0.58, 0.58), ylim=(-0.82, 0.51), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
     size = chart.xaxis.label.get_size() * 0.85
-    window.annotate("pin and webs from above, to scale", (0, 0.46), ha="center", fontsize=size, color="#333333")
-    chart.set(xlim=SPEEDS, ylim=(low, top), xscale="log", yscale="log", xlabel="Spindle speed [rpm]", ylabel=f"Edge in the cut [{unit}]")
+    window.annotate(
+        "pin and webs from above, to scale", (0, 0.46), ha="center", fontsize=size, color="#333333"
+    )
+    chart.set(
+        xlim=SPEEDS,
+        ylim=(low, top),
+        xscale="log",
+        yscale="log",
+        xlabel="Spindle speed [rpm]",
+        ylabel=f"Edge in the cut [{unit}]",
+    )
     widths = [tick for tick in (0.001, 0.003, 0.01, 0.03, 0.1, 0.3, 1, 3, 10) if low <= tick <= top]
     chart.set_xticks([70, 160, 400, 1000, 2000], ["70", "160", "400", "1000", "2000"])
     chart.set_yticks(widths, [f"{tick:g}" for tick in widths])
@@ -185,7 +233,9 @@ def wave_figure(lags, labels, projector=False):
     Figure
     """
     count = len(lags)
-    places = tuple((0.02, 0.98 - (row + 1) * 0.97 / count, 0.96, 0.88 / count) for row in range(count))
+    places = tuple(
+        (0.02, 0.98 - (row + 1) * 0.97 / count, 0.96, 0.88 / count) for row in range(count)
+    )
     figure, *rows = blank(projector, 7.0, 1.35 * count, places)
     x = np.linspace(0, 6 * np.pi, 400)
     for axes, lag, label in zip(rows, lags, labels, strict=True):
@@ -198,7 +248,9 @@ def wave_figure(lags, labels, projector=False):
         size = axes.xaxis.label.get_size()
         axes.annotate(label, (0.1, 2.45), fontsize=size, color=INK)
     for words, height, color in (("last turn", 1.6, GRAY), ("this turn", 0.0, BLUE)):
-        rows[0].annotate(words, (6 * np.pi - 0.1, height + 0.62), ha="right", fontsize=size, color=color)
+        rows[0].annotate(
+            words, (6 * np.pi - 0.1, height + 0.62), ha="right", fontsize=size, color=color
+        )
     return figure
 
 
@@ -217,10 +269,24 @@ def growth_figure(sizes, labels, projector=False):
     Figure
     """
     figure, axes = blank(projector, 7.0, 3.4, ((0.12, 0.17, 0.60, 0.78),))
-    for row, color, dash, label in zip(sizes, (RUST, GRAY, GREEN), ((), (6, 3), (2, 2)), labels, strict=True):
+    for row, color, dash, label in zip(
+        sizes, (RUST, GRAY, GREEN), ((), (6, 3), (2, 2)), labels, strict=True
+    ):
         axes.plot(np.arange(len(row)), row, color=color, linewidth=2.5, dashes=dash)
-        axes.annotate(label, (len(row) - 1, row[-1]), (6, -4), textcoords="offset points", fontsize=axes.xaxis.label.get_size(), color=color)
-    axes.set(yscale="log", xlim=(0, len(sizes[0]) - 1), xlabel="Turn", ylabel="Swing over the first turn's")
+        axes.annotate(
+            label,
+            (len(row) - 1, row[-1]),
+            (6, -4),
+            textcoords="offset points",
+            fontsize=axes.xaxis.label.get_size(),
+            color=color,
+        )
+    axes.set(
+        yscale="log",
+        xlim=(0, len(sizes[0]) - 1),
+        xlabel="Turn",
+        ylabel="Swing over the first turn's",
+    )
     axes.yaxis.set_minor_locator(NullLocator())
     axes.grid(color="#dddddd")
     return figure
@@ -251,6 +317,19 @@ def lobe_figure(speed, width, at_any_speed, reach, unit, projector=False):
     size = axes.xaxis.label.get_size()
     axes.annotate("our lathe", (reach[1] * 1.02, 0.25 * at_any_speed), fontsize=size, color=BLUE)
     axes.annotate("sings", (0.62, 0.80), xycoords="axes fraction", fontsize=size, color=RUST)
-    axes.annotate("quiet at any speed", (0.99, 0.3 * at_any_speed), xycoords=("axes fraction", "data"), ha="right", fontsize=size, color=GREEN)
-    axes.set(xlim=(0, speed[-1]), ylim=(0, top), xticks=np.arange(0, speed[-1], 4000), xlabel="Spindle speed [rpm]", ylabel=f"Limiting width [{unit}]")
+    axes.annotate(
+        "quiet at any speed",
+        (0.99, 0.3 * at_any_speed),
+        xycoords=("axes fraction", "data"),
+        ha="right",
+        fontsize=size,
+        color=GREEN,
+    )
+    axes.set(
+        xlim=(0, speed[-1]),
+        ylim=(0, top),
+        xticks=np.arange(0, speed[-1], 4000),
+        xlabel="Spindle speed [rpm]",
+        ylabel=f"Limiting width [{unit}]",
+    )
     return figure

@@ -8,8 +8,32 @@ from functools import partial
 import numpy as np
 
 from . import BLUE, GRAY, GREEN, RUST, measuring_drawings, tool_drawing
-from .drawing_hand import (CENTER_LINE, EDGES, HELD, HIDDEN, INK, MAIN, PALE, PIN, REACH, STEEL, THROW, WIDE, area, arrow, box, center, crank,
-                           disc, line, name, panes, rod, size, turning)  # fmt: skip
+from .drawing_hand import (
+    CENTER_LINE,
+    EDGES,
+    HELD,
+    HIDDEN,
+    INK,
+    MAIN,
+    PALE,
+    PIN,
+    REACH,
+    STEEL,
+    THROW,
+    WIDE,
+    area,
+    arrow,
+    box,
+    center,
+    crank,
+    disc,
+    line,
+    name,
+    panes,
+    rod,
+    size,
+    turning,
+)
 
 
 def parts_figure(projector=False):
@@ -23,12 +47,27 @@ def parts_figure(projector=False):
     -------
     Figure
     """
-    figure, side, end = panes(9.0, 4.4, ((0.0, 0.0, 0.64, 1.0, (-12, 152), (-50, 68)), (0.64, 0.0, 0.36, 1.0, (-46, 46), (-50, 68))), projector)
+    figure, side, end = panes(
+        9.0,
+        4.4,
+        (
+            (0.0, 0.0, 0.64, 1.0, (-12, 152), (-50, 68)),
+            (0.64, 0.0, 0.36, 1.0, (-46, 46), (-50, 68)),
+        ),
+        projector,
+    )
     crank(side)
     line(side, [-8, 148], [0, 0], style=CENTER_LINE)
     line(side, [52, 88], [THROW, THROW], style=CENTER_LINE)
     for x in (0, 140):
-        side.plot([x + (2.5 if x == 0 else -2.5), x], [0, 0], color=INK, linewidth=4, solid_capstyle="butt", zorder=4)
+        side.plot(
+            [x + (2.5 if x == 0 else -2.5), x],
+            [0, 0],
+            color=INK,
+            linewidth=4,
+            solid_capstyle="butt",
+            zorder=4,
+        )
     name(side, "pin", (70, 45), (70, THROW + PIN / 2))
     name(side, "web", (30, 45), (50, 30))
     name(side, "web", (110, 45), (90, 30))
@@ -43,11 +82,27 @@ def parts_figure(projector=False):
     box(end, -WIDE / 2, WIDE / 2, -REACH, THROW + REACH)
     disc(end, (0, 0), MAIN, PALE)
     disc(end, (0, THROW), PIN, "none", style=HIDDEN, width=1.2)
-    disc(end, (0, 0), 2 * np.hypot(THROW + REACH, WIDE / 2), "none", ink=GRAY, style=HIDDEN, width=1.0, order=1)
+    disc(
+        end,
+        (0, 0),
+        2 * np.hypot(THROW + REACH, WIDE / 2),
+        "none",
+        ink=GRAY,
+        style=HIDDEN,
+        width=1.0,
+        order=1,
+    )
     for height in (0, THROW):
         line(end, [-20, 20], [height, height], style=CENTER_LINE)
     line(end, [0, 0], [-20, 40], style=CENTER_LINE)
-    size(end, (0, 0), np.hypot(THROW + REACH, WIDE / 2) * np.array([-np.sin(0.9), -np.cos(0.9)]), "swing radius", (0, -44), align="center")
+    size(
+        end,
+        (0, 0),
+        np.hypot(THROW + REACH, WIDE / 2) * np.array([-np.sin(0.9), -np.cos(0.9)]),
+        "swing radius",
+        (0, -44),
+        align="center",
+    )
     name(end, "from the end", (0, 62), color=GRAY)
     name(end, "stroke = 2 × throw", (0, 47), color=BLUE)
     return figure
@@ -64,11 +119,30 @@ def centers_figure(projector=False):
     -------
     Figure
     """
-    figure, face, side = panes(9.0, 4.2, ((0.0, 0.0, 0.40, 1.0, (-44, 44), (-46, 54)), (0.40, 0.0, 0.60, 1.0, (-46, 200), (-84, 84))), projector)
+    figure, face, side = panes(
+        9.0,
+        4.2,
+        (
+            (0.0, 0.0, 0.40, 1.0, (-44, 44), (-46, 54)),
+            (0.40, 0.0, 0.60, 1.0, (-46, 200), (-84, 84)),
+        ),
+        projector,
+    )
     bar, low = 72.0, -9.0  # mm: its diameter; where the main axis stands below its middle
     disc(face, (0, 0), bar, PALE)
-    area(face, [(-WIDE / 2, low - REACH), (WIDE / 2, low - REACH), (WIDE / 2, low + THROW + REACH), (-WIDE / 2, low + THROW + REACH)],
-         "none", ink=GRAY, width=1, style=HIDDEN)  # fmt: skip
+    area(
+        face,
+        [
+            (-WIDE / 2, low - REACH),
+            (WIDE / 2, low - REACH),
+            (WIDE / 2, low + THROW + REACH),
+            (-WIDE / 2, low + THROW + REACH),
+        ],
+        "none",
+        ink=GRAY,
+        width=1,
+        style=HIDDEN,
+    )
     for height, words, color in ((low, "main\ncenter", BLUE), (low + THROW, "pin\ncenter", RUST)):
         line(face, [-6, 6], [height, height], color, 1.4)
         line(face, [0, 0], [height - 6, height + 6], color, 1.4)
@@ -79,7 +153,14 @@ def centers_figure(projector=False):
     name(face, "same two centers at both ends", (0, -43), color=GRAY)
     shift = -THROW - low  # the pin's centers stand on the line of centers
     box(side, 0, 140, shift - bar / 2, shift + bar / 2, PALE)
-    side.fill([EDGES[2], EDGES[3], EDGES[3], EDGES[2]], [-PIN / 2, -PIN / 2, PIN / 2, PIN / 2], facecolor=STEEL, edgecolor=INK, linestyle="--", zorder=3)
+    side.fill(
+        [EDGES[2], EDGES[3], EDGES[3], EDGES[2]],
+        [-PIN / 2, -PIN / 2, PIN / 2, PIN / 2],
+        facecolor=STEEL,
+        edgecolor=INK,
+        linestyle="--",
+        zorder=3,
+    )
     for tip, way in (((0, 0), -1), ((140, 0), 1)):
         center(side, tip, way)
     line(side, [-30, 170], [0, 0], RUST, 1.2, CENTER_LINE)
@@ -87,7 +168,13 @@ def centers_figure(projector=False):
     line(side, [0, 140], np.full(2, -shift + bar / 2), GRAY, 1, HIDDEN)
     name(side, "line of centers = axis of the pin", (70, 20), color=RUST)
     name(side, "main axis", (146, -THROW - 9), color=BLUE, align="left")
-    name(side, "half a turn later the bar stands here: clear the carriage", (70, 60), (70, -shift + bar / 2), GRAY)
+    name(
+        side,
+        "half a turn later the bar stands here: clear the carriage",
+        (70, 60),
+        (70, -shift + bar / 2),
+        GRAY,
+    )
     name(side, "turning the pin: the bar swings off its middle", (70, -70), color=GRAY)
     turning(side, (180, 0), 14, -60, 60)
     return figure
@@ -99,14 +186,22 @@ def _closed_crank(axes, lean):
     inner, outer, tip = (edge - middle for edge in EDGES[3:6])
     spin = np.array([[np.cos(lean), np.sin(lean)], [-np.sin(lean), np.cos(lean)]])
     pivot = np.array([half, THROW])
-    lift = -((np.array([tip, 0.0]) - pivot) @ spin.T + pivot)[1]  # the ends stay on the line of centers
+    lift = -((np.array([tip, 0.0]) - pivot) @ spin.T + pivot)[
+        1
+    ]  # the ends stay on the line of centers
 
     def moved(points, way):
         turned = (np.array(points, float) - pivot) @ spin.T + pivot + [0, lift]
         return turned * [way, 1] + [middle, 0]
 
     for way in (-1, 1):
-        area(axes, moved([(inner, -REACH), (outer, -REACH), (outer, THROW + REACH), (inner, THROW + REACH)], way))
+        area(
+            axes,
+            moved(
+                [(inner, -REACH), (outer, -REACH), (outer, THROW + REACH), (inner, THROW + REACH)],
+                way,
+            ),
+        )
         area(axes, moved(rod(outer, tip, 0.0, MAIN, 1.5, True, False), way), PALE)
         end = moved([(tip, 0.0)], way)[0]
         line(axes, *moved([(outer - 8, 0), (tip + 12, 0)], way).T, BLUE, 1.2, CENTER_LINE)
@@ -114,7 +209,13 @@ def _closed_crank(axes, lean):
         arrow(axes, end + [48 * way, 0], end + [26 * way, 0], RUST)
     bow = np.linspace(-1, 1, 25)
     x, y = middle + bow * half, THROW + lift + lean * half / 2 * (1 - bow**2)
-    area(axes, np.concatenate([np.column_stack([x, y + PIN / 2]), np.column_stack([x, y - PIN / 2])[::-1]]), PALE)
+    area(
+        axes,
+        np.concatenate(
+            [np.column_stack([x, y + PIN / 2]), np.column_stack([x, y - PIN / 2])[::-1]]
+        ),
+        PALE,
+    )
     gap = moved([(inner, -REACH)], 1)[0]
     return 2 * middle - gap[0], gap[0], gap[1]
 
@@ -131,7 +232,9 @@ def closure_figure(projector=False):
     Figure
     """
     window = ((-54, 194), (-54, 64))
-    figure, free, pressed = panes(9.0, 2.6, ((0.0, 0.0, 0.5, 1.0, *window), (0.5, 0.0, 0.5, 1.0, *window)), projector)
+    figure, free, pressed = panes(
+        9.0, 2.6, ((0.0, 0.0, 0.5, 1.0, *window), (0.5, 0.0, 0.5, 1.0, *window)), projector
+    )
     crank(free)
     line(free, [-12, 152], [0, 0], BLUE, 1.2, CENTER_LINE)
     for tip, way in (((-2, 0), -1), ((142, 0), 1)):
@@ -140,7 +243,14 @@ def closure_figure(projector=False):
     name(free, "free: a C that stands open", (70, 56))
     left, right, low = _closed_crank(pressed, 0.13)
     line(pressed, [-30, 170], [0, 0], GRAY, 1.0, CENTER_LINE)
-    size(pressed, (left, low - 7), (right, low - 7), "gap smaller", ((left + right) / 2, low - 15), align="center")
+    size(
+        pressed,
+        (left, low - 7),
+        (right, low - 7),
+        "gap smaller",
+        ((left + right) / 2, low - 15),
+        align="center",
+    )
     name(pressed, "thrust", (-40, 12), color=RUST)
     name(pressed, "pressed, much exaggerated: the C closes", (70, 56))
     name(pressed, "mains tilt, are cut so, run out when released", (70, -46), color=BLUE)
@@ -158,7 +268,15 @@ def spacer_figure(projector=False):
     -------
     Figure
     """
-    figure, side, end = panes(9.0, 3.6, ((0.0, 0.0, 0.66, 1.0, (-54, 194), (-58, 68)), (0.66, 0.0, 0.34, 1.0, (-60, 60), (-58, 68))), projector)
+    figure, side, end = panes(
+        9.0,
+        3.6,
+        (
+            (0.0, 0.0, 0.66, 1.0, (-54, 194), (-58, 68)),
+            (0.66, 0.0, 0.34, 1.0, (-60, 60), (-58, 68)),
+        ),
+        projector,
+    )
     crank(side)
     box(side, EDGES[2], EDGES[3], -7, 7, HELD, ink=GREEN, width=2)
     for tip, way in (((0, 0), -1), ((140, 0), 1)):
@@ -168,14 +286,25 @@ def spacer_figure(projector=False):
     for x in (64, 76):
         line(side, [x, x], [-8.5, THROW + PIN / 2 + 1.5], RUST, 2)
     name(side, "spacer, on the main axis", (70, -34), (70, -7), GREEN)
-    name(side, "wire around spacer and pin:\nit must not leave a turning crank", (70, 58), (76, 28), RUST)
+    name(
+        side,
+        "wire around spacer and pin:\nit must not leave a turning crank",
+        (70, 58),
+        (76, 28),
+        RUST,
+    )
     name(side, "thrust", (-40, 12), color=RUST)
     name(side, "bears on the faces, clear of the fillets", (70, -50), color=GRAY)
     box(end, -WIDE / 2, WIDE / 2, -REACH, THROW + REACH)
     disc(end, (0, THROW), PIN, PALE)
     disc(end, (0, 0), 14, HELD, ink=GREEN, width=2)
     turn = np.linspace(0, np.pi, 30)
-    wire = np.concatenate([np.column_stack([-8.5 * np.cos(turn), -8.5 * np.sin(turn)]), np.column_stack([10.5 * np.cos(turn), THROW + 10.5 * np.sin(turn)])])
+    wire = np.concatenate(
+        [
+            np.column_stack([-8.5 * np.cos(turn), -8.5 * np.sin(turn)]),
+            np.column_stack([10.5 * np.cos(turn), THROW + 10.5 * np.sin(turn)]),
+        ]
+    )
     line(end, *np.concatenate([wire, wire[:1]]).T, RUST, 2, order=4)
     name(end, "pin", (40, THROW), (9, THROW))
     name(end, "spacer", (42, -8), (7, -2), GREEN)
@@ -195,12 +324,20 @@ def fillet_figure(projector=False):
     Figure
     """
     window = ((-30, 32), (-27, 34))
-    figure, *three = panes(9.0, 3.1, tuple((number / 3, 0.0, 1 / 3, 1.0, *window) for number in range(3)), projector)
+    figure, *three = panes(
+        9.0, 3.1, tuple((number / 3, 0.0, 1 / 3, 1.0, *window) for number in range(3)), projector
+    )
     large, small = 20.0, 11.0
-    for axes, radius, words in zip(three, (0.0, 1.5, 6.0), ("sharp corner", "small fillet", "generous fillet"), strict=True):
+    for axes, radius, words in zip(
+        three, (0.0, 1.5, 6.0), ("sharp corner", "small fillet", "generous fillet"), strict=True
+    ):
         arc = np.linspace(0, np.pi / 2, 15)
         upper = [(-26, large), (0, large)]
-        upper += [(radius - radius * np.cos(a), small + radius - radius * np.sin(a)) for a in arc] if radius else [(0, small)]
+        upper += (
+            [(radius - radius * np.cos(a), small + radius - radius * np.sin(a)) for a in arc]
+            if radius
+            else [(0, small)]
+        )
         upper = np.array([*upper, (28, small)])
         area(axes, np.concatenate([upper, upper[::-1] * [1, -1]]), PALE)
         x = np.linspace(-26, 28, 300)
@@ -229,7 +366,15 @@ def balance_figure(projector=False):
     -------
     Figure
     """
-    figure, side, end = panes(9.0, 4.6, ((0.0, 0.0, 0.62, 1.0, (-14, 154), (-62, 76)), (0.62, 0.0, 0.38, 1.0, (-51, 51), (-62, 76))), projector)
+    figure, side, end = panes(
+        9.0,
+        4.6,
+        (
+            (0.0, 0.0, 0.62, 1.0, (-14, 154), (-62, 76)),
+            (0.62, 0.0, 0.38, 1.0, (-51, 51), (-62, 76)),
+        ),
+        projector,
+    )
     crank(side)
     line(side, [-8, 148], [0, 0], style=CENTER_LINE)
     for left, right, plane in ((EDGES[1], EDGES[2], "I"), (EDGES[3], EDGES[4], "II")):
@@ -243,7 +388,17 @@ def balance_figure(projector=False):
     name(side, "counterweights, one in each plane", (70, -54), color=GREEN)
     swing = np.hypot(THROW + REACH, WIDE / 2)
     sector = np.radians(np.linspace(-150, -30, 40))
-    area(end, [*np.column_stack([swing * np.cos(sector), swing * np.sin(sector)]), (WIDE / 2, -6), (-WIDE / 2, -6)], HELD, ink=GREEN, width=2)
+    area(
+        end,
+        [
+            *np.column_stack([swing * np.cos(sector), swing * np.sin(sector)]),
+            (WIDE / 2, -6),
+            (-WIDE / 2, -6),
+        ],
+        HELD,
+        ink=GREEN,
+        width=2,
+    )
     box(end, -WIDE / 2, WIDE / 2, -REACH, THROW + REACH)
     disc(end, (0, 0), MAIN, PALE)
     disc(end, (0, THROW), PIN, "none", style=HIDDEN, width=1.2)

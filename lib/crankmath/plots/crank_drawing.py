@@ -14,7 +14,16 @@ from . import BLUE, GRAY, Curve, Note, add, blank
 INK, WEB, ROUND = "#222222", "#dcdcdc", "#f4f4f4"
 CENTER_LINE, HIDDEN = "14 4 3 4", "5 4"
 LARGEST, ROW = (6.0, 4.2), 24.0  # inches of the side view, most; points a row of sizes takes
-SIZES = ("radius", "angle", "pin_diameter", "pin_length", "fillet", "web_thickness", "web_width", "web_reach")
+SIZES = (
+    "radius",
+    "angle",
+    "pin_diameter",
+    "pin_length",
+    "fillet",
+    "web_thickness",
+    "web_width",
+    "web_reach",
+)
 UNIT_WORDS = {"mm": "mm", "in": "inches"}
 TURN = np.linspace(0, 2 * np.pi, 73)
 ARC = np.linspace(0, np.pi / 2, 9)
@@ -50,7 +59,12 @@ class Shape:
     @property
     def window(self):
         """Room a drawing has to hold: length, below and above the main axis, to either side of it [mm]."""
-        return self.length, float(-self.corners[..., 1].min()), float(self.corners[..., 1].max()), float(np.abs(self.corners[..., 0]).max())
+        return (
+            self.length,
+            float(-self.corners[..., 1].min()),
+            float(self.corners[..., 1].max()),
+            float(np.abs(self.corners[..., 0]).max()),
+        )
 
     def turned(self, angle):
         """The same crank turned counterclockwise, as seen from the right, by an angle in radians."""
@@ -59,7 +73,9 @@ class Shape:
 
 
 def _end_places(throws):
-    return throw_places(throws["radius"], throws["angle"]), corner_places(*(throws[name] for name in ("radius", "angle", "web_reach", "web_width")))
+    return throw_places(throws["radius"], throws["angle"]), corner_places(
+        *(throws[name] for name in ("radius", "angle", "web_reach", "web_width"))
+    )
 
 
 def shape(crank):
@@ -73,7 +89,10 @@ def shape(crank):
     -------
     Shape
     """
-    journals = {name: np.array([_mm(getattr(one, name)) for one in crank.journals]) for name in ("diameter", "length", "fillet")}
+    journals = {
+        name: np.array([_mm(getattr(one, name)) for one in crank.journals])
+        for name in ("diameter", "length", "fillet")
+    }
     throws = dict(zip(SIZES, throw_numbers(crank, *SIZES), strict=True))
     pieces, x = [], 0.0
     for index, length in enumerate(journals["length"]):
@@ -122,7 +141,12 @@ def drawing_paper(length, below, above, aside, projector=False):
         Side view first, end view second.
     """
     scale, row = _scale(length, below, above)
-    low, high, side, end = -below - 3.3 * row, above + 1.7 * row, length + 1.5 * row, 2 * aside + 6 * row
+    low, high, side, end = (
+        -below - 3.3 * row,
+        above + 1.7 * row,
+        length + 1.5 * row,
+        2 * aside + 6 * row,
+    )
     share = side / (side + end)
     places = ((0.0, 0.0, share, 1.0), (share, 0.0, 1 - share, 1.0))
     figure, *axes = blank(projector, (side + end) * scale, (high - low) * scale, places)
@@ -140,10 +164,19 @@ def _rod(start, end, height, diameter, fillet, at_start, at_end):
     half = diameter / 2
     x, y = [np.array([start, end])], [np.array([half, half])]
     if at_end and fillet:
-        x[0][1], arc = end - fillet, (end - fillet + fillet * np.sin(ARC), half + fillet - fillet * np.cos(ARC))
+        x[0][1], arc = (
+            end - fillet,
+            (end - fillet + fillet * np.sin(ARC), half + fillet - fillet * np.cos(ARC)),
+        )
         x, y = [*x, arc[0]], [*y, arc[1]]
     if at_start and fillet:
-        x[0][0], arc = start + fillet, (start + fillet - fillet * np.sin(ARC[::-1]), half + fillet - fillet * np.cos(ARC[::-1]))
+        x[0][0], arc = (
+            start + fillet,
+            (
+                start + fillet - fillet * np.sin(ARC[::-1]),
+                half + fillet - fillet * np.cos(ARC[::-1]),
+            ),
+        )
         x, y = [arc[0], *x], [arc[1], *y]
     x, y = np.concatenate(x), np.concatenate(y)
     return np.concatenate([x, x[::-1], x[:1]]), height + np.concatenate([y, -y[::-1], y[:1]])
@@ -153,7 +186,10 @@ def dimension(start, end, text, head, axes, color=BLUE):
     """A size: line from start to end with filled heads, its text above the middle."""
     start, end = np.array(start, float), np.array(end, float)
     along = (end - start) / np.hypot(*(end - start))
-    across, drawn = np.array([-along[1], along[0]]) * head / 3, [Curve(*np.array([start, end]).T, color, 1, axes=axes)]
+    across, drawn = (
+        np.array([-along[1], along[0]]) * head / 3,
+        [Curve(*np.array([start, end]).T, color, 1, axes=axes)],
+    )
     for tip, back in ((start, along), (end, -along)):
         points = np.array([tip, tip + head * back + across, tip + head * back - across, tip])
         drawn.append(Curve(points[:, 0], points[:, 1], color, 0.5, fill=color, axes=axes))
@@ -178,7 +214,16 @@ def side_view(part, axes=0):
             continue
         corners = part.corners[index]
         low, high = corners[:, 1].min(), corners[:, 1].max()
-        drawn.append(Curve(np.array([start, end, end, start, start]), np.array([low, low, high, high, low]), INK, 1.8, fill=WEB, axes=axes))
+        drawn.append(
+            Curve(
+                np.array([start, end, end, start, start]),
+                np.array([low, low, high, high, low]),
+                INK,
+                1.8,
+                fill=WEB,
+                axes=axes,
+            )
+        )
         middle = corners[:, 0].mean()
         for x, y in corners:  # edges that show: corners on the near side, between top and bottom
             if x < middle - 1e-6 and low + 1e-6 < y < high - 1e-6:
@@ -186,33 +231,67 @@ def side_view(part, axes=0):
     for kind, index, start, end in part.pieces:
         if kind == "web":
             continue
-        table, name = (part.journals, "diameter") if kind == "journal" else (part.throws, "pin_diameter")
-        height, webs = (0.0, (index > 0, index < ends)) if kind == "journal" else (part.places[index][1], (True, True))
+        table, name = (
+            (part.journals, "diameter") if kind == "journal" else (part.throws, "pin_diameter")
+        )
+        height, webs = (
+            (0.0, (index > 0, index < ends))
+            if kind == "journal"
+            else (part.places[index][1], (True, True))
+        )
         outline = _rod(start, end, height, table[name][index], table["fillet"][index], *webs)
         drawn.append(Curve(*outline, INK, 1.8, fill=ROUND, axes=axes))
         if kind == "pin":
-            drawn.append(Curve(np.array([start - 3, end + 3]), np.full(2, height), GRAY, 1, CENTER_LINE, axes=axes))
-    return [*drawn, Curve(np.array([-4.0, part.length + 4]), np.zeros(2), GRAY, 1, CENTER_LINE, axes=axes)]
+            drawn.append(
+                Curve(
+                    np.array([start - 3, end + 3]),
+                    np.full(2, height),
+                    GRAY,
+                    1,
+                    CENTER_LINE,
+                    axes=axes,
+                )
+            )
+    return [
+        *drawn,
+        Curve(np.array([-4.0, part.length + 4]), np.zeros(2), GRAY, 1, CENTER_LINE, axes=axes),
+    ]
 
 
 def circle(middle, diameter, axes, color=INK, width=1.8, dash="", fill=""):
     """A circle as a Curve."""
-    return Curve(middle[0] + diameter / 2 * np.cos(TURN), middle[1] + diameter / 2 * np.sin(TURN), color, width, dash, fill, axes)
+    return Curve(
+        middle[0] + diameter / 2 * np.cos(TURN),
+        middle[1] + diameter / 2 * np.sin(TURN),
+        color,
+        width,
+        dash,
+        fill,
+        axes,
+    )
 
 
 def _cross(middle, reach, axes):
     x, y = middle
-    return [Curve(np.array([x - reach, x + reach]), np.array([y, y]), GRAY, 1, CENTER_LINE, axes=axes),
-            Curve(np.array([x, x]), np.array([y - reach, y + reach]), GRAY, 1, CENTER_LINE, axes=axes)]  # fmt: skip
+    return [
+        Curve(np.array([x - reach, x + reach]), np.array([y, y]), GRAY, 1, CENTER_LINE, axes=axes),
+        Curve(np.array([x, x]), np.array([y - reach, y + reach]), GRAY, 1, CENTER_LINE, axes=axes),
+    ]
 
 
 def end_view(part, axes=1):
     """Webs and the end journal of a Shape seen from the right, near parts over far ones; hidden pins dashed [mm]."""
-    drawn = [Curve(*np.append(one, one[:1], axis=0).T, INK, 1.8, fill=WEB, axes=axes) for one in part.corners]
+    drawn = [
+        Curve(*np.append(one, one[:1], axis=0).T, INK, 1.8, fill=WEB, axes=axes)
+        for one in part.corners
+    ]
     diameter = part.journals["diameter"][-1]
     drawn.append(circle((0, 0), diameter, axes, fill=ROUND))
     for place, pin in zip(part.places, part.throws["pin_diameter"], strict=True):
-        drawn += [circle(place, pin, axes, width=1.2, dash=HIDDEN), *_cross(place, 0.65 * pin, axes)]
+        drawn += [
+            circle(place, pin, axes, width=1.2, dash=HIDDEN),
+            *_cross(place, 0.65 * pin, axes),
+        ]
     return drawn + _cross((0, 0), 0.75 * diameter, axes)
 
 
@@ -222,8 +301,10 @@ def _all(sizes, unit):
 
 
 def _caption(crank, part, unit):
-    return (f"{crank.name}, {crank.steel}; sizes in {UNIT_WORDS[unit]}; fillets R {_all([*part.journals['fillet'], *part.throws['fillet']], unit)}; "
-            f"webs {_all(part.throws['web_width'], unit)} wide, {_all(part.throws['web_reach'], unit)} past each axis")  # fmt: skip
+    return (
+        f"{crank.name}, {crank.steel}; sizes in {UNIT_WORDS[unit]}; fillets R {_all([*part.journals['fillet'], *part.throws['fillet']], unit)}; "
+        f"webs {_all(part.throws['web_width'], unit)} wide, {_all(part.throws['web_reach'], unit)} past each axis"
+    )
 
 
 def _side_sizes(part, unit, low, row):
@@ -233,32 +314,53 @@ def _side_sizes(part, unit, low, row):
         text = size_text(end - start, unit)
         if kind == "journal" or (kind, text) not in given:
             height = low - (1.8 if kind == "web" else 1.0) * row
-            drawn += dimension((start, height), (end, height), text, min(row / 4, (end - start) / 4), 0)
+            drawn += dimension(
+                (start, height), (end, height), text, min(row / 4, (end - start) / 4), 0
+            )
         given.add((kind, text))
         if kind != "web":
-            diameter, height = (part.journals["diameter"][index], 0.0) if kind == "journal" else (part.throws["pin_diameter"][index], part.places[index][1])
+            diameter, height = (
+                (part.journals["diameter"][index], 0.0)
+                if kind == "journal"
+                else (part.throws["pin_diameter"][index], part.places[index][1])
+            )
             text = f"Ø{size_text(diameter, unit)}"
             if (kind, text) not in given:
                 drawn.append(Note((start + end) / 2, height + diameter / 2, text, BLUE, "middle"))
             given.add((kind, text))
     height = low - 2.7 * row
-    return drawn + dimension((0, height), (part.length, height), size_text(part.length, unit), row / 4, 0)
+    return drawn + dimension(
+        (0, height), (part.length, height), size_text(part.length, unit), row / 4, 0
+    )
 
 
 def _end_sizes(part, unit, low, aside, row):
     """Throw, width of the web and directions of the throws on the end view."""
     drawn, told, places = [], set(), part.places
-    text, width, upright = size_text(part.throws["radius"][0], unit), part.throws["web_width"][0] / 2, abs(places[0][0]) < 1e-9 * places[0][1]
+    text, width, upright = (
+        size_text(part.throws["radius"][0], unit),
+        part.throws["web_width"][0] / 2,
+        abs(places[0][0]) < 1e-9 * places[0][1],
+    )
     if upright:  # sizes beside and below the view; a throw that stands aslant is told in words
         out = aside + 0.6 * row
         for height in (0.0, places[0][1]):
             drawn.append(Curve(np.array([0, out + row / 4]), np.full(2, height), BLUE, 0.6, axes=1))
         drawn += dimension((out, 0), (out, places[0][1]), "", row / 4, 1)
         drawn.append(Note(out + row / 5, places[0][1] / 2 - row / 2.5, text, BLUE, "start", 1))
-        drawn += dimension((-width, low - row), (width, low - row), size_text(part.throws["web_width"][0], unit), row / 4, 1)
+        drawn += dimension(
+            (-width, low - row),
+            (width, low - row),
+            size_text(part.throws["web_width"][0], unit),
+            row / 4,
+            1,
+        )
         told.add((0.0, text))
     for number, (x, y) in enumerate(places):
-        angle, radius = round(np.degrees(part.throws["angle"][number]) % 360, 6), size_text(part.throws["radius"][number], unit)
+        angle, radius = (
+            round(np.degrees(part.throws["angle"][number]) % 360, 6),
+            size_text(part.throws["radius"][number], unit),
+        )
         if (angle, radius) in told:
             continue
         told.add((angle, radius))
@@ -267,8 +369,12 @@ def _end_sizes(part, unit, low, aside, row):
             words += f", {radius}"
         place = np.array([x, y]) / np.hypot(x, y) * out
         if abs(x) < 0.3 * abs(y):  # beside the web, away from the sizes below it
-            place = np.array([np.copysign(part.throws["web_width"][number] / 2 + 0.6 * row, x or -1), y])
-        drawn.append(Note(place[0], place[1] - 0.5 * row, words, BLUE, "end" if place[0] < 0 else "start", 1))
+            place = np.array(
+                [np.copysign(part.throws["web_width"][number] / 2 + 0.6 * row, x or -1), y]
+            )
+        drawn.append(
+            Note(place[0], place[1] - 0.5 * row, words, BLUE, "end" if place[0] < 0 else "start", 1)
+        )
     return drawn
 
 

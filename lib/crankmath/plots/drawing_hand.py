@@ -7,10 +7,23 @@ import numpy as np
 
 from . import BLUE, GRAY, blank
 
-INK, STEEL, PALE, TOOL, HELD, GROUND = "#222222", "#dcdcdc", "#f4f4f4", "#dfe9f5", "#d8ead0", "#eeeeee"
+INK, STEEL, PALE, TOOL, HELD, GROUND = (
+    "#222222",
+    "#dcdcdc",
+    "#f4f4f4",
+    "#dfe9f5",
+    "#d8ead0",
+    "#eeeeee",
+)
 CENTER_LINE = (0, (12, 3, 3, 3))
 HIDDEN = (0, (4, 3))
-THROW, REACH, MAIN, PIN, WIDE = 18.0, 14.0, 20.0, 18.0, 28.0  # mm: throw, web beyond each axis, diameters, web's width
+THROW, REACH, MAIN, PIN, WIDE = (
+    18.0,
+    14.0,
+    20.0,
+    18.0,
+    28.0,
+)  # mm: throw, web beyond each axis, diameters, web's width
 EDGES = (0.0, 45.0, 59.0, 81.0, 95.0, 140.0)  # mm along the crank: main, web, pin, web, main
 
 
@@ -56,30 +69,60 @@ def box(axes, left, right, low, high, fill=STEEL, **looks):
 def disc(axes, middle, diameter, fill=PALE, **looks):
     """A circle."""
     turn = np.linspace(0, 2 * np.pi, 97)[:-1]
-    area(axes, np.column_stack([middle[0] + diameter / 2 * np.cos(turn), middle[1] + diameter / 2 * np.sin(turn)]), fill, **looks)
+    area(
+        axes,
+        np.column_stack(
+            [middle[0] + diameter / 2 * np.cos(turn), middle[1] + diameter / 2 * np.sin(turn)]
+        ),
+        fill,
+        **looks,
+    )
 
 
 def line(axes, x, y, color=GRAY, width=1.0, style="-", order=3):
     """A line through points."""
-    axes.plot(x, y, color=color, linewidth=width, linestyle=style, zorder=order, solid_capstyle="butt")
+    axes.plot(
+        x, y, color=color, linewidth=width, linestyle=style, zorder=order, solid_capstyle="butt"
+    )
 
 
 def name(axes, text, place, points_at=None, color=INK, align="center"):
     """A text, with a thin line to the point it names where it stands apart."""
     thin = {"arrowstyle": "-", "color": color, "linewidth": 0.8, "shrinkA": 2, "shrinkB": 0}
-    axes.annotate(text, place if points_at is None else points_at, place, fontsize=size_of(axes), color=color, ha=align, va="center",
-                  arrowprops=None if points_at is None else thin, zorder=6)  # fmt: skip
+    axes.annotate(
+        text,
+        place if points_at is None else points_at,
+        place,
+        fontsize=size_of(axes),
+        color=color,
+        ha=align,
+        va="center",
+        arrowprops=None if points_at is None else thin,
+        zorder=6,
+    )
 
 
 def arrow(axes, start, end, color, width=2.2):
     """A push or a movement."""
-    looks = {"arrowstyle": "-|>,head_width=0.35,head_length=0.7", "color": color, "linewidth": width, "shrinkA": 0, "shrinkB": 0}
+    looks = {
+        "arrowstyle": "-|>,head_width=0.35,head_length=0.7",
+        "color": color,
+        "linewidth": width,
+        "shrinkA": 0,
+        "shrinkB": 0,
+    }
     axes.annotate("", end, start, arrowprops=looks, zorder=5)
 
 
 def size(axes, start, end, text, place, color=BLUE, align="left"):
     """A dimension line with both heads and its text."""
-    looks = {"arrowstyle": "<|-|>,head_width=0.25,head_length=0.5", "color": color, "linewidth": 1.0, "shrinkA": 0, "shrinkB": 0}
+    looks = {
+        "arrowstyle": "<|-|>,head_width=0.25,head_length=0.5",
+        "color": color,
+        "linewidth": 1.0,
+        "shrinkA": 0,
+        "shrinkB": 0,
+    }
     axes.annotate("", end, start, arrowprops=looks, zorder=5)
     name(axes, text, place, color=color, align=align)
 
@@ -88,7 +131,11 @@ def crank(axes, fill=STEEL, round_fill=PALE, fillet=1.5, order=2):
     """A one-throw crank from the side, its throw up, fillets drawn."""
     for left, right in (EDGES[1:3], EDGES[3:5]):
         box(axes, left, right, -REACH, THROW + REACH, fill, order=order)
-    for (left, right), height, diameter, webs in ((EDGES[0:2], 0.0, MAIN, (0, 1)), (EDGES[2:4], THROW, PIN, (1, 1)), (EDGES[4:6], 0.0, MAIN, (1, 0))):
+    for (left, right), height, diameter, webs in (
+        (EDGES[0:2], 0.0, MAIN, (0, 1)),
+        (EDGES[2:4], THROW, PIN, (1, 1)),
+        (EDGES[4:6], 0.0, MAIN, (1, 0)),
+    ):
         area(axes, rod(left, right, height, diameter, fillet, *webs), round_fill, order=order + 0.1)
 
 
@@ -97,16 +144,33 @@ def rod(left, right, height, diameter, fillet, at_left, at_right):
     arc = np.linspace(0, np.pi / 2, 9) if fillet else np.zeros(1)
     flare = np.column_stack([fillet * np.sin(arc), fillet * (1 - np.cos(arc))])
     top = []
-    top += [(left + fillet - x, diameter / 2 + y) for x, y in flare[::-1]] if at_left else [(left, diameter / 2)]
-    top += [(right - fillet + x, diameter / 2 + y) for x, y in flare] if at_right else [(right, diameter / 2)]
+    top += (
+        [(left + fillet - x, diameter / 2 + y) for x, y in flare[::-1]]
+        if at_left
+        else [(left, diameter / 2)]
+    )
+    top += (
+        [(right - fillet + x, diameter / 2 + y) for x, y in flare]
+        if at_right
+        else [(right, diameter / 2)]
+    )
     upper = np.array(top)
     return np.concatenate([upper + [0, height], upper[::-1] * [1, -1] + [0, height]])
 
 
 def center(axes, tip, side, length=16.0, half=6.0):
     """A lathe center with its point at a place; ``side`` is -1 for one that stands at the left."""
-    area(axes, [tip, (tip[0] + side * length, tip[1] + half), (tip[0] + 1.5 * side * length, tip[1] + half),
-                (tip[0] + 1.5 * side * length, tip[1] - half), (tip[0] + side * length, tip[1] - half)], TOOL)  # fmt: skip
+    area(
+        axes,
+        [
+            tip,
+            (tip[0] + side * length, tip[1] + half),
+            (tip[0] + 1.5 * side * length, tip[1] + half),
+            (tip[0] + 1.5 * side * length, tip[1] - half),
+            (tip[0] + side * length, tip[1] - half),
+        ],
+        TOOL,
+    )
 
 
 def dial(axes, tip, height=24.0, radius=7.0):
@@ -126,8 +190,19 @@ def vee_block(axes, middle, top, bottom, angle, diameter, width=30.0):
     half = np.radians(angle) / 2
     floor = middle[1] - diameter / 2 / np.sin(half)  # where the two faces would meet
     reach = (top - floor) * np.tan(half)
-    area(axes, [(middle[0] - width / 2, bottom), (middle[0] + width / 2, bottom), (middle[0] + width / 2, top), (middle[0] + reach, top),
-                (middle[0], floor), (middle[0] - reach, top), (middle[0] - width / 2, top)], HELD)  # fmt: skip
+    area(
+        axes,
+        [
+            (middle[0] - width / 2, bottom),
+            (middle[0] + width / 2, bottom),
+            (middle[0] + width / 2, top),
+            (middle[0] + reach, top),
+            (middle[0], floor),
+            (middle[0] - reach, top),
+            (middle[0] - width / 2, top),
+        ],
+        HELD,
+    )
 
 
 def turning(axes, middle, radius, first, last, color=GRAY):

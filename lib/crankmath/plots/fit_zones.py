@@ -9,7 +9,10 @@ COLUMNS = {"hole": 0.85, "shaft": 1.85, "fit": 2.85}
 HALF = 0.22  # of a bar's width
 BELOW = 0.13  # a text's height in the chart, which stands above its place
 LEVELS = (1, 2, 5)  # of the scale, times powers of ten
-WEB, MAIN = 0.2, 0.22  # of the corner's window: the web's face from the left, the main's surface from below
+WEB, MAIN = (
+    0.2,
+    0.22,
+)  # of the corner's window: the web's face from the left, the main's surface from below
 
 
 def scale_of(largest):
@@ -24,12 +27,16 @@ def scale_of(largest):
     float
     """
     power = 10.0 ** np.floor(np.log10(max(largest, 1e-9)))
-    return next(float(level * power) for level in (*LEVELS, 10) if level * power >= largest * (1 - 1e-9))
+    return next(
+        float(level * power) for level in (*LEVELS, 10) if level * power >= largest * (1 - 1e-9)
+    )
 
 
 def _bar(column, low, high, color, dash="", fill=True):
     x = COLUMNS[column] + np.array([-HALF, HALF, HALF, -HALF, -HALF])
-    return Curve(x, np.array([low, low, high, high, low]), color, 2, dash, PALE[color] if fill else "")
+    return Curve(
+        x, np.array([low, low, high, high, low]), color, 2, dash, PALE[color] if fill else ""
+    )
 
 
 def zone_items(now, cold, unit, names):
@@ -50,12 +57,20 @@ def zone_items(now, cold, unit, names):
     """
     loosest, tightest = now[0] - now[3], now[1] - now[2]
     full = scale_of(1.15 * max(*np.abs(now), *np.abs(cold), abs(loosest), abs(tightest)))
-    drawn = [Note(0.42, mark - 0.03, _signed(mark * full), GRAY, "end") for mark in (-1, -0.5, 0.5, 1)]
+    drawn = [
+        Note(0.42, mark - 0.03, _signed(mark * full), GRAY, "end") for mark in (-1, -0.5, 0.5, 1)
+    ]
     drawn.append(Note(0.42, -0.03, f"0 {unit}", GRAY, "end"))
-    for column, color, (high, low), name in (("hole", BLUE, now[:2], names[0]), ("shaft", RUST, now[2:], names[1])):
-        drawn += [_bar(column, low / full, high / full, color), Note(COLUMNS[column], 1.16, name, color, "middle"),
-                  Note(COLUMNS[column], _over(high / full), _signed(high), color, "middle"),
-                  Note(COLUMNS[column], _under(low / full), _signed(low), color, "middle")]  # fmt: skip
+    for column, color, (high, low), name in (
+        ("hole", BLUE, now[:2], names[0]),
+        ("shaft", RUST, now[2:], names[1]),
+    ):
+        drawn += [
+            _bar(column, low / full, high / full, color),
+            Note(COLUMNS[column], 1.16, name, color, "middle"),
+            Note(COLUMNS[column], _over(high / full), _signed(high), color, "middle"),
+            Note(COLUMNS[column], _under(low / full), _signed(low), color, "middle"),
+        ]
     if not np.allclose(now[:2], cold[:2]):
         drawn.append(_bar("hole", cold[1] / full, cold[0] / full, GRAY, "5 4", fill=False))
     if loosest > 0:
@@ -63,7 +78,13 @@ def zone_items(now, cold, unit, names):
     if tightest < 0:
         drawn.append(_bar("fit", tightest / full, min(loosest, 0.0) / full, PURPLE))
     for end, place in ((loosest, _over(loosest / full)), (tightest, _under(tightest / full))):
-        word, color = ("clearance", GREEN) if end > 0 else ("interference", PURPLE) if end < 0 else ("touching", GRAY)
+        word, color = (
+            ("clearance", GREEN)
+            if end > 0
+            else ("interference", PURPLE)
+            if end < 0
+            else ("touching", GRAY)
+        )
         drawn.append(Note(COLUMNS["fit"], place, f"{word} {_plain(abs(end))}", color, "middle"))
     return drawn, full
 
@@ -84,7 +105,10 @@ def guess_items(interference, full):
     if abs(height) > 1.1:
         return []
     across = COLUMNS["fit"] + np.array([-0.45, 0.45])
-    return [Curve(across, np.full(2, height), PURPLE, 2, "2 4"), Note(across[0] - 0.03, height - 0.03, "your prediction", PURPLE, "end")]
+    return [
+        Curve(across, np.full(2, height), PURPLE, 2, "2 4"),
+        Note(across[0] - 0.03, height - 0.03, "your prediction", PURPLE, "end"),
+    ]
 
 
 def _over(height):
@@ -124,17 +148,37 @@ def corner_items(fillet, ring, texts):
     arc, turn = fillet * scale, np.linspace(0, np.pi / 2, 25)
     x = np.r_[0, 0, WEB, WEB, WEB + arc - arc * np.cos(turn), 1, 1, 0]
     y = np.r_[0, 1, 1, MAIN + arc, MAIN + arc - arc * np.sin(turn), MAIN, 0, 0]
-    drawn = [Curve(x, y, GRAY, 1.8, fill="#e4e4e4", axes=1), Note(WEB / 2, 0.9, "web", GRAY, "middle", 1), Note(0.75, 0.03, "main", GRAY, "middle", 1)]
+    drawn = [
+        Curve(x, y, GRAY, 1.8, fill="#e4e4e4", axes=1),
+        Note(WEB / 2, 0.9, "web", GRAY, "middle", 1),
+        Note(0.75, 0.03, "main", GRAY, "middle", 1),
+    ]
     if ring:
         corner, shape, high, gap = ring
         low, left, top = MAIN, WEB + gap * scale, min(MAIN + high * scale, 0.72)
         leg = min(corner * scale, top - low)
-        bend = (leg - leg * np.sin(turn), leg - leg * np.cos(turn)) if shape == "round" else (np.array([leg, 0.0]), np.array([0.0, leg]))
+        bend = (
+            (leg - leg * np.sin(turn), leg - leg * np.cos(turn))
+            if shape == "round"
+            else (np.array([leg, 0.0]), np.array([0.0, leg]))
+        )
         color = RUST if gap > 0 else GREEN
-        drawn.append(Curve(np.r_[1, left + bend[0], left, 1, 1], np.r_[low, low + bend[1], top, top, low], color, 2, fill=PALE[color], axes=1))
+        drawn.append(
+            Curve(
+                np.r_[1, left + bend[0], left, 1, 1],
+                np.r_[low, low + bend[1], top, top, low],
+                color,
+                2,
+                fill=PALE[color],
+                axes=1,
+            )
+        )
         drawn.append(Note((left + 1) / 2, (low + top) / 2 + 0.02, texts[1], color, "middle", 1))
         if gap > 0:
-            drawn += [Curve(np.array([WEB, left, left]), np.array([0.76, 0.76, top]), RUST, 2, axes=1), Note(WEB + 0.03, 0.77, texts[2], RUST, "start", 1)]
+            drawn += [
+                Curve(np.array([WEB, left, left]), np.array([0.76, 0.76, top]), RUST, 2, axes=1),
+                Note(WEB + 0.03, 0.77, texts[2], RUST, "start", 1),
+            ]
     return [*drawn, Note(WEB + 0.03, 0.9, texts[0], GRAY, "start", 1)]
 
 
@@ -149,7 +193,9 @@ def fit_paper(projector=False):
     -------
     Figure
     """
-    figure, zones, corner = blank(projector, 9.0, 4.4, ((0.0, 0.02, 0.62, 0.96), (0.66, 0.10, 0.33, 0.80)))
+    figure, zones, corner = blank(
+        projector, 9.0, 4.4, ((0.0, 0.02, 0.62, 0.96), (0.66, 0.10, 0.33, 0.80))
+    )
     zones.set(xlim=(0, 3.4), ylim=(-1.2, 1.32), xticks=[], yticks=[])
     corner.set(xlim=(0, 1), ylim=(0, 1), xticks=[], yticks=[])
     for axes in (zones, corner):

@@ -3,8 +3,31 @@
 import numpy as np
 
 from . import BLUE, GRAY, GREEN, RUST
-from .drawing_hand import (CENTER_LINE, GROUND, HELD, HIDDEN, MAIN, PALE, PIN, REACH, THROW, TOOL, WIDE, area, box, center, crank, dial,
-                           disc, line, name, panes, size, turning, vee_block)  # fmt: skip
+from .drawing_hand import (
+    CENTER_LINE,
+    GROUND,
+    HELD,
+    HIDDEN,
+    MAIN,
+    PALE,
+    PIN,
+    REACH,
+    THROW,
+    TOOL,
+    WIDE,
+    area,
+    box,
+    center,
+    crank,
+    dial,
+    disc,
+    line,
+    name,
+    panes,
+    size,
+    turning,
+    vee_block,
+)
 
 SIDE = ((-46, 186), (-66, 78))
 
@@ -20,7 +43,12 @@ def on_centers_figure(projector=False):
     -------
     Figure
     """
-    figure, side, end = panes(9.0, 3.9, ((0.0, 0.0, 0.66, 1.0, *SIDE), (0.66, 0.0, 0.34, 1.0, (-60, 60), (-66, 78))), projector)
+    figure, side, end = panes(
+        9.0,
+        3.9,
+        ((0.0, 0.0, 0.66, 1.0, *SIDE), (0.66, 0.0, 0.34, 1.0, (-60, 60), (-66, 78))),
+        projector,
+    )
     box(side, -40, 180, -60, -52, GROUND)
     crank(side)
     for tip, way in (((0, 0), -1), ((140, 0), 1)):
@@ -56,7 +84,12 @@ def _lobed_in_vee(axes, angle, words):
     turn = np.linspace(0, 2 * np.pi, 181)[:-1]
     radius = mean + high * np.cos(3 * (turn - np.pi / 2))
     vee_block(axes, (0, 4), -4, -52, angle, 2 * mean, 56)
-    area(axes, np.column_stack([radius * np.cos(turn), 4 + rise + radius * np.sin(turn)]), PALE, order=3)
+    area(
+        axes,
+        np.column_stack([radius * np.cos(turn), 4 + rise + radius * np.sin(turn)]),
+        PALE,
+        order=3,
+    )
     disc(axes, (0, 4), 2 * mean, "none", ink=GRAY, style=HIDDEN, width=1, order=4)
     dial(axes, (0, 4 + rise + mean + high))
     turning(axes, (0, 4), 25, 15, 55)
@@ -76,10 +109,22 @@ def on_vee_blocks_figure(projector=False):
     Figure
     """
     pane = (1.0, (-39, 39), (-70, 78))
-    figure, side, right, sharp = panes(9.0, 3.9, ((0.0, 0.0, 0.56, 1.0, (-30, 170), (-70, 78)), (0.56, 0.0, 0.22, *pane), (0.78, 0.0, 0.22, *pane)), projector)
+    figure, side, right, sharp = panes(
+        9.0,
+        3.9,
+        (
+            (0.0, 0.0, 0.56, 1.0, (-30, 170), (-70, 78)),
+            (0.56, 0.0, 0.22, *pane),
+            (0.78, 0.0, 0.22, *pane),
+        ),
+        projector,
+    )
     box(side, -24, 164, -60, -52, GROUND)
     crank(side)
-    for left, edge in ((12, 32), (108, 108)):  # the near cheek of the block hides the main's lower half
+    for left, edge in (
+        (12, 32),
+        (108, 108),
+    ):  # the near cheek of the block hides the main's lower half
         box(side, left, left + 20, -52, -4, HELD, order=3)
         line(side, [edge, 70 + 16 * np.sign(edge - 70)], [-24, -30], GREEN, 0.8)
     line(side, [-10, 150], [0, 0], style=CENTER_LINE)
@@ -105,14 +150,18 @@ def throw_figure(projector=False):
     Figure
     """
     window = ((-62, 74), (-70, 62))
-    figure, *two = panes(9.0, 4.4, ((0.0, 0.0, 0.5, 1.0, *window), (0.5, 0.0, 0.5, 1.0, *window)), projector)
+    figure, *two = panes(
+        9.0, 4.4, ((0.0, 0.0, 0.5, 1.0, *window), (0.5, 0.0, 0.5, 1.0, *window)), projector
+    )
     for axes, way, words in zip(two, (1, -1), ("up", "down"), strict=True):
         box(axes, -58, 70, -60, -54, GROUND)
         low, high = sorted((-way * REACH, way * (THROW + REACH)))
         box(axes, -WIDE / 2, WIDE / 2, low, high, order=1)
         disc(axes, (0, way * THROW), PIN, PALE, order=1.5)
         vee_block(axes, (0, 0), -6, -54, 90, MAIN, 34)
-        box(axes, -WIDE / 2, WIDE / 2, low, high, "none", width=1, style=HIDDEN, order=3)  # what stands behind block and main
+        box(
+            axes, -WIDE / 2, WIDE / 2, low, high, "none", width=1, style=HIDDEN, order=3
+        )  # what stands behind block and main
         disc(axes, (0, way * THROW), PIN, "none", width=1, style=HIDDEN, order=3)
         disc(axes, (0, 0), MAIN, PALE, order=4)
         top = way * THROW + PIN / 2

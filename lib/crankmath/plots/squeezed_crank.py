@@ -50,7 +50,9 @@ def crank_pieces(crank, moved, starts):
         throw = crank.throws[piece.index] if piece.kind == "pin" else None
         diameter = throw.pin_diameter if throw else crank.journals[piece.index].diameter
         radius = diameter.m_as("mm") / 2
-        middle = here[:, 1] + (throw.radius.m_as("mm") * np.cos(throw.angle.m_as("rad")) if throw else 0.0)
+        middle = here[:, 1] + (
+            throw.radius.m_as("mm") * np.cos(throw.angle.m_as("rad")) if throw else 0.0
+        )
         x = np.linspace(piece.start, piece.end, ALONG) + here[:, 0]
         pieces.append(_outline((x, x), middle - radius, middle + radius))
     return pieces
@@ -65,12 +67,17 @@ def _web(piece, throw, at_main, at_pin):
     out = np.linspace(-reach, arm + reach, 2 * ALONG)
     share = np.clip(out / arm, 0, 1)
     bent = (
-        (2 * share**3 - 3 * share**2 + 1) * at_main[0] + (3 * share**2 - 2 * share**3) * at_pin[0]
+        (2 * share**3 - 3 * share**2 + 1) * at_main[0]
+        + (3 * share**2 - 2 * share**3) * at_pin[0]
         + arm * ((share**3 - 2 * share**2 + share) * lean[0] + (share**3 - share**2) * lean[1])
-    )  # fmt: skip
+    )
     bent += np.where(out < 0, out * lean[0], 0) + np.where(out > arm, (out - arm) * lean[1], 0)
     rise = at_main[1] + (at_pin[1] - at_main[1]) * share
-    height = np.where(out < 0, side * out, np.where(out > arm, arm * np.cos(angle) + side * (out - arm), share * arm * np.cos(angle)))
+    height = np.where(
+        out < 0,
+        side * out,
+        np.where(out > arm, arm * np.cos(angle) + side * (out - arm), share * arm * np.cos(angle)),
+    )
     return _outline((piece.start + bent, piece.end + bent), height + rise, height + rise)
 
 
@@ -93,19 +100,41 @@ def squeezed_items(crank, result, spacers, scale):
     points, starts = _places(crank)
     moved = result.motion(points) * ENLARGED
     for motion, looks in ((moved, (BLUE, 1.2, "", "#dfe9f5")), (0 * moved, (GRAY, 1, "4 3", ""))):
-        items += [Curve(x / scale, y / scale, *looks) for x, y in crank_pieces(crank, motion, starts)]
+        items += [
+            Curve(x / scale, y / scale, *looks) for x, y in crank_pieces(crank, motion, starts)
+        ]
     for spacer, force in zip(spacers, np.atleast_1d(result.spacer_force.magnitude), strict=True):
-        pin = next(piece for piece in crank.segments() if piece.kind == "pin" and piece.index == spacer.throw)
+        pin = next(
+            piece
+            for piece in crank.segments()
+            if piece.kind == "pin" and piece.index == spacer.throw
+        )
         x = np.array([pin.start, pin.end])
         ends = result.motion(np.array([pin.start - 1e-3, pin.end + 1e-3])) * ENLARGED
         left, right = x + ends[:, 0]
         if force <= 0:  # a loose spacer stands away from the right web
             right = left + (right - left) * 0.9
         radius, middle = spacer.diameter.m_as("mm") / 2, ends[:, 1].mean()
-        items.append(Curve(np.array([left, right, right, left]) / scale, (middle + np.array([-1, -1, 1, 1]) * radius) / scale,
-                           GREEN, 2, "", "#d8ead0"))  # fmt: skip
+        items.append(
+            Curve(
+                np.array([left, right, right, left]) / scale,
+                (middle + np.array([-1, -1, 1, 1]) * radius) / scale,
+                GREEN,
+                2,
+                "",
+                "#d8ead0",
+            )
+        )
         words = f"{force:.0f} N" if force > 0 else "loose"
-        items.append(Note((left + right) / 2 / scale, (middle - radius) / scale - 0.065, words, GREEN, "middle"))
+        items.append(
+            Note(
+                (left + right) / 2 / scale,
+                (middle - radius) / scale - 0.065,
+                words,
+                GREEN,
+                "middle",
+            )
+        )
     return items
 
 
@@ -124,14 +153,28 @@ def squeeze_paper(unit, widest, most, projector=False):
     -------
     Figure
     """
-    figure, window, chart = blank(projector, 9.0, 4.3, ((0.0, 0.02, 0.52, 0.96), (0.62, 0.15, 0.365, 0.80)))
+    figure, window, chart = blank(
+        projector, 9.0, 4.3, ((0.0, 0.02, 0.52, 0.96), (0.62, 0.15, 0.365, 0.80))
+    )
     window.set(xlim=(-0.04, 1.04), ylim=(-0.5, 0.5), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
-    window.plot([-0.04, 1.04], [0, 0], color="#777777", linewidth=0.8, dashes=(12, 3, 3, 3), zorder=0)
+    window.plot(
+        [-0.04, 1.04], [0, 0], color="#777777", linewidth=0.8, dashes=(12, 3, 3, 3), zorder=0
+    )
     size = window.xaxis.label.get_size() * 0.9
-    window.annotate(f"motions {ENLARGED} times enlarged", (0.5, -0.47), ha="center", fontsize=size, color="#333333")
-    chart.set(xlim=(-widest, widest), ylim=(0, most), xlabel=f"Spacer misfit, − short, + long [{unit}]",
-              ylabel=f"Runout of the mains, TIR [{unit}]")  # fmt: skip
+    window.annotate(
+        f"motions {ENLARGED} times enlarged",
+        (0.5, -0.47),
+        ha="center",
+        fontsize=size,
+        color="#333333",
+    )
+    chart.set(
+        xlim=(-widest, widest),
+        ylim=(0, most),
+        xlabel=f"Spacer misfit, − short, + long [{unit}]",
+        ylabel=f"Runout of the mains, TIR [{unit}]",
+    )
     chart.axvline(0, color="#999999", linewidth=0.8)
     chart.grid(color="#dddddd")
     return figure

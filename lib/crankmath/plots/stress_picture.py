@@ -42,15 +42,21 @@ def section(field, small_diameter, fringes):
     nodes = field.nodes.magnitude / small_diameter
     shape, parts = _parts()
     points = shape @ nodes[field.elements]
-    value = shape @ (field.principal_difference if fringes else field.surface_stress)[field.elements][..., None]
+    value = (
+        shape
+        @ (field.principal_difference if fringes else field.surface_stress)[field.elements][
+            ..., None
+        ]
+    )
     triangles = (parts + np.arange(len(points))[:, None, None] * len(shape)).reshape(-1, 3)
     x, y = points.reshape(-1, 2).T
     outline = nodes[field.surface]
     return [
         Shading(x, y, value.ravel(), triangles, 0.0, MOST, FRINGE if fringes else 0.0),
-        Curve(outline[:, 0], outline[:, 1], "#222222", 1.5), Curve(outline[:, 0], -outline[:, 1], "#222222", 1.5),
+        Curve(outline[:, 0], outline[:, 1], "#222222", 1.5),
+        Curve(outline[:, 0], -outline[:, 1], "#222222", 1.5),
         Curve(np.array(ALONG), np.zeros(2), "#1f5fa8", 1, "14 4 3 4"),
-    ]  # fmt: skip
+    ]
 
 
 def stress_paper(projector=False):
@@ -65,7 +71,10 @@ def stress_paper(projector=False):
     Figure
     """
     figure, window, scale, chart = blank(
-        projector, 9.0, 4.3, ((0.01, 0.04, 0.43, 0.92), (0.46, 0.10, 0.018, 0.70), (0.62, 0.15, 0.365, 0.80))
+        projector,
+        9.0,
+        4.3,
+        ((0.01, 0.04, 0.43, 0.92), (0.46, 0.10, 0.018, 0.70), (0.62, 0.15, 0.365, 0.80)),
     )
     window.set(xlim=ALONG, ylim=(-AROUND, AROUND), aspect="equal", xticks=[], yticks=[])
     window.set_anchor("W")
@@ -74,10 +83,24 @@ def stress_paper(projector=False):
     scale.set(xticks=[], yticks=[0, 1, 2, 3])
     scale.yaxis.tick_right()
     scale.set_yticklabels(["0", "1", "2", "3 +"])
-    scale.set_title("Stress /\nnominal", fontsize=scale.xaxis.label.get_size() * 0.9, loc="left", pad=scale.xaxis.label.get_size())
-    chart.set(xlim=(0.01, 1), ylim=(1, 8), xscale="log", yscale="log", xlabel="Fillet radius / small diameter, r/d",
-              ylabel="Stress concentration factor Kt")  # fmt: skip
-    for axis, ticks in ((chart.xaxis, [0.01, 0.03, 0.1, 0.3, 1]), (chart.yaxis, [1, 1.5, 2, 3, 4, 6, 8])):
+    scale.set_title(
+        "Stress /\nnominal",
+        fontsize=scale.xaxis.label.get_size() * 0.9,
+        loc="left",
+        pad=scale.xaxis.label.get_size(),
+    )
+    chart.set(
+        xlim=(0.01, 1),
+        ylim=(1, 8),
+        xscale="log",
+        yscale="log",
+        xlabel="Fillet radius / small diameter, r/d",
+        ylabel="Stress concentration factor Kt",
+    )
+    for axis, ticks in (
+        (chart.xaxis, [0.01, 0.03, 0.1, 0.3, 1]),
+        (chart.yaxis, [1, 1.5, 2, 3, 4, 6, 8]),
+    ):
         axis.set_major_locator(FixedLocator(ticks))
         axis.set_minor_locator(NullLocator())
         axis.set_minor_formatter(NullFormatter())

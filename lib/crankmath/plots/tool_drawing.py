@@ -29,12 +29,31 @@ def _label(axes, place, text, color=GRAY, at=None, align="center"):
     """A text, with a thin line to what it names where it stands apart."""
     size = axes.xaxis.label.get_size() * 0.9
     arrow = {"arrowstyle": "-", "color": color, "linewidth": 0.8, "shrinkA": 1, "shrinkB": 1}
-    axes.annotate(text, at if at is not None else place, place, fontsize=size, color=color, ha=align, va="center",
-                  arrowprops=arrow if at is not None else None)  # fmt: skip
+    axes.annotate(
+        text,
+        at if at is not None else place,
+        place,
+        fontsize=size,
+        color=color,
+        ha=align,
+        va="center",
+        arrowprops=arrow if at is not None else None,
+    )
 
 
 def _arrow(axes, start, end, color, text="", place=None, align="center"):
-    axes.annotate("", end, start, arrowprops={"arrowstyle": "-|>", "color": color, "linewidth": 2, "shrinkA": 0, "shrinkB": 0})
+    axes.annotate(
+        "",
+        end,
+        start,
+        arrowprops={
+            "arrowstyle": "-|>",
+            "color": color,
+            "linewidth": 2,
+            "shrinkA": 0,
+            "shrinkB": 0,
+        },
+    )
     if text:
         _label(axes, place if place is not None else end, text, color, align=align)
 
@@ -43,11 +62,21 @@ def _angle(axes, vertex, first, last, radius, text, color=RUST, place=None, alig
     """An angle between two directions [deg]: its arc, the line it is measured from, its text."""
     turn = np.radians(np.linspace(first, last, 30))
     vertex = np.array(vertex, float)
-    axes.plot(vertex[0] + radius * np.cos(turn), vertex[1] + radius * np.sin(turn), color=color, linewidth=1.5)
+    axes.plot(
+        vertex[0] + radius * np.cos(turn),
+        vertex[1] + radius * np.sin(turn),
+        color=color,
+        linewidth=1.5,
+    )
     for direction in (first, last):
         ray = np.radians(direction)
-        axes.plot(vertex[0] + np.array([0, 1.25 * radius * np.cos(ray)]), vertex[1] + np.array([0, 1.25 * radius * np.sin(ray)]),
-                  color=color, linewidth=0.8, linestyle=(0, (4, 3)))  # fmt: skip
+        axes.plot(
+            vertex[0] + np.array([0, 1.25 * radius * np.cos(ray)]),
+            vertex[1] + np.array([0, 1.25 * radius * np.sin(ray)]),
+            color=color,
+            linewidth=0.8,
+            linestyle=(0, (4, 3)),
+        )
     _label(axes, place, text, color, align=align)
 
 
@@ -63,7 +92,12 @@ def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False
     -------
     Figure
     """
-    figure, top, front, side = blank(projector, 9.0, 3.6, ((0.0, 0.1, 0.3, 0.88), (0.3, 0.1, 0.35, 0.88), (0.65, 0.1, 0.35, 0.88)))
+    figure, top, front, side = blank(
+        projector,
+        9.0,
+        3.6,
+        ((0.0, 0.1, 0.3, 0.88), (0.3, 0.1, 0.35, 0.88), (0.65, 0.1, 0.35, 0.88)),
+    )
     _pane(top, (-6, 10), (-14, 5), "from above")
     _area(top, [(0, -12), (8, -12), (8, -3), (3, 1.0), (1.2, 2.2), (0.4, 2.4), (0, 1.8)], TOOL)
     top.plot([0, 0, 0.4], [-3, 1.8, 2.4], **EDGE)
@@ -74,14 +108,43 @@ def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False
     _pane(front, (-5, 13), (-11, 7), "cut across, seen from the front")
     _area(front, [(0, 0), (8 * lean, -8), (8, -8), (8, -8 * fall)], TOOL)
     front.plot(0, 0, "o", color=RUST, markersize=7)
-    _angle(front, (0, 0), -90, -90 + side_relief, 7, f"side relief\n{side_relief:g}°", place=(-0.6, -6.2), align="right")
-    _angle(front, (0, 0), -side_rake, 0, 7, f"side rake {side_rake:g}°", place=(5.6, 1.6), align="left")
+    _angle(
+        front,
+        (0, 0),
+        -90,
+        -90 + side_relief,
+        7,
+        f"side relief\n{side_relief:g}°",
+        place=(-0.6, -6.2),
+        align="right",
+    )
+    _angle(
+        front, (0, 0), -side_rake, 0, 7, f"side rake {side_rake:g}°", place=(5.6, 1.6), align="left"
+    )
     lean, fall = np.tan(np.radians(end_relief)), np.tan(np.radians(back_rake))
     _pane(side, (-13, 5), (-11, 7), "from the tailstock end")
     _area(side, [(0, 0), (-8 * lean, -8), (-12, -8), (-12, -12 * fall)], TOOL)
     side.plot(0, 0, "o", color=RUST, markersize=7)
-    _angle(side, (0, 0), -90, -90 - end_relief, 7, f"end relief\n{end_relief:g}°", place=(0.4, -6.2), align="left")
-    _angle(side, (0, 0), 180, 180 + back_rake, 8.5, f"back rake {back_rake:g}°", place=(-5.2, 1.6), align="center")
+    _angle(
+        side,
+        (0, 0),
+        -90,
+        -90 - end_relief,
+        7,
+        f"end relief\n{end_relief:g}°",
+        place=(0.4, -6.2),
+        align="left",
+    )
+    _angle(
+        side,
+        (0, 0),
+        180,
+        180 + back_rake,
+        8.5,
+        f"back rake {back_rake:g}°",
+        place=(-5.2, 1.6),
+        align="center",
+    )
     return figure
 
 
@@ -99,28 +162,63 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
     -------
     Figure
     """
-    figure, above, end = blank(projector, 9.0, 3.8, ((0.0, 0.08, 0.56, 0.9), (0.56, 0.08, 0.44, 0.9)))
+    figure, above, end = blank(
+        projector, 9.0, 3.8, ((0.0, 0.08, 0.56, 0.9), (0.56, 0.08, 0.44, 0.9))
+    )
     longest = max(cutting, feed, passive)
     _pane(above, (-15, 15), (-10, 8.5), "from above")
     _area(above, [(-14, -1.5), (-1, -1.5), (-1, 8), (-14, 8)], STEEL)
     _area(above, [(-1, 0.5), (14, 0.5), (14, 6), (-1, 6)], PALE)
     above.plot([-14, 14], [3.25, 3.25], color=GRAY, linewidth=0.8, dashes=(12, 3, 3, 3))
-    _area(above, [(-1, -2.5), (-1, 0.1), (-0.6, 0.5), (0.2, 0.3), (4, -3), (4, -9.6), (-1, -9.6)], TOOL)
+    _area(
+        above,
+        [(-1, -2.5), (-1, 0.1), (-0.6, 0.5), (0.2, 0.3), (4, -3), (4, -9.6), (-1, -9.6)],
+        TOOL,
+    )
     above.plot([-1, -1, -0.6], [-1.5, 0.1, 0.5], **EDGE)
     _label(above, (-9.5, 6.3), "still to cut", GRAY)
     _label(above, (10, 1.8), "cut", GRAY)
     tip = np.array([-1.0, -0.5])
-    _arrow(above, tip, tip - [9 * feed / longest, 0], GREEN, f"feed force\n{feed:.0f} {unit}", (-2.0, -4.3), "right")
-    _arrow(above, tip, tip + [0, 9 * passive / longest], BLUE, f"passive force\n{passive:.0f} {unit}", (0.2, 4.6), "left")
+    _arrow(
+        above,
+        tip,
+        tip - [9 * feed / longest, 0],
+        GREEN,
+        f"feed force\n{feed:.0f} {unit}",
+        (-2.0, -4.3),
+        "right",
+    )
+    _arrow(
+        above,
+        tip,
+        tip + [0, 9 * passive / longest],
+        BLUE,
+        f"passive force\n{passive:.0f} {unit}",
+        (0.2, 4.6),
+        "left",
+    )
     _pane(end, (-11, 9), (-8, 10), "from the tailstock end")
     turn = np.linspace(0, 2 * np.pi, 100)
     end.fill(5 * np.cos(turn), 5 * np.sin(turn), facecolor=STEEL, edgecolor=GRAY)
     end.plot(0, 0, "+", color=GRAY, markersize=10)
     arc = np.radians(np.linspace(20, 80, 20))
     end.plot(6 * np.cos(arc), 6 * np.sin(arc), color=GRAY, linewidth=1.2)
-    _arrow(end, (6 * np.cos(arc[-2]), 6 * np.sin(arc[-2])), (6 * np.cos(arc[-1]), 6 * np.sin(arc[-1])), GRAY)
+    _arrow(
+        end,
+        (6 * np.cos(arc[-2]), 6 * np.sin(arc[-2])),
+        (6 * np.cos(arc[-1]), 6 * np.sin(arc[-1])),
+        GRAY,
+    )
     _area(end, [(-5, 0), (-5.4, -3), (-11, -3), (-11, -0.5)], TOOL)
-    _arrow(end, (-5, 0), (-5, 9 * cutting / longest), RUST, f"cutting force\n{cutting:.0f} {unit}", (-5.4, 6.5), "right")
+    _arrow(
+        end,
+        (-5, 0),
+        (-5, 9 * cutting / longest),
+        RUST,
+        f"cutting force\n{cutting:.0f} {unit}",
+        (-5.4, 6.5),
+        "right",
+    )
     _arrow(end, (-5, 0), (-5 + 9 * passive / longest, 0), BLUE, "passive", (-4.2, -1.5), "left")
     return figure
 
@@ -144,15 +242,51 @@ def wide_tools_figure(width, land, gap, projector=False):
     """
     figure, *panes = blank(projector, 9.0, 3.6, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88)))
     high = 0.75 * gap
-    for axes, edges, name in zip(panes, (((-width / 2, width / 2),), ((-width / 2, -width / 2 + land), (width / 2 - land, width / 2))),
-                                 (f"wide: one edge of {width:g}", f"relieved in the middle: two of {land:g}"), strict=True):  # fmt: skip
+    for axes, edges, name in zip(
+        panes,
+        (
+            ((-width / 2, width / 2),),
+            ((-width / 2, -width / 2 + land), (width / 2 - land, width / 2)),
+        ),
+        (f"wide: one edge of {width:g}", f"relieved in the middle: two of {land:g}"),
+        strict=True,
+    ):
         _pane(axes, (-1.1 * gap, 1.1 * gap), (-1.08 * high, 0.85 * gap), name)
         for side in (-1, 1):
-            _area(axes, side * np.array([(gap / 2, -0.45 * gap), (0.95 * gap, -0.45 * gap), (0.95 * gap, 0.8 * gap), (gap / 2, 0.8 * gap)]) * [1, side], STEEL)
-        _area(axes, [(-gap / 2, 0), (gap / 2, 0), (gap / 2, 0.55 * gap), (-gap / 2, 0.55 * gap)], PALE)
+            _area(
+                axes,
+                side
+                * np.array(
+                    [
+                        (gap / 2, -0.45 * gap),
+                        (0.95 * gap, -0.45 * gap),
+                        (0.95 * gap, 0.8 * gap),
+                        (gap / 2, 0.8 * gap),
+                    ]
+                )
+                * [1, side],
+                STEEL,
+            )
+        _area(
+            axes, [(-gap / 2, 0), (gap / 2, 0), (gap / 2, 0.55 * gap), (-gap / 2, 0.55 * gap)], PALE
+        )
         middle = 0.04 * gap if len(edges) > 1 else 0.0
-        tip = [(-width / 2, 0), *([(edges[0][1], 0), (edges[0][1] + middle, -middle), (edges[1][0] - middle, -middle), (edges[1][0], 0)] if middle else []),
-               (width / 2, 0), (0.42 * width, -high), (-0.42 * width, -high)]  # fmt: skip
+        tip = [
+            (-width / 2, 0),
+            *(
+                [
+                    (edges[0][1], 0),
+                    (edges[0][1] + middle, -middle),
+                    (edges[1][0] - middle, -middle),
+                    (edges[1][0], 0),
+                ]
+                if middle
+                else []
+            ),
+            (width / 2, 0),
+            (0.42 * width, -high),
+            (-0.42 * width, -high),
+        ]
         _area(axes, tip, TOOL)
         for begin, end in edges:
             axes.plot([begin, end], [0, 0], **EDGE)
@@ -180,7 +314,9 @@ def web_facing_figure(side_relief, depth_below, gap, units="mm", projector=False
     -------
     Figure
     """
-    figure, front, above = blank(projector, 9.0, 3.8, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88)))
+    figure, front, above = blank(
+        projector, 9.0, 3.8, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88))
+    )
     lean = np.tan(np.radians(side_relief))
     _pane(front, (-9, 13), (-10.5, 7), "from the front, along the shank")
     _area(front, [(-8.5, -9.5), (0, -9.5), (0, 5.5), (-8.5, 5.5)], STEEL)
@@ -189,8 +325,24 @@ def web_facing_figure(side_relief, depth_below, gap, units="mm", projector=False
     _label(front, (-4.3, 3.6), "web,\ncoming down", GRAY)
     _arrow(front, (-4.3, 1.8), (-4.3, -2.1), GRAY)
     front.plot([0, 8 * lean], [-8.4, -8.4], color=RUST, linewidth=2)
-    _label(front, (12.5, 4.6), f"gap {gap:.2g} {units} at the foot,\n{depth_below:g} {units} below the edge", RUST, at=(4 * lean, -8.4), align="right")
-    _angle(front, (0, 0), -90, -90 + side_relief, 6, f"side relief {side_relief:g}°", place=(-0.6, -6.8), align="right")
+    _label(
+        front,
+        (12.5, 4.6),
+        f"gap {gap:.2g} {units} at the foot,\n{depth_below:g} {units} below the edge",
+        RUST,
+        at=(4 * lean, -8.4),
+        align="right",
+    )
+    _angle(
+        front,
+        (0, 0),
+        -90,
+        -90 + side_relief,
+        6,
+        f"side relief {side_relief:g}°",
+        place=(-0.6, -6.8),
+        align="right",
+    )
     _pane(above, (-11, 11), (-10.5, 7), "from above")
     _area(above, [(-10, -4), (0, -4), (0, 6.5), (-10, 6.5)], STEEL)
     _area(above, [(0, 1.5), (10, 1.5), (10, 6.5), (0, 6.5)], PALE)
@@ -222,25 +374,54 @@ def interrupted_figure(web_width, near, far, tool_radius, share, front_angle, pr
     """
     figure, end, edges = blank(projector, 9.0, 4.2, ((0.0, 0.08, 0.5, 0.9), (0.5, 0.08, 0.5, 0.9)))
     half, swing = web_width / 2, np.hypot(far, web_width / 2)
-    turn = np.pi + np.radians(front_angle) * -1 - 0.35  # a moment before the blow: the leading side comes down on the tool
+    turn = (
+        np.pi + np.radians(front_angle) * -1 - 0.35
+    )  # a moment before the blow: the leading side comes down on the tool
     along = np.array([np.cos(turn), np.sin(turn)])
     across = np.array([-along[1], along[0]])
     _pane(end, (-1.75 * swing, 1.15 * swing), (-1.3 * swing, 1.3 * swing), "from the tailstock end")
-    web = [a * along + b * across for a, b in ((-near, -half), (far, -half), (far, half), (-near, half))]
+    web = [
+        a * along + b * across
+        for a, b in ((-near, -half), (far, -half), (far, half), (-near, half))
+    ]
     _area(end, web, STEEL)
     circle = np.linspace(0, 2 * np.pi, 200)
-    end.plot(tool_radius * np.cos(circle), tool_radius * np.sin(circle), color=GRAY, linewidth=0.8, linestyle=(0, (4, 3)))
+    end.plot(
+        tool_radius * np.cos(circle),
+        tool_radius * np.sin(circle),
+        color=GRAY,
+        linewidth=0.8,
+        linestyle=(0, (4, 3)),
+    )
     lead = np.arcsin(half / tool_radius)
     struck = np.linspace(turn - lead, turn + lead, 50)
     end.plot(tool_radius * np.cos(struck), tool_radius * np.sin(struck), color=BLUE, linewidth=4)
     end.plot(0, 0, "+", color=GRAY, markersize=12)
-    _area(end, [(-tool_radius, 0), (-tool_radius - 0.06 * swing, -0.3 * swing), (-1.7 * swing, -0.3 * swing), (-1.7 * swing, 0)], TOOL)
+    _area(
+        end,
+        [
+            (-tool_radius, 0),
+            (-tool_radius - 0.06 * swing, -0.3 * swing),
+            (-1.7 * swing, -0.3 * swing),
+            (-1.7 * swing, 0),
+        ],
+        TOOL,
+    )
     arc = np.radians(np.linspace(-70, -20, 20))
     end.plot(1.12 * swing * np.cos(arc), 1.12 * swing * np.sin(arc), color=GRAY, linewidth=1.2)
-    _arrow(end, 1.12 * swing * np.array([np.cos(arc[-2]), np.sin(arc[-2])]), 1.12 * swing * np.array([np.cos(arc[-1]), np.sin(arc[-1])]), GRAY)
+    _arrow(
+        end,
+        1.12 * swing * np.array([np.cos(arc[-2]), np.sin(arc[-2])]),
+        1.12 * swing * np.array([np.cos(arc[-1]), np.sin(arc[-1])]),
+        GRAY,
+    )
     _label(end, (0.35 * swing, 1.12 * swing), f"in metal {100 * share:.0f} % of a turn", BLUE)
     _pane(edges, (-6.5, 12.5), (-10, 8), "face tool from the front: what is struck first")
-    rows = ((4.5, 0.0, "level: all of the edge at once"), (-1.0, 8.0, "rising to the tip: the tip first"), (-6.5, -8.0, "falling to the tip: its back first"))
+    rows = (
+        (4.5, 0.0, "level: all of the edge at once"),
+        (-1.0, 8.0, "rising to the tip: the tip first"),
+        (-6.5, -8.0, "falling to the tip: its back first"),
+    )
     for height, rise, words in rows:
         tilt = np.tan(np.radians(rise))
         tip, back = height + 2.5 * tilt, height - 2.5 * tilt

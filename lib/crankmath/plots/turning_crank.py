@@ -32,7 +32,13 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
     torque.set_xticklabels([])
     torque.set_ylabel(f"Torque [{torque_unit}]")
     stress.set(xlabel="Crank angle [deg]", ylabel=f"Stress [{stress_unit}]")
-    safety.set(xlim=SAFETIES, ylim=(len(ROWS) - 0.5, -0.5), xscale="log", xlabel="Safety factor against a crack", yticks=range(len(ROWS)))
+    safety.set(
+        xlim=SAFETIES,
+        ylim=(len(ROWS) - 0.5, -0.5),
+        xscale="log",
+        xlabel="Safety factor against a crack",
+        yticks=range(len(ROWS)),
+    )
     safety.set_yticklabels([row.replace(" ", "\n") for row in ROWS])
     safety.axvspan(SAFETIES[0], 1, color="#f3ddd5", linewidth=0)
     safety.axvline(1, color=RUST, linewidth=1.5)
@@ -44,7 +50,9 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
     safety.xaxis.set_minor_formatter(NullFormatter())
     safety.xaxis.set_major_formatter(lambda tick, _: f"{tick:g}")
     size = safety.xaxis.label.get_size() * 0.85
-    safety.annotate("may\ncrack", (SAFETIES[0] * 1.12, len(ROWS) - 0.62), fontsize=size, color=RUST, va="bottom")
+    safety.annotate(
+        "may\ncrack", (SAFETIES[0] * 1.12, len(ROWS) - 0.62), fontsize=size, color=RUST, va="bottom"
+    )
     return figure
 
 
@@ -66,7 +74,10 @@ def safety_row(row, opinions):
     for shift, color, (words, value, low, high) in zip(shifts, colors, opinions, strict=True):
         ends, at = np.clip([low, high], *SAFETIES), float(np.clip(value, *SAFETIES))
         height = row + shift
-        drawn += [Curve(ends, np.full(2, height), color, 3, axes=2), Point(at, height, color, axes=2)]
+        drawn += [
+            Curve(ends, np.full(2, height), color, 3, axes=2),
+            Point(at, height, color, axes=2),
+        ]
         shown = f"over {SAFETIES[1]:g}" if value > SAFETIES[1] else f"{value:.2g}"
         words = f"{words} {shown}" if words else shown
         beside = (ends[1] * 1.12, "start") if ends[1] < 4.5 else (max(ends[0], 0.4) / 1.12, "end")

@@ -15,7 +15,9 @@ import os
 import sys
 from pathlib import Path
 
-here = Path(os.environ.get("CRANKMATH_SCHOOL", Path.cwd()))  # the list of students, the hub's own data
+here = Path(
+    os.environ.get("CRANKMATH_SCHOOL", Path.cwd())
+)  # the list of students, the hub's own data
 c = get_config()  # noqa: F821
 
 # This machine only. For the school's network put a web server with a certificate before it, or set
@@ -54,5 +56,8 @@ c.Spawner.http_timeout = 120
 # Thirty at the bell: start ten at a time, and give memory back from lessons nobody touched for an hour.
 c.JupyterHub.concurrent_spawn_limit = 10
 c.JupyterHub.active_server_limit = max(40, len(names))
-c.Spawner.args = ["--MappingKernelManager.cull_idle_timeout=3600", "--MappingKernelManager.cull_interval=300"]
+c.Spawner.args = [
+    "--MappingKernelManager.cull_idle_timeout=3600",
+    "--MappingKernelManager.cull_interval=300",
+]
 c.JupyterHub.shutdown_on_logout = True
