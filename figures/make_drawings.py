@@ -9,7 +9,7 @@ import json
 import re
 from pathlib import Path
 
-from crankmath.plots.course_drawings import DRAWINGS
+from course_drawings import DRAWINGS
 from matplotlib import rc_context
 
 FIGURES = Path(__file__).parent

@@ -19,9 +19,11 @@ def own_folder(tmp_path, monkeypatch):
 @pytest.fixture
 def choose(own_folder):
     """Name under which a panel finds a crank: its own, or my crank after it was saved."""
-    from crankmath.crank import EXAMPLES, Crank
-    from crankmath.lesson import own
     from test_layout import OWN
+
+    from crankbook.lesson import own
+    from crankmath.crank import Crank
+    from crankmath.crank.crank import EXAMPLES
 
     def offered(name):
         if name in EXAMPLES:

@@ -6,9 +6,10 @@ from dataclasses import replace
 import numpy as np
 import pint
 import pytest
+
 from crankmath import balance
 from crankmath.crank import Crank
-from crankmath.mass import mass_properties
+from crankmath.crank.mass import mass_properties
 from crankmath.units import OutOfRangeWarning, Quantity
 
 

@@ -3,10 +3,12 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import bearing_seats, fits, press_fits
-from crankmath.units import Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath import fits
+from crankmath.fits import bearing_seats, press_fits
+from crankmath.units import Quantity
 
 
 def mm(value):

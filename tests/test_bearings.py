@@ -3,7 +3,8 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import bearings
+
+from crankmath.service import bearings
 from crankmath.units import OutOfRangeWarning, Quantity
 
 

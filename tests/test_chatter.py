@@ -3,9 +3,10 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import chatter, cut_in_time, forces, modes, relieved_tool, steels
-from crankmath.chatter import Mode
-from crankmath.crank import Crank
+
+from crankmath import chatter, forces
+from crankmath.chatter import Mode, cut_in_time, modes, relieved_tool
+from crankmath.crank import Crank, steels
 from crankmath.deflection import Setup
 from crankmath.units import Quantity
 

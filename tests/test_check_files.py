@@ -4,7 +4,8 @@ import shutil
 from importlib.resources import files
 
 import pytest
-from crankmath import check_files
+
+from crankbook.sheet import command
 from crankmath.crank import Crank
 from crankmath.job import Job
 
@@ -19,7 +20,7 @@ def cranks(tmp_path):
 
 
 def test_one_file_prints_verdicts_and_writes_the_sheet(cranks, capsys):
-    assert check_files.main([str(cranks / "pump.toml")]) == 0
+    assert command.main([str(cranks / "pump.toml")]) == 0
     said = capsys.readouterr().out
     assert (
         said.startswith("pump: of 23 checks")
@@ -38,10 +39,10 @@ def test_one_file_prints_verdicts_and_writes_the_sheet(cranks, capsys):
 def test_failure_is_in_the_exit_code(cranks, tmp_path, capsys):
     job = Job.load("pump").typed("spacers", "none")
     job.save(tmp_path / "open.json")
-    assert check_files.main([str(tmp_path / "open.json"), "--no-sheet"]) == 1
+    assert command.main([str(tmp_path / "open.json"), "--no-sheet"]) == 1
     assert "NOT FINE     Squeeze without spacers" in capsys.readouterr().out
     assert (
-        check_files.main(
+        command.main(
             [str(cranks / "pump.toml"), "--job", str(tmp_path / "open.json"), "--no-sheet"]
         )
         == 1
@@ -52,7 +53,7 @@ def test_failure_is_in_the_exit_code(cranks, tmp_path, capsys):
 def test_a_folder_shows_progress_and_names_what_it_cannot_read(cranks, tmp_path, capsys):
     (cranks / "broken.toml").write_text('name = "x"')
     out = tmp_path / "sheets"
-    assert check_files.main([str(cranks), "--out", str(out)]) == 2
+    assert command.main([str(cranks), "--out", str(out)]) == 2
     said = capsys.readouterr()
     assert "] 0 of 3 bellows.toml" in said.err and f"[{'#' * 30}] 3 of 3" in said.err
     assert "broken.toml: cannot be checked: the crank lacks the key “units”" in said.out
@@ -61,7 +62,7 @@ def test_a_folder_shows_progress_and_names_what_it_cannot_read(cranks, tmp_path,
         in said.out
     )
     assert len(list(out.iterdir())) == 6
-    assert check_files.main([str(cranks), "--no-sheet"]) == 2
+    assert command.main([str(cranks), "--no-sheet"]) == 2
 
 
 def test_sheets_of_a_run_do_not_overwrite_each_other(cranks, tmp_path):
@@ -70,14 +71,13 @@ def test_sheets_of_a_run_do_not_overwrite_each_other(cranks, tmp_path):
     shutil.copy(cranks / "pump.toml", other / "pump.toml")
     out = tmp_path / "sheets"
     assert (
-        check_files.main([str(cranks / "pump.toml"), str(other / "pump.toml"), "--out", str(out)])
-        == 0
+        command.main([str(cranks / "pump.toml"), str(other / "pump.toml"), "--out", str(out)]) == 0
     )
     assert sorted(path.name for path in out.glob("*.html")) == [
         "pump-2-sheet.html",
         "pump-sheet.html",
     ]
-    assert check_files.main([str(out), "--no-sheet"]) == 2  # sheets are no jobs to check again
+    assert command.main([str(out), "--no-sheet"]) == 2  # sheets are no jobs to check again
 
 
 def test_an_example_and_a_lathe_of_ones_own(tmp_path, monkeypatch, capsys):
@@ -88,7 +88,7 @@ def test_an_example_and_a_lathe_of_ones_own(tmp_path, monkeypatch, capsys):
         .replace("center_height_mm = 90", "center_height_mm = 35")
     )
     (tmp_path / "small.toml").write_text(text, encoding="utf-8")
-    assert check_files.main(["pump", "--lathe", "small.toml"]) == 1
+    assert command.main(["pump", "--lathe", "small.toml"]) == 1
     assert "strikes the bed" in capsys.readouterr().out and (tmp_path / "pump-sheet.html").is_file()
 
 
@@ -104,30 +104,27 @@ def test_an_example_and_a_lathe_of_ones_own(tmp_path, monkeypatch, capsys):
 )
 def test_wrong_words_are_told(arguments, words, capsys, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    assert check_files.main(arguments) == 2
+    assert command.main(arguments) == 2
     assert words in capsys.readouterr().err
 
 
 def test_an_empty_folder_is_told(tmp_path, capsys):
     (tmp_path / "empty").mkdir()
     assert (
-        check_files.main([str(tmp_path / "empty")]) == 2
+        command.main([str(tmp_path / "empty")]) == 2
         and "holds no .toml or .json file" in capsys.readouterr().err
     )
 
 
 def test_help_tells_the_exit_codes(capsys):
-    assert check_files.main(["--help"]) == 0
+    assert command.main(["--help"]) == 0
     assert "something is not fine" in " ".join(capsys.readouterr().out.split())
 
 
 @pytest.mark.parametrize("what", [["pump"], ["pump", "organ"]])
 def test_a_sheet_that_cannot_be_written_is_told_after_the_verdicts(what, tmp_path, capsys):
     (tmp_path / "file").write_text("in the way")
-    assert (
-        check_files.main([*what, "--out", str(tmp_path / "file" / "deep")])
-        == check_files.UNREADABLE
-    )
+    assert command.main([*what, "--out", str(tmp_path / "file" / "deep")]) == command.UNREADABLE
     said = "".join(capsys.readouterr())
     assert (
         f"the folder “{tmp_path / 'file' / 'deep'}” cannot be made" in said

@@ -5,8 +5,8 @@ import html
 import re
 
 import pytest
-from crankmath import class_marks, class_sets, class_tables
-from crankmath.lesson import course
+
+from crankbook.classroom import course, csv_tables, marks, sets
 from crankmath.units import as_text
 
 NAMES = [
@@ -36,7 +36,7 @@ def names_file(tmp_path):
 @pytest.fixture
 def made(names_file, folder, capsys):
     assert (
-        class_sets.main(
+        sets.main(
             ["--class", str(names_file), "--lesson", "8", "--out", str(folder), "--word", "oak"]
         )
         == 0
@@ -52,14 +52,14 @@ def table_of(path):
 
 def fill(made, answer):
     """Type answers into the table made for it; answer(school_class, label, exercise, maker) -> text."""
-    school_class, makers = class_sets.load_class(made), course.exercises(course.chosen("08")[0])
+    school_class, makers = sets.load_class(made), course.exercises(course.chosen("08")[0])
     path = made / "instructor-only" / "answers-08.csv"
     rows = table_of(path)
     typed = [
         [row["name"], *(answer(school_class, label, name, maker) for name, maker in makers.items())]
         for row, (_, label) in zip(rows, school_class.students, strict=True)
     ]
-    class_tables.write_table(path, ["name", *makers], typed)
+    csv_tables.write_table(path, ["name", *makers], typed)
     return path
 
 
@@ -109,8 +109,8 @@ def test_no_key_and_no_slip_in_a_student_file(lesson, tmp_path):
     makers = course.exercises(lesson)
     if not makers:
         pytest.skip("no exercises in this lesson")
-    school_class = class_sets.SchoolClass("oak", ["Anna Novak", "Bob"])
-    class_sets.make_sheets(school_class, lesson, tmp_path)
+    school_class = sets.SchoolClass("oak", ["Anna Novak", "Bob"])
+    sets.make_sheets(school_class, lesson, tmp_path)
     private = (tmp_path / "instructor-only" / f"key-{lesson.number}.html").read_text(
         encoding="utf-8"
     )
@@ -119,18 +119,18 @@ def test_no_key_and_no_slip_in_a_student_file(lesson, tmp_path):
             tmp_path
             / "students"
             / lesson.number
-            / class_sets.file_name(*next(s for s in school_class.students if s[1] == label))
+            / sets.file_name(*next(s for s in school_class.students if s[1] == label))
         )
         shown = sheet.read_text(encoding="utf-8")
         asked = {name: school_class.question(name, maker, label) for name, maker in makers.items()}
         for question in asked.values():
-            words = class_sets.prose(question.words)
+            words = sets.prose(question.words)
             assert words in shown
             shown = shown.replace(
                 words, ""
             )  # what the question itself says is given, not given away
         for name, question in asked.items():
-            assert html.escape(class_sets.key_text(question.key, question.units)) in private
+            assert html.escape(sets.key_text(question.key, question.units)) in private
             for value in (question.key, *question.slips.values()):
                 for text in rounded(value, question.units):
                     assert not re.search(rf"(?<![\d.]){re.escape(text)}(?![\d])", shown), (
@@ -147,14 +147,12 @@ def test_students_never_get_the_class_word(made):
 
 
 def test_numbers_come_from_name_lesson_and_word(made):
-    school_class = class_sets.load_class(made)
+    school_class = sets.load_class(made)
     maker = course.exercises(course.chosen("8")[0])["08-1"]
     mine = school_class.question("08-1", maker, "Anna Novak")
     assert mine == school_class.question("08-1", maker, "  ANNA novak ")
     assert mine != school_class.question("08-1", maker, "Bob")
-    assert mine != class_sets.SchoolClass("elm", ["Anna Novak"]).question(
-        "08-1", maker, "Anna Novak"
-    )
+    assert mine != sets.SchoolClass("elm", ["Anna Novak"]).question("08-1", maker, "Anna Novak")
 
 
 def test_right_answers_are_marked_right(made, capsys):
@@ -164,7 +162,7 @@ def test_right_answers_are_marked_right(made, capsys):
             (q := c.question(name, maker, label)).key, q.units[0], 5
         ),
     )
-    assert class_marks.main([str(path)]) == 0
+    assert marks.main([str(path)]) == 0
     marked = table_of(path.with_name("answers-08-marked.csv"))
     assert [row["right"] for row in marked] == ["3"] * len(NAMES)
     assert all("Right: value, unit and sign." in row["08-1 verdict"] for row in marked)
@@ -181,7 +179,7 @@ def test_slips_are_marked_in_the_checkers_words(made, capsys):
         )
 
     path = fill(made, slip)
-    assert class_marks.main([str(path)]) == 0
+    assert marks.main([str(path)]) == 0
     said = capsys.readouterr().out
     assert "most often (7): there are two webs: were both counted?" in said
     assert "08-3: 0 right, 0 not yet, 7 not answered" in said
@@ -206,7 +204,7 @@ def test_slips_are_marked_in_the_checkers_words(made, capsys):
 )
 def test_any_answer_gets_a_sentence_and_no_spreadsheet_runs_it(made, answer, capsys):
     path = fill(made, lambda c, label, name, maker: answer)
-    assert class_marks.main([str(path)]) == 0
+    assert marks.main([str(path)]) == 0
     rows = table_of(path.with_name("answers-08-marked.csv"))
     assert all("Not yet" in row["08-1 verdict"] for row in rows)
     for line in csv.reader(
@@ -217,11 +215,11 @@ def test_any_answer_gets_a_sentence_and_no_spreadsheet_runs_it(made, answer, cap
 
 def test_escaped_cells_are_read_back():
     for cell in ("=1+1", "+5 um", "-5 um", "@SUM(A1)", "−5 um"):
-        assert class_tables.safe_cell(cell) == "'" + cell
-        assert class_tables.plain_cell(class_tables.safe_cell(cell)) == cell
+        assert csv_tables.safe_cell(cell) == "'" + cell
+        assert csv_tables.plain_cell(csv_tables.safe_cell(cell)) == cell
     assert (
-        class_tables.safe_cell("5 um") == "5 um"
-        and class_tables.plain_cell("'s-Gravenhage") == "'s-Gravenhage"
+        csv_tables.safe_cell("5 um") == "5 um"
+        and csv_tables.plain_cell("'s-Gravenhage") == "'s-Gravenhage"
     )
 
 
@@ -241,7 +239,7 @@ def test_escaped_cells_are_read_back():
 def test_wrong_class_list_is_said_in_a_sentence(raw, words, tmp_path, folder, capsys):
     path = tmp_path / "names.csv"
     path.write_bytes(raw)
-    assert class_sets.main(["--class", str(path), "--lesson", "8", "--out", str(folder)]) == 1
+    assert sets.main(["--class", str(path), "--lesson", "8", "--out", str(folder)]) == 1
     assert words in capsys.readouterr().err
     assert not folder.exists()
 
@@ -259,7 +257,7 @@ def test_wrong_class_list_is_said_in_a_sentence(raw, words, tmp_path, folder, ca
 def test_class_lists_as_spreadsheets_save_them(raw, tmp_path):
     path = tmp_path / "names.csv"
     path.write_bytes(raw)
-    assert class_sets.read_names(path) == ["Anna", "Börje"]
+    assert sets.read_names(path) == ["Anna", "Börje"]
 
 
 def test_what_is_missing_is_named(made, names_file, tmp_path, capsys):
@@ -275,34 +273,34 @@ def test_what_is_missing_is_named(made, names_file, tmp_path, capsys):
     for text, words in cases:
         path = made / "instructor-only" / "typed.csv"
         path.write_text(text)
-        assert class_marks.main([str(path)]) == 1
+        assert marks.main([str(path)]) == 1
         assert words in capsys.readouterr().err
     (lost / "a.csv").write_text("name,08-1\nBob,5\n")
-    assert class_marks.main([str(lost / "a.csv")]) == 1
+    assert marks.main([str(lost / "a.csv")]) == 1
     assert "is not found: write --out" in capsys.readouterr().err
-    assert class_marks.main([str(lost / "none.csv")]) == 1
+    assert marks.main([str(lost / "none.csv")]) == 1
     assert "cannot be read" in capsys.readouterr().err
-    assert class_sets.main(["--class", str(names_file), "--lesson", "88", "--out", str(made)]) == 1
+    assert sets.main(["--class", str(names_file), "--lesson", "88", "--out", str(made)]) == 1
     assert "there is no lesson “88”" in capsys.readouterr().err
 
 
 def test_changed_questions_are_not_marked_in_silence(made, capsys):
-    school_class = class_sets.load_class(made)
+    school_class = sets.load_class(made)
     school_class.asked["08-2"]["Anna Novak"] = "0" * 16
-    class_sets.save_class(school_class, made)
+    sets.save_class(school_class, made)
     path = fill(made, lambda *_: "5 um")
-    assert class_marks.main([str(path)]) == 1
+    assert marks.main([str(path)]) == 1
     assert "the question 08-2 of “Anna Novak” has changed since" in capsys.readouterr().err
 
 
 def test_a_second_run_keeps_the_word_and_what_was_typed(made, names_file, capsys):
     path = fill(made, lambda *_: "5 um")
     first = (made / "students" / "08" / "all-08.html").read_text(encoding="utf-8")
-    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
+    assert sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
     assert (made / "students" / "08" / "all-08.html").read_text(encoding="utf-8") == first
     assert table_of(path)[0]["08-1"] == "5 um"
     names_file.write_text("name\nBob\n")
-    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
+    assert sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
     assert len(list((made / "students" / "08").glob("[0-9]*.html"))) == 1, (
         "sheets of the old list must go"
     )
@@ -319,9 +317,7 @@ def test_who_joins_or_leaves_changes_nobody_elses_numbers(made, tmp_path, capsys
     )
     (tmp_path / "later.csv").write_text("name\nZoe\n李小龍\nAnna Novak\n", encoding="utf-8")
     assert (
-        class_sets.main(
-            ["--class", str(tmp_path / "later.csv"), "--lesson", "9", "--out", str(made)]
-        )
+        sets.main(["--class", str(tmp_path / "later.csv"), "--lesson", "9", "--out", str(made)])
         == 0
     )
     path.write_text(
@@ -332,16 +328,16 @@ def test_who_joins_or_leaves_changes_nobody_elses_numbers(made, tmp_path, capsys
         ),
         encoding="utf-8",
     )
-    assert class_marks.main([str(path)]) == 0
+    assert marks.main([str(path)]) == 0
     assert "08-1: 2 right, 0 not yet" in capsys.readouterr().out
 
 
 def test_damaged_record_is_named(made, names_file, capsys):
-    class_sets.record_path(made).write_text("{")
-    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 1
+    sets.record_path(made).write_text("{")
+    assert sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 1
     assert "cannot be read" in capsys.readouterr().err
     assert (
-        class_sets.main(
+        sets.main(
             ["--class", str(names_file), "--lesson", "8", "--out", str(made), "--word", "oak"]
         )
         == 0
@@ -351,7 +347,7 @@ def test_damaged_record_is_named(made, names_file, capsys):
 def test_folder_that_cannot_be_written(names_file, tmp_path, capsys):
     (tmp_path / "file").write_text("no folder")
     assert (
-        class_sets.main(
+        sets.main(
             ["--class", str(names_file), "--lesson", "8", "--out", str(tmp_path / "file" / "out")]
         )
         == 1
@@ -360,8 +356,8 @@ def test_folder_that_cannot_be_written(names_file, tmp_path, capsys):
 
 
 def test_random_word_is_drawn_and_kept(names_file, folder):
-    assert class_sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(folder)]) == 0
-    assert len(class_sets.load_class(folder).word) >= 12
+    assert sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(folder)]) == 0
+    assert len(sets.load_class(folder).word) >= 12
 
 
 def test_key_tells_both_systems(made):

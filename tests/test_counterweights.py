@@ -4,10 +4,12 @@ import numpy as np
 import pint
 import pytest
 import shapely
-from crankmath import balance, counterweights
+
+from crankmath import balance
+from crankmath.balance import counterweights
+from crankmath.balance.shaking import crank_shaking
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.mass import mass_properties, throw_unbalance
-from crankmath.shaking import crank_shaking
+from crankmath.crank.mass import mass_properties, throw_unbalance
 from crankmath.units import Quantity
 
 DENSITY = Quantity(7850, "kg/m**3")

@@ -4,9 +4,10 @@ import csv
 import re
 
 import pytest
-from crankmath import formula
-from crankmath.__main__ import find_workbook
-from crankmath.lesson import course, glossary, lesson_00
+
+from crankbook.classroom import course, formula, glossary
+from crankbook.lessons.blank import lesson_00
+from crankbook.workspace import find_workbook
 
 WORKBOOK = find_workbook()
 LESSONS = course.lessons()
@@ -129,7 +130,7 @@ def test_glossary_notebook_is_in_step_with_its_table():
     stored = course.read(WORKBOOK / glossary.NAME)
     made = glossary.notebook(LESSONS)
     assert [cell.source for cell in stored.cells] == [cell.source for cell in made.cells], (
-        "run: python -m crankmath.lesson.glossary"
+        "run: python -m crankbook.classroom.glossary"
     )
 
 
@@ -156,7 +157,7 @@ def test_words_are_linked_where_they_are_taught(lesson):
             if cell.cell_type == "markdown"
         ):
             assert f"({glossary.NAME}#{entry.anchor})" in told, (
-                f"“{entry.word}” is not linked: run python -m crankmath.lesson.glossary --link"
+                f"“{entry.word}” is not linked: run python -m crankbook.classroom.glossary --link"
             )
 
 

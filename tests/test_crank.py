@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.units import Quantity
 

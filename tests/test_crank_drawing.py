@@ -7,12 +7,12 @@ import sys
 
 import numpy as np
 import pytest
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.plots import Curve, Note
-from crankmath.plots import crank_drawing as drawing
 from matplotlib.colors import to_rgb
-
 from test_layout import ALL, OWN
+
+from crankbook.pictures import crank_drawing as drawing
+from crankbook.pictures.scene import Curve, Note
+from crankmath.crank import EXAMPLES, Crank
 
 
 @pytest.fixture(scope="module")
@@ -183,7 +183,9 @@ def test_opaque_white_and_without_pyplot():
     pixels = np.asarray(figure.canvas.buffer_rgba())
     assert (pixels[..., 3] == 255).all()
     assert (pixels[0, 0] == 255).all()
-    code = "import sys, crankmath.plots.crank_drawing; sys.exit('matplotlib.pyplot' in sys.modules)"
+    code = (
+        "import sys, crankbook.pictures.crank_drawing; sys.exit('matplotlib.pyplot' in sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 

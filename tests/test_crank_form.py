@@ -3,12 +3,14 @@
 import itertools
 
 import pytest
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import crank_words, own
-from crankmath.lesson.crank_form import CrankForm
-from crankmath.units import Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankbook.forms import crank_words
+from crankbook.forms.crank_form import CrankForm
+from crankbook.lesson import own
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.units import Quantity
 
 PUMP = Crank.load("pump")
 

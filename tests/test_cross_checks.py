@@ -14,23 +14,6 @@ from unittest import mock
 import numpy as np
 import pytest
 import skfem
-from crankmath import (
-    beams,
-    cooling,
-    fillets,
-    fits,
-    frame,
-    inspection,
-    kt_table,
-    mass,
-    service,
-    spacer_plan,
-    warming,
-)
-from crankmath.crank import Crank
-from crankmath.lesson.crank_words import described
-from crankmath.stress_field import solve_fillet
-from crankmath.units import OutOfRangeWarning, Quantity
 from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 from scipy.optimize import least_squares
@@ -39,9 +22,20 @@ from test_frame import displacements, pynite
 from test_mass import DENSITY, crank_mesh
 from test_stress_field import arc_facets, highest, own_mesh, solve_generally
 
+from crankbook.forms.crank_words import described
+from crankmath import fits, inspection
+from crankmath.crank import Crank, mass
+from crankmath.fillets import printed
+from crankmath.frame import beams, frame
+from crankmath.heat import cooling, warming
+from crankmath.service import loads
+from crankmath.spacers import spacer_plan
+from crankmath.stress_field import kt_table, solve_fillet
+from crankmath.units import OutOfRangeWarning, Quantity
+
 MODULUS, POISSON = 206e3, 0.29  # MPa
 SEED = 20
-LOADS, SOURCES = fillets.LOADS, ("pilkey", "roark", "tipton")
+LOADS, SOURCES = printed.LOADS, ("pilkey", "roark", "tipton")
 
 
 class Apart(NamedTuple):
@@ -97,10 +91,10 @@ def chart_beside_table(source, load, count):
         grid.ravel() for grid in np.meshgrid(*(np.geomspace(*end, count) for end in ends))
     )
     if source == "tipton":
-        (low, high), (sharp, blunt) = fillets.TIPTON_RATIO, fillets.TIPTON_RADIUS
+        (low, high), (sharp, blunt) = printed.TIPTON_RATIO, printed.TIPTON_RADIUS
         inside = (step >= low - 1) & (step <= high - 1) & (radius >= sharp) & (radius <= blunt)
     else:
-        low, high = fillets.fit_range(load, source)
+        low, high = printed.fit_range(load, source)
         inside = (step / 2 / radius >= low) & (step / 2 / radius <= high)
     step, radius = step[inside], radius[inside]
     sizes = mm(1 + step), mm(1.0), mm(radius)
@@ -108,7 +102,7 @@ def chart_beside_table(source, load, count):
         warnings.simplefilter(
             "error", OutOfRangeWarning
         )  # inside means that nothing is to be warned of
-        chart = fillets.stress_concentration(load, *sizes, source)
+        chart = printed.stress_concentration(load, *sizes, source)
     apart = chart / kt_table.solved_concentration(load, *sizes) - 1
     found = farthest(
         apart, lambda number: f"{source}, {shoulder(step[number], radius[number], load)}"
@@ -119,7 +113,7 @@ def chart_beside_table(source, load, count):
 def chart_beside_field(source, load, worst):
     """Printed fit over the live fine solution, at shapes given as (step, radius)."""
     apart = [
-        fillets.stress_concentration(load, *sizes, source) / solve_fillet(load, *sizes, "fine").kt
+        printed.stress_concentration(load, *sizes, source) / solve_fillet(load, *sizes, "fine").kt
         - 1
         for sizes in ((mm(1 + step), mm(1.0), mm(radius)) for step, radius in worst)
     ]
@@ -550,7 +544,7 @@ def bearings_beside_pynite(count):
             [[getattr(model.nodes[name], axis) for axis in "XYZ"] for name in pressed]
         )
         with mock.patch.object(frame, "build", lambda crank, driven, built=built: built):
-            ours = service._continuous(
+            ours = loads._continuous(
                 crank,
                 np.array(stands),
                 places,

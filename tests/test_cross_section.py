@@ -2,11 +2,13 @@
 
 import numpy as np
 import pytest
-from crankmath import bar, crank, cross_section
-from crankmath.units import Quantity
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon
+
+from crankmath.blank import bar, cross_section
+from crankmath.crank import crank
+from crankmath.units import Quantity
 
 FINE = 1024  # corners of a shapely circle in a quarter turn: area within 1e-6
 PLACE = st.floats(-1.5, 1.5)

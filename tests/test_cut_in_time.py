@@ -2,8 +2,9 @@
 
 import numpy as np
 import pytest
-from crankmath import cut_in_time
-from crankmath.modes import Mode
+
+from crankmath.chatter import cut_in_time
+from crankmath.chatter.modes import Mode
 from crankmath.units import Quantity
 
 FORCE, DIAMETER = Quantity(2000.0, "MPa"), Quantity(40.0, "mm")

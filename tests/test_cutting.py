@@ -5,29 +5,32 @@ import warnings
 import numpy as np
 import pint
 import pytest
-from crankmath import cutting, interrupted_cut, steels
-from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crankmath.crank import steels
+from crankmath.cutting import interrupted_cut, speeds
+from crankmath.lathe import load_lathe
+from crankmath.units import OutOfRangeWarning, Quantity
+
 SPEED, DIAMETER = Quantity(20, "m/min"), Quantity(25, "mm")
-TABLE = cutting.load_lathe().gear_table
+TABLE = load_lathe().gear_table
 CALLS = {
-    "spindle_speed": (cutting.spindle_speed, {"cutting_speed": SPEED, "diameter": DIAMETER}),
+    "spindle_speed": (speeds.spindle_speed, {"cutting_speed": SPEED, "diameter": DIAMETER}),
     "surface_speed": (
-        cutting.surface_speed,
+        speeds.surface_speed,
         {"spindle_speed": Quantity(250, "rpm"), "diameter": DIAMETER},
     ),
     "gear_speed": (
-        cutting.gear_speed,
+        speeds.gear_speed,
         {"spindle_speed": Quantity(250, "rpm"), "gear_table": TABLE},
     ),
     "unbalanced_speed_limit": (
-        cutting.unbalanced_speed_limit,
+        speeds.unbalanced_speed_limit,
         {"mass": Quantity(2, "kg"), "offset": Quantity(18, "mm"), "force": Quantity(60, "N")},
     ),
     "cutting_time": (
-        cutting.cutting_time,
+        speeds.cutting_time,
         {
             "length": Quantity(45, "mm"),
             "feed": Quantity(0.1, "mm"),
@@ -35,12 +38,12 @@ CALLS = {
         },
     ),
     "removal_rate": (
-        cutting.removal_rate,
+        speeds.removal_rate,
         {"cutting_speed": SPEED, "feed": Quantity(0.1, "mm"), "depth": Quantity(1, "mm")},
     ),
-    "tool_life": (cutting.tool_life, {"cutting_speed": Quantity(30, "m/min")}),
+    "tool_life": (speeds.tool_life, {"cutting_speed": Quantity(30, "m/min")}),
     "ideal_roughness": (
-        cutting.ideal_roughness,
+        speeds.ideal_roughness,
         {"feed": Quantity(0.1, "mm"), "nose_radius": Quantity(0.4, "mm")},
     ),
     "interrupted_share": (
@@ -68,7 +71,7 @@ def test_units_are_asked_for(function, arguments, name, bad, kind):
 @pytest.mark.parametrize(("function", "arguments", "name"), EACH)
 @pytest.mark.parametrize("factor", [0, -1, np.nan, np.inf])
 def test_impossible_sizes_name_the_argument(function, arguments, name, factor):
-    if function is cutting.surface_speed and name == "spindle_speed" and factor == 0:
+    if function is speeds.surface_speed and name == "spindle_speed" and factor == 0:
         assert function(**arguments | {name: Quantity(0, "rpm")}).magnitude == 0
         return
     with pytest.raises(ValueError, match=f"^{name}"), warnings.catch_warnings():
@@ -78,23 +81,21 @@ def test_impossible_sizes_name_the_argument(function, arguments, name, factor):
 
 @given(st.floats(1, 100), st.floats(1, 500))
 def test_there_and_back(speed, diameter):
-    there = cutting.spindle_speed(Quantity(speed, "m/min"), Quantity(diameter, "mm"))
-    assert cutting.surface_speed(there, Quantity(diameter, "mm")).m_as("m/min") == pytest.approx(
+    there = speeds.spindle_speed(Quantity(speed, "m/min"), Quantity(diameter, "mm"))
+    assert speeds.surface_speed(there, Quantity(diameter, "mm")).m_as("m/min") == pytest.approx(
         speed
     )
 
 
 @given(st.floats(1, 100), st.floats(1, 500))
 def test_inches_give_the_same_as_millimeters(speed, diameter):
-    metric = cutting.spindle_speed(Quantity(speed, "m/min"), Quantity(diameter, "mm"))
-    inch = cutting.spindle_speed(
-        Quantity(speed / 0.3048, "ft/min"), Quantity(diameter / 25.4, "in")
-    )
+    metric = speeds.spindle_speed(Quantity(speed, "m/min"), Quantity(diameter, "mm"))
+    inch = speeds.spindle_speed(Quantity(speed / 0.3048, "ft/min"), Quantity(diameter / 25.4, "in"))
     assert inch.m_as("rpm") == pytest.approx(metric.m_as("rpm"))
 
 
 def test_arrays_broadcast():
-    result = cutting.spindle_speed(
+    result = speeds.spindle_speed(
         Quantity(np.array([10.0, 20.0])[:, None], "m/min"),
         Quantity(np.array([10.0, 20.0, 40.0]), "mm"),
     )
@@ -107,45 +108,45 @@ def test_arrays_broadcast():
 )
 def test_next_slower_gear_step(wanted, step):
     # read off the gear table of the example lathe by eye
-    assert cutting.gear_speed(Quantity(wanted, "rpm"), TABLE).m_as("rpm") == step
+    assert speeds.gear_speed(Quantity(wanted, "rpm"), TABLE).m_as("rpm") == step
 
 
 def test_below_the_slowest_step_is_said():
     with pytest.warns(OutOfRangeWarning, match="slowest gear step, 70 rpm"):
-        assert cutting.gear_speed(Quantity(50, "rpm"), TABLE).m_as("rpm") == 70
+        assert speeds.gear_speed(Quantity(50, "rpm"), TABLE).m_as("rpm") == 70
 
 
 def test_balance_by_hand():
     # sqrt(60 / (2 x 0.018)) = 40.825 rad/s = 389.85 rpm
-    limit = cutting.unbalanced_speed_limit(Quantity(2, "kg"), Quantity(18, "mm"), Quantity(60, "N"))
+    limit = speeds.unbalanced_speed_limit(Quantity(2, "kg"), Quantity(18, "mm"), Quantity(60, "N"))
     assert limit.m_as("rpm") == pytest.approx(389.85, abs=0.01)
 
 
 def test_time_and_mass_by_hand():
     # 45 mm at 0.1 mm a turn is 450 turns; at 225 rpm 2 min, three passes 6 min
-    time = cutting.cutting_time(
+    time = speeds.cutting_time(
         Quantity(45, "mm"), Quantity(0.1, "mm"), Quantity(225, "rpm"), passes=3
     )
     assert time.m_as("min") == pytest.approx(6)
     # 7850 x pi/4 x 0.05^2 x 0.2 = 3.083 kg
-    assert cutting.bar_mass(Quantity(50, "mm"), Quantity(200, "mm"), "C45").m_as(
+    assert speeds.bar_mass(Quantity(50, "mm"), Quantity(200, "mm"), "C45").m_as(
         "kg"
     ) == pytest.approx(3.083, abs=0.001)
 
 
 def test_feed_above_the_nose_is_said():
     with pytest.warns(OutOfRangeWarning, match="feed is above nose_radius"):
-        cutting.ideal_roughness(Quantity(0.5, "mm"), Quantity(0.4, "mm"))
+        speeds.ideal_roughness(Quantity(0.5, "mm"), Quantity(0.4, "mm"))
 
 
 def test_life_outside_the_line_is_said():
     with pytest.warns(OutOfRangeWarning, match="1 to 2400 min"):
-        cutting.tool_life(Quantity(80, "m/min"))
+        speeds.tool_life(Quantity(80, "m/min"))
 
 
 def test_equal_lives_draw_no_line():
     with pytest.raises(ValueError, match="life_2 equals life_1"):
-        cutting.taylor_fit(SPEED, Quantity(5, "min"), 2 * SPEED, Quantity(5, "min"))
+        speeds.taylor_fit(SPEED, Quantity(5, "min"), 2 * SPEED, Quantity(5, "min"))
 
 
 def test_web_wider_than_the_circle():
@@ -154,9 +155,9 @@ def test_web_wider_than_the_circle():
 
 
 @pytest.mark.parametrize("name", steels.NAMES)
-@pytest.mark.parametrize("operation", cutting.OPERATIONS)
+@pytest.mark.parametrize("operation", speeds.OPERATIONS)
 def test_every_steel_has_a_speed_with_its_source(name, operation):
-    found = cutting.speed_for(name, operation=operation)
+    found = speeds.speed_for(name, operation=operation)
     assert found.low <= found.speed <= found.high and found.source and found.hardness
     assert ("common practice, no source" in found.source) == (operation == "facing a web")
     assert (found.depth is None) == (found.feed is None)
@@ -175,7 +176,7 @@ def test_every_steel_has_a_speed_with_its_source(name, operation):
 )
 def test_unknown_words_are_named(arguments, words):
     with pytest.raises(ValueError, match=words):
-        cutting.speed_for(**{"steel": "C45"} | arguments)
+        speeds.speed_for(**{"steel": "C45"} | arguments)
 
 
 @pytest.mark.parametrize(
@@ -192,4 +193,4 @@ def test_unknown_words_are_named(arguments, words):
 def test_wrong_lathe_file(tmp_path, text, words):
     (tmp_path / "lathe.toml").write_text(text)
     with pytest.raises(ValueError, match=words):
-        cutting.load_lathe(tmp_path / "lathe.toml")
+        load_lathe(tmp_path / "lathe.toml")

@@ -8,9 +8,11 @@ from pathlib import Path
 import numpy as np
 import pint
 import pytest
-from crankmath import deflection, frame
+
+from crankmath import deflection
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.deflection import Setup, out_of_round, radial_compliance, size_error, soft_direction
+from crankmath.frame import frame
 from crankmath.spacers import Spacer
 from crankmath.units import Quantity
 
@@ -50,7 +52,7 @@ def test_stepped_bar_by_the_book():
     """BEAM-04: 50 x 10 | 50 x 16 | 50 x 10, E 205 GPa, 200 N at the middle: 0.0564113 mm, by integration and by hand.
 
     The plain frame's beams, joined in line: a throw's parts cannot be one straight bar."""
-    from crankmath import beams
+    from crankmath.frame import beams
 
     diameters, length = np.array([10.0, 16.0, 16.0, 10.0]), np.array([50.0, 25.0, 25.0, 50.0])
     bend = 205e3 * np.pi * diameters**4 / 64

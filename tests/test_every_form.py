@@ -6,11 +6,12 @@ import warnings
 
 import pytest
 from calls import ODD
-from crankmath import steels
-from crankmath.job_fields import FIELDS
-from crankmath.lesson.crank_form import CrankForm
-from crankmath.lesson.job_form import VARIANT, JobForm
-from crankmath.lesson.readings_form import CHOICES, ReadingsForm
+
+from crankbook.forms.crank_form import CrankForm
+from crankbook.forms.job_form import VARIANT, JobForm
+from crankbook.forms.readings_form import CHOICES, ReadingsForm
+from crankmath.crank import steels
+from crankmath.job.fields import FIELDS
 from crankmath.units import OutOfRangeWarning
 
 pytestmark = pytest.mark.usefixtures("own_folder")

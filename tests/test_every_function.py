@@ -18,10 +18,11 @@ import numpy as np
 import pint
 import pytest
 from calls import CALLS, INSIDE, classes, functions, run
-from crankmath.crank import Crank
-from crankmath.units import Quantity
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from crankmath.crank import Crank
+from crankmath.units import Quantity
 
 EXAMPLES = int(
     os.environ.get("SWEEP", "40")

@@ -1,8 +1,6 @@
 """Every panel and every exercise of every lesson, found by themselves: both ends, at random, in bursts, and 500 texts."""
 
-import importlib
 import os
-import pkgutil
 import random
 import re
 import sys
@@ -14,19 +12,16 @@ import nbformat
 import numpy as np
 import pytest
 from calls import ODD
-from crankmath import lesson
+
+from crankbook.lesson import check, draw, own
+from crankbook.lesson.panel import Choice
+from crankbook.lessons import modules
 from crankmath.crank import Crank
-from crankmath.lesson import check, draw, own
-from crankmath.lesson.panel import Choice
 from crankmath.units import Quantity, as_text
 
 resource = pytest.importorskip("resource", reason="peak memory is read the POSIX way")
 WORKBOOK = Path(__file__).parents[1] / "workbook"
-LESSONS = {
-    name: importlib.import_module(f"crankmath.lesson.{name}")
-    for _, name, _ in pkgutil.iter_modules(lesson.__path__)
-    if re.fullmatch(r"lesson_\d\d", name)
-}
+LESSONS = modules()
 PANELS = [name for name, module in LESSONS.items() if hasattr(module, "panel")]
 # the machinery is one for all: one panel is moved 2,000 times and sent 500 texts; with SWEEP=200 every one
 LONG = PANELS if int(os.environ.get("SWEEP", "40")) >= 200 else ("lesson_04",)

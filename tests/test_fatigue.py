@@ -3,10 +3,11 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import fatigue
-from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath.service import fatigue
+from crankmath.units import OutOfRangeWarning, Quantity
 
 
 def mpa(value):

@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 import matplotlib
 import numpy as np
 import pytest
-from crankmath.plots.course_drawings import DRAWINGS
+from course_drawings import DRAWINGS
 from matplotlib.text import Text
 
 FIGURES = Path(__file__).parents[1] / "figures"

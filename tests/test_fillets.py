@@ -5,11 +5,13 @@ import warnings
 import numpy as np
 import pint
 import pytest
-from crankmath import crank_rule, fillets
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.fillets import crank_rule
+from crankmath.fillets import printed as fillets
+from crankmath.units import OutOfRangeWarning, Quantity
 
 LOADS = fillets.LOADS
 FITS = list(fillets._fits())

@@ -3,10 +3,11 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import finish
-from crankmath.units import Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath.cutting import finish
+from crankmath.units import Quantity
 
 MM = Quantity(1.0, "mm")
 

@@ -2,10 +2,11 @@
 
 import pint
 import pytest
-from crankmath import fits
-from crankmath.units import Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath import fits
+from crankmath.units import Quantity
 
 SIZES = st.floats(1, 120)
 SHAFTS = [

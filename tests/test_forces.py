@@ -5,12 +5,15 @@ import warnings
 import numpy as np
 import pint
 import pytest
-from crankmath import cutting, drive, forces, power, shear_plane, steels
-from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import dblquad
 from scipy.optimize import minimize_scalar
+
+from crankmath import cutting
+from crankmath.crank import steels
+from crankmath.forces import drive, kienzle, power, shear_plane
+from crankmath.units import OutOfRangeWarning, Quantity
 
 MM, DEG = Quantity(1.0, "mm"), Quantity(1.0, "deg")
 CHIP, SPEED, FORCE = 0.2 * MM, Quantity(25.0, "m/min"), Quantity(400.0, "N")
@@ -24,27 +27,27 @@ PLANE = {
 }
 CALLS = {
     "chip_section": (
-        forces.chip_section,
+        kienzle.chip_section,
         {"depth": MM, "feed": CHIP, "approach_angle": 60 * DEG},
         {},
     ),
     "specific_cutting_force": (
-        forces.specific_cutting_force,
+        kienzle.specific_cutting_force,
         {"chip_thickness": CHIP, "rake": 12 * DEG, "cutting_speed": SPEED},
         {"steel": "C45"},
     ),
     "cutting_force": (
-        forces.cutting_force,
+        kienzle.cutting_force,
         {"width": MM, "chip_thickness": CHIP},
         {"steel": "C45"},
     ),
     "thin_chip_force": (
-        forces.thin_chip_force,
+        kienzle.thin_chip_force,
         {"chip_thickness": 0.05 * MM, "edge_radius": 0.01 * MM},
         {"steel": "C45"},
     ),
-    "force_components": (forces.force_components, {"cutting_force": FORCE}, {}),
-    "cutting_power": (forces.cutting_power, {"force": FORCE, "cutting_speed": SPEED}, {}),
+    "force_components": (kienzle.force_components, {"cutting_force": FORCE}, {}),
+    "cutting_power": (kienzle.cutting_power, {"force": FORCE, "cutting_speed": SPEED}, {}),
     "power_limited_width": (
         power.power_limited_width,
         {"power": Quantity(550.0, "W"), "chip_thickness": CHIP, "cutting_speed": SPEED},
@@ -117,13 +120,13 @@ def test_impossible_sizes_name_the_argument(function, arguments, fixed, name, fa
 
 
 def test_arrays_broadcast_and_scalars_stay_scalar():
-    found = forces.cutting_force(
+    found = kienzle.cutting_force(
         "C45",
         Quantity(np.array([1.0, 2.0])[:, None], "mm"),
         Quantity(np.array([0.1, 0.2, 0.4]), "mm"),
     )
     assert found.shape == (2, 3) and np.allclose(found[1].magnitude, 2 * found[0].magnitude)
-    assert np.isscalar(forces.cutting_force("C45", MM, CHIP).magnitude)
+    assert np.isscalar(kienzle.cutting_force("C45", MM, CHIP).magnitude)
 
 
 @given(st.floats(0.1, 0.5), st.floats(0.01, 0.1))
@@ -132,14 +135,14 @@ def test_force_over_chip_is_the_specific_force(thickness, width):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         one, two = (
-            forces.cutting_force("4140", Quantity(width, "in"), Quantity(h, "mm")).m_as("lbf")
+            kienzle.cutting_force("4140", Quantity(width, "in"), Quantity(h, "mm")).m_as("lbf")
             for h in (thickness, 2 * thickness)
         )
     assert two / one == pytest.approx(2 ** (1 - steels.find("4140").thickness_exponent))
 
 
 def test_corrections_multiply():
-    plain = forces.specific_cutting_force("C45", CHIP)
+    plain = kienzle.specific_cutting_force("C45", CHIP)
     alone = [
         {"rake": 20 * DEG},
         {"cutting_speed": SPEED},
@@ -147,27 +150,27 @@ def test_corrections_multiply():
         {"operation": "grooving"},
     ]
     product = np.prod(
-        [(forces.specific_cutting_force("C45", CHIP, **one) / plain).magnitude for one in alone]
+        [(kienzle.specific_cutting_force("C45", CHIP, **one) / plain).magnitude for one in alone]
     )
-    together = forces.specific_cutting_force(
+    together = kienzle.specific_cutting_force(
         "C45", CHIP, **{key: value for one in alone for key, value in one.items()}
     )
     assert (together / plain).magnitude == pytest.approx(product)
     for one, greater in zip(alone, (False, True, True, True), strict=True):
-        assert (forces.specific_cutting_force("C45", CHIP, **one) > plain) == greater
+        assert (kienzle.specific_cutting_force("C45", CHIP, **one) > plain) == greater
 
 
 @pytest.mark.parametrize(
     ("call", "words"),
     [
-        (lambda: forces.specific_cutting_force("C45", 0.05 * MM), "chip_thickness is outside"),
-        (lambda: forces.specific_cutting_force("C45", 0.7 * MM), "chip_thickness is outside"),
-        (lambda: forces.specific_cutting_force("C45", CHIP, rake=35 * DEG), "rake is outside"),
+        (lambda: kienzle.specific_cutting_force("C45", 0.05 * MM), "chip_thickness is outside"),
+        (lambda: kienzle.specific_cutting_force("C45", 0.7 * MM), "chip_thickness is outside"),
+        (lambda: kienzle.specific_cutting_force("C45", CHIP, rake=35 * DEG), "rake is outside"),
         (
-            lambda: forces.specific_cutting_force("C45", CHIP, cutting_speed=SPEED / 2),
+            lambda: kienzle.specific_cutting_force("C45", CHIP, cutting_speed=SPEED / 2),
             "cutting_speed is outside",
         ),
-        (lambda: forces.thin_chip_force("C45", 0.008 * MM), "chip_thickness is below edge_radius"),
+        (lambda: kienzle.thin_chip_force("C45", 0.008 * MM), "chip_thickness is below edge_radius"),
         (
             lambda: shear_plane.measured_shear_angle(10 * DEG, CHIP, CHIP / 2),
             "chip_thickness is below layer_thickness",
@@ -182,7 +185,7 @@ def test_outside_a_range_is_said(call, words):
 def test_range_ends_are_inside():
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        forces.specific_cutting_force(
+        kienzle.specific_cutting_force(
             "C45",
             Quantity(np.array([0.1, 0.63]), "mm"),
             rake=Quantity(np.array([-20.0, 30]), "deg"),
@@ -192,36 +195,36 @@ def test_range_ends_are_inside():
 
 @pytest.mark.parametrize("steel", steels.NAMES)
 def test_thin_chips_meet_the_law_and_keep_an_edge_force(steel):
-    low, high = forces.thin_chip_force(steel, 0.1 * MM)
-    law = forces.specific_cutting_force(steel, 0.1 * MM)
+    low, high = kienzle.thin_chip_force(steel, 0.1 * MM)
+    law = kienzle.specific_cutting_force(steel, 0.1 * MM)
     assert low.m_as("MPa") == high.m_as("MPa") == pytest.approx(law.m_as("MPa"))
     step = 1e-5  # the upper one leaves 0.1 mm with the law's own slope of force
     force = [
         h * k
         for h, k in zip(
             (0.1 - step, 0.1),
-            (forces.thin_chip_force(steel, (0.1 - step) * MM)[1].m_as("MPa"), law.m_as("MPa")),
+            (kienzle.thin_chip_force(steel, (0.1 - step) * MM)[1].m_as("MPa"), law.m_as("MPa")),
             strict=True,
         )
     ]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        onward = forces.cutting_force(steel, MM, (0.1 + step) * MM).m_as("N")
+        onward = kienzle.cutting_force(steel, MM, (0.1 + step) * MM).m_as("N")
     assert force[1] - force[0] == pytest.approx(onward - force[1], rel=1e-3)
-    corrected = forces.thin_chip_force(
+    corrected = kienzle.thin_chip_force(
         steel, 0.1 * MM, rake=16 * DEG, wear="worn", operation="grooving"
     )
     for value in corrected:  # nine tenths for the rake, 1.3 worn, 1.3 between walls
         assert value.m_as("MPa") == pytest.approx(0.9 * 1.3 * 1.3 * law.m_as("MPa"))
     thin = Quantity(np.array([0.02, 0.05, 0.08]), "mm")
-    low, high = forces.thin_chip_force(steel, thin)
+    low, high = kienzle.thin_chip_force(steel, thin)
     assert np.all(high > low) and np.all(np.diff(high.magnitude) < 0)
 
 
 @pytest.mark.parametrize(("thickness", "words"), [(0.002, "rubs"), (0.11, "at most 0.1 mm")])
 def test_thin_chip_refusals(thickness, words):
     with pytest.raises(ValueError, match=words):
-        forces.thin_chip_force("C45", thickness * MM)
+        kienzle.thin_chip_force("C45", thickness * MM)
 
 
 @given(st.floats(-15, 25), st.floats(10, 50))
@@ -267,8 +270,8 @@ def test_widest_cut_uses_up_the_motor(feed):
     width = power.power_limited_width(
         Quantity(550, "W"), "C45", feed * MM, SPEED, efficiency=0.75, wear="worn"
     )
-    force = forces.cutting_force("C45", width, feed * MM, cutting_speed=SPEED, wear="worn")
-    assert forces.cutting_power(force, SPEED).m_as("W") == pytest.approx(0.75 * 550)
+    force = kienzle.cutting_force("C45", width, feed * MM, cutting_speed=SPEED, wear="worn")
+    assert kienzle.cutting_power(force, SPEED).m_as("W") == pytest.approx(0.75 * 550)
 
 
 def test_handbook_power_by_hand():
@@ -289,9 +292,9 @@ def test_every_steel_has_a_power_constant(steel):
     [
         (lambda: power.power_constant("C45", 600), "^hardness"),
         (lambda: power.feed_factor(2 * MM), "^feed"),
-        (lambda: forces.cutting_force("oak", MM, CHIP), "^steel"),
-        (lambda: forces.specific_cutting_force("C45", CHIP, wear="so-so"), "^wear"),
-        (lambda: forces.force_components(FORCE, "boring"), "^operation"),
+        (lambda: kienzle.cutting_force("oak", MM, CHIP), "^steel"),
+        (lambda: kienzle.specific_cutting_force("C45", CHIP, wear="so-so"), "^wear"),
+        (lambda: kienzle.force_components(FORCE, "boring"), "^operation"),
         (lambda: shear_plane.shear_angle(DEG, DEG, model="guess"), "^model"),
         (
             lambda: power.handbook_power("C45", Quantity(1, "cm**3/s"), CHIP, wear_factor=0.9),
@@ -303,7 +306,7 @@ def test_every_steel_has_a_power_constant(steel):
             ),
             "^efficiency",
         ),
-        (lambda: forces.specific_cutting_force("C45", CHIP, rake=Quantity(90, "deg")), "^rake"),
+        (lambda: kienzle.specific_cutting_force("C45", CHIP, rake=Quantity(90, "deg")), "^rake"),
         (lambda: drive.center_friction_torque(FORCE, 2 * MM, 2 * MM), "^small_diameter"),
     ],
 )
@@ -313,19 +316,21 @@ def test_words_and_bounds_are_named(call, words):
 
 
 def test_plunge_turns_all_thrust_on_the_work():
-    turning, plunge = (forces.force_components(FORCE, operation) for operation in forces.OPERATIONS)
+    turning, plunge = (
+        kienzle.force_components(FORCE, operation) for operation in kienzle.OPERATIONS
+    )
     assert plunge.feed.m_as("N") == 0
     assert plunge.resultant.m_as("N") == pytest.approx(turning.resultant.m_as("N"))
-    assert forces.force_components(FORCE, passive_share=1.0).passive == FORCE
+    assert kienzle.force_components(FORCE, passive_share=1.0).passive == FORCE
 
 
 def test_square_section_is_the_same_area():
-    width, thickness = forces.chip_section(2 * MM, CHIP, 45 * DEG)
+    width, thickness = kienzle.chip_section(2 * MM, CHIP, 45 * DEG)
     assert (width * thickness).m_as("mm**2") == pytest.approx(0.4) and width.m_as(
         "mm"
     ) == pytest.approx(2 * np.sqrt(2))
     with pytest.raises(ValueError, match="^approach_angle"):
-        forces.chip_section(2 * MM, CHIP, 100 * DEG)
+        kienzle.chip_section(2 * MM, CHIP, 100 * DEG)
 
 
 @pytest.mark.parametrize("angle", [60.0, 90.0, 180.0])

@@ -9,8 +9,9 @@ from pathlib import Path
 import numpy as np
 import pint
 import pytest
-from crankmath import beams, frame
+
 from crankmath.crank import EXAMPLES, Crank
+from crankmath.frame import beams, frame
 from crankmath.units import OutOfRangeWarning, Quantity
 
 with (Path(__file__).parent / "published" / "published_checks.csv").open(encoding="utf-8") as lines:

@@ -5,10 +5,11 @@ import re
 
 import nbformat
 import pytest
-from crankmath import handouts, stills, two_units
-from crankmath.class_sets import key_text
-from crankmath.lesson import course, lesson_08
-from crankmath.lesson.exercise import draw
+
+from crankbook.classroom import course, handouts, stills, two_units
+from crankbook.classroom.sets import key_text
+from crankbook.lesson.exercise import draw
+from crankbook.lessons.turning import lesson_08
 from crankmath.units import Quantity, as_text
 
 
@@ -190,14 +191,14 @@ def test_each_notebook_runs_in_a_clean_room(odd, runner):
     runner.run(
         odd(
             nbformat.v4.new_code_cell(
-                "left_over = 1\nfrom crankmath.lesson import progress\nprogress.write('answers', 'x', {'right': True})"
+                "left_over = 1\nfrom crankbook.lesson import progress\nprogress.write('answers', 'x', {'right': True})"
             )
         ).path
     )
     ran = runner.run(
         odd(
             nbformat.v4.new_code_cell(
-                "from crankmath.lesson import progress\nprint('left_over' in globals(), progress.read()['answers'])"
+                "from crankbook.lesson import progress\nprint('left_over' in globals(), progress.read()['answers'])"
             )
         ).path
     )
@@ -226,7 +227,7 @@ def test_wrong_lesson_and_folder_are_said(tmp_path, capsys):
 
 
 def test_exercise_numbers_are_those_on_a_fresh_screen(tmp_path, monkeypatch, lesson):
-    from crankmath.lesson import Exercise
+    from crankbook.lesson import Exercise
 
     monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
     for name, maker in course.exercises(lesson).items():

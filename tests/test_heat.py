@@ -8,8 +8,9 @@ from pathlib import Path
 import numpy as np
 import pint
 import pytest
-from crankmath import cooling, heat, steels, warming
-from crankmath.crank import EXAMPLES, Crank
+
+from crankmath.crank import EXAMPLES, Crank, steels
+from crankmath.heat import cooling, expansion, warming
 from crankmath.spacers import Spacer
 from crankmath.units import OutOfRangeWarning, Quantity
 
@@ -42,7 +43,9 @@ def test_energy_balance_closes(name, film_value):
 
     crank = Crank.load(name)
     time = Quantity(np.linspace(0, 20, 8001), "min")
-    found = heat.warm(crank, FORTY, time, film=film(film_value), cutting_time=Quantity(8, "min"))
+    found = expansion.warm(
+        crank, FORTY, time, film=film(film_value), cutting_time=Quantity(8, "min")
+    )
     assert abs(found.balance) < 1e-3
     assert found.energy_in[-1].m_as("J") == pytest.approx(40 * 8 * 60)
     stored = (mass_of(crank) * steels.find(crank.steel).specific_heat).m_as("J/K") * found.mean[
@@ -67,8 +70,8 @@ def test_skin_is_the_skin_of_the_solid():
 
 def test_without_loss_it_is_one_lump_on_the_whole():
     crank = Crank.load("pump")
-    found = heat.warm(crank, FORTY, MINUTES, film=film(0.0))
-    lump = heat.lumped_rise(FORTY, MINUTES, mass_of(crank), steels.find("C45").specific_heat)
+    found = expansion.warm(crank, FORTY, MINUTES, film=film(0.0))
+    lump = expansion.lumped_rise(FORTY, MINUTES, mass_of(crank), steels.find("C45").specific_heat)
     assert found.mean.magnitude == pytest.approx(lump.magnitude, rel=1e-6)
 
 
@@ -77,12 +80,12 @@ def test_lumped_against_the_fin():
     crank = Crank.load("pump")
     _, pieces = warming._path(crank)
     area = Quantity(sum(piece[0] * piece[3] for piece in pieces) + 2 * pieces[0][1], "m**2")
-    found = heat.warm(crank, FORTY, MINUTES)
-    lump = heat.lumped_rise(
+    found = expansion.warm(crank, FORTY, MINUTES)
+    lump = expansion.lumped_rise(
         FORTY, MINUTES, mass_of(crank), steels.find("C45").specific_heat, film(10.0), area
     )
     assert found.mean[1:].magnitude == pytest.approx(lump[1:].magnitude, rel=0.02)
-    early = heat.warm(crank, FORTY, Quantity(np.array([10.0]), "s"))
+    early = expansion.warm(crank, FORTY, Quantity(np.array([10.0]), "s"))
     assert early.rise_of("pin")[0] > 2 * early.mean[0]  # what the lump cannot tell
 
 
@@ -90,7 +93,7 @@ def test_finer_cells_change_little():
     crank = Crank.load("pump")
     time = Quantity(np.array([0.25, 1.0, 5.0, 20.0]), "min")
     coarse, fine = (
-        heat.warm(crank, FORTY, time, cells=cells, cutting_time=Quantity(5, "min"))
+        expansion.warm(crank, FORTY, time, cells=cells, cutting_time=Quantity(5, "min"))
         for cells in (warming.CELLS, 40)
     )
     for kind, index in (("pin", 0), ("web", 0), ("journal", 1)):
@@ -107,7 +110,7 @@ def test_first_seconds_of_a_main_against_a_half_infinite_bar():
 
     crank = Crank.load("pump")
     long = replace(crank.journals[0], length=Quantity(60, "mm"))
-    found = heat.warm(
+    found = expansion.warm(
         replace(crank, journals=(long, long)),
         Quantity(30, "W"),
         Quantity(np.array([5.0]), "s"),
@@ -160,7 +163,7 @@ def test_course_against_a_stiff_ode_solver():
 
 def test_steady_end_is_power_over_loss():
     """After long the heat that comes in goes out: even lump Q/(h A)."""
-    found = heat.lumped_rise(
+    found = expansion.lumped_rise(
         FORTY,
         Quantity(1e6, "s"),
         Quantity(0.5, "kg"),
@@ -173,8 +176,8 @@ def test_steady_end_is_power_over_loss():
 
 def test_growth_is_that_of_the_pieces():
     crank = Crank.load("pump")
-    found = heat.warm(crank, FORTY, MINUTES, film=film(0.0), cutting_time=Quantity(1, "min"))
-    even = heat.growth(crank.length, found.mean[-1], "C45")
+    found = expansion.warm(crank, FORTY, MINUTES, film=film(0.0), cutting_time=Quantity(1, "min"))
+    even = expansion.growth(crank.length, found.mean[-1], "C45")
     assert found.growth[-1].m_as("um") == pytest.approx(
         even.m_as("um"), rel=1e-3
     )  # long after the cut it is even
@@ -193,10 +196,10 @@ def test_thrust_per_degree_against_solids(name):
     spacer = Spacer(
         0, Quantity(0, "mm"), Quantity(14, "mm") if name == "pump" else Quantity(0.5, "in")
     )
-    assert heat.thrust_per_degree(crank).m_as(f"{unit}/delta_degC") == pytest.approx(
+    assert expansion.thrust_per_degree(crank).m_as(f"{unit}/delta_degC") == pytest.approx(
         alone * degree, rel=0.06
     )
-    assert heat.thrust_per_degree(crank, spacer).m_as(f"{unit}/delta_degC") == pytest.approx(
+    assert expansion.thrust_per_degree(crank, spacer).m_as(f"{unit}/delta_degC") == pytest.approx(
         packed * degree, rel=0.08
     )
 
@@ -231,8 +234,8 @@ def test_end_give_against_solids():
         journals=tuple(replace(main, fillet=Quantity(0, "mm")) for main in crank.journals),
         throws=tuple(replace(throw, fillet=Quantity(0, "mm")) for throw in crank.throws),
     )
-    assert heat._end_give(bare, (), 0.0, None) == pytest.approx(1.4476e-5, rel=0.02)
-    assert heat._end_give(crank, (), 0.0, None) == pytest.approx(
+    assert expansion._end_give(bare, (), 0.0, None) == pytest.approx(1.4476e-5, rel=0.02)
+    assert expansion._end_give(crank, (), 0.0, None) == pytest.approx(
         (1.3926e-5 + 1.3424e-5) / 2, rel=0.02
     )
 
@@ -292,20 +295,20 @@ def test_center_sinks_in_as_axisymmetric_elements_say(share):
     moved = solve(*condense(stiffness.assemble(basis), load, D=held))
     sinking = load @ moved - 3 / np.pi  # bar of unit radius and modulus, 3 long
     crank = Crank.load("pump")  # main of 20 mm, 206 GPa
-    ours = heat._center_give(crank, 0, Quantity(20 * share, "mm")) * 206e3 * 10
+    ours = expansion._center_give(crank, 0, Quantity(20 * share, "mm")) * 206e3 * 10
     assert ours == pytest.approx(sinking, rel=0.015)
 
 
 def test_soft_machine_and_spring_center():
     crank = Crank.load("pump")
-    rigid = heat.thrust_per_degree(crank)
-    soft = heat.thrust_per_degree(crank, machine_stiffness=Quantity(20, "N/um"))
-    spring = heat.thrust_per_degree(crank, machine_stiffness=Quantity(50, "N/mm"))
+    rigid = expansion.thrust_per_degree(crank)
+    soft = expansion.thrust_per_degree(crank, machine_stiffness=Quantity(20, "N/um"))
+    spring = expansion.thrust_per_degree(crank, machine_stiffness=Quantity(50, "N/mm"))
     assert spring < soft < rigid
     assert spring.m_as("N/delta_degC") == pytest.approx(
         11.5e-6 * 140 * 50, rel=0.01
     )  # a soft spring only follows the growth
-    assert heat.series_stiffness(Quantity(30, "N/um"), Quantity(60, "N/um")).m_as(
+    assert expansion.series_stiffness(Quantity(30, "N/um"), Quantity(60, "N/um")).m_as(
         "N/um"
     ) == pytest.approx(20)
 
@@ -313,19 +316,19 @@ def test_soft_machine_and_spring_center():
 def test_a_short_spacer_does_nothing():
     crank = Crank.load("pump")
     loose = Spacer(0, Quantity(-0.05, "mm"), Quantity(14, "mm"))
-    assert heat.thrust_per_degree(crank, loose) == heat.thrust_per_degree(crank)
+    assert expansion.thrust_per_degree(crank, loose) == expansion.thrust_per_degree(crank)
 
 
 def test_minutes():
     crank = Crank.load("pump")
-    found = heat.warm(crank, FORTY, MINUTES, film=film(0.0))
+    found = expansion.warm(crank, FORTY, MINUTES, film=film(0.0))
     per_minute = 40 * 60 / (mass_of(crank) * steels.find("C45").specific_heat).m_as("J/K")
     assert found.time_until(degrees(20)).m_as("min") == pytest.approx(20 / per_minute, rel=1e-6)
     # growth of a kilonewton's worth of give, by the give alone
-    reached = heat.minutes_until_thrust(found, crank, Quantity(1000, "N")).m_as("min")
+    reached = expansion.minutes_until_thrust(found, crank, Quantity(1000, "N")).m_as("min")
     grown = np.interp(reached, found.time.m_as("min"), found.growth.m_as("mm"))
-    assert grown == pytest.approx(1000 * heat._end_give(crank, (), 0.0, None), rel=1e-6)
-    assert heat.minutes_until_soft(found, index=0) < found.time_until(degrees(40))
+    assert grown == pytest.approx(1000 * expansion._end_give(crank, (), 0.0, None), rel=1e-6)
+    assert expansion.minutes_until_soft(found, index=0) < found.time_until(degrees(40))
     assert np.isinf(found.time_until(degrees(1e4)).magnitude)
 
 
@@ -333,9 +336,9 @@ def test_a_cold_spacer_comes_loose():
     """The pump's empty throw closes 4.29 um at 400 N (three quarters of the 3-D 11.28 um a kN, less 5 % for its fillets); its gap grows
     11.5e-6 x 22 mm = 0.253 um a degree: loose after 17 degrees of the pin; a spacer 2 um too long holds 8 degrees more."""
     crank, spacer = Crank.load("pump"), Spacer(0, Quantity(0, "mm"), Quantity(14, "mm"))
-    found = heat.warm(crank, FORTY, MINUTES, where=("journal", 0))
+    found = expansion.warm(crank, FORTY, MINUTES, where=("journal", 0))
     held, longer = (
-        heat.minutes_until_loose(
+        expansion.minutes_until_loose(
             found, crank, replace(spacer, misfit=Quantity(misfit, "um")), Quantity(400, "N")
         )
         for misfit in (0.0, 2.0)
@@ -348,7 +351,7 @@ def test_a_cold_spacer_comes_loose():
     assert rise[0] == pytest.approx(4.29 / 0.253, rel=0.02)
     assert rise[1] - rise[0] == pytest.approx(2 / 0.253, rel=0.01)
     assert (
-        heat.minutes_until_loose(
+        expansion.minutes_until_loose(
             found, crank, replace(spacer, misfit=Quantity(-5, "um")), Quantity(400, "N")
         ).magnitude
         == 0
@@ -362,29 +365,31 @@ def test_first_time_starts_from_nothing():
 
 
 def test_no_heat_no_warming():
-    found = heat.warm(Crank.load("pump"), Quantity(0.0, "W"), MINUTES)
+    found = expansion.warm(Crank.load("pump"), Quantity(0.0, "W"), MINUTES)
     assert found.balance == 0 and np.all(found.growth.magnitude == 0)
 
 
 def test_measuring_hot():
-    assert heat.hot_measuring_error(Quantity(20, "mm"), "C45").m_as("um") == pytest.approx(0.23)
-    assert heat.hot_measuring_error(Quantity(20, "mm"), "C45", degrees(10), degrees(10)).m_as(
+    assert expansion.hot_measuring_error(Quantity(20, "mm"), "C45").m_as("um") == pytest.approx(
+        0.23
+    )
+    assert expansion.hot_measuring_error(Quantity(20, "mm"), "C45", degrees(10), degrees(10)).m_as(
         "um"
     ) == pytest.approx(0)
-    wait = heat.waiting_time(
+    wait = expansion.waiting_time(
         Quantity(20, "mm"), degrees(20), Quantity(1, "um"), "C45", Quantity(20, "min")
     )
-    left = heat.growth(Quantity(20, "mm"), degrees(20 * np.exp(-wait.m_as("min") / 20)), "C45")
+    left = expansion.growth(Quantity(20, "mm"), degrees(20 * np.exp(-wait.m_as("min") / 20)), "C45")
     assert left.m_as("um") == pytest.approx(1)
     assert (
-        heat.waiting_time(
+        expansion.waiting_time(
             Quantity(20, "mm"), degrees(1), Quantity(1, "um"), "C45", Quantity(20, "min")
         ).magnitude
         == 0
     )
-    assert heat.misfit_lost_per_degree(Crank.load("pump")).m_as("um/delta_degC") == pytest.approx(
-        0.253
-    )
+    assert expansion.misfit_lost_per_degree(Crank.load("pump")).m_as(
+        "um/delta_degC"
+    ) == pytest.approx(0.253)
 
 
 def test_film_in_air_is_of_the_usual_size_and_grows_with_speed():
@@ -400,19 +405,19 @@ def test_film_in_air_is_of_the_usual_size_and_grows_with_speed():
 
 def test_shear_plane_share_stays_in_its_range():
     with pytest.warns(OutOfRangeWarning, match="thermal_term"):
-        assert heat.primary_share(20.0) == pytest.approx(0.15 * np.log(27.5 / 20))
+        assert expansion.primary_share(20.0) == pytest.approx(0.15 * np.log(27.5 / 20))
     with pytest.raises(ValueError, match="thermal_term"):
-        heat.primary_share(30.0)
+        expansion.primary_share(30.0)
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         slow, quick = (
-            heat.cutting_heat(
+            expansion.cutting_heat(
                 Quantity(300, "N"), Quantity(speed, "m/min"), Quantity(0.1, "mm"), "C45"
             )
             for speed in (10, 40)
         )
     assert slow.shear_share > quick.shear_share
-    rubbed = heat.cutting_heat(
+    rubbed = expansion.cutting_heat(
         Quantity(300, "N"), Quantity(10, "m/min"), Quantity(0.1, "mm"), "C45", friction_share=0.25
     )
     assert (rubbed.shear_heat / slow.shear_heat).m_as("dimensionless") == pytest.approx(0.75)
@@ -420,54 +425,62 @@ def test_shear_plane_share_stays_in_its_range():
 
 def test_strong_film_says_so():
     with pytest.warns(OutOfRangeWarning, match="film"):
-        heat.warm(Crank.load("pump"), FORTY, MINUTES, film=film(3000.0))
+        expansion.warm(Crank.load("pump"), FORTY, MINUTES, film=film(3000.0))
 
 
 @pytest.mark.parametrize(
     ("call", "kind", "words"),
     [
-        (lambda crank: heat.warm(crank, 40, MINUTES), TypeError, "heat"),
-        (lambda crank: heat.warm(crank, FORTY, MINUTES, where=("pin", 3)), ValueError, "where"),
+        (lambda crank: expansion.warm(crank, 40, MINUTES), TypeError, "heat"),
         (
-            lambda crank: heat.warm(crank, FORTY, Quantity(np.array([2.0, 1.0]), "min")),
+            lambda crank: expansion.warm(crank, FORTY, MINUTES, where=("pin", 3)),
+            ValueError,
+            "where",
+        ),
+        (
+            lambda crank: expansion.warm(crank, FORTY, Quantity(np.array([2.0, 1.0]), "min")),
             ValueError,
             "time",
         ),
-        (lambda crank: heat.warm(crank, FORTY, MINUTES, cells=1), ValueError, "cells"),
+        (lambda crank: expansion.warm(crank, FORTY, MINUTES, cells=1), ValueError, "cells"),
         (
-            lambda crank: heat.growth(Quantity(1, "mm"), Quantity(5, "N"), "C45"),
+            lambda crank: expansion.growth(Quantity(1, "mm"), Quantity(5, "N"), "C45"),
             pint.DimensionalityError,
             "rise",
         ),
         (
-            lambda crank: heat.thrust_per_degree(crank, machine_stiffness=Quantity(0.0, "N/mm")),
+            lambda crank: expansion.thrust_per_degree(
+                crank, machine_stiffness=Quantity(0.0, "N/mm")
+            ),
             ValueError,
             "machine_stiffness",
         ),
         (
-            lambda crank: heat.thrust_per_degree(crank, center_diameter=Quantity(25, "mm")),
+            lambda crank: expansion.thrust_per_degree(crank, center_diameter=Quantity(25, "mm")),
             ValueError,
             "center_diameter",
         ),
         (
-            lambda crank: heat.lumped_rise(
+            lambda crank: expansion.lumped_rise(
                 FORTY, MINUTES, Quantity(1, "kg"), Quantity(486, "J/(kg*K)"), film(5.0)
             ),
             ValueError,
             "area",
         ),
         (
-            lambda crank: heat.minutes_until_soft(
-                heat.warm(crank, FORTY, MINUTES), Quantity(50, "degC")
+            lambda crank: expansion.minutes_until_soft(
+                expansion.warm(crank, FORTY, MINUTES), Quantity(50, "degC")
             ),
             ValueError,
             "limit",
         ),
-        (lambda crank: heat.misfit_lost_per_degree(crank, 2), ValueError, "throw"),
-        (lambda crank: heat.coolant("prayer"), ValueError, "name"),
-        (lambda crank: heat.series_stiffness(), ValueError, "parts"),
+        (lambda crank: expansion.misfit_lost_per_degree(crank, 2), ValueError, "throw"),
+        (lambda crank: expansion.coolant("prayer"), ValueError, "name"),
+        (lambda crank: expansion.series_stiffness(), ValueError, "parts"),
         (
-            lambda crank: heat.cutting_heat(FORTY, Quantity(1, "m/min"), Quantity(1, "mm"), "C45"),
+            lambda crank: expansion.cutting_heat(
+                FORTY, Quantity(1, "m/min"), Quantity(1, "mm"), "C45"
+            ),
             pint.DimensionalityError,
             "force",
         ),

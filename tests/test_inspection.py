@@ -5,10 +5,11 @@ import warnings
 import numpy as np
 import pint
 import pytest
-from crankmath import inspection
-from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from crankmath.inspection import runout
+from crankmath.units import OutOfRangeWarning, Quantity
 
 TWELVE = np.arange(0, 360, 30.0)
 DRAWS = 2000
@@ -46,7 +47,7 @@ def profile(angle, offset=10.0, toward=40.0, lobes=(), mean=0.0):
 def test_exact_readings_come_back(offset, toward, mean, angles):
     """Unequal steps in any order; the formula itself is the reference."""
     angles = np.array([*angles, 0.0, 120.0, 240.0])
-    fit = inspection.fit_runout(deg(angles), um(profile(angles, offset, toward, mean=mean)))
+    fit = runout.fit_runout(deg(angles), um(profile(angles, offset, toward, mean=mean)))
     assert fit.eccentricity.m_as("um") == pytest.approx(offset, rel=1e-6)
     assert np.cos(np.radians(fit.direction.m_as("deg") - toward)) == pytest.approx(1, abs=1e-9)
     assert fit.mean.m_as("um") == pytest.approx(mean, abs=1e-6 * (offset + 100))
@@ -67,7 +68,7 @@ def test_against_scipy_least_squares():
         ftol=1e-14,
         gtol=1e-14,
     )
-    fit = inspection.fit_runout(deg(angles), um(dial), lobes=1)
+    fit = runout.fit_runout(deg(angles), um(dial), lobes=1)
     assert fit.eccentricity.m_as("um") == pytest.approx(theirs.x[1], rel=1e-7)
     assert fit.direction.m_as("rad") == pytest.approx(theirs.x[2] % (2 * np.pi), rel=1e-7)
     spread = np.linalg.inv(theirs.jac.T @ theirs.jac) * (theirs.fun @ theirs.fun) / (len(dial) - 3)
@@ -82,7 +83,7 @@ def simulated(offset, noise, angles, lobes=(), known=None, seed=8, draws=DRAWS):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         found = [
-            inspection._solve(turn, truth + random.normal(0, noise, len(angles)), None, known)
+            runout._solve(turn, truth + random.normal(0, noise, len(angles)), None, known)
             for _ in range(draws)
         ]
     vectors = np.array([solution[1] + 1j * solution[2] for solution, *_ in found])
@@ -144,14 +145,14 @@ def test_stated_uncertainty_of_the_swing_holds(case):
 def test_swing_of_known_readings():
     """Two lobes on an offset, tops together: 2 (10 + 2) less what the valley between is filled up, found by hand from the curve."""
     fine = np.arange(0, 360, 0.1)
-    fit = inspection.fit_runout(deg(TWELVE), um(profile(TWELVE, 10, 40, [(2, 2.0, 40)])))
+    fit = runout.fit_runout(deg(TWELVE), um(profile(TWELVE, 10, 40, [(2, 2.0, 40)])))
     assert fit.swing.m_as("um") == pytest.approx(
         np.ptp(profile(fine, 10, 40, [(2, 2.0, 40)])), rel=1e-3
     )
     assert fit.tir.m_as("um") == pytest.approx(20) and fit.swing.m_as("um") == pytest.approx(
         20.0, rel=1e-3
     )
-    hidden = inspection.fit_runout(
+    hidden = runout.fit_runout(
         deg(np.arange(0, 360, 45.0)),
         um(profile(np.arange(0, 360, 45.0), 10, 40, [(3, 4.0, 40)])),
         repeatability=um(0.1),
@@ -169,7 +170,7 @@ def test_a_slip_of_many_scatters_is_named_in_a_dozen_readings(count, slip):
     for number in range(200):
         dial = profile(angles, 10, 40, [(3, 1.0, 10)]) + random.normal(0, 1, count)
         dial[number % count] += slip
-        *_, strange = inspection._solve(np.radians(angles), dial, None, None)
+        *_, strange = runout._solve(np.radians(angles), dial, None, None)
         named, wrong = (
             named + strange[number % count],
             wrong + strange.sum() - strange[number % count],
@@ -180,10 +181,10 @@ def test_a_slip_of_many_scatters_is_named_in_a_dozen_readings(count, slip):
 def test_budget_of_a_runout_by_hand():
     """Readings, indicator and vees add as squares; the half widths over root three; degrees of freedom by Welch and Satterthwaite."""
     angles = np.arange(0, 360, 15.0)
-    fit = inspection.fit_runout(
+    fit = runout.fit_runout(
         deg(angles), um(profile(angles, 15) + np.random.default_rng(3).normal(0, 1, 24))
     )
-    found = inspection.runout_budget(fit, indicator=um(3), support=um(2), of="offset")
+    found = runout.runout_budget(fit, indicator=um(3), support=um(2), of="offset")
     parts = [2 * fit.eccentricity_uncertainty.m_as("um"), 3 / np.sqrt(3), 2 / np.sqrt(3)]
     assert found.value.m_as("um") == pytest.approx(fit.tir.m_as("um"))
     assert found.standard.m_as("um") == pytest.approx(
@@ -192,20 +193,20 @@ def test_budget_of_a_runout_by_hand():
     assert found.degrees_of_freedom == pytest.approx(
         sum(part**2 for part in parts) ** 2 / (parts[0] ** 4 / 13), rel=1e-3
     )
-    alone = inspection.runout_budget(fit)
+    alone = runout.runout_budget(fit)
     assert alone.value == fit.swing and alone.expanded.m_as("um") == pytest.approx(
         fit.swing_expanded.m_as("um")
     )
-    exact = inspection.runout_budget(inspection.fit_runout(deg(angles), um(np.zeros(24))))
+    exact = runout.runout_budget(runout.fit_runout(deg(angles), um(np.zeros(24))))
     assert exact.value.magnitude == 0 and exact.expanded.magnitude == 0
     with pytest.raises(ValueError, match="^of must be"):
-        inspection.runout_budget(fit, of="form")
+        runout.runout_budget(fit, of="form")
     with pytest.raises(TypeError, match="^indicator"):
-        inspection.runout_budget(fit, indicator=3)
+        runout.runout_budget(fit, indicator=3)
     with pytest.warns(OutOfRangeWarning):
-        bare = inspection.fit_runout(deg([0, 120, 240.0]), um([1, 2, 3.0]))
+        bare = runout.fit_runout(deg([0, 120, 240.0]), um([1, 2, 3.0]))
     with pytest.raises(ValueError, match="^runout: as many"):
-        inspection.runout_budget(bare)
+        runout.runout_budget(bare)
 
 
 @pytest.mark.parametrize("offset", [0.0, 0.4, 1.0])
@@ -220,8 +221,8 @@ def test_small_offsets_are_not_overstated(offset):
 def test_fit_says_what_its_core_found():
     dial = profile(TWELVE, 15, 40) + np.random.default_rng(1).normal(0, 1, 12)
     fit, (solution, left, sure, _) = (
-        inspection.fit_runout(deg(TWELVE), um(dial)),
-        inspection._solve(np.radians(TWELVE), dial, None, None),
+        runout.fit_runout(deg(TWELVE), um(dial)),
+        runout._solve(np.radians(TWELVE), dial, None, None),
     )
     assert fit.eccentricity.m_as("um") == pytest.approx(np.hypot(*solution[1:3]))
     assert fit.eccentricity_expanded.m_as("um") == pytest.approx(sure.expanded)
@@ -232,7 +233,7 @@ def test_fit_says_what_its_core_found():
 
 def test_form_is_told_by_lobes_and_does_not_spoil_the_offset():
     angles = np.arange(0, 360, 15.0)
-    fit = inspection.fit_runout(
+    fit = runout.fit_runout(
         deg(angles), um(profile(angles, 10, 40, [(2, 1.0, 30), (3, 2.0, 10), (5, 0.5, 0)]))
     )
     assert fit.eccentricity.m_as("um") == pytest.approx(10)
@@ -253,11 +254,11 @@ def test_outlier_and_gap_are_named_and_nothing_is_dropped():
     random = np.random.default_rng(2)
     angles = np.arange(0, 360, 20.0)
     dial = profile(angles, 10, 40) + random.normal(0, 0.3, 18)
-    clean = inspection.fit_runout(deg(angles), um(dial))
+    clean = runout.fit_runout(deg(angles), um(dial))
     assert clean.outliers == () and clean.missing == ()
     dial[5] += 6
     dial[9] = np.nan
-    fit = inspection.fit_runout(deg(angles), um(dial))
+    fit = runout.fit_runout(deg(angles), um(dial))
     assert fit.outliers == (5,) and fit.missing == (9,)
     assert (
         fit.residuals.shape == (18,)
@@ -268,7 +269,7 @@ def test_outlier_and_gap_are_named_and_nothing_is_dropped():
 
 
 def test_units_follow_the_readings():
-    inch = inspection.fit_runout(
+    inch = runout.fit_runout(
         Quantity(np.radians(TWELVE), "rad"), Quantity(profile(TWELVE) / 25.4, "thousandth")
     )
     assert str(inch.eccentricity.units) == "thousandth"
@@ -282,13 +283,13 @@ def test_units_follow_the_readings():
 def test_four_readings_cannot_tell_three_lobes_and_say_so():
     four = np.arange(0, 360, 90.0)
     with pytest.warns(OutOfRangeWarning, match="three-lobed"):
-        fit = inspection.fit_runout(deg(four), um(profile(four, 0, 0, [(3, 2.0, 0)])))
+        fit = runout.fit_runout(deg(four), um(profile(four, 0, 0, [(3, 2.0, 0)])))
     assert fit.eccentricity.m_as("um") == pytest.approx(
         2
     )  # a round center, yet 2 um of “offset”: hence the warning
     three = np.arange(0, 360, 120.0)
     with pytest.warns(OutOfRangeWarning):
-        fit = inspection.fit_runout(deg(three), um(profile(three)))
+        fit = runout.fit_runout(deg(three), um(profile(three)))
     assert fit.eccentricity_expanded is None and fit.found is None
 
 
@@ -308,13 +309,13 @@ def test_four_readings_cannot_tell_three_lobes_and_say_so():
 )
 def test_bad_readings_are_named(angle, reading, kind, name):
     with pytest.raises(kind, match=f"^{name}"):
-        inspection.fit_runout(angle, reading)
+        runout.fit_runout(angle, reading)
 
 
 @pytest.mark.parametrize("lobes", [0, 6, 2.5, 99])
 def test_lobes_that_cannot_be_told_apart_are_refused(lobes):
     with pytest.raises(ValueError, match="^lobes"):
-        inspection.fit_runout(deg(TWELVE), um(profile(TWELVE)), lobes=lobes)
+        runout.fit_runout(deg(TWELVE), um(profile(TWELVE)), lobes=lobes)
 
 
 def test_bend_is_told_from_poor_centers():
@@ -323,11 +324,11 @@ def test_bend_is_told_from_poor_centers():
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         fits = [
-            inspection.fit_runout(deg(TWELVE), mm(profile(TWELVE, abs(c), np.degrees(np.angle(c)))))
+            runout.fit_runout(deg(TWELVE), mm(profile(TWELVE, abs(c), np.degrees(np.angle(c)))))
             for c in centers
         ]
-    off, toward = inspection.bend_of_mains(mm(places), fits)
+    off, toward = runout.bend_of_mains(mm(places), fits)
     np.testing.assert_allclose(off.m_as("mm"), [0, 0.008, 0.003, 0], atol=1e-12)
     np.testing.assert_allclose(np.exp(1j * toward.m_as("rad"))[1:3], [1j, 1], atol=1e-9)
     with pytest.raises(ValueError, match="^positions"):
-        inspection.bend_of_mains(mm(places[:2]), fits[:2])
+        runout.bend_of_mains(mm(places[:2]), fits[:2])

@@ -3,9 +3,11 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import crank, interrupted_cut
-from crankmath.units import Quantity
 from shapely import affinity, box, contains_xy
+
+from crankmath.crank import crank
+from crankmath.cutting import interrupted_cut
+from crankmath.units import Quantity
 
 MM = Quantity(1.0, "mm")
 PUMP = crank.Crank.load("pump")

@@ -3,14 +3,14 @@
 import json
 
 import pytest
-from crankmath import job_fields
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.job import Job, like
-from crankmath.lathe import load_lathe
-from crankmath.units import Quantity
-from crankmath.uncertainty import tool_source
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.inspection.uncertainty import tool_source
+from crankmath.job import Job, fields, like
+from crankmath.lathe import load_lathe
+from crankmath.units import Quantity
 
 
 @pytest.fixture
@@ -93,11 +93,11 @@ def test_reads_shares_lists_words_and_blanks(pump, key, text, value):
 
 
 def test_units_convert_and_come_back_as_typed(pump):
-    field = job_fields.BY_KEY["rough_depth"]
+    field = fields.BY_KEY["rough_depth"]
     typed = pump.typed("rough_depth", "0,8 mm")["rough_depth"]
     assert field.shown(typed, "mm") == "0.8 mm" and field.shown(typed, "in") == "0.0314961 in"
-    assert job_fields.BY_KEY["thrust"].shown(Quantity(80.0, "lbf"), "mm") == "355.858 N"
-    assert job_fields.BY_KEY["crank_speed"].shown(pump["crank_speed"], "in") == "120 rpm"
+    assert fields.BY_KEY["thrust"].shown(Quantity(80.0, "lbf"), "mm") == "355.858 N"
+    assert fields.BY_KEY["crank_speed"].shown(pump["crank_speed"], "in") == "120 rpm"
 
 
 def test_what_is_typed_is_no_longer_assumed(pump):
@@ -110,7 +110,7 @@ def test_what_is_typed_is_no_longer_assumed(pump):
         "bearing_corner",
         "dynamic_rating",
     }  # a round bar, a liquid pump, bushings
-    assert before == set(job_fields.BY_KEY) - unused and before - after == {"thrust"}
+    assert before == set(fields.BY_KEY) - unused and before - after == {"thrust"}
     assert pump.typed("bar_shape", "flat").uses("bar_height") and not pump.typed(
         "spacers", "none"
     ).uses("spacer_doubt")
@@ -120,9 +120,9 @@ def test_what_is_typed_is_no_longer_assumed(pump):
 def test_every_question_has_a_start_and_every_tool_is_known():
     for name in ("all", *EXAMPLES):
         for units in ("mm", "in"):
-            assert set(job_fields.starting_answers(name, units)) == set(job_fields.BY_KEY)
+            assert set(fields.starting_answers(name, units)) == set(fields.BY_KEY)
     for tool in (
-        *job_fields.INDICATORS,
+        *fields.INDICATORS,
         "height gauge 0.02 mm",
         "pair of vee blocks",
         "surface plate",

@@ -6,37 +6,23 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from crankmath import (
-    balance,
-    bar,
-    bearing_seats,
-    chatter,
-    cutting,
-    deflection,
-    fillets,
-    fits,
-    forces,
-    layout,
-    locked_in_stress,
-    mass,
-    motion,
-    service,
-    spacers,
-    steels,
-    strength,
-    tool_form,
-)
-from crankmath.center_holes import center_hole
-from crankmath.crank import EXAMPLES, Crank, Journal, Throw
+
+from crankbook.sheet.working_order import STEPS, working_order
+from crankmath import balance, chatter, cutting, deflection, fillets, fits, forces, service, spacers
+from crankmath.blank import bar, layout, locked_in_stress
+from crankmath.blank.center_holes import center_hole
+from crankmath.crank import EXAMPLES, Crank, Journal, Throw, mass, motion, steels
+from crankmath.cutting import tool_form
+from crankmath.cutting.operations import operations
+from crankmath.fits import bearing_seats
+from crankmath.inspection.pin_heights import throw_budget
 from crankmath.job import Job
-from crankmath.job_check import KINDS, Number, shown
-from crankmath.job_checks import CHECKS, LESSON_TITLES, VERDICTS, check_job
-from crankmath.job_variants import changed, compare
-from crankmath.operations import operations
+from crankmath.job.report import CHECKS, LESSON_TITLES, VERDICTS, check_job
+from crankmath.job.variants import changed, compare
+from crankmath.job.verdicts import KINDS, Number, shown
+from crankmath.service import strength
 from crankmath.stress_field import solve_fillet
-from crankmath.pin_heights import throw_budget
 from crankmath.units import Quantity
-from crankmath.working_order import STEPS, working_order
 
 PUMP = Job.load("pump")
 

@@ -8,15 +8,16 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
+
+from crankbook.pictures import paper_drawing
+from crankbook.sheet.sheet import Sheet, file_stem
+from crankbook.sheet.tables import job_tables
+from crankbook.sheet.working_order import working_order
 from crankmath import __version__
 from crankmath.crank import EXAMPLES
 from crankmath.job import Job
-from crankmath.job_check import KINDS
-from crankmath.job_fields import FIELDS
-from crankmath.job_sheet import Sheet, file_stem
-from crankmath.job_tables import job_tables
-from crankmath.plots import paper_drawing
-from crankmath.working_order import working_order
+from crankmath.job.fields import FIELDS
+from crankmath.job.verdicts import KINDS
 
 DATE = "2026-03-01"
 VOID = {"meta", "br", "circle", "polyline"}

@@ -6,11 +6,14 @@ import numpy as np
 import pint
 import pytest
 import shapely
-from crankmath import bar, center_holes, cutting, layout, locked_in_stress, steels
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.units import Quantity
 from scipy.spatial.transform import Rotation
 from shapely import affinity
+
+from crankmath.blank import bar, center_holes, layout, locked_in_stress
+from crankmath.crank import EXAMPLES, Crank, steels
+from crankmath.cutting import speeds
+from crankmath.lathe import load_lathe
+from crankmath.units import Quantity
 
 OWN = {
     "well bucket": """name = "well bucket"\nunits = "mm"\nsteel = "S355"
@@ -310,7 +313,7 @@ def test_swing_over_bed_and_carriage():
         assert check.swing.m_as("mm") == pytest.approx(reach, abs=1e-3)
         assert check.over_bed.m_as("mm") == pytest.approx(90 - reach, abs=1e-3)
         assert check.over_carriage.m_as("mm") == pytest.approx(55 - reach, abs=1e-3)
-    tight = layout.swing_check(sheet, cutting.load_lathe(), Quantity(70, "mm"))
+    tight = layout.swing_check(sheet, load_lathe(), Quantity(70, "mm"))
     assert tight[0].over_carriage.magnitude < 0
     longer = layout.center_layout(PUMP, bar.smallest_bar(PUMP, center_end=Quantity(120, "mm")))
     with pytest.raises(ValueError, match="^bar is longer than the 350 mm"):
@@ -324,7 +327,7 @@ def test_counterweight_against_the_lever_law():
     assert found.mass.m_as("kg") == pytest.approx(3.3043, abs=1e-3)
     assert found.offset.m_as("mm") == pytest.approx(9)
     assert found.counterweight.m_as("kg") == pytest.approx(0.4957, abs=2e-4)
-    assert cutting.unbalanced_speed_limit(found.mass, found.offset, Quantity(60, "N")).m_as(
+    assert speeds.unbalanced_speed_limit(found.mass, found.offset, Quantity(60, "N")).m_as(
         "rpm"
     ) == pytest.approx(429, abs=1)
 

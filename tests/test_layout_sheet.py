@@ -6,14 +6,14 @@ import xml.etree.ElementTree as ElementTree
 
 import numpy as np
 import pytest
-from crankmath import bar, center_holes, layout
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import lesson_03
-from crankmath.plots import layout_sheet as sheets
-from crankmath.units import Quantity
 from matplotlib import rc_context
-
 from test_layout import ALL, OWN
+
+from crankbook.lessons.blank import lesson_03
+from crankbook.pictures.blank import layout_sheet as sheets
+from crankmath.blank import bar, center_holes, layout
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.units import Quantity
 
 POINT = 25.4 / 72  # mm
 

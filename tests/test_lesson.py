@@ -4,22 +4,23 @@ import json
 import random
 
 import pytest
-from crankmath import plots
-from crankmath.lesson import (
+from jupyter_client.manager import start_new_kernel
+
+from crankbook.lesson import (
     Exercise,
     Question,
     check,
     draw,
-    lesson_04,
+    pictures,
     predict,
     prediction,
     progress,
-    show,
     slips,
 )
-from crankmath.lesson.show import png_address
+from crankbook.lesson.pictures import png_address
+from crankbook.lessons.turning import lesson_04
+from crankbook.pictures import scene
 from crankmath.units import Quantity
-from jupyter_client.manager import start_new_kernel
 
 MAKERS = (lesson_04.one_step, lesson_04.web_face, lesson_04.judgment)
 
@@ -150,15 +151,15 @@ def test_damaged_progress_loses_nothing(own_folder, text):
 
 
 def test_alt_text_is_literal_and_required(capsys):
-    figure, _ = plots.blank()
+    figure, _ = scene.blank()
     with pytest.raises(ValueError, match="alt is empty"):
-        show(figure, " ")
+        pictures(figure, " ")
     assert png_address(figure).startswith("data:image/png;base64,")
 
 
 def test_colors_stand_out_on_white():
     # WCAG 2.2, 1.4.3: relative luminance contrast at least 4.5 to 1
-    for color in (plots.BLUE, plots.RUST, plots.GREEN, plots.PURPLE, plots.GRAY):
+    for color in (scene.BLUE, scene.RUST, scene.GREEN, scene.PURPLE, scene.GRAY):
         parts = [int(color[i : i + 2], 16) / 255 for i in (1, 3, 5)]
         linear = [
             part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
@@ -198,7 +199,7 @@ def test_the_advice_stands_under_the_error_of_a_real_kernel():
     try:
         said = {}
         for source in (
-            "from crankmath import lesson",
+            "from crankbook import lesson",
             "my_answer = 5 um",
             "my_answer = um",
             "my_force = '12 N",

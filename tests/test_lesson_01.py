@@ -4,14 +4,15 @@ import random
 
 import numpy as np
 import pytest
-from crankmath import motion, plots
-from crankmath.crank import EXAMPLES
-from crankmath.lesson import draw, lesson_01, own
-from crankmath.plots import piston_picture
-from crankmath.plots.crank_drawing import shape
-from crankmath.units import Quantity
-
 from test_layout import ALL
+
+from crankbook.lesson import draw, own
+from crankbook.lessons.blank import lesson_01
+from crankbook.pictures import scene
+from crankbook.pictures.blank import piston_picture
+from crankbook.pictures.crank_drawing import shape
+from crankmath.crank import EXAMPLES, motion
+from crankmath.units import Quantity
 
 ZERO = Quantity(0.0, "mm")
 
@@ -26,7 +27,7 @@ def test_each_crank_stays_on_the_paper_at_any_angle(choose, name, rod):
         assert sentence.endswith("The throw is to size.")
         for number, (width, height) in enumerate((piston_picture.END, piston_picture.SIDE)):
             for item in items:
-                if item.axes != number or item.kind != "line" or item.color == plots.GRAY:
+                if item.axes != number or item.kind != "line" or item.color == scene.GRAY:
                     continue
                 assert item.x.min() >= 0 and item.x.max() <= width and item.y.min() >= 0
                 assert item.y.max() <= height or rod == "endless"
@@ -101,7 +102,7 @@ def test_curves_of_all_throws_against_the_library(choose):
 @pytest.mark.parametrize("name", ["pump", "organ", "four hammers"])
 def test_notes_do_not_cover_each_other(choose, name, projector):
     items, _ = lesson_01.items("in", choose(name), Quantity(30, "deg"), "4 throws", ZERO)
-    figure = plots.add(lesson_01.paper("in", projector), items)
+    figure = scene.add(lesson_01.paper("in", projector), items)
     figure.canvas.draw()
     boxes = [
         text.get_window_extent()

@@ -2,13 +2,16 @@
 
 import numpy as np
 import pytest
-from crankmath import bar, locked_in_stress, plots, steels
-from crankmath.crank import Crank
-from crankmath.lesson import draw, lesson_02, own, progress
-from crankmath.plots import bar_picture
-from crankmath.units import Quantity
 from scipy.integrate import trapezoid
 from test_layout import ALL
+
+from crankbook.lesson import draw, own, progress
+from crankbook.lessons.blank import lesson_02
+from crankbook.pictures import scene
+from crankbook.pictures.blank import bar_picture
+from crankmath.blank import bar, locked_in_stress
+from crankmath.crank import Crank, steels
+from crankmath.units import Quantity
 
 NONE = Quantity(0.0, "mm")
 
@@ -46,7 +49,7 @@ def test_the_dashed_outline_touches_the_webs_and_holds_them(choose, name):
             if item.kind == "line" and item.fill == bar_picture.WEB
         ]
     )
-    ring = next(item for item in items if item.kind == "line" and item.color == plots.GREEN)
+    ring = next(item for item in items if item.kind == "line" and item.color == scene.GREEN)
     radius = (ring.x.max() - ring.x.min()) / 2
     far = np.hypot(webs[:, 0] - bar_picture.MIDDLE[0], webs[:, 1] - bar_picture.MIDDLE[1])
     assert far.max() <= radius * (1 + 1e-6)
@@ -118,13 +121,13 @@ def test_a_prediction_is_drawn_as_a_circle_of_its_size(choose):
     ring = next(
         item
         for item in lesson_02.items("mm", "pump", "round", lesson_02.AS_DRAWN, NONE)[0]
-        if item.kind == "line" and item.color == plots.PURPLE
+        if item.kind == "line" and item.color == scene.PURPLE
     )
     assert np.ptp(ring.x) == pytest.approx(46 * bar_picture.ROOM / 60)
     assert not [
         item
         for item in lesson_02.items("mm", "pump", "flat", lesson_02.AS_DRAWN, NONE)[0]
-        if item.color == plots.PURPLE
+        if item.color == scene.PURPLE
     ]
 
 
@@ -165,7 +168,7 @@ def test_a_cut_through_the_whole_bar_is_told(choose):
 def test_notes_do_not_cover_each_other(choose, name, shape, projector):
     progress.write("predictions", "02 smallest bar", "46 mm")
     items, _ = lesson_02.items("in", name, shape, "1144, cold drawn", Quantity(10, "mm"))
-    figure = plots.add(lesson_02.paper("in", projector), items)
+    figure = scene.add(lesson_02.paper("in", projector), items)
     figure.canvas.draw()
     boxes = [
         text.get_window_extent()

@@ -2,13 +2,15 @@
 
 import numpy as np
 import pytest
-from crankmath import bar, center_holes, layout, plots
-from crankmath.crank import Crank
-from crankmath.lesson import draw, lesson_03, own, progress
-from crankmath.plots import center_picture
-from crankmath.units import Quantity
-
 from test_layout import ALL
+
+from crankbook.lesson import draw, own, progress
+from crankbook.lessons.blank import lesson_03
+from crankbook.pictures import scene
+from crankbook.pictures.blank import center_picture
+from crankmath.blank import bar, center_holes, layout
+from crankmath.crank import Crank
+from crankmath.units import Quantity
 
 NONE, STILL = Quantity(0.0, "mm"), Quantity(0.0, "deg")
 
@@ -108,7 +110,7 @@ def test_the_drilled_center_is_drawn_to_the_side_it_went():
             for item in items
             if item.axes == 0
             and item.kind == "line"
-            and item.color == plots.RUST
+            and item.color == scene.RUST
             and item.width == 2
         )
         moved = np.array([np.diff(line.x)[0], np.diff(line.y)[0]]) * 60 / center_picture.ROOM / 50
@@ -121,13 +123,13 @@ def test_lines_of_the_chart_are_those_of_the_axis(choose):
     across = next(
         item
         for item in items
-        if item.axes == 1 and item.kind == "line" and item.color == plots.GREEN and item.width == 2
+        if item.axes == 1 and item.kind == "line" and item.color == scene.GREEN and item.width == 2
     )
     assert across.y[-1] == pytest.approx(12.7 * np.sin(np.radians(0.2)), rel=1e-6)
     thick = next(
         item
         for item in items
-        if item.axes == 1 and item.kind == "line" and item.color == plots.GREEN and item.width == 7
+        if item.axes == 1 and item.kind == "line" and item.color == scene.GREEN and item.width == 7
     )
     phase = layout.pin_axis(
         Crank.load("organ"),
@@ -143,13 +145,13 @@ def test_lines_of_the_chart_are_those_of_the_axis(choose):
 def test_a_prediction_is_drawn_where_it_was_made(choose):
     progress.write("predictions", "03 main center", "9 mm")
     items, _ = lesson_03.items("mm", "pump", "round", NONE, STILL)
-    line = next(item for item in items if item.color == plots.PURPLE and item.kind == "line")
+    line = next(item for item in items if item.color == scene.PURPLE and item.kind == "line")
     main = center_picture.MIDDLE[1] - 9 * center_picture.ROOM / 60
     np.testing.assert_allclose(line.y, main)
     assert not [
         item
         for item in lesson_03.items("mm", "organ", "round", NONE, STILL)[0]
-        if item.color == plots.PURPLE
+        if item.color == scene.PURPLE
     ]
 
 
@@ -186,7 +188,7 @@ def test_a_smaller_hole_where_the_bars_own_has_no_room():
 )
 def test_notes_do_not_cover_each_other(choose, name, shape, projector):
     items, _ = lesson_03.items("in", name, shape, Quantity(0.05, "mm"), Quantity(0.1, "deg"))
-    figure = plots.add(lesson_03.paper("in", projector), items)
+    figure = scene.add(lesson_03.paper("in", projector), items)
     figure.canvas.draw()
     boxes = [
         text.get_window_extent()

@@ -4,12 +4,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from crankmath import operations
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import draw, lesson_05, own, predict
-from crankmath.plots import roughing
-from crankmath.units import Quantity
 from shapely import Point, Polygon
+
+from crankbook.lesson import draw, own, predict
+from crankbook.lessons.turning import lesson_05
+from crankbook.pictures.turning import roughing
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.cutting import operations
+from crankmath.units import Quantity
 
 MAKERS = (lesson_05.share_of_turn, lesson_05.roughing_minutes, lesson_05.deepest_cut)
 

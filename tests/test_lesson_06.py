@@ -4,9 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from crankmath import deflection, forces
+
+from crankbook.lesson import own, predict
+from crankbook.lessons.turning import lesson_06
+from crankmath import deflection
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import lesson_06, own, predict
+from crankmath.forces import kienzle
 from crankmath.units import Quantity
 
 MAKERS = (lesson_06.main_force, lesson_06.motor_power, lesson_06.lobed_diameter)
@@ -70,7 +73,7 @@ def test_the_picture_says_what_the_library_says(name, work):
 
 
 def test_thin_chips_take_the_upper_bound():
-    step = forces.THICKNESS_RANGE[0]
+    step = kienzle.THICKNESS_RANGE[0]
     under, over = (
         lesson_06.cut_forces("C45", mm(1.0), mm(step * factor)).cutting.m_as("N")
         for factor in (0.9999, 1.0001)

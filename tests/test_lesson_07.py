@@ -4,10 +4,14 @@ from math import log, pi, sqrt
 
 import numpy as np
 import pytest
-from crankmath import chatter, modes, plots
+
+from crankbook.lesson import draw, own, predict
+from crankbook.lesson.pictures import png_address
+from crankbook.lessons.turning import lesson_07
+from crankbook.pictures import scene
+from crankmath import chatter
+from crankmath.chatter import modes
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import draw, lesson_07, own, predict
-from crankmath.lesson.show import png_address
 from crankmath.units import Quantity
 
 ZETA, RPM = Quantity(4.0, "percent"), Quantity(400.0, "rpm")
@@ -198,7 +202,7 @@ def test_labels_of_the_default_picture_do_not_touch():
     for units in ("mm", "in"):
         for kind in lesson_07.TOOLS:
             drawn, _ = lesson_07.items(units, Quantity(6.0, "mm"), ZETA, RPM, f"pump, {kind}")
-            figure = plots.add(lesson_07.paper(units), drawn)
+            figure = scene.add(lesson_07.paper(units), drawn)
             figure.canvas.draw()
             boxes = [
                 text.get_window_extent()

@@ -4,9 +4,12 @@ import re
 
 import numpy as np
 import pytest
-from crankmath import heat, plots
+
+from crankbook.lesson import draw, own
+from crankbook.lessons.turning import lesson_09
+from crankbook.pictures import scene
+from crankmath import heat
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import draw, lesson_09, own
 from crankmath.spacers import Spacer
 from crankmath.units import Quantity
 
@@ -82,7 +85,7 @@ def test_sentence_is_the_drawing_in_words():
     main = [
         item
         for item in drawn
-        if item.kind == "line" and item.color == plots.RUST and item.axes == 0
+        if item.kind == "line" and item.color == scene.RUST and item.axes == 0
     ]
     hot = [round(item.y.max() - 20) for item in main]
     low, high = (float(part) for part in re.search(r"gets (\S+) to (\S+) °C warmer", said).groups())
@@ -90,7 +93,7 @@ def test_sentence_is_the_drawing_in_words():
     web = [
         item
         for item in drawn
-        if item.kind == "line" and item.color == plots.GREEN and item.axes == 0
+        if item.kind == "line" and item.color == scene.GREEN and item.axes == 0
     ]
     passed = [
         float(item.x[np.argmax(item.y >= 45)]) if (item.y >= 45).any() else None for item in web

@@ -5,10 +5,14 @@ import warnings
 
 import numpy as np
 import pytest
-from crankmath import plots, service, strength, torsion
+
+from crankbook.lesson import draw, own
+from crankbook.lessons.proving import lesson_11
+from crankbook.pictures import scene
+from crankbook.pictures.proving import turning_crank
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import draw, lesson_11, own
-from crankmath.plots import turning_crank
+from crankmath.service import loads as service
+from crankmath.service import strength, torsion
 from crankmath.units import OutOfRangeWarning, Quantity
 
 PRESSURE, SPEED, FILLET = Quantity(1.0, "MPa"), Quantity(300.0, "rpm"), Quantity(1.5, "mm")
@@ -123,7 +127,7 @@ def test_rows_show_each_kind_of_section():
     bending = next(
         item
         for item in drawn
-        if item.kind == "line" and item.axes == 1 and item.color == plots.RUST
+        if item.kind == "line" and item.axes == 1 and item.color == scene.RUST
     )
     assert np.ptp(bending.y) / 2 == pytest.approx(
         result.weakest.bending_alternating.m_as("MPa"), rel=0.02

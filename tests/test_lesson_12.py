@@ -6,9 +6,14 @@ import re
 
 import numpy as np
 import pytest
-from crankmath import inspection, plots, practice
-from crankmath.lesson import lesson_12, my_readings, predict, progress
-from crankmath.lesson.readings_form import ReadingsForm
+
+from crankbook.forms import my_readings
+from crankbook.forms.readings_form import ReadingsForm
+from crankbook.lesson import predict, progress
+from crankbook.lessons.proving import lesson_12
+from crankbook.pictures import scene
+from crankmath import inspection
+from crankmath.inspection import practice
 from crankmath.units import Quantity
 
 MAKERS = (lesson_12.opposite_readings, lesson_12.round_in_a_vee, lesson_12.largest_sure)
@@ -153,7 +158,7 @@ def test_prediction_is_drawn():
     predict("12 vee reading", "12 um", ("um", "mm"))
     drawn, _ = lesson_12.items("mm", **lesson_12.panel().values)
     assert [
-        item.y[0] for item in drawn if isinstance(item, plots.Curve) and item.color == plots.PURPLE
+        item.y[0] for item in drawn if isinstance(item, scene.Curve) and item.color == scene.PURPLE
     ] == [6, -6]
 
 

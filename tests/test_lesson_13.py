@@ -5,8 +5,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+
+from crankbook.lesson import own
+from crankbook.lessons.proving import lesson_13
 from crankmath.crank import EXAMPLES, Crank, Journal
-from crankmath.lesson import lesson_13, own
 from crankmath.units import Quantity
 
 NONE = Quantity(0.0, "delta_degC")
@@ -113,7 +115,7 @@ def test_a_crank_too_large_for_the_tables_gets_a_sentence(mine):
 
 
 def test_prediction_is_drawn(mine):
-    from crankmath.lesson import predict
+    from crankbook.lesson import predict
 
     before = len(
         lesson_13.items("mm", "pump, end mains", "ball bearing, medium series", "k6", NONE)[0]

@@ -5,10 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from crankmath import plots
+
+from crankbook.lesson import own, predict
+from crankbook.lessons.proving import lesson_14
+from crankbook.pictures import scene
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.lesson import lesson_14, own, predict
-from crankmath.mass import mass_properties
+from crankmath.crank.mass import mass_properties
 from crankmath.units import Quantity
 
 
@@ -94,9 +96,9 @@ def test_path_is_drawn_as_the_force_points():
     """At the outer end (angle zero) the tip is straight above; the sum of primary and secondary is the path called both."""
     drawn, _ = lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))
     (both,), (primary,), (secondary,) = (
-        curves(drawn, 1, plots.BLUE),
-        curves(drawn, 1, plots.GREEN),
-        curves(drawn, 1, plots.RUST),
+        curves(drawn, 1, scene.BLUE),
+        curves(drawn, 1, scene.GREEN),
+        curves(drawn, 1, scene.RUST),
     )
     assert both.x[0] == pytest.approx(0, abs=1e-9) and both.y[0] == pytest.approx(
         0.75 * 7.106 / 10, rel=1e-3
@@ -109,8 +111,8 @@ def test_a_throw_at_90_degrees_lies_left_as_its_force_does(mine):
     """Seen from the right-hand end, as the crank's drawings are: angle 90 points left, in the end view and in the path."""
     mine(Crank.load("pump").with_throw(0, angle=Quantity(90, "deg")))
     drawn, _ = lesson_14.items("mm", "my crank, no counterweights", gram(0), percent(0), rpm(600))
-    arrow = curves(drawn, 0, plots.RUST)[0]
-    (both,) = curves(drawn, 1, plots.BLUE)
+    arrow = curves(drawn, 0, scene.RUST)[0]
+    (both,) = curves(drawn, 1, scene.BLUE)
     assert arrow.x[-1] < -0.3 and abs(arrow.y[-1]) < 1e-9
     assert both.x[0] < -0.3 and abs(both.y[0]) < 1e-9
 

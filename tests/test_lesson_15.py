@@ -3,12 +3,15 @@
 import json
 
 import pytest
-from crankmath import job_sheet
+
+from crankbook.forms import job_form
+from crankbook.lesson import own, progress
+from crankbook.lessons.proving import lesson_15
+from crankbook.sheet import sheet
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.job import Job
-from crankmath.job_checks import check_job
-from crankmath.job_fields import BY_KEY, FIELDS
-from crankmath.lesson import job_form, lesson_15, own, progress
+from crankmath.job.fields import BY_KEY, FIELDS
+from crankmath.job.report import check_job
 
 BAD = [
     ("thrust", "1,234", "does “1,234” mean 1.234 or 1234"),
@@ -221,7 +224,7 @@ def test_a_folder_that_cannot_be_written_stops_nothing(monkeypatch):
     def full(path, text):
         raise OSError(28, "No space left on device")
 
-    for module in (job_form, job_sheet):
+    for module in (job_form, sheet):
         monkeypatch.setattr(module, "write_whole", full)
     form = lesson_15.page().job_form
     form.set("thrust", "300 N")

@@ -3,7 +3,9 @@
 import socket
 
 import pytest
-from crankmath import __main__ as entry
+
+from crankbook import __main__ as entry
+from crankbook import launcher, workspace
 
 
 @pytest.fixture
@@ -15,7 +17,7 @@ def lessons(tmp_path):
 
 
 def test_lessons_are_found_and_copied(tmp_path):
-    entry.copy_lessons(entry.find_workbook(), tmp_path / "own")
+    workspace.copy_lessons(workspace.find_workbook(), tmp_path / "own")
     assert (tmp_path / "own" / "04-choose-a-spindle-speed.ipynb").is_file()
     assert (tmp_path / "own" / "solutions").is_dir() and (
         tmp_path / "own" / "cranks" / "pump.toml"
@@ -24,29 +26,29 @@ def test_lessons_are_found_and_copied(tmp_path):
 
 def test_unchanged_copy_is_renewed(lessons, tmp_path):
     own = tmp_path / "own"
-    entry.copy_lessons(lessons, own)
+    workspace.copy_lessons(lessons, own)
     (lessons / "00-start-here.ipynb").write_text("second")
-    assert entry.copy_lessons(lessons, own) == []
+    assert workspace.copy_lessons(lessons, own) == []
     assert (own / "00-start-here.ipynb").read_text() == "second"
 
 
 def test_changed_copy_is_kept(lessons, tmp_path):
     own = tmp_path / "own"
-    entry.copy_lessons(lessons, own)
+    workspace.copy_lessons(lessons, own)
     (own / "00-start-here.ipynb").write_text("mine")
-    assert entry.copy_lessons(lessons, own) == []
+    assert workspace.copy_lessons(lessons, own) == []
     (lessons / "00-start-here.ipynb").write_text("second")
-    assert entry.copy_lessons(lessons, own) == ["00-start-here-new.ipynb"]
+    assert workspace.copy_lessons(lessons, own) == ["00-start-here-new.ipynb"]
     assert (own / "00-start-here.ipynb").read_text() == "mine"
     assert (own / "00-start-here-new.ipynb").read_text() == "second"
 
 
 def test_damaged_record_loses_nothing(lessons, tmp_path):
     own = tmp_path / "own"
-    entry.copy_lessons(lessons, own)
+    workspace.copy_lessons(lessons, own)
     (own / "00-start-here.ipynb").write_text("mine")
     (own / ".lessons.json").write_text("{")
-    entry.copy_lessons(lessons, own)
+    workspace.copy_lessons(lessons, own)
     assert (own / "00-start-here.ipynb").read_text() == "mine"
 
 
@@ -62,7 +64,7 @@ def test_taken_port_is_said_in_words(capsys, form):
 
 @pytest.mark.parametrize("value", ["abc", "-1", "70000", ""])
 def test_port_that_is_none(value):
-    assert "needs a whole number" in entry.option_problem([f"--port={value}"])
+    assert "needs a whole number" in launcher.option_problem([f"--port={value}"])
 
 
 @pytest.mark.parametrize(
@@ -98,7 +100,7 @@ def test_an_option_that_lets_others_in_is_refused(asked, capsys, own_folder):
     ],
 )
 def test_other_options_pass(asked):
-    assert entry.option_problem(asked.split(" ")) is None
+    assert launcher.option_problem(asked.split(" ")) is None
 
 
 def test_folder_that_cannot_be_written(tmp_path, monkeypatch, capsys):

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import trimesh
-from crankmath import mass
-from crankmath.crank import EXAMPLES, Crank
+
+from crankmath.crank import EXAMPLES, Crank, mass
 from crankmath.units import OutOfRangeWarning, Quantity
 
 DENSITY = Quantity(7850, "kg/m**3")

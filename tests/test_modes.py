@@ -4,10 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from crankmath import deflection, modes
+
+from crankmath import deflection
+from crankmath.chatter import modes
+from crankmath.chatter.modes import Mode
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.deflection import Setup
-from crankmath.modes import Mode
 from crankmath.spacers import Spacer
 from crankmath.units import OutOfRangeWarning, Quantity
 

@@ -3,11 +3,11 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import motion
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.units import Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath.crank import EXAMPLES, Crank, motion
+from crankmath.units import Quantity
 
 THROW, ROD, SPEED = Quantity(18.0, "mm"), Quantity(80.0, "mm"), Quantity(300, "rpm")
 TURN = Quantity(np.linspace(0, 360, 73), "deg")

@@ -5,7 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pint
 import pytest
-from crankmath import bar, crank, cutting, operations
+
+from crankmath.blank import bar
+from crankmath.crank import crank
+from crankmath.cutting import operations
+from crankmath.lathe import load_lathe
 from crankmath.units import Quantity
 
 BARS = {
@@ -29,7 +33,7 @@ def total(part=crank.Crank.load("pump"), stock=BARS["pump"], **options):
 @pytest.mark.parametrize("name", crank.EXAMPLES)
 @slow_speeds
 def test_operations_by_their_own_turns(name):
-    part, lathe = crank.Crank.load(name), cutting.load_lathe()
+    part, lathe = crank.Crank.load(name), load_lathe()
     found = operations.operations(part, BARS[name])
     names = [operation.name for operation in found]
     assert sum("rough" in n for n in names) == len(part.journals) + len(part.throws)
@@ -60,7 +64,7 @@ def test_milling_saves_time_and_a_weak_motor_costs_it():
         < total(milled="slots in the gaps")
         < total()
     )
-    weak = replace(cutting.load_lathe(), power=Quantity(60, "W"))
+    weak = replace(load_lathe(), power=Quantity(60, "W"))
     assert total(lathe=weak) > total()
     assert "motor" in operations.operations(crank.Crank.load("pump"), BARS["pump"], weak)[0].limits
 
@@ -133,7 +137,7 @@ def test_shares_come_from_the_web_and_the_bar():
 
 
 def test_too_fast_a_slowest_gear_is_told():
-    fast = replace(cutting.load_lathe(), gear_table=Quantity(np.array([300.0, 600.0]), "rpm"))
+    fast = replace(load_lathe(), gear_table=Quantity(np.array([300.0, 600.0]), "rpm"))
     found = operations.operations(crank.Crank.load("pump"), BARS["pump"], fast)
     assert "gears" in found[0].limits and found[0].slowest.m_as("rpm") == 300
 

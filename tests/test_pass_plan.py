@@ -3,12 +3,13 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import pass_plan
-from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, Point, box
 from shapely.ops import unary_union
+
+from crankmath.cutting import pass_plan
+from crankmath.units import OutOfRangeWarning, Quantity
 
 FINE = 1024  # corners of a shapely circle in a quarter turn
 MM = Quantity(1.0, "mm")

@@ -4,10 +4,11 @@ import warnings
 
 import numpy as np
 import pytest
-from crankmath import pin_heights
-from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath.inspection import pin_heights
+from crankmath.units import OutOfRangeWarning, Quantity
 
 
 def mm(value):

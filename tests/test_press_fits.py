@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from crankmath import press_fits
+
+from crankmath.fits import press_fits
 from crankmath.units import OutOfRangeWarning, Quantity
 
 

@@ -6,16 +6,19 @@ import tomllib
 import traceback
 from pathlib import Path
 
-import crankmath
 import pint
 import pytest
-from crankmath import __main__ as entry
-from crankmath import check_files, class_marks, class_sets, class_tables
+
+import crankmath
+from crankbook import workspace
+from crankbook.classroom import csv_tables, marks, sets
+from crankbook.forms import my_readings
+from crankbook.lesson import own, progress
+from crankbook.sheet import command
+from crankbook.sheet.sheet import Sheet
 from crankmath.crank import Crank
 from crankmath.job import Job
-from crankmath.job_sheet import Sheet
 from crankmath.lathe import load_lathe
-from crankmath.lesson import my_readings, own, progress
 
 LIBRARY = str(Path(crankmath.__file__).parent)
 TOLD = (ValueError, TypeError, OSError, pint.DimensionalityError)
@@ -37,8 +40,8 @@ def good_names(path):
 
 
 def good_record(path):
-    class_sets.save_class(
-        class_sets.SchoolClass(
+    sets.save_class(
+        sets.SchoolClass(
             "oak", ["Anna", "Bob"], {"08-1": {"Anna": "0" * 16}}, {"08": ["01-anna.html"]}
         ),
         path.parents[1],
@@ -67,9 +70,9 @@ NAMED = {
     "class record": (
         "instructor-only/class.json",
         good_record,
-        lambda path: class_sets.load_class(path.parents[1]),
+        lambda path: sets.load_class(path.parents[1]),
     ),
-    "class list": ("names.csv", good_names, class_sets.read_names),
+    "class list": ("names.csv", good_names, sets.read_names),
 }
 # files kept in the reader's folder: how one is written, how it is read, what the reader is told then
 KEPT = {
@@ -227,7 +230,7 @@ def kept(request, own_folder):
 def test_a_folder_of_spoiled_files_is_checked_to_its_end(tmp_path, capsys):
     folder = tmp_path / "cranks"
     folder.mkdir()
-    names = [f"{kind.replace(' ', '-')}{end}" for kind in SPOILED for end in check_files.KINDS]
+    names = [f"{kind.replace(' ', '-')}{end}" for kind in SPOILED for end in command.KINDS]
     for name in names:
         (folder / name).write_bytes(
             SPOILED[name.rsplit(".", 1)[0].replace("-", " ")](b"name = 1\n")
@@ -244,7 +247,7 @@ def test_a_folder_of_spoiled_files_is_checked_to_its_end(tmp_path, capsys):
         ".hidden.json",
     ):
         (folder / name).write_text("{")  # the reader's own folder holds these beside jobs
-    assert check_files.main([str(folder), "--no-sheet"]) == check_files.UNREADABLE
+    assert command.main([str(folder), "--no-sheet"]) == command.UNREADABLE
     said = capsys.readouterr().out
     assert all(
         f"{folder / name}: cannot be checked: " in said
@@ -258,8 +261,8 @@ def test_a_folder_of_spoiled_files_is_checked_to_its_end(tmp_path, capsys):
         (tmp_path / "spoiled").write_bytes(SPOILED[kind](b"name = 1\n"))
         for option in ("--job", "--lathe"):
             assert (
-                check_files.main(["pump", option, str(tmp_path / "spoiled"), "--no-sheet"])
-                == check_files.UNREADABLE
+                command.main(["pump", option, str(tmp_path / "spoiled"), "--no-sheet"])
+                == command.UNREADABLE
             ), (kind, option)
             assert "Nothing was checked: " in capsys.readouterr().err
 
@@ -271,8 +274,8 @@ def test_spoiled_answers_of_a_class_are_told_and_stay(kind, tmp_path, capsys):
     raw = SPOILED[kind](b"name,08-1\nAnna,5 um\n")
     path.write_bytes(raw)
     assert (
-        class_marks.main([str(path)]) == 1
-        and class_sets.main(["--class", str(path), "--lesson", "8", "--out", str(tmp_path)]) == 1
+        marks.main([str(path)]) == 1
+        and sets.main(["--class", str(path), "--lesson", "8", "--out", str(tmp_path)]) == 1
     )
     said = capsys.readouterr().err
     assert (
@@ -280,7 +283,7 @@ def test_spoiled_answers_of_a_class_are_told_and_stay(kind, tmp_path, capsys):
         and "No sheets were made. " in said
         and said.count("answers.csv") >= 2
     )
-    assert path.read_bytes() == raw and class_sets.load_class(tmp_path).word == "oak"
+    assert path.read_bytes() == raw and sets.load_class(tmp_path).word == "oak"
 
 
 def survives(raw, folder):
@@ -360,15 +363,15 @@ def test_hostile_texts_come_back_as_typed_and_name_no_other_file(text, own_folde
     )
     for path in own_folder.iterdir():
         assert path.is_file() and len(path.name) < 60 and path.name.isascii()
-    assert class_sets.file_name(1, text).removesuffix(".html").replace("-", "").isalnum()
+    assert sets.file_name(1, text).removesuffix(".html").replace("-", "").isalnum()
 
 
 def test_typed_answers_of_a_class_are_never_written_over(tmp_path):
     path = tmp_path / "answers-08.csv"
     for name in ("answers-08", "answers-08-new"):
-        class_tables.write_table(tmp_path / f"{name}.csv", ["name", "08-1"], [["Anna", "5 um"]])
+        csv_tables.write_table(tmp_path / f"{name}.csv", ["name", "08-1"], [["Anna", "5 um"]])
     before = {file: file.read_bytes() for file in tmp_path.iterdir()}
-    class_sets._table_to_type(path, ["Zoe"], ["08-1"])
+    sets._table_to_type(path, ["Zoe"], ["08-1"])
     assert {file: file.read_bytes() for file in before} == before and (
         tmp_path / "answers-08-new-2.csv"
     ).is_file()
@@ -379,7 +382,7 @@ def test_a_lesson_put_beside_and_changed_is_kept(tmp_path):
     workbook.mkdir()
     for text in ("first", "second", "third"):
         (workbook / "00-start-here.ipynb").write_text(text)
-        beside = entry.copy_lessons(workbook, mine)
+        beside = workspace.copy_lessons(workbook, mine)
         for path in mine.glob("*.ipynb"):
             path.write_text(
                 path.read_text() + ", my notes"
@@ -398,7 +401,7 @@ def test_a_lesson_put_beside_and_changed_is_kept(tmp_path):
 def test_a_spoiled_record_of_lessons(tmp_path, record):
     (tmp_path / ".lessons.json").write_bytes(record.encode("utf-8", "surrogateescape"))
     (tmp_path / "00-start-here.ipynb").write_text("mine")
-    assert "00-start-here-new.ipynb" in entry.copy_lessons(entry.find_workbook(), tmp_path)
+    assert "00-start-here-new.ipynb" in workspace.copy_lessons(workspace.find_workbook(), tmp_path)
     assert (tmp_path / "00-start-here.ipynb").read_text() == "mine"
 
 

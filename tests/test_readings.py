@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
-from crankmath import readings
-from crankmath.inspection import fit_runout
-from crankmath.units import Quantity
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath.inspection import fit_runout, readings
+from crankmath.units import Quantity
 
 PASTED = """Angle (deg); reading (mm)
 0; 0,012

@@ -3,10 +3,13 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import bar, crank, rough_out
-from crankmath.units import Quantity
 from shapely import Point, affinity, box, minimum_bounding_radius
 from shapely.ops import unary_union
+
+from crankmath.blank import bar
+from crankmath.crank import crank
+from crankmath.cutting import rough_out
+from crankmath.units import Quantity
 
 BARS = {
     "pump": Quantity(60, "mm"),

@@ -3,8 +3,9 @@
 from pathlib import Path
 
 import pytest
-from crankmath import school
 from traitlets.config import PyFileConfigLoader
+
+from crankbook.classroom import school
 
 CONFIG = Path(school.__file__).parent / "data" / "school" / "jupyterhub_config.py"
 

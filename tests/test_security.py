@@ -15,17 +15,22 @@ from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
-import crankmath
 import psutil
 import pytest
-from crankmath import class_sets, class_tables, layout, print_page, stills
-from crankmath.bar import smallest_bar
+
+import crankmath
+from crankbook.classroom import course, csv_tables, sets, stills
+from crankbook.classroom import page as print_page
+from crankbook.forms import job_form
+from crankbook.forms.crank_form import CrankForm
+from crankbook.lesson import Exercise, Question, exercise, own, pictures
+from crankbook.lessons.blank import lesson_01
+from crankbook.pictures.blank import layout_sheet
+from crankbook.sheet.sheet import Sheet
+from crankmath.blank import layout
+from crankmath.blank.bar import smallest_bar
 from crankmath.crank import Crank
 from crankmath.job import Job
-from crankmath.job_sheet import Sheet
-from crankmath.lesson import Exercise, Question, course, exercise, job_form, lesson_01, own, show
-from crankmath.lesson.crank_form import CrankForm
-from crankmath.plots import layout_sheet
 from crankmath.units import Quantity
 
 ROOT = Path(__file__).parents[1]
@@ -240,7 +245,7 @@ PAGES = {
     "page": lambda text: print_page.page(
         text, print_page.prose(text) + print_page.table([text], [[text]], text), text
     ),
-    "question": lambda text: class_sets.question_html(
+    "question": lambda text: sets.question_html(
         text, Question(text, Quantity(1.0, "mm"), ("mm",), {}, ())
     ),
 }
@@ -249,13 +254,13 @@ PAGES = {
 def class_page(text, key):
     lesson = course.chosen("08")[0]
     asked = {
-        name: class_sets.SchoolClass("oak", [text]).question(name, maker, "Anna")
+        name: sets.SchoolClass("oak", [text]).question(name, maker, "Anna")
         for name, maker in course.exercises(lesson).items()
     }
     return (
-        class_sets.key_page(lesson, [(1, text, asked)])
+        sets.key_page(lesson, [(1, text, asked)])
         if key
-        else print_page.page(text, class_sets.sheet(lesson, 1, text, asked))
+        else print_page.page(text, sets.sheet(lesson, 1, text, asked))
     )
 
 
@@ -279,9 +284,9 @@ def test_the_foot_of_a_page_ends_no_style(text):
 @nasty
 def test_what_notebooks_display_is_escaped(text, own_folder, monkeypatch, capsys):
     shown = []
-    for module in (sys.modules["crankmath.lesson.show"], exercise):
+    for module in (sys.modules["crankbook.lesson.pictures"], exercise):
         monkeypatch.setattr(module, "display", lambda one: shown.append(one.data))
-    show(
+    pictures(
         layout_sheet.layout_sheet(
             [layout.center_layout(Crank.load("pump"), smallest_bar(Crank.load("pump"), "round"))],
             name=text,
@@ -323,7 +328,7 @@ def test_forms_hand_the_page_plain_text_and_draw_it_as_typed(text, own_folder):
 
 @nasty
 def test_no_spreadsheet_runs_a_cell(text, tmp_path):
-    class_tables.write_table(tmp_path / "names.csv", ["name", text], [[text, f" {text}"]])
+    csv_tables.write_table(tmp_path / "names.csv", ["name", text], [[text, f" {text}"]])
     rows = [
         *csv.reader(io.StringIO(Sheet(job(text)).csv())),
         *csv.reader((tmp_path / "names.csv").open(encoding="utf-8-sig", newline="")),
@@ -351,7 +356,7 @@ def server(tmp_path_factory):
     }
     with (home / "log").open("w") as log:
         process = subprocess.Popen(
-            [sys.executable, "-m", "crankmath", "--no-browser", f"--port={port}"],
+            [sys.executable, "-m", "crankbook", "--no-browser", f"--port={port}"],
             stdout=log,
             stderr=log,
             env={**clean, **places, "CRANKMATH_WORK": str(home / "own"), "PYTHONUNBUFFERED": "1"},

@@ -5,10 +5,12 @@ from functools import partial
 import numpy as np
 import pint
 import pytest
-from crankmath import frame, service
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.units import Quantity
 from test_frame import displacements, pynite
+
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.frame import frame
+from crankmath.service import loads as service
+from crankmath.units import Quantity
 
 ANGLES = Quantity(np.arange(0.0, 360.0, 2.0), "deg")
 STILL = Quantity(0.0, "rpm")

@@ -3,7 +3,8 @@
 import numpy as np
 import pint
 import pytest
-from crankmath.shaking import least_shaking_share, shaking_forces
+
+from crankmath.balance.shaking import least_shaking_share, shaking_forces
 from crankmath.units import OutOfRangeWarning, Quantity
 
 

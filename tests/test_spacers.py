@@ -6,12 +6,14 @@ from dataclasses import replace
 import numpy as np
 import pint
 import pytest
-from crankmath import frame, spacers
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.spacers import Spacer, misfit_limits, runout_for_misfit, squeeze
-from crankmath.units import OutOfRangeWarning, Quantity
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from crankmath import spacers
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.frame import frame
+from crankmath.spacers import Spacer, misfit_limits, runout_for_misfit, squeeze
+from crankmath.units import OutOfRangeWarning, Quantity
 
 PUMP, COMPRESSOR, ORGAN = (Crank.load(name) for name in ("pump", "compressor", "organ"))
 HARD = {"modulus": Quantity(1e9, "GPa")}

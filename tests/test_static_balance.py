@@ -3,11 +3,12 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import static_balance
-from crankmath.crank import Crank
-from crankmath.mass import mass_properties
-from crankmath.units import Quantity
 from scipy.integrate import solve_ivp
+
+from crankmath.balance import static_balance
+from crankmath.crank import Crank
+from crankmath.crank.mass import mass_properties
+from crankmath.units import Quantity
 
 
 def test_least_found_unbalance_by_hand():

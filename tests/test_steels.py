@@ -1,7 +1,8 @@
 """Every steel has every value, and every value its source."""
 
 import pytest
-from crankmath import steels
+
+from crankmath.crank import steels
 
 
 @pytest.mark.parametrize("name", steels.NAMES)

@@ -4,8 +4,10 @@ import warnings
 
 import numpy as np
 import pytest
-from crankmath import fatigue, fillets, service, steels, strength
-from crankmath.crank import EXAMPLES, Crank
+
+from crankmath import fillets, service
+from crankmath.crank import EXAMPLES, Crank, steels
+from crankmath.service import fatigue, strength
 from crankmath.units import OutOfRangeWarning, Quantity
 
 STILL = Quantity(0.0, "rpm")

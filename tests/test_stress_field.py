@@ -5,15 +5,17 @@ import numpy as np
 import pint
 import pytest
 import skfem
-from crankmath import stress_field
-from crankmath.block_cholesky import ROOT_SIZE, eliminate
-from crankmath.fillet_mesh import map_under, number_grid, place_nodes
-from crankmath.stress_field import CELLS, LOADS, POISSON, solve_fillet
-from crankmath.units import Quantity
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 from skfem.helpers import ddot, eye, trace
+
+from crankmath.stress_field import field as stress_field
+from crankmath.stress_field import solve_fillet
+from crankmath.stress_field.block_cholesky import ROOT_SIZE, eliminate
+from crankmath.stress_field.field import CELLS, LOADS, POISSON
+from crankmath.stress_field.fillet_mesh import map_under, number_grid, place_nodes
+from crankmath.units import Quantity
 
 SHEAR = 1 / (2 * (1 + POISSON))  # modulus of elasticity 1
 LAME = POISSON / ((1 + POISSON) * (1 - 2 * POISSON))

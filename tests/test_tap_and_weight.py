@@ -5,9 +5,11 @@ import wave
 import numpy as np
 import pint
 import pytest
-from crankmath import chatter, tap_and_weight
-from crankmath.units import OutOfRangeWarning, Quantity
 from scipy import signal
+
+from crankmath import chatter
+from crankmath.chatter import tap_and_weight
+from crankmath.units import OutOfRangeWarning, Quantity
 
 FORCE = Quantity(2000.0, "MPa")
 

@@ -3,10 +3,11 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import tool_bending
-from crankmath.tool_bending import ToolSection
-from crankmath.units import Quantity
 from scipy.integrate import quad
+
+from crankmath.cutting import tool_bending
+from crankmath.cutting.tool_bending import ToolSection
+from crankmath.units import Quantity
 
 MM = Quantity(1.0, "mm")
 BLADE = ToolSection(30 * MM, 3 * MM, 12 * MM)

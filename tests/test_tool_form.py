@@ -3,9 +3,11 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import crank, rough_out, steels, tool_form
-from crankmath.units import Quantity
 from shapely import LineString, affinity, box
+
+from crankmath.crank import crank, steels
+from crankmath.cutting import rough_out, tool_form
+from crankmath.units import Quantity
 
 MM, DEG = Quantity(1.0, "mm"), Quantity(1.0, "deg")
 PUMP = crank.Crank.load("pump")

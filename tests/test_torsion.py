@@ -3,11 +3,13 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import service, steels, torsion
-from crankmath.crank import EXAMPLES, Crank
-from crankmath.units import Quantity
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from crankmath import service
+from crankmath.crank import EXAMPLES, Crank, steels
+from crankmath.service import torsion
+from crankmath.units import Quantity
 
 
 def train(disks, shafts):

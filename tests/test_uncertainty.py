@@ -3,7 +3,8 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import pin_heights, uncertainty
+
+from crankmath.inspection import pin_heights, uncertainty
 from crankmath.units import Quantity
 
 DRAWS = 2000

@@ -3,10 +3,11 @@
 import numpy as np
 import pint
 import pytest
-from crankmath import cutting
-from crankmath.units import Quantity, as_text, magnitude, number, read_quantity, ureg
 from hypothesis import given
 from hypothesis import strategies as st
+
+from crankmath import cutting
+from crankmath.units import Quantity, as_text, magnitude, number, read_quantity, ureg
 
 LENGTHS = ("mm", "in", "thousandth")
 

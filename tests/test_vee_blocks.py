@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-from crankmath import vee_blocks
-from crankmath.inspection import fit_runout
+
+from crankmath.inspection import fit_runout, vee_blocks
 from crankmath.units import Quantity
 
 

@@ -8,12 +8,15 @@ import textwrap
 from pathlib import Path
 
 import pytest
-from crankmath import __main__ as entry
-from crankmath import class_sets, class_tables, whole_file
+
+from crankbook import workspace
+from crankbook.classroom import csv_tables, sets
+from crankbook.forms import job_form, my_readings
+from crankbook.lesson import own, progress
+from crankbook.sheet.sheet import Sheet
+from crankmath import files
 from crankmath.crank import Crank
 from crankmath.job import Job
-from crankmath.job_sheet import Sheet
-from crankmath.lesson import job_form, my_readings, own, progress
 
 pytestmark = pytest.mark.usefixtures("own_folder")
 
@@ -35,14 +38,14 @@ def every_write(folder):
         "crank.toml": lambda: Crank.load("organ").save(folder / "crank.toml"),
         "job.json": lambda: Job.load("organ").save(folder / "job.json"),
         "pump-sheet.html": lambda: Sheet(Job.load("pump")).write(folder, "pump"),
-        "answers.csv": lambda: class_tables.write_table(
+        "answers.csv": lambda: csv_tables.write_table(
             folder / "answers.csv", ["name"], [["Bob"]] * 50
         ),
-        "instructor-only/class.json": lambda: class_sets.save_class(
-            class_sets.SchoolClass("oak", ["Bob"] * 50), folder
+        "instructor-only/class.json": lambda: sets.save_class(
+            sets.SchoolClass("oak", ["Bob"] * 50), folder
         ),
-        "work/00-start-here.ipynb": lambda: entry.copy_lessons(
-            entry.find_workbook(), folder / "work"
+        "work/00-start-here.ipynb": lambda: workspace.copy_lessons(
+            workspace.find_workbook(), folder / "work"
         ),
     }
 
@@ -76,7 +79,7 @@ def test_what_cannot_be_written_is_told_and_what_stood_there_stays(
         with monkeypatch.context() as change:
             if hindrance == "no move":
                 change.setattr(
-                    whole_file,
+                    files,
                     "_move",
                     lambda *_: (_ for _ in ()).throw(OSError(28, "No space left on device")),
                 )
@@ -143,12 +146,12 @@ def test_two_windows_lose_nothing(own_folder):
 def test_a_window_that_died_or_hangs(own_folder, capsys, monkeypatch):
     window(f"""
         from crankmath import whole_file; from pathlib import Path
-        with whole_file.alone(Path({str(own_folder / "progress.json")!r})): os._exit(1)
+        with files.alone(Path({str(own_folder / "progress.json")!r})): os._exit(1)
     """).wait()
     progress.write("units", None, "in")
     assert progress.read()["units"] == "in" and capsys.readouterr().out == ""
-    monkeypatch.setattr(whole_file, "LONGEST_WAIT", 0.05)
-    with whole_file.alone(own_folder / "progress.json"):
+    monkeypatch.setattr(files, "LONGEST_WAIT", 0.05)
+    with files.alone(own_folder / "progress.json"):
         progress.write("units", None, "mm")
     assert (
         "not saved" in (said := capsys.readouterr().out) and "another window is writing it" in said
@@ -168,8 +171,8 @@ def test_two_windows_with_one_job_keep_both(own_folder):
 
 def test_a_file_that_goes_while_it_is_mended(own_folder, capsys, monkeypatch):
     (own_folder / "progress.json").write_text("{")
-    aside = whole_file.set_aside
-    monkeypatch.setattr(whole_file, "set_aside", lambda path: path.unlink() or aside(path))
+    aside = files.set_aside
+    monkeypatch.setattr(files, "set_aside", lambda path: path.unlink() or aside(path))
     assert progress.read()["units"] == "mm" and "left as it is" in capsys.readouterr().out
     own.save(Crank.load("pump"))
     own.load(own.NAME)

@@ -1,3 +1,7 @@
 """The maths of machining a one-piece crankshaft between centers."""
 
-__version__ = "0.1.0"
+from .crank import Crank
+from .units import OutOfRangeWarning, Quantity, as_text, read_quantity
+
+__version__ = "0.2.0"
+__all__ = ["Crank", "OutOfRangeWarning", "Quantity", "as_text", "read_quantity"]

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from . import frame
+from .checks import made
 from .crank import Crank
-from .parts import made
-from .spacer_plan import bearing_gaps
+from .frame import frame
+from .spacers.spacer_plan import bearing_gaps
 from .units import Quantity, magnitude, number, ureg
 
 COMPLIANCE, MICROMETER, RADIAN = (ureg.Unit(unit) for unit in ("um/N", "um", "rad"))

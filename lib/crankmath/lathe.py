@@ -6,8 +6,8 @@ from importlib.resources import files
 
 import numpy as np
 
+from .files import path_of, read_text
 from .units import Quantity, magnitude
-from .whole_file import path_of, read_text
 
 MOST_BYTES = 100_000
 

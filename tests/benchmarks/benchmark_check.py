@@ -2,11 +2,11 @@
 
 import time
 
+from crankbook.sheet.sheet import Sheet
 from crankmath.crank import EXAMPLES
 from crankmath.job import Job
-from crankmath.job_checks import CHECKS, check_job
-from crankmath.job_sheet import Sheet
-from crankmath.job_workings import Workings
+from crankmath.job.report import CHECKS, check_job
+from crankmath.job.workings import Workings
 
 
 def seconds(act):

@@ -9,8 +9,9 @@ import time
 import warnings
 from pathlib import Path
 
-from crankmath import deflection, frame
+from crankmath import deflection
 from crankmath.crank import EXAMPLES, Crank
+from crankmath.frame import frame
 from crankmath.spacers import Spacer, misfit_limits, runout_for_misfit, squeeze
 from crankmath.units import OutOfRangeWarning, Quantity
 

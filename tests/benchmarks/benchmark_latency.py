@@ -29,7 +29,7 @@ def draw(diameter=20.0):
     axes.axvline(diameter); axes.set_yscale("log")
     plt.show()
 widgets.interact(draw, diameter=widgets.FloatSlider(value=20, min=2, max=80, step=0.5));"""
-PANEL = "from crankmath.lesson import lesson_{0}\nlesson_{0}.panel()"
+PANEL = "from crankbook.lessons import lesson_{0}\nlesson_{0}.panel()"
 WATCH = """
 window.__painted = [];
 const mark = () => requestAnimationFrame(() => { const c = new MessageChannel();

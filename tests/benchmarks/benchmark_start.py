@@ -30,7 +30,7 @@ IMPORTS = [
     "import crankmath",
     "from crankmath import units",
     "from crankmath import spacers",
-    "from crankmath import lesson",
+    "from crankbook import lesson",
 ]
 
 

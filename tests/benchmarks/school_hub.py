@@ -24,7 +24,7 @@ import requests
 import websocket
 
 ROOT = Path(__file__).parents[2]
-CONFIG = ROOT / "lib" / "crankmath" / "data" / "school" / "jupyterhub_config.py"
+CONFIG = ROOT / "lib" / "crankbook" / "data" / "school" / "jupyterhub_config.py"
 PASSWORD = "trial-" + uuid.uuid4().hex
 STUDENTS = ("anna", "bob")
 

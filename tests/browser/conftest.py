@@ -37,7 +37,7 @@ class Lab:
         self.log = own / "server.log"
         with self.log.open("w") as log:
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "crankmath", "--no-browser", f"--port={port}"],
+                [sys.executable, "-m", "crankbook", "--no-browser", f"--port={port}"],
                 env=environment,
                 stdout=log,
                 stderr=log,

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import axe_playwright_python
 import pytest
+from conftest import PICTURES
+
+from crankbook.forms import crank_words
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.job import Job
-from crankmath.job_checks import check_job
-from crankmath.lesson import crank_words
-
-from conftest import PICTURES
+from crankmath.job.report import check_job
 
 LESSON = "15-write-the-job-sheet.ipynb"
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"

@@ -8,7 +8,6 @@ from pathlib import Path
 import axe_playwright_python
 import psutil
 import pytest
-
 from conftest import PICTURES, SLIDER, reach_panel
 
 WORKBOOK = Path(__file__).parents[2] / "workbook"

@@ -4,10 +4,9 @@ from pathlib import Path
 
 import axe_playwright_python
 import pytest
-from crankmath import class_sets, handouts, stills
-from crankmath.lesson import course
-
 from conftest import PICTURES
+
+from crankbook.classroom import course, handouts, sets, stills
 
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 FAULTS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
@@ -21,8 +20,8 @@ def pages(tmp_path_factory):
     lesson = course.chosen("4")[0]
     with stills.Runner() as runner:
         student, answers = handouts.export(lesson, folder, runner)
-    class_sets.make_sheets(
-        class_sets.SchoolClass("oak", ["Kovač, Anna", "Bob <b>O'Neil</b>", "李小龍"]),
+    sets.make_sheets(
+        sets.SchoolClass("oak", ["Kovač, Anna", "Bob <b>O'Neil</b>", "李小龍"]),
         lesson,
         folder,
     )

@@ -16,8 +16,9 @@ import axe_playwright_python
 import pytest
 import websocket
 from conftest import PICTURES, SLIDER
-from crankmath import stage
-from crankmath.__main__ import find_workbook
+
+from crankbook.classroom import stage
+from crankbook.workspace import find_workbook
 
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 SERIOUS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
@@ -39,7 +40,7 @@ def running(tmp_path_factory):
         port = probe.getsockname()[1]
     own = tmp_path_factory.mktemp("own")
     log = own / "stage.log"
-    start = f"import sys; from crankmath import stage; sys.exit(stage.main(['squeeze', '--no-browser', '--port', '{port}']))"
+    start = f"import sys; from crankbook.classroom import stage; sys.exit(stage.main(['squeeze', '--no-browser', '--port', '{port}']))"
     with log.open("w") as store:
         process = subprocess.Popen(
             [sys.executable, "-c", start],

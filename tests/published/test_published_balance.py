@@ -6,9 +6,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from crankmath import balance
-from crankmath.counterweights import balance_mass
-from crankmath.shaking import shaking_forces
+from crankmath.balance.counterweights import balance_mass
+from crankmath.balance.shaking import shaking_forces
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:

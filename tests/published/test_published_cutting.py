@@ -7,7 +7,9 @@ import warnings
 from pathlib import Path
 
 import pytest
-from crankmath import cutting, interrupted_cut, steels
+
+from crankmath.crank import steels
+from crankmath.cutting import interrupted_cut, speeds
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
@@ -47,7 +49,7 @@ def test_speed_tables(row):
     wanted = tuple(size(text) for text in found.groups()[1:])
     values = [
         float(line["speed_ft_min"])
-        for line in cutting._speed_table()
+        for line in speeds._speed_table()
         if line["group"] == found[1]
         and tuple(
             size(line[key]) for key in ("hardness_low", "hardness_high", "depth_in", "feed_in")
@@ -61,16 +63,14 @@ def test_speed_tables(row):
 def test_inch_speed(row):
     speed, diameter = inputs(row)
     agree(
-        cutting.spindle_speed(Quantity(speed, "ft/min"), Quantity(diameter, "in")).m_as("rpm"), row
+        speeds.spindle_speed(Quantity(speed, "ft/min"), Quantity(diameter, "in")).m_as("rpm"), row
     )
 
 
 @pytest.mark.parametrize("row", rows("SPEED", [24]))
 def test_metric_speed(row):
     speed, diameter = inputs(row)
-    agree(
-        cutting.spindle_speed(Quantity(speed, "m/min"), Quantity(diameter, "mm")).m_as("rpm"), row
-    )
+    agree(speeds.spindle_speed(Quantity(speed, "m/min"), Quantity(diameter, "mm")).m_as("rpm"), row)
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_metric_speed(row):
     ],
 )
 def test_removal_rate(row, speed, feed):
-    rate = cutting.removal_rate(
+    rate = speeds.removal_rate(
         Quantity(speed, "ft/min"), Quantity(feed, "in"), Quantity(0.25, "in")
     )
     agree(rate.m_as("in**3/min"), row)
@@ -89,7 +89,7 @@ def test_removal_rate(row, speed, feed):
 
 def test_taylor_from_two_lives():
     """Groover, 5th ed., Ex. 22.1 (CUT-34, CUT-35)."""
-    slope, constant = cutting.taylor_fit(
+    slope, constant = speeds.taylor_fit(
         Quantity(160, "m/min"), Quantity(5, "min"), Quantity(100, "m/min"), Quantity(41, "min")
     )
     agree(slope, ROWS["CUT-34"])
@@ -105,7 +105,7 @@ def test_taylor_from_two_lives():
 )
 def test_speed_for_an_hour(row, constant, exponent):
     """Groover, 5th ed., Ex. 23.1: at the printed speed the edge lasts one hour."""
-    life = cutting.tool_life(
+    life = speeds.tool_life(
         Quantity(float(row["expected"]), "m/min"), Quantity(constant, "m/min"), exponent
     )
     assert life.m_as("min") == pytest.approx(
@@ -119,7 +119,7 @@ def test_life_of_high_speed_steel(row):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # the first row lies beyond a working week
         agree(
-            cutting.tool_life(Quantity(speed, "m/min"), Quantity(constant, "m/min"), exponent).m_as(
+            speeds.tool_life(Quantity(speed, "m/min"), Quantity(constant, "m/min"), exponent).m_as(
                 "min"
             ),
             row,
@@ -129,7 +129,7 @@ def test_life_of_high_speed_steel(row):
 @pytest.mark.parametrize("row", rows("CUT", [42]))
 def test_ten_percent_faster(row):
     agree(
-        (cutting.tool_life(Quantity(33, "m/min")) / cutting.tool_life(Quantity(30, "m/min"))).m_as(
+        (speeds.tool_life(Quantity(33, "m/min")) / speeds.tool_life(Quantity(30, "m/min"))).m_as(
             "dimensionless"
         ),
         row,
@@ -139,14 +139,14 @@ def test_ten_percent_faster(row):
 @pytest.mark.parametrize("row", rows("ROUGH", [2, 5, 8, 11]))
 def test_peak_to_valley(row):
     feed, nose = inputs(row)
-    agree(cutting.ideal_roughness(Quantity(feed, "mm"), Quantity(nose, "mm"))[0].m_as("um"), row)
+    agree(speeds.ideal_roughness(Quantity(feed, "mm"), Quantity(nose, "mm"))[0].m_as("um"), row)
 
 
 @pytest.mark.parametrize("row", rows("ROUGH", [1, 4, 7, 10]))
 def test_mean_roughness_against_the_printed_rule(row):
     """Groover prints f^2/(32 r), 2.6 % below the exact parabola (ROUGH-13 and -14)."""
     feed, nose = inputs(row)
-    ours = cutting.ideal_roughness(Quantity(feed, "mm"), Quantity(nose, "mm"))[1].m_as("um")
+    ours = speeds.ideal_roughness(Quantity(feed, "mm"), Quantity(nose, "mm"))[1].m_as("um")
     assert ours / float(row["expected"]) == pytest.approx(
         32 * float(ROWS["ROUGH-14"]["expected"]), rel=1e-4
     )
@@ -155,7 +155,7 @@ def test_mean_roughness_against_the_printed_rule(row):
 @pytest.mark.parametrize("row", rows("ROUGH", [3, 6, 9, 12]))
 def test_parabola_against_the_arc(row):
     feed, nose = inputs(row)
-    ours = cutting.ideal_roughness(Quantity(feed, "mm"), Quantity(nose, "mm"))[0].m_as("um")
+    ours = speeds.ideal_roughness(Quantity(feed, "mm"), Quantity(nose, "mm"))[0].m_as("um")
     assert ours == pytest.approx(
         float(row["expected"]), rel=0.005
     )  # f/r is at most 1/4: the arc is 0.4 % deeper
@@ -207,6 +207,6 @@ def test_interrupted_share(row):
 
 def test_simplified_inch_rule_is_high_by():
     """SPEED-23: 4 CS/D against 12 CS/(pi D)."""
-    exact = cutting.spindle_speed(Quantity(90, "ft/min"), Quantity(0.5, "in")).m_as("rpm")
+    exact = speeds.spindle_speed(Quantity(90, "ft/min"), Quantity(0.5, "in")).m_as("rpm")
     assert 4 * 90 / 0.5 / exact - 1 == pytest.approx(float(ROWS["SPEED-23"]["expected"]), rel=0.01)
     assert math.isclose(4 * 90 / 0.5, float(ROWS["SPEED-21"]["expected"]))

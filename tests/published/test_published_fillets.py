@@ -7,10 +7,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from crankmath import fillets
-from crankmath.crank_rule import factors_of_ratios
-from crankmath.kt_table import solved_concentration
+
+from crankmath.fillets import printed
+from crankmath.fillets.crank_rule import factors_of_ratios
 from crankmath.stress_field import solve_fillet
+from crankmath.stress_field.kt_table import solved_concentration
 from crankmath.units import OutOfRangeWarning, Quantity
 
 HERE = Path(__file__).parent
@@ -42,10 +43,10 @@ def mm(value):
 def test_round_shafts(row):
     """Computed from the printed coefficients, apart from ours, when the reference was made."""
     words, size = row["quantity"], inputs(row)
-    load = next(load for load in fillets.LOADS if load in words)
+    load = next(load for load in printed.LOADS if load in words)
     source = "roark" if "Roark" in words else "pilkey"
     shape = "groove" if "groove" in words else "shoulder"
-    kt = fillets.stress_concentration(
+    kt = printed.stress_concentration(
         load, mm(size["D"]), mm(size["d"]), mm(size["r"]), source, shape
     )
     assert kt == pytest.approx(float(row["expected"]), rel=1e-4)
@@ -54,15 +55,15 @@ def test_round_shafts(row):
 @pytest.mark.parametrize("row", rows("KT", range(27, 31)))
 def test_flat_bars(row):
     large, small, arc = (float(part) for part in re.findall(r"=([\d.]+)", row["inputs"]))
-    kt = fillets.stress_concentration("bending", mm(large), mm(small), mm(arc), "roark", "flat bar")
+    kt = printed.stress_concentration("bending", mm(large), mm(small), mm(arc), "roark", "flat bar")
     assert kt == pytest.approx(float(row["expected"]), rel=1e-4)
 
 
-@pytest.mark.parametrize("fit", list(fillets._fits()))
+@pytest.mark.parametrize("fit", list(printed._fits()))
 def test_every_fit_ends_at_one_for_a_vanishing_small_section(fit):
     """KT-51: at 2t/D = 1 all coefficients sum to one; the grooves are rough, 0.86 to 1.14."""
     shape, source, load = fit
-    for least, most, table, _ in fillets._fits()[fit]:
+    for least, most, table, _ in printed._fits()[fit]:
         for slenderness in np.linspace(least, most, 9):
             total = table.sum(axis=0) @ [1, np.sqrt(slenderness), slenderness]
             assert total == pytest.approx(1, abs=0.14 if shape == "groove" else 0.04)
@@ -73,7 +74,7 @@ def test_neuber_length(row):
     words, strength = row["quantity"], re.search(r"Sut=([\d.]+) (kpsi|MPa)", row["inputs"])
     inch = row["unit"] == "sqrt(in)"
     load = "torsion" if "torsion" in words else "bending"
-    length = fillets.notch_length(
+    length = printed.notch_length(
         load, Quantity(float(strength[1]), strength[2]), "neuber inch" if inch else "neuber"
     )
     tolerance = (
@@ -87,11 +88,11 @@ def test_neuber_length(row):
 def test_shigley_example_6_6():
     """NOTCH-14, 15: Shigley 9th ed. Ex. 6-6, chart Kt 1.65, r 3 mm, 690 MPa: q 0.84, Kf 1.55 (read off charts: 2 %)."""
     strength, radius = Quantity(690, "MPa"), mm(3)
-    assert fillets.notch_sensitivity("bending", strength, radius) == pytest.approx(0.84, rel=0.02)
-    assert fillets.fatigue_factor(1.65, "bending", strength, radius) == pytest.approx(
+    assert printed.notch_sensitivity("bending", strength, radius) == pytest.approx(0.84, rel=0.02)
+    assert printed.fatigue_factor(1.65, "bending", strength, radius) == pytest.approx(
         1.55, rel=0.02
     )
-    assert fillets.stress_concentration("bending", mm(38), mm(32), radius) == pytest.approx(
+    assert printed.stress_concentration("bending", mm(38), mm(32), radius) == pytest.approx(
         1.65, rel=0.02
     )
 
@@ -99,7 +100,7 @@ def test_shigley_example_6_6():
 @pytest.mark.parametrize("row", rows("NOTCH", range(17, 20)))
 def test_peterson_length(row):
     """From memory in the reference as well: this only guards the transcription."""
-    length = fillets.notch_length("bending", Quantity(inputs(row)["Su"], "MPa"), "peterson")
+    length = printed.notch_length("bending", Quantity(inputs(row)["Su"], "MPa"), "peterson")
     assert length.m_as("mm") == pytest.approx(float(row["expected"]), rel=1e-4)
 
 
@@ -136,7 +137,7 @@ def test_crank_rule(row):
 @pytest.mark.parametrize("row", rows("FITS", range(66, 73)))
 def test_bearing_corners(row):
     corner = float(re.search(r"=([\d.]+)", row["inputs"])[1])
-    assert fillets.largest_shaft_fillet(mm(corner)).m_as("mm") == pytest.approx(
+    assert printed.largest_shaft_fillet(mm(corner)).m_as("mm") == pytest.approx(
         float(row["expected"])
     )
 
@@ -183,7 +184,7 @@ def _beside_field(load, source):
         with warnings.catch_warnings():
             warnings.simplefilter("error", OutOfRangeWarning)
             try:
-                kt = fillets.stress_concentration(
+                kt = printed.stress_concentration(
                     load,
                     mm(float(row["large_over_small"])),
                     mm(1.0),
@@ -213,30 +214,30 @@ def test_fits_beside_the_solved_field(load, source, low, high):
     assert 1 + low <= least and most <= 1 + high
 
 
-@pytest.mark.parametrize("load", fillets.LOADS)
+@pytest.mark.parametrize("load", printed.LOADS)
 @pytest.mark.parametrize("radius", [0.01, 0.03, 0.1, 0.3])
 @pytest.mark.parametrize("ratio", [1.02, 1.1, 1.5, 3.0, 6.0])
 def test_tipton_over_its_whole_range(load, radius, ratio):
     """No page of the paper was seen: a wrong sign or digit shows beside the solved field, which is within 0.3 %."""
-    fit = fillets.stress_concentration(load, mm(ratio), mm(1), mm(radius), "tipton")
+    fit = printed.stress_concentration(load, mm(ratio), mm(1), mm(radius), "tipton")
     assert fit == pytest.approx(
         solve_fillet(load, mm(ratio), mm(1), mm(radius)).kt,
         rel=0.03 if load == "torsion" else 0.016,
     )
 
 
-@pytest.mark.parametrize("load", fillets.LOADS)
+@pytest.mark.parametrize("load", printed.LOADS)
 @pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
 def test_tipton_without_a_step(load):
     """No step, no concentration: also where the sign of a last term, remembered as plus once, would make the root imaginary."""
-    assert fillets.stress_concentration(
+    assert printed.stress_concentration(
         load, mm(1 + 1e-9), mm(1), mm(0.3), "tipton"
     ) == pytest.approx(1, abs=0.06)
 
 
 def test_the_tension_chart_is_unsafe():
     """Design notes: D/d 2, r/d 0.03: the classic fit says 2.85, the converged solution 3.54."""
-    fit = fillets.stress_concentration("tension", mm(2), mm(1), mm(0.03))
+    fit = printed.stress_concentration("tension", mm(2), mm(1), mm(0.03))
     assert fit == pytest.approx(2.85, abs=0.01)
     assert solve_fillet("tension", mm(2), mm(1), mm(0.03)).kt == pytest.approx(3.54, abs=0.02)
 
@@ -244,11 +245,11 @@ def test_the_tension_chart_is_unsafe():
 def test_torsion_fit_far_outside_its_range_is_useless():
     """Why the range has to be guarded: D/d 3, r/d 0.03 is t/r 33 where the fit ends at 4."""
     with pytest.warns(OutOfRangeWarning):
-        fit = fillets.stress_concentration("torsion", mm(3), mm(1), mm(0.03))
+        fit = printed.stress_concentration("torsion", mm(3), mm(1), mm(0.03))
     assert abs(fit / solve_fillet("torsion", mm(3), mm(1), mm(0.03)).kt - 1) > 0.3
 
 
 def test_torsion_outside_the_chart_is_said_and_solved():
     with pytest.warns(OutOfRangeWarning, match="step over radius"):
-        fillets.stress_concentration("torsion", mm(3), mm(1), mm(0.03))
+        printed.stress_concentration("torsion", mm(3), mm(1), mm(0.03))
     assert 1.5 < solve_fillet("torsion", mm(3), mm(1), mm(0.03)).kt < 4

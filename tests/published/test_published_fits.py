@@ -5,7 +5,9 @@ import re
 from pathlib import Path
 
 import pytest
-from crankmath import bearing_seats, fits
+
+from crankmath import fits
+from crankmath.fits import bearing_seats
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:

@@ -7,7 +7,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from crankmath import chatter, finish, forces, power, shear_plane, tap_and_weight, tool_form
+
+from crankmath import chatter, forces
+from crankmath.chatter import tap_and_weight
+from crankmath.cutting import finish, tool_form
+from crankmath.forces import power, shear_plane
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from crankmath import heat, steels
+
+from crankmath import heat
+from crankmath.crank import steels
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:

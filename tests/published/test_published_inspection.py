@@ -6,7 +6,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from crankmath import inspection, uncertainty
+
+from crankmath import inspection
+from crankmath.inspection import uncertainty
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:

@@ -6,8 +6,9 @@ from importlib.resources import files
 
 import numpy as np
 import pytest
-from crankmath import bar, center_holes, motion
-from crankmath.crank import Crank
+
+from crankmath.blank import bar, center_holes
+from crankmath.crank import Crank, motion
 from crankmath.units import Quantity
 
 KHURMI = "Khurmi and Gupta, A Textbook of Theory of Machines, ch. 15, as worked in a public textbook companion"

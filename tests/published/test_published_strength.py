@@ -6,8 +6,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from crankmath import bearings, fatigue, fillets, service, strength, torsion
+
+from crankmath import fillets, service
 from crankmath.crank import Crank
+from crankmath.service import bearings, fatigue, strength, torsion
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:

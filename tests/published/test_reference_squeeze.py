@@ -12,8 +12,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from crankmath import deflection, frame
+
+from crankmath import deflection
 from crankmath.crank import Crank, Journal, Throw
+from crankmath.frame import frame
 from crankmath.spacers import Spacer, squeeze
 from crankmath.units import OutOfRangeWarning, Quantity
 

@@ -1,0 +1,1 @@
+"""What makes a workbook of crankmath: panels, forms, pictures, lessons, sheet, class kit, command."""

@@ -1,0 +1,1 @@
+"""Forms that a reader fills in."""

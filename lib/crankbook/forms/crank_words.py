@@ -1,0 +1,385 @@
+"""A crank in words: the name of each size, what a reader types for it, edits that keep the old crank when they cannot be."""
+
+import re
+from dataclasses import fields, replace
+
+import pint
+
+from crankmath.crank import Journal, Throw, steels
+from crankmath.units import Quantity, as_text, read_quantity
+
+PARTS = {"journals": ("journal", Journal), "throws": ("throw", Throw)}
+HEAD = ("name", "units", "steel")
+LONGEST_NAME = 30  # characters: more does not fit above a drawing
+MOST_THROWS = 12  # a form of a hundred fields is enough; a crank file may hold more
+_PLACE = re.compile(r"(journals|throws)\[(\d+)\](?:\.(\w+))?")
+_LINE = re.compile(r"\s*(?P<words>[^:=]+?)\s*[:=]\s*(?P<text>.*?)\s*$", re.DOTALL)
+
+
+def keys(crank):
+    """Places of all sizes: (group, index, field), journals and throws in turn from left to right.
+
+    Parameters
+    ----------
+    crank : Crank
+
+    Returns
+    -------
+    list of (str, int, str)
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    found = []
+    for index in range(len(crank.journals)):
+        for group in ("journals", "throws"):
+            if index < len(getattr(crank, group)):
+                found += [(group, index, field.name) for field in fields(PARTS[group][1])]
+    return found
+
+
+def words(key):
+    """Name of a place as a reader says it: “throw 1 pin diameter”."""
+    if key in HEAD:
+        return key
+    group, index, field = key
+    return f"{PARTS[group][0]} {index + 1} {field.replace('_', ' ')}"
+
+
+def find(crank, said):
+    """Places that words name; “journals diameter” and “throws radius” name every one of them.
+
+    Parameters
+    ----------
+    crank : Crank
+    said : str
+
+    Returns
+    -------
+    list of keys
+
+    Raises
+    ------
+    ValueError
+        This crank has no such place.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    plain = " ".join(said.lower().replace("_", " ").split())
+    if plain in HEAD:
+        return [plain]
+    found = [
+        key for key in keys(crank) if plain in (words(key), f"{key[0]} {key[2].replace('_', ' ')}")
+    ]
+    if not found:
+        throws = len(crank.throws)
+        raise ValueError(
+            f"“{said.strip()}” is no size of this crank with {throws} throw{'s' if throws > 1 else ''}; "
+            "write for example throw 1 radius: 18 mm, journals diameter: 20 mm, steel: C45"
+        )
+    return found
+
+
+def text_of(crank, key):
+    """What stands at a place, as it is shown in a field: a word, or a size in the crank's units."""
+    if key in HEAD:
+        return getattr(crank, key)
+    value = getattr(getattr(crank, key[0])[key[1]], key[2])
+    return _degrees(value) if key[2] == "angle" else as_text(value, crank.units, 6)
+
+
+def _degrees(angle):
+    return as_text(angle, "deg", 6).split()[0] + "°"
+
+
+def read(key, text, units):
+    """Value that was typed for a place; a number without a unit is taken in the crank's own units.
+
+    Parameters
+    ----------
+    key : str or tuple
+        Of :func:`keys`, or one of ``HEAD``.
+    text : str
+    units : str
+        "mm" or "in".
+
+    Returns
+    -------
+    Quantity or str
+
+    Raises
+    ------
+    TypeError, ValueError, pint.DimensionalityError
+        The sentence names the place and says what to write.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    shown = str(text).strip()
+    if key == "name":
+        shown = " ".join(shown.split())
+        if not 0 < len(shown) <= LONGEST_NAME:
+            raise ValueError(
+                f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example garden pump"
+            )
+        if not shown.isprintable():
+            raise ValueError(
+                f"name holds a character that cannot be shown, {shown!r}; write for example garden pump"
+            )
+        return shown
+    if key == "steel":
+        return steels.find(shown).name
+    if key == "units":
+        if shown not in ("mm", "in"):
+            raise ValueError(f"units must be mm or in, not “{shown}”")
+        return shown
+    place, allowed = (
+        words(key),
+        ("deg",)
+        if key[2] == "angle"
+        else (units, "in" if units == "mm" else "mm", "cm", "thousandth"),
+    )
+    try:
+        return read_quantity(shown, allowed, place)
+    except TypeError:  # no unit typed
+        return read_quantity(f"{shown} {allowed[0]}", allowed, place)
+
+
+def changed(crank, values):
+    """The crank with other values at some places.
+
+    Parameters
+    ----------
+    crank : Crank
+    values : dict
+        From key to what :func:`read` gave.
+
+    Returns
+    -------
+    Crank
+
+    Raises
+    ------
+    ValueError
+        Such a crank cannot exist.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    parts = {group: [{} for _ in getattr(crank, group)] for group in PARTS}
+    for key, value in values.items():
+        if key not in HEAD:
+            parts[key[0]][key[1]][key[2]] = value
+    groups = {
+        group: tuple(
+            replace(part, **new)
+            for part, new in zip(getattr(crank, group), parts[group], strict=True)
+        )
+        for group in PARTS
+    }
+    return replace(crank, **{key: values[key] for key in HEAD if key in values}, **groups)
+
+
+def told(error):
+    """Sentence of a refused crank with its places in words, and the key of the place at fault or None."""
+    sentence, first = str(error), _PLACE.search(str(error))
+    fault = None
+    if first and first[3]:
+        fault = first[1], int(first[2]) - 1, first[3].replace("angle_deg", "angle")
+    said = _PLACE.sub(
+        lambda m: (
+            f"{PARTS[m[1]][0]} {m[2]}"
+            + (f" {m[3].replace('angle_deg', 'angle').replace('_', ' ')}" if m[3] else "")
+        ),
+        sentence,
+    )
+    return said, fault
+
+
+def take(crank, typed):
+    """Take all edits that can be taken together; the others are refused with a sentence each.
+
+    Parameters
+    ----------
+    crank : Crank
+    typed : dict
+        From key to text, in the order of typing.
+
+    Returns
+    -------
+    Crank, dict
+        The crank as far as it can exist, and a sentence for each key refused.
+
+    Notes
+    -----
+    Basis: derived. An impossible combination costs the edit that the crank's own check names, or the last one typed.
+    """
+    wanted, refused = {}, {}
+    units = typed.get("units", crank.units)
+    for key, text in typed.items():
+        try:
+            wanted[key] = read(key, text, units if units in ("mm", "in") else crank.units)
+        except (TypeError, ValueError, pint.DimensionalityError) as error:
+            refused[key] = str(error)
+    while True:
+        try:
+            return changed(crank, wanted), refused
+        except ValueError as error:
+            sentence, fault = told(error)
+            key = fault if fault in wanted else next(reversed(wanted))
+            refused[key] = sentence
+            del wanted[key]
+
+
+def edited(crank, lines):
+    """A crank edited by lines of text; says what was understood, and keeps the old size where a line cannot be.
+
+    Parameters
+    ----------
+    crank : Crank
+    lines : str
+        One edit a line, for example ``throw 1 radius: 20 mm``, ``journals diameter: 3/4 in``, ``name: garden pump``;
+        ``add a throw`` and ``remove throw 2`` change their number first.
+
+    Returns
+    -------
+    Crank
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    typed = {}
+    for line in filter(str.strip, lines.splitlines()):
+        plain = " ".join(line.lower().split())
+        try:
+            if plain == "add a throw":
+                crank = with_throw_added(crank)
+                print(
+                    f"throw {len(crank.throws)} added at the right, a copy of throw {len(crank.throws) - 1} turned by 180°"
+                )
+            elif removal := re.fullmatch(r"remove throw (\d{1,3})", plain):
+                crank = with_throw_removed(crank, int(removal[1]) - 1)
+                print(f"throw {removal[1]} removed")
+            elif match := _LINE.match(line):
+                typed |= dict.fromkeys(find(crank, match["words"]), match["text"])
+            else:
+                raise ValueError(
+                    f"“{line.strip()}” has no colon; write for example throw 1 radius: 18 mm"
+                )
+        except ValueError as error:
+            print(f"Not taken: {error}")
+    typed = {key: text for key, text in typed.items() if key in HEAD or key in keys(crank)}
+    new, refused = take(crank, typed)
+    for key in typed:
+        print(
+            f"Not taken: {refused[key]}" if key in refused else f"{words(key)}: {text_of(new, key)}"
+        )
+    return new
+
+
+def with_throw_added(crank):
+    """The crank with one more throw at its right end: a copy of the last one turned by half a turn.
+
+    Parameters
+    ----------
+    crank : Crank
+
+    Returns
+    -------
+    Crank
+
+    Raises
+    ------
+    ValueError
+        The crank has as many throws as the form takes.
+
+    Notes
+    -----
+    Basis: derived. The journal between is a copy of the last inner one; without one, of the end journal, as long as thick.
+    """
+    if len(crank.throws) >= MOST_THROWS:
+        raise ValueError(
+            f"throws are at most {MOST_THROWS} here; write a longer crank into its file by hand"
+        )
+    last, end = crank.throws[-1], crank.journals[-1]
+    inner = (
+        crank.journals[-2]
+        if len(crank.throws) > 1
+        else replace(end, length=max(end.diameter, 2 * end.fillet))
+    )
+    turned = Quantity((last.angle.m_as("deg") + 180) % 360, "deg")
+    return replace(
+        crank,
+        journals=(*crank.journals[:-1], inner, end),
+        throws=(*crank.throws, replace(last, angle=turned)),
+    )
+
+
+def with_throw_removed(crank, index):
+    """The crank without one throw and without one of the journals beside it; the end journals stay.
+
+    Parameters
+    ----------
+    crank : Crank
+    index : int
+        Counts throws from zero.
+
+    Returns
+    -------
+    Crank
+
+    Raises
+    ------
+    ValueError
+        There is no such throw, or it is the only one, or what is left cannot exist.
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    if index not in range(len(crank.throws)):
+        raise ValueError(f"throw {index + 1} is not there: this crank has {len(crank.throws)}")
+    if len(crank.throws) == 1:
+        raise ValueError("throw 1 is the only one; a crank needs at least one")
+    journal = min(index + 1, len(crank.throws) - 1)
+    return replace(
+        crank,
+        journals=crank.journals[:journal] + crank.journals[journal + 1 :],
+        throws=crank.throws[:index] + crank.throws[index + 1 :],
+    )
+
+
+def described(crank, unit=None):
+    """One sentence with the sizes that matter, for whoever cannot see the drawing.
+
+    Parameters
+    ----------
+    crank : Crank
+    unit : str, optional
+        "mm" or "in"; the crank's own without it.
+
+    Returns
+    -------
+    str
+    """
+    unit = unit or crank.units
+    mains = ", ".join(
+        f"Ø{as_text(one.diameter, unit)} × {as_text(one.length, unit)}" for one in crank.journals
+    )
+    throws = "; ".join(
+        f"throw {number} of {as_text(one.radius, unit)} at {_degrees(one.angle)}, pin Ø{as_text(one.pin_diameter, unit)} × {as_text(one.pin_length, unit)}, "
+        f"webs {as_text(one.web_thickness, unit)} thick and {as_text(one.web_width, unit)} wide"
+        for number, one in enumerate(crank.throws, 1)
+    )
+    return f"{crank.name}, {crank.steel}, {as_text(crank.length, unit)} long, side and end view; journals {mains}; {throws}."
+
+
+def start_from(crank):
+    """An example under a name of the reader's own."""
+    return replace(crank, name=f"my {crank.name}"[:LONGEST_NAME])

@@ -1,0 +1,366 @@
+"""The builder's form: every answer of a job beside the form of its crank, verdicts that follow, a sheet to print."""
+
+import json
+import os
+
+import pint
+import traitlets
+
+from crankmath.crank import steels
+from crankmath.files import alone, set_aside, write_whole
+from crankmath.job.fields import BY_KEY, DECIMALS, FIELDS, GROUPS
+from crankmath.job.job import Job, read_json
+from crankmath.job.report import check_job
+from crankmath.job.variants import changed, compare, told
+from crankmath.units import as_text
+
+from ..lesson import progress
+from ..lesson.kernel_link import Linked, script
+from ..sheet.sheet import Sheet
+from .crank_form import CrankForm
+
+FORMAT, VERSION = "crankmath job form", 1
+REFUSED = (TypeError, ValueError, pint.DimensionalityError)
+VARIANT = (
+    ("fillet", "All fillets", ""),
+    ("steel", "Steel", steels.NAMES),
+    ("spacers", "Spacers", BY_KEY["spacers"].options),
+    ("last_cut", "Last cut, on the radius", ""),
+)
+
+
+def path():
+    """The reader's job, my-job.json in the reader's folder."""
+    return progress.folder() / "my-job.json"
+
+
+class JobForm(Linked):
+    """Fields for the lathe, bar, spacers, cuts, load, bearings and measuring gear of a job, with live verdicts.
+
+    ``job`` is the last job that can be. What was typed and cannot be read is answered in words at its field and stays there;
+    every other field goes on working. The form of the crank's sizes is ``crank_form``; what changes there is checked at once.
+
+    Parameters
+    ----------
+    job : Job, optional
+        To begin with; without it the reader's kept job, or the reader's own crank, or the first example.
+    """
+
+    _esm = script(__file__, ".js")
+    _css = script(__file__, ".css")
+    spec = traitlets.Dict().tag(sync=True)
+    found = traitlets.Dict().tag(sync=True)
+    sheet = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, job=None):
+        super().__init__()
+        self.typed, self.refused, self.variant, self.variant_refused, self.status = (
+            {},
+            {},
+            {},
+            {},
+            "",
+        )
+        self.stored = b""  # what this form last read from its file or wrote to it
+        if job is None:
+            job = self._resume()
+        self.crank_form = CrankForm(None if job is None else job.crank)
+        self.job = job or Job(self.crank_form.crank)
+        self.fresh = True
+        self.crank_form.on_change(self._take_crank)
+        self._check()
+
+    def receive(self, message):
+        """Act on a message of the page; whatever happens, the page gets an answer."""
+        kind, self.fresh = message.get("type"), False
+        if kind == "edit":
+            self.set(message["key"], message["text"])
+        elif kind == "variant":
+            self.vary(message["key"], message["text"])
+        elif kind == "back":
+            self.typed, self.refused, self.variant_refused, self.fresh = {}, {}, {}, True
+            self.status = "What was not taken is put back."
+            self._show()
+        elif kind == "anew":
+            self.typed, self.refused, self.variant, self.variant_refused, self.fresh = (
+                {},
+                {},
+                {},
+                {},
+                True,
+            )
+            self.job, self.status = (
+                Job(self.crank_form.crank),
+                "All answers start anew; the crank stays.",
+            )
+            self._check()
+        elif kind == "sheet":
+            self.write()
+
+    def set(self, key, text):
+        """Type an answer: ``form.set("thrust", "80 lbf")``; returns the sentence of the form."""
+        if key not in BY_KEY:
+            raise ValueError(f"there is no question “{key}”; there are {', '.join(BY_KEY)}")
+        text = _whole_letters(text)
+        self.typed[key] = text
+        try:
+            self.job = self.job.typed(key, text)
+        except REFUSED as error:
+            self.refused[key] = str(error)
+            self.status = f"{error} Everything else stays as it is."
+            self._keep()
+            self._show()
+            return self.status
+        self.refused.pop(key, None)
+        self.typed.pop(key, None)
+        self.status = f"{BY_KEY[key].label} {self._understood(key)}."
+        self._check()
+        return self.status
+
+    def vary(self, key, text):
+        """Type a change to compare with: ``form.vary("fillet", "2 mm")``; returns the sentence of the form."""
+        text = _whole_letters(text)
+        wanted = {**self.variant, key: text}
+        try:
+            changed(self.job, wanted)
+        except REFUSED as error:
+            self.variant_refused[key] = str(error)
+            self.typed["variant", key] = text
+            self.status = f"{error} The comparison stays as it was."
+            self._show()
+            return self.status
+        self.variant_refused.pop(key, None)
+        self.typed.pop(("variant", key), None)
+        self.variant = {name: said for name, said in wanted.items() if said.strip()}
+        self.status = (
+            f"Compared with: {told(self.job, self.variant)}."
+            if self.variant
+            else "Nothing to compare with."
+        )
+        self._check()
+        return self.status
+
+    def write(self):
+        """Write the job sheet into the reader's folder and hand it to the page; returns the files by kind."""
+        made = Sheet(self.job, (self.variant,) if self.variant else ())
+        text, files, failed = made.html(), {}, ""
+        try:
+            files = made.write(progress.folder())
+        except OSError as error:
+            failed = f"The sheet could not be written into {progress.folder()} ({error.strerror}); open it here all the same."
+        self.status = (
+            failed
+            or f"Written as {files['html']}, with a table (.csv) and all inputs and results (.json) beside it."
+        )
+        if self.refused:
+            self.status += f" Not in it, because it was not taken: {', '.join(BY_KEY[key].label.lower() for key in self.refused)}."
+        self.sheet = {
+            "html": text,
+            "name": files["html"].name if files else "job-sheet.html",
+            "count": self.sheet.get("count", 0) + 1,
+        }
+        self._show()
+        return files
+
+    def _take_crank(self, crank):
+        """Another crank from its form; answers that were typed stay."""
+        self.fresh = True
+        try:
+            self.job = self.job.with_crank(crank)
+        except REFUSED as error:
+            self.status = f"The crank is not taken over: {error}"
+            return self._show()
+        self.variant = {
+            key: text for key, text in self.variant.items() if _works(self.job, key, text)
+        }
+        self.status = f"{crank.name}: checked."
+        self._check()
+
+    def _resume(self):
+        """The job that was left here, or None; a file that cannot be read is kept aside and named."""
+        try:
+            kept = read_kept()
+            self.stored = path().read_bytes() if kept else b""
+        except (*REFUSED, OSError) as error:
+            self.status = f"Your kept job could not be read ({error})"
+            try:
+                self.status += f"; it lies aside as {set_aside(path()).name} and a new one begins."
+            except OSError as trouble:
+                self.status += f". It cannot be put aside ({trouble.strerror})."
+            return None
+        if kept is None:
+            return None
+        job, self.variant, self.typed = kept
+        self.refused = {key: _refusal(key, text) for key, text in self.typed.items()}
+        self.status = f"{job.crank.name}: taken up where you left it."
+        return job
+
+    def _keep(self):
+        """Store the job and what waits, so that closing loses nothing."""
+        waiting = {key: text for key, text in self.typed.items() if key in self.refused}
+        stored = {
+            "format": FORMAT,
+            "version": VERSION,
+            "job": self.job.to_dict(),
+            "variant": self.variant,
+            "waiting": waiting,
+        }
+        text = json.dumps(stored, indent=1, ensure_ascii=False).encode("utf-8")
+        try:
+            with alone(path()):
+                if os.path.lexists(path()) and path().read_bytes() not in (self.stored, text):
+                    self.status += f" {path().name} held what another window wrote; that is kept as {set_aside(path(), 'other').name}."
+                write_whole(path(), text)
+                self.stored = text
+        except OSError as error:
+            self.status += f" Not kept: {path()} cannot be written ({error.strerror})."
+
+    def _check(self):
+        """Check the job and tell the page."""
+        self._keep()
+        report = check_job(self.job)
+        rows = [
+            {
+                "title": one.title,
+                "verdict": one.verdict,
+                "sentence": one.sentence,
+                "lesson": one.lesson[:2],
+            }
+            for one in report.checks
+        ]
+        beside = {}
+        if self.variant:
+            both = compare(self.job, self.variant)
+            beside = {
+                "names": list(both.names),
+                "verdicts": [list(row) for row in both.rows if len(set(row[1:])) > 1],
+                "numbers": [[f"{title}: {label}", *texts] for title, label, *texts in both.numbers],
+            }
+        self.found = {
+            "summary": report.summary,
+            "rows": rows,
+            "beside": beside,
+            "untyped": len(self.job.assumed()),
+        }
+        self._show()
+
+    def _text(self, key):
+        """An answer as it stands in its field."""
+        return BY_KEY[key].shown(self.job[key], self.job.units)
+
+    def _understood(self, key):
+        """How an answer was read: as it was typed, and in the units of the page where these are others."""
+        value, text = self.job[key], self._text(key)
+        if value is None:
+            return f"left blank: {self.job.basis(key)}"
+        typed = as_text(value, digits=DECIMALS) if isinstance(value, pint.Quantity) else text
+        return f"read as {typed}" + ("" if typed == text else f", that is {text}")
+
+    def _field(self, field):
+        """What the page shows of one question."""
+        if not self.job.uses(field.key):
+            note = f"not used with “{self.job[field.used_with[0]]}”"
+        elif field.key in self.job.given:
+            note = self._understood(field.key)
+        else:
+            note = (
+                "assumed"
+                if self.job[field.key] is not None
+                else f"blank: {self.job.basis(field.key)}"
+            )
+        return {
+            "key": field.key,
+            "label": field.label,
+            "text": self.typed.get(field.key, self._text(field.key)),
+            "options": list(field.options),
+            "problem": self.refused.get(field.key, ""),
+            "note": note,
+        }
+
+    def _varied(self, key, label, options):
+        text = self.typed.get(("variant", key), self.variant.get(key, ""))
+        return {
+            "key": key,
+            "label": label,
+            "text": text,
+            "options": ["", *options] if options else [],
+            "problem": self.variant_refused.get(key, ""),
+            "note": "",
+        }
+
+    def _show(self):
+        """Send the page what its fields hold."""
+        groups = [
+            {
+                "title": group,
+                "fields": [self._field(field) for field in FIELDS if field.group == group],
+            }
+            for group in GROUPS
+        ]
+        self.spec = {
+            "groups": groups,
+            "variant": [self._varied(*one) for one in VARIANT],
+            "status": self.status,
+            "waiting": bool(self.refused or self.variant_refused),
+            "fresh": self.fresh,
+            "name": self.job.crank.name,
+            "projector": bool(progress.read()["projector"]),
+        }
+        self.fresh = False
+
+
+def read_kept():
+    """What was left on this page: job, changes to compare with, texts that were not taken; or None.
+
+    Returns
+    -------
+    (Job, dict, dict) or None
+
+    Raises
+    ------
+    ValueError, OSError
+        The file cannot be read.
+    """
+    try:
+        stored = read_json(path())
+    except FileNotFoundError:
+        return None
+    if (
+        not isinstance(stored, dict)
+        or stored.get("format") != FORMAT
+        or stored.get("version") != VERSION
+    ):
+        raise ValueError(f"it is no “{FORMAT}” of version {VERSION}")
+    for key in ("job", "variant", "waiting"):
+        if not isinstance(stored.get(key), dict):
+            raise ValueError(f"the key “{key}” is missing or no table")
+    job = Job.from_dict(stored["job"])
+    variant = {key: str(text) for key, text in stored["variant"].items() if _works(job, key, text)}
+    return (
+        job,
+        variant,
+        {key: str(text) for key, text in stored["waiting"].items() if key in BY_KEY},
+    )
+
+
+def _whole_letters(text):
+    """What was typed, half characters replaced: those reach neither page nor file."""
+    return str(text).encode("utf-8", "replace").decode("utf-8")
+
+
+def _works(job, key, text):
+    """Whether a change to compare with can be made."""
+    try:
+        changed(job, {str(key): str(text)})
+    except REFUSED:
+        return False
+    return True
+
+
+def _refusal(key, text):
+    """Sentence of an answer that cannot be read."""
+    try:
+        BY_KEY[key].read(text)
+    except REFUSED as error:
+        return str(error)
+    return "typed before; press Enter in this field to have it read again"

@@ -1,0 +1,156 @@
+"""The reader's own indicator readings as typed: one file in the reader's folder, an entry a place on the crank."""
+
+from crankmath.crank import EXAMPLES
+from crankmath.files import KeptFile
+from crankmath.inspection import practice
+
+from ..lesson import own, progress
+
+VERSION = 1
+MOST_BYTES = 20_000_000
+PRACTICE = "practice: "
+FIELDS = {
+    "source": "typed",
+    "text": "",
+    "file": "",
+    "layout": "pairs",
+    "unit": "mm",
+    "dial_turn": "",
+    "held": "centers",
+    "allowed": "",
+    "indicator": "",
+    "support": "",
+    "repeatability": "",
+}
+
+
+def path():
+    """The file of the reader's own readings, my-readings.json in the reader's folder."""
+    return progress.folder() / "my-readings.json"
+
+
+def _understood(stored):
+    """What can be read of all that is kept (the place last shown, the entries), and what is wrong with it."""
+    right = (
+        isinstance(stored, dict)
+        and stored.get("version") == VERSION
+        and isinstance(stored.get("places"), dict)
+    )
+    if not right:
+        return {
+            "version": VERSION,
+            "place": "",
+            "places": {},
+        }, "it is of another version, or holds no readings"
+    tables = {name: entry for name, entry in stored["places"].items() if isinstance(entry, dict)}
+    entries = {
+        name: {
+            key: str(value)
+            for key, value in entry.items()
+            if key in FIELDS and isinstance(value, str | int | float)
+        }
+        for name, entry in tables.items()
+    }
+    lost = [
+        name
+        for name in stored["places"]
+        if len(entries.get(name, ())) != len(tables.get(name, (0,)))
+    ]
+    value = {"version": VERSION, "place": str(stored.get("place", ""))[:200], "places": entries}
+    return value, f"{', '.join(lost)}: another kind of entry" if lost else ""
+
+
+FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)
+
+
+def places():
+    """Names a form offers: mains and pins of the reader's own crank (or the first example), what is kept besides, practice parts.
+
+    Returns
+    -------
+    tuple of str
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    crank = own.load(next(iter(own.names()), EXAMPLES[0]))
+    named = [f"main {number}" for number in range(1, len(crank.journals) + 1)] + [
+        f"pin {number}" for number in range(1, len(crank.throws) + 1)
+    ]
+    try:
+        entries = FILE.found()[0]["places"]
+    except OSError:
+        entries = {}
+    kept = [name for name in entries if name not in named and not name.startswith(PRACTICE)]
+    other = f"another place {sum(name.startswith('another place') for name in kept) + 1}"
+    return (*named, *kept, other, *(PRACTICE + name for name in practice.dial_names()))
+
+
+def load(place=""):
+    """What is kept of a place, every field as typed; of the place last shown without a name.
+
+    Parameters
+    ----------
+    place : str
+
+    Returns
+    -------
+    tuple (place, entry, sentence)
+        The sentence is empty unless the file could not be read.
+
+    Notes
+    -----
+    Basis: derived. A place that is not kept begins empty, a practice part with its simulated readings.
+    """
+    try:
+        kept, problem = FILE.read()
+    except OSError as error:
+        kept, problem = (
+            _understood(None)[0],
+            f"{path()} is left as it is: it cannot be opened or written ({error.strerror}).",
+        )
+    last, entries = kept["place"], kept["places"]
+    offered = places()
+    place = place or (last if last in offered else offered[0])
+    metric = progress.read()["units"] == "mm"
+    new = {
+        **FIELDS,
+        "unit": "mm" if metric else "thousandth",
+        "indicator": "3 um" if metric else "0.1 thou",
+    }
+    if place.startswith(PRACTICE):
+        name = place.removeprefix(PRACTICE)
+        new |= {
+            "text": practice.pasted(name),
+            "held": practice.held(name),
+            "allowed": "15 um" if metric else "0.6 thou",
+            "indicator": "1 um" if metric else "0.04 thou",
+        }
+    return place, {**new, **entries.get(place, {})}, problem
+
+
+def save(place, entry):
+    """Keep every field of a place as typed; other places stay as they are in the file.
+
+    Parameters
+    ----------
+    place : str
+    entry : dict
+
+    Returns
+    -------
+    str
+        Empty, or why it was not kept.
+
+    Notes
+    -----
+    Basis: derived. Written whole or not at all; what another window stored of other places stays. A folder that cannot be
+    written is said in words.
+    """
+    try:
+        return FILE.change(
+            lambda kept: {**kept, "place": place, "places": {**kept["places"], place: entry}}
+        )
+    except OSError as error:
+        return f"Not kept: {path()} cannot be written ({error.strerror})."

@@ -1,0 +1,190 @@
+"""Exercises with the reader's own numbers, and a checker that names the likely slip as a question."""
+
+import html
+import random
+from dataclasses import dataclass
+
+import pint
+from IPython.display import HTML, display
+
+from crankmath.units import Quantity, as_text, read_quantity
+
+from . import progress
+
+
+@dataclass(frozen=True)
+class Question:
+    """One drawn question: its words, its key, the wrong paths people take, three hints.
+
+    ``slips`` maps a question to ask ("Did you use the radius …?") to the value that slip gives.
+    """
+
+    words: str
+    key: Quantity
+    units: tuple
+    slips: dict
+    hints: tuple
+    tolerance: float = 0.01
+
+
+def draw(maker, seed):
+    """A question whose key and wrong paths can be told apart.
+
+    Parameters
+    ----------
+    maker : callable(random.Random) -> Question
+    seed : int or str
+
+    Returns
+    -------
+    Question
+
+    Notes
+    -----
+    Basis: derived. Redrawn while two wrong paths, or a wrong path and the key, lie within three tolerances.
+    """
+    source = random.Random(str(seed))
+    for _ in range(500):
+        question = maker(source)
+        sizes = sorted(
+            abs(value.m_as(question.units[0])) for value in (question.key, *question.slips.values())
+        )
+        gap = 1 + 3 * question.tolerance
+        if all(low > 0 and high / low > gap for low, high in zip(sizes, sizes[1:], strict=False)):
+            return question
+    raise ValueError("no draw keeps the wrong paths apart: give the question wider ranges")
+
+
+def check(question, answer):
+    """Say in one or two lines how an answer stands; never the answer itself.
+
+    Parameters
+    ----------
+    question : Question
+    answer : None, str or Quantity
+
+    Returns
+    -------
+    str
+        Begins with "Right", "Not yet" or "Not answered yet".
+
+    Notes
+    -----
+    Basis: derived. In order: read, kind, unit, sign, known slip, rounding, size.
+    """
+    if answer is None:
+        return (
+            'Not answered yet: write your answer in quotes with its unit, for example my_answer = "'
+            + as_text(Quantity(12, question.units[0]))
+            + '".'
+        )
+    try:
+        quantity = read_quantity(answer, question.units, "your answer")
+    except (TypeError, ValueError, pint.DimensionalityError) as error:
+        return f"Not yet: {error}"
+    said = f"Read as {as_text(quantity)}. "
+    unit = question.units[0]
+    given, key = quantity.m_as(unit), question.key.m_as(unit)
+    off = abs(given / key - 1)
+    if off <= question.tolerance:
+        return said + "Right: value, unit and sign."
+    if abs(-given / key - 1) <= question.tolerance:
+        return said + "Not yet: the size is right. Which way does it point?"
+    for ask, value in question.slips.items():
+        if abs(given / value.m_as(unit) - 1) <= question.tolerance:
+            return said + f"Not yet: {ask}"
+    if off <= 4 * question.tolerance:
+        return said + "Not yet, but near: were numbers rounded on the way?"
+    return said + ("Not yet: too large." if given > key else "Not yet: too small.") + " Try a hint."
+
+
+class Exercise:
+    """A question in a lesson: ``exercise = Exercise("04-1", maker)``; ``exercise.check(my_answer)``."""
+
+    def __init__(self, name, maker):
+        self.name, self.maker = name, maker
+        self.turn = self._stored().get("turn", 0)
+        if not isinstance(self.turn, int):
+            self.turn = 0
+        self.question = draw(maker, f"{name}/{self.turn}")
+
+    def _stored(self):
+        stored = progress.read()["answers"].get(self.name, {})
+        return stored if isinstance(stored, dict) else {}
+
+    def ask(self):
+        """Show the question and its hints, folded."""
+        twin = draw(self.maker, f"{self.name}/worked twin")
+        # the worked twin carries other numbers, so the last hint is an example and never the answer
+        hints = [
+            *self.question.hints,
+            f"The same with other numbers: {twin.words} Answer: {as_text(twin.key, twin.units[0])}.",
+        ]
+        folds = "".join(
+            f"<details><summary>Hint {number}</summary><p>{html.escape(hint)}</p></details>"
+            for number, hint in enumerate(hints, 1)
+        )
+        display(
+            HTML(
+                f"<p><strong>Exercise {html.escape(self.name)}.</strong> {html.escape(self.question.words)}</p>{folds}"
+            )
+        )
+
+    def check(self, my_answer):
+        """Print how the answer stands and keep it in the progress file."""
+        verdict = check(self.question, my_answer)
+        if my_answer is not None:
+            right = " Right" in verdict
+            if right or not self._stored().get("right"):
+                entry = {"answer": str(my_answer)[:100], "right": right, "turn": self.turn}
+                if entry != self._stored():
+                    progress.write("answers", self.name, entry)
+        print(verdict)
+
+    def new_numbers(self):
+        """Draw the next set of numbers and show it."""
+        self.turn += 1
+        progress.write("answers", self.name, {"turn": self.turn})
+        self.question = draw(self.maker, f"{self.name}/{self.turn}")
+        self.ask()
+
+
+def predict(name, guess, units):
+    """Keep a prediction and say what was understood; returns it for the panel.
+
+    Parameters
+    ----------
+    name : str
+    guess : None, str or Quantity
+    units : sequence of str
+
+    Returns
+    -------
+    Quantity or None
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    if guess is None:
+        print(
+            f'No prediction yet. A guess is enough: write it in quotes, for example "100 {units[0]}".'
+        )
+        return None
+    try:
+        quantity = read_quantity(guess, units, "your prediction")
+    except (TypeError, ValueError, pint.DimensionalityError) as error:
+        print(f"{error}")
+        return None
+    progress.write("predictions", name, as_text(quantity))
+    print(f"Kept: {as_text(quantity)}. It is drawn into the panel below.")
+    return quantity
+
+
+def prediction(name, units):
+    """The kept prediction, or None."""
+    stored = progress.read()["predictions"].get(name)
+    try:
+        return read_quantity(stored.replace("−", "-"), units, name) if stored else None
+    except (AttributeError, TypeError, ValueError, pint.DimensionalityError):
+        return None

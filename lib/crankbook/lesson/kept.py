@@ -1,0 +1,34 @@
+"""What a panel works out once and keeps while sliders move."""
+
+import warnings
+
+from crankmath.units import OutOfRangeWarning
+
+MOST = 200
+_kept = {}
+
+
+def once(key, work):
+    """The answer of a piece of work, kept by a key; warnings of range are the lesson's to tell in its sentence.
+
+    Parameters
+    ----------
+    key : hashable
+        Everything the answer depends on, beginning with a word for what it is.
+    work : callable without arguments
+
+    Returns
+    -------
+    what the work returns
+
+    Notes
+    -----
+    Basis: derived. Kept for the last two hundred keys or so.
+    """
+    if key not in _kept:
+        if len(_kept) >= MOST:
+            _kept.clear()
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", OutOfRangeWarning)
+            _kept[key] = work()
+    return _kept[key]

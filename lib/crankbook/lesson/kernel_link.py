@@ -1,0 +1,32 @@
+"""What the widgets of the course share: scripts and styles put together, and an answer to every message of the page."""
+
+from pathlib import Path
+
+import anywidget
+
+
+def script(module, suffix):
+    """The text of the script or style beside a widget's module, behind what all widgets share."""
+    return "".join(
+        path.with_suffix(suffix).read_text(encoding="utf-8")
+        for path in (Path(__file__), Path(module))
+    )
+
+
+class Linked(anywidget.AnyWidget):
+    """A widget that tells its page of every message that it has arrived, and of an error of ours; ``receive(message)`` acts on it."""
+
+    def __init__(self):
+        super().__init__()
+        self.on_msg(self._taken)
+
+    def _taken(self, _, message, __):
+        trouble = "not worked out"
+        try:
+            self.receive(message)
+            trouble = ""
+        except Exception as error:
+            trouble = f"{type(error).__name__}: {error}"
+            raise  # into the log, with the way it went
+        finally:
+            self.send({"type": "taken", "trouble": trouble[:300]})

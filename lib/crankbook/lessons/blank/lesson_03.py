@@ -1,0 +1,427 @@
+"""Lesson 03, lay out the centers: its panel, its tables, its printed sheet and its three questions."""
+
+import numpy as np
+
+from crankmath import cutting
+from crankmath.blank import layout
+from crankmath.blank.bar import SHAPES, section_axes, throw_direction
+from crankmath.blank.center_holes import hole_room
+from crankmath.crank import steels
+from crankmath.files import make_folder
+from crankmath.units import Quantity, as_text
+
+from ...lesson import own, progress
+from ...lesson.exercise import Question, check, prediction
+from ...lesson.panel import Choice, Control, Panel
+from ...pictures import scene
+from ...pictures.blank import center_picture, layout_sheet
+from .marked_bar import bar_words, blank_for
+
+SPARE = Quantity(
+    10.0, "um"
+)  # clearance a plain bearing of this size can give up to a pin that stands aslant; common practice, no source
+WIDEST = {"mm": ("mm", 0.2), "in": ("thou", 8.0)}
+PRESETS = {
+    "Both ends alike": {"out": Quantity(0.0, "mm"), "turn": Quantity(0.0, "deg")},
+    "One center out": {"out": Quantity(0.05, "mm"), "turn": Quantity(0.0, "deg")},
+    "Right end turned": {"out": Quantity(0.0, "mm"), "turn": Quantity(0.1, "deg")},
+}
+
+
+def controls():
+    """The panel's controls; the reader's own crank is offered first once it is saved."""
+    names = own.names()
+    return (
+        Choice("crank", "Crank", names, names[0]),
+        Choice("shape", "Bar", SHAPES, "round"),
+        Control(
+            "out",
+            "Pin 1 too far out, right end",
+            ("mm", -0.2, 0.2, 0.005),
+            ("thousandth", -8, 8, 0.25),
+            Quantity(0.0, "mm"),
+            ("um", "in"),
+        ),
+        Control(
+            "turn",
+            "Right end drilled turned by",
+            ("deg", -0.5, 0.5, 0.01),
+            ("deg", -0.5, 0.5, 0.01),
+            Quantity(0.0, "deg"),
+        ),
+    )
+
+
+def pins(crank, bar, out, turn):
+    """Where the errors at the right-hand end put each pin's axis; the left end is right.
+
+    Parameters
+    ----------
+    crank : Crank
+    bar : Bar
+    out : Quantity [length]
+        First pin's center too far from the main center.
+    turn : Quantity [angle]
+        The whole pattern turned, counterclockwise as you look at that end.
+
+    Returns
+    -------
+    list of layout.PinAxis
+    """
+    none = Quantity([0.0, 0.0], "mm")
+    return [
+        layout.pin_axis(
+            crank,
+            index,
+            Quantity([out.m_as("mm"), 0.0], "mm") if index == 0 else none,
+            none,
+            bar.length,
+            turn,
+        )
+        for index in range(len(crank.throws))
+    ]
+
+
+def items(units, crank, shape, out, turn):
+    """What moves on end face and chart, and the sentence that states the finding."""
+    part = own.load(crank)
+    blank = blank_for(part, shape)
+    axes = pins(part, blank.bar, out, turn)
+    guess = (
+        prediction("03 main center", ("mm", "in")) if crank == "pump" and shape == "round" else None
+    )
+    drawn = center_picture.face_items(
+        part, blank.right, blank.hole, units, None if guess is None else guess.m_as("mm")
+    )
+    length, first = blank.bar.length.m_as("mm"), axes[0]
+    fine = 1.0 if units == "mm" else 1000 / 25.4
+    reach = [slope.m_as("mm/m") / 1000 * length for slope in (first.tilt, first.skew)]
+    if any(reach):
+        along, across = throw_direction(part.throws[0])
+        off = section_axes(blank.bar.turn.m_as("rad")) @ (reach[0] * along - reach[1] * across)
+        drawn += center_picture.drilled(
+            blank.right, off, f"error of pin 1's center, {center_picture.ENLARGED} times enlarged"
+        )
+    pin = next(piece for piece in part.segments() if piece.kind == "pin")
+    stub = (length - part.length.m_as("mm")) / 2
+    span = [100 * (stub + end) / length for end in (pin.start, pin.end)]
+    drawn += center_picture.axis_items(span, *((0.0, fine * end) for end in reach))
+    return drawn, _sentence(part, blank, axes, units)
+
+
+def _sentence(crank, blank, axes, units):
+    main, pin = blank.right.find("main"), blank.right.find("pin 1")
+    places = " and ".join(
+        f"{name} {as_text(point.from_left, units, 5)} from the left, {as_text(point.from_bottom, units, 5)} up"
+        for name, point in (("main", main), ("pin 1", pin))
+    )
+    words = f"{crank.name}, {bar_words(blank.bar, units)}: {places}."
+    worst = max(range(len(axes)), key=lambda index: axes[index].takes_clearance.magnitude)
+    one, fine = axes[worst], "um" if units == "mm" else "thousandth"
+    if not one.takes_clearance.magnitude:
+        end = " Both ends alike: every pin lies true."
+    else:
+        verdict = "within" if one.takes_clearance <= SPARE else "more than"
+        end = (
+            f" Pin {worst + 1}: throw {_signed(one.throw_error, fine)}, phase {one.phase_error.m_as('deg'):+.2f}°, aslant {one.misalignment.m_as('mm/m'):.2f} mm per m. "
+            f"That takes {as_text(one.takes_clearance, fine, 2)} of its bearing's clearance, {verdict} the {as_text(SPARE, fine, 2)} it can spare."
+        )
+    return (
+        words
+        + end.replace("-", "−")
+        + (f" {blank.problem[:1].upper()}{blank.problem[1:]}." if blank.problem else "")
+    )
+
+
+def _signed(length, unit):
+    if abs(length.m_as("um")) < 0.05:
+        return "right"
+    text = as_text(length, unit, 2)
+    return text if text.startswith("−") else f"+{text}"
+
+
+def paper(units, projector=False):
+    """What does not move: window and chart."""
+    return center_picture.center_paper(*WIDEST[units], projector)
+
+
+def panel(stage=False):
+    """The live panel of the lesson; on a stage it fills a projector's screen."""
+    return Panel(controls(), items, paper, PRESETS, stage)
+
+
+def picture(
+    crank="pump", shape="round", out=Quantity(0.0, "mm"), turn=Quantity(0.0, "deg"), units="mm"
+):
+    """The same picture without widgets: (figure, sentence)."""
+    drawn, sentence = items(units, crank, shape, out, turn)
+    return scene.add(paper(units), drawn), sentence
+
+
+def table(crank, shape="round", end="right"):
+    """Lines with the coordinates of every center of an end face."""
+    blank, digits = blank_for(crank, shape), 3 if crank.units == "mm" else 4
+    face = blank.right if end == "right" else blank.left
+    lines = [
+        f"{crank.name}, {bar_words(blank.bar, crank.units)}, {end} end, sizes in {crank.units}",
+        f"{'':8}{'from left':>10}{'from bottom':>13}{'middle x':>10}{'middle y':>10}{'to edge':>9}{'swing':>8}",
+    ]
+    for point in face.points:
+        sizes = [
+            getattr(point, name).m_as(crank.units)
+            for name in (
+                "from_left",
+                "from_bottom",
+                "from_middle_x",
+                "from_middle_y",
+                "clear",
+                "swing",
+            )
+        ]
+        lines.append(
+            f"{point.name:8}"
+            + "".join(
+                f"{size + 0.0:{width}.{digits}f}"
+                for size, width in zip(sizes, (10, 13, 10, 10, 9, 8), strict=True)
+            )
+        )
+    return "\n".join(lines)
+
+
+def moves(crank, shape="round", end="right", reference="edges"):
+    """Lines with the order of the mill's handwheels, each hole approached from below and from the left."""
+    blank, unit = blank_for(crank, shape), crank.units
+    digits, lead = 3 if unit == "mm" else 4, layout.handwheel_lead(unit)
+    face = blank.right if end == "right" else blank.left
+    lines = [f"one turn {as_text(lead)}; come from the smaller number, never back up to a place"]
+    for move in layout.handwheel_moves(face, reference, lead):
+        sides = []
+        for axis, approach, place, turns, rest in (
+            ("x", move.approach_x, move.x, move.turns_x, move.rest_x),
+            ("y", move.approach_y, move.y, move.turns_y, move.rest_y),
+        ):
+            start = (
+                "locked, stays at"
+                if approach == place
+                else f"from {approach.m_as(unit):.{digits}f} to"
+            )
+            sides.append(
+                f"{axis} {start} {place.m_as(unit):.{digits}f} ({turns} turns + {rest.m_as(unit):.{digits}f})"
+            )
+        lines.append(f"{move.name}: " + ", ".join(sides))
+    return "\n".join(lines)
+
+
+def swing_text(crank, shape="round"):
+    """Sentence on room over bed and carriage of the night school's lathe, and on the weight that balances the bar on a pin center."""
+    blank, unit = blank_for(crank, shape), crank.units
+    try:
+        checks = layout.swing_check(blank.right)
+    except ValueError as error:
+        return f"{error}."
+    one = max(checks, key=lambda check: check.swing.magnitude)
+    parts = (
+        f"{'clears' if room.magnitude >= 0 else 'STRIKES'} the {name} by {as_text(abs(room), unit, 3)}"
+        for name, room in (("bed", one.over_bed), ("carriage", one.over_carriage))
+    )
+    return (
+        f"{crank.name}, {bar_words(blank.bar, unit)}, widest on {one.name}: it swings a radius of {as_text(one.swing, unit, 3)}, "
+        + " and ".join(parts)
+        + "."
+    )
+
+
+def balance_text(
+    crank, shape="round", name="pin 1", radius=Quantity(60.0, "mm"), force=Quantity(60.0, "N")
+):
+    """Sentence on mass, offset, counterweight and the spindle speed at which the unbalanced bar pulls with a force."""
+    blank, unit = blank_for(crank, shape), crank.units
+    weighed = layout.turning_balance(blank.right, name, steels.find(crank.steel).density, radius)
+    if weighed.offset.magnitude < 1e-6:
+        return f"{crank.name} on {name}: the bar runs about its own middle; nothing swings but what the driver adds."
+    limit = cutting.unbalanced_speed_limit(weighed.mass, weighed.offset, force)
+    mass = "kg" if unit == "mm" else "lb"
+    return (
+        f"{crank.name} on {name}: {as_text(weighed.mass, mass, 3)} of bar, {as_text(weighed.offset, unit, 3)} off its middle. It pulls {as_text(force, 'N' if unit == 'mm' else 'lbf', 2)} "
+        f"at {limit.m_as('rpm'):.0f} rpm; {as_text(weighed.counterweight, mass, 3)} at {as_text(radius, unit, 3)} balances it."
+    )
+
+
+def hole_text(crank, shape="round"):
+    """Sentence on the center hole and the metal around its mouths."""
+    blank, unit = blank_for(crank, shape), crank.units
+    if blank.hole is None:
+        return f"{crank.name}: {blank.problem}."
+    rooms = hole_room(blank.right, blank.hole)
+    edge, between = min(room.to_edge for room in rooms), min(room.to_next for room in rooms)
+    return (
+        f"{crank.name}, {bar_words(blank.bar, unit)}: hole {blank.hole.name}, drill {as_text(blank.hole.drill, unit, 3)}, mouth {as_text(blank.hole.mouth, unit, 3)}, "
+        f"at least {as_text(blank.hole.least_depth, unit, 3)} deep; {as_text(edge, unit, 3)} to the edge, {as_text(between, unit, 3)} between mouths."
+        + (" The table row is from memory." if "memory" in blank.hole.source else "")
+    )
+
+
+def sheet(crank, shape="round", page="A4", ends=layout.ENDS):
+    """Both end faces at true size on a page, or one of them."""
+    blank = blank_for(crank, shape)
+    faces = [blank.right if end == "right" else blank.left for end in ends]
+    return layout_sheet.layout_sheet(faces, page, crank.units, blank.hole, crank.name)
+
+
+def sheet_picture(crank, shape="round", page="A4"):
+    """The sheet and what it shows in words: (figure, sentence)."""
+    places = "; ".join(
+        f"{point.name} {as_text(point.from_left, crank.units, 5)} from the left, {as_text(point.from_bottom, crank.units, 5)} up"
+        for point in blank_for(crank, shape).right.points
+    )
+    bar = bar_words(blank_for(crank, shape).bar, crank.units)
+    return (
+        sheet(crank, shape, page),
+        f"Both end faces of {crank.name} at true size on a page of {page}, {bar}. Right-hand end: {places}. Scale bars across and down.",
+    )
+
+
+def save_sheets(crank, shape="round"):
+    """Write the sheet for A4 and Letter, as PDF and SVG, into the reader's folder; says what was written.
+
+    Parameters
+    ----------
+    crank : Crank
+    shape : str
+
+    Returns
+    -------
+    list of Path
+
+    Notes
+    -----
+    Basis: derived. Where both ends do not fit on a page, each gets its own; a folder that cannot be written is told in words.
+    """
+    folder, written = progress.folder(), []
+    stem = "".join(letter if letter.isalnum() else "-" for letter in crank.name.lower())
+    try:
+        make_folder(folder)
+        for page in layout_sheet.PAGES:
+            for part, ends in _split(crank, shape, page):
+                for kind in ("pdf", "svg"):
+                    written.append(folder / f"layout-{stem}{part}-{page}.{kind}")
+                    layout_sheet.save_true_size(sheet(crank, shape, page, ends), written[-1])
+    except OSError as error:
+        print(f"The sheets were not written: {folder} cannot be written ({error.strerror}).")
+        return []
+    except ValueError as error:
+        print(f"{crank.name}: {error}.")
+        return []
+    print("In your own folder: " + ", ".join(file.name for file in written))
+    return written
+
+
+def _split(crank, shape, page):
+    """Both ends on one sheet, or a sheet for each."""
+    try:
+        sheet(crank, shape, page)
+        return [("", layout.ENDS)]
+    except ValueError:
+        return [(f"-{end}", (end,)) for end in layout.ENDS]
+
+
+def center_place(source):
+    """Height of the pin center over the bottom of a round bar."""
+    throw, size = source.randrange(10, 31), source.randrange(50, 91, 5)
+    key = size / 2 + throw / 2
+    return Question(
+        f"A one-throw crank with a throw of {throw} mm sits in the middle of a round bar of Ø{size} mm, its pin above its main. How high above the bar's lowest point does the pin's center go?",
+        Quantity(key, "mm"),
+        ("mm", "in", "cm"),
+        {
+            "is that the main center?": Quantity(size / 2 - throw / 2, "mm"),
+            "does the main center go into the middle of the bar?": Quantity(size / 2 + throw, "mm"),
+            "did you take the diameter for the radius of the bar?": Quantity(
+                size + throw / 2, "mm"
+            ),
+        },
+        (
+            "The crank sits in the middle of the bar, so the bar's middle lies half-way between both centers.",
+            "y = D/2 + e/2",
+        ),
+    )
+
+
+def clearance_taken(source):
+    """Bearing clearance that a turned end takes over the length of a pin."""
+    throw, length, pin, minutes = (
+        source.randrange(10, 41),
+        source.randrange(120, 301, 10),
+        source.randrange(14, 31),
+        source.randrange(6, 31),
+    )
+    shift = 1000 * throw * np.radians(minutes / 60)
+    return Question(
+        f"The right end of a bar {length} mm long was drilled turned by {minutes / 60:.3g}° against the left. The throw is {throw} mm, the pin {pin} mm long. "
+        "How much of its bearing's clearance does the slant take over the length of the pin?",
+        Quantity(shift * pin / length, "um"),
+        ("um", "mm", "thousandth"),
+        {
+            "are those degrees? Multiply by pi/180": Quantity(
+                1000 * throw * minutes / 60 * pin / length, "um"
+            ),
+            "that is the shift of the center at the end face: how much of it falls on the pin?": Quantity(
+                shift, "um"
+            ),
+            "that is the shift at the middle of the bar: what is the slant over the pin?": Quantity(
+                shift / 2, "um"
+            ),
+            "did you take the stroke for the throw?": Quantity(2 * shift * pin / length, "um"),
+        },
+        (
+            "The center moves by throw times angle, in radians, at the right end and not at the left. That is a slope along the bar.",
+            "taken = e (angle) L_pin / L_bar",
+        ),
+        tolerance=0.02,
+    )
+
+
+def counterweight(source):
+    """Weight that balances the bar while a pin is turned."""
+    tenths, throw, reach = (
+        source.randrange(15, 61),
+        source.randrange(12, 41),
+        source.randrange(50, 91, 5),
+    )
+    mass, offset = tenths / 10, throw / 2
+    return Question(
+        f"A bar of {mass:g} kg for a one-throw crank turns on its pin center. The throw is {throw} mm; main and pin lie evenly about the bar's middle. "
+        f"What mass, bolted on at a radius of {reach} mm opposite the bar's middle, balances it?",
+        Quantity(mass * offset / reach, "kg"),
+        ("kg", "g", "lb"),
+        {
+            "how far is the bar's middle from the pin center: the throw, or half of it?": Quantity(
+                mass * throw / reach, "kg"
+            ),
+            "which way does the lever law divide?": Quantity(mass * reach / offset, "kg"),
+            "did you count the radius from one side to the other?": Quantity(
+                mass * offset / (2 * reach), "kg"
+            ),
+        },
+        ("Mass times distance has to be the same on both sides.", "m_c = m (e/2) / R"),
+    )
+
+
+def check_gaps(my_height, my_shift):
+    """Check the two gaps: bellows in its round bar, height of the pin center; across-shift of that center for 0.2 degrees."""
+    pin = blank_for(own.load("bellows")).right.find("pin 1")
+    slips = {
+        "is that the main center?": blank_for(own.load("bellows")).right.find("main").from_bottom
+    }
+    print(
+        "Height:",
+        check(Question("height", pin.from_bottom, ("in", "mm"), slips, (), 0.003), my_height),
+    )
+    shift = Quantity(625 * np.radians(0.2), "thousandth")
+    degrees = {"are those degrees? Multiply by pi/180": Quantity(125.0, "thousandth")}
+    print(
+        "Shift:",
+        check(
+            Question("shift", shift, ("thousandth", "in", "mm", "um"), degrees, (), 0.02), my_shift
+        ),
+    )

@@ -1,0 +1,381 @@
+"""Lesson 05, plan the cuts: its panel and its three questions."""
+
+import warnings
+
+import numpy as np
+
+from crankmath.blank import bar, cross_section
+from crankmath.cutting import interrupted_cut, operations, rough_out
+from crankmath.lathe import load_lathe
+from crankmath.units import OutOfRangeWarning, Quantity, as_text
+
+from ...lesson import own
+from ...lesson.exercise import Question, check, prediction
+from ...lesson.panel import Choice, Control, Panel
+from ...pictures import scene
+from ...pictures.turning import cut_profile, roughing
+
+LATHE = load_lathe()
+PLACES = {"first main": ("journal", 0), "first pin": ("pin", 0)}
+MILLINGS = tuple(operations.MILLINGS)
+LIMITS = {
+    "motor": "the MOTOR cuts the depth",
+    "gears": "the SLOWEST GEAR is too fast somewhere",
+    "unbalance": "the swinging bar sets some speeds",
+}
+PRESETS = {
+    "All turned": {"milled": MILLINGS[0]},
+    "Gaps milled": {"milled": MILLINGS[2]},
+    "Mains too": {"milled": MILLINGS[3]},
+    "Timid": {"depth": Quantity(0.5, "mm"), "feed": Quantity(0.06, "mm")},
+    "Too bold": {"depth": Quantity(4.0, "mm"), "feed": Quantity(0.2, "mm")},
+}
+
+
+def controls():
+    """The panel's controls; its list of work begins with the reader's own crank."""
+    works = tuple(f"{name}, {place}" for name in own.names() for place in PLACES)
+    return (
+        Control(
+            "depth",
+            "Depth of a roughing pass a",
+            ("mm", 0.25, 5, 0.05),
+            ("in", 0.01, 0.2, 0.002),
+            Quantity(1.5, "mm"),
+            ("um",),
+        ),
+        Control(
+            "feed",
+            "Roughing feed f a turn",
+            ("mm", 0.04, 0.3, 0.005),
+            ("in", 0.0016, 0.012, 0.0002),
+            Quantity(0.12, "mm"),
+            ("um",),
+        ),
+        Choice("work", "Crank and end view", works, "pump, first pin"),
+        Choice("milled", "Milled or sawn first", MILLINGS, MILLINGS[0]),
+    )
+
+
+def round_bar(crank):
+    """The round bar off the shelf that a crank is cut from; the smallest one where the shelf ends."""
+    least = bar.smallest_bar(crank, "round")
+    try:
+        return bar.stock_bar(least, crank.units)
+    except ValueError:
+        return least
+
+
+def _kept(crank):
+    """Bar, its section, and the scale of the chart, from the minutes of the usual plan. They stay with the crank."""
+    kept = vars(crank)
+    if "_plan" not in kept:
+        stock = round_bar(crank)
+        usual = minutes(operations.operations(crank, stock, LATHE))[0]
+        kept["_plan"] = (
+            stock,
+            rough_out.bar_section(crank, stock),
+            cut_profile.round_scale(1.15 * usual),
+        )
+    return kept["_plan"]
+
+
+def _end_view(crank, stock, section, kind, index, shape):
+    """What of the end view stays while depth and feed move, from the turning axis [mm]; it stays with the crank too."""
+    kept = vars(crank).setdefault("_end_views", {})
+    if (kind, index, shape) not in kept:
+        block = (
+            section
+            if shape is None
+            else rough_out.block_section(crank, stock, kind, index, shape=shape)
+        )
+        axis = rough_out.turning_axis(crank, kind, index)
+        final = (
+            crank.journals[index].diameter
+            if kind == "journal"
+            else crank.throws[index].pin_diameter
+        ).m_as("mm") / 2
+        outlines = [cross_section.outline(one, axis, 72) - axis for one in (section, block)]
+        web = bar.web_corners(crank).m_as("mm")[min(index, len(crank.throws) - 1)] - axis
+        kept[kind, index, shape] = (
+            block,
+            axis,
+            outlines,
+            web,
+            final,
+            cross_section.reach(block, axis),
+            cross_section.reach(section, axis),
+        )
+    return kept[kind, index, shape]
+
+
+def minutes(found):
+    """Minutes of operations in the groups of ``roughing.GROUPS``: all of them first."""
+    sums = dict.fromkeys(roughing.GROUPS, 0.0)
+    for one in found:
+        verb, what = one.name.split()[0], one.name.split()[1]
+        group = (
+            "finish"
+            if verb == "finish"
+            else "walls, faces"
+            if verb == "face" or "wall" in one.name
+            else f"rough {what}s"
+        )
+        for name in ("all", group):
+            sums[name] += one.time.magnitude
+    return list(sums.values())
+
+
+def items(units, depth, feed, work, milled):
+    """What moves in end view and chart, and the sentence that states the finding."""
+    name, where = work.split(", ", 1)
+    crank, (kind, index) = own.load(name), PLACES[where]
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", OutOfRangeWarning)
+        stock, section, scale = _kept(crank)
+        found = operations.operations(
+            crank, stock, LATHE, rough_depth=depth, rough_feed=feed, milled=milled
+        )
+    block, axis, outlines, web, final, swing, reach = _end_view(
+        crank, stock, section, kind, index, operations.MILLINGS[milled][kind == "journal"]
+    )
+    place = f"{'main' if kind == 'journal' else 'pin'} {index + 1}"
+    rough = next((one for one in found if one.name == f"rough {place}"), None)
+    radii = (
+        swing - rough.depth.magnitude * (np.arange(rough.passes) + 0.5)
+        if rough
+        else np.array([swing])
+    )
+    shown = radii[:: max(len(radii) // roughing.MOST_PASSES, 1)]
+    arcs = [
+        (radius, begin, end)
+        for radius, some in zip(shown, cross_section.arcs(block, axis, shown), strict=True)
+        for begin, end in some
+    ]
+    drawn = roughing.end_items(outlines, web, final, arcs, swing, reach)
+    spent = minutes(found)
+    drawn += roughing.minutes_items(spent, scale, "min")
+    guess = prediction("05 minutes", ("min", "hour"))
+    if guess is not None:
+        drawn += roughing.guess_items(guess.m_as("min"), scale)
+    return drawn, _sentence(crank, stock, place, depth, feed, milled, found, rough, spent, units)
+
+
+def _sentence(crank, stock, place, depth, feed, milled, found, rough, spent, units):
+    length = "mm" if units == "mm" else "in"
+    taken = f"asked {as_text(depth, length, 3)} deep at {as_text(feed, length, 3)} a turn"
+    first = (
+        "no stock to rough"
+        if rough is None
+        else (
+            f"{rough.passes} roughing passes of {as_text(rough.depth, length, 3)}, the first in metal {100 * rough.share:.0f} % of a turn"
+        )
+    )
+    reasons = {reason for one in found for reason in one.limits}
+    limits = "; ".join(words for reason, words in LIMITS.items() if reason in reasons)
+    return (
+        f"{crank.name} from a bar of Ø{as_text(stock.width, length)}, {milled} milled first, {taken}: {spent[0]:.0f} min in the cut, {spent[1]:.0f} of them "
+        f"roughing mains. {place.capitalize()}: {first}{'; ' + limits if limits else ''}."
+    )
+
+
+def paper(units, projector=False):
+    """What does not move: end view and chart."""
+    return roughing.plan_paper(projector)
+
+
+def panel(stage=False):
+    """The live panel of the lesson; on a stage it fills a projector's screen."""
+    return Panel(controls(), items, paper, PRESETS, stage)
+
+
+def picture(depth, feed, work="pump, first pin", milled=MILLINGS[0], units="mm"):
+    """The same picture without widgets: (figure, sentence)."""
+    drawn, sentence = items(units, depth, feed, work, milled)
+    return scene.add(paper(units), drawn), sentence
+
+
+def slices_picture(crank, stock):
+    """The bar's slices from the side, with what comes off each: (figure, sentence).
+
+    Parameters
+    ----------
+    crank : Crank
+    stock : bar.Bar
+
+    Returns
+    -------
+    (Figure, str)
+    """
+    unit, volume = (crank.units, "cm³" if crank.units == "mm" else "in³")
+    high, pins = stock.height.m_as(unit) / 2, bar.pin_places(crank).m_as(unit)[:, 1]
+    middle, rows, found = stock.middle_y.m_as(unit), [], rough_out.regions(crank, stock)
+    for region in found:
+        if region.kind == "web":
+            corners = bar.web_corners(crank).m_as(unit)[region.index][:, 1]
+            place, ends, name, ring = 0.0, (corners.min(), corners.max()), "web", 0.0
+        else:
+            part = (
+                crank.journals[region.index].diameter
+                if region.kind == "journal"
+                else crank.throws[region.index].pin_diameter
+            )
+            place = pins[region.index] if region.kind == "pin" else 0.0
+            ends = place - part.m_as(unit) / 2, place + part.m_as(unit) / 2
+            name, ring = (
+                f"{'main' if region.kind == 'journal' else 'pin'} {region.index + 1}",
+                region.whole.m_as(unit),
+            )
+        rows.append(
+            (
+                region.start.m_as(unit),
+                region.length.m_as(unit),
+                (middle - high, middle + high),
+                ends,
+                (place - ring, place + ring),
+                name,
+                region.removed.m_as("cm**3" if crank.units == "mm" else "in**3"),
+            )
+        )
+    whole, left = (
+        sum(getattr(region, name) for region in found).m_as(
+            "cm**3" if crank.units == "mm" else "in**3"
+        )
+        for name in ("bar", "kept")
+    )
+    mains = sum(row[-1] for row in rows if row[5].startswith("main"))
+    sentence = f"{crank.name} from a bar of Ø{as_text(stock.width, unit)}: {left:.0f} of {whole:.0f} {volume} stay. Of the rest {mains:.0f} {volume} come off the mains."
+    return roughing.regions_figure(rows, unit, volume), sentence
+
+
+def share_of_turn(source):
+    """Degrees of a turn in an eccentric bar."""
+    diameter, offset = 5 * source.randrange(8, 16), source.randrange(6, 20)
+    radius = source.randrange(diameter // 2 - offset + 3, diameter // 2 + offset - 2)
+    cosine = (radius**2 + offset**2 - (diameter / 2) ** 2) / (2 * radius * offset)
+    key = 2 * np.degrees(np.arccos(cosine))
+    wrong = (radius**2 + offset**2 - diameter**2) / (2 * radius * offset)
+    slips = {
+        "the bar's entry and exit lie on both sides of its far point: did you count one side?": Quantity(
+            key / 2, "deg"
+        ),
+        "is that the part in air?": Quantity(360 - key, "deg"),
+    }
+    if abs(wrong) < 1:
+        slips["the formula takes the bar's radius: was its diameter put in?"] = Quantity(
+            2 * np.degrees(np.arccos(wrong)), "deg"
+        )
+    return Question(
+        f"A bar of Ø{diameter} mm turns {offset} mm off its middle. The tool's edge stands {radius} mm from the axis it turns about. Through how many degrees "
+        "of each turn is it in metal?",
+        Quantity(key, "deg"),
+        ("deg", "turn"),
+        slips,
+        (
+            "The bar's rim crosses the tool's circle twice. Half the angle between is in the triangle of axis, bar's middle and crossing.",
+            "cos(psi) = (r² + d² - R²) / (2 r d); in metal through 2 psi",
+        ),
+    )
+
+
+def roughing_minutes(source):
+    """Minutes of roughing a main from its swing, one gear step."""
+    swing, final = source.randrange(26, 45), 2 * source.randrange(7, 13)
+    length, step = source.randrange(25, 60), source.choice((70, 110, 160, 230))
+    depth, allowance, feed = (
+        source.choice((1.0, 1.5, 2.0)),
+        0.25,
+        source.choice((0.08, 0.1, 0.12, 0.15)),
+    )
+    count = int(np.ceil((swing - final / 2 - allowance) / depth - 1e-9))
+    per = length / (feed * step)
+    return Question(
+        f"Turned about the main axis, the farthest point of the bar swings at {swing} mm. The main is to be Ø{final} mm, {length} mm long; {allowance} mm on the "
+        f"radius are left for finishing. Passes at most {depth:g} mm deep, {feed:g} mm a turn, all at {step} rpm. How many minutes does roughing take?",
+        Quantity(count * per, "min"),
+        ("min", "hour"),
+        {
+            "a half-begun pass is a pass: was the number rounded up?": Quantity(
+                (swing - final / 2 - allowance) / depth * per, "min"
+            ),
+            "is the depth on the radius? The swing is a radius, Ø a diameter.": Quantity(
+                int(np.ceil((swing - final - allowance) / depth - 1e-9)) * per, "min"
+            ),
+            "that is one pass: how many are there?": Quantity(per, "min"),
+            "minutes or seconds?": Quantity(60 * count * per, "min"),
+        },
+        (
+            "First the stock on the radius, then whole passes, then minutes a pass.",
+            "t = i L / (f n), i = (swing - d/2 - allowance) / depth, rounded up",
+        ),
+        tolerance=0.005,
+    )
+
+
+def deepest_cut(source):
+    """Depth that the motor drives, from the specific force."""
+    watts, share = source.choice((370, 550, 750)), source.choice((0.7, 0.75, 0.8))
+    speed, feed, pressure = (
+        source.randrange(18, 34),
+        source.choice((0.1, 0.12, 0.15, 0.2)),
+        50 * source.randrange(54, 80),
+    )
+    key = watts * share / (speed / 60 * feed * pressure)
+    return Question(
+        f"A lathe's motor gives {watts} W, of which {100 * share:.0f} % reach the edge. At {speed} m/min and {feed:g} mm a turn this steel's specific "
+        f"cutting force is {pressure} MPa. How deep a cut can the motor drive?",
+        Quantity(key, "mm"),
+        ("mm", "in"),
+        {
+            "what does the motor lose on the way to the edge?": Quantity(key / share, "mm"),
+            "does the loss make the cut deeper or shallower?": Quantity(key / share**2, "mm"),
+            "meters a minute or a second?": Quantity(key / 60, "mm"),
+            "is the depth on the radius?": Quantity(key * 2, "mm"),
+        },
+        (
+            "Power is force times speed; the force is depth times feed times specific force.",
+            "a = share P / (v f k_c), v in m/s, f in mm, k_c in N/mm²",
+        ),
+    )
+
+
+def check_gaps(crank, stock, my_swing, my_share):
+    """Check the two gaps of the worked example: the bar's swing about the first pin, and the share of a turn halfway down the first 1.5 mm."""
+    region = next(region for region in rough_out.regions(crank, stock) if region.kind == "pin")
+    share = 100 * interrupted_cut.bar_share(
+        region.swing - Quantity(0.75, "mm"), stock.width, region.offset
+    )
+    print(
+        "Swing:",
+        check(
+            Question(
+                "swing",
+                region.swing,
+                ("in", "mm"),
+                {
+                    "that is the bar's radius: how far off its middle does it turn?": stock.width
+                    / 2,
+                    "is the swing a radius or a diameter?": 2 * region.swing,
+                },
+                (),
+            ),
+            my_swing,
+        ),
+    )
+    print(
+        "Share:",
+        check(
+            Question(
+                "share",
+                Quantity(share, "percent"),
+                ("percent",),
+                {
+                    "is that the share in air?": Quantity(100 - share, "percent"),
+                    "did you count one side only?": Quantity(share / 2, "percent"),
+                },
+                (),
+                0.03,
+            ),
+            my_share,
+        ),
+    )

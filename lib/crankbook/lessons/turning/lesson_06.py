@@ -1,0 +1,436 @@
+"""Lesson 06, feel the cutting force: its panel and its three questions."""
+
+import warnings
+from functools import cache
+
+import numpy as np
+
+from crankmath import deflection
+from crankmath.blank.bar import pin_places
+from crankmath.cutting import speeds
+from crankmath.forces import kienzle, power
+from crankmath.lathe import load_lathe
+from crankmath.units import OutOfRangeWarning, Quantity, as_text
+
+from ...lesson import own
+from ...lesson.exercise import Question, check, prediction
+from ...lesson.panel import Choice, Control, Panel
+from ...pictures import scene
+from ...pictures.turning import cut_profile
+
+LATHE = load_lathe()
+TOOLS = {
+    "sharp, fed along": ("sharp", "turning"),
+    "worn, fed along": ("worn", "turning"),
+    "sharp, plunged straight in": ("sharp", "grooving"),
+}
+PLACES = {"main beside the web": ("journal", 0), "first pin": ("pin", 0)}
+NEWTON = Quantity(1.0, "N")
+REFERENCE = (
+    Quantity(1.5, "mm"),
+    Quantity(0.12, "mm"),
+    "sharp, fed along",
+)  # the heavy cut that sets a picture's scale
+PRESETS = {
+    "Finishing": {
+        "width": Quantity(0.25, "mm"),
+        "feed": Quantity(0.06, "mm"),
+        "tool": "sharp, fed along",
+    },
+    "Roughing": {
+        "width": Quantity(1.5, "mm"),
+        "feed": Quantity(0.12, "mm"),
+        "tool": "sharp, fed along",
+    },
+    "Worn edge": {
+        "width": Quantity(1.5, "mm"),
+        "feed": Quantity(0.12, "mm"),
+        "tool": "worn, fed along",
+    },
+    "Form tool": {
+        "width": Quantity(4.0, "mm"),
+        "feed": Quantity(0.03, "mm"),
+        "tool": "sharp, plunged straight in",
+    },
+}
+
+
+def controls():
+    """The panel's controls; its list of work begins with the reader's own crank."""
+    works = tuple(f"{name}, {place}" for name in own.names() for place in PLACES)
+    return (
+        Control(
+            "width",
+            "Depth of cut a, or width of a plunged edge",
+            ("mm", 0.05, 6, 0.05),
+            ("in", 0.002, 0.24, 0.002),
+            Quantity(1.0, "mm"),
+            ("um",),
+        ),
+        Control(
+            "feed",
+            "Feed f a turn",
+            ("mm", 0.02, 0.3, 0.005),
+            ("in", 0.0008, 0.012, 0.0002),
+            Quantity(0.12, "mm"),
+            ("um",),
+        ),
+        Choice("work", "Crank and place", works, "pump, main beside the web"),
+        Choice("tool", "Tool", tuple(TOOLS), next(iter(TOOLS))),
+    )
+
+
+@cache
+def table_speed(steel):
+    """The tables' cutting speed for roughing a steel with high-speed steel."""
+    return speeds.speed_for(steel).speed
+
+
+def cut_forces(steel, width, feed, tool="sharp, fed along"):
+    """The three parts of the force of a cut with its edge square to the work, at the tables' cutting speed for the steel.
+
+    Parameters
+    ----------
+    steel : str
+    width, feed : Quantity, scalar [length]
+        Depth of cut, or the edge's width where it is plunged; feed a turn, which is the chip's thickness.
+    tool : str
+        One of ``TOOLS``.
+
+    Returns
+    -------
+    forces.Components
+
+    Notes
+    -----
+    Basis: ``forces``; below 0.1 mm of chip the upper bound of ``forces.thin_chip_force``.
+    """
+    wear, operation = TOOLS[tool]
+    corrections = {"wear": wear, "operation": operation, "cutting_speed": table_speed(steel)}
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", OutOfRangeWarning)
+        if feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm"):
+            main = (kienzle.thin_chip_force(steel, feed, **corrections)[1] * width * feed).to("N")
+        else:
+            main = kienzle.cutting_force(steel, width, feed, **corrections)
+    return kienzle.force_components(main, operation)
+
+
+def setup(place):
+    """How the work is held: a pin is turned with the centers on its own axis."""
+    return deflection.Setup(held=place[1] if place[0] == "pin" else "main")
+
+
+def shape_errors(crank, place, parts):
+    """Mean error in diameter, out-of-round, and direction of the largest diameter at a place.
+
+    Parameters
+    ----------
+    crank : Crank
+    place : tuple
+        ("journal", 0) or ("pin", 0).
+    parts : forces.Components
+
+    Returns
+    -------
+    (Quantity [um], Quantity [um], Quantity [deg])
+
+    Notes
+    -----
+    Basis: ``deflection``; rigid centers, driven at the left, a pin on centers of its own.
+    """
+    held = setup(place)
+    return (
+        deflection.size_error(crank, place, parts.passive, held),
+        deflection.out_of_round(crank, place, parts.passive, parts.cutting, held),
+        deflection.large_direction(crank, place, parts.passive, parts.cutting, held),
+    )
+
+
+def _gives(crank):
+    """What a crank gives, for one newton; it stays with the crank.
+
+    At each of ``PLACES`` the mean error in diameter and the out-of-round [um] and the soft direction [deg]; the same two along every
+    main and pin, at shares of the length; the crank in outline; and the force of the heavy cut.
+    """
+    kept = vars(crank)
+    if "_cut_gives" not in kept:
+        length, along = crank.length.m_as("mm"), []
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", OutOfRangeWarning)
+            for piece in crank.segments():
+                if piece.kind != "web":
+                    x, held = (
+                        np.linspace(piece.start, piece.end, 9),
+                        setup((piece.kind, piece.index)),
+                    )
+                    inside = Quantity(np.clip(x, piece.start + 1e-6, piece.end - 1e-6), "mm")
+                    along.append(
+                        (
+                            x / length,
+                            deflection.size_error(crank, inside, NEWTON, held).m_as("um"),
+                            deflection.out_of_round(crank, inside, NEWTON, setup=held).m_as("um"),
+                        )
+                    )
+            at = {
+                place: (
+                    deflection.size_error(crank, place, NEWTON, setup(place)).m_as("um"),
+                    deflection.out_of_round(crank, place, NEWTON, setup=setup(place)).m_as("um"),
+                    deflection.soft_direction(crank, place, setup(place)).m_as("deg"),
+                )
+                for place in PLACES.values()
+            }
+        kept["_cut_gives"] = at, along, _outline(crank), cut_forces(crank.steel, *REFERENCE)
+    return kept["_cut_gives"]
+
+
+def _outline(crank):
+    """The crank from the side, as shares of its length and of its height."""
+    pins, length, found = pin_places(crank).m_as("mm")[:, 1], crank.length.m_as("mm"), []
+    for piece in crank.segments():
+        if piece.kind == "web":
+            throw = crank.throws[piece.index]
+            reach = throw.web_reach.m_as("mm")
+            low, high = min(0.0, pins[piece.index]) - reach, max(0.0, pins[piece.index]) + reach
+        else:
+            part = (
+                crank.journals[piece.index].diameter
+                if piece.kind == "journal"
+                else crank.throws[piece.index].pin_diameter
+            )
+            middle = pins[piece.index] if piece.kind == "pin" else 0.0
+            low, high = middle - part.m_as("mm") / 2, middle + part.m_as("mm") / 2
+        found.append((piece.start / length, piece.end / length, low, high))
+    bottom, top = min(row[2] for row in found), max(row[3] for row in found)
+    return [
+        (begin, end, (low - bottom) / (top - bottom), (high - bottom) / (top - bottom))
+        for begin, end, low, high in found
+    ]
+
+
+def items(units, width, feed, work, tool):
+    """What moves in end view and chart, and the sentence that states the finding."""
+    name, where = work.split(", ", 1)
+    crank, place = own.load(name), PLACES[where]
+    shown, per = ("µm", 1.0) if units == "mm" else ("thou", 1 / 25.4)
+    parts = cut_forces(crank.steel, width, feed, tool)
+    at, along, outline, heavy = _gives(crank)
+    size, lobes, soft = at[place]
+    push, drag = parts.passive.m_as("N"), parts.cutting.m_as("N")
+    pull, hard = np.hypot(push, drag), np.hypot(heavy.passive.m_as("N"), heavy.cutting.m_as("N"))
+    mean, swing, large = (
+        size * push,
+        lobes * pull,
+        (soft - np.degrees(np.arctan2(drag, push)) / 2) % 180,
+    )
+    scale = cut_profile.round_scale(
+        1.4 * per * max(size.max() for _, size, _ in along) * heavy.passive.m_as("N")
+    )
+    pieces = [
+        (x, per * (size * push - lobes * pull / 2), per * (size * push + lobes * pull / 2))
+        for x, size, lobes in along
+    ]
+    piece = next(piece for piece in crank.segments() if (piece.kind, piece.index) == place)
+    x = (
+        piece.end if place[0] == "journal" else piece.start + piece.length / 2
+    ) / crank.length.m_as("mm")
+    drawn = cut_profile.profile_items(
+        swing, np.radians(large), max(row[1] for row in at.values()) * hard
+    )
+    drawn += cut_profile.along_items(
+        pieces, outline, scale, shown, (x, per * (mean - swing / 2), per * (mean + swing / 2))
+    )
+    guess = prediction("06 out of round", ("um", "thousandth", "mm", "in"))
+    if guess is not None:
+        drawn += cut_profile.prediction_items(per * guess.m_as("um"), per * mean, scale, x)
+    return drawn, _sentence(crank, where, width, feed, tool, parts, (mean, swing, large), units)
+
+
+def _sentence(crank, where, width, feed, tool, parts, errors, units):
+    length, push, small = ("mm", "N", "um") if units == "mm" else ("in", "lbf", "thousandth")
+    needed, given = power_needed(crank.steel, parts), 0.75 * LATHE.power
+    cut = f"{as_text(width, length, 3)} {'wide' if TOOLS[tool][1] == 'grooving' else 'deep'} at {as_text(feed, length, 3)} a turn"
+    along = "" if parts.feed.magnitude == 0 else f", {as_text(parts.feed, push, 3)} along the work"
+    load = "within" if needed <= given else "MORE than"
+    thin = " (thin chip: at most)" if feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm") else ""
+    return (
+        f"{crank.name}, {where}, {tool}, {cut}: {as_text(parts.cutting, push, 3)} down on the tool{thin}{along}, "
+        f"{as_text(parts.passive, push, 3)} pushing it away; {as_text(needed, 'W', 3)}, {load} the {as_text(given, 'W', 3)} at the edge. "
+        f"It comes out {as_text(Quantity(errors[0], 'um'), small, 2)} large and {as_text(Quantity(errors[1], 'um'), small, 2)} out of round, "
+        f"largest at {errors[2]:.0f}°."
+    )
+
+
+def power_needed(steel, parts):
+    """Power at the edge at the tables' cutting speed."""
+    return kienzle.cutting_power(parts.cutting, table_speed(steel))
+
+
+def paper(units, projector=False):
+    """What does not move: end view and chart."""
+    return cut_profile.profile_paper(projector)
+
+
+def panel(stage=False):
+    """The live panel of the lesson; on a stage it fills a projector's screen."""
+    return Panel(controls(), items, paper, PRESETS, stage)
+
+
+def picture(width, feed, work="pump, main beside the web", tool="sharp, fed along", units="mm"):
+    """The same picture without widgets: (figure, sentence)."""
+    drawn, sentence = items(units, width, feed, work, tool)
+    return scene.add(paper(units), drawn), sentence
+
+
+def beside_handbook(steel, feed=Quantity(0.3, "mm")):
+    """One line: specific force by Kienzle beside the handbook's power constant at the same feed, sharp tools.
+
+    Parameters
+    ----------
+    steel : str
+    feed : Quantity, scalar [length]
+
+    Returns
+    -------
+    str
+
+    Notes
+    -----
+    Basis: ``forces.specific_cutting_force`` and ``power.power_constant``; 1000 MPa are 1 kW s/cm3.
+    """
+    ours = kienzle.specific_cutting_force(steel, feed).m_as("GPa")
+    printed = power.power_constant(steel).value.m_as("kW*s/cm**3") * power.feed_factor(feed)
+    return f"{steel:8s} Kienzle {ours:.2f}, handbook {printed:.2f} kW s/cm3: {100 * (ours / printed - 1):+.0f} %"
+
+
+def main_force(source):
+    """Cutting force by Kienzle from its two constants."""
+    depth, feed = source.randrange(4, 26) / 10, source.randrange(10, 31) / 100
+    constant, exponent = source.choice(((1780, 0.17), (2110, 0.17), (2220, 0.14), (2500, 0.26)))
+    key = depth * feed * constant * feed**-exponent
+    return Question(
+        f"A steel has k_c1.1 = {constant} MPa and m_c = {exponent:g}. A sharp tool, its edge square to the work, takes {depth:g} mm at {feed:g} mm a "
+        "turn, no corrections. How large is the cutting force?",
+        Quantity(key, "N"),
+        ("N", "lbf", "kN"),
+        {
+            "k_c1.1 belongs to a chip of 1 mm: what does a thinner one cost?": Quantity(
+                depth * feed * constant, "N"
+            ),
+            "does a thinner chip push more or less for its size? Look at the exponent's sign.": Quantity(
+                depth * feed * constant * feed**exponent, "N"
+            ),
+            "is the depth on the radius or on the diameter?": Quantity(2 * key, "N"),
+            "that is the force on 1 mm of edge: how wide is the cut?": Quantity(key / depth, "N"),
+        },
+        (
+            "First the specific force of this chip's thickness, then times the chip's area.",
+            "F = a f k_c1.1 (f / 1 mm)^-m_c",
+        ),
+    )
+
+
+def motor_power(source):
+    """Power the motor has to give by the handbook's constants."""
+    speed, feed, depth = (
+        source.randrange(18, 36),
+        source.choice((0.1, 0.15, 0.2, 0.25, 0.3)),
+        source.randrange(5, 21) / 10,
+    )
+    constant, wear = source.choice((1.39, 1.5, 2.02, 2.24, 2.29)), 1.3
+    factor = {0.1: 1.25, 0.15: 1.15, 0.2: 1.08, 0.25: 1.04, 0.3: 1.0}[feed]
+    removed = speed * feed * depth / 60  # cm3/s
+    key = 1000 * constant * factor * wear * removed / 0.7
+    return Question(
+        f"{speed} m/min, {depth:g} mm deep, {feed:g} mm a turn. The handbook's power constant is {constant:g} kW s/cm³, its feed factor here "
+        f"{factor:g}, its wear factor {wear:g}. Seven tenths of the motor's power reach the edge. What must the motor give?",
+        Quantity(key, "W"),
+        ("W", "kW", "hp"),
+        {
+            "that is the power at the edge: what does the motor lose on the way?": Quantity(
+                key * 0.7, "W"
+            ),
+            "does the loss make the motor's share larger or smaller?": Quantity(key * 0.7**2, "W"),
+            "was the edge sharp? A wear factor is given.": Quantity(key / wear, "W"),
+            "cm³ a minute or a second?": Quantity(60 * key, "W"),
+        },
+        (
+            "How many cm³ go away in a second?",
+            "P = K C W Q / 0.7, Q = v f a / 60 with v in m/min, f and a in mm: cm³/s",
+        ),
+    )
+
+
+def lobed_diameter(source):
+    """Out-of-round from two principal gives and the two forces."""
+    soft = source.randrange(40, 220)
+    stiff = round(soft * source.randrange(80, 96) / 100)
+    push, drag = 10 * source.randrange(6, 25), 10 * source.randrange(25, 80)
+    key = 2 * (soft - stiff) * np.hypot(push, drag) / 1000
+    return Question(
+        f"A journal gives {soft} µm per kN in its softest direction and {stiff} µm per kN square to that. The tool pushes it away with {push} N and "
+        f"drags it along with {drag} N. By how much do its largest and smallest diameter differ?",
+        Quantity(key, "um"),
+        ("um", "mm", "thousandth"),
+        {
+            "a diameter has two ends: is that the difference of radii?": Quantity(key / 2, "um"),
+            "does only the push away count? The drag swings the work in and out as well.": Quantity(
+                2 * (soft - stiff) * push / 1000, "um"
+            ),
+            "two forces at right angles: do their sizes simply add?": Quantity(
+                2 * (soft - stiff) * (push + drag) / 1000, "um"
+            ),
+            "the drag counts: does the push away count as well?": Quantity(
+                2 * (soft - stiff) * drag / 1000, "um"
+            ),
+            "is that the size error? Roundness is about the difference of the two gives.": Quantity(
+                (soft + stiff) * push / 1000, "um"
+            ),
+        },
+        (
+            "What is the same all around makes the work too large. Only the difference of the two gives makes it out of round.",
+            "difference of diameters = 2 (c1 - c2) sqrt(Fp² + Fc²)",
+        ),
+        tolerance=0.02,
+    )
+
+
+def check_gaps(crank, my_force, my_difference):
+    """Check the two gaps of the worked example: cutting force and out-of-round beside the web, 1 mm deep at 0.12 mm a turn, sharp."""
+    parts = cut_forces(crank.steel, Quantity(1.0, "mm"), Quantity(0.12, "mm"))
+    swing = shape_errors(crank, PLACES["main beside the web"], parts)[1]
+    radial = deflection.out_of_round(crank, ("journal", 0), parts.passive)
+    print(
+        "Cutting force:",
+        check(
+            Question(
+                "force",
+                parts.cutting,
+                ("N", "lbf"),
+                {
+                    "that is the force that pushes the work away": parts.passive,
+                    "that is the force along the work": parts.feed,
+                },
+                (),
+                0.02,
+            ),
+            my_force,
+        ),
+    )
+    print(
+        "Out of round:",
+        check(
+            Question(
+                "difference",
+                swing,
+                ("um", "thousandth", "mm"),
+                {
+                    "is that the difference of radii?": swing / 2,
+                    "does only the push away count?": radial,
+                },
+                (),
+                0.04,
+            ),
+            my_difference,
+        ),
+    )

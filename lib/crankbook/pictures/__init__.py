@@ -1,0 +1,1 @@
+"""Draws: numbers in, figure or moving items out. No physics."""

@@ -1,0 +1,1 @@
+"""Pictures of lessons 00 to 03."""

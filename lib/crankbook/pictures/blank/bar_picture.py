@@ -1,0 +1,218 @@
+"""A bar around a crank with a flat cut off it, the stress locked in along its height, and the bow the cut sets free."""
+
+import numpy as np
+
+from crankmath.blank.bar import section_axes
+
+from ..crank_drawing import HIDDEN, INK, ROUND, WEB, circle, placed, shape
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+from .center_picture import bar_outline
+
+FACE = (350.0, 440.0)  # room of the end view, hundredths of an inch at desk size
+MIDDLE, ROOM = (172.0, 222.0), 300.0  # middle of the bar, its largest side
+MOST_STRESS = 600.0  # MPa either way
+BAND, CUT = "#f3ded2", "#fbeee6"
+
+
+def bar_paper(unit, deepest, fine, most, projector=False):
+    """Paper of the lesson: end view, stress over the height beside it, chart of bow over the depth of the cut.
+
+    Parameters
+    ----------
+    unit, fine : str
+        Of the depth and of the bow.
+    deepest, most : float
+        Largest depth and bow drawn, in those units.
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    places = ((0.0, 0.0, FACE[0] / 900, 1.0), (0.40, 0.0, 0.17, 1.0), (0.675, 0.15, 0.31, 0.72))
+    figure, face, stress, chart = blank(projector, 9.0, 4.4, places)
+    size = chart.xaxis.label.get_size() * 0.9
+    for one, place, width in (
+        (face, places[0], (0, FACE[0])),
+        (stress, places[1], (-MOST_STRESS, MOST_STRESS)),
+    ):
+        one.set_position(
+            place
+        )  # one height for both: the stress stands beside its place in the bar
+        one.set(xlim=width, ylim=(0, FACE[1]), xticks=[], yticks=[])
+        one.spines[:].set_visible(False)
+        one.patch.set_alpha(0)
+    low, high = MIDDLE[1] - ROOM / 2, MIDDLE[1] + ROOM / 2
+    for level in (-500, 0, 500):
+        stress.plot(
+            [level, level],
+            [low - 6, high + 6],
+            color="#777777" if level == 0 else "#dddddd",
+            linewidth=0.8,
+        )
+        stress.annotate(
+            f"{level:+d}".replace("+0", "0").replace("-", "−"),
+            (level, low - 8),
+            ha="center",
+            va="top",
+            fontsize=size,
+            color=INK,
+        )
+    stress.annotate(
+        "stress along\nthe bar [MPa]",
+        (0, high + 26),
+        ha="center",
+        va="bottom",
+        fontsize=size * 0.9,
+        color=INK,
+    )
+    stress.annotate(
+        "− pressed   pulled +",
+        (0, high + 8),
+        ha="center",
+        va="bottom",
+        fontsize=size * 0.9,
+        color=INK,
+    )
+    chart.set(
+        xlim=(0, deepest),
+        ylim=(0, most),
+        xlabel=f"Flat cut away [{unit}]",
+        ylabel=f"Bow of the whole bar [{fine}]",
+    )
+    chart.annotate(
+        "band: scatter of the stress",
+        (0.5, 1),
+        (0, 6),
+        xycoords="axes fraction",
+        textcoords="offset points",
+        ha="center",
+        fontsize=size,
+        color=INK,
+    )
+    chart.grid(color="#dddddd")
+    return figure
+
+
+def _flat(bar, x, y, top):
+    """Outline of what lies above a height of the section [mm]."""
+    if bar.shape != "round":
+        return np.array([x.min(), x.max(), x.max(), x.min(), x.min()]), np.array(
+            [top, top, y.max(), y.max(), top]
+        )
+    start = np.arcsin(np.clip(top / y.max(), -1, 1))
+    turn = np.linspace(start, np.pi - start, 73)
+    return y.max() * np.append(np.cos(turn), np.cos(start)), y.max() * np.append(
+        np.sin(turn), np.sin(start)
+    )
+
+
+def bar_items(crank, bar, bare, depth, words, guess=None):
+    """The end view: bar, smallest circle or box around the webs, webs and mains, the flat cut off the top.
+
+    Parameters
+    ----------
+    crank : crank.Crank
+    bar, bare : bar.Bar
+        From the shelf, and the smallest without any allowance.
+    depth : float [mm]
+    words : (str, str)
+        Below and above the view.
+    guess : float [mm], optional
+        A predicted diameter.
+
+    Returns
+    -------
+    list of Curve, Note
+    """
+    part, (x, y) = shape(crank), bar_outline(bar)
+    scale, top = ROOM / max(np.ptp(x), np.ptp(y)), y.max() - depth
+    axes, middle = (
+        section_axes(bar.turn.m_as("rad")),
+        np.array([bar.middle_x.m_as("mm"), bar.middle_y.m_as("mm")]),
+    )
+    drawn, cut = [Curve(x, y, INK, 2, fill="#ffffff")], []
+    if depth > 0:
+        cut = [_flat(bar, x, y, top)]
+        drawn.append(Curve(*cut[0], CUT, 1, fill=CUT))
+    for corners in part.corners:
+        drawn.append(
+            Curve(
+                *((np.append(corners, corners[:1], axis=0) - middle) @ axes.T).T, INK, 1.4, fill=WEB
+            )
+        )
+    for place, diameter in [
+        ((0.0, 0.0), part.journals["diameter"].max()),
+        *zip(part.places, part.throws["pin_diameter"], strict=True),
+    ]:
+        drawn.append(
+            circle((np.array(place) - middle) @ axes.T, diameter, 0, INK, 1.2, HIDDEN, ROUND)
+        )
+    drawn += [
+        Curve(*bar_outline(bare), GREEN, 1.5, "4 4"),
+        *(Curve(*outline, RUST, 2, "6 3") for outline in cut),
+    ]
+    if guess is not None:
+        drawn.append(circle((0.0, 0.0), guess, 0, PURPLE, 2, "2 4"))
+    moved = placed(drawn, scale, MIDDLE)
+    moved += [
+        Note(MIDDLE[0], 28, words[0], INK, "middle"),
+        Note(MIDDLE[0], 4, words[1], GREEN, "middle"),
+    ]
+    if guess is not None:
+        moved.append(Note(MIDDLE[0], FACE[1] - 24, "dotted: your prediction", PURPLE, "middle"))
+    return moved
+
+
+def stress_items(bar, height, profiles, depth):
+    """Stress over the height of the bar, usual with its band; dashed where the metal is cut away.
+
+    Parameters
+    ----------
+    bar : bar.Bar
+    height : ndarray [mm]
+        From the bar's middle.
+    profiles : sequence of ndarray [MPa]
+        Low, usual and high.
+    depth : float [mm]
+
+    Returns
+    -------
+    list of Curve
+    """
+    low, usual, high = profiles
+    x, y = bar_outline(bar)
+    place, top = MIDDLE[1] + height * ROOM / max(np.ptp(x), np.ptp(y)), y.max() - depth
+    left = height <= top + 1e-9
+    drawn = [
+        Curve(np.r_[low, high[::-1]], np.r_[place, place[::-1]], "#d9a58c", 0.5, fill=BAND, axes=1),
+        Curve(usual[left], place[left], RUST, 2.5, axes=1),
+    ]
+    if (~left).any():
+        gone = np.r_[np.flatnonzero(left)[-1:], np.flatnonzero(~left)]
+        drawn.append(Curve(usual[gone], place[gone], GRAY, 1.5, "3 3", axes=1))
+    return drawn
+
+
+def bow_items(depths, bows, depth, bow):
+    """Bow over the depth of the cut: usual, its band, and the present cut.
+
+    Parameters
+    ----------
+    depths : ndarray
+    bows : sequence of ndarray
+        Low, usual and high, in the units of the chart.
+    depth, bow : float
+
+    Returns
+    -------
+    list of Curve, Point
+    """
+    low, usual, high = bows
+    return [
+        Curve(
+            np.r_[depths, depths[::-1]], np.r_[low, high[::-1]], "#d9a58c", 0.5, fill=BAND, axes=2
+        ),
+        Curve(depths, usual, BLUE, 2.5, axes=2),
+        Point(depth, bow, BLUE, axes=2),
+    ]

@@ -1,0 +1,194 @@
+"""An end face with its centers and their coordinates, and the chart of where center errors put a pin's axis along the bar."""
+
+import numpy as np
+
+from crankmath.blank.bar import section_axes
+
+from ..crank_drawing import CENTER_LINE, HIDDEN, INK, circle, dimension, placed, shape
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+
+FACE = (470.0, 440.0)  # room of the end face, hundredths of an inch at desk size
+MIDDLE, ROOM = (236.0, 236.0), 256.0  # middle of the bar, its largest side
+ENLARGED = 50  # center errors over sizes
+STEEL = "#f4f4f4"
+
+
+def center_paper(unit, widest, projector=False):
+    """Paper of the lesson: the right-hand end face, and the chart along the bar.
+
+    Parameters
+    ----------
+    unit : str
+        Of the chart, "mm" or "thou".
+    widest : float
+        Largest distance drawn either way, in that unit.
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    places = ((0.0, 0.0, FACE[0] / 900, 1.0), (0.61, 0.15, 0.375, 0.76))
+    figure, face, chart = blank(projector, 9.0, 4.4, places)
+    face.set_position(places[0])
+    face.set(xlim=(0, FACE[0]), ylim=(0, FACE[1]), xticks=[], yticks=[])
+    face.spines[:].set_visible(False)
+    size = chart.xaxis.label.get_size() * 0.9
+    face.annotate(
+        "right-hand end, as you look at it",
+        (MIDDLE[0], FACE[1] - 16),
+        ha="center",
+        fontsize=size,
+        color=INK,
+    )
+    chart.set(
+        xlim=(0, 100),
+        ylim=(-widest, widest),
+        xlabel="Along the bar [% from the left]",
+        ylabel=f"Pin 1's axis off by [{unit}]",
+    )
+    for share, words, color in (
+        (0.985, "solid: outward", BLUE),
+        (0.90, "dashed: across the throw", GREEN),
+        (0.03, "thick: where the pin is", INK),
+    ):
+        chart.annotate(
+            words,
+            (0.02, share),
+            xycoords="axes fraction",
+            va="top" if share > 0.5 else "bottom",
+            fontsize=size,
+            color=color,
+        )
+    chart.grid(color="#dddddd")
+    chart.axhline(0, color="#777777", linewidth=0.8, dashes=(12, 3, 3, 3))
+    return figure
+
+
+def _place(length, unit):
+    """A coordinate as a mill takes it: thousandths of a millimeter, ten-thousandths of an inch."""
+    text = f"{length:.3f}" if unit == "mm" else f"{length / 25.4:.4f}"
+    return text.rstrip("0").rstrip(".")
+
+
+def bar_outline(bar):
+    """Outline of a bar's section about its middle, in its own axes [mm]."""
+    half = np.array([bar.width.m_as("mm"), bar.height.m_as("mm")]) / 2
+    if bar.shape == "round":
+        turn = np.linspace(0, 2 * np.pi, 145)
+        return half[0] * np.cos(turn), half[0] * np.sin(turn)
+    return half[0] * np.array([-1, 1, 1, -1, -1]), half[1] * np.array([-1, -1, 1, 1, -1])
+
+
+def face_items(crank, layout, hole, unit, guess=None):
+    """The end face: bar, webs inside it, centers with their mouths, coordinates of main and first pin from the edges.
+
+    Parameters
+    ----------
+    crank : crank.Crank
+    layout : layout.CenterLayout
+    hole : center_holes.CenterHole or None
+    unit : str
+        "mm" or "in" of the sizes written.
+    guess : float [mm], optional
+        A predicted distance of the main center below the bar's middle.
+
+    Returns
+    -------
+    list of Curve, Point, Note
+    """
+    part, bar = shape(crank), layout.bar
+    x, y = bar_outline(bar)
+    scale = ROOM / max(np.ptp(x), np.ptp(y))
+    axes = section_axes(bar.turn.m_as("rad"))
+    middle = np.array([bar.middle_x.m_as("mm"), bar.middle_y.m_as("mm")])
+    drawn = [Curve(x, y, INK, 2, fill=STEEL)]
+    for corners in part.corners:
+        turned = (np.append(corners, corners[:1], axis=0) - middle) @ axes.T
+        drawn.append(Curve(*turned.T, GRAY, 1.2, HIDDEN))
+    points = {
+        point.name: np.array([point.from_middle_x.m_as("mm"), point.from_middle_y.m_as("mm")])
+        for point in layout.points
+    }
+    reach = 0.6 * hole.mouth.m_as("mm") if hole else 10 / scale
+    for place in points.values():
+        for across in (np.array([reach, 0]), np.array([0, reach])):
+            drawn.append(Curve(*np.array([place - across, place + across]).T, INK, 1.2))
+        if hole:
+            drawn.append(circle(place, hole.mouth.m_as("mm"), 0, INK, 1.2))
+    left, bottom = x.min(), y.min()
+    head, first = 9 / scale, points["pin 1"]
+    for number, (name, place) in enumerate((("main", points["main"]), ("pin 1", first))):
+        color, side = (BLUE, RUST)[number], (-1, 1)[number]
+        out = side * (abs(left) + 30 / scale)
+        drawn.append(
+            Curve(np.array([place[0], out + side * 5 / scale]), np.full(2, place[1]), color, 0.8)
+        )
+        drawn += dimension((out, bottom), (out, place[1]), "", head, 0, color)
+        drawn.append(
+            Note(
+                out + side * 6 / scale,
+                (bottom + place[1]) / 2 - 6 / scale,
+                _place(place[1] - bottom, unit),
+                color,
+                ("end", "start")[number],
+            )
+        )
+        if number == 0 or abs(first[0] - points["main"][0]) > 1e-6:
+            low = bottom - (30, 62)[number] / scale
+            drawn.append(
+                Curve(np.full(2, place[0]), np.array([place[1], low - 5 / scale]), color, 0.8)
+            )
+            drawn += dimension(
+                (left, low), (place[0], low), _place(place[0] - left, unit), head, 0, color
+            )
+    for name, place in points.items():
+        drawn.append(Note(place[0] + reach + 3 / scale, place[1] - 6 / scale, name, INK))
+    drawn.append(Curve(np.array([1.06 * left, -1.06 * left]), np.zeros(2), GRAY, 1, CENTER_LINE))
+    if guess is not None:
+        drawn += [
+            Curve(0.9 * np.array([left, -left]), np.full(2, -guess), PURPLE, 2, "2 4"),
+            Note(0.9 * left, -guess, "your prediction", PURPLE),
+        ]
+    return placed(drawn, scale, MIDDLE)
+
+
+def drilled(layout, off, scale_words):
+    """Where pin 1 was really drilled, its error enlarged; ``off`` in the bar's axes [mm]."""
+    x, y = bar_outline(layout.bar)
+    scale, pin = ROOM / max(np.ptp(x), np.ptp(y)), layout.find("pin 1")
+    start = np.array(
+        [
+            MIDDLE[0] + scale * pin.from_middle_x.m_as("mm"),
+            MIDDLE[1] + scale * pin.from_middle_y.m_as("mm"),
+        ]
+    )
+    end = start + ENLARGED * scale * np.asarray(off)
+    return [
+        Curve(*np.array([start, end]).T, RUST, 2),
+        Point(*end, RUST),
+        Note(MIDDLE[0], 2, scale_words, RUST, "middle"),
+    ]
+
+
+def axis_items(span, outward, across):
+    """Lines of the chart: how far the pin's axis lies off along the bar, thick where the pin is.
+
+    Parameters
+    ----------
+    span : (float, float)
+        Ends of the pin, percent of the bar.
+    outward, across : (float, float)
+        At the left and the right end of the bar, in the unit of the chart.
+
+    Returns
+    -------
+    list of Curve
+    """
+    drawn, here = [], np.array(span)
+    for ends, color, dash in ((outward, BLUE, ""), (across, GREEN, "9 5")):
+        drawn += [
+            Curve(np.array([0.0, 100.0]), np.array(ends), color, 2, dash, axes=1),
+            Curve(here, np.interp(here, (0, 100), ends), color, 7, axes=1),
+        ]
+    return drawn

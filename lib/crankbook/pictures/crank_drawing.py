@@ -1,0 +1,417 @@
+"""The crank drawn to scale in two views.
+
+Everything is dark on white and tells its parts apart without color. Side view from the front, end view
+from the right-hand end beside it; a throw of angle zero points up in both. Coordinates are millimeters.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from crankmath.blank.bar import corner_places, throw_numbers, throw_places
+
+from .scene import BLUE, GRAY, Curve, Note, add, blank
+
+INK, WEB, ROUND = "#222222", "#dcdcdc", "#f4f4f4"
+CENTER_LINE, HIDDEN = "14 4 3 4", "5 4"
+LARGEST, ROW = (6.0, 4.2), 24.0  # inches of the side view, most; points a row of sizes takes
+SIZES = (
+    "radius",
+    "angle",
+    "pin_diameter",
+    "pin_length",
+    "fillet",
+    "web_thickness",
+    "web_width",
+    "web_reach",
+)
+UNIT_WORDS = {"mm": "mm", "in": "inches"}
+TURN = np.linspace(0, 2 * np.pi, 73)
+ARC = np.linspace(0, np.pi / 2, 9)
+
+
+def size_text(length, unit):
+    """A size in millimeters as it stands on a drawing: no unit, and no zero before the point of an inch size."""
+    text = f"{length / (1 if unit == 'mm' else 25.4):.5g}"
+    return text.removeprefix("0") if unit == "in" and text.startswith("0.") else text
+
+
+def _mm(length):
+    return float(length.m_as("mm"))
+
+
+@dataclass(frozen=True, eq=False)
+class Shape:
+    """A crank as the drawing needs it, in plain millimeters and radians: tables of journals and throws, places on the end face.
+
+    ``pieces`` holds kind, index, start and end of each piece along the axis.
+    """
+
+    journals: dict
+    throws: dict
+    places: np.ndarray
+    corners: np.ndarray
+    pieces: list
+
+    @property
+    def length(self):
+        return self.pieces[-1][3]
+
+    @property
+    def window(self):
+        """Room a drawing has to hold: length, below and above the main axis, to either side of it [mm]."""
+        return (
+            self.length,
+            float(-self.corners[..., 1].min()),
+            float(self.corners[..., 1].max()),
+            float(np.abs(self.corners[..., 0]).max()),
+        )
+
+    def turned(self, angle):
+        """The same crank turned counterclockwise, as seen from the right, by an angle in radians."""
+        throws = {**self.throws, "angle": self.throws["angle"] + angle}
+        return Shape(self.journals, throws, *_end_places(throws), self.pieces)
+
+
+def _end_places(throws):
+    return throw_places(throws["radius"], throws["angle"]), corner_places(
+        *(throws[name] for name in ("radius", "angle", "web_reach", "web_width"))
+    )
+
+
+def shape(crank):
+    """Plain numbers of a crank for drawing.
+
+    Parameters
+    ----------
+    crank : crank.Crank
+
+    Returns
+    -------
+    Shape
+    """
+    journals = {
+        name: np.array([_mm(getattr(one, name)) for one in crank.journals])
+        for name in ("diameter", "length", "fillet")
+    }
+    throws = dict(zip(SIZES, throw_numbers(crank, *SIZES), strict=True))
+    pieces, x = [], 0.0
+    for index, length in enumerate(journals["length"]):
+        run = [("journal", length)]
+        if index < len(crank.throws):
+            web = throws["web_thickness"][index]
+            run += [("web", web), ("pin", throws["pin_length"][index]), ("web", web)]
+        for kind, long in run:
+            pieces.append((kind, index, x, x + float(long)))
+            x += float(long)
+    return Shape(journals, throws, *_end_places(throws), pieces)
+
+
+def window(crank):
+    """Room that a drawing has to hold: length, below and above the main axis, to either side of it [mm].
+
+    Parameters
+    ----------
+    crank : crank.Crank
+
+    Returns
+    -------
+    tuple of float
+    """
+    return shape(crank).window
+
+
+def _scale(length, below, above):
+    """Inches of paper per millimeter, and the height of a row of sizes [mm]."""
+    scale = min(LARGEST[0] / length, LARGEST[1] / (below + above))
+    return scale, ROW / 72 / scale
+
+
+def drawing_paper(length, below, above, aside, projector=False):
+    """Paper of the two views, both to one scale: what does not move.
+
+    Parameters
+    ----------
+    length, below, above, aside : float [mm]
+        What :func:`window` gives, or larger to leave room for edits.
+    projector : bool
+
+    Returns
+    -------
+    Figure
+        Side view first, end view second.
+    """
+    scale, row = _scale(length, below, above)
+    low, high, side, end = (
+        -below - 3.3 * row,
+        above + 1.7 * row,
+        length + 1.5 * row,
+        2 * aside + 6 * row,
+    )
+    share = side / (side + end)
+    places = ((0.0, 0.0, share, 1.0), (share, 0.0, 1 - share, 1.0))
+    figure, *axes = blank(projector, (side + end) * scale, (high - low) * scale, places)
+    limits = ((-0.75 * row, length + 0.75 * row), (-end / 2, end / 2))
+    for one, place, limit in zip(axes, places, limits, strict=True):
+        one.set_position(place)  # without the room that larger type asks for: the scale has to stay
+        one.set(xlim=limit, ylim=(low, high), xticks=[], yticks=[])
+        one.spines[:].set_visible(False)
+        one.patch.set_alpha(0)  # texts of one view may reach over the edge of the other
+    return figure
+
+
+def _rod(start, end, height, diameter, fillet, at_start, at_end):
+    """Outline of a journal or pin between its webs, arcs of the fillets where a web stands."""
+    half = diameter / 2
+    x, y = [np.array([start, end])], [np.array([half, half])]
+    if at_end and fillet:
+        x[0][1], arc = (
+            end - fillet,
+            (end - fillet + fillet * np.sin(ARC), half + fillet - fillet * np.cos(ARC)),
+        )
+        x, y = [*x, arc[0]], [*y, arc[1]]
+    if at_start and fillet:
+        x[0][0], arc = (
+            start + fillet,
+            (
+                start + fillet - fillet * np.sin(ARC[::-1]),
+                half + fillet - fillet * np.cos(ARC[::-1]),
+            ),
+        )
+        x, y = [arc[0], *x], [arc[1], *y]
+    x, y = np.concatenate(x), np.concatenate(y)
+    return np.concatenate([x, x[::-1], x[:1]]), height + np.concatenate([y, -y[::-1], y[:1]])
+
+
+def dimension(start, end, text, head, axes, color=BLUE):
+    """A size: line from start to end with filled heads, its text above the middle."""
+    start, end = np.array(start, float), np.array(end, float)
+    along = (end - start) / np.hypot(*(end - start))
+    across, drawn = (
+        np.array([-along[1], along[0]]) * head / 3,
+        [Curve(*np.array([start, end]).T, color, 1, axes=axes)],
+    )
+    for tip, back in ((start, along), (end, -along)):
+        points = np.array([tip, tip + head * back + across, tip + head * back - across, tip])
+        drawn.append(Curve(points[:, 0], points[:, 1], color, 0.5, fill=color, axes=axes))
+    middle = (start + end) / 2
+    return drawn + ([Note(middle[0], middle[1], text, color, "middle", axes)] if text else [])
+
+
+def placed(items, scale, *middles):
+    """Items in millimeters enlarged and moved to where a paper of other units wants them; a place of zero for each axes."""
+    moved = []
+    for item in items:
+        x, y = middles[item.axes]
+        moved.append(replace(item, x=x + scale * item.x, y=y + scale * item.y))
+    return moved
+
+
+def side_view(part, axes=0):
+    """Webs, journals and pins of a Shape seen from the front [mm]."""
+    drawn, ends = [], len(part.throws["radius"])
+    for kind, index, start, end in part.pieces:
+        if kind != "web":
+            continue
+        corners = part.corners[index]
+        low, high = corners[:, 1].min(), corners[:, 1].max()
+        drawn.append(
+            Curve(
+                np.array([start, end, end, start, start]),
+                np.array([low, low, high, high, low]),
+                INK,
+                1.8,
+                fill=WEB,
+                axes=axes,
+            )
+        )
+        middle = corners[:, 0].mean()
+        for x, y in corners:  # edges that show: corners on the near side, between top and bottom
+            if x < middle - 1e-6 and low + 1e-6 < y < high - 1e-6:
+                drawn.append(Curve(np.array([start, end]), np.array([y, y]), INK, 1, axes=axes))
+    for kind, index, start, end in part.pieces:
+        if kind == "web":
+            continue
+        table, name = (
+            (part.journals, "diameter") if kind == "journal" else (part.throws, "pin_diameter")
+        )
+        height, webs = (
+            (0.0, (index > 0, index < ends))
+            if kind == "journal"
+            else (part.places[index][1], (True, True))
+        )
+        outline = _rod(start, end, height, table[name][index], table["fillet"][index], *webs)
+        drawn.append(Curve(*outline, INK, 1.8, fill=ROUND, axes=axes))
+        if kind == "pin":
+            drawn.append(
+                Curve(
+                    np.array([start - 3, end + 3]),
+                    np.full(2, height),
+                    GRAY,
+                    1,
+                    CENTER_LINE,
+                    axes=axes,
+                )
+            )
+    return [
+        *drawn,
+        Curve(np.array([-4.0, part.length + 4]), np.zeros(2), GRAY, 1, CENTER_LINE, axes=axes),
+    ]
+
+
+def circle(middle, diameter, axes, color=INK, width=1.8, dash="", fill=""):
+    """A circle as a Curve."""
+    return Curve(
+        middle[0] + diameter / 2 * np.cos(TURN),
+        middle[1] + diameter / 2 * np.sin(TURN),
+        color,
+        width,
+        dash,
+        fill,
+        axes,
+    )
+
+
+def _cross(middle, reach, axes):
+    x, y = middle
+    return [
+        Curve(np.array([x - reach, x + reach]), np.array([y, y]), GRAY, 1, CENTER_LINE, axes=axes),
+        Curve(np.array([x, x]), np.array([y - reach, y + reach]), GRAY, 1, CENTER_LINE, axes=axes),
+    ]
+
+
+def end_view(part, axes=1):
+    """Webs and the end journal of a Shape seen from the right, near parts over far ones; hidden pins dashed [mm]."""
+    drawn = [
+        Curve(*np.append(one, one[:1], axis=0).T, INK, 1.8, fill=WEB, axes=axes)
+        for one in part.corners
+    ]
+    diameter = part.journals["diameter"][-1]
+    drawn.append(circle((0, 0), diameter, axes, fill=ROUND))
+    for place, pin in zip(part.places, part.throws["pin_diameter"], strict=True):
+        drawn += [
+            circle(place, pin, axes, width=1.2, dash=HIDDEN),
+            *_cross(place, 0.65 * pin, axes),
+        ]
+    return drawn + _cross((0, 0), 0.75 * diameter, axes)
+
+
+def _all(sizes, unit):
+    """Different sizes, as text."""
+    return ", ".join(sorted({size_text(size, unit) for size in sizes}, key=float))
+
+
+def _caption(crank, part, unit):
+    return (
+        f"{crank.name}, {crank.steel}; sizes in {UNIT_WORDS[unit]}; fillets R {_all([*part.journals['fillet'], *part.throws['fillet']], unit)}; "
+        f"webs {_all(part.throws['web_width'], unit)} wide, {_all(part.throws['web_reach'], unit)} past each axis"
+    )
+
+
+def _side_sizes(part, unit, low, row):
+    """Lengths below the side view, diameters on it; a size that repeats one already given is left out."""
+    drawn, given = [], set()
+    for kind, index, start, end in part.pieces:
+        text = size_text(end - start, unit)
+        if kind == "journal" or (kind, text) not in given:
+            height = low - (1.8 if kind == "web" else 1.0) * row
+            drawn += dimension(
+                (start, height), (end, height), text, min(row / 4, (end - start) / 4), 0
+            )
+        given.add((kind, text))
+        if kind != "web":
+            diameter, height = (
+                (part.journals["diameter"][index], 0.0)
+                if kind == "journal"
+                else (part.throws["pin_diameter"][index], part.places[index][1])
+            )
+            text = f"Ø{size_text(diameter, unit)}"
+            if (kind, text) not in given:
+                drawn.append(Note((start + end) / 2, height + diameter / 2, text, BLUE, "middle"))
+            given.add((kind, text))
+    height = low - 2.7 * row
+    return drawn + dimension(
+        (0, height), (part.length, height), size_text(part.length, unit), row / 4, 0
+    )
+
+
+def _end_sizes(part, unit, low, aside, row):
+    """Throw, width of the web and directions of the throws on the end view."""
+    drawn, told, places = [], set(), part.places
+    text, width, upright = (
+        size_text(part.throws["radius"][0], unit),
+        part.throws["web_width"][0] / 2,
+        abs(places[0][0]) < 1e-9 * places[0][1],
+    )
+    if upright:  # sizes beside and below the view; a throw that stands aslant is told in words
+        out = aside + 0.6 * row
+        for height in (0.0, places[0][1]):
+            drawn.append(Curve(np.array([0, out + row / 4]), np.full(2, height), BLUE, 0.6, axes=1))
+        drawn += dimension((out, 0), (out, places[0][1]), "", row / 4, 1)
+        drawn.append(Note(out + row / 5, places[0][1] / 2 - row / 2.5, text, BLUE, "start", 1))
+        drawn += dimension(
+            (-width, low - row),
+            (width, low - row),
+            size_text(part.throws["web_width"][0], unit),
+            row / 4,
+            1,
+        )
+        told.add((0.0, text))
+    for number, (x, y) in enumerate(places):
+        angle, radius = (
+            round(np.degrees(part.throws["angle"][number]) % 360, 6),
+            size_text(part.throws["radius"][number], unit),
+        )
+        if (angle, radius) in told:
+            continue
+        told.add((angle, radius))
+        out, words = np.hypot(x, y) + part.throws["web_reach"][number] + 0.4 * row, f"{angle:g}°"
+        if not upright or radius != text:
+            words += f", {radius}"
+        place = np.array([x, y]) / np.hypot(x, y) * out
+        if abs(x) < 0.3 * abs(y):  # beside the web, away from the sizes below it
+            place = np.array(
+                [np.copysign(part.throws["web_width"][number] / 2 + 0.6 * row, x or -1), y]
+            )
+        drawn.append(
+            Note(place[0], place[1] - 0.5 * row, words, BLUE, "end" if place[0] < 0 else "start", 1)
+        )
+    return drawn
+
+
+def crank_items(crank, unit=None, dimensions=True):
+    """Moving items of the two views, for :func:`drawing_paper`.
+
+    Parameters
+    ----------
+    crank : crank.Crank
+    unit : str, optional
+        "mm" or "in" of the sizes; the crank's own without it.
+    dimensions : bool
+
+    Returns
+    -------
+    list of Curve, Note
+    """
+    part, unit = shape(crank), unit or crank.units
+    length, below, above, aside = part.window
+    drawn, (_, row) = side_view(part) + end_view(part), _scale(length, below, above)
+    if dimensions:
+        drawn += _side_sizes(part, unit, -below, row) + _end_sizes(part, unit, -below, aside, row)
+    return [*drawn, Note(0.0, above + 0.7 * row, _caption(crank, part, unit), INK)]
+
+
+def crank_drawing(crank, unit=None, projector=False, dimensions=True):
+    """The crank to scale, side view and end view, with center lines, fillets and sizes.
+
+    Parameters
+    ----------
+    crank : crank.Crank
+    unit : str, optional
+    projector, dimensions : bool
+
+    Returns
+    -------
+    Figure
+    """
+    return add(drawing_paper(*window(crank), projector), crank_items(crank, unit, dimensions))

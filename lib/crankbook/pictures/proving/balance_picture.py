@@ -1,0 +1,182 @@
+"""A crank seen from its end with what is unbalanced and what balances it, and the paths of shaking force and couple over a turn."""
+
+import numpy as np
+
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank
+from .fit_zones import scale_of
+
+PALE_GREEN, WEB, ROUND = "#d8ead0", "#e4e4e4", "#f4f4f4"
+REACH = 1.25  # of each window, to either side
+INKS = {"primary": (GREEN, "9 5"), "secondary": (RUST, "2 4"), "both": (BLUE, "")}
+
+
+def _arrow(tip, color, axes=0):
+    """An arrow from the axis to a place."""
+    length = np.hypot(*tip)
+    if length < 0.03:
+        return []
+    along = np.asarray(tip) / length
+    head, across = min(0.13, length / 2), np.array([-along[1], along[0]])
+    wings = np.array(
+        [tip - head * along + head / 2.5 * across, tip, tip - head * along - head / 2.5 * across]
+    )
+    return [
+        Curve(
+            np.array([0.0, tip[0] - head * along[0]]),
+            np.array([0.0, tip[1] - head * along[1]]),
+            color,
+            3.5,
+            axes=axes,
+        ),
+        Curve(
+            np.append(wings[:, 0], wings[0, 0]),
+            np.append(wings[:, 1], wings[0, 1]),
+            color,
+            1,
+            fill=color,
+            axes=axes,
+        ),
+    ]
+
+
+def _circle(middle, radius, color, width=1.5, dash="", fill="", axes=0):
+    turn = np.linspace(0, 2 * np.pi, 61)
+    return Curve(
+        middle[0] + radius * np.cos(turn),
+        middle[1] + radius * np.sin(turn),
+        color,
+        width,
+        dash,
+        fill,
+        axes,
+    )
+
+
+def end_items(corners, pins, diameters, sectors, arrows, texts):
+    """Webs, pins, counterweights and arrows, seen along the crank with its angle zero up.
+
+    Parameters
+    ----------
+    corners : ndarray (throws, 4, 2) [mm]
+        Of the webs, across and up.
+    pins : ndarray (throws, 2) [mm]
+    diameters : tuple of float [mm]
+        Of the pins, and of the main.
+    sectors : tuple
+        Outer radius [mm] and half angles [rad], one a throw; zero for none.
+    arrows : tuple of ndarray (throws,)
+        Mass times radius toward each pin, and of the counterweights away from it, in one unit.
+    texts : tuple of str
+        Below the drawing, for each of the two.
+
+    Returns
+    -------
+    list of Curve, Note
+    """
+    outer, halves = sectors
+    scale = 0.98 / max(
+        outer, np.abs(corners).max(), np.hypot(corners[..., 0], corners[..., 1]).max()
+    )
+    drawn, toward = [], pins / np.hypot(pins[:, 0], pins[:, 1])[:, None]
+    for way, half in zip(toward, halves, strict=True):
+        if half > 0:
+            turn, side = np.linspace(-half, half, 41), np.array([-way[1], way[0]])
+            rim = outer * scale * (-np.cos(turn)[:, None] * way + np.sin(turn)[:, None] * side)
+            drawn.append(
+                Curve(np.r_[0, rim[:, 0], 0], np.r_[0, rim[:, 1], 0], GREEN, 1.8, fill=PALE_GREEN)
+            )
+    drawn += [
+        Curve(*(scale * np.append(one, one[:1], axis=0)).T, GRAY, 1.5, fill=WEB) for one in corners
+    ]
+    drawn += [_circle(scale * place, scale * diameters[0] / 2, GRAY, 1.2, "5 4") for place in pins]
+    drawn.append(_circle((0, 0), scale * diameters[1] / 2, GRAY, 1.5, fill=ROUND))
+    longest = max(np.max(np.abs(size)) for size in arrows)
+    for sizes, sign, color in ((arrows[0], 1, RUST), (arrows[1], -1, GREEN)):
+        for way, size in zip(toward, sizes, strict=True):
+            drawn += _arrow(
+                sign * 0.8 * size / longest * way if longest > 0 else np.zeros(2), color
+            )
+    return [*drawn, Note(-REACH, 1.05, texts[0], RUST), Note(-REACH, -REACH, texts[1], GREEN)]
+
+
+def path_items(parts, unit, axes, guess=None):
+    """Paths of a vector over a turn: primary, secondary and both, with the size of the outer ring.
+
+    Parameters
+    ----------
+    parts : dict of str to (across, along)
+        Arrays in the unit, for "primary", "secondary" and "both".
+    unit : str
+    axes : int
+    guess : float, optional
+        A predicted size, drawn as a circle.
+
+    Returns
+    -------
+    list of Curve, Note
+    """
+    largest = max(np.max(np.hypot(*path)) for path in parts.values())
+    if largest < 1e-9:
+        return [Note(0, -0.06, "none", GRAY, "middle", axes)]
+    full = scale_of(1.02 * largest)
+    drawn = [
+        Curve(
+            across / full,
+            along / full,
+            *INKS[name][:1],
+            3 if name == "both" else 2,
+            INKS[name][1],
+            axes=axes,
+        )
+        for name, (across, along) in parts.items()
+    ]
+    drawn += [Note(0.74, 0.72, f"{full:g} {unit}", GRAY, "start", axes)]
+    if guess is not None and guess < 1.15 * full:
+        drawn += [
+            _circle((0, 0), guess / full, PURPLE, 2, "2 4", axes=axes),
+            Note(0, -guess / full - 0.13, "your prediction", PURPLE, "middle", axes),
+        ]
+    return drawn
+
+
+def balance_paper(projector=False):
+    """Paper of the panel: a window for the crank, one for the force, one for the couple.
+
+    Parameters
+    ----------
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    figure, crank, force, couple = blank(
+        projector, 9.0, 3.6, tuple((left, 0.0, 0.33, 0.9) for left in (0.0, 0.335, 0.67))
+    )
+    size = crank.xaxis.label.get_size() * 0.9
+    ring = np.linspace(0, 2 * np.pi, 121)
+    for axes, title in (
+        (crank, "crank, angle zero up"),
+        (force, "shaking force, stroke up"),
+        (couple, "shaking couple"),
+    ):
+        axes.set(xlim=(-REACH, REACH), ylim=(-1.3, 1.3), xticks=[], yticks=[])
+        axes.set_aspect("equal")
+        axes.spines[:].set_visible(False)
+        axes.set_title(title, fontsize=size, color="#333333")
+    for axes in (force, couple):
+        for radius in (0.5, 1.0):
+            axes.plot(radius * np.cos(ring), radius * np.sin(ring), color="#cccccc", linewidth=0.9)
+        axes.plot([-1, 1], [0, 0], color="#cccccc", linewidth=0.9)
+        axes.plot([0, 0], [-1, 1], color="#cccccc", linewidth=0.9)
+    for axes, names in ((force, ("primary", "secondary")), (couple, ("both",))):
+        for place, name in zip((-1.2, 0.05), names, strict=False):
+            color, dash = INKS[name]
+            style = (
+                (0, tuple(float(part) / 2 for part in dash.split())) if dash else "-"
+            )  # matplotlib counts dashes in line widths
+            axes.plot(
+                [place, place + 0.25], [-1.2, -1.2], color=color, linewidth=2, linestyle=style
+            )
+            axes.annotate(name, (place + 0.3, -1.25), fontsize=size, color=color)
+    return figure

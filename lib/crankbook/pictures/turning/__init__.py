@@ -1,0 +1,1 @@
+"""Pictures of lessons 04 to 09."""

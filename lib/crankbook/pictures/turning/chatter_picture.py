@@ -1,0 +1,335 @@
+"""A plunged tool on a pin with the marks it leaves, the chart of limiting width over speed, and the waves behind both."""
+
+import numpy as np
+from matplotlib.ticker import NullFormatter, NullLocator
+
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+
+INK, STEEL, TOOL = "#222222", "#f4f4f4", "#dfe3e8"
+SPEEDS = (60.0, 2500.0)  # rpm across the chart
+MOST_MARKS = 40  # lines drawn on the pin; closer ones would be a gray patch
+NOTCH = 0.07  # depth of the relief, of the window's width
+EDGE_LINE, BLADE_END, HIGHEST = (
+    -0.30,
+    -0.80,
+    0.42,
+)  # of the tool, of its end and of the webs, of the window's width
+
+
+def _box(left, right, low, high, color=INK, width=1.5, fill=""):
+    return Curve(
+        np.array([left, right, right, left, left]),
+        np.array([low, low, high, high, low]),
+        color,
+        width,
+        "",
+        fill,
+    )
+
+
+def plunge_items(pin_length, pin_diameter, web_thickness, edge, lands, spacing, words):
+    """A tool plunged into a pin between its webs, seen from above, to scale.
+
+    Parameters
+    ----------
+    pin_length, pin_diameter, web_thickness : float [mm]
+    edge : float [mm]
+        Whole width of the tool.
+    lands : float [mm]
+        Width of each of two narrow edges, or zero for a full edge.
+    spacing : float or None [mm]
+        Of the chatter marks around the pin; none where the cut is quiet.
+    words : (str, str)
+        What stands on the tool, and on the pin.
+
+    Returns
+    -------
+    list of Curve, Note
+    """
+    scale = pin_length + 2 * web_thickness
+    half, radius = pin_length / 2 / scale, pin_diameter / 2 / scale
+    shift = EDGE_LINE + radius  # the pin's front stands where the tool cuts
+    drawn = [_box(-half, half, shift - radius, shift + radius, fill=STEEL)]
+    for side in (-1, 1):
+        ends = sorted((side * half, side * 0.5))
+        drawn.append(
+            _box(*ends, shift - radius - 0.12, min(shift + radius + 0.25, HIGHEST), fill="#dcdcdc")
+        )
+    wide = edge / 2 / scale
+    cuts = (
+        [(-wide, wide)]
+        if not lands
+        else [(-wide, -wide + lands / scale), (wide - lands / scale, wide)]
+    )
+    if lands:  # the middle is left standing
+        drawn.append(_box(cuts[0][1], cuts[1][0], EDGE_LINE, EDGE_LINE + 0.025, GRAY, 1, "#bbbbbb"))
+    if spacing:
+        steps = int(min(np.pi * pin_diameter / 2 / spacing, MOST_MARKS) / 2)
+        heights = shift - radius * np.cos(np.arange(steps) * spacing / (pin_diameter / 2))
+        for left, right in cuts:
+            drawn += [
+                Curve(np.array([left, right]), np.full(2, height), RUST, 1.2)
+                for height in heights
+                if height < shift + radius
+            ]
+    return [
+        *drawn,
+        _tool(wide, cuts),
+        Curve(np.array([-0.55, 0.55]), np.full(2, shift), GRAY, 1, "14 4 3 4"),
+        Note(wide + 0.03, BLADE_END + 0.22, words[0], BLUE),
+        Note(0, shift + radius - 0.10, words[1], RUST if spacing else GREEN, "middle"),
+    ]
+
+
+def _tool(wide, cuts):
+    """Outline of the blade, with its notch if there are two edges."""
+    x, y = [-wide, -wide], [BLADE_END, EDGE_LINE]
+    if len(cuts) == 2:
+        x += [cuts[0][1], cuts[0][1], cuts[1][0], cuts[1][0]]
+        y += [EDGE_LINE, EDGE_LINE - NOTCH, EDGE_LINE - NOTCH, EDGE_LINE]
+    x, y = np.array([*x, wide, wide, -wide]), np.array([*y, EDGE_LINE, BLADE_END, BLADE_END])
+    return Curve(x, y, BLUE, 2, "", TOOL)
+
+
+def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
+    """Limiting width over spindle speed: the envelope, the lobes above it, and what is safe at any speed.
+
+    Parameters
+    ----------
+    speeds, limit : ndarray [rpm, mm or in]
+        Endless widths are where the cut is quiet at any width.
+    parts : sequence of str
+        What sings at each speed.
+    scallops : (ndarray, ndarray)
+        The boundary with its lobes.
+    at_any_speed : float
+    top : float
+        Upper end of the chart.
+    unit : str
+
+    Returns
+    -------
+    list of Curve, Note
+    """
+    drawn, shown = [], np.isfinite(scallops[1]) & (scallops[1] < top)
+    if shown.any():
+        drawn.append(Curve(scallops[0][shown], scallops[1][shown], BLUE, 1, axes=1))
+    singing = np.flatnonzero(np.isfinite(limit) & (limit < top))
+    if singing.size:
+        x, y = speeds[singing], limit[singing]
+        if (
+            singing[0] > 0
+        ):  # it leaves the chart upward, or ends where slow cutting is quiet at any width
+            if x[0] > 130:
+                drawn.append(Note(x[0] / 1.06, top / 1.45, "any width quiet", GREEN, "end", axes=1))
+            x, y = np.r_[x[0], x], np.r_[top, y]
+        drawn.append(Curve(x, y, BLUE, 3, axes=1))
+        for part in dict.fromkeys(parts[place] for place in singing):
+            own = [place for place in singing if parts[place] == part]
+            if np.log10(speeds[own[-1]] / speeds[own[0]]) > 0.25:
+                place = own[int(0.15 * len(own))]
+                drawn.append(Note(speeds[place], limit[place] * 1.5, f"{part} sings", RUST, axes=1))
+    words = f"any speed: {at_any_speed:.2g} {unit}"
+    return drawn + [
+        Curve(np.array(SPEEDS), np.full(2, at_any_speed), GREEN, 2, "10 5", axes=1),
+        Note(SPEEDS[1] * 0.93, at_any_speed / 1.75, words, GREEN, "end", axes=1),
+    ]
+
+
+def tool_points(speed, full, cutting, relieved, under):
+    """The tool in the chart: its full edge, and what of it cuts if its middle is ground away.
+
+    Parameters
+    ----------
+    speed : float [rpm]
+    full, cutting : float [mm or in]
+    relieved : bool
+        Whether the relieved tool is the chosen one.
+    under : bool
+        Whether its point lies under the curve, which then runs to its right.
+
+    Returns
+    -------
+    list of Curve, Point, Note
+    """
+    drawn = [Curve(np.array([speed, speed]), np.array([cutting, full]), GRAY, 1, "3 4", axes=1)]
+    right, left = ("start", 1.13), ("end", 1 / 1.13)
+    for height, words, chosen, (anchor, shift) in (
+        (full, "full edge", not relieved, right if speed < 900 else left),
+        (cutting, "relieved", relieved, left if under and speed > 160 else right),
+    ):
+        drawn += [
+            Point(speed, height, RUST if chosen else GRAY, axes=1),
+            Note(speed * shift, height / 1.12, words, INK if chosen else GRAY, anchor, axes=1),
+        ]
+    return drawn
+
+
+def guess_items(width):
+    """The reader's prediction as a line across the chart."""
+    return [
+        Curve(np.array(SPEEDS), np.full(2, width), PURPLE, 2, "2 4", axes=1),
+        Note(SPEEDS[0] * 1.08, width, "your prediction", PURPLE, axes=1),
+    ]
+
+
+def chatter_paper(unit, low, top, gear_table, projector=False):
+    """Paper of the lesson: a window for the tool on the pin, and the chart of width over speed.
+
+    Parameters
+    ----------
+    unit : str
+        "mm" or "in" of the width.
+    low, top : float
+        Ends of the width axis, in that unit.
+    gear_table : ndarray [rpm]
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    figure, window, chart = blank(
+        projector, 9.0, 4.3, ((0.0, 0.02, 0.40, 0.96), (0.50, 0.15, 0.485, 0.80))
+    )
+    window.set(xlim=(-0.58, 0.58), ylim=(-0.82, 0.51), xticks=[], yticks=[])
+    window.spines[:].set_visible(False)
+    size = chart.xaxis.label.get_size() * 0.85
+    window.annotate(
+        "pin and webs from above, to scale", (0, 0.46), ha="center", fontsize=size, color="#333333"
+    )
+    chart.set(
+        xlim=SPEEDS,
+        ylim=(low, top),
+        xscale="log",
+        yscale="log",
+        xlabel="Spindle speed [rpm]",
+        ylabel=f"Edge in the cut [{unit}]",
+    )
+    widths = [tick for tick in (0.001, 0.003, 0.01, 0.03, 0.1, 0.3, 1, 3, 10) if low <= tick <= top]
+    chart.set_xticks([70, 160, 400, 1000, 2000], ["70", "160", "400", "1000", "2000"])
+    chart.set_yticks(widths, [f"{tick:g}" for tick in widths])
+    for axis in (chart.xaxis, chart.yaxis):
+        axis.set_minor_locator(NullLocator())
+        axis.set_minor_formatter(NullFormatter())
+    chart.vlines(gear_table, low, low * 1.25, color="#777777", linewidth=1)
+    chart.annotate("gear steps", (75, low * 1.3), fontsize=size, color="#333333")
+    chart.grid(color="#dddddd")
+    return figure
+
+
+def wave_figure(lags, labels, projector=False):
+    """This turn's wave over the last one's, and the chip between them, for several lags.
+
+    Parameters
+    ----------
+    lags : sequence of float [rad]
+        By how much this turn's wave trails the last one's.
+    labels : sequence of str
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    count = len(lags)
+    places = tuple(
+        (0.02, 0.98 - (row + 1) * 0.97 / count, 0.96, 0.88 / count) for row in range(count)
+    )
+    figure, *rows = blank(projector, 7.0, 1.35 * count, places)
+    x = np.linspace(0, 6 * np.pi, 400)
+    for axes, lag, label in zip(rows, lags, labels, strict=True):
+        last, now = 1.6 + 0.45 * np.sin(x), 0.45 * np.sin(x + lag)
+        axes.fill_between(x, now, last, color="#dfe3e8")
+        axes.plot(x, last, color=GRAY, linewidth=2, dashes=(5, 3))
+        axes.plot(x, now, color=BLUE, linewidth=2.5)
+        axes.set(xlim=(0, 6 * np.pi), ylim=(-0.7, 3.3), xticks=[], yticks=[])
+        axes.spines[:].set_visible(False)
+        size = axes.xaxis.label.get_size()
+        axes.annotate(label, (0.1, 2.45), fontsize=size, color=INK)
+    for words, height, color in (("last turn", 1.6, GRAY), ("this turn", 0.0, BLUE)):
+        rows[0].annotate(
+            words, (6 * np.pi - 0.1, height + 0.62), ha="right", fontsize=size, color=color
+        )
+    return figure
+
+
+def growth_figure(sizes, labels, projector=False):
+    """How a wave grows or dies from turn to turn.
+
+    Parameters
+    ----------
+    sizes : sequence of ndarray
+        Swing of each turn over that of the first.
+    labels : sequence of str
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    figure, axes = blank(projector, 7.0, 3.4, ((0.12, 0.17, 0.60, 0.78),))
+    for row, color, dash, label in zip(
+        sizes, (RUST, GRAY, GREEN), ((), (6, 3), (2, 2)), labels, strict=True
+    ):
+        axes.plot(np.arange(len(row)), row, color=color, linewidth=2.5, dashes=dash)
+        axes.annotate(
+            label,
+            (len(row) - 1, row[-1]),
+            (6, -4),
+            textcoords="offset points",
+            fontsize=axes.xaxis.label.get_size(),
+            color=color,
+        )
+    axes.set(
+        yscale="log",
+        xlim=(0, len(sizes[0]) - 1),
+        xlabel="Turn",
+        ylabel="Swing over the first turn's",
+    )
+    axes.yaxis.set_minor_locator(NullLocator())
+    axes.grid(color="#dddddd")
+    return figure
+
+
+def lobe_figure(speed, width, at_any_speed, reach, unit, projector=False):
+    """The stability chart as books print it, and how little of it a light lathe reaches.
+
+    Parameters
+    ----------
+    speed, width : ndarray [rpm, unit]
+    at_any_speed : float [unit]
+    reach : (float, float) [rpm]
+        Slowest and fastest speed of the lathe.
+    unit : str
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    figure, axes = blank(projector, 7.0, 3.4, ((0.10, 0.17, 0.87, 0.78),))
+    top = 6 * at_any_speed
+    axes.fill_between(speed, width, top, color="#f3d9cf")
+    axes.plot(speed, width, color=BLUE, linewidth=2)
+    axes.axhline(at_any_speed, color=GREEN, linewidth=1.6, dashes=(7, 4))
+    axes.axvspan(*reach, color="#b9c7dd", alpha=0.6)
+    size = axes.xaxis.label.get_size()
+    axes.annotate("our lathe", (reach[1] * 1.02, 0.25 * at_any_speed), fontsize=size, color=BLUE)
+    axes.annotate("sings", (0.62, 0.80), xycoords="axes fraction", fontsize=size, color=RUST)
+    axes.annotate(
+        "quiet at any speed",
+        (0.99, 0.3 * at_any_speed),
+        xycoords=("axes fraction", "data"),
+        ha="right",
+        fontsize=size,
+        color=GREEN,
+    )
+    axes.set(
+        xlim=(0, speed[-1]),
+        ylim=(0, top),
+        xticks=np.arange(0, speed[-1], 4000),
+        xlabel="Spindle speed [rpm]",
+        ylabel=f"Limiting width [{unit}]",
+    )
+    return figure

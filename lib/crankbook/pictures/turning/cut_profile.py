@@ -1,0 +1,167 @@
+"""What the give of the work does to its shape: the cut profile seen from the end, and the diameters along the work."""
+
+import numpy as np
+
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+
+ROOM = 0.5  # of the circle's radius: how deep the out-of-round of a heavy cut is drawn
+AROUND = np.linspace(0, 2 * np.pi, 121)
+LOW = -0.36  # of the chart: below the axis stands the work in outline
+
+
+def round_scale(value):
+    """The next of 1, 1.5, 2, 3, 5, 7.5, 10, 15 … above a value."""
+    power = 10.0 ** np.floor(np.log10(value))
+    return float(
+        next(
+            power * step
+            for step in (1, 1.5, 2, 3, 5, 7.5, 10)
+            if power * step >= value * (1 - 1e-9)
+        )
+    )
+
+
+def profile_items(swing, large, scale):
+    """Moving items of the end view: the rim as cut about its mean circle, its largest and smallest diameter.
+
+    Parameters
+    ----------
+    swing : float
+        Largest less smallest diameter.
+    large : float [rad]
+        Direction of the largest diameter from the throw's zero, counterclockwise.
+    scale : float
+        Out-of-round that is drawn ``ROOM`` of the radius deep, in the unit of ``swing``.
+
+    Returns
+    -------
+    list of Curve, Note
+    """
+    deep = min(ROOM * swing / scale, 0.9)
+    rim = 1 + deep / 2 * np.cos(2 * (AROUND - large))
+    drawn = [Curve(-rim * np.sin(AROUND), rim * np.cos(AROUND), BLUE, 3)]
+    for turn, size, color, dash, words in (
+        (large, 1 + deep / 2, RUST, "", "largest"),
+        (large + np.pi / 2, 1 - deep / 2, GREEN, "6 4", "smallest"),
+    ):
+        turn = turn if np.cos(turn) >= 0 else turn + np.pi  # the end in the upper half is named
+        end = size * np.array([-np.sin(turn), np.cos(turn)])
+        name = max(size, 1.0) * np.array([-np.sin(turn), np.cos(turn)]) * 1.07
+        drawn.append(
+            Curve(np.array([-end[0], end[0]]), np.array([-end[1], end[1]]), color, 2, dash)
+        )
+        drawn.append(
+            Note(
+                name[0],
+                name[1] - 0.05,
+                words,
+                color,
+                "end" if name[0] < -0.3 else "start" if name[0] > 0.3 else "middle",
+            )
+        )
+    return drawn
+
+
+def along_items(pieces, outline, scale, unit, place):
+    """Moving items of the chart along the work.
+
+    Parameters
+    ----------
+    pieces : list of (x, low, high)
+        Each main or pin: places as shares of the length, smallest and largest error in diameter there.
+    outline : list of (begin, end, bottom, top)
+        The work's pieces: shares of its length, heights as shares of its largest.
+    scale : float
+        Error at the top of the chart.
+    unit : str
+    place : (x, low, high)
+        The place chosen.
+
+    Returns
+    -------
+    list of Curve, Note, Point
+    """
+    drawn = [
+        Note(0.012, height - 0.02, f"{scale * height:g} {unit}", GRAY) for height in (0.5, 1.0)
+    ]
+    middle, tall = 0.54 * LOW, -0.62 * LOW
+    for begin, end, bottom, top in outline:
+        x = np.array([begin, end, end, begin, begin])
+        drawn.append(
+            Curve(
+                x,
+                middle + tall * (np.array([bottom, bottom, top, top, bottom]) - 0.5),
+                GRAY,
+                1,
+                fill="#eeeeee",
+                axes=1,
+            )
+        )
+    for x, low, high in pieces:
+        drawn += [
+            Curve(
+                np.r_[x, x[::-1]], np.r_[low, high[::-1]] / scale, BLUE, 0.5, fill="#c9daee", axes=1
+            ),
+            Curve(x, high / scale, RUST, 2.5, axes=1),
+            Curve(x, low / scale, GREEN, 2.5, "6 4", axes=1),
+        ]
+    x, low, high = place
+    drawn += [Point(x, high / scale, RUST, axes=1), Point(x, low / scale, GREEN, axes=1)]
+    if high > scale:
+        drawn.append(Note(0.5, 0.03, f"off the chart: {high:.3g} {unit}", RUST, "middle", axes=1))
+    return [
+        Note(item.x, item.y, item.text, item.color, item.anchor, 1) if item.kind == "text" else item
+        for item in drawn
+    ]
+
+
+def prediction_items(guess, mean, scale, x):
+    """A guessed out-of-round as a bar about the mean, at a place along the work."""
+    ends = (mean + guess / 2 * np.array([-1, 1])) / scale
+    return [
+        Curve(np.array([x, x]), ends, PURPLE, 4, "3 3", axes=1),
+        Note(0.5, 0.14, "bar: your prediction", PURPLE, "middle", axes=1),
+    ]
+
+
+def profile_paper(projector=False):
+    """Paper of the lesson: end view and chart along the work.
+
+    Parameters
+    ----------
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    figure, view, chart = blank(
+        projector, 9.0, 4.3, ((0.0, 0.02, 0.4, 0.96), (0.47, 0.15, 0.51, 0.78))
+    )
+    size = view.xaxis.label.get_size() * 0.9
+    view.set(xlim=(-1.75, 1.75), ylim=(-2.1, 2.0), xticks=[], yticks=[])
+    view.spines[:].set_visible(False)
+    view.set_aspect("equal")
+    view.plot(np.cos(AROUND), np.sin(AROUND), color=GRAY, linewidth=1.2, linestyle=(0, (5, 4)))
+    view.annotate("", (0, 1.95), (0, 1.5), arrowprops={"arrowstyle": "-|>", "color": GRAY})
+    view.annotate("throw, 0°", (0.1, 1.72), fontsize=size, color=GRAY)
+    view.annotate(
+        "seen from the tailstock, error enlarged;\ndashed circle: mean size",
+        (0, -2.0),
+        ha="center",
+        fontsize=size,
+        color="#333333",
+    )
+    chart.set(
+        xlim=(0, 1),
+        ylim=(LOW, 1.04),
+        yticks=[0, 0.25, 0.5, 0.75, 1.0],
+        xticks=[0, 0.25, 0.5, 0.75, 1],
+        xlabel="Place along the work, from the headstock",
+        ylabel="Diameter too large by",
+    )
+    chart.set_yticklabels(["0", "", "", "", ""])
+    chart.set_xticklabels(["0", "1/4", "1/2", "3/4", "1"])
+    chart.grid(axis="y", color="#dddddd")
+    chart.set_title("solid: largest, dashed: smallest", fontsize=size, color="#333333")
+    return figure

@@ -1,0 +1,222 @@
+"""From bar to crank, drawn: what comes off each slice, the passes seen from the end, the minutes they take."""
+
+import numpy as np
+
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank
+
+KEPT, WHOLE, BROKEN = "#c8c8c8", "#d6e4f2", "#f0d2c4"
+GROUPS = ("all", "rough mains", "rough pins", "walls, faces", "finish")
+MOST_PASSES = 24  # drawn
+
+
+def regions_figure(slices, length_unit, volume_unit, projector=False):
+    """Slices of the bar from the side: what stays, what is cut without a break, what in blows.
+
+    Parameters
+    ----------
+    slices : list of (start, length, (low, high) of the bar, of what stays, of what is cut whole, name, removed)
+        Lengths in one unit, ``removed`` in ``volume_unit``.
+    length_unit, volume_unit : str
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    figure, axes = blank(projector, 9.0, 4.0, ((0.08, 0.14, 0.9, 0.78),))
+    size = axes.xaxis.label.get_size() * 0.85
+    for start, length, (low, high), stays, whole, name, removed in slices:
+        for (bottom, top), fill, ink in (
+            ((low, high), BROKEN, "white"),
+            (whole, WHOLE, "none"),
+            (stays, KEPT, GRAY),
+        ):
+            axes.fill_between(
+                [start, start + length],
+                bottom,
+                top,
+                facecolor=fill,
+                edgecolor=ink,
+                linewidth=1,
+                hatch="//" if fill == BROKEN else None,
+            )
+        axes.annotate(
+            f"{name}\n{removed:.0f} {volume_unit}"
+            if removed >= 10
+            else f"{name}\n{removed:.1f} {volume_unit}",
+            (start + length / 2, high),
+            (0, 4),
+            textcoords="offset points",
+            ha="center",
+            va="bottom",
+            fontsize=size,
+            color="#333333",
+        )
+    low, high = min(row[2][0] for row in slices), max(row[2][1] for row in slices)
+    axes.set(
+        xlim=(slices[0][0], slices[-1][0] + slices[-1][1]),
+        ylim=(low - 0.02 * (high - low), high + 0.25 * (high - low)),
+        yticks=[],
+        xlabel=f"Along the bar [{length_unit}]",
+    )
+    axes.spines["left"].set_visible(False)
+    return figure
+
+
+def end_items(outlines, web, final, arcs, tool, scale):
+    """Moving items of the end view: bar, what the mill left, the web, the finished round, arcs of the passes in metal.
+
+    Parameters
+    ----------
+    outlines : (bar, block)
+        Points (n, 2) from the turning axis.
+    web : ndarray (4, 2)
+    final : float
+        Radius of the finished pin or main.
+    arcs : list of (radius, begin, end)
+        First pass first; angles [rad].
+    tool : float
+        Radius at which the tool begins.
+    scale : float
+        Radius that fills the window.
+
+    Returns
+    -------
+    list of Curve
+    """
+    bar, block = (points / scale for points in outlines)
+    drawn = [
+        Curve(*_closed(bar), GRAY, 1, fill=BROKEN),
+        Curve(*_closed(block), GRAY, 1.5, fill=KEPT),
+        Curve(*_closed(web / scale), GRAY, 1.2, "6 4"),
+    ]
+    for number, (radius, begin, end) in enumerate(arcs):
+        turn = np.linspace(begin, end, max(int(12 * (end - begin)), 4))
+        first = radius == arcs[0][0]
+        drawn.append(
+            Curve(
+                radius / scale * np.cos(turn),
+                radius / scale * np.sin(turn),
+                BLUE,
+                4 if first else 1.2,
+            )
+        )
+    turn = np.linspace(0, 2 * np.pi, 49)
+    drawn.append(
+        Curve(final / scale * np.cos(turn), final / scale * np.sin(turn), GREEN, 2, fill="white")
+    )
+    tip = -tool / scale
+    drawn.append(
+        Curve(
+            np.array([tip, tip - 0.04, tip - 0.5, tip - 0.5, tip]),
+            np.array([0, -0.16, -0.16, -0.02, 0]),
+            GRAY,
+            1.2,
+            fill="#dfe9f5",
+        )
+    )
+    return drawn
+
+
+def _closed(points):
+    return np.r_[points[:, 0], points[:1, 0]], np.r_[points[:, 1], points[:1, 1]]
+
+
+def minutes_items(minutes, scale, words):
+    """Moving items of the chart: one bar a group of ``GROUPS``, its minutes behind it.
+
+    Parameters
+    ----------
+    minutes : sequence of float
+    scale : float
+        Minutes at the chart's right end.
+    words : str
+        Unit of the marks along the axis.
+
+    Returns
+    -------
+    list of Curve, Note
+    """
+    drawn = [
+        Note(0.005, -0.66, "0", GRAY, "start", 1),
+        Note(0.5, -0.66, f"{scale / 2:g}", GRAY, "middle", 1),
+    ] + [Note(1.0, -0.66, f"{scale:g} {words}", GRAY, "end", 1)]
+    for row, value in enumerate(minutes):
+        x, y = value / scale, len(GROUPS) - 1 - row
+        color, pale = (RUST, "#e9c9ba") if row == 0 else (BLUE, "#c9daee")
+        drawn.append(
+            Curve(
+                np.array([0, x, x, 0, 0]),
+                y + np.array([-0.3, -0.3, 0.3, 0.3, -0.3]),
+                color,
+                1.2,
+                fill=pale,
+                axes=1,
+            )
+        )
+        inside = x > 0.8
+        drawn.append(
+            Note(
+                min(x, 1.0) - 0.015 if inside else x + 0.015,
+                y - 0.2,
+                f"{value:.0f}",
+                color,
+                "end" if inside else "start",
+                axes=1,
+            )
+        )
+    return drawn
+
+
+def guess_items(guess, scale):
+    """A guessed total as a line over the top bar."""
+    return [
+        Curve(np.full(2, guess / scale), np.array([3.55, 4.45]), PURPLE, 3, "4 3", axes=1),
+        Note(
+            min(guess / scale, 0.97) + 0.01,
+            4.42,
+            "your prediction",
+            PURPLE,
+            "start" if guess / scale < 0.6 else "end",
+            axes=1,
+        ),
+    ]
+
+
+def plan_paper(projector=False):
+    """Paper of the lesson: end view and minutes.
+
+    Parameters
+    ----------
+    projector : bool
+
+    Returns
+    -------
+    Figure
+    """
+    figure, view, chart = blank(
+        projector, 9.0, 4.3, ((0.0, 0.02, 0.45, 0.96), (0.6, 0.12, 0.38, 0.8))
+    )
+    size = view.xaxis.label.get_size() * 0.9
+    view.set(xlim=(-1.5, 1.1), ylim=(-1.35, 1.2), xticks=[], yticks=[])
+    view.spines[:].set_visible(False)
+    view.set_aspect("equal")
+    view.annotate(
+        "seen from the tailstock; thick: the first pass\nin metal; dashed: the finished web",
+        (-0.2, -1.33),
+        ha="center",
+        fontsize=size,
+        color="#333333",
+    )
+    chart.set(
+        xlim=(0, 1),
+        ylim=(-0.75, len(GROUPS) - 0.4),
+        xticks=[0, 0.25, 0.5, 0.75, 1.0],
+        yticks=range(len(GROUPS)),
+        xlabel="Minutes in the cut",
+    )
+    chart.set_yticklabels(GROUPS[::-1])
+    chart.set_xticklabels([])
+    chart.tick_params(axis="y", length=0)
+    chart.grid(axis="x", color="#dddddd")
+    return figure

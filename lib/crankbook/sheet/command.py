@@ -1,0 +1,188 @@
+"""Check cranks without a notebook: verdicts on the screen, a sheet for each, an exit code that says whether anything failed.
+
+``python -m crankmath check my_crank.toml`` checks one crank, a folder all that is in it.
+"""
+
+import argparse
+import re
+import sys
+from pathlib import Path
+
+from crankmath.crank import EXAMPLES
+from crankmath.job.job import Job
+from crankmath.job.workings import ERRORS
+from crankmath.lathe import load_lathe
+
+from .sheet import Sheet, file_stem
+
+FAILED, UNREADABLE = 1, 2
+BAR = 30  # letters of the progress bar
+KINDS = (".toml", ".json")
+# in the reader's own folder: hidden files, sheets, other kinds of file, copies kept aside
+NO_JOB = re.compile(
+    r"^\.|-sheet\.json$|^(progress|my-readings)\.json$|\.(damaged-\d+|other-\d+|before)\.\w+$"
+)
+
+
+def main(arguments):
+    """Run the command.
+
+    Parameters
+    ----------
+    arguments : list of str
+        Files, folders or names of examples, and options.
+
+    Returns
+    -------
+    int
+        0 where nothing is past a limit, 1 where something is, 2 where a file cannot be read or a sheet not written.
+
+    Notes
+    -----
+    Basis: derived; the checks are those of ``job_checks``.
+    """
+    try:
+        given = _parser().parse_args(arguments)
+        template = Job.load(given.job) if given.job else None
+        lathe = load_lathe(given.lathe) if given.lathe else None
+        sources, several = _sources(given.what)
+    except SystemExit as stopped:  # argparse has told what is wrong
+        return int(stopped.code or 0)
+    except (*ERRORS, OSError) as error:
+        print(f"Nothing was checked: {error}", file=sys.stderr)
+        return UNREADABLE
+    results, used = [], set()
+    for number, source in enumerate(sources, 1):
+        if several:
+            _progress(number - 1, len(sources), Path(source).name)
+        results.append(_one(source, template, lathe, given, several, used))
+    if several:
+        _progress(len(sources), len(sources), "")
+        _overview(results)
+    return max((code for _, code, _ in results), default=0)
+
+
+def _parser():
+    parser = argparse.ArgumentParser(
+        prog="crankmath check",
+        description="Check cranks for the lathe and write a job sheet for each.",
+        epilog="Exit code 0: nothing is past a limit; 1: something is not fine; 2: a file cannot be read.",
+    )
+    parser.add_argument(
+        "what",
+        nargs="+",
+        help=f"a crank's .toml file, a job's .json file, a folder of such files, or one of {', '.join(EXAMPLES)}",
+    )
+    parser.add_argument(
+        "--out",
+        metavar="DIR",
+        help="folder for the sheets; beside each file without it, the current folder for an example",
+    )
+    parser.add_argument(
+        "--lathe",
+        metavar="FILE",
+        help="your lathe's .toml file, made like the one in the library's data folder",
+    )
+    parser.add_argument(
+        "--job",
+        metavar="FILE",
+        help="a job's .json file: its answers count for every crank that is checked",
+    )
+    parser.add_argument("--no-sheet", action="store_true", help="print verdicts only")
+    return parser
+
+
+def _sources(what):
+    """Files and names to check, and whether to show progress."""
+    found, several = [], len(what) > 1
+    for word in what:
+        if word in EXAMPLES:
+            found.append(word)
+        elif Path(word).is_dir():
+            inside = sorted(
+                path
+                for path in Path(word).iterdir()
+                if path.suffix.lower() in KINDS and not NO_JOB.search(path.name)
+            )
+            if not inside:
+                raise ValueError(f"the folder “{word}” holds no .toml or .json file")
+            found, several = [*found, *inside], True
+        elif Path(word).is_file():
+            found.append(Path(word))
+        else:
+            raise FileNotFoundError(
+                f"there is no file, folder or example “{word}”; the examples are {', '.join(EXAMPLES)}"
+            )
+    return found, several
+
+
+def _one(source, template, lathe, given, several, used):
+    """Check one crank: (name, exit code, sentence)."""
+    try:
+        job = Job.load(source)
+        if template is not None and Path(source).suffix.lower() != ".json":
+            job = Job(job.crank, template.answers, template.given)
+        job = job.with_lathe(lathe) if lathe is not None else job
+        sheet = Sheet(job)
+        report = sheet.report
+        if not several:
+            print("\n".join(report.lines()))
+    except (*ERRORS, OSError) as error:
+        return _stopped(source, f"cannot be checked: {error}", several)
+    if not given.no_sheet:
+        try:
+            folder = (
+                Path(given.out)
+                if given.out
+                else source.parent
+                if isinstance(source, Path)
+                else Path.cwd()
+            )
+            written = sheet.write(folder, _free_stem(file_stem(Path(source).stem), folder, used))
+        except OSError as error:
+            return _stopped(source, f"its sheet was not written: {error}", several)
+        if not several:
+            print(
+                f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: {written['csv']}\nTo open again: {written['json']}"
+            )
+    return job.crank.name, FAILED if report.failed else 0, report.summary
+
+
+def _stopped(source, sentence, several):
+    """Result of a crank that went wrong, told at once unless it is one of several."""
+    if not several:
+        print(f"{source}: {sentence}", file=sys.stderr)
+    return str(source), UNREADABLE, f"{source}: {sentence}"
+
+
+def _free_stem(stem, folder, used):
+    """A stem that no other sheet of this run has taken."""
+    wanted, number = stem, 2
+    while (folder.resolve(), wanted) in used:
+        wanted, number = f"{stem}-{number}", number + 1
+    used.add((folder.resolve(), wanted))
+    return wanted
+
+
+def _progress(done, total, name):
+    """A bar that grows on a screen, a line for each file elsewhere."""
+    filled = BAR * done // total
+    line = f"[{'#' * filled}{'.' * (BAR - filled)}] {done} of {total} {name[:40]}"
+    if sys.stderr.isatty():
+        print(
+            f"\r{line:<{BAR + 60}}", end="\n" if done == total else "", file=sys.stderr, flush=True
+        )
+    else:
+        print(line.rstrip(), file=sys.stderr, flush=True)
+
+
+def _overview(results):
+    for _, _, sentence in results:
+        print(sentence)
+    failed, unread = (
+        sum(code == wanted for _, code, _ in results) for wanted in (FAILED, UNREADABLE)
+    )
+    print(
+        f"{len(results)} checked: {len(results) - failed - unread} with nothing past a limit, {failed} with something not fine, {unread} not "
+        "readable."
+    )

@@ -1,0 +1,331 @@
+"""Tables of a job for paper: speeds, passes, centers, handwheel moves, spacers, sizes, readings to fill in by hand."""
+
+import warnings
+from dataclasses import dataclass
+
+import numpy as np
+
+from crankmath import fits
+from crankmath.blank import layout
+from crankmath.job.checks_proof import diameter_doubt
+from crankmath.job.verdicts import shown
+from crankmath.job.workings import ERRORS
+from crankmath.units import Quantity, as_text
+
+READINGS = 12  # round a turn
+BLANK = ""
+SET_BY = {"motor": "the motor", "unbalance": "the swinging bar", "gears": "slowest step, too fast"}
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table: its key, caption, heads and rows of text; empty cells are for the pencil. ``note`` stands under it."""
+
+    key: str
+    caption: str
+    head: tuple
+    rows: tuple
+    note: str = ""
+
+
+def speed_table(work):
+    """Speeds at mains, pins and web corners."""
+    units = work.units
+    rows = [
+        (
+            row.place,
+            f"Ø{shown(row.diameter, 'length', units)}",
+            shown(row.cutting_speed, "speed", units),
+            shown(row.by_cut, "rpm", units),
+            "no limit" if row.by_balance is None else shown(row.by_balance, "rpm", units),
+            "none: balance first" if row.gear is None else shown(row.gear, "rpm", units),
+            {
+                "cut": "the cut",
+                "bar": "the swinging bar",
+                "gears": "slowest step, too fast",
+                "none": "the swinging bar",
+            }[row.set_by],
+        )
+        for row in work.speeds
+    ]
+    return Table(
+        "speeds",
+        "Gear speeds",
+        (
+            "place",
+            "diameter",
+            "cutting speed",
+            "by the cut",
+            "by the swinging bar",
+            "use",
+            "set by",
+        ),
+        tuple(rows),
+        f"The bar weighs {shown(work.swung['main'].mass, 'mass', units)}; the stand is taken to bear "
+        f"{shown(work.job['unbalance_force'], 'force', units)}. Slowest step first.",
+    )
+
+
+def pass_table(work):
+    """Operations with their passes."""
+    units = work.units
+    rows = [
+        (
+            one.name,
+            str(one.passes),
+            shown(one.depth, "length", units),
+            shown(one.slowest, "rpm", units)
+            if one.slowest == one.fastest
+            else f"{one.slowest.m_as('rpm'):g} to {shown(one.fastest, 'rpm', units)}",
+            shown(one.time, "time", units),
+            ", ".join(SET_BY[limit] for limit in one.limits) or "the tables",
+            BLANK,
+        )
+        for one in sorted(work.operations, key=lambda one: _turn_of(one.name))
+    ]
+    total = sum((one.time for one in work.operations), Quantity(0.0, "min"))
+    feeds = f"Feed {shown(work.job['rough_feed'], 'length', units)} a turn roughing, {shown(work.job['finish_feed'], 'length', units)} finishing."
+    return Table(
+        "passes",
+        "Passes",
+        ("operation", "passes", "depth", "speed", "in the cut", "set by", "done"),
+        tuple(rows),
+        f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of {shown(work.job['last_cut'], 'length', units)} at "
+        "the end.",
+    )
+
+
+def _turn_of(name):
+    """Place of an operation in the working order: what is rough first, pins before mains."""
+    pin = " pin " in f"{name} "
+    if name.startswith("rough"):
+        return False, not pin, "wall" not in name
+    return True, not pin, not name.startswith("face")
+
+
+def center_table(work):
+    """Where the centers go on both ends."""
+    rows = []
+    for one in work.layouts:
+        for point in one.points:
+            places = (point.from_left, point.from_bottom, point.from_middle_x, point.from_middle_y)
+            rows.append(
+                (f"{one.end} end", point.name, *(_place(place, work.units) for place in places))
+            )
+    return Table(
+        "centers",
+        "Centers, as you look at each end",
+        ("end", "center", "from left", "from bottom", "from middle, across", "from middle, up"),
+        tuple(rows),
+        "The left-hand end is the mirror of the right-hand end. On a round bar left edge and bottom are its tangents.",
+    )
+
+
+def handwheel_table(work):
+    """Order of the mill's handwheels at both ends, from the edges."""
+    rows = []
+    for one in work.layouts:
+        for move in layout.handwheel_moves(
+            one, "edges", work.job["handwheel_lead"], work.job["backlash"]
+        ):
+            rows.append(
+                (
+                    f"{one.end} end",
+                    move.name,
+                    f"{_place(move.approach_x, work.units)}, {_place(move.approach_y, work.units)}",
+                    f"{_place(move.x, work.units)}, {_place(move.y, work.units)}",
+                    f"{move.turns_x} turns + {_place(move.rest_x, work.units)}",
+                    f"{move.turns_y} turns + {_place(move.rest_y, work.units)}",
+                )
+            )
+    return Table(
+        "handwheels",
+        "Handwheel moves, zero at left and bottom edge",
+        ("end", "center", "come from", "stop at", "across", "up"),
+        tuple(rows),
+        f"For a handwheel of {shown(work.job['handwheel_lead'], 'length', work.units)} a turn with "
+        f"{shown(work.job['backlash'], 'length', work.units)} lost motion. Come from below each time.",
+    )
+
+
+def _place(length, units):
+    return f"{length.m_as(units):.{3 if units == 'mm' else 4}f}".replace("-", "−")
+
+
+def _fixed(length, units):
+    """A size with its last digits, as a micrometer shows them."""
+    return f"{length.m_as(units):.{4 if units == 'mm' else 5}f} {units}"
+
+
+def spacer_table(work):
+    """Length of the spacer of each throw, with room for the measured gap."""
+    units, (shortest, longest) = work.units, work.misfit_limits
+    rows = []
+    for one in work.fitted:
+        gap = work.crank.throws[one.throw].pin_length
+        low = "any" if not np.isfinite(shortest.magnitude) else _fixed(gap + shortest, units)
+        rows.append(
+            (
+                f"throw {one.throw + 1}",
+                f"Ø{shown(one.diameter, 'length', units)}",
+                _fixed(gap, units),
+                low,
+                _fixed(gap + longest, units),
+                BLANK,
+                BLANK,
+            )
+        )
+    return Table(
+        "spacers",
+        "Spacers",
+        (
+            "gap",
+            "diameter",
+            "gap as drawn",
+            "shortest",
+            "longest",
+            "gap as measured",
+            "spacer as made",
+        ),
+        tuple(rows),
+        f"From the gap as measured: {_signed(shortest, units)} to {_signed(longest, units)}, at "
+        f"{shown(work.job['thrust'], 'force', units)} for {shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
+        "thrust, crank and spacer equally cold.",
+    )
+
+
+def _signed(misfit, units):
+    text = shown(misfit, "fine", units)
+    return "any amount short" if text == "any" else text if text.startswith("−") else f"+{text}"
+
+
+def size_table(work):
+    """Sizes to prove, with the limits that a micrometer of this doubt has to keep."""
+    units, doubt, rows = work.units, diameter_doubt(work.job), []
+    for name, parts, size, code in (
+        ("main", work.crank.journals, "diameter", "main_class"),
+        ("pin", work.crank.throws, "pin_diameter", "pin_class"),
+    ):
+        for number, part in enumerate(parts, 1):
+            diameter = getattr(part, size)
+            upper, lower = fits.limits(diameter, work.job[code])
+            rows.append(
+                (
+                    f"{name} {number}",
+                    f"Ø{shown(diameter, 'length', units)} {work.job[code]}",
+                    *(
+                        _fixed(diameter + one, units)
+                        for one in (lower, upper, lower + doubt, upper - doubt)
+                    ),
+                    BLANK,
+                    BLANK,
+                    BLANK,
+                )
+            )
+    return Table(
+        "sizes",
+        "Sizes",
+        (
+            "place",
+            "size",
+            "smallest",
+            "largest",
+            "accept from",
+            "accept to",
+            "left",
+            "middle",
+            "right",
+        ),
+        tuple(rows),
+        f"Accept limits leave {shown(doubt, 'fine', units, 2)} for the micrometer's doubt. Measure cold, at two directions.",
+    )
+
+
+def reading_table(work):
+    """Indicator readings of every main round a turn, to fill in."""
+    step = 360 // READINGS
+    rows = [
+        (f"main {number}", *(BLANK for _ in range(READINGS)), BLANK)
+        for number in range(1, len(work.crank.journals) + 1)
+    ]
+    return Table(
+        "readings",
+        f"Indicator readings, crank {work.job['supports']}",
+        ("place", *(f"{angle}°" for angle in range(0, 360, step)), "most − least"),
+        tuple(rows),
+        "Mark the angles on the work; read where the mark stands under the indicator. Lesson 12 fits them.",
+    )
+
+
+def height_table(work):
+    """Heights over the pins, for throw and angle, to fill in."""
+    rows = [
+        (
+            f"pin {number}",
+            shown(throw.radius, "place", work.units),
+            as_text(throw.angle, "deg"),
+            BLANK,
+            BLANK,
+            BLANK,
+            BLANK,
+            BLANK,
+        )
+        for number, throw in enumerate(work.crank.throws, 1)
+    ]
+    return Table(
+        "heights",
+        "Heights over the pins",
+        (
+            "pin",
+            "throw wanted",
+            "angle wanted",
+            "top, left",
+            "top, right",
+            "bottom, left",
+            "bottom, right",
+            "throw found",
+        ),
+        tuple(rows),
+        f"Throw = (top − bottom)/2, may be off ±{shown(work.job['throw_tolerance'], 'length', work.units)}. A step from left "
+        "to right is a tilted pin.",
+    )
+
+
+TABLES = (
+    center_table,
+    handwheel_table,
+    speed_table,
+    pass_table,
+    spacer_table,
+    size_table,
+    reading_table,
+    height_table,
+)
+
+
+def job_tables(work):
+    """All tables that this job has; one that cannot be made is left out, its check says why.
+
+    Parameters
+    ----------
+    work : job_workings.Workings
+
+    Returns
+    -------
+    tuple of Table
+
+    Notes
+    -----
+    Basis: derived; every number is that of the check beside it.
+    """
+    found = []
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        for make in TABLES:
+            try:
+                one = make(work)
+            except ERRORS:
+                continue
+            if one.rows:
+                found.append(one)
+    return tuple(found)

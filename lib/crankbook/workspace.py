@@ -1,0 +1,89 @@
+"""The lessons' folder, the reader's own folder, and copying from one to the other."""
+
+import hashlib
+import json
+import os
+import sys
+from pathlib import Path
+
+from crankmath.files import make_folder, read_json, write_whole
+
+START = "00-start-here.ipynb"
+
+
+def find_workbook():
+    """Folder of the lessons: above this file, or above the current folder."""
+    for start in (Path(__file__).resolve(), Path.cwd() / "here"):
+        for folder in start.parents:
+            if (folder / "workbook" / START).is_file():
+                return folder / "workbook"
+    raise SystemExit(
+        "The lessons were not found. Type this command inside the workbook's folder, the one with README.md in it."
+    )
+
+
+def work_folder():
+    """Where the reader's own files live: CRANKMATH_WORK, or my-work beside the lessons."""
+    chosen = os.environ.get("CRANKMATH_WORK")
+    return Path(chosen).expanduser() if chosen else find_workbook().parent / "my-work"
+
+
+def copy_lessons(workbook, own):
+    """Copy lessons that the reader has not changed; never overwrite the reader's work.
+
+    Returns the names of lessons whose new text was put beside the reader's copy.
+    """
+    make_folder(own)
+    record = own / ".lessons.json"
+    try:
+        known = read_json(record, 1_000_000)
+    except (OSError, ValueError):
+        known = {}
+    known = known if isinstance(known, dict) else {}
+    beside = []
+    for lesson in sorted(
+        [
+            *workbook.glob("*.ipynb"),
+            *workbook.glob("solutions/*.ipynb"),
+            *workbook.glob("cranks/*.toml"),
+        ]
+    ):
+        name = lesson.relative_to(workbook).as_posix()
+        new, mine = _fingerprint(lesson), own / name
+        if mine.exists() and known.get(name) == new:
+            continue
+        number, whole = 1, mine
+        while mine.exists() and _fingerprint(mine) not in (known.get(name), new):
+            mine = whole.with_name(
+                f"{whole.stem}-new{'' if number == 1 else f'-{number}'}{whole.suffix}"
+            )
+            number += 1
+        if number > 1:
+            beside.append(mine.name)
+        mine.parent.mkdir(exist_ok=True)
+        write_whole(mine, lesson.read_bytes())
+        known[name] = new
+    write_whole(record, json.dumps(known, indent=1))
+    return beside
+
+
+def _fingerprint(path):
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def prepare(whose="Your own"):
+    """The reader's folder with the lessons in it, named to what starts next; None after saying why not."""
+    own = work_folder().resolve()
+    try:
+        beside = copy_lessons(find_workbook(), own)
+    except OSError as error:
+        print(
+            f"{whose} folder {own} cannot be written ({error.strerror}). "
+            "Set CRANKMATH_WORK to a folder that can.",
+            file=sys.stderr,
+        )
+        return None
+    for name in beside:
+        print(f"A newer lesson lies beside your changed copy: {name}")
+    os.environ["CRANKMATH_WORK"] = str(own)
+    return own

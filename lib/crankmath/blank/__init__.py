@@ -1,0 +1,1 @@
+"""The blank: bar, layout, center holes, locked-in stress."""

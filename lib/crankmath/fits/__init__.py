@@ -1,0 +1,25 @@
+"""Limits and fits."""
+
+from .iso_286 import (
+    Fit,
+    Limits,
+    fit,
+    in_workshop_unit,
+    largest_and_smallest,
+    limits,
+    pair,
+    rows_of,
+    warmed,
+)
+
+__all__ = [
+    "Fit",
+    "Limits",
+    "fit",
+    "in_workshop_unit",
+    "largest_and_smallest",
+    "limits",
+    "pair",
+    "rows_of",
+    "warmed",
+]

@@ -1,0 +1,322 @@
+"""Seats of bearings: ball bearings on a shaft and in a housing, bronze bushings, a bearing's corner against a fillet."""
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from ..units import Quantity, magnitude, number
+from .iso_286 import Limits, in_workshop_unit, limits, pair, rows_of
+
+RING_SHARE = (
+    0.8  # of an interference, by which the raceway widens: common practice 0.7 to 0.9, no source
+)
+SAME_BORE = 0.01  # mm; a journal so near a standard bore is meant for it
+BEARING_EXPANSION = Quantity(
+    12.5e-6, "1/delta_degC"
+)  # of bearing steel: a needle bearing maker's catalog, seen
+
+
+@dataclass(frozen=True)
+class BallBearing:
+    """A ball bearing's outside measures; ``corner`` is the least its corners may be, ``largest_fillet`` the shaft's that it clears."""
+
+    name: str
+    series: str
+    bore: Quantity
+    outside: Quantity
+    width: Quantity
+    corner: Quantity
+    largest_fillet: Quantity
+    source: str
+
+    @property
+    def raceway(self):
+        """About the diameter of the inner ring's groove, (4 d + D) / 5: bearing makers' rule, from memory."""
+        return (4 * self.bore + self.outside) / 5
+
+
+@cache
+def ball_bearings():
+    """The ball bearings of ``data/ball_bearings.csv``, by series and bore.
+
+    Returns
+    -------
+    tuple of BallBearing
+
+    Notes
+    -----
+    Basis: standard. ISO 15 and ISO 582; each row says what was seen and what is from memory. Look yours up before you turn.
+    """
+    return tuple(
+        BallBearing(
+            row["designation"],
+            row["series"],
+            *(
+                Quantity(float(row[key]), "mm")
+                for key in (
+                    "bore_mm",
+                    "outside_mm",
+                    "width_mm",
+                    "least_corner_mm",
+                    "largest_fillet_mm",
+                )
+            ),
+            row["source"],
+        )
+        for row in rows_of("ball_bearings.csv")
+    )
+
+
+def bearings_for(diameter):
+    """Ball bearings whose bore is a journal's diameter, lightest first.
+
+    Parameters
+    ----------
+    diameter : Quantity, scalar [length]
+
+    Returns
+    -------
+    tuple of BallBearing
+        Empty where no standard bore is meant; see ``nearest_bores``.
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError, ValueError
+        No unit, the wrong kind, or not above zero.
+
+    Notes
+    -----
+    Basis: standard, as ``ball_bearings``.
+    """
+    size = magnitude(diameter, "mm", "diameter", above=0, one=True)
+    return tuple(one for bore, _, one in _by_size() if abs(bore - size) <= SAME_BORE)
+
+
+@cache
+def _by_size():
+    """Bore and outside [mm] of each ball bearing, and the bearing."""
+    return tuple(
+        sorted(
+            ((one.bore.m_as("mm"), one.outside.m_as("mm"), one) for one in ball_bearings()),
+            key=lambda row: row[:2],
+        )
+    )
+
+
+def nearest_bores(diameter):
+    """Standard bores next below and next above a diameter.
+
+    Parameters
+    ----------
+    diameter : Quantity, scalar [length]
+
+    Returns
+    -------
+    tuple of Quantity or None [mm]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError, ValueError
+        No unit, the wrong kind, or not above zero.
+
+    Notes
+    -----
+    Basis: standard, as ``ball_bearings``; metric and inch bores, 6 to 50 mm.
+    """
+    size = magnitude(diameter, "mm", "diameter", above=0, one=True)
+    below, above = (
+        [bore for bore, *_ in _by_size() if bore < size],
+        [bore for bore, *_ in _by_size() if bore > size],
+    )
+    return (Quantity(below[-1], "mm") if below else None), (
+        Quantity(above[0], "mm") if above else None
+    )
+
+
+def stand_off(fillet, corner):
+    """How far a ring stops short of its shoulder because its corner rides on the shaft's fillet.
+
+    Formula: r - rs, or nothing where the corner clears.
+
+    Parameters
+    ----------
+    fillet : Quantity [length]
+        Radius of the shaft's fillet.
+    corner : Quantity [length]
+        Least corner of the bearing, or leg of a bushing's or spacer ring's chamfer.
+
+    Returns
+    -------
+    Quantity [mm]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError, ValueError
+        No unit, the wrong kind, or below zero.
+
+    Notes
+    -----
+    Basis: derived, from what the least corner means in ISO 582: metal of the ring may reach an arc of that radius. The bore of a
+    ring that fits without play can go no farther than where the fillet begins to rise; forced farther, it is wedged and tilts.
+    """
+    return Quantity(
+        np.maximum(
+            magnitude(fillet, "mm", "fillet", least=0) - magnitude(corner, "mm", "corner", least=0),
+            0.0,
+        )[()],
+        "mm",
+    )
+
+
+def _banded(table, millimeters, name):
+    """Row of a bearing table for a size, as (low, high) in um."""
+    found = [row for row in rows_of("bearing_tolerances.csv") if row["table"] == table]
+    for row in found:
+        if float(row["over_mm"]) < millimeters <= float(row["up_to_mm"]) * (1 + 1e-9):
+            return float(row["low_um"]), float(row["high_um"])
+    raise ValueError(
+        f"{name} must be over 0 and up to {found[-1]['up_to_mm']} mm here; see the maker's table"
+    )
+
+
+def bearing_fit(size, code):
+    """Fit of a ball bearing's ring on a shaft (small letter) or in a housing (capital letter).
+
+    Parameters
+    ----------
+    size : Quantity, scalar [length]
+        Bore of the bearing for a shaft, outside diameter for a housing.
+    code : str
+        Class of the seat: k6 turns with the load, H7 stands still, for example.
+
+    Returns
+    -------
+    Fit
+        Below zero is interference.
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError
+        The size has no unit, or one of another kind.
+    ValueError
+        The size or class is outside the tables.
+
+    Notes
+    -----
+    Basis: standard. Rings of ISO 492 normal class (``data/bearing_tolerances.csv``): bore and outside always minus, so a
+    shaft k6 that would be a transition fit in an H7 hole is tight in a bearing. Range: bearings of normal class.
+    """
+    seat = limits(size, code)
+    inner = str(code).strip()[0].islower()
+    low, high = _banded("bore" if inner else "outside", magnitude(size, "mm", "size"), "size")
+    ring = Limits(in_workshop_unit(high, size), in_workshop_unit(low, size))
+    return pair(ring, seat) if inner else pair(seat, ring)
+
+
+def bearing_clearance(bore, interference, group="CN", share=RING_SHARE):
+    """Radial clearance left inside a ball bearing whose inner ring sits tight on its shaft.
+
+    Parameters
+    ----------
+    bore : Quantity, scalar [length]
+    interference : Quantity, scalar [length]
+        Of ring and shaft, on the diameter; a clearance fit is zero.
+    group : "C2", "CN" or "C3"
+    share : float
+        Part of the interference by which the raceway widens: bore over raceway diameter for a solid shaft.
+
+    Returns
+    -------
+    tuple of Quantity (least, greatest) [um, or thousandth of an inch]
+        Below zero the balls are squeezed: take a looser fit or C3.
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError
+        A length has no unit, or one of another kind.
+    ValueError
+        The bore is outside the table or the group is not known.
+
+    Notes
+    -----
+    Basis: standard (ISO 5753-1 clearances, reproductions seen) with a rule of thumb: the ring widens by 0.8 of the
+    interference (common practice 0.7 to 0.9, no source; thick rings make it bore over raceway diameter, 0.71 to 0.87 for the
+    bearings here). Warming of the inner ring takes more.
+    """
+    if group not in ("C2", "CN", "C3"):
+        raise ValueError(f"group must be C2, CN or C3, not {group!r}")
+    low, high = _banded(group, magnitude(bore, "mm", "bore", above=0, one=True), "bore")
+    lost = number(share, "share", least=0, most=1) * magnitude(
+        interference, "um", "interference", least=0
+    )
+    return in_workshop_unit(low - lost, bore), in_workshop_unit(high - lost, bore)
+
+
+def running_clearance(diameter, duty="turning"):
+    """Clearance on the diameter of an oiled bronze bushing or split bearing, as shops choose it.
+
+    Parameters
+    ----------
+    diameter : Quantity, scalar or array [length]
+    duty : "turning", "rocking", "crank pin" or "hot or dirty"
+
+    Returns
+    -------
+    tuple of Quantity (least, greatest) [um, or thousandth of an inch]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError
+        The diameter has no unit, or one of another kind.
+    ValueError
+        The diameter is zero or less, or the duty is not known.
+
+    Notes
+    -----
+    Basis: rule of thumb. Common practice: about a thousandth of the diameter, more for heat; each row of
+    ``data/running_clearances.csv`` says where it comes from. A maker's sheet for the very bushing goes before it.
+    """
+    rows = {row["duty"]: row for row in rows_of("running_clearances.csv")}
+    if duty not in rows:
+        raise ValueError(f"duty must be one of {', '.join(rows)}, not {duty!r}")
+    row, size = rows[duty], magnitude(diameter, "mm", "diameter", above=0)
+    floor = float(row["least_mm"])
+    return tuple(
+        in_workshop_unit(np.maximum(size * float(row[key]), floor * times)[()] * 1000, diameter)
+        for key, times in (("low_share", 1), ("high_share", 2))
+    )
+
+
+def bushing_bore(bore, interference, closing=(0.7, 1.0)):
+    """Bore of a bronze bushing after it is pressed into its housing.
+
+    Parameters
+    ----------
+    bore : Quantity, scalar [length]
+        Before pressing.
+    interference : Quantity, scalar [length]
+        Of bushing and housing, on the diameter.
+    closing : tuple of float
+        Least and greatest part of the interference by which the bore closes.
+
+    Returns
+    -------
+    tuple of Quantity (largest, smallest) [unit of bore]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError
+        A length has no unit, or one of another kind.
+    ValueError
+        A length is impossible.
+
+    Notes
+    -----
+    Basis: rule of thumb. Common practice, no source: a thin bushing in a stout housing closes by nearly the whole
+    interference. Ream after pressing, or measure one first.
+    """
+    size = magnitude(bore, "mm", "bore", above=0)
+    tight = magnitude(interference, "mm", "interference", least=0)
+    low, high = number(closing, "closing", least=0, most=1)
+    return tuple(Quantity(size - share * tight, "mm").to(bore.units) for share in (low, high))

@@ -1,0 +1,23 @@
+"""Cutting force and power."""
+
+from .kienzle import (
+    Components,
+    chip_section,
+    cutting_force,
+    cutting_power,
+    force_components,
+    radians_within,
+    specific_cutting_force,
+    thin_chip_force,
+)
+
+__all__ = [
+    "Components",
+    "chip_section",
+    "cutting_force",
+    "cutting_power",
+    "force_components",
+    "radians_within",
+    "specific_cutting_force",
+    "thin_chip_force",
+]

@@ -1,0 +1,1 @@
+"""Beams of a crank under load: private workhorse."""

@@ -1,0 +1,261 @@
+"""A crank on vee blocks under a height gauge: throw, phase between throws, parallelism of a pin to the mains."""
+
+import warnings
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..units import OutOfRangeWarning, Quantity, magnitude
+from . import uncertainty
+
+STEEL_EXPANSION = Quantity(
+    11.5e-6, "1/delta_degC"
+)  # the value of GUM H.1 for steel gauges; carbon steels lie near it
+
+
+@dataclass(frozen=True)
+class Parallelism:
+    """Tilt of a pin against the mains: ``bend`` in the plane of the throw, ``across`` at right angles to it.
+
+    Both as slope (rise over length). ``twist`` is the angle by which one web is turned against the other.
+    ``setup`` is the slope that the set-up and the pin's taper add to all readings; it cancels.
+    """
+
+    bend: float
+    across: float
+    twist: Quantity
+    setup: tuple
+
+    def over(self, length):
+        """Out of parallel over a length, both planes together [unit of length]."""
+        magnitude(length, "mm", "length", above=0, one=True)
+        return float(np.hypot(self.bend, self.across)) * length
+
+
+def throw_from_heights(top, bottom, pin_diameter=None, rise=None, expansion=None):
+    r"""Throw from the height over a pin at top and at bottom.
+
+    .. math:: e = \frac{H_\text{top} - H_\text{bottom}}{2\,(1 + \alpha\,\Delta T)}
+
+    Parameters
+    ----------
+    top, bottom : Quantity [length]
+        Heights over the pin, at the highest and the lowest place found by rocking the crank.
+    pin_diameter : Quantity, optional [length]
+        Given where ``bottom`` was taken under the pin.
+    rise : Quantity, optional [temperature difference]
+        Work above 20 degC. A steel gauge as warm as steel work has grown alike: leave it out.
+    expansion : Quantity, optional [1/temperature]
+        Of the work; needed with a rise.
+
+    Returns
+    -------
+    Quantity [unit of top]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError
+        An argument has no unit, or one of another kind.
+    ValueError
+        The top is not above the bottom, or a rise is given without expansion.
+
+    Notes
+    -----
+    Basis: derived. Both heights over the pin: diameter, center height and the gauge's zero cancel. A crank d off the top
+    loses e(1 - cos d): 0.06 % at 2 deg.
+    """
+    high, low = magnitude(top, "mm", "top"), magnitude(bottom, "mm", "bottom")
+    apart = (
+        high
+        - low
+        - (0.0 if pin_diameter is None else magnitude(pin_diameter, "mm", "pin_diameter", above=0))
+    )
+    if np.any(apart <= 0):
+        raise ValueError(
+            "top must be above bottom (and by more than pin_diameter where that is given)"
+        )
+    if rise is not None and expansion is None:
+        raise ValueError("rise needs expansion too, for example Quantity(11.5e-6, '1/delta_degC')")
+    warm = (
+        0.0
+        if rise is None
+        else magnitude(rise, "delta_degC", "rise")
+        * magnitude(expansion, "1/delta_degC", "expansion", above=0)
+    )
+    return Quantity(apart / 2 / (1 + warm), "mm").to(top.units)
+
+
+def throw_budget(
+    top,
+    bottom,
+    gauge="height gauge 0.02 mm",
+    plate="surface plate",
+    temperature="temperature of the work",
+    expansion=STEEL_EXPANSION,
+):
+    """Throw from repeated heights over the pin, with its uncertainty: scatter, gauge at both heights, plate, temperature.
+
+    Parameters
+    ----------
+    top, bottom : Quantity, array of two or more [length]
+        Heights over the pin, measured anew each time, the crank rocked to its highest and to its lowest.
+    gauge, plate, temperature : str
+        Rows of ``data/measuring_sources.csv``.
+    expansion : Quantity, scalar [1/temperature]
+
+    Returns
+    -------
+    uncertainty.Budget [unit of top]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError
+        An argument has no unit, or one of another kind.
+    ValueError
+        Fewer than two heights, an unknown tool, or a top below the bottom.
+
+    Notes
+    -----
+    Basis: standard. GUM (JCGM 100) 4.2, 4.3 and 5.1; the gauge errs anew at each height. Half widths of the tools are common
+    practice, no source: put your own instrument's paper first.
+    """
+    magnitude(expansion, "1/delta_degC", "expansion", above=0, one=True)
+    parts = []
+    for name, given in (("top", top), ("bottom", bottom)):
+        found = np.atleast_1d(magnitude(given, "mm", name))
+        if found.size < 2:
+            raise ValueError(
+                f"{name}: measure two heights or more, each set up anew, to know how they scatter; there is {found.size}"
+            )
+        mean = Quantity(float(found.mean()), "mm").to(top.units)
+        spread = Quantity(float(found.std(ddof=1)) / np.sqrt(found.size), "mm").to(top.units)
+        parts.append(
+            uncertainty.source(name, mean, standard=spread, degrees_of_freedom=found.size - 1)
+        )
+    parts += [
+        uncertainty.tool_source(gauge, "gauge_at_top"),
+        uncertainty.tool_source(gauge, "gauge_at_bottom"),
+        uncertainty.tool_source(plate, "plate"),
+        uncertainty.tool_source(temperature, "rise"),
+    ]
+
+    def model(top, bottom, gauge_at_top, gauge_at_bottom, plate, rise):
+        return throw_from_heights(
+            top + gauge_at_top + plate, bottom + gauge_at_bottom, rise=rise, expansion=expansion
+        )
+
+    return uncertainty.combine(model, parts)
+
+
+def phase_between(first_height, first_throw, second_height, second_throw, nominal, first_near=None):
+    """Angle from one throw to another, from the heights of their pins' centers over the main axis.
+
+    Parameters
+    ----------
+    first_height, second_height : Quantity [length]
+        Pin center above (below: minus) the main axis.
+    first_throw, second_throw : Quantity [length]
+    nominal : Quantity [angle]
+        Phase that was meant; tells which of two answers is the true one.
+    first_near : Quantity, optional [angle]
+        About where the first throw stands, from level; level without it.
+
+    Returns
+    -------
+    Quantity [deg]
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError
+        An argument has no unit, or one of another kind.
+    ValueError
+        A height is larger than its throw.
+
+    Warns
+    -----
+    OutOfRangeWarning
+        A throw stands within 20 deg of upright, where its height says little of its angle.
+
+    Notes
+    -----
+    Basis: derived; angle = asin(height / throw) or 180 deg less that.
+    """
+    near = 0.0 if first_near is None else magnitude(first_near, "rad", "first_near")
+    first = _stands_at(first_height, first_throw, near, "first_height")
+    second = _stands_at(
+        second_height, second_throw, first + magnitude(nominal, "rad", "nominal"), "second_height"
+    )
+    return Quantity(np.degrees(second - first), "deg")
+
+
+def _stands_at(height, throw, near, name):
+    sine = magnitude(height, "mm", name) / magnitude(
+        throw, "mm", name.replace("height", "throw"), above=0
+    )
+    if np.any(abs(sine) > 1):
+        raise ValueError(
+            f"{name} is larger than its throw; measure to the pin's center, from the main axis"
+        )
+    if np.any(abs(sine) > np.cos(np.radians(20))):
+        warnings.warn(
+            f"{name}: the throw stands within 20 deg of upright, its height says little of its angle; turn the crank",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
+    both = np.array([np.arcsin(sine), np.pi - np.arcsin(sine)])
+    both = both + 2 * np.pi * np.round((near - both) / (2 * np.pi))
+    return np.where(abs(both[0] - near) <= abs(both[1] - near), both[0], both[1])[()]
+
+
+def pin_parallelism(top, bottom, front, back, distance, throw):
+    r"""Tilt of a pin to the mains in two planes, from heights at both its ends in four positions of the crank.
+
+    .. math:: s = \frac{(r - l)_\text{one way} - (r - l)_\text{other way}}{2 L}
+
+    Parameters
+    ----------
+    top, bottom, front, back : Quantity, two values [length]
+        Height over the pin at its left and right end with the throw up, down, level toward you, level away.
+    distance : Quantity, scalar [length]
+        Between the two places on the pin.
+    throw : Quantity, scalar [length]
+
+    Returns
+    -------
+    Parallelism
+
+    Raises
+    ------
+    TypeError, pint.DimensionalityError
+        An argument has no unit, or one of another kind.
+    ValueError
+        Not two heights, or a size is impossible.
+
+    Notes
+    -----
+    Basis: derived; reversal. The pin's taper, the table's slope and unequal heights of the mains cancel. A tilt in the
+    throw's plane is a bend; one across it is a twist of the webs by distance x slope / throw.
+    """
+    ends = {
+        name: np.atleast_1d(magnitude(value, "mm", name))
+        for name, value in (("top", top), ("bottom", bottom), ("front", front), ("back", back))
+    }
+    for name, pair in ends.items():
+        if pair.shape != (2,):
+            raise ValueError(f"{name} needs two heights, left and right end, not {pair.size}")
+    long, arm = (
+        magnitude(distance, "mm", "distance", above=0, one=True),
+        magnitude(throw, "mm", "throw", above=0, one=True),
+    )
+    steps = {name: pair[1] - pair[0] for name, pair in ends.items()}
+    bend, across = (
+        (steps[one] - steps[other]) / (2 * long)
+        for one, other in (("top", "bottom"), ("front", "back"))
+    )
+    setup = tuple(
+        float((steps[one] + steps[other]) / (2 * long))
+        for one, other in (("top", "bottom"), ("front", "back"))
+    )
+    return Parallelism(
+        float(bend), float(across), Quantity(float(np.degrees(across * long / arm)), "deg"), setup
+    )

@@ -1,0 +1,147 @@
+"""Checks of the measuring: can the gear at hand prove runout, throw, phase and size?"""
+
+import numpy as np
+
+from ..fits import iso_286
+from ..inspection import uncertainty
+from ..inspection.pin_heights import throw_budget
+from ..units import Quantity
+from .verdicts import Found, Number, check, shown, worst
+
+GOOD_SHARE = (
+    1 / 4
+)  # of the tolerance (either side) that the uncertainty may take: common practice, no source
+
+
+def _judged(doubt, allowed):
+    """Verdict of an uncertainty beside what may be off, either way."""
+    share = (doubt / allowed).m_as("dimensionless")
+    return "fine" if share <= GOOD_SHARE else "look" if share < 1 else "not fine"
+
+
+def _words(verdict):
+    return {
+        "fine": "enough to tell good from bad",
+        "look": "so much of it goes to doubt: aim inside",
+        "not fine": "so nothing could be proved: measure with something finer",
+    }[verdict]
+
+
+@check("runout")
+def check_runout(work):
+    job, units = work.job, work.units
+    sources = [
+        uncertainty.tool_source(job["indicator"], "high"),
+        uncertainty.tool_source(job["indicator"], "low"),
+    ]
+    if job["supports"] == "between centers":
+        doubt = uncertainty.combine(lambda high, low: high - low, sources).expanded
+    else:
+        doubt = uncertainty.combine(
+            lambda high, low, rest: high - low + rest,
+            [*sources, uncertainty.tool_source(job["supports"], "rest")],
+        ).expanded
+    allowed = job["allowed_runout"]
+    verdict, pass_below = _judged(doubt, allowed), allowed - doubt
+    numbers = (
+        Number("runout allowed", allowed, "fine"),
+        Number("uncertainty of a reading", doubt.to("um"), "fine"),
+        Number("accept up to", pass_below.to("um"), "fine"),
+        Number("reject above", (allowed + doubt).to("um"), "fine"),
+    )
+    words = (
+        f"With a {job['indicator']} {job['supports']} a runout is known to ±{shown(doubt, 'fine', units, 2)} "
+        f"of {shown(allowed, 'fine', units, 2)} allowed, {_words(verdict)}"
+    )
+    if verdict == "look":
+        words += f": accept readings up to {shown(pass_below, 'fine', units, 2)}"
+    if job["supports"] != "between centers":
+        words += ". Vees hide some lobes: see the lesson"
+    return Found(verdict, f"{words}.", numbers, _assumed(work, job["indicator"]))
+
+
+@check("throw")
+def check_throw(work):
+    job, units, gauge = work.job, work.units, work.job["height_gauge"]
+    # the same height found twice leaves what gauge, plate and temperature do
+    heights = (
+        Quantity([float(size.m_as("mm"))] * 2, "mm")
+        for size in (3 * work.crank.throws[0].radius, work.crank.throws[0].radius)
+    )
+    doubt = throw_budget(*heights, gauge=gauge, expansion=work.steel.expansion).expanded.to("um")
+    tolerance = job["throw_tolerance"]
+    verdict = _judged(doubt, tolerance)
+    numbers = [
+        Number("throw may be off, either way", tolerance, "length"),
+        Number("uncertainty of the throw", doubt.to("um"), "fine"),
+    ]
+    for index, throw in enumerate(work.crank.throws, 1):
+        numbers += [
+            Number(f"throw {index}: accept from", throw.radius - tolerance + doubt, "place"),
+            Number(f"throw {index}: accept to", throw.radius + tolerance - doubt, "place"),
+        ]
+    words = f"With a {gauge} a throw is known to ±{shown(doubt, 'fine', units, 2)} of ±{shown(tolerance, 'length', units)}, {_words(verdict)}"
+    if len(work.crank.throws) > 1:
+        shortest = min(throw.radius for throw in work.crank.throws)
+        heights = [
+            uncertainty.tool_source(gauge, "first"),
+            uncertainty.tool_source(gauge, "second"),
+            uncertainty.tool_source("surface plate", "plate"),
+        ]
+        apart = uncertainty.combine(
+            lambda first, second, plate: first - second + plate, heights
+        ).expanded
+        angle = Quantity(float(np.degrees((apart / shortest).m_as("dimensionless"))), "deg")
+        of_angle = _judged(angle, job["phase_tolerance"])
+        verdict = worst(verdict, of_angle)
+        numbers += [
+            Number("angle may be off, either way", job["phase_tolerance"], "angle"),
+            Number("uncertainty of an angle", angle, "angle"),
+            Number("angle: accept up to, off either way", job["phase_tolerance"] - angle, "angle"),
+        ]
+        words += f"; an angle to ±{shown(angle, 'angle', units, 2)} of ±{shown(job['phase_tolerance'], 'angle', units, 2)}, {_words(of_angle)}"
+    return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, gauge))
+
+
+@check("sizes")
+def check_sizes(work):
+    job, units, verdict, numbers, told = work.job, work.units, "fine", [], []
+    doubt = diameter_doubt(job)
+    numbers.append(Number("uncertainty of a diameter", doubt, "fine"))
+    for name, parts, size, code in (
+        ("main", work.crank.journals, "diameter", "main_class"),
+        ("pin", work.crank.throws, "pin_diameter", "pin_class"),
+    ):
+        for diameter in dict.fromkeys(getattr(part, size) for part in parts):
+            upper, lower = iso_286.limits(diameter, job[code])
+            label = f"{name} Ø{shown(diameter, 'length', units)} {job[code]}"
+            numbers += [
+                Number(f"{label}: accept from", diameter + lower + doubt, "place"),
+                Number(f"{label}: accept to", diameter + upper - doubt, "place"),
+            ]
+            found = _judged(doubt, (upper - lower) / 2)
+            told.append((found, label, upper - lower))
+            verdict = worst(verdict, found)
+    found, label, width = next(one for one in told if one[0] == verdict)
+    return Found(
+        verdict,
+        f"The micrometer knows a diameter to ±{shown(doubt, 'fine', units, 2)}; {label} is {shown(width, 'fine', units, 2)} wide, "
+        f"{_words(found)}.",
+        tuple(numbers),
+        () if "micrometer_doubt" in job.given else ("how far the micrometer may be off, assumed",),
+    )
+
+
+def diameter_doubt(job):
+    """Expanded uncertainty of a diameter by the micrometer alone."""
+    one = uncertainty.source(
+        "size", Quantity(0.0, "um"), half_width=job["micrometer_doubt"].to("um")
+    )
+    return uncertainty.combine(lambda size: size, [one]).expanded
+
+
+def _assumed(work, tool):
+    return (f"how far a {tool} may be off: common practice, no source",)
+
+
+PROOF = (check_runout, check_throw, check_sizes)

@@ -1,0 +1,357 @@
+"""A job: one crank, the lathe, the cuts, what it drives, what measures it. Read, checked, stored without loss."""
+
+import json
+from dataclasses import dataclass, field, replace
+from functools import cache
+
+from .. import files
+from ..crank import Crank, steels
+from ..crank.crank import EXAMPLES, MOST_BYTES
+from ..fits import iso_286
+from ..lathe import Lathe
+from ..units import Quantity
+from .fields import BY_KEY, FIELDS, starting_answers, starting_texts
+
+FORMAT, VERSION = "crankmath job", 1
+LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
+WANTED = f"the path of a job's .json file, of a crank's .toml file, or one of {', '.join(EXAMPLES)}"
+
+
+@dataclass(frozen=True)
+class Job:
+    """A crank and an answer to every question of ``job_fields.FIELDS``; ``job["thrust"]`` is one of them.
+
+    ``given`` names the answers that the reader typed; all others are assumptions.
+
+    Parameters
+    ----------
+    crank : Crank
+    answers : dict, optional
+        By key; missing ones start as for the example of the crank's name.
+    given : iterable of str
+
+    Notes
+    -----
+    Basis: derived. The crank's sizes are kept as its file would hold them, so that storing it changes nothing.
+    """
+
+    crank: Crank
+    answers: dict = field(default_factory=dict)
+    given: frozenset = frozenset()
+
+    def __post_init__(self):
+        unknown = (set(self.answers) | set(self.given)) - set(BY_KEY)
+        if unknown:
+            raise ValueError(
+                f"there is no question “{sorted(unknown)[0]}” in a job; there are {', '.join(BY_KEY)}"
+            )
+        if not isinstance(self.crank, Crank):
+            raise TypeError(f"crank has to be a Crank, not {self.crank!r}")
+        steels.find(self.crank.steel)
+        answers = starting_answers(like(self.crank), self.crank.units) | dict(self.answers)
+        checked = {key: BY_KEY[key].checked(answers[key]) for key in BY_KEY}
+        for key, part in (
+            ("main_class", self.crank.journals[0].diameter),
+            ("pin_class", self.crank.throws[0].pin_diameter),
+        ):
+            _check_class(key, checked[key], part)
+        object.__setattr__(self, "crank", Crank.from_dict(self.crank.to_dict()))
+        object.__setattr__(self, "answers", checked)
+        object.__setattr__(self, "given", frozenset(self.given))
+
+    def __getitem__(self, key):
+        return self.answers[key]
+
+    def __eq__(self, other):
+        return isinstance(other, Job) and self.to_dict() == other.to_dict()
+
+    def __hash__(self):
+        return hash(self.to_json())
+
+    @property
+    def units(self):
+        """The crank's units, "mm" or "in": the job is shown in them."""
+        return self.crank.units
+
+    @property
+    def lathe(self):
+        """The lathe as the other modules take it."""
+        return Lathe(
+            self["lathe_name"],
+            self["center_height"],
+            self["between_centers"],
+            self["power"],
+            Quantity(list(self["gear_table"]), "rpm"),
+            self["unbalance_force"],
+        )
+
+    def typed(self, key, text):
+        """The job with one answer read from what a person typed; it counts as given from then on.
+
+        Parameters
+        ----------
+        key : str
+        text : str
+
+        Returns
+        -------
+        Job
+
+        Raises
+        ------
+        TypeError, ValueError, pint.DimensionalityError
+            The sentence names the field and says what to write.
+
+        Notes
+        -----
+        Basis: derived.
+        """
+        if key not in BY_KEY:
+            raise ValueError(
+                f"there is no question “{key}” in a job; there are {', '.join(BY_KEY)}"
+            )
+        return Job(self.crank, self.answers | {key: BY_KEY[key].read(text)}, self.given | {key})
+
+    def with_crank(self, crank):
+        """The job for another crank: what was typed stays, the rest starts anew where the crank is an example.
+
+        Parameters
+        ----------
+        crank : Crank
+
+        Returns
+        -------
+        Job
+
+        Notes
+        -----
+        Basis: derived.
+        """
+        if like(crank) == "all" or like(crank) == like(self.crank):
+            return replace(self, crank=crank)
+        return Job(crank, {key: self[key] for key in self.given}, self.given)
+
+    def with_lathe(self, lathe):
+        """The job on another lathe, from ``load_lathe``; its numbers count as given.
+
+        Parameters
+        ----------
+        lathe : Lathe
+
+        Returns
+        -------
+        Job
+
+        Notes
+        -----
+        Basis: derived.
+        """
+        own = {
+            "lathe_name": lathe.name,
+            "center_height": lathe.center_height,
+            "between_centers": lathe.between_centers,
+            "power": lathe.power,
+            "gear_table": tuple(lathe.gear_table.m_as("rpm")),
+            "unbalance_force": lathe.unbalance_force,
+        }
+        return Job(self.crank, self.answers | own, self.given | set(own))
+
+    def basis(self, key):
+        """Where an answer that nobody typed comes from."""
+        return starting_texts(like(self.crank), self.units)[key][1]
+
+    def uses(self, key):
+        """Whether an answer counts beside the others: nobody needs the height of a round bar."""
+        other = BY_KEY[key].used_with
+        return not other or self[other[0]] in other[1]
+
+    def assumed(self):
+        """Answers that count and that the reader has not typed: (field, text, where it comes from).
+
+        Returns
+        -------
+        list of tuple (job_fields.Field, str, str)
+
+        Notes
+        -----
+        Basis: derived.
+        """
+        return [
+            (one, one.shown(self[one.key], self.units) or "left blank", self.basis(one.key))
+            for one in FIELDS
+            if one.key not in self.given and self.uses(one.key)
+        ]
+
+    def to_dict(self):
+        """The job as JSON holds it.
+
+        Returns
+        -------
+        dict
+
+        Notes
+        -----
+        Basis: derived; every number keeps all its digits and its unit.
+        """
+        return {
+            "format": FORMAT,
+            "version": VERSION,
+            "crank": self.crank.to_dict(),
+            "answers": {key: BY_KEY[key].to_json(value) for key, value in self.answers.items()},
+            "given": sorted(self.given),
+        }
+
+    @classmethod
+    def from_dict(cls, data):
+        """The job that :meth:`to_dict` wrote.
+
+        Parameters
+        ----------
+        data : dict
+
+        Returns
+        -------
+        Job
+
+        Raises
+        ------
+        ValueError
+            Not a job, another version, or a key that is missing, unknown or impossible; the message names it.
+
+        Notes
+        -----
+        Basis: derived.
+        """
+        wanted = ("format", "version", "crank", "answers", "given")
+        if not isinstance(data, dict) or data.get("format") != FORMAT:
+            raise ValueError(f"this is no job: its key “format” has to be “{FORMAT}”")
+        if data.get("version") != VERSION:
+            raise ValueError(
+                f"this job has version {str(data.get('version'))[:20]}; this library reads version {VERSION}"
+            )
+        _same_keys(data, wanted, "the job")
+        answers, given = data["answers"], data["given"]
+        if (
+            not isinstance(answers, dict)
+            or not isinstance(given, list)
+            or not all(isinstance(key, str) for key in given)
+        ):
+            raise ValueError("answers has to be a table and given a list of its keys")
+        _same_keys(answers, tuple(BY_KEY), "answers")
+        return cls(
+            Crank.from_dict(data["crank"]),
+            {key: BY_KEY[key].from_json(value) for key, value in answers.items()},
+            frozenset(given),
+        )
+
+    def to_json(self):
+        """Text of :meth:`to_dict`."""
+        return json.dumps(self.to_dict(), indent=1, ensure_ascii=False)
+
+    def save(self, path):
+        """Write the job as JSON, whole or not at all.
+
+        Parameters
+        ----------
+        path : str or Path
+
+        Raises
+        ------
+        OSError
+            The folder or the file cannot be written; what stood there before is still there.
+
+        Notes
+        -----
+        Basis: derived. The file is written beside its place and moved there.
+        """
+        files.write_whole(path, self.to_json())
+
+    @classmethod
+    def load(cls, source):
+        """A job from its JSON file, or from a crank: its TOML file, or the name of an example.
+
+        Parameters
+        ----------
+        source : str or Path
+            A crank's answers start as for the example of that name, or as for any crank.
+
+        Returns
+        -------
+        Job
+
+        Raises
+        ------
+        TypeError
+            The source is no path.
+        FileNotFoundError
+            No such file.
+        OSError
+            The file cannot be opened.
+        ValueError
+            The file has a mistake; the message names the key.
+
+        Notes
+        -----
+        Basis: derived.
+        """
+        path = files.path_of(source, WANTED)
+        if path.suffix.lower() != ".json":
+            return cls(Crank.load(source))
+        data = read_json(path)
+        return cls.from_dict(
+            data["job"] if isinstance(data, dict) and isinstance(data.get("job"), dict) else data
+        )
+
+
+def like(crank):
+    """Name of the example that a crank's answers start from, or "all" for a crank of one's own.
+
+    Parameters
+    ----------
+    crank : Crank
+        An example under its name, or renamed and otherwise as it was.
+
+    Returns
+    -------
+    str
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    name = crank.name.split()[-1]
+    return name if _throws_of_examples().get(name) == len(crank.throws) else "all"
+
+
+@cache
+def _throws_of_examples():
+    return {name: len(Crank.load(name).throws) for name in EXAMPLES}
+
+
+def read_json(path):
+    """What a JSON file holds, or a sentence that says why it cannot be read."""
+    return files.read_json(path, 20 * MOST_BYTES, f"no file “{path}”; write {WANTED}")
+
+
+def _same_keys(table, wanted, place):
+    missing, unknown = (
+        [key for key in wanted if key not in table],
+        [key for key in table if key not in wanted],
+    )
+    if missing:
+        raise ValueError(f"{place} lacks the key “{missing[0]}”")
+    if unknown:
+        raise ValueError(f"{place} has an unknown key “{unknown[0][:60]}”")
+
+
+def _check_class(key, code, diameter):
+    """Refuse a shaft class that the tables do not have; a size outside them is left to the check."""
+    if not code[:1].islower():
+        raise ValueError(
+            f"{BY_KEY[key].label}: a shaft's class has a small letter; write for example h6, not {code[:20]}"
+        )
+    if 1 <= diameter.m_as("mm") <= 120:
+        try:
+            iso_286.limits(diameter, code)
+        except ValueError as error:
+            raise ValueError(f"{BY_KEY[key].label}: {error}") from None

@@ -1,0 +1,108 @@
+"""Every check of the library run on one job, worst verdict first where it counts."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from .checks_blank import BLANK
+from .checks_cutting import CUTTING
+from .checks_part import PART
+from .checks_proof import PROOF
+from .checks_squeeze import SQUEEZE
+from .job import Job
+from .verdicts import MEANING, VERDICTS, Check, Number
+from .workings import Workings
+
+__all__ = ["CHECKS", "MEANING", "VERDICTS", "Check", "Number", "Report", "check_job"]
+CHECKS = (*BLANK, *CUTTING, *SQUEEZE, *PART, *PROOF)
+LESSON_TITLES = {
+    "01-draw-the-crank": "01 draw the crank",
+    "02-choose-the-bar": "02 choose the bar",
+    "03-lay-out-the-centers": "03 lay out the centers",
+    "04-choose-a-spindle-speed": "04 choose a spindle speed",
+    "05-plan-the-cuts": "05 plan the cuts",
+    "06-feel-the-cutting-force": "06 feel the cutting force",
+    "07-stop-the-chatter": "07 stop the chatter",
+    "08-fit-the-spacers": "08 fit the spacers",
+    "09-keep-it-cool": "09 keep it cool",
+    "10-shape-the-fillet": "10 shape the fillet",
+    "11-check-the-strength": "11 check the strength",
+    "12-measure-the-runout": "12 measure the runout",
+    "13-fit-the-bearings": "13 fit the bearings",
+    "14-balance-the-crank": "14 balance the crank",
+}
+
+
+@dataclass(frozen=True)
+class Report:
+    """All checks of a job, in working order."""
+
+    job: Job
+    checks: tuple
+    workings: Workings
+
+    def find(self, key):
+        """Check of that key."""
+        for one in self.checks:
+            if one.key == key:
+                return one
+        raise ValueError(
+            f"key must be one of {', '.join(one.key for one in self.checks)}, not {key!r}"
+        )
+
+    @property
+    def failed(self):
+        """Whether anything is not fine."""
+        return any(one.verdict == "not fine" for one in self.checks)
+
+    @property
+    def worst_first(self):
+        """The checks, worst verdict first."""
+        return tuple(sorted(self.checks, key=lambda one: VERDICTS.index(one.verdict)))
+
+    @property
+    def summary(self):
+        """How many checks have which verdict, in a sentence."""
+        counted = [(word, sum(one.verdict == word for one in self.checks)) for word in VERDICTS]
+        told = ", ".join(f"{count} {word}" for word, count in counted if count)
+        bad = [one.title.lower() for one in self.checks if one.verdict == "not fine"]
+        words = (
+            f"Not fine: {', '.join(bad)}. Change something before cutting."
+            if bad
+            else "Nothing is past a limit."
+        )
+        return f"{self.job.crank.name}: of {len(self.checks)} checks {told}. {words}"
+
+    @property
+    def assumptions(self):
+        """What the checks rest on that nobody has verified, each once."""
+        return tuple(dict.fromkeys(words for one in self.checks for words in one.assumptions))
+
+    def lines(self):
+        """The verdicts as lines of text, worst first."""
+        return [
+            self.summary,
+            *(
+                f"{one.verdict.upper():<12} {one.title}: {one.sentence} [lesson {one.lesson[:2]}]"
+                for one in self.worst_first
+            ),
+        ]
+
+
+@lru_cache(maxsize=16)
+def check_job(job):
+    """Run every check of the library on a job.
+
+    Parameters
+    ----------
+    job : job.Job
+
+    Returns
+    -------
+    Report
+
+    Notes
+    -----
+    Basis: each check names its own. Whatever a check cannot work out it tells as “cannot tell”; no check stops another.
+    """
+    work = Workings(job)
+    return Report(job, tuple(kind.run(work) for kind in CHECKS), work)

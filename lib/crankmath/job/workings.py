@@ -1,0 +1,530 @@
+"""What several checks of a job share, each worked out once: bar, centers, speeds, cuts, forces, squeeze, heat, loads."""
+
+import warnings
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pint
+
+from .. import deflection
+from ..blank import bar, center_holes, layout
+from ..crank import steels
+from ..crank.mass import mass_properties
+from ..cutting import rough_out
+from ..cutting import speeds as cutting
+from ..cutting.operations import MILLINGS, operations
+from ..cutting.tool_form import web_swing
+from ..forces import kienzle, power
+from ..heat import cooling, expansion
+from ..service import loads as service
+from ..service import strength
+from ..spacers import Spacer, squeezed
+from ..units import OutOfRangeWarning, Quantity, as_text
+from .job import LEAST_SPACER
+
+ERRORS = (ValueError, TypeError, pint.DimensionalityError)
+RODS = 5.0  # throws: length of a rod that was not given, common practice
+BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs, common practice, no source
+POINTS = 120  # crank angles in a turn
+CELLS = 8  # finite volumes in each piece of the warmed crank: beside 48 its growth is within 0.2 %, the rise of a piece within 1 %
+SPACER_STEP = {"mm": 1.0, "in": 1 / 16}  # sizes a spacer is cut from
+
+
+class worked:  # noqa: N801 - stands above functions like a word of the language
+    """A value of a job that is worked out once; its warnings and its error come back each time it is asked for."""
+
+    def __init__(self, function):
+        self.function, self.name, self.__doc__ = function, function.__name__, function.__doc__
+
+    def __get__(self, work, owner=None):
+        if work is None:
+            return self
+        if self.name not in work.kept:
+            value, problem = None, None
+            with warnings.catch_warnings(record=True) as said:
+                warnings.simplefilter("always", OutOfRangeWarning)
+                try:
+                    value = self.function(work)
+                except ERRORS as error:
+                    problem = error
+            words = tuple(
+                dict.fromkeys(
+                    str(one.message) for one in said if issubclass(one.category, OutOfRangeWarning)
+                )
+            )
+            work.kept[self.name] = value, problem, words
+        value, problem, words = work.kept[self.name]
+        for sentence in words:
+            warnings.warn(sentence, OutOfRangeWarning, stacklevel=2)
+        if problem is not None:
+            raise problem
+        return value
+
+
+@dataclass(frozen=True)
+class SpeedRow:
+    """Speeds at one place: by the cut, by the swinging bar (None on its own axis), the gear step to use, that without the bar's say, what set it.
+
+    ``set_by`` is "cut", "bar", or "gears" where even the slowest step is faster than the cut wants, "none" where the bar bears none.
+    """
+
+    place: str
+    diameter: Quantity
+    cutting_speed: Quantity
+    by_cut: Quantity
+    by_balance: Quantity | None
+    gear: Quantity | None
+    alone: Quantity
+    set_by: str
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One cut: depth, feed, thickness of the layer, speed, force along the speed and square to the work, power at the edge."""
+
+    depth: Quantity
+    feed: Quantity
+    layer: Quantity
+    speed: Quantity
+    force: Quantity
+    passive: Quantity
+    power: Quantity
+
+
+class Workings:
+    """What the checks of one job are made of; each part is worked out when first asked for.
+
+    Parameters
+    ----------
+    job : job.Job
+
+    Notes
+    -----
+    Basis: derived; every value is that of the library's function named in the check that shows it.
+    """
+
+    def __init__(self, job):
+        self.job, self.crank, self.units, self.kept = job, job.crank, job.units, {}
+        self.steel = steels.find(job.crank.steel)
+
+    @worked
+    def smallest_bar(self):
+        """Smallest bar of the wanted shape that holds the crank with its allowances."""
+        return bar.smallest_bar(
+            self.crank, self.job["bar_shape"], self.job["bar_allowance"], self.job["center_end"]
+        )
+
+    @worked
+    def bar(self):
+        """The bar at hand, or the next stock size."""
+        own, least = (self.job["bar_size"], self.job["bar_height"]), self.smallest_bar
+        if self.job["bar_shape"] != "flat":
+            own = own[0], own[0]
+        sizes = [
+            mine or usual for mine, usual in zip(own, (least.width, least.height), strict=True)
+        ]
+        if any(
+            size < side * (1 - 1e-9)
+            for size, side in zip(sizes, (least.width, least.height), strict=True)
+        ):
+            raise ValueError(
+                f"the bar at hand is too small: the crank with its allowances needs {size_of_bar(least, self.units)}"
+            )
+        stock = least if all(own) else bar.stock_bar(least, self.units)
+        return replace(least, width=own[0] or stock.width, height=own[1] or stock.height)
+
+    @worked
+    def layouts(self):
+        """Centers on the right-hand and on the left-hand end face."""
+        return tuple(layout.center_layout(self.crank, self.bar, end) for end in layout.ENDS)
+
+    @worked
+    def allowed_pressure(self):
+        """Pressure that the tailstock's center bears."""
+        return (
+            center_holes.LIVE_PRESSURE
+            if self.job["center"] == "turns with the work"
+            else center_holes.DEAD_PRESSURE
+        )
+
+    @worked
+    def hole(self):
+        """Center hole for the bar and the thrust."""
+        return center_holes.center_hole(
+            self.bar.width, self.job["thrust"], self.job["center_standard"], self.allowed_pressure
+        )
+
+    @worked
+    def swung(self):
+        """The bar off each center, by the center's name: mass, offset, weight that balances it on the driving plate."""
+        right, radius = self.layouts[0], self.job["counterweight_radius"]
+        return {
+            point.name: layout.turning_balance(right, point.name, self.steel.density, radius)
+            for point in right.points
+        }
+
+    @worked
+    def center_of_pin(self):
+        """Name of the center that each throw's pin is turned on."""
+        named = {throw: point.name for point in self.layouts[0].points for throw in point.throws}
+        return [named[throw] for throw in range(len(self.crank.throws))]
+
+    def unbalance_limit(self, center):
+        """Speed that the bar, swung about a center, allows; None where it is balanced."""
+        one = self.swung[center]
+        return (
+            cutting.unbalanced_speed_limit(one.mass, one.offset, self.job["unbalance_force"])
+            if one.offset.m_as("mm") > 1e-6
+            else None
+        )
+
+    @worked
+    def speeds(self):
+        """Speeds at mains, pins and web corners; what turns alike is told once."""
+        usual, struck = (
+            cutting.speed_for(self.crank.steel, operation="roughing", interrupted=flag).speed
+            for flag in (False, True)
+        )
+        places = [
+            (f"main {number}", one.diameter, usual, "main")
+            for number, one in enumerate(self.crank.journals, 1)
+        ]
+        places += [
+            (f"pin {number}", one.pin_diameter, usual, self.center_of_pin[number - 1])
+            for number, one in enumerate(self.crank.throws, 1)
+        ]
+        places.append(("web corners", 2 * self.crank.swing_radius, struck, "main"))
+        rows, told = [], {}
+        for place, diameter, speed, center in places:
+            alike = (
+                place.split()[0],
+                round(diameter.m_as("mm"), 6),
+                round(self.swung[center].offset.m_as("mm"), 6),
+            )
+            if alike in told:
+                rows[told[alike]] = replace(
+                    rows[told[alike]], place=f"{rows[told[alike]].place}, {place.split()[1]}"
+                )
+                continue
+            told[alike] = len(rows)
+            rows.append(self._speed_row(place, diameter, speed, center))
+        return tuple(rows)
+
+    def _speed_row(self, place, diameter, speed, center):
+        by_cut, by_balance, table = (
+            cutting.spindle_speed(speed, diameter),
+            self.unbalance_limit(center),
+            self.job.lathe.gear_table,
+        )
+        if by_balance is not None and by_balance < table.min():
+            return SpeedRow(place, diameter, speed, by_cut, by_balance, None, table.min(), "none")
+        if by_cut < table.min():
+            return SpeedRow(
+                place, diameter, speed, by_cut, by_balance, table.min(), table.min(), "gears"
+            )
+        bound = by_cut if by_balance is None else min(by_cut, by_balance)
+        return SpeedRow(
+            place,
+            diameter,
+            speed,
+            by_cut,
+            by_balance,
+            cutting.gear_speed(bound, table),
+            cutting.gear_speed(by_cut, table),
+            "cut" if bound is by_cut else "bar",
+        )
+
+    @worked
+    def operations(self):
+        """Passes, gear steps and minutes of turning."""
+        job = self.job
+        return operations(
+            self.crank,
+            self.bar,
+            job.lathe,
+            rough_depth=job["rough_depth"],
+            rough_feed=job["rough_feed"],
+            finish_allowance=job["finish_allowance"],
+            finish_feed=job["finish_feed"],
+            milled=job["milled"],
+            efficiency=job["efficiency"],
+        )
+
+    @worked
+    def milled(self):
+        """What is milled away before turning: (name of the place, block)."""
+        gap, main = MILLINGS[self.job["milled"]]
+        places = (
+            [("gap", "pin", throw, gap) for throw in range(len(self.crank.throws))] if gap else []
+        )
+        places += (
+            [("main", "journal", index, main) for index in range(len(self.crank.journals))]
+            if main
+            else []
+        )
+        return tuple(
+            (
+                f"{word} {index + 1}",
+                rough_out.milled_block(self.crank, self.bar, kind, index, shape=shape),
+            )
+            for word, kind, index, shape in places
+        )
+
+    @worked
+    def rough_cut(self):
+        """Roughing: depth as deep as asked or as the motor drives."""
+        job, speed = self.job, cutting.speed_for(self.crank.steel, operation="roughing").speed
+        deepest = power.power_limited_width(
+            job["power"],
+            self.crank.steel,
+            job["rough_feed"],
+            speed,
+            job["efficiency"],
+            wear=job["wear"],
+        )
+        return self._cut(min(job["rough_depth"], deepest), job["rough_feed"], speed, "turning")
+
+    @worked
+    def last_cut(self):
+        """The last cut: all of the thrust pushes square to the work, since the nose is rounder than the cut is deep."""
+        return self._cut(
+            self.job["last_cut"],
+            self.job["finish_feed"],
+            cutting.speed_for(self.crank.steel, operation="finishing").speed,
+            "grooving",
+        )
+
+    def _cut(self, depth, feed, speed, thrust):
+        steel, (width, layer) = self.crank.steel, kienzle.chip_section(depth, feed)
+        nose = self.job["nose_radius"]
+        if (
+            depth < nose
+        ):  # the arc of the nose cuts: a longer edge, a thinner layer, the same section
+            arc = nose * float(np.arccos(1 - (depth / nose).m_as("dimensionless")))
+            width, layer = arc, width * layer / arc
+        corrections, thinnest = (
+            {"cutting_speed": speed, "wear": self.job["wear"]},
+            Quantity(kienzle.THICKNESS_RANGE[0], "mm"),
+        )
+        if layer < thinnest:  # the upper bound for thin chips, corrected as a thicker one would be
+            corrected, plain = (
+                kienzle.specific_cutting_force(steel, thinnest, **some)
+                for some in (corrections, {})
+            )
+            force = (
+                kienzle.thin_chip_force(steel, layer)[1] * width * layer * (corrected / plain)
+            ).to("N")
+        else:
+            force = kienzle.cutting_force(steel, width, layer, **corrections)
+        passive = kienzle.force_components(force, thrust).passive
+        return Cut(
+            depth.to("mm"),
+            feed.to("mm"),
+            layer.to("mm"),
+            speed,
+            force,
+            passive,
+            kienzle.cutting_power(force, speed),
+        )
+
+    def setup(self, held):
+        """How the work is held for turning the mains ("main") or a throw's pin: spacers stand in every gap that is not being turned."""
+        stiff = self.job["center_stiffness"]
+        try:
+            fitted = tuple(one for one in self.fitted if one.throw != held)
+        except ERRORS:
+            fitted = ()
+        return deflection.Setup(
+            held=held,
+            left_center=stiff,
+            right_center=stiff,
+            tool=self.job["tool_stiffness"],
+            spacers=fitted,
+        )
+
+    @worked
+    def blade_reach(self):
+        """Blade standing out of the holder."""
+        if self.job["blade_reach"] is not None:
+            return self.job["blade_reach"]
+        needed = max(
+            (web_swing(self.crank, "pin", throw) - part.pin_diameter / 2).m_as("mm")
+            for throw, part in enumerate(self.crank.throws)
+        )
+        return Quantity(needed, "mm") + BLADE_SPARE
+
+    @worked
+    def spacer_diameter(self):
+        """Diameter asked for, or the largest whole one that clears every pin's fillet and stands on web and main."""
+        if self.job["spacer_diameter"] is not None:
+            return self.job["spacer_diameter"]
+        room = min(
+            2 * (one.radius - one.pin_diameter / 2 - one.fillet).m_as("mm")
+            for one in self.crank.throws
+        )
+        room = min(
+            room,
+            *(2 * one.web_reach.m_as("mm") for one in self.crank.throws),
+            *(one.web_width.m_as("mm") for one in self.crank.throws),
+        )
+        step = SPACER_STEP[self.units]
+        size = Quantity(
+            float(np.floor(Quantity(room, "mm").m_as(self.units) / step * (1 + 1e-9)) * step),
+            self.units,
+        )
+        if size.m_as("mm") < LEAST_SPACER:
+            raise ValueError(
+                f"no spacer of {LEAST_SPACER:g} mm or more stands on the main axis beside the pin: the throw is too short for one there"
+            )
+        return size
+
+    @worked
+    def fitted(self):
+        """Spacers as long as their gaps."""
+        count = {"none": 0, "in the first throw only": 1, "in every throw": len(self.crank.throws)}[
+            self.job["spacers"]
+        ]
+        return tuple(
+            Spacer(throw, Quantity(0.0, "mm"), self.spacer_diameter) for throw in range(count)
+        )
+
+    @worked
+    def empty_squeeze(self):
+        """Squeeze between centers without spacers."""
+        return squeezed.squeeze(self.crank, self.job["thrust"])
+
+    @worked
+    def packed_squeeze(self):
+        """Squeeze with the spacers as long as their gaps."""
+        return squeezed.squeeze(self.crank, self.job["thrust"], self.fitted)
+
+    @worked
+    def misfit_limits(self):
+        """Shortest and longest misfit, all spacers alike."""
+        return squeezed.misfit_limits(
+            self.crank, self.job["thrust"], self.job["allowed_runout"], self.fitted
+        )
+
+    @worked
+    def hottest(self):
+        """The roughing operation that lasts longest, and the piece that it cuts."""
+        rough = [
+            one
+            for one in self.operations
+            if one.name.split()[0] == "rough" and one.name.split()[1] in ("main", "pin")
+        ] or list(self.operations)[:1]
+        longest = max(rough, key=lambda one: one.time)
+        kind, number = longest.name.split()[1:3]
+        return longest, ("journal" if kind == "main" else "pin", int(number) - 1)
+
+    @worked
+    def heat_made(self):
+        """Power of roughing and what of it goes into the work, by rule and by formula."""
+        cut = self.rough_cut
+        return expansion.cutting_heat(cut.force, cut.speed, cut.layer, self.crank.steel)
+
+    @worked
+    def pass_minutes(self):
+        """Minutes of that operation's last pass, when the crank is as slender as it gets."""
+        longest, (kind, index) = self.hottest
+        length = (
+            self.crank.journals[index].length
+            if kind == "journal"
+            else self.crank.throws[index].pin_length
+        )
+        return cutting.cutting_time(length, self.job["rough_feed"], longest.fastest)
+
+    @worked
+    def warming(self):
+        """The finished crank warmed by that pass, heat by formula, and by one ten times as long; the pass ends at the twentieth moment."""
+        moments = Quantity(
+            np.append(np.arange(1, 21) / 20, np.linspace(1.2, 10, 45))
+            * self.pass_minutes.m_as("min"),
+            "min",
+        )
+        return expansion.warm(
+            self.crank,
+            self.heat_made.shear_heat,
+            moments,
+            self.hottest[1],
+            cooling.coolant(self.job["cooling"]).film,
+            cells=CELLS,
+        )
+
+    @worked
+    def thrust_per_degree(self):
+        """Thrust that a degree adds between rigid centers."""
+        return expansion.thrust_per_degree(self.crank, self.fitted, thrust=self.job["thrust"])
+
+    @worked
+    def rod_length(self):
+        """Rod as given, or five of the longest throw."""
+        return (
+            RODS * max(one.radius for one in self.crank.throws)
+            if self.job["rod_length"] is None
+            else self.job["rod_length"]
+        )
+
+    @worked
+    def cylinders(self):
+        """What works on each throw, or an error that says that nobody knows."""
+        job, turned = self.job, Quantity(np.arange(POINTS) * 360.0 / POINTS, "deg")
+        if job["machine"] == "not known":
+            raise LoadUnknown(
+                "what the crank drives was not given: choose a machine, then bore and pressure, or a force"
+            )
+        found = []
+        for throw in self.crank.throws:
+            if job["machine"] == "steady force":
+                push, angle = job["push"].to("N"), None
+            else:
+                angle = turned
+                if job["machine"] == "liquid pump":
+                    pressure = service.pump_pressure(turned, job["pressure"])
+                else:
+                    pressure = service.compressor_pressure(
+                        turned,
+                        Quantity(0.0, "MPa"),
+                        job["pressure"],
+                        job["clearance_share"],
+                        throw.radius,
+                        self.rod_length,
+                    )
+                push = service.piston_force(pressure, job["bore"])
+            found.append(service.Cylinder(self.rod_length, push, angle, job["moving_mass"]))
+        return tuple(found)
+
+    @worked
+    def loads(self):
+        """Forces over a turn."""
+        return service.turn_loads(
+            self.crank, self.cylinders, self.job["crank_speed"], points=POINTS
+        )
+
+    @worked
+    def strength(self):
+        """Safety factors of every section."""
+        return strength.check_strength(
+            self.crank,
+            self.loads,
+            finish=self.job["finish"],
+            reliability=self.job["reliability"],
+            ultimate_strength=self.job["tensile_strength"],
+            yield_strength=self.job["yield_strength"],
+        )
+
+    @worked
+    def masses(self):
+        """Mass, center, inertia and unbalance of the finished crank."""
+        return mass_properties(self.crank)
+
+
+class LoadUnknown(ValueError):
+    """The job does not say what the crank has to bear."""
+
+
+def size_of_bar(one, units):
+    """A bar's size in words: Ø50 mm, 50 × 30 mm."""
+    if one.shape == "round":
+        return f"Ø{as_text(one.width, units)}"
+    return f"{as_text(one.width, units)} × {as_text(one.height, units)}"

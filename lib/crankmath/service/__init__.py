@@ -1,0 +1,23 @@
+"""Loads in service and strength."""
+
+from .loads import (
+    Cylinder,
+    Pull,
+    TurnLoads,
+    compressor_pressure,
+    piston_force,
+    pump_pressure,
+    rod_forces,
+    turn_loads,
+)
+
+__all__ = [
+    "Cylinder",
+    "Pull",
+    "TurnLoads",
+    "compressor_pressure",
+    "piston_force",
+    "pump_pressure",
+    "rod_forces",
+    "turn_loads",
+]
