@@ -1,6 +1,17 @@
-"""The right object at the door: a crank, a bar, a result, or an error that says how one is made."""
+"""Argument checks in one place, so that a function is its formula.
 
+The contract, stated once: an argument without a unit raises TypeError, one of the wrong kind
+pint.DimensionalityError, an impossible one ValueError; each names the argument and says what to write.
+"""
+
+import inspect
 import operator
+import re
+from functools import wraps
+
+import numpy as np
+
+from .units import Quantity, magnitude, number, ureg
 
 HOW_MADE = {
     "Crank": 'Crank.load("pump")',
@@ -22,92 +33,134 @@ HOW_MADE = {
 }
 
 
-def made(value, kind, name):
-    """The value itself if it is the part or result that is wanted, or an error that says how to make one.
+def takes(gives=None, **wanted):
+    """Decorator: the function below it works with plain numbers, its caller with quantities.
 
-    Parameters
-    ----------
-    value : object
-    kind : class or tuple of them
-    name : str
-        Argument name used in the message.
+    gives is the unit of the answer, or one unit for each of several answers (None: as it is).
+    Each further keyword names an argument and says what it may be:
 
-    Returns
-    -------
-    object
-        ``value``.
+    - ``"mm"``, ``"mm > 0"``, ``"mm >= 0"``: a quantity, arrays welcome; ``"mm > 0, one"`` a single value
+    - ``"number > 0"``, ``"number 0..1"``: a number without a unit
+    - ``"deg -45..60"``: an angle strictly inside these limits, handed over in radians
+    - a class: that object; a tuple of words: one of them
 
-    Raises
-    ------
-    TypeError
-        It is something else.
-
-    Notes
-    -----
+    An argument whose default is None may be None. ``function.units`` holds the declarations.
     Basis: derived.
     """
+
+    def decorate(function):
+        parameters = inspect.signature(function).parameters
+        names = list(parameters)
+        checks = {name: _check(kind, name) for name, kind in wanted.items()}
+        optional = {name for name in checks if parameters[name].default is None}
+        defaults = {
+            name: check(parameters[name].default)
+            for name, check in checks.items()
+            if name not in optional and parameters[name].default is not inspect.Parameter.empty
+        }
+        attach = _attach(gives)
+
+        @wraps(function)
+        def checked(*values, **named):
+            given = dict(zip(names, values, strict=False)) if len(values) <= len(names) else None
+            if given is None or given.keys() & named.keys():
+                return function(*values, **named)  # Python's own words for too many arguments
+            given.update(named)
+            for name, check in checks.items():
+                if name not in given:
+                    if name in defaults:
+                        given[name] = defaults[name]
+                elif given[name] is not None or name not in optional:
+                    given[name] = check(given[name])
+            return attach(function(**given))
+
+        checked.units = dict(wanted, gives=gives)
+        checked.plain = function
+        return checked
+
+    return decorate
+
+
+_FORM = re.compile(
+    r"(?P<unit>.*?)(?: (?P<sign>>=?) (?P<low>\S+)| (?P<least>-?[\d.]+)\.\.(?P<most>[\d.]+))?$"
+)
+
+
+def _check(kind, name):
+    """The check that a declaration of :func:`takes` asks for, as a function of the value."""
+    if isinstance(kind, type):
+        return lambda value: made(value, kind, name)
+    if isinstance(kind, tuple):
+        return lambda value: one_of(value, kind, name)
+    text, _, alone = kind.partition(", ")
+    found = _FORM.match(text)
+    bounds = {"one": bool(alone)}
+    if found["sign"]:
+        bounds["above" if found["sign"] == ">" else "least"] = float(found["low"])
+    if found["unit"] == "number":
+        if found["most"]:
+            bounds |= {"least": float(found["least"]), "most": float(found["most"])}
+        return lambda value: number(value, name, **bounds)
+    if found["most"]:
+        least, most = float(found["least"]), float(found["most"])
+        return lambda value: radians_within(value, name, least, most)
+    unit = found["unit"]
+    return lambda value: magnitude(value, unit, name, **bounds)
+
+
+def _attach(gives):
+    if gives is None:
+        return lambda answer: answer
+    if isinstance(gives, str):
+        unit = ureg.Unit(gives)
+        return lambda answer: Quantity(answer, unit)
+    units = [unit and ureg.Unit(unit) for unit in gives]
+    return lambda answers: tuple(
+        Quantity(answer, unit) if unit else answer
+        for answer, unit in zip(answers, units, strict=True)
+    )
+
+
+def one_of(word, words, name):
+    """The word itself if it is one of ``words``, or an error that lists them."""
+    if word not in words:
+        raise ValueError(f"{name} must be one of {', '.join(map(str, words))}, not {word!r}")
+    return word
+
+
+def radians_within(value, name, least, most):
+    """Plain radians of an angle that must lie strictly between two numbers of degrees."""
+    degrees = magnitude(value, "deg", name)
+    if np.any(np.asarray(degrees) <= least) or np.any(np.asarray(degrees) >= most):
+        raise ValueError(
+            f"{name} must lie between {least:g} and {most:g} deg, not {degrees}; "
+            "write another angle in deg"
+        )
+    return np.radians(degrees)
+
+
+def made(value, kind, name):
+    """The value itself if it is an object of that class, or an error that says how one is made."""
     if not isinstance(value, kind):
         wanted = (
-            " or ".join(one.__name__ for one in kind) if isinstance(kind, tuple) else kind.__name__
+            " or ".join(each.__name__ for each in kind)
+            if isinstance(kind, tuple)
+            else kind.__name__
         )
-        raise TypeError(
-            f"{name} has to be a {wanted}: write {HOW_MADE.get(wanted, f'{wanted}(...)')}, not {repr(value)[:60]}"
-        )
+        how = HOW_MADE.get(wanted, f"{wanted}(...)")
+        raise TypeError(f"{name} has to be a {wanted}: write {how}, not {repr(value)[:60]}")
     return value
 
 
 def several(values, kind, name):
-    """One part or a row of parts as a tuple, each checked like :func:`made`.
-
-    Parameters
-    ----------
-    values : object, or list or tuple of them
-    kind : class
-    name : str
-        Argument name used in the message.
-
-    Returns
-    -------
-    tuple
-
-    Raises
-    ------
-    TypeError
-        One of them is something else.
-
-    Notes
-    -----
-    Basis: derived.
-    """
+    """One object or a row of them as a tuple, each checked like :func:`made`."""
     if not isinstance(values, (list, tuple)):
         return (made(values, kind, name),)
     return tuple(made(value, kind, f"{name}[{place}]") for place, value in enumerate(values))
 
 
 def counted(value, row, name):
-    """A place in a row, counted from zero as Python counts.
-
-    Parameters
-    ----------
-    value : int
-    row : sequence
-        What is counted, for example ``crank.throws``.
-    name : str
-        Argument name used in the message.
-
-    Returns
-    -------
-    int
-
-    Raises
-    ------
-    ValueError
-        No whole number, or none of the row's places.
-
-    Notes
-    -----
-    Basis: derived.
-    """
+    """A place in a row such as ``crank.throws``, counted from zero as Python counts."""
     try:
         place = operator.index(value)
     except TypeError:

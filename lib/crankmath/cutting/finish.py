@@ -4,7 +4,7 @@ import warnings
 
 import numpy as np
 
-from ..forces.kienzle import radians_within
+from ..checks import radians_within
 from ..units import OutOfRangeWarning, Quantity, magnitude
 
 

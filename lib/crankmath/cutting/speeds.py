@@ -8,6 +8,7 @@ from importlib.resources import files
 
 import numpy as np
 
+from ..checks import takes
 from ..crank import steels
 from ..lathe import Lathe as Lathe
 from ..lathe import load_lathe as load_lathe
@@ -31,68 +32,23 @@ class TableSpeed:
     source: str
 
 
+@takes(cutting_speed="m/min > 0", diameter="mm > 0", gives="rpm")
 def spindle_speed(cutting_speed, diameter):
-    r"""Spindle speed that gives a wanted cutting speed at a diameter.
+    """Spindle speed for a cutting speed at a diameter: n = v / (π d).
 
-    .. math:: n = \frac{v}{\pi d}
-
-    Parameters
-    ----------
-    cutting_speed : Quantity [length/time], scalar or array
-        Surface speed past the tool.
-    diameter : Quantity [length], scalar or array; broadcasts
-        Diameter at the tool's edge; for a web twice its swing radius.
-
-    Returns
-    -------
-    Quantity [rpm]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero.
-
-    Notes
-    -----
-    Basis: derived. One turn carries the surface pi times d; a turn stays a turn.
-
-    Examples
-    --------
-    >>> from crankmath.units import Quantity, as_text
-    >>> as_text(spindle_speed(Quantity(20, "m/min"), Quantity(25, "mm")), "rpm")
-    '254.6 rpm'
+    diameter is that at the tool's edge; for a web twice its swing radius.
+    Basis: derived. One turn carries the surface π d; a turn stays a turn.
     """
-    speed = magnitude(cutting_speed, "m/min", "cutting_speed", above=0)
-    length = magnitude(diameter, "mm", "diameter", above=0)
-    return Quantity(1000 * speed / (np.pi * length), "rpm")
+    return 1000 * cutting_speed / (np.pi * diameter)
 
 
+@takes(spindle_speed="rpm >= 0", diameter="mm > 0", gives="m/min")
 def surface_speed(spindle_speed, diameter):
-    r"""Cutting speed at a diameter for a spindle speed.
+    """Surface speed at a diameter for a spindle speed: v = π d n.
 
-    .. math:: v = \pi d n
-
-    Parameters
-    ----------
-    spindle_speed : Quantity [rpm], scalar or array
-    diameter : Quantity [length], scalar or array; broadcasts
-
-    Returns
-    -------
-    Quantity [m/min]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is below zero; a spindle speed in hertz.
-
-    Notes
-    -----
     Basis: derived; the inverse of :func:`spindle_speed`.
     """
-    turns = magnitude(spindle_speed, "rpm", "spindle_speed", least=0)
-    length = magnitude(diameter, "mm", "diameter", above=0)
-    return Quantity(np.pi * length * turns / 1000, "m/min")
+    return np.pi * diameter * spindle_speed / 1000
 
 
 def gear_speed(spindle_speed, gear_table):

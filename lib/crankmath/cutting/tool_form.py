@@ -8,9 +8,8 @@ from importlib.resources import files
 import numpy as np
 
 from ..blank.bar import pin_places, web_corners
-from ..checks import counted, made
+from ..checks import counted, made, radians_within
 from ..crank import Crank, steels
-from ..forces.kienzle import radians_within
 from ..units import Quantity, magnitude
 
 ANGLES = ("side_relief", "end_relief", "side_rake", "back_rake")

@@ -6,7 +6,6 @@ from .kienzle import (
     cutting_force,
     cutting_power,
     force_components,
-    radians_within,
     specific_cutting_force,
     thin_chip_force,
 )
@@ -17,7 +16,6 @@ __all__ = [
     "cutting_force",
     "cutting_power",
     "force_components",
-    "radians_within",
     "specific_cutting_force",
     "thin_chip_force",
 ]

@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from ..checks import radians_within
 from ..units import Quantity, magnitude, number
-from .kienzle import radians_within
 
 
 def drive_torque(cutting_force, diameter):

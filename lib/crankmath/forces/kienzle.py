@@ -354,35 +354,3 @@ def cutting_power(force, cutting_speed):
         * magnitude(cutting_speed, "m/s", "cutting_speed", least=0),
         "W",
     )
-
-
-def radians_within(value, name, least, most):
-    """Plain radians of an angle that has to lie between two numbers of degrees.
-
-    Parameters
-    ----------
-    value : Quantity [angle], scalar or array
-    name : str
-        Argument name used in the message.
-    least, most : float [deg]
-        The angle must lie inside these.
-
-    Returns
-    -------
-    float or ndarray [rad]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        No unit, another kind, or outside.
-
-    Notes
-    -----
-    Basis: derived.
-    """
-    degrees = magnitude(value, "deg", name)
-    if np.any(np.asarray(degrees) <= least) or np.any(np.asarray(degrees) >= most):
-        raise ValueError(
-            f"{name} must lie between {least} and {most} deg, not {degrees}; write another angle in deg"
-        )
-    return np.radians(degrees)

@@ -4,8 +4,8 @@ import warnings
 
 import numpy as np
 
+from ..checks import radians_within
 from ..units import OutOfRangeWarning, Quantity, magnitude, number
-from .kienzle import radians_within
 
 MODELS = ("merchant", "lee-shaffer")
 
