@@ -8,9 +8,10 @@ import pint
 from crankmath.crank import Journal, Throw, steels
 from crankmath.units import Quantity, as_text, read_quantity
 
+from ..lesson.own import LONGEST_NAME
+
 PARTS = {"journals": ("journal", Journal), "throws": ("throw", Throw)}
 HEAD = ("name", "units", "steel")
-LONGEST_NAME = 30  # characters: more does not fit above a drawing
 MOST_THROWS = 12  # a form of a hundred fields is enough; a crank file may hold more
 _PLACE = re.compile(r"(journals|throws)\[(\d+)\](?:\.(\w+))?")
 _LINE = re.compile(r"\s*(?P<words>[^:=]+?)\s*[:=]\s*(?P<text>.*?)\s*$", re.DOTALL)

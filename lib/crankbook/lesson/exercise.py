@@ -144,7 +144,8 @@ class Exercise:
     def new_numbers(self):
         """Draw the next set of numbers and show it."""
         self.turn += 1
-        progress.write("answers", self.name, {"turn": self.turn})
+        right = {"right": True} if self._stored().get("right") else {}
+        progress.write("answers", self.name, {"turn": self.turn, **right})
         self.question = draw(self.maker, f"{self.name}/{self.turn}")
         self.ask()
 

@@ -7,7 +7,14 @@ from crankmath.files import KeptFile
 from ..workspace import work_folder
 
 VERSION = 1
-EMPTY = {"version": VERSION, "units": "mm", "projector": False, "predictions": {}, "answers": {}}
+EMPTY = {
+    "version": VERSION,
+    "units": "mm",
+    "projector": False,
+    "crank": "",  # of the reader's own cranks, the one that heads every list
+    "predictions": {},
+    "answers": {},
+}
 MOST_BYTES = 5_000_000
 
 

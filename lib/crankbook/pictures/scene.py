@@ -5,6 +5,8 @@ browser draws them, and the printed picture, where matplotlib does. Each item na
 axes it belongs to by number.
 """
 
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 
 import numpy as np
@@ -86,6 +88,44 @@ class Shading:
 
     def points(self):
         return np.column_stack([self.x, self.y]).astype(float)
+
+
+_scales = ContextVar("scales", default=None)
+
+
+@contextmanager
+def common_scales(scales):
+    """Inside, pictures side by side choose common scales: none below that of its name in ``scales``.
+
+    ``scales`` is a dict and takes up what is chosen.
+    """
+    token = _scales.set(scales)
+    try:
+        yield
+    finally:
+        _scales.reset(token)
+
+
+def full_scale(largest, name, steps=(1, 2, 5)):
+    """Round number at or above a value: one of ``steps`` times a power of ten.
+
+    A picture that chooses its own scale asks here by a name of that scale, so that what is held
+    beside it is drawn to the same one.
+    """
+    power = 10.0 ** np.floor(np.log10(max(largest, 1e-9)))
+    full = next(
+        float(step * power) for step in (*steps, 10) if step * power >= largest * (1 - 1e-9)
+    )
+    return shared_scale(full, name)
+
+
+def shared_scale(full, name):
+    """A scale, or the larger one of that name that a picture beside it needs."""
+    scales = _scales.get()
+    if scales is None:
+        return full
+    scales[name] = max(full, scales.get(name, 0.0))
+    return scales[name]
 
 
 def shades():

@@ -113,7 +113,7 @@ class Job:
         return Job(self.crank, self.answers | {key: BY_KEY[key].read(text)}, self.given | {key})
 
     def with_crank(self, crank):
-        """The job for another crank: what was typed stays, the rest starts anew where the crank is an example.
+        """The job for another crank: what was typed stays, the rest starts as for that crank.
 
         Parameters
         ----------
@@ -127,7 +127,7 @@ class Job:
         -----
         Basis: derived.
         """
-        if like(crank) == "all" or like(crank) == like(self.crank):
+        if like(crank) == like(self.crank) and crank.units == self.units:
             return replace(self, crank=crank)
         return Job(crank, {key: self[key] for key in self.given}, self.given)
 

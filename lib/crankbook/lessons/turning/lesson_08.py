@@ -229,7 +229,7 @@ def paper(units, projector=False):
 def panel(stage=False):
     """The live panel of the lesson; on a stage it fills a projector's screen."""
     choices = packings()
-    first = choices[min(1, len(choices) - 1)] if choices[0].startswith(own.NAME) else "pump, spacer"
+    first = choices[min(1, len(choices) - 1)] if own.is_own(own.names()[0]) else "pump, spacer"
     return Panel(
         (*CONTROLS, Choice("packing", "Crank and spacers", choices, first)),
         items,

@@ -2,8 +2,7 @@
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank
-from .fit_zones import scale_of
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank, full_scale, shared_scale
 
 PALE_GREEN, WEB, ROUND = "#d8ead0", "#e4e4e4", "#f4f4f4"
 REACH = 1.25  # of each window, to either side
@@ -74,9 +73,8 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
     list of Curve, Note
     """
     outer, halves = sectors
-    scale = 0.98 / max(
-        outer, np.abs(corners).max(), np.hypot(corners[..., 0], corners[..., 1]).max()
-    )
+    widest = max(outer, np.hypot(corners[..., 0], corners[..., 1]).max())
+    scale = 0.98 / shared_scale(widest, "crank")
     drawn, toward = [], pins / np.hypot(pins[:, 0], pins[:, 1])[:, None]
     for way, half in zip(toward, halves, strict=True):
         if half > 0:
@@ -90,7 +88,7 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
     ]
     drawn += [_circle(scale * place, scale * diameters[0] / 2, GRAY, 1.2, "5 4") for place in pins]
     drawn.append(_circle((0, 0), scale * diameters[1] / 2, GRAY, 1.5, fill=ROUND))
-    longest = max(np.max(np.abs(size)) for size in arrows)
+    longest = shared_scale(max(np.max(np.abs(size)) for size in arrows), "arrows")
     for sizes, sign, color in ((arrows[0], 1, RUST), (arrows[1], -1, GREEN)):
         for way, size in zip(toward, sizes, strict=True):
             drawn += _arrow(
@@ -118,7 +116,7 @@ def path_items(parts, unit, axes, guess=None):
     largest = max(np.max(np.hypot(*path)) for path in parts.values())
     if largest < 1e-9:
         return [Note(0, -0.06, "none", GRAY, "middle", axes)]
-    full = scale_of(1.02 * largest)
+    full = full_scale(1.02 * largest, f"axes {axes}")
     drawn = [
         Curve(
             across / full,

@@ -2,34 +2,16 @@
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank, full_scale, shared_scale
 
 PALE = {BLUE: "#dfe9f5", RUST: "#f6e3dc", GREEN: "#d8ead0", PURPLE: "#e6ddf0"}
 COLUMNS = {"hole": 0.85, "shaft": 1.85, "fit": 2.85}
 HALF = 0.22  # of a bar's width
 BELOW = 0.13  # a text's height in the chart, which stands above its place
-LEVELS = (1, 2, 5)  # of the scale, times powers of ten
 WEB, MAIN = (
     0.2,
     0.22,
 )  # of the corner's window: the web's face from the left, the main's surface from below
-
-
-def scale_of(largest):
-    """Round number, 1, 2 or 5 times a power of ten, that holds a value: the half height of the chart.
-
-    Parameters
-    ----------
-    largest : float
-
-    Returns
-    -------
-    float
-    """
-    power = 10.0 ** np.floor(np.log10(max(largest, 1e-9)))
-    return next(
-        float(level * power) for level in (*LEVELS, 10) if level * power >= largest * (1 - 1e-9)
-    )
 
 
 def _bar(column, low, high, color, dash="", fill=True):
@@ -56,7 +38,8 @@ def zone_items(now, cold, unit, names):
     list of Curve, Note
     """
     loosest, tightest = now[0] - now[3], now[1] - now[2]
-    full = scale_of(1.15 * max(*np.abs(now), *np.abs(cold), abs(loosest), abs(tightest)))
+    largest = max(*np.abs(now), *np.abs(cold), abs(loosest), abs(tightest))
+    full = full_scale(1.15 * largest, "deviations")
     drawn = [
         Note(0.42, mark - 0.03, _signed(mark * full), GRAY, "end") for mark in (-1, -0.5, 0.5, 1)
     ]
@@ -144,7 +127,7 @@ def corner_items(fillet, ring, texts):
     -------
     list of Curve, Note
     """
-    scale = 0.36 / max(fillet, ring[0] if ring else 0.0, 0.2)
+    scale = 0.36 / shared_scale(max(fillet, ring[0] if ring else 0.0, 0.2), "corner")
     arc, turn = fillet * scale, np.linspace(0, np.pi / 2, 25)
     x = np.r_[0, 0, WEB, WEB, WEB + arc - arc * np.cos(turn), 1, 1, 0]
     y = np.r_[0, 1, 1, MAIN + arc, MAIN + arc - arc * np.sin(turn), MAIN, 0, 0]

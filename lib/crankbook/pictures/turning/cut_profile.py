@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank, full_scale, shared_scale
 
 ROOM = 0.5  # of the circle's radius: how deep the out-of-round of a heavy cut is drawn
 AROUND = np.linspace(0, 2 * np.pi, 121)
@@ -10,15 +10,8 @@ LOW = -0.36  # of the chart: below the axis stands the work in outline
 
 
 def round_scale(value):
-    """The next of 1, 1.5, 2, 3, 5, 7.5, 10, 15 … above a value."""
-    power = 10.0 ** np.floor(np.log10(value))
-    return float(
-        next(
-            power * step
-            for step in (1, 1.5, 2, 3, 5, 7.5, 10)
-            if power * step >= value * (1 - 1e-9)
-        )
-    )
+    """The next of 1, 1.5, 2, 3, 5, 7.5, 10, 15 … above a value, common to what is held."""
+    return full_scale(value, "out-of-round", (1, 1.5, 2, 3, 5, 7.5))
 
 
 def profile_items(swing, large, scale):
@@ -37,7 +30,7 @@ def profile_items(swing, large, scale):
     -------
     list of Curve, Note
     """
-    deep = min(ROOM * swing / scale, 0.9)
+    deep = min(ROOM * swing / shared_scale(scale, "rim"), 0.9)
     rim = 1 + deep / 2 * np.cos(2 * (AROUND - large))
     drawn = [Curve(-rim * np.sin(AROUND), rim * np.cos(AROUND), BLUE, 3)]
     for turn, size, color, dash, words in (
