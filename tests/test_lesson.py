@@ -153,7 +153,7 @@ def test_damaged_progress_loses_nothing(own_folder, text):
 def test_alt_text_is_literal_and_required(capsys):
     figure, _ = scene.blank()
     with pytest.raises(ValueError, match="alt is empty"):
-        pictures(figure, " ")
+        pictures.show(figure, " ")
     assert png_address(figure).startswith("data:image/png;base64,")
 
 

@@ -150,7 +150,7 @@ def test_a_steel_that_is_not_in_the_list_is_told(choose, tmp_path):
     assert "steel 'river iron' is not known" in panel.problem
     panel.set(steel="C45, normalized")
     assert panel.problem == "" and "C45, normalized" in panel.sentence
-    assert "kg" not in lesson_02.bar_table(own.load(own.NAME))
+    assert "kg" not in lesson_02.bar_table(own.load(own.names()[0]))
 
 
 def test_a_cut_through_the_whole_bar_is_told(choose):

@@ -20,7 +20,7 @@ import pytest
 
 import crankmath
 from crankbook.classroom import course, csv_tables, sets, stills
-from crankbook.classroom import page as print_page
+from crankbook import pages as print_page
 from crankbook.forms import job_form
 from crankbook.forms.crank_form import CrankForm
 from crankbook.lesson import Exercise, Question, exercise, own, pictures

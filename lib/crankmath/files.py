@@ -71,11 +71,24 @@ def read_text(path, most, missing=""):
         ) from None
     if len(raw) > most:
         raise ValueError(f"“{path}” is too large: it has more than {most} bytes")
+    return decoded(raw, f"“{path}”")
+
+
+def decoded(raw, name, windows=None):
+    """Text of a file's bytes: UTF-8, or UTF-16 with its mark; else Windows-1252 if that is wanted.
+
+    Spreadsheets on Windows save plain CSV as Windows-1252. Any bytes but zeros are then text, so
+    ``windows`` is a function that shows the reader the sentence it is called with.
+    ValueError where it is not text.
+    """
     try:
-        return raw.decode("utf-8-sig")
+        return raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
     except UnicodeDecodeError as error:
+        if windows and b"\0" not in raw:
+            windows(f"{name} is not UTF-8; it is read as Windows text. See if its letters are right.")
+            return raw.decode("cp1252", errors="replace")
         raise ValueError(
-            f"“{path}” is not UTF-8 text (byte {error.start}): save it as UTF-8"
+            f"{name} is not UTF-8 text (byte {error.start}): save it as UTF-8"
         ) from None
 
 

@@ -22,15 +22,6 @@ SERIOUS = """() => axe.run({include: [['.jp-OutputArea']]}, {runOnly: ['wcag2a',
     .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
 
 
-@pytest.fixture
-def page(chromium):
-    page = chromium.new_page(viewport={"width": 1280, "height": 900})
-    page.problems = []
-    page.on("pageerror", lambda error: page.problems.append(str(error)))
-    yield page
-    page.close()
-
-
 def reach(page):
     """Scroll to the panel and click into it, as a reader does; returns the slider of the diameter."""
     reach_panel(page)
@@ -50,8 +41,7 @@ def moving(page):
 def wait_for_words(page, words):
     page.wait_for_function(
         "words => document.querySelector('.crank-readout').textContent.includes(words)",
-        arg=words,
-        timeout=10_000,
+        arg=words
     )
 
 
@@ -79,8 +69,7 @@ def test_lesson_works_by_keyboard(lab, page, lesson):
         page.keyboard.press("ArrowRight")
     page.wait_for_function(
         "text => document.querySelector('.crank-control input[type=text]').value !== text",
-        arg=before,
-        timeout=10_000,
+        arg=before
     )
     page.wait_for_timeout(400)
     assert moving(page) != picture, "the picture did not follow"
@@ -157,16 +146,14 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page, lesson, field, told):
         type_in("123")
         page.wait_for_function(
             "told => document.querySelector(told).textContent.startsWith('No answer')",
-            arg=told,
-            timeout=10_000,
+            arg=told
         )
     finally:
         for one in kernels:
             one.resume()
     page.wait_for_function(
         "told => !document.querySelector(told).textContent.startsWith('No answer')",
-        arg=told,
-        timeout=10_000,
+        arg=told
     )
     own = next(
         one for one in asked(lab, "GET", "/api/sessions") if one["path"] == f"{lesson}.ipynb"
@@ -176,8 +163,7 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page, lesson, field, told):
     type_in("45.5")
     page.wait_for_function(
         "told => document.querySelector(told).textContent.startsWith('No answer')",
-        arg=told,
-        timeout=10_000,
+        arg=told
     )
     assert place.input_value() == "45.5" and alarm.is_visible()
     assert abs(alarm.bounding_box()["y"] - place.bounding_box()["y"]) < 250, (

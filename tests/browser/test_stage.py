@@ -212,7 +212,7 @@ def page(running, chromium):
         lambda route: (page.elsewhere.append(route.request.url), route.abort()),
     )
     page.goto(running[0])
-    page.wait_for_selector(".crank-hands", timeout=120_000)
+    page.wait_for_selector(".crank-hands")
     page.wait_for_timeout(1000)
     yield page
     page.close()
@@ -231,8 +231,7 @@ def test_class_page_works_and_fits_the_screen(page):
         page.keyboard.press("ArrowRight")
     page.wait_for_function(
         "words => document.querySelector('.crank-readout').textContent !== words",
-        arg=words,
-        timeout=10_000,
+        arg=words
     )
     assert page.locator(".crank-picture svg").inner_html() != before
     page.get_by_role("button", name="Hold this").click()
@@ -261,12 +260,11 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
         page.keyboard.press(key)
         page.wait_for_function(
             "words => document.querySelector('.crank-readout').textContent.includes(words)",
-            arg=words,
-            timeout=10_000,
+            arg=words
         )
 
     page.wait_for_function(
-        "document.activeElement.classList.contains('crank-stage')", timeout=20_000
+        "document.activeElement.classList.contains('crank-stage')"
     )
     picture = page.locator(".crank-picture img")
     assert (
@@ -276,7 +274,7 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
     ), "the answer is in sight before the vote"
     page.get_by_role("button", name="Show inches").click()
     page.wait_for_function(
-        "document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000
+        "document.querySelector('.crank-readout').textContent.includes('lbf')"
     )
     assert not picture.is_visible(), "units alone show nothing"
     page.get_by_role("button", name="Show millimeters").click()
@@ -309,7 +307,7 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
     assert widths[0] == pytest.approx(2 * widths[1], rel=0.02) and widths[2] == 0
     page.get_by_role("button", name="Show inches").click()
     page.wait_for_function(
-        "document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000
+        "document.querySelector('.crank-readout').textContent.includes('lbf')"
     )
     assert counts.nth(0).input_value() == "12", "votes are lost when the units change"
     page.get_by_role("button", name="Show millimeters").click()

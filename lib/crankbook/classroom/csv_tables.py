@@ -4,7 +4,7 @@ import csv
 import io
 import unicodedata
 
-from crankmath.files import write_whole
+from crankmath.files import decoded, write_whole
 
 LARGEST = 5_000_000  # bytes of a file with names or answers
 FORMULA = (
@@ -56,7 +56,7 @@ def read_table(path, needed):
         raise ValueError(
             f"{path.name} is larger than 5 MB: that is no class list; save only the needed columns"
         )
-    text = _decoded(raw, path).replace("\r\n", "\n").replace("\r", "\n")
+    text = decoded(raw, path.name, windows=print).replace("\r\n", "\n").replace("\r", "\n")
     first = text.split("\n", 1)[0]
     separator = max(",;\t", key=first.count)
     try:
@@ -87,20 +87,6 @@ def read_table(path, needed):
     if not rows:
         raise ValueError(f"{path.name} has no rows under its first line: write one student a line")
     return heads, rows, separator
-
-
-def _decoded(raw, path):
-    if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return raw.decode("utf-16", errors="replace")
-    if b"\0" in raw:
-        raise ValueError(f"{path.name} is not text: save it as CSV")
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        print(
-            f"{path.name} is not UTF-8; it is read as Windows text. Look whether the names are right."
-        )
-        return raw.decode("cp1252", errors="replace")
 
 
 def plain_cell(cell):

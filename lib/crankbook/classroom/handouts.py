@@ -13,6 +13,7 @@ from pathlib import Path
 
 import jinja2
 import nbformat
+from markupsafe import Markup
 from nbconvert import HTMLExporter
 from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
 from traitlets.config import Config
@@ -20,14 +21,14 @@ from traitlets.config import Config
 from crankmath.files import make_folder
 
 from ..lesson.exercise import draw
+from ..pages import page, prose, table
 from ..workspace import work_folder
 from . import course, formula
-from .page import page, prose, table
 from .sets import key_text, question_html
 from .stills import Runner
 from .two_units import sizes, split_units
 
-TEMPLATES = Path(__file__).parents[1] / "data" / "print" / "templates"
+TEMPLATES = Path(__file__).parents[1] / "data" / "templates"
 
 
 class PaperRenderer(IPythonRenderer):
@@ -97,7 +98,7 @@ def for_students(lesson, notebook):
 
     Parameters
     ----------
-    lesson : course.Lesson
+    lesson : notebooks.Page
     notebook : NotebookNode
         Run already.
 
@@ -177,26 +178,21 @@ def recall_answers(notebook):
 
 
 def keys(lesson):
-    """HTML of a sheet's exercises with their answers and the wrong paths to look for.
-
-    Parameters
-    ----------
-    lesson : course.Lesson
-
-    Returns
-    -------
-    str
-    """
-    body = ""
+    """HTML of a sheet's exercises with their answers and the wrong paths to look for."""
+    body = Markup("")
     for name, maker in course.exercises(lesson).items():
         question = draw(maker, f"{name}/0")
         rows = [(key_text(value, question.units), ask) for ask, value in question.slips.items()]
-        body += (
-            f"<h3>{name}: {key_text(question.key, question.units)}</h3>\n<p>{prose(question.words)}</p>\n"
-            f"<p>Right within {100 * question.tolerance:g} %. Way: {html.escape(question.hints[-1] if question.hints else '')}</p>\n"
-            + (table(("who has this", "ask"), rows) if rows else "")
+        way = question.hints[-1] if question.hints else ""
+        body += Markup("<h3>{}: {}</h3>\n<p>{}</p>\n<p>Right within {:g} %. Way: {}</p>\n").format(
+            name,
+            key_text(question.key, question.units),
+            prose(question.words),
+            100 * question.tolerance,
+            way,
         )
-    return f"<h2>The exercises of the student sheet</h2>\n{body}" if body else ""
+        body += table(("who has this", "ask"), rows) if rows else ""
+    return Markup("<h2>The exercises of the student sheet</h2>\n") + body if body else ""
 
 
 def export(lesson, folder, runner):
@@ -204,7 +200,7 @@ def export(lesson, folder, runner):
 
     Parameters
     ----------
-    lesson : course.Lesson
+    lesson : notebooks.Page
     folder : Path
     runner : stills.Runner
 

@@ -7,7 +7,6 @@ anew and no student file holds one.
 import argparse
 import difflib
 import hashlib
-import html
 import json
 import os
 import secrets
@@ -17,16 +16,17 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pint
+from markupsafe import Markup
 
 from crankmath import __version__
 from crankmath.files import alone, make_folder, read_json, set_aside, write_whole
 from crankmath.units import as_text, unit_text
 
 from ..lesson.exercise import draw
+from ..pages import macros, page, prose, table
 from ..workspace import work_folder
 from . import course
 from .csv_tables import LARGEST, read_table, write_table
-from .page import page, prose, table
 
 STUDENTS, INSTRUCTOR = "students", "instructor-only"
 INCH = {
@@ -204,89 +204,47 @@ def key_text(value, units):
 
 
 def question_html(name, question):
-    """HTML of one question with room for the way and the answer; no key, slip or hint.
-
-    Parameters
-    ----------
-    name : str
-    question : Question
-
-    Returns
-    -------
-    str
-    """
+    """HTML of one question with room for the way and the answer; no key, slip or hint."""
     units = " or ".join(unit_text(unit) for unit in question.units)
-    return (
-        f'<section class="question"><h3>Question {html.escape(name)}</h3><p>{prose(question.words)}</p><div class="work"></div>'
-        f'<p class="answer">Answer with its unit ({html.escape(units)}): <span></span></p></section>\n'
-    )
+    return macros("questions.html").question(name, question, units, prose)
+
+
+def place_of(lesson, number):
+    """What a student's sheet is called by: the lesson and the student's number."""
+    return f"{lesson.number}-{number:02d}"
 
 
 def sheet(lesson, number, label, questions):
-    """HTML of one student's questions, without keys, slips or hints.
-
-    Parameters
-    ----------
-    lesson : course.Lesson
-    number : int
-    label : str
-    questions : dict of str to Question
-
-    Returns
-    -------
-    str
-    """
-    asked = "".join(question_html(name, question) for name, question in questions.items())
-    return (
-        f'<section class="sheet"><div class="head"><p><strong>{html.escape(label)}</strong></p><p>sheet {lesson.number}-{number:02d}</p></div>\n'
-        f"<h1>{lesson.number} {html.escape(lesson.title)}</h1>\n"
-        "<p>Your numbers are your own. Show the way, then write the answer with its unit; at least three figures.</p>\n"
-        f"{asked}</section>\n"
-    )
+    """HTML of one student's questions, without keys, slips or hints."""
+    asked = Markup("").join(question_html(name, question) for name, question in questions.items())
+    return macros("questions.html").sheet(lesson, place_of(lesson, number), label, asked)
 
 
 def key_page(lesson, entries):
-    """HTML of the instructor's key: every answer in both systems, and what a wrong one tells.
+    """The instructor's key as a page: every answer in both systems, and what a wrong one shows.
 
-    Parameters
-    ----------
-    lesson : course.Lesson
-    entries : list of (int, str, dict of str to Question)
-
-    Returns
-    -------
-    str
+    ``entries`` is a list of (number, label, questions by name).
     """
-    names = list(entries[0][2])
+    first = entries[0][2]
     short = [
-        (
-            f"{lesson.number}-{number:02d}",
-            label,
-            *(key_text(asked[name].key, asked[name].units) for name in names),
-        )
+        (place_of(lesson, number), label, *(key_text(one.key, one.units) for one in asked.values()))
         for number, label, asked in entries
     ]
-    body = (
-        f'<h1>Key to {lesson.number} {html.escape(lesson.title)}</h1><p class="private">For the instructor only. '
-        f"Within {', '.join(f'{100 * entries[0][2][name].tolerance:g} % ({name})' for name in names)} an answer is right.</p>\n"
-        + table(("sheet", "name", *names), short, "Answers")
-    )
-    for number, label, asked in entries:
-        body += f"<h2>{lesson.number}-{number:02d} {html.escape(label)}</h2>\n"
-        for name, question in asked.items():
-            slips = "".join(
-                f"<li>{key_text(value, question.units)}: {html.escape(ask)}</li>"
-                for ask, value in question.slips.items()
-            )
-            body += (
-                f"<h3>{name}: {key_text(question.key, question.units)}</h3><p>{prose(question.words)}</p>"
-                f"<p>Wrong paths and what to ask:</p><ul>{slips}</ul>\n"
-            )
-    return page(
-        f"Key to lesson {lesson.number}",
-        body,
-        f"key to lesson {lesson.number}, for the instructor only",
-    )
+    students = [
+        (place_of(lesson, number), label, [_key(name, one) for name, one in asked.items()])
+        for number, label, asked in entries
+    ]
+    within = ", ".join(f"{100 * one.tolerance:g} % ({name})" for name, one in first.items())
+    answers = table(("sheet", "name", *first), short, "Answers")
+    body = macros("questions.html").key(lesson, within, answers, students, prose)
+    title = f"Key to lesson {lesson.number}"
+    return page(title, body, f"key to lesson {lesson.number}, for the instructor only")
+
+
+def _key(name, question):
+    """Name, answer, words and slips of a question, as the key shows them."""
+    slips = [(key_text(value, question.units), ask) for ask, value in question.slips.items()]
+    return name, key_text(question.key, question.units), question.words, slips
 
 
 def file_name(number, label):

@@ -116,7 +116,7 @@ class Runner:
         )
         first = nbformat.v4.new_code_cell(
             f"get_ipython().reset(new_session=False)\nimport os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {str(own)!r}\n"
-            f"from crankmath import stills\nstills.show_stills({self.units!r})\ndel os, stills"
+            f"from crankbook.classroom import stills\nstills.show_stills({self.units!r})\ndel os, stills"
         )
         self.client.nb = notebook
         self.client.reset_execution_trackers()

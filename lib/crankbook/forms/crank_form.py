@@ -41,7 +41,7 @@ class CrankForm(Linked):
 
     def __init__(self, crank=None, keeps=True):
         super().__init__()
-        self.callbacks, self.crank, self.origin = [], None, ""
+        self.callbacks, self.crank, self.origin, self.loaded = [], None, "", False
         self.draft = Draft(DRAFT, "crankmath crank form") if crank is None and keeps else None
         kept, said = self.draft.take_up(_understood) if self.draft else (None, "")
         if kept:
@@ -65,11 +65,12 @@ class CrankForm(Linked):
         self._begin(crank, f"{crank.name} is loaded.")
 
     def _begin(self, crank, status, typed=None):
-        self.status, self.fresh = status, True
+        self.status, self.fresh, self.loaded = status, True, True
         self.safe = crank if typed is None else None  # the crank as it is stored somewhere
         crank, self.refused = crank_words.take(crank, typed or {})
         self.typed = {key: text for key, text in (typed or {}).items() if key in self.refused}
         self._adopt(crank)
+        self.loaded = False
 
     def set(self, said, text):
         """Type into a field from a cell: ``form.set("throw 1 radius", "20 mm")``; returns the sentence of the form."""

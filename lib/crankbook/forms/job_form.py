@@ -151,7 +151,7 @@ class JobForm(Linked):
         """Another crank from its form; answers that were typed stay."""
         self.fresh = True
         try:
-            self.job = self.job.with_crank(crank)
+            self.job = self.job.with_crank(crank, edited=not self.crank_form.loaded)
         except REFUSED as error:
             self.status = f"The crank is not taken over: {error}"
             return self._show()

@@ -1,11 +1,12 @@
 """Exercises with the reader's own numbers, and a checker that names the likely slip as a question."""
 
-import html
 import random
 from dataclasses import dataclass
 
+import numpy as np
 import pint
 from IPython.display import HTML, display
+from markupsafe import Markup
 
 from crankmath.units import Quantity, as_text, read_quantity
 
@@ -55,35 +56,25 @@ def draw(maker, seed):
     raise ValueError("no draw keeps the wrong paths apart: give the question wider ranges")
 
 
-def check(question, answer):
-    """Say in one or two lines how an answer stands; never the answer itself.
+def check(question, answer, name="my_answer"):
+    """One or two lines on how an answer stands; never the answer itself.
 
-    Parameters
-    ----------
-    question : Question
-    answer : None, str or Quantity
-
-    Returns
-    -------
-    str
-        Begins with "Right", "Not yet" or "Not answered yet".
-
-    Notes
-    -----
-    Basis: derived. In order: read, kind, unit, sign, known slip, rounding, size.
+    Begins with "Right", "Not yet" or "Not answered yet". ``name`` is what the answer is called in
+    the cell. Basis: in order read, kind, unit, sign, known slip, rounding, size.
     """
+    unit = question.units[0]
     if answer is None:
+        size = 10.0 ** np.ceil(np.log10(abs(question.key.m_as(unit)) or 1))
+        example = as_text(Quantity(float(size), unit)).replace("thou", "thousandth")
         return (
-            'Not answered yet: write your answer in quotes with its unit, for example my_answer = "'
-            + as_text(Quantity(12, question.units[0]))
-            + '".'
+            "Not answered yet: write your answer in quotes with its unit, "
+            f'for example {name} = "{example}".'
         )
     try:
         quantity = read_quantity(answer, question.units, "your answer")
     except (TypeError, ValueError, pint.DimensionalityError) as error:
         return f"Not yet: {error}"
     said = f"Read as {as_text(quantity)}. "
-    unit = question.units[0]
     given, key = quantity.m_as(unit), question.key.m_as(unit)
     off = abs(given / key - 1)
     if off <= question.tolerance:
@@ -96,6 +87,17 @@ def check(question, answer):
     if off <= 4 * question.tolerance:
         return said + "Not yet, but near: were numbers rounded on the way?"
     return said + ("Not yet: too large." if given > key else "Not yet: too small.") + " Try a hint."
+
+
+def check_gap(label, key, units, answer, slips=None, tolerance=0.01, name="my_answer"):
+    """Print how the answer to one gap of a worked example stands, after a label."""
+    question = Question(label, key, units, slips or {}, (), tolerance)
+    print(f"{label}:", check(question, answer, name))
+
+
+def is_right(entry):
+    """Whether a stored entry of the progress file says that its exercise was answered right."""
+    return isinstance(entry, dict) and bool(entry.get("right"))
 
 
 class Exercise:
@@ -120,15 +122,12 @@ class Exercise:
             *self.question.hints,
             f"The same with other numbers: {twin.words} Answer: {as_text(twin.key, twin.units[0])}.",
         ]
-        folds = "".join(
-            f"<details><summary>Hint {number}</summary><p>{html.escape(hint)}</p></details>"
+        folds = Markup("").join(
+            Markup("<details><summary>Hint {}</summary><p>{}</p></details>").format(number, hint)
             for number, hint in enumerate(hints, 1)
         )
-        display(
-            HTML(
-                f"<p><strong>Exercise {html.escape(self.name)}.</strong> {html.escape(self.question.words)}</p>{folds}"
-            )
-        )
+        asked = Markup("<p><strong>Exercise {}.</strong> {}</p>{}")
+        display(HTML(asked.format(self.name, self.question.words, folds)))
 
     def check(self, my_answer):
         """Print how the answer stands and keep it in the progress file."""

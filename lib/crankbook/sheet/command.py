@@ -20,7 +20,8 @@ BAR = 30  # letters of the progress bar
 KINDS = (".toml", ".json")
 # in the reader's own folder: hidden files, sheets, other kinds of file, copies kept aside
 NO_JOB = re.compile(
-    r"^\.|-sheet\.json$|^(progress|my-readings)\.json$|\.(damaged-\d+|other-\d+|before)\.\w+$"
+    r"^\.|-sheet\.json$|^(progress|my-readings|my-crank-draft)\.json$"
+    r"|\.((damaged|other|before)-\d+|before)\.\w+$"
 )
 
 
