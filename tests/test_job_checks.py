@@ -44,7 +44,12 @@ def test_every_check_answers(name):
             and one.sentence[0].isupper()
             and re.search(r"\d|drill|bushing|clear", one.sentence)
         ), one.sentence
-        assert one.formula and one.source and one.range and (WORKBOOK / f"{one.lesson}.ipynb").is_file()
+        assert (
+            one.formula
+            and one.source
+            and one.range
+            and (WORKBOOK / f"{one.lesson}.ipynb").is_file()
+        )
         assert one.numbers and all(
             isinstance(part, Number) and part.text(report.job.units) for part in one.numbers
         )

@@ -45,7 +45,7 @@ def option_problem(arguments):
 
 
 def port_problem(value):
-    """Sentence if the wanted port is taken, or is none; else None."""
+    """Sentence if the wanted port is taken or cannot be one; else None."""
     if not value.isdigit() or not 0 <= int(value) < 65536:
         return f"--port needs a whole number from 1024 to 65535, not “{value}”: write --port 9000"
     with socket.socket() as probe:

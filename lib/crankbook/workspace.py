@@ -72,7 +72,9 @@ def _fingerprint(path):
 
 
 def prepare(whose="Your own"):
-    """The reader's folder with the lessons in it, named to what starts next; None after saying why not."""
+    """The reader's folder with the lessons in it, named to what starts next; None after saying why
+    not.
+    """
     own = work_folder().resolve()
     try:
         beside = copy_lessons(find_workbook(), own)

@@ -73,7 +73,7 @@ def open_form(lab, page):
 def status(page, words):
     page.wait_for_function(
         "words => [...document.querySelectorAll('.job-form .crank-status, .job-form-summary')].some(e => e.textContent.includes(words))",
-        arg=words
+        arg=words,
     )
 
 
@@ -129,7 +129,9 @@ def test_a_wrong_entry_keeps_the_rest_and_closing_resumes(lab, page):
     page.keyboard.type("1,234")
     page.keyboard.press("Tab")
     status(page, "does “1,234” mean 1.234 or 1234")
-    field = page.locator(".job-form .crank-field", has_text="Thrust of the tailstock").locator("input")
+    field = page.locator(".job-form .crank-field", has_text="Thrust of the tailstock").locator(
+        "input"
+    )
     assert field.input_value() == "1,234" and field.get_attribute("aria-invalid") == "true"
     assert "1234?" in page.locator(f"#{field.get_attribute('aria-describedby')}").inner_text()
     press_until(page, "Deepest roughing pass, on the radius")

@@ -40,8 +40,7 @@ def moving(page):
 
 def wait_for_words(page, words):
     page.wait_for_function(
-        "words => document.querySelector('.crank-readout').textContent.includes(words)",
-        arg=words
+        "words => document.querySelector('.crank-readout').textContent.includes(words)", arg=words
     )
 
 
@@ -69,7 +68,7 @@ def test_lesson_works_by_keyboard(lab, page, lesson):
         page.keyboard.press("ArrowRight")
     page.wait_for_function(
         "text => document.querySelector('.crank-control input[type=text]').value !== text",
-        arg=before
+        arg=before,
     )
     page.wait_for_timeout(400)
     assert moving(page) != picture, "the picture did not follow"
@@ -145,15 +144,13 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page, lesson, field, told):
     try:
         type_in("123")
         page.wait_for_function(
-            "told => document.querySelector(told).textContent.startsWith('No answer')",
-            arg=told
+            "told => document.querySelector(told).textContent.startsWith('No answer')", arg=told
         )
     finally:
         for one in kernels:
             one.resume()
     page.wait_for_function(
-        "told => !document.querySelector(told).textContent.startsWith('No answer')",
-        arg=told
+        "told => !document.querySelector(told).textContent.startsWith('No answer')", arg=told
     )
     own = next(
         one for one in asked(lab, "GET", "/api/sessions") if one["path"] == f"{lesson}.ipynb"
@@ -162,8 +159,7 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page, lesson, field, told):
     page.wait_for_timeout(3000)
     type_in("45.5")
     page.wait_for_function(
-        "told => document.querySelector(told).textContent.startsWith('No answer')",
-        arg=told
+        "told => document.querySelector(told).textContent.startsWith('No answer')", arg=told
     )
     assert place.input_value() == "45.5" and alarm.is_visible()
     assert abs(alarm.bounding_box()["y"] - place.bounding_box()["y"]) < 250, (

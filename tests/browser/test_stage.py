@@ -230,8 +230,7 @@ def test_class_page_works_and_fits_the_screen(page):
     for _ in range(5):
         page.keyboard.press("ArrowRight")
     page.wait_for_function(
-        "words => document.querySelector('.crank-readout').textContent !== words",
-        arg=words
+        "words => document.querySelector('.crank-readout').textContent !== words", arg=words
     )
     assert page.locator(".crank-picture svg").inner_html() != before
     page.get_by_role("button", name="Hold this").click()
@@ -260,12 +259,10 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
         page.keyboard.press(key)
         page.wait_for_function(
             "words => document.querySelector('.crank-readout').textContent.includes(words)",
-            arg=words
+            arg=words,
         )
 
-    page.wait_for_function(
-        "document.activeElement.classList.contains('crank-stage')"
-    )
+    page.wait_for_function("document.activeElement.classList.contains('crank-stage')")
     picture = page.locator(".crank-picture img")
     assert (
         page.locator(".crank-cover").is_visible()
@@ -273,9 +270,7 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
         and not readout.is_visible()
     ), "the answer is in sight before the vote"
     page.get_by_role("button", name="Show inches").click()
-    page.wait_for_function(
-        "document.querySelector('.crank-readout').textContent.includes('lbf')"
-    )
+    page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')")
     assert not picture.is_visible(), "units alone show nothing"
     page.get_by_role("button", name="Show millimeters").click()
     page.locator(".crank-stage").focus()
@@ -306,8 +301,6 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
     )
     assert widths[0] == pytest.approx(2 * widths[1], rel=0.02) and widths[2] == 0
     page.get_by_role("button", name="Show inches").click()
-    page.wait_for_function(
-        "document.querySelector('.crank-readout').textContent.includes('lbf')"
-    )
+    page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')")
     assert counts.nth(0).input_value() == "12", "votes are lost when the units change"
     page.get_by_role("button", name="Show millimeters").click()

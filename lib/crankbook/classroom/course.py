@@ -1,4 +1,6 @@
-"""The course as a whole: the lessons in teaching order and the exercises in each, read from the notebooks themselves."""
+"""The course as a whole: the lessons in teaching order and the exercises in each, read from the
+notebooks themselves.
+"""
 
 import ast
 import re
@@ -36,7 +38,9 @@ def code(notebook):
 
 
 def calls(tree, name):
-    """Calls in a syntax tree of a function whose dotted name ends so, for example ``lesson.Exercise``."""
+    """Calls in a syntax tree of a function whose dotted name ends so, for example
+    ``lesson.Exercise``.
+    """
     return [
         node
         for node in ast.walk(tree)
@@ -45,24 +49,11 @@ def calls(tree, name):
 
 
 def exercises(lesson):
-    """The exercises of a lesson, as its notebook calls them: ``lesson.Exercise("08-1", lesson_08.portal_closure)``.
+    """The exercises of a lesson, as its notebook calls them: ``lesson.Exercise("08-1",
+    lesson_08.portal_closure)``.
 
-    Parameters
-    ----------
-    lesson : Lesson
-
-    Returns
-    -------
-    dict of str to callable(random.Random) -> Question
-
-    Raises
-    ------
-    ValueError
-        A call is not of this form.
-
-    Notes
-    -----
-    Basis: derived; the notebook is read, not run.
+    ValueError: A call is not of this form.
+    the notebook is read, not run.
     """
     makers = {}
     for _, tree in code(read(lesson.path)):

@@ -1,4 +1,6 @@
-"""Tables of names and answers as schools save them: CSV read with its many habits, written so that no spreadsheet runs a cell."""
+"""Tables of names and answers as schools save them: CSV read with its many habits, written so that
+no spreadsheet runs a cell.
+"""
 
 import csv
 import io
@@ -25,25 +27,10 @@ FORMULA = (
 def read_table(path, needed):
     """Rows of a CSV file as people save them: comma, semicolon or tab, with or without a byte mark.
 
-    Parameters
-    ----------
-    path : Path
-    needed : sequence of str
-        Columns that must be there.
-
-    Returns
-    -------
-    (list of str, list of dict, str)
-        Column names, rows with their line number under "line", the separator.
-
-    Raises
-    ------
-    ValueError
-        A sentence that names the file, what is wrong and what to write.
-
-    Notes
-    -----
-    Basis: derived. Column names are read without regard to case. A text that is not UTF-8 is read as Windows-1252.
+    needed: Columns that must be there.
+    Returns column names, rows with their line number under "line", the separator.
+    ValueError: A sentence that names the file, what is wrong and what to write.
+    Column names are read without regard to case. A text that is not UTF-8 is read as Windows-1252.
     """
     try:
         with path.open("rb") as store:

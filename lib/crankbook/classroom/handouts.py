@@ -82,7 +82,9 @@ def _written(words, lines=1):
 
 
 def plain_sum(tree):
-    """Whether code is arithmetic that a person would type into a pocket calculator; only that is shown on paper."""
+    """Whether code is arithmetic that a person would type into a pocket calculator; only that is
+    shown on paper.
+    """
     called = {
         node.func.id if isinstance(node.func, ast.Name) else None
         for node in ast.walk(tree)
@@ -96,15 +98,7 @@ def plain_sum(tree):
 def for_students(lesson, notebook):
     """Cells of the student sheet: questions with room to write, no answers, no hints.
 
-    Parameters
-    ----------
-    lesson : notebooks.Page
-    notebook : NotebookNode
-        Run already.
-
-    Returns
-    -------
-    NotebookNode
+    notebook: Run already.
     """
     makers, cells = course.exercises(lesson), []
     for cell in notebook.cells:
@@ -135,7 +129,7 @@ def for_students(lesson, notebook):
                 question = draw(
                     makers[name], f"{name}/0"
                 )  # what the screen shows a reader who begins
-                cells.append(nbformat.v4.new_markdown_cell(question_html(name, question)))
+                cells.append(nbformat.v4.new_markdown_cell(str(question_html(name, question))))
         elif course.calls(tree, "lesson.predict"):
             cells.append(_written("Your guess, with its unit:"))
         elif blanks:
@@ -159,14 +153,7 @@ def for_students(lesson, notebook):
 def recall_answers(notebook):
     """The folded answers of a lesson's text, opened.
 
-    Parameters
-    ----------
-    notebook : NotebookNode
-
-    Returns
-    -------
-    str
-        Markdown.
+    Returns markdown.
     """
     found = []
     for cell in notebook.cells:
@@ -198,21 +185,7 @@ def keys(lesson):
 def export(lesson, folder, runner):
     """Write a lesson's student sheet and answer sheet.
 
-    Parameters
-    ----------
-    lesson : notebooks.Page
-    folder : Path
-    runner : stills.Runner
-
-    Returns
-    -------
-    list of Path
-
-    Raises
-    ------
-    ValueError
-        The lesson does not run, or a formula cannot be drawn.
-    OSError
+    ValueError: The lesson does not run, or a formula cannot be drawn.
     """
     exporter, written = _exporter(), []
     notebook = runner.run(lesson.path)
@@ -265,10 +238,10 @@ def main(arguments):
         prog="crankmath handouts", description="Lessons on paper: student sheets and answer sheets."
     )
     parser.add_argument(
-        "--lesson", metavar="NN", help="one lesson; all without it (about ten seconds each)"
+        "--lesson", metavar="NN", help="one lesson; default all (about ten seconds each)"
     )
     parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder for the sheets; my-work/handouts without it"
+        "--out", type=Path, metavar="DIR", help="folder for the sheets; default my-work/handouts"
     )
     parser.add_argument(
         "--units",

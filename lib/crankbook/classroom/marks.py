@@ -1,4 +1,4 @@
-"""Marks a class's answers with the checker's words: the keys are reckoned anew, none is stored for it."""
+"""Marks a class's answers with the checker's words: keys are calculated again, never stored."""
 
 import argparse
 import re
@@ -20,19 +20,7 @@ NO_ANSWER = "Not answered."
 def find_class(answers, out):
     """The class and its folder: named by --out, around the answers file, or my-work/class.
 
-    Parameters
-    ----------
-    answers : Path
-    out : Path or None
-
-    Returns
-    -------
-    class_sets.SchoolClass
-
-    Raises
-    ------
-    ValueError
-        None is found.
+    ValueError: None is found.
     """
     around = [answers.resolve().parent, answers.resolve().parent.parent]
     for folder in [out] if out else [*around, work_folder() / "class"]:
@@ -47,18 +35,7 @@ def find_class(answers, out):
 def makers_of(columns):
     """Makers of the exercises that a table has columns for, by name.
 
-    Parameters
-    ----------
-    columns : sequence of str
-
-    Returns
-    -------
-    dict of str to callable
-
-    Raises
-    ------
-    ValueError
-        No column is an exercise, or one is unknown.
+    ValueError: No column is an exercise, or one is unknown.
     """
     wanted = [column for column in columns if re.fullmatch(r"\d\d-\d", column)]
     if not wanted:
@@ -81,22 +58,10 @@ def makers_of(columns):
 def mark(school_class, rows, makers):
     """Verdicts of all answers, in the checker's words.
 
-    Parameters
-    ----------
-    school_class : class_sets.SchoolClass
-    rows : list of dict
-        As ``class_sets.read_table`` gives them.
-    makers : dict of str to callable
-
-    Returns
-    -------
-    list of (int, str, dict of str to (answer, verdict))
-        Number and name of the student, verdicts by exercise.
-
-    Raises
-    ------
-    ValueError
-        A name is not in the class, stands in two rows or got no sheet, or its question is another by now.
+    rows: As ``class_sets.read_table`` gives them.
+    Returns number and name of the student, verdicts by exercise.
+    ValueError: A name is not in the class, stands in two rows or got no sheet, or its question is
+      another by now.
     """
     marked = {}
     for row in rows:
@@ -133,17 +98,10 @@ def is_right(verdict):
 
 
 def summary(marked, makers):
-    """Lines for the instructor: how each exercise went and which question of the checker came up most.
+    """Lines for the instructor: how each exercise went and which question of the checker came up
+    most.
 
-    Parameters
-    ----------
-    marked : list
-        As ``mark`` gives it.
-    makers : dict
-
-    Returns
-    -------
-    list of str
+    marked: As ``mark`` gives it.
     """
     lines = []
     for name in makers:

@@ -1,7 +1,7 @@
 """Question sheets for a class: each student's own numbers, and the key for the instructor alone.
 
-The numbers come from the class word, the exercise and the student's name, so marking reckons the keys
-anew and no student file holds one.
+The numbers come from the class word, the exercise and the student's name, so marking calculates
+the keys again and no student file holds one.
 """
 
 import argparse
@@ -63,7 +63,7 @@ class SchoolClass:
 
     @property
     def students(self):
-        """Students in order as (number, label): the second of two equal names is told apart by a number."""
+        """Students in order as (number, label): the second of two equal names carries a number."""
         labels, used = [], set()
         for name in self.names:
             label, times = name, 1
@@ -102,22 +102,7 @@ def name_key(name):
 def read_names(path):
     """Names of a class list.
 
-    Parameters
-    ----------
-    path : Path
-        CSV file with a column "name".
-
-    Returns
-    -------
-    list of str
-
-    Raises
-    ------
-    ValueError
-
-    Notes
-    -----
-    Basis: derived.
+    path: CSV file with a column "name".
     """
     names = []
     for row in read_table(path, ("name",))[1]:
@@ -163,10 +148,7 @@ def record_path(folder):
 def load_class(folder):
     """The class that sheets in a folder were made for, or None.
 
-    Raises
-    ------
-    ValueError
-        The record is damaged.
+    ValueError: The record is damaged.
     """
     path = record_path(folder)
     try:
@@ -255,23 +237,11 @@ def file_name(number, label):
 
 
 def make_sheets(school_class, lesson, folder):
-    """Write one lesson's sheets, the file for printing all, the key and a table to type answers into.
+    """Write one lesson's sheets, the file for printing all, the key and a table to type answers
+    into.
 
-    Parameters
-    ----------
-    school_class : SchoolClass
-        Its ``asked`` and ``files`` are brought up to date.
-    lesson : course.Lesson
-    folder : Path
-
-    Returns
-    -------
-    int
-        Sheets written; zero where the lesson has no exercises.
-
-    Raises
-    ------
-    ValueError, OSError
+    school_class: Its ``asked`` and ``files`` are brought up to date.
+    Returns sheets written; zero where the lesson has no exercises.
     """
     makers = course.exercises(lesson)
     if not makers:
@@ -327,7 +297,9 @@ def make_sheets(school_class, lesson, folder):
 
 
 def _table_to_type(path, labels, exercises):
-    """Write the table for the answers; one that has answers in it, or cannot be read, is never written over."""
+    """Write the table for the answers; one that has answers in it, or cannot be read, is never
+    written over.
+    """
     for place in (
         path,
         path.with_stem(f"{path.stem}-new"),
@@ -361,13 +333,13 @@ def main(arguments):
         metavar="names.csv",
         help="class list with a column “name”",
     )
-    parser.add_argument("--lesson", metavar="NN", help="one lesson; all without it")
+    parser.add_argument("--lesson", metavar="NN", help="one lesson; default all")
     parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder for the sheets; my-work/class without it"
+        "--out", type=Path, metavar="DIR", help="folder for the sheets; default my-work/class"
     )
     parser.add_argument(
         "--word",
-        help="class word the numbers come from; kept in the instructor's folder, drawn at random without it",
+        help="class word the numbers come from; kept in the instructor's folder, default drawn at random",
     )
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
@@ -412,6 +384,6 @@ def main(arguments):
             f"{twice} {again} in the list again; the later one carries a number in brackets. Use that name in the answers."
         )
     print(
-        f"Give out: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, class word, tables to type answers into)"
+        f"For the students: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, class word, tables to type answers into)"
     )
     return 0

@@ -73,7 +73,9 @@ class CrankForm(Linked):
         self.loaded = False
 
     def set(self, said, text):
-        """Type into a field from a cell: ``form.set("throw 1 radius", "20 mm")``; returns the sentence of the form."""
+        """Type into a field from a cell: ``form.set("throw 1 radius", "20 mm")``; returns the
+        sentence of the form.
+        """
         for key in crank_words.find(self.crank, said):
             self._type(key, text)
         return self.status
@@ -191,7 +193,9 @@ class CrankForm(Linked):
         self._adopt(crank)
 
     def _switch(self, units):
-        """Show the sizes in other units: converted, never relabeled; what waits is written with the unit it was typed in."""
+        """Show the sizes in other units: converted, never relabeled; what waits is written with the
+        unit it was typed in.
+        """
         if units not in ("mm", "in"):
             self.status = f"units must be mm or in, not “{units}”"
             return self._show()
@@ -230,7 +234,7 @@ class CrankForm(Linked):
         try:
             crank = change()
         except ValueError as error:
-            self.status = f"Not done: {crank_words.told(error)[0]}."
+            self.status = f"Not done: {crank_words.in_words(error)[0]}."
             return self._show()
         throws = len(self.crank.throws)
         journal = throws if step > 0 else min(index + 1, throws - 1)
@@ -330,7 +334,5 @@ def _example(name):
 
 def _understood(state):
     """Crank, label of the own crank it came from, and what waits, from a kept draft."""
-    typed = {
-        key if isinstance(key, str) else tuple(key): str(text) for key, text in state["typed"]
-    }
+    typed = {key if isinstance(key, str) else tuple(key): str(text) for key, text in state["typed"]}
     return Crank.from_dict(state["crank"]), str(state["origin"]), typed

@@ -1,4 +1,6 @@
-"""A crank in words: the name of each size, what a reader types for it, edits that keep the old crank when they cannot be."""
+"""A crank in words: the name of each size, what a reader types for it, edits that keep the old
+crank when they cannot be.
+"""
 
 import re
 from dataclasses import fields, replace
@@ -18,20 +20,7 @@ _LINE = re.compile(r"\s*(?P<words>[^:=]+?)\s*[:=]\s*(?P<text>.*?)\s*$", re.DOTAL
 
 
 def keys(crank):
-    """Places of all sizes: (group, index, field), journals and throws in turn from left to right.
-
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    list of (str, int, str)
-
-    Notes
-    -----
-    Basis: derived.
-    """
+    """Places of all sizes: (group, index, field), journals and throws in turn from left to right."""
     found = []
     for index in range(len(crank.journals)):
         for group in ("journals", "throws"):
@@ -51,23 +40,7 @@ def words(key):
 def find(crank, said):
     """Places that words name; “journals diameter” and “throws radius” name every one of them.
 
-    Parameters
-    ----------
-    crank : Crank
-    said : str
-
-    Returns
-    -------
-    list of keys
-
-    Raises
-    ------
-    ValueError
-        This crank has no such place.
-
-    Notes
-    -----
-    Basis: derived.
+    ValueError: This crank has no such place.
     """
     plain = " ".join(said.lower().replace("_", " ").split())
     if plain in HEAD:
@@ -99,26 +72,10 @@ def _degrees(angle):
 def read(key, text, units):
     """Value that was typed for a place; a number without a unit is taken in the crank's own units.
 
-    Parameters
-    ----------
-    key : str or tuple
-        Of :func:`keys`, or one of ``HEAD``.
-    text : str
-    units : str
-        "mm" or "in".
-
-    Returns
-    -------
-    Quantity or str
-
-    Raises
-    ------
-    TypeError, ValueError, pint.DimensionalityError
-        The sentence names the place and says what to write.
-
-    Notes
-    -----
-    Basis: derived.
+    key: Of :func:`keys`, or one of ``HEAD``.
+    units: "mm" or "in".
+    TypeError, ValueError, pint.DimensionalityError: The sentence names the place and says what to
+    write.
     """
     shown = str(text).strip()
     if key == "name":
@@ -153,24 +110,8 @@ def read(key, text, units):
 def changed(crank, values):
     """The crank with other values at some places.
 
-    Parameters
-    ----------
-    crank : Crank
-    values : dict
-        From key to what :func:`read` gave.
-
-    Returns
-    -------
-    Crank
-
-    Raises
-    ------
-    ValueError
-        Such a crank cannot exist.
-
-    Notes
-    -----
-    Basis: derived.
+    values: From key to what :func:`read` gave.
+    ValueError: Such a crank cannot exist.
     """
     parts = {group: [{} for _ in getattr(crank, group)] for group in PARTS}
     for key, value in values.items():
@@ -186,8 +127,10 @@ def changed(crank, values):
     return replace(crank, **{key: values[key] for key in HEAD if key in values}, **groups)
 
 
-def told(error):
-    """Sentence of a refused crank with its places in words, and the key of the place at fault or None."""
+def in_words(error):
+    """Sentence of a refused crank with its places in words, and the key of the place at fault or
+    None.
+    """
     sentence, first = str(error), _PLACE.search(str(error))
     fault = None
     if first and first[3]:
@@ -205,20 +148,10 @@ def told(error):
 def take(crank, typed):
     """Take all edits that can be taken together; the others are refused with a sentence each.
 
-    Parameters
-    ----------
-    crank : Crank
-    typed : dict
-        From key to text, in the order of typing.
-
-    Returns
-    -------
-    Crank, dict
-        The crank as far as it can exist, and a sentence for each key refused.
-
-    Notes
-    -----
-    Basis: derived. An impossible combination costs the edit that the crank's own check names, or the last one typed.
+    typed: From key to text, in the order of typing.
+    Returns the crank as far as it can exist, and a sentence for each key refused.
+    An impossible combination costs the edit that the crank's own check names, or the last one
+    typed.
     """
     wanted, refused = {}, {}
     units = typed.get("units", crank.units)
@@ -231,29 +164,19 @@ def take(crank, typed):
         try:
             return changed(crank, wanted), refused
         except ValueError as error:
-            sentence, fault = told(error)
+            sentence, fault = in_words(error)
             key = fault if fault in wanted else next(reversed(wanted))
             refused[key] = sentence
             del wanted[key]
 
 
 def edited(crank, lines):
-    """A crank edited by lines of text; says what was understood, and keeps the old size where a line cannot be.
+    """A crank edited by lines of text; says what was understood, and keeps the old size where a
+    line
+    cannot be.
 
-    Parameters
-    ----------
-    crank : Crank
-    lines : str
-        One edit a line, for example ``throw 1 radius: 20 mm``, ``journals diameter: 3/4 in``, ``name: garden pump``;
-        ``add a throw`` and ``remove throw 2`` change their number first.
-
-    Returns
-    -------
-    Crank
-
-    Notes
-    -----
-    Basis: derived.
+    lines: One edit a line, for example ``throw 1 radius: 20 mm``, ``journals diameter: 3/4 in``,
+      ``name: garden pump``; ``add a throw`` and ``remove throw 2`` change their number first.
     """
     typed = {}
     for line in filter(str.strip, lines.splitlines()):
@@ -287,22 +210,9 @@ def edited(crank, lines):
 def with_throw_added(crank):
     """The crank with one more throw at its right end: a copy of the last one turned by half a turn.
 
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    Crank
-
-    Raises
-    ------
-    ValueError
-        The crank has as many throws as the form takes.
-
-    Notes
-    -----
-    Basis: derived. The journal between is a copy of the last inner one; without one, of the end journal, as long as thick.
+    ValueError: The crank has as many throws as the form takes.
+    The journal between is a copy of the last inner one; without one, of the end journal, as long
+    as thick.
     """
     if len(crank.throws) >= MOST_THROWS:
         raise ValueError(
@@ -325,24 +235,8 @@ def with_throw_added(crank):
 def with_throw_removed(crank, index):
     """The crank without one throw and without one of the journals beside it; the end journals stay.
 
-    Parameters
-    ----------
-    crank : Crank
-    index : int
-        Counts throws from zero.
-
-    Returns
-    -------
-    Crank
-
-    Raises
-    ------
-    ValueError
-        There is no such throw, or it is the only one, or what is left cannot exist.
-
-    Notes
-    -----
-    Basis: derived.
+    index: Counts throws from zero.
+    ValueError: There is no such throw, or it is the only one, or what is left cannot exist.
     """
     if index not in range(len(crank.throws)):
         raise ValueError(f"throw {index + 1} is not there: this crank has {len(crank.throws)}")
@@ -359,15 +253,7 @@ def with_throw_removed(crank, index):
 def described(crank, unit=None):
     """One sentence with the sizes that matter, for whoever cannot see the drawing.
 
-    Parameters
-    ----------
-    crank : Crank
-    unit : str, optional
-        "mm" or "in"; the crank's own without it.
-
-    Returns
-    -------
-    str
+    unit: "mm" or "in"; the crank's own without it.
     """
     unit = unit or crank.units
     mains = ", ".join(

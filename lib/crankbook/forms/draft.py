@@ -62,7 +62,9 @@ class Draft:
             with alone(self.path):
                 if self._changed_elsewhere(text):
                     aside = set_aside(self.path, "other").name
-                    said = f" {self.path.name} held what another window wrote; it is kept as {aside}."
+                    said = (
+                        f" {self.path.name} held what another window wrote; it is kept as {aside}."
+                    )
                 write_whole(self.path, text)
                 self.stored = text
         except OSError as error:

@@ -1,4 +1,6 @@
-"""The builder's form: every answer of a job beside the form of its crank, verdicts that follow, a sheet to print."""
+"""The builder's form: every answer of a job beside the form of its crank, verdicts that follow, a
+sheet to print.
+"""
 
 import pint
 import traitlets
@@ -32,15 +34,17 @@ def path():
 
 
 class JobForm(Linked):
-    """Fields for the lathe, bar, spacers, cuts, load, bearings and measuring gear of a job, with live verdicts.
+    """Fields for the lathe, bar, spacers, cuts, load, bearings and measuring gear of a job, with
+    live
+    verdicts.
 
-    ``job`` is the last job that can be. What was typed and cannot be read is answered in words at its field and stays there;
-    every other field goes on working. The form of the crank's sizes is ``crank_form``; what changes there is checked at once.
+    ``job`` is the last job that can be. What was typed and cannot be read is answered in words at
+    its field and stays there;
+    every other field goes on working. The form of the crank's sizes is ``crank_form``; what
+    changes there is checked at once.
 
-    Parameters
-    ----------
-    job : Job, optional
-        To begin with; without it the reader's kept job, or the reader's own crank, or the first example.
+    job: To begin with; without it the reader's kept job, or the reader's own crank, or the first
+      example.
     """
 
     _esm = script(__file__, ".js")
@@ -103,7 +107,9 @@ class JobForm(Linked):
         return self.status
 
     def vary(self, key, text):
-        """Type a change to compare with: ``form.vary("fillet", "2 mm")``; returns the sentence of the form."""
+        """Type a change to compare with: ``form.vary("fillet", "2 mm")``; returns the sentence of
+        the form.
+        """
         text = _whole_letters(text)
         wanted = {**self.variant, key: text}
         try:
@@ -126,7 +132,9 @@ class JobForm(Linked):
         return self.status
 
     def write(self):
-        """Write the job sheet into the reader's folder and hand it to the page; returns the files by kind."""
+        """Write the job sheet into the reader's folder and hand it to the page; returns the files
+        by kind.
+        """
         made = Sheet(self.job, (self.variant,) if self.variant else ())
         text, files, failed = made.html(), {}, ""
         try:
@@ -244,7 +252,9 @@ class JobForm(Linked):
         return BY_KEY[key].shown(self.job[key], self.job.units)
 
     def _understood(self, key):
-        """How an answer was read: as it was typed, and in the units of the page where these are others."""
+        """How an answer was read: as it was typed, and in the units of the page where these are
+        others.
+        """
         value, text = self.job[key], self._text(key)
         if value is None:
             return f"left blank: {self.job.basis(key)}"

@@ -1,4 +1,6 @@
-"""A form for the reader's own indicator readings: type, paste or name a file; see what was understood, the picture and the verdict."""
+"""A form for the reader's own indicator readings: type, paste or name a file; see what was
+understood, the picture and the verdict.
+"""
 
 import warnings
 from pathlib import Path
@@ -71,7 +73,9 @@ class ReadingsForm(Linked):
             self._judge()
 
     def set(self, field, text):
-        """Type into a field from a cell: ``form.set("text", "0 0.01 mm")``; returns the sentence of the form."""
+        """Type into a field from a cell: ``form.set("text", "0 0.01 mm")``; returns the sentence of
+        the form.
+        """
         if field not in self.entry:
             raise ValueError(f"this form has no field “{field}”; it has {', '.join(self.entry)}")
         if field in CHOICES and text not in CHOICES[field]:
@@ -216,7 +220,9 @@ class ReadingsForm(Linked):
         return "um" if self.readings.unit in ("mm", "um", "cm") else "thousandth"
 
     def _draw(self):
-        """A new picture where the fit is new; a new sentence under the old one where only the judging is."""
+        """A new picture where the fit is new; a new sentence under the old one where only the
+        judging is.
+        """
         if self.fit is None:
             self.picture = {}
             return
@@ -237,17 +243,7 @@ class ReadingsForm(Linked):
 
 
 def on_centers(fit, unit):
-    """Sentences on offset, its correction, and form by lobes.
-
-    Parameters
-    ----------
-    fit : inspection.Runout
-    unit : str
-
-    Returns
-    -------
-    str
-    """
+    """Sentences on offset, its correction, and form by lobes."""
     if fit.found:
         moved = (
             f"Offset {uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)}, high at the {fit.direction.m_as('deg'):.0f}° mark "
@@ -261,15 +257,7 @@ def on_centers(fit, unit):
 def in_a_vee(fit, vee_angle, unit):
     """Sentences on what a vee shows of a part, and what it cannot.
 
-    Parameters
-    ----------
-    fit : inspection.Runout
-    vee_angle : Quantity [angle]
-    unit : str
-
-    Returns
-    -------
-    str
+    vee_angle [angle]
     """
     swing = (
         as_text(fit.swing, unit, 3)
@@ -301,16 +289,7 @@ def _lobes(sizes, unit):
 def form_picture(fit, found, vee, unit):
     """Readings, section and bars of a fit.
 
-    Parameters
-    ----------
-    fit : inspection.Runout
-    found : readings.Readings
-    vee : float or None [deg]
-    unit : str
-
-    Returns
-    -------
-    Figure
+    vee [deg]
     """
     around = runout_picture.AROUND
     curve = {

@@ -17,7 +17,7 @@ from . import progress
 class Question:
     """One drawn question: its words, its key, the wrong paths people take, three hints.
 
-    ``slips`` maps a question to ask ("Did you use the radius …?") to the value that slip gives.
+    ``slips`` maps a question to ask ("Did you use the radius …?") to the value of that slip.
     """
 
     words: str
@@ -29,20 +29,9 @@ class Question:
 
 
 def draw(maker, seed):
-    """A question whose key and wrong paths can be told apart.
+    """A question whose key and wrong paths can be distinguished.
 
-    Parameters
-    ----------
-    maker : callable(random.Random) -> Question
-    seed : int or str
-
-    Returns
-    -------
-    Question
-
-    Notes
-    -----
-    Basis: derived. Redrawn while two wrong paths, or a wrong path and the key, lie within three tolerances.
+    Redrawn while two wrong paths, or a wrong path and the key, lie within three tolerances.
     """
     source = random.Random(str(seed))
     for _ in range(500):
@@ -53,7 +42,7 @@ def draw(maker, seed):
         gap = 1 + 3 * question.tolerance
         if all(low > 0 and high / low > gap for low, high in zip(sizes, sizes[1:], strict=False)):
             return question
-    raise ValueError("no draw keeps the wrong paths apart: give the question wider ranges")
+    raise ValueError("no draw keeps the wrong paths apart: the question needs wider ranges")
 
 
 def check(question, answer, name="my_answer"):
@@ -101,7 +90,9 @@ def is_right(entry):
 
 
 class Exercise:
-    """A question in a lesson: ``exercise = Exercise("04-1", maker)``; ``exercise.check(my_answer)``."""
+    """A question in a lesson: ``exercise = Exercise("04-1", maker)``;
+    ``exercise.check(my_answer)``.
+    """
 
     def __init__(self, name, maker):
         self.name, self.maker = name, maker
@@ -150,22 +141,7 @@ class Exercise:
 
 
 def predict(name, guess, units):
-    """Keep a prediction and say what was understood; returns it for the panel.
-
-    Parameters
-    ----------
-    name : str
-    guess : None, str or Quantity
-    units : sequence of str
-
-    Returns
-    -------
-    Quantity or None
-
-    Notes
-    -----
-    Basis: derived.
-    """
+    """Keep a prediction and say what was understood; returns it for the panel."""
     if guess is None:
         print(
             f'No prediction yet. A guess is enough: write it in quotes, for example "100 {units[0]}".'

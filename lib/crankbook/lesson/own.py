@@ -87,7 +87,7 @@ def choose(name):
 
 
 def path_of(name):
-    """File of an own crank; ValueError if there is none."""
+    """File of an own crank; ValueError if it is gone."""
     path = _found(say=lambda _: None).get(name)
     if path is None:
         raise ValueError(
@@ -120,7 +120,9 @@ def load(name):
 
 def _own_loaded():
     return [
-        (path, kept) for path, kept in _loaded.items() if not isinstance(path, str) and path.is_file()
+        (path, kept)
+        for path, kept in _loaded.items()
+        if not isinstance(path, str) and path.is_file()
     ]
 
 

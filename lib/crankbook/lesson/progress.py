@@ -1,4 +1,6 @@
-"""The reader's own file: predictions, answers, units, projector. One JSON, written whole or not at all."""
+"""The reader's own file: predictions, answers, units, projector. One JSON, written whole or not at
+all.
+"""
 
 from pathlib import Path
 
@@ -19,7 +21,9 @@ MOST_BYTES = 5_000_000
 
 
 def folder():
-    """The reader's own folder; inside the workbook's tree it is my-work, elsewhere the current folder."""
+    """The reader's own folder; inside the workbook's tree it is my-work, elsewhere the current
+    folder.
+    """
     try:
         return work_folder()
     except SystemExit:
@@ -34,13 +38,7 @@ def path():
 def read():
     """The stored progress; a file that cannot be read, or only in part, is kept aside and named.
 
-    Returns
-    -------
-    dict
-
-    Notes
-    -----
-    Basis: derived. What can be read of a damaged file goes on.
+    What can be read of a damaged file goes on.
     """
     try:
         stored, said = FILE.read()
@@ -57,9 +55,8 @@ def read():
 def write(group, key, value):
     """Store one entry of a group ("predictions", "answers"), or a setting when key is None.
 
-    Notes
-    -----
-    Basis: derived. What another window stored meanwhile stays. A folder that cannot be written is said in words; nothing else stops.
+    What another window stored meanwhile stays. A folder that cannot be written is said in words;
+    nothing else stops.
     """
     try:
         said = FILE.change(

@@ -39,7 +39,9 @@ class Scene:
         given = dict(zip(names, values, strict=False)) | named
         unknown = sorted(set(given) - set(names))
         if len(values) > len(names) or unknown:
-            raise TypeError(f"a picture takes {', '.join(names)} and units, not {unknown or values}")
+            raise TypeError(
+                f"a picture takes {', '.join(names)} and units, not {unknown or values}"
+            )
         start = {control.name: control.value for control in controls}
         drawn, finding = self.items(units, **(start | given))
         return scene.add(self.paper(units), drawn), finding

@@ -31,7 +31,9 @@ ARC = np.linspace(0, np.pi / 2, 9)
 
 
 def size_text(length, unit):
-    """A size in millimeters as it stands on a drawing: no unit, and no zero before the point of an inch size."""
+    """A size in millimeters as it stands on a drawing: no unit, and no zero before the point of an
+    inch size.
+    """
     text = f"{length / (1 if unit == 'mm' else 25.4):.5g}"
     return text.removeprefix("0") if unit == "in" and text.startswith("0.") else text
 
@@ -42,7 +44,8 @@ def _mm(length):
 
 @dataclass(frozen=True, eq=False)
 class Shape:
-    """A crank as the drawing needs it, in plain millimeters and radians: tables of journals and throws, places on the end face.
+    """A crank as the drawing needs it, in plain millimeters and radians: tables of journals and
+    throws, places on the end face.
 
     ``pieces`` holds kind, index, start and end of each piece along the axis.
     """
@@ -59,7 +62,9 @@ class Shape:
 
     @property
     def window(self):
-        """Room a drawing has to hold: length, below and above the main axis, to either side of it [mm]."""
+        """Room a drawing has to hold: length, below and above the main axis, to either side of it
+        [mm].
+        """
         return (
             self.length,
             float(-self.corners[..., 1].min()),
@@ -80,16 +85,7 @@ def _end_places(throws):
 
 
 def shape(crank):
-    """Plain numbers of a crank for drawing.
-
-    Parameters
-    ----------
-    crank : crank.Crank
-
-    Returns
-    -------
-    Shape
-    """
+    """Plain numbers of a crank for drawing."""
     journals = {
         name: np.array([_mm(getattr(one, name)) for one in crank.journals])
         for name in ("diameter", "length", "fillet")
@@ -108,15 +104,8 @@ def shape(crank):
 
 
 def window(crank):
-    """Room that a drawing has to hold: length, below and above the main axis, to either side of it [mm].
-
-    Parameters
-    ----------
-    crank : crank.Crank
-
-    Returns
-    -------
-    tuple of float
+    """Room that a drawing has to hold: length, below and above the main axis, to either side of it
+    [mm].
     """
     return shape(crank).window
 
@@ -130,16 +119,8 @@ def _scale(length, below, above):
 def drawing_paper(length, below, above, aside, projector=False):
     """Paper of the two views, both to one scale: what does not move.
 
-    Parameters
-    ----------
-    length, below, above, aside : float [mm]
-        What :func:`window` gives, or larger to leave room for edits.
-    projector : bool
-
-    Returns
-    -------
-    Figure
-        Side view first, end view second.
+    length, below, above, aside [mm]: What :func:`window` gives, or larger to leave room for edits.
+    Returns side view first, end view second.
     """
     scale, row = _scale(length, below, above)
     low, high, side, end = (
@@ -199,7 +180,9 @@ def dimension(start, end, text, head, axes, color=BLUE):
 
 
 def placed(items, scale, *middles):
-    """Items in millimeters enlarged and moved to where a paper of other units wants them; a place of zero for each axes."""
+    """Items in millimeters enlarged and moved to where a paper of other units wants them; a place
+    of zero for each axes.
+    """
     moved = []
     for item in items:
         x, y = middles[item.axes]
@@ -281,7 +264,9 @@ def _cross(middle, reach, axes):
 
 
 def end_view(part, axes=1):
-    """Webs and the end journal of a Shape seen from the right, near parts over far ones; hidden pins dashed [mm]."""
+    """Webs and the end journal of a Shape seen from the right, near parts over far ones; hidden
+    pins dashed [mm].
+    """
     drawn = [
         Curve(*np.append(one, one[:1], axis=0).T, INK, 1.8, fill=WEB, axes=axes)
         for one in part.corners
@@ -309,7 +294,9 @@ def _caption(crank, part, unit):
 
 
 def _side_sizes(part, unit, low, row):
-    """Lengths below the side view, diameters on it; a size that repeats one already given is left out."""
+    """Lengths below the side view, diameters on it; a size that repeats one already given is left
+    out.
+    """
     drawn, given = [], set()
     for kind, index, start, end in part.pieces:
         text = size_text(end - start, unit)
@@ -382,16 +369,7 @@ def _end_sizes(part, unit, low, aside, row):
 def crank_items(crank, unit=None, dimensions=True):
     """Moving items of the two views, for :func:`drawing_paper`.
 
-    Parameters
-    ----------
-    crank : crank.Crank
-    unit : str, optional
-        "mm" or "in" of the sizes; the crank's own without it.
-    dimensions : bool
-
-    Returns
-    -------
-    list of Curve, Note
+    unit: "mm" or "in" of the sizes; the crank's own without it.
     """
     part, unit = shape(crank), unit or crank.units
     length, below, above, aside = part.window
@@ -402,16 +380,5 @@ def crank_items(crank, unit=None, dimensions=True):
 
 
 def crank_drawing(crank, unit=None, projector=False, dimensions=True):
-    """The crank to scale, side view and end view, with center lines, fillets and sizes.
-
-    Parameters
-    ----------
-    crank : crank.Crank
-    unit : str, optional
-    projector, dimensions : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """The crank to scale, side view and end view, with center lines, fillets and sizes."""
     return add(drawing_paper(*window(crank), projector), crank_items(crank, unit, dimensions))

@@ -22,7 +22,9 @@ BLUE, RUST, GREEN, PURPLE, GRAY = "#1f5fa8", "#a8370f", "#2f6b14", "#6a3d9a", "#
 
 @dataclass(frozen=True)
 class Curve:
-    """A line through data points, or with ``fill`` a closed area; ``dash`` as lengths in pixels, for example "8 4"."""
+    """A line through data points, or with ``fill`` a closed area; ``dash`` as lengths in pixels,
+    for example "8 4".
+    """
 
     x: np.ndarray
     y: np.ndarray
@@ -95,7 +97,8 @@ _scales = ContextVar("scales", default=None)
 
 @contextmanager
 def common_scales(scales):
-    """Inside, pictures side by side choose common scales: none below that of its name in ``scales``.
+    """Inside, pictures side by side choose common scales: none below that of its name in
+    ``scales``.
 
     ``scales`` is a dict and takes up what is chosen.
     """
@@ -129,12 +132,7 @@ def shared_scale(full, name):
 
 
 def shades():
-    """The 256 colors of a shading, light to dark with steadily falling lightness.
-
-    Returns
-    -------
-    ndarray (256, 3) of 0 to 255
-    """
+    """The 256 colors of a shading, light to dark with steadily falling lightness."""
     return (
         (colormaps["magma_r"](np.linspace(0.02, 0.95, 256))[:, :3] * 255).round().astype(np.uint8)
     )
@@ -143,17 +141,8 @@ def shades():
 def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.80),)):
     """An empty figure in the house look; larger type for a projector.
 
-    Parameters
-    ----------
-    projector : bool
-    width, height : float
-        Inches at desk size.
-    places : sequence of (left, bottom, width, height)
-        One axes each, as shares of the figure.
-
-    Returns
-    -------
-    Figure, Axes, …
+    width, height: Inches at desk size.
+    places: One axes each, as shares of the figure.
     """
     grown = 1.5 if projector else 1.0
     figure = Figure(figsize=(width * grown, height * grown), dpi=100, facecolor="white")
@@ -172,17 +161,7 @@ def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.8
 
 
 def add(figure, items):
-    """Draw moving items into a figure, for the printed or stored picture.
-
-    Parameters
-    ----------
-    figure : Figure
-    items : list of Curve, Point, Note, Shading
-
-    Returns
-    -------
-    Figure
-    """
+    """Draw moving items into a figure, for the printed or stored picture."""
     for item in items:
         axes = figure.axes[item.axes]
         if item.kind == "line":
@@ -217,7 +196,9 @@ def add(figure, items):
 
 
 def _shade(axes, item, height):
-    """One half of a shading; fringes go dark, light, dark once per fringe, as a polariscope shows them."""
+    """One half of a shading; fringes go dark, light, dark once per fringe, as a polariscope shows
+    them.
+    """
     colors, value = (
         ListedColormap(shades() / 255),
         np.clip((item.value - item.low) / (item.high - item.low), 0, 1),
@@ -237,18 +218,9 @@ def _shade(axes, item, height):
 def speed_chart(gear_table, unit, largest, projector=False):
     """Paper of the spindle-speed chart: diameter across, speed up, one line a gear step.
 
-    Parameters
-    ----------
-    gear_table : ndarray [rpm]
-    unit : str
-        "mm" or "in", the unit of the diameter axis.
-    largest : float
-        Right end of the diameter axis, in that unit.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    gear_table [rpm]
+    unit: "mm" or "in", the unit of the diameter axis.
+    largest: Right end of the diameter axis, in that unit.
     """
     figure, axes = blank(projector)
     axes.set(

@@ -63,8 +63,8 @@ def _facts(sheet, job, work):
     except ERRORS:
         bar = "no bar yet"
     made = f"crankmath {sheet.version}."
-    if sheet.reckoned != sheet.version:
-        made += f" Recalculated by version {sheet.reckoned}."
+    if sheet.calculated != sheet.version:
+        made += f" Recalculated by version {sheet.calculated}."
     throws = f"{len(crank.throws)} throw{'s' if len(crank.throws) > 1 else ''}"
     return (
         ("Crank", f"{crank.name}, {throws}, {as_text(crank.length, units)} long"),

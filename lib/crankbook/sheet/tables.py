@@ -1,4 +1,6 @@
-"""Tables of a job for paper: speeds, passes, centers, handwheel moves, spacers, sizes, readings to fill in by hand."""
+"""Tables of a job for paper: speeds, passes, centers, handwheel moves, spacers, sizes, readings to
+fill in by hand.
+"""
 
 import warnings
 from dataclasses import dataclass
@@ -19,7 +21,9 @@ SET_BY = {"motor": "the motor", "unbalance": "the swinging bar", "gears": "slowe
 
 @dataclass(frozen=True)
 class Table:
-    """A table: its key, caption, heads and rows of text; empty cells are for the pencil. ``note`` stands under it."""
+    """A table: its key, caption, heads and rows of text; empty cells are for the pencil. ``note``
+    stands under it.
+    """
 
     key: str
     caption: str
@@ -306,17 +310,7 @@ TABLES = (
 def job_tables(work):
     """All tables that this job has; one that cannot be made is left out, its check says why.
 
-    Parameters
-    ----------
-    work : job_workings.Workings
-
-    Returns
-    -------
-    tuple of Table
-
-    Notes
-    -----
-    Basis: derived; every number is that of the check beside it.
+    every number is that of the check beside it.
     """
     found = []
     with warnings.catch_warnings():

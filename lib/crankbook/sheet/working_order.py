@@ -1,4 +1,6 @@
-"""The plan of a job in working order: each step with its numbers, its limits, the check to make before going on, its caution."""
+"""The plan of a job in working order: each step with its numbers, its limits, the check to make
+before going on, its caution.
+"""
 
 import tomllib
 import warnings
@@ -17,7 +19,8 @@ SWINGING = "The bar swings: guard closed, eyes covered, nothing loose, a whole t
 
 @dataclass(frozen=True)
 class Step:
-    """One step: what to do, what to check before going on, what can hurt, why it stands here where that matters, numbers, limits.
+    """One step: what to do, what to check before going on, what can hurt, why it stands here where
+    that matters, numbers, limits.
 
     ``tables`` names the tables of ``job_tables`` that go with it.
     """
@@ -43,17 +46,8 @@ def _words():
 def working_order(report):
     """Steps of a job from the bar to the balanced crank.
 
-    Parameters
-    ----------
-    report : job_checks.Report
-
-    Returns
-    -------
-    tuple of Step
-
-    Notes
-    -----
-    Basis: numbers are those of the report's checks; the order is common practice, no source, each reason beside its step.
+    Basis: numbers are those of the report's checks; the order is common practice, no source, each
+      reason beside its step.
     """
     found = []
     with warnings.catch_warnings():

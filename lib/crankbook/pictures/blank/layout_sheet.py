@@ -1,4 +1,6 @@
-"""The marked-out end faces at true size on a page, with scale bars in both directions and a table of coordinates."""
+"""The marked-out end faces at true size on a page, with scale bars in both directions and a table
+of coordinates.
+"""
 
 import numpy as np
 from matplotlib import rc_context
@@ -48,30 +50,16 @@ def _places_on_page(layouts, width, height):
 
 
 def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
-    """End faces with their centers at true size on a page, with scale bars in both directions and a table.
+    """End faces with their centers at true size on a page, with scale bars in both directions and a
+    table.
 
-    Parameters
-    ----------
-    layouts : sequence of layout.CenterLayout
-        One end, or both; each is drawn as seen when looking at it.
-    page : str
-        "A4" or "Letter", upright.
-    unit : str
-        "mm" or "in" of the sizes written.
-    hole : center_holes.CenterHole, optional
-        Its mouth is drawn around each center.
-    name : str
-        Of the part, for the title.
-
-    Returns
-    -------
-    Figure
-        One unit of its axes is a millimeter of paper. Save it with :func:`save_true_size`.
-
-    Raises
-    ------
-    ValueError
-        Unknown page, or a bar too large for it.
+    layouts: One end, or both; each is drawn as seen when looking at it.
+    page: "A4" or "Letter", upright.
+    unit: "mm" or "in" of the sizes written.
+    hole: Its mouth is drawn around each center.
+    name: Of the part, for the title.
+    Returns one unit of its axes is a millimeter of paper. Save it with :func:`save_true_size`.
+    ValueError: Unknown page, or a bar too large for it.
     """
     if page not in PAGES:
         raise ValueError(f"page must be one of {', '.join(PAGES)}, not {page!r}")
@@ -194,18 +182,12 @@ def _table(axes, layouts, unit, hole):
 
 
 def save_true_size(figure, path):
-    """Save a sheet as SVG or PDF so that a millimeter of its axes is a millimeter of paper; the same sheet gives the same file.
+    """Save a sheet as SVG or PDF so that a millimeter of its axes is a millimeter of paper; the
+    same
+    sheet gives the same file.
 
-    Parameters
-    ----------
-    figure : Figure
-    path : str or Path
-        Ends in .svg or .pdf.
-
-    Raises
-    ------
-    ValueError
-        Another kind of file: a picture of dots has no size of its own.
+    path: Ends in .svg or .pdf.
+    ValueError: Another kind of file: a picture of dots has no size of its own.
     """
     kind = str(path).rpartition(".")[2].lower()
     if kind not in ("svg", "pdf"):

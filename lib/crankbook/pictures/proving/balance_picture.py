@@ -1,4 +1,6 @@
-"""A crank seen from its end with what is unbalanced and what balances it, and the paths of shaking force and couple over a turn."""
+"""A crank seen from its end with what is unbalanced and what balances it, and the paths of shaking
+force and couple over a turn.
+"""
 
 import numpy as np
 
@@ -54,23 +56,12 @@ def _circle(middle, radius, color, width=1.5, dash="", fill="", axes=0):
 def end_items(corners, pins, diameters, sectors, arrows, texts):
     """Webs, pins, counterweights and arrows, seen along the crank with its angle zero up.
 
-    Parameters
-    ----------
-    corners : ndarray (throws, 4, 2) [mm]
-        Of the webs, across and up.
-    pins : ndarray (throws, 2) [mm]
-    diameters : tuple of float [mm]
-        Of the pins, and of the main.
-    sectors : tuple
-        Outer radius [mm] and half angles [rad], one a throw; zero for none.
-    arrows : tuple of ndarray (throws,)
-        Mass times radius toward each pin, and of the counterweights away from it, in one unit.
-    texts : tuple of str
-        Below the drawing, for each of the two.
-
-    Returns
-    -------
-    list of Curve, Note
+    corners [mm]: Of the webs, across and up.
+    pins [mm]
+    diameters [mm]: Of the pins, and of the main.
+    sectors: Outer radius [mm] and half angles [rad], one a throw; zero for none.
+    arrows: Mass times radius toward each pin, and of the counterweights away from it, in one unit.
+    texts: Below the drawing, for each of the two.
     """
     outer, halves = sectors
     widest = max(outer, np.hypot(corners[..., 0], corners[..., 1]).max())
@@ -100,18 +91,8 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
 def path_items(parts, unit, axes, guess=None):
     """Paths of a vector over a turn: primary, secondary and both, with the size of the outer ring.
 
-    Parameters
-    ----------
-    parts : dict of str to (across, along)
-        Arrays in the unit, for "primary", "secondary" and "both".
-    unit : str
-    axes : int
-    guess : float, optional
-        A predicted size, drawn as a circle.
-
-    Returns
-    -------
-    list of Curve, Note
+    parts: Arrays in the unit, for "primary", "secondary" and "both".
+    guess: A predicted size, drawn as a circle.
     """
     largest = max(np.max(np.hypot(*path)) for path in parts.values())
     if largest < 1e-9:
@@ -138,16 +119,7 @@ def path_items(parts, unit, axes, guess=None):
 
 
 def balance_paper(projector=False):
-    """Paper of the panel: a window for the crank, one for the force, one for the couple.
-
-    Parameters
-    ----------
-    projector : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """Paper of the panel: a window for the crank, one for the force, one for the couple."""
     figure, crank, force, couple = blank(
         projector, 9.0, 3.6, tuple((left, 0.0, 0.33, 0.9) for left in (0.0, 0.335, 0.67))
     )

@@ -1,4 +1,6 @@
-"""Tolerance zones of a hole and a shaft with the fit between them, and a ring's corner against the fillet of its seat."""
+"""Tolerance zones of a hole and a shaft with the fit between them, and a ring's corner against the
+fillet of its seat.
+"""
 
 import numpy as np
 
@@ -22,20 +24,13 @@ def _bar(column, low, high, color, dash="", fill=True):
 
 
 def zone_items(now, cold, unit, names):
-    """Bars of hole, shaft and fit with their ends, the cold hole dashed where it has moved, and the marks of the scale.
+    """Bars of hole, shaft and fit with their ends, the cold hole dashed where it has moved, and the
+    marks of the scale.
 
-    Parameters
-    ----------
-    now, cold : ndarray (4,)
-        Upper and lower deviation of the hole, then of the shaft, as they are and at 20 degrees.
-    unit : str
-        Of these numbers.
-    names : tuple of str
-        Of the hole and of the shaft.
-
-    Returns
-    -------
-    list of Curve, Note
+    now, cold: Upper and lower deviation of the hole, then of the shaft, as they are and at 20
+      degrees.
+    unit: Of these numbers.
+    names: Of the hole and of the shaft.
     """
     loosest, tightest = now[0] - now[3], now[1] - now[2]
     largest = max(*np.abs(now), *np.abs(cold), abs(loosest), abs(tightest))
@@ -75,14 +70,7 @@ def zone_items(now, cold, unit, names):
 def guess_items(interference, full):
     """A predicted interference, drawn across the fit's column.
 
-    Parameters
-    ----------
-    interference, full : float
-        In the chart's unit: the guess, and the chart's half height.
-
-    Returns
-    -------
-    list of Curve, Note
+    interference, full: In the chart's unit: the guess, and the chart's half height.
     """
     height = -interference / full
     if abs(height) > 1.1:
@@ -115,17 +103,10 @@ def _signed(value):
 def corner_items(fillet, ring, texts):
     """The web, the main and its fillet in section, and a ring pushed as far as its corner lets it.
 
-    Parameters
-    ----------
-    fillet : float [mm]
-    ring : tuple or None
-        Corner [mm], its shape "round" or "chamfer", height of the ring [mm], how far it stands off the web [mm].
-    texts : tuple of str
-        For the fillet, for the ring, for the gap.
-
-    Returns
-    -------
-    list of Curve, Note
+    fillet [mm]
+    ring: Corner [mm], its shape "round" or "chamfer", height of the ring [mm], how far it stands
+      off the web [mm].
+    texts: For the fillet, for the ring, for the gap.
     """
     scale = 0.36 / shared_scale(max(fillet, ring[0] if ring else 0.0, 0.2), "corner")
     arc, turn = fillet * scale, np.linspace(0, np.pi / 2, 25)
@@ -166,16 +147,7 @@ def corner_items(fillet, ring, texts):
 
 
 def fit_paper(projector=False):
-    """Paper of the panel: a window for the zones, one for the corner.
-
-    Parameters
-    ----------
-    projector : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """Paper of the panel: a window for the zones, one for the corner."""
     figure, zones, corner = blank(
         projector, 9.0, 4.4, ((0.0, 0.02, 0.62, 0.96), (0.66, 0.10, 0.33, 0.80))
     )

@@ -1,4 +1,6 @@
-"""A crank pressed between centers, drawn from its computed motions many times enlarged; the chart of runout beside it."""
+"""A crank pressed between centers, drawn from its computed motions many times enlarged; the chart
+of runout beside it.
+"""
 
 import numpy as np
 
@@ -30,16 +32,9 @@ def _places(crank):
 def crank_pieces(crank, moved, starts):
     """Outlines of a crank's pieces seen across the plane of angle zero.
 
-    Parameters
-    ----------
-    crank : Crank
-    moved : ndarray (n, 6) [mm and rad]
-        Motions of the axis at ``_places``, already enlarged; zeros draw the free shape.
-    starts : list of int
-
-    Returns
-    -------
-    list of (x, y) [mm]
+    moved [mm and rad]: Motions of the axis at ``_places``, already enlarged; zeros draw the free
+      shape.
+    Returns list of (x, y) [mm]
     """
     pieces = []
     for piece, first, last in zip(crank.segments(), starts, starts[1:], strict=False):
@@ -82,19 +77,10 @@ def _web(piece, throw, at_main, at_pin):
 
 
 def squeezed_items(crank, result, spacers, scale):
-    """Moving items of the drawing: the free shape in gray, the squeezed one in blue, spacers in green.
+    """Moving items of the drawing: the free shape in gray, the squeezed one in blue, spacers in
+    green.
 
-    Parameters
-    ----------
-    crank : Crank
-    result : spacers.Squeezed
-    spacers : sequence of spacers.Spacer
-    scale : float [mm]
-        Length drawn as one; the crank's length fills the window.
-
-    Returns
-    -------
-    list of Curve, Note
+    scale [mm]: Length drawn as one; the crank's length fills the window.
     """
     items = []
     points, starts = _places(crank)
@@ -141,17 +127,8 @@ def squeezed_items(crank, result, spacers, scale):
 def squeeze_paper(unit, widest, most, projector=False):
     """Paper of the lesson: a window for the crank, and the chart of runout against misfit.
 
-    Parameters
-    ----------
-    unit : str
-        Label of misfit and runout, "µm" or "thou".
-    widest, most : float
-        Largest misfit either way and largest runout drawn, in that unit.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    unit: Label of misfit and runout, "µm" or "thou".
+    widest, most: Largest misfit either way and largest runout drawn, in that unit.
     """
     figure, window, chart = blank(
         projector, 9.0, 4.3, ((0.0, 0.02, 0.52, 0.96), (0.62, 0.15, 0.365, 0.80))
