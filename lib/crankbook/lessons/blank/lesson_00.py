@@ -52,7 +52,6 @@ def contents():
         right = sum(1 for name in asked if exercise.is_right(answers.get(name)))
         state = f"{right} of {len(asked)} exercises right" if asked else "no exercises"
         number = page.number if page.is_lesson else ""
-        link = link(page.path.name, page.title)
-        rows.append((number, link, page.takeaway, state))
+        rows.append((number, link(page.path.name, page.title), page.takeaway, state))
     heads = ("No.", "Lesson", "What you take away", "Your progress")
     display(HTML(table(heads, rows, "Lessons")))
