@@ -28,7 +28,8 @@ def overview():
             "",
             *lines,
             "",
-            "crankmath WORD --help says more about one of them. To open the workbook there are also",
+            "crankmath WORD --help says more about one of them. To open the workbook there are "
+            "also",
             "  --port 9000      another port of this machine",
             "  --no-browser     print the address and open no browser",
         ]

@@ -38,7 +38,8 @@ def option_problem(arguments):
             and value.lower() in ("true", "1")
         ):
             return (
-                f"{name} {value or '(empty)'} is not taken: anyone who reaches this machine could run programs on it. Leave it out; "
+                f"{name} {value or '(empty)'} is not taken: anyone who reaches this machine "
+                "could run programs on it. Leave it out; "
                 "for a class there is README's “Thirty on one computer”"
             )
     return None

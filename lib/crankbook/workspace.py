@@ -18,7 +18,8 @@ def find_workbook():
             if (folder / "workbook" / START).is_file():
                 return folder / "workbook"
     raise SystemExit(
-        "The lessons were not found. Type this command inside the workbook's folder, the one with README.md in it."
+        "The lessons were not found. Type this command inside the workbook's folder, the one "
+        "with README.md in it."
     )
 
 

@@ -22,7 +22,8 @@ def chosen(number=None, workbook=None):
     found = [lesson for lesson in every if lesson.number == str(number).strip().zfill(2)]
     if not found:
         raise ValueError(
-            f"there is no lesson “{number}”; write one of {', '.join(lesson.number for lesson in every)}"
+            f"there is no lesson “{number}”; write one of "
+            f"{', '.join(lesson.number for lesson in every)}"
         )
     return found
 

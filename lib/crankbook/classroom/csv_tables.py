@@ -37,7 +37,8 @@ def read_table(path, needed):
             raw = store.read(LARGEST + 1)
     except (OSError, ValueError) as error:
         raise ValueError(
-            f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a CSV file"
+            f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a "
+            "CSV file"
         ) from None
     if len(raw) > LARGEST:
         raise ValueError(
@@ -50,14 +51,16 @@ def read_table(path, needed):
         lines = list(csv.reader(io.StringIO(text), delimiter=separator, strict=True))
     except csv.Error as error:
         raise ValueError(
-            f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell hold a whole page? Save it again"
+            f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell "
+            "hold a whole page? Save it again"
         ) from None
     heads = [" ".join(head.split()).casefold() for head in lines[0]] if lines else []
     for column in needed:
         if column not in heads:
             has = ", ".join(f"“{head}”" for head in heads if head)[:200] or "nothing"
             raise ValueError(
-                f"{path.name} has no column “{column}”: its first line has {has}. Write {column} in the first line"
+                f"{path.name} has no column “{column}”: its first line has {has}. Write {column} "
+                "in the first line"
             )
     if len(set(filter(None, heads))) < len(list(filter(None, heads))):
         raise ValueError(f"{path.name} has two columns of one name: rename one")
@@ -67,7 +70,8 @@ def read_table(path, needed):
             continue
         if any(cell.strip() for cell in cells[len(heads) :]):
             raise ValueError(
-                f"{path.name}, line {number}, has {len(cells)} cells where the first line has {len(heads)}: "
+                f"{path.name}, line {number}, has {len(cells)} cells where the first line has "
+                f"{len(heads)}: "
                 'put a cell that holds the separator in quotes, "Novak, Anna"'
             )
         rows.append({**dict(zip(heads, map(plain_cell, cells), strict=False)), "line": number})

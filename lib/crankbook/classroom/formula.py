@@ -102,7 +102,8 @@ def svg(latex, display=False):
     except (ValueError, RuntimeError) as error:
         reason = str(error).strip().splitlines()[-1]
         raise ValueError(
-            f"the formula ${latex}$ cannot be drawn for paper ({reason}): write it with simpler commands"
+            f"the formula ${latex}$ cannot be drawn for paper ({reason}): write it with simpler "
+            "commands"
         ) from None
     em = (
         1.2 if display else 1.06

@@ -42,7 +42,8 @@ class PaperRenderer(IPythonRenderer):
 
     def latex_environment(self, name, body):
         raise ValueError(
-            f"the formula environment “{name}” cannot be drawn for paper: write the formula between dollar signs"
+            f"the formula environment “{name}” cannot be drawn for paper: write the formula "
+            "between dollar signs"
         )
 
     def link(self, text, url, title=None):
@@ -259,7 +260,8 @@ def main(arguments):
                     print(file, flush=True)
     except OSError as error:
         print(
-            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out",
+            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose "
+            "another folder with --out",
             file=sys.stderr,
         )
         return 1

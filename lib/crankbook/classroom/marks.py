@@ -28,7 +28,8 @@ def find_class(answers, out):
         if found:
             return found
     raise ValueError(
-        f"the class these answers belong to is not found: write --out with the folder that “crankmath exercises” made, the one with {INSTRUCTOR} in it"
+        "the class these answers belong to is not found: write --out with the folder that "
+        f"“crankmath exercises” made, the one with {INSTRUCTOR} in it"
     )
 
 
@@ -81,11 +82,13 @@ def mark(school_class, rows, makers):
             if given is None:
                 make = f"make it with “crankmath exercises --lesson {name[:2]}”"
                 raise ValueError(
-                    f"line {row['line']}: no sheet was made for “{label}” in lesson {name[:2]}: {make}"
+                    f"line {row['line']}: no sheet was made for “{label}” in lesson {name[:2]}: "
+                    f"{make}"
                 )
             if given != fingerprint(question):
                 raise ValueError(
-                    f"the question {name} of “{label}” has changed since its sheet was made (version {school_class.version}, now {__version__}): "
+                    f"the question {name} of “{label}” has changed since its sheet was made "
+                    f"(version {school_class.version}, now {__version__}): "
                     "mark with that version or give out new sheets"
                 )
             verdicts[name] = answer, check(question, answer) if answer else NO_ANSWER

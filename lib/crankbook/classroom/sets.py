@@ -113,7 +113,8 @@ def read_names(path):
             )
         if len(name) > 100:
             raise ValueError(
-                f"{path.name}, line {row['line']}: “{name[:40]}…” is longer than 100 letters; shorten it"
+                f"{path.name}, line {row['line']}: “{name[:40]}…” is longer than 100 letters; "
+                "shorten it"
             )
         names.append(name)
     return names
@@ -162,7 +163,8 @@ def load_class(folder):
         return None
     except (ValueError, OSError) as error:
         raise ValueError(
-            f"{path} cannot be read: make the sheets again with “crankmath exercises --class … --word …” ({error})"
+            f"{path} cannot be read: make the sheets again with “crankmath exercises --class … "
+            f"--word …” ({error})"
         ) from None
     return SchoolClass(**{name: stored[name] for name in RECORD})
 
@@ -353,7 +355,8 @@ def main(arguments):
                     raise
                 before = None
                 print(
-                    f"The record of the class could not be read; it is kept as {set_aside(record_path(folder)).name}."
+                    "The record of the class could not be read; it is kept as "
+                    f"{set_aside(record_path(folder)).name}."
                 )
             word = given.word or (before.word if before else secrets.token_urlsafe(9))
             known = (
@@ -366,7 +369,8 @@ def main(arguments):
             save_class(school_class, folder)
     except OSError as error:
         print(
-            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out",
+            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose "
+            "another folder with --out",
             file=sys.stderr,
         )
         return 1
@@ -381,9 +385,11 @@ def main(arguments):
     if twice:
         again = "names stand" if twice > 1 else "name stands"
         print(
-            f"{twice} {again} in the list again; the later one carries a number in brackets. Use that name in the answers."
+            f"{twice} {again} in the list again; the later one carries a number in brackets. Use "
+            "that name in the answers."
         )
     print(
-        f"For the students: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, class word, tables to type answers into)"
+        f"For the students: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, "
+        "class word, tables to type answers into)"
     )
     return 0

@@ -14,7 +14,8 @@ from ..workspace import find_workbook, prepare
 
 STAGE = Path(__file__).parents[1] / "data" / "stage"
 MISSING = (
-    "Class pages as an app need the package voila. Type: uv run --project lib --extra class crankmath stage\n"
+    "Class pages as an app need the package voila. Type: uv run --project lib --extra class "
+    "crankmath stage\n"
     "The same pages also open in JupyterLab: type crankmath and open class-….ipynb there."
 )
 

@@ -89,8 +89,10 @@ class Runner:
             json.dumps({"version": 1, "units": self.units}), encoding="utf-8"
         )
         first = nbformat.v4.new_code_cell(
-            f"get_ipython().reset(new_session=False)\nimport os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {str(own)!r}\n"
-            f"from crankbook.classroom import stills\nstills.show_stills({self.units!r})\ndel os, stills"
+            "get_ipython().reset(new_session=False)\nimport "
+            f"os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {str(own)!r}\n"
+            f"from crankbook.classroom import stills\nstills.show_stills({self.units!r})\ndel "
+            "os, stills"
         )
         self.client.nb = notebook
         self.client.reset_execution_trackers()
@@ -102,7 +104,8 @@ class Runner:
             raise ValueError(f"{path.name} does not run: {error.ename}: {error.evalue}") from None
         except (CellTimeoutError, DeadKernelError):
             raise ValueError(
-                f"{path.name} does not run: a cell took more than {MINUTES} minutes or its kernel stopped"
+                f"{path.name} does not run: a cell took more than {MINUTES} minutes or its "
+                "kernel stopped"
             ) from None
         del notebook.cells[0]
         for cell in notebook.cells:

@@ -183,7 +183,8 @@ class CrankForm(Linked):
         self.status = (
             echo
             + (
-                f"Not taken: {self._list_of_refused()} The drawing keeps the last crank that can be made."
+                f"Not taken: {self._list_of_refused()} The drawing keeps the last crank that can "
+                "be made."
                 if self.refused
                 else ""
             )

@@ -51,7 +51,8 @@ def find(crank, said):
     if not found:
         throws = len(crank.throws)
         raise ValueError(
-            f"“{said.strip()}” is no size of this crank with {throws} throw{'s' if throws > 1 else ''}; "
+            f"“{said.strip()}” is no size of this crank with {throws} "
+            f"throw{'s' if throws > 1 else ''}; "
             "write for example throw 1 radius: 18 mm, journals diameter: 20 mm, steel: C45"
         )
     return found
@@ -82,11 +83,13 @@ def read(key, text, units):
         shown = " ".join(shown.split())
         if not 0 < len(shown) <= LONGEST_NAME:
             raise ValueError(
-                f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example garden pump"
+                f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example "
+                "garden pump"
             )
         if not shown.isprintable():
             raise ValueError(
-                f"name holds a character that cannot be shown, {shown!r}; write for example garden pump"
+                f"name holds a character that cannot be shown, {shown!r}; write for example "
+                "garden pump"
             )
         return shown
     if key == "steel":
@@ -185,7 +188,8 @@ def edited(crank, lines):
             if plain == "add a throw":
                 crank = with_throw_added(crank)
                 print(
-                    f"throw {len(crank.throws)} added at the right, a copy of throw {len(crank.throws) - 1} turned by 180°"
+                    f"throw {len(crank.throws)} added at the right, a copy of throw "
+                    f"{len(crank.throws) - 1} turned by 180°"
                 )
             elif removal := re.fullmatch(r"remove throw (\d{1,3})", plain):
                 crank = with_throw_removed(crank, int(removal[1]) - 1)
@@ -260,7 +264,8 @@ def described(crank, unit=None):
         f"Ø{as_text(one.diameter, unit)} × {as_text(one.length, unit)}" for one in crank.journals
     )
     throws = "; ".join(
-        f"throw {number} of {as_text(one.radius, unit)} at {_degrees(one.angle)}, pin Ø{as_text(one.pin_diameter, unit)} × {as_text(one.pin_length, unit)}, "
+        f"throw {number} of {as_text(one.radius, unit)} at {_degrees(one.angle)}, pin "
+        f"Ø{as_text(one.pin_diameter, unit)} × {as_text(one.pin_length, unit)}, "
         f"webs {as_text(one.web_thickness, unit)} thick and {as_text(one.web_width, unit)} wide"
         for number, one in enumerate(crank.throws, 1)
     )

@@ -183,7 +183,8 @@ class ReadingsForm(Linked):
         self.cautions = [str(one.message).removeprefix("fit_runout: ") for one in few]
         placed = self.readings.placed
         self.cautions += [
-            f"line {placed[number].number} stands out more than chance explains: look at it again. It still counts."
+            f"line {placed[number].number} stands out more than chance explains: look at it "
+            "again. It still counts."
             for number in self.fit.outliers
         ]
         if self.readings.refused:
@@ -247,7 +248,8 @@ def on_centers(fit, unit):
     if fit.found:
         moved = (
             f"Offset {uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)}, high at the {fit.direction.m_as('deg'):.0f}° mark "
-            f"(± {fit.direction_expanded.m_as('deg'):.0f}°): move the axis that far toward the {fit.correction.m_as('deg'):.0f}° mark."
+            f"(± {fit.direction_expanded.m_as('deg'):.0f}°): move the axis that far toward the "
+            f"{fit.correction.m_as('deg'):.0f}° mark."
         )
     else:
         moved = "No offset stands out of the scatter: leave the axis where it is."
@@ -266,7 +268,8 @@ def in_a_vee(fit, vee_angle, unit):
     )
     form = vee_blocks.form_from_vee(fit, vee_angle)
     return (
-        f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: measure on centers for the verdict. "
+        f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: "
+        "measure on centers for the verdict. "
         f"{_lobes(form, unit)}"
     )
 

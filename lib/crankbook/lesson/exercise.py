@@ -111,7 +111,8 @@ class Exercise:
         # the worked twin carries other numbers, so the last hint is an example and never the answer
         hints = [
             *self.question.hints,
-            f"The same with other numbers: {twin.words} Answer: {as_text(twin.key, twin.units[0])}.",
+            f"The same with other numbers: {twin.words} Answer: "
+            f"{as_text(twin.key, twin.units[0])}.",
         ]
         folds = Markup("").join(
             Markup("<details><summary>Hint {}</summary><p>{}</p></details>").format(number, hint)

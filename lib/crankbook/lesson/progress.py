@@ -44,7 +44,8 @@ def read():
         stored, said = FILE.read()
     except OSError as error:
         print(
-            f"Your progress file {path()} is left as it is: it cannot be opened or written ({error.strerror})."
+            f"Your progress file {path()} is left as it is: it cannot be opened or written "
+            f"({error.strerror})."
         )
         return _understood(None)[0]
     if said:

@@ -288,8 +288,10 @@ def _all(sizes, unit):
 
 def _caption(crank, part, unit):
     return (
-        f"{crank.name}, {crank.steel}; sizes in {UNIT_WORDS[unit]}; fillets R {_all([*part.journals['fillet'], *part.throws['fillet']], unit)}; "
-        f"webs {_all(part.throws['web_width'], unit)} wide, {_all(part.throws['web_reach'], unit)} past each axis"
+        f"{crank.name}, {crank.steel}; sizes in {UNIT_WORDS[unit]}; fillets R "
+        f"{_all([*part.journals['fillet'], *part.throws['fillet']], unit)}; "
+        f"webs {_all(part.throws['web_width'], unit)} wide, "
+        f"{_all(part.throws['web_reach'], unit)} past each axis"
     )
 
 

@@ -217,6 +217,7 @@ def end_face_svg(layout, hole, unit, scale):
         items,
         box,
         scale,
-        f"{layout.end} end of the bar with its centers: {', '.join(point.name for point in layout.points)}, "
+        f"{layout.end} end of the bar with its centers: "
+        f"{', '.join(point.name for point in layout.points)}, "
         f"{scale_word(scale)}",
     )

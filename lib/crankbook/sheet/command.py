@@ -102,7 +102,8 @@ def _sources(what):
             found.append(Path(word))
         else:
             raise FileNotFoundError(
-                f"there is no file, folder or example “{word}”; the examples are {', '.join(EXAMPLES)}"
+                f"there is no file, folder or example “{word}”; the examples are "
+                f"{', '.join(EXAMPLES)}"
             )
     return found, several
 
@@ -134,7 +135,8 @@ def _one(source, template, lathe, given, several, used):
             return _stopped(source, f"its sheet was not written: {error}", several)
         if not several:
             print(
-                f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: {written['csv']}\nTo open again: {written['json']}"
+                f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: "
+                f"{written['csv']}\nTo open again: {written['json']}"
             )
     return job.crank.name, FAILED if report.failed else 0, report.summary
 
@@ -160,6 +162,7 @@ def _overview(results):
         sum(code == wanted for _, code, _ in results) for wanted in (FAILED, UNREADABLE)
     )
     print(
-        f"{len(results)} checked: {len(results) - failed - unread} with nothing past a limit, {failed} with something not fine, {unread} not "
+        f"{len(results)} checked: {len(results) - failed - unread} with nothing past a limit, "
+        f"{failed} with something not fine, {unread} not "
         "readable."
     )

@@ -65,7 +65,8 @@ def speed_table(work):
             "set by",
         ),
         tuple(rows),
-        f"The bar weighs {shown(work.swung['main'].mass, 'mass', units)}; the stand is taken to bear "
+        f"The bar weighs {shown(work.swung['main'].mass, 'mass', units)}; the stand is taken to "
+        "bear "
         f"{shown(work.job['unbalance_force'], 'force', units)}. Slowest step first.",
     )
 
@@ -94,7 +95,8 @@ def pass_table(work):
         "Passes",
         ("operation", "passes", "depth", "speed", "in the cut", "set by", "done"),
         tuple(rows),
-        f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of {shown(work.job['last_cut'], 'length', units)} at "
+        f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of "
+        f"{shown(work.job['last_cut'], 'length', units)} at "
         "the end.",
     )
 
@@ -121,7 +123,8 @@ def center_table(work):
         "Centers, as you look at each end",
         ("end", "center", "from left", "from bottom", "from middle, across", "from middle, up"),
         tuple(rows),
-        "The left-hand end is the mirror of the right-hand end. On a round bar left edge and bottom are its tangents.",
+        "The left-hand end is the mirror of the right-hand end. On a round bar left edge and "
+        "bottom are its tangents.",
     )
 
 
@@ -148,7 +151,8 @@ def handwheel_table(work):
         ("end", "center", "come from", "stop at", "across", "up"),
         tuple(rows),
         f"For a handwheel of {shown(work.job['handwheel_lead'], 'length', work.units)} a turn with "
-        f"{shown(work.job['backlash'], 'length', work.units)} lost motion. Come from below each time.",
+        f"{shown(work.job['backlash'], 'length', work.units)} lost motion. Come from below each "
+        "time.",
     )
 
 
@@ -193,7 +197,8 @@ def spacer_table(work):
         ),
         tuple(rows),
         f"From the gap as measured: {_signed(shortest, units)} to {_signed(longest, units)}, at "
-        f"{shown(work.job['thrust'], 'force', units)} for {shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
+        f"{shown(work.job['thrust'], 'force', units)} for "
+        f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
         "thrust, crank and spacer equally cold.",
     )
 
@@ -241,7 +246,8 @@ def size_table(work):
             "right",
         ),
         tuple(rows),
-        f"Accept limits leave {shown(doubt, 'fine', units, 2)} for the micrometer's doubt. Measure cold, at two directions.",
+        f"Accept limits leave {shown(doubt, 'fine', units, 2)} for the micrometer's doubt. "
+        "Measure cold, at two directions.",
     )
 
 
@@ -257,7 +263,8 @@ def reading_table(work):
         f"Indicator readings, crank {work.job['supports']}",
         ("place", *(f"{angle}°" for angle in range(0, 360, step)), "most − least"),
         tuple(rows),
-        "Mark the angles on the work; read where the mark stands under the indicator. Lesson 12 fits them.",
+        "Mark the angles on the work; read where the mark stands under the indicator. Lesson 12 "
+        "fits them.",
     )
 
 
@@ -290,7 +297,8 @@ def height_table(work):
             "throw found",
         ),
         tuple(rows),
-        f"Throw = (top − bottom)/2, may be off ±{shown(work.job['throw_tolerance'], 'length', work.units)}. A step from left "
+        "Throw = (top − bottom)/2, may be off "
+        f"±{shown(work.job['throw_tolerance'], 'length', work.units)}. A step from left "
         "to right is a tilted pin.",
     )
 

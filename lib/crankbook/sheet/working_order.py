@@ -122,7 +122,8 @@ def _bar(report, work):
             "spare all around",
         ),
         [
-            f"bow of the bar at most {shown(work.smallest_bar.bow, 'length', units, 2)} over its length"
+            f"bow of the bar at most {shown(work.smallest_bar.bow, 'length', units, 2)} over its "
+            "length"
         ],
         bar=size_of_bar(one, units),
         steel=work.crank.steel,
@@ -178,7 +179,8 @@ def _true(report, work):
         "true",
         report.find("locked_in").numbers,
         [
-            f"bow well below the {shown(work.job['bar_allowance'], 'length', work.units)} left all around"
+            f"bow well below the {shown(work.job['bar_allowance'], 'length', work.units)} left "
+            "all around"
         ],
     )
 
@@ -194,7 +196,8 @@ def _rough(report, work):
         Number("left for finishing, on the radius", left, "length"),
     ]
     limits = [
-        f"thrust {shown(work.job['thrust'], 'force', work.units)}, eased after each pass: the work grows warm",
+        f"thrust {shown(work.job['thrust'], 'force', work.units)}, eased after each pass: the "
+        "work grows warm",
         f"leave {shown(left, 'length', work.units)} on pins, mains and web faces",
     ]
     return _step(
@@ -304,7 +307,8 @@ def _inspection(report, work):
         "inspection",
         numbers,
         [
-            "accept only what lies inside by its uncertainty; between accept and reject nobody can tell"
+            "accept only what lies inside by its uncertainty; between accept and reject nobody "
+            "can tell"
         ],
         ("readings", "heights", "sizes"),
         supports=work.job["supports"],

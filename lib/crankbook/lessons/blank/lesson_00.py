@@ -25,7 +25,8 @@ def self_test():
         except importlib.metadata.PackageNotFoundError:
             fine = False
             print(
-                f"{name} is MISSING: in the workbook's folder type   {sys.executable} -m pip install ./lib"
+                f"{name} is MISSING: in the workbook's folder type   {sys.executable} -m pip "
+                "install ./lib"
             )
     folder = progress.folder()
     try:
@@ -37,7 +38,8 @@ def self_test():
     except OSError as error:
         fine = False
         print(
-            f"Your own folder cannot be written ({error.strerror}): set CRANKMATH_WORK to a folder of yours and start again."
+            f"Your own folder cannot be written ({error.strerror}): set CRANKMATH_WORK to a "
+            "folder of yours and start again."
         )
     print(
         "All is well. Go on." if fine else "Something is missing; the lines above say what to type."

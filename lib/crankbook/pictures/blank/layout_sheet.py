@@ -45,7 +45,8 @@ def _places_on_page(layouts, width, height):
                 for k in range(number)
             ]
     raise ValueError(
-        "layouts do not fit on the page at true size; print one end on a page, or take the larger page"
+        "layouts do not fit on the page at true size; print one end on a page, or take the "
+        "larger page"
     )
 
 
@@ -81,8 +82,10 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     axes.text(
         MARGIN,
         top - 8,
-        "Print at 100 %, not “fit to page”. Hold a rule against both bars before you use the sheet:\n"
-        "they have to be right within 0.1 mm (0.004 in). For checking and for scribing; drill by the numbers.",
+        "Print at 100 %, not “fit to page”. Hold a rule against both bars before you use the "
+        "sheet:\n"
+        "they have to be right within 0.1 mm (0.004 in). For checking and for scribing; drill by "
+        "the numbers.",
         fontsize=9,
         va="top",
         color=INK,
@@ -175,7 +178,8 @@ def _table(axes, layouts, unit, hole):
     axes.text(
         MARGIN,
         MARGIN + 4 * len(rows) + 2,
-        f"Bar {words} × {size_text(_mm(bar.length), unit)} long; sizes in {UNIT_WORDS[unit]}{drill}",
+        f"Bar {words} × {size_text(_mm(bar.length), unit)} long; sizes in "
+        f"{UNIT_WORDS[unit]}{drill}",
         fontsize=9,
         color=INK,
     )
