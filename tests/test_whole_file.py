@@ -210,6 +210,7 @@ def test_versions_of_one_name_can_be_brought_back(own_folder):
     own.save(pump), own.save(longer), own.save(longer)
     (old,) = own.earlier().values()
     assert Crank.load(old) == pump and own.load("garden pump") == longer
+    assert own.load("garden pump") is own.load("garden pump"), "read once while its file stays"
     own.save(replace(longer, name="yard pump"), instead_of="garden pump")
     assert own.own_names() == ("yard pump",)
     assert sorted(Crank.load(path).name for path in own.earlier().values()) == ["garden pump"] * 2

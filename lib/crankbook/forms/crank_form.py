@@ -133,7 +133,7 @@ class CrankForm(Linked):
             f"Saved as {file}.{renamed}{before} Every panel now offers “{self.origin}” first: "
             "run a lesson's panel cell again to see it there."
         )
-        self.safe = self.crank
+        self.safe, self.typed, self.fresh = self.crank, {}, True
         self._show()
 
     def _unsaved(self):

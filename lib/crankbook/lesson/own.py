@@ -19,7 +19,8 @@ from . import progress
 MISTAKES = (TypeError, ValueError, pint.DimensionalityError)
 LONGEST_NAME = 30  # characters: more does not fit above a drawing
 MOST_EARLIER = 20  # versions kept of one crank
-_loaded = {}
+_loaded = {}  # crank by file and its stamp, or by the name of an example
+_paths = {}  # file by label, as last found
 
 
 def folder():
@@ -107,23 +108,18 @@ def load(name):
 
     Raises ValueError where the file is gone, cannot be opened or has a mistake.
     """
+    if not is_own(name):
+        if name not in _loaded:
+            _loaded[name] = Crank.load(name)
+        return _loaded[name]
     try:
-        if not is_own(name):
-            return _loaded.setdefault(name, Crank.load(name))
-        for known, (before, crank) in _own_loaded():  # no folder is read while a slider moves
-            if label(crank) == name and before == _stamp(known):
-                return crank
-        return _read(path_of(name))
+        path = _paths.get(name)  # so that no folder is read while a slider moves
+        here = path and path.parent in (folder(), progress.folder()) and path.is_file()
+        if not here or label(_read(path)) != name:
+            path = _paths[name] = path_of(name)
+        return _read(path)
     except FileTroubleError as error:
         raise ValueError(str(error)) from None
-
-
-def _own_loaded():
-    return [
-        (path, kept)
-        for path, kept in _loaded.items()
-        if not isinstance(path, str) and path.is_file()
-    ]
 
 
 def save(crank, instead_of=""):
