@@ -98,11 +98,6 @@ def path_of(name):
     return path
 
 
-def stamp(name):
-    """What changes when the file of an own crank does; None for an example."""
-    return _stamp(path_of(name)) if is_own(name) else None
-
-
 def load(name):
     """Crank of a name in :func:`names`; the same object as long as its file stays as it is.
 
@@ -120,6 +115,14 @@ def load(name):
         return _read(path)
     except FileTroubleError as error:
         raise ValueError(str(error)) from None
+
+
+def stamp(name):
+    """What changes when the file of an own crank does; None for an example."""
+    if not is_own(name):
+        return None
+    load(name)
+    return _stamp(_paths[name])
 
 
 def save(crank, instead_of=""):
