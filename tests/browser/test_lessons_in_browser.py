@@ -82,7 +82,10 @@ def test_lesson_works_by_keyboard(lab, page, lesson):
     typed.press("Enter")
     wait_for_words(page, words)
     page.get_by_role("button", name="Hold this").first.click()
-    assert words in page.locator(".crank-held").first.inner_text()
+    page.wait_for_function(
+        "words => document.querySelector('.crank-held').textContent.includes(words)",
+        arg=page.locator(".crank-headline").first.inner_text(),
+    )
     page.evaluate(AXE.read_text())
     assert page.evaluate(SERIOUS) == []
     assert page.problems == []
@@ -125,7 +128,7 @@ def asked(lab, method, path):
     ],
 )
 def test_a_kernel_that_does_not_answer_is_told(lab, page, lesson, field, told):
-    """Held up for some seconds, the sentence comes and goes; started anew, it stays, and so does what was typed. All forms send alike."""
+    """Held up for some seconds, the sentence comes and goes; restarted, it stays, and so does what was typed. All forms send alike."""
     lab.open(page, f"{lesson}.ipynb")
     reach_panel(page, field)
     place, alarm = page.locator(field).first, page.locator(told).first
