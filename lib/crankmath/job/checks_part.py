@@ -137,8 +137,8 @@ def check_strength(work):
     }[verdict]
     return Found(
         verdict,
-        f"Weakest is the {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to {one.high:.2g}), {yielding:.2g} "
-        f"against yielding: {words}. An estimate, never a certificate.",
+        f"Weakest is the {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to {one.high:.2g}), "
+        f"{yielding:.2g} against yielding: {words}. An estimate, never a certificate.",
         tuple(numbers),
         assumed,
     )
