@@ -41,10 +41,8 @@ def stock_for(fillet, stock, finish):
 
 def block(placed, work, kind, index, shape, stock, finish, drill=None):
     """Cuts of a slot down to a pin, or of a square about a pin or main, with their numbers; nothing where it has no room."""
-    x0, x1 = next(
-        (x0, x1) for one, number, x0, x1 in placed.segments if (one, number) == (kind, index)
-    )
-    radius, fillet = placed.round_of(kind, index)
+    x0, x1 = placed.span(kind, index)
+    radius, fillet = placed.rounds[kind, index]
     stock = placed.coarse(stock_for(fillet, stock, finish) + 0.0049)
     left, right = (stock * wall for wall in placed.walled(kind, index))
     name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
@@ -126,9 +124,9 @@ def _wall(placed, throw, beyond, way, x0, x1):
         for one in placed.segments
         if abs((one[3] if way < 0 else one[2]) - (x0 if way < 0 else x1)) < 1e-9
     )
-    radius, fillet = placed.round_of(kind, index)
-    part = placed.crank.throws[throw]
-    room = min(part.web_reach.m_as("mm"), part.web_width.m_as("mm") / 2)
+    radius, fillet = placed.rounds[kind, index]
+    _, reach, width = placed.webs[throw]
+    room = min(reach, width / 2)
     stock = beyond(kind, index)
     return stock if radius + fillet <= room + 1e-9 and y1 - y0 > 2 * stock + 1.0 else 0.0
 

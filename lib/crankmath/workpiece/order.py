@@ -27,7 +27,9 @@ ANSWERS = {  # what a job cannot say yet, and what is taken for it: common pract
     "dog_screw": Quantity(25.0, "mm"),
     "counterweights": "none",  # or "bolted to the webs"
 }
-SAWN_STOCK = Quantity(2.0, "mm")  # left around a chain of holes and a saw cut: common practice, no source
+SAWN_STOCK = Quantity(
+    2.0, "mm"
+)  # left around a chain of holes and a saw cut: common practice, no source
 
 
 @cache
@@ -69,7 +71,7 @@ class _Order:
     def __init__(self, job, answers):
         if unknown := set(answers) - set(ANSWERS):
             raise ValueError(
-                f"there is no answer “{sorted(unknown)[0]}” in a plan; there are {', '.join(ANSWERS)}"
+                f"there is no answer “{min(unknown)}” in a plan; there are {', '.join(ANSWERS)}"
             )
         self.job, self.known, self.workings = job, ANSWERS | answers, Workings(job)
         self.crank, self.units, self.steps = job.crank, job.units, []
@@ -153,9 +155,7 @@ class _Order:
             bar=size_of_bar(self.workings.bar, self.units),
             steel=self.crank.steel,
             length=self._length(placed.bar["length"]),
-            mass=shown(
-                Quantity(self.work.mass(self.density), "kg"), "mass", self.units
-            ),
+            mass=shown(Quantity(self.work.mass(self.density), "kg"), "mass", self.units),
             trouble=self._too_long(),
         )
         left, right = placed.faced
@@ -173,25 +173,22 @@ class _Order:
     def _too_long(self):
         if self.placed.faced[1] - self.placed.faced[0] <= self.lathe["between_centers"]:
             return ()
-        return (
-            f"the bar is longer than the {shown(self.job['between_centers'], 'length', self.units)} "
-            "between the lathe's centers",
-        )
+        most = shown(self.job["between_centers"], "length", self.units)
+        return (f"the bar is longer than the {most} between the lathe's centers",)
 
     def _centers(self):
         tight = min(self.agreed, key=lambda one: one.together)
         strip = min(one.strip for one in self.agreed)
-        limits = [
-            f"each pin center from its main center within ±{shown(self.job['throw_tolerance'], 'length', self.units)}",
-            f"the errors of both ends differ by at most {self._fine(tight.together)}; "
-            f"along the throw and across it by at most {self._fine(tight.each)} each",
-            f"over 100 mm of a strip or side the indicator changes by at most {self._fine(strip)} from end to end",
-        ]
-        phases = [one.across for one in self.agreed if one.across is not None]
-        if phases:
-            limits.append(
-                f"a pin center off across its throw by at most {self._fine(min(phases))}, "
-                "the mean of both ends, weighed by the pin's place"
+        allowed, phases = self.job["throw_tolerance"], [one.across for one in self.agreed]
+        limits = (
+            f"each pin center from its main center within ±{shown(allowed, 'length', self.units)}",
+            f"the errors of both ends differ by at most {self._fine(tight.together)}, "
+            + f"along the throw and across it by at most {self._fine(tight.each)} each",
+            f"over 100 mm of a strip or side the indicator changes by at most {self._fine(strip)}",
+        )
+        if phases[0] is not None:
+            limits += (
+                f"off across its throw by at most {self._fine(min(phases))}, the mean of both ends",
             )
         axes = {"main": self.placed.main} | {
             f"pin {number}": axis for number, axis in enumerate(self.placed.pins, 1)
@@ -215,7 +212,7 @@ class _Order:
         self._plain(
             "centers",
             on="mill",
-            limits=tuple(limits),
+            limits=limits,
             numbers=numbers,
             trouble=trouble,
             hole=hole,
@@ -231,18 +228,21 @@ class _Order:
         shapes = {("pin", index): gap for index in range(len(self.crank.throws)) if gap}
         shapes |= {("journal", index): main for index in range(len(self.crank.journals)) if main}
         early, self.fast = bool(gap), set()
-        most = self._widest()
-        for _ in range(2):
-            work = self._milled(self.work, shapes, early)
-            for kind, index, x0, x1 in self.placed.segments:
-                if kind == "web" or shapes.get((kind, index)) == "square":
-                    continue
-                inner = self.stock * 1.01
-                axis = self.placed.axis(kind, index)
-                if x1 - x0 > 2 * inner and work.swing(axis, x0 + inner, x1 - inner) > most:
-                    shapes[kind, index], early = "square", True
-                    self.fast.add((kind, index))
-        return shapes, early
+        most, inner = self._widest(), self.stock * 1.01
+        while True:
+            self.milled = self._milled(self.work, shapes, early)
+            fast = {
+                (kind, index)
+                for kind, index, x0, x1 in self.placed.segments
+                if kind != "web"
+                and shapes.get((kind, index)) != "square"
+                and x1 - x0 > 2 * inner
+                and self.milled.swing(self.placed.axis(kind, index), x0 + inner, x1 - inner) > most
+            }
+            if not fast:
+                return shapes, early
+            shapes |= dict.fromkeys(fast, "square")
+            early, self.fast = True, self.fast | fast
 
     def _widest(self):
         try:
@@ -265,30 +265,26 @@ class _Order:
 
     def _wall(self, kind, index):
         """Stock that stands on the walls of a place when the webs are outlined."""
-        fillet = self.placed.round_of(kind, index)[1]
+        fillet = self.placed.rounds[kind, index][1]
         if (kind, index) in self.walls:
             return milling.stock_for(fillet, self.stock, self.finish)
         return self.finish
 
     def _mill(self, shapes):
         cuts, slots = [], []
-        work = self.work
-        for place_, shape in shapes.items():
-            some, numbers = self._block(work, place_, shape)
-            for cut in some:
-                work = cut.applied(work)
+        for place_, shape in shapes.items():  # places do not meet: each is cut from the bar
+            some, numbers = self._block(self.work, place_, shape)
             cuts += some
             slots += numbers
         if not cuts:
             return
         what = self.job["milled"] if self.job["milled"] != "nothing" else "squares"
         words = _words()["mill"]
-        later = self._milled(self.work, shapes, True)
         section = self.placed.bar_section
         marks = [
             self._datum((x0 + x1) / 2)
             for kind, _, x0, x1 in self.placed.segments
-            if kind == "journal" and later.at((x0 + x1) / 2) == section
+            if kind == "journal" and self.milled.at((x0 + x1) / 2) == section
         ]
         self._plain(
             "mill",
@@ -358,7 +354,7 @@ class _Order:
         """A step between centers: the cuts of some places on one axis."""
         kind, index = places[0]
         axis = tuple(self.placed.fine(part) for part in self.placed.axis(kind, index))
-        before, cuts, speeds, passes, trouble = self.work, [], [], 0, []
+        works, cuts, speeds, passes, trouble = [self.work], [], [], 0, []
         wanted = list(milling.rounded_ends(self.placed, kind, index)) if rough else []
         wanted += [self._cut(one, axis, rough) for one in places]
         for cut in wanted:
@@ -372,12 +368,14 @@ class _Order:
             cuts.append(cut)
             speeds += rows
             passes += count
+            works.append(after)
             self.work = after
         if not cuts:
             return
+        before = works[0]
         dog = [self.known[one].m_as("mm") for one in ("dog_width", "dog_wall", "dog_screw")]
         driven = driver(self.placed, before, cuts, axis, dog)
-        tool, short = self._tool(before, cuts)
+        tool, short = self._tool(works, cuts)
         at = room(
             before,
             axis,
@@ -417,10 +415,8 @@ class _Order:
     def _cut(self, place_, axis, rough):
         """Turning cut of a main or pin, to size or so that the finishing stock stays; None where it has no room."""
         kind, index = place_
-        x0, x1 = next(
-            (x0, x1) for one, number, x0, x1 in self.placed.segments if (one, number) == place_
-        )
-        radius, fillet = self.placed.round_of(kind, index)
+        x0, x1 = self.placed.span(kind, index)
+        radius, fillet = self.placed.rounds[place_]
         stock = self.finish if rough else 0.0
         walls = self.placed.walled(kind, index)
         corner = max(fillet - stock, 0.0)
@@ -429,7 +425,9 @@ class _Order:
         if x1 - x0 <= 2 * corner + 1e-6 and rough:
             return None
         corners = tuple(fine(corner) * wall for wall in walls)
-        if sum(corners) > x1 - x0:  # as long as its two fillets: rounding must not make them overlap
+        if (
+            sum(corners) > x1 - x0
+        ):  # as long as its two fillets: rounding must not make them overlap
             corners = tuple((x1 - x0) / 2 * wall for wall in walls)
         radius = coarse(radius + stock) if rough else fine(radius)
         name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
@@ -443,9 +441,7 @@ class _Order:
 
     def _speeds(self, cut, after, rough):
         """Shift rows of a cut and its passes, for the heavier of the work before and after it."""
-        most = max(
-            hypot(*work.unbalance(cut.axis, self.density)) for work in (self.work, after)
-        )
+        most = max(hypot(*work.unbalance(cut.axis, self.density)) for work in (self.work, after))
         limit = shifts.balance_limit(most, self.lathe["unbalance_force"])
         steel = self.crank.steel
         if rough:
@@ -453,14 +449,18 @@ class _Order:
         rows = shifts.finishing(self.work, cut, steel, self.finish, self.gears, limit)
         return rows, 1 if self.job["last_cut"].m_as("mm") >= self.finish * (1 - 1e-9) else 2
 
-    def _tool(self, before, cuts):
+    def _tool(self, works, cuts):
         """Blade of a step: as long as the farthest of its cuts asks, or as given; and what is wrong with it."""
-        needed, work = 0.0, before
-        for cut in cuts:
-            needed = max(needed, work.reach_needed(cut.axis, cut.radius, cut.x0, cut.x1))
-            work = cut.applied(work)
+        needed = max(
+            work.reach_needed(cut.axis, cut.radius, cut.x0, cut.x1)
+            for work, cut in zip(works[:-1], cuts, strict=True)
+        )
         given, thick = self.job["blade_reach"], self.job["blade_thickness"].m_as("mm")
-        reach = self.placed.coarse(needed + BLADE_SPARE.m_as("mm") + 0.0064) if given is None else given.m_as("mm")
+        reach = (
+            self.placed.coarse(needed + BLADE_SPARE.m_as("mm") + 0.0064)
+            if given is None
+            else given.m_as("mm")
+        )
         trouble = []
         if reach < needed:
             trouble.append(
@@ -494,8 +494,6 @@ class _Order:
                 f"the stand does not bear the swinging work even at {self.gears[0]:g} rpm: balance it with "
                 f"{shown(weight, 'mass', self.units)} on the driving plate, opposite its heavy side"
             )
-        if not found or not speeds:
-            return found
         return found
 
     def _limits(self, driven, rough):

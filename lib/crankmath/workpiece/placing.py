@@ -1,13 +1,17 @@
 """Where the crank lies in its bar, in the frame of the work, and the finished crank as pieces along the axis."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import cos, pi, radians, sin
 
 from .sections import disc, polygon
 from .work import Flare, Piece, Work, bar_section
 
 OUTLINES = ("milled square", "sawn and filed", "rounded", "left as the bar")
-GRIDS = {"mm": (0.001, 0.01), "in": (25.4e-4, 25.4e-3 / 2)}  # mm: finished sizes, and those left for finishing
+GRIDS = {
+    "mm": (0.001, 0.01),
+    "in": (25.4e-4, 25.4e-3 / 2),
+}  # mm: finished sizes, and those left for finishing
 
 
 @dataclass(frozen=True)
@@ -28,12 +32,12 @@ class Placed:
     outline: str
     units: str
 
-    @property
+    @cached_property
     def bar_section(self):
         """Section of the bar."""
         return bar_section(self.bar["shape"], self.bar["sizes"], radians(self.bar["turn"]))
 
-    @property
+    @cached_property
     def segments(self):
         """(kind, index, x0, x1) of the crank's pieces in the frame of the work."""
         return [
@@ -58,11 +62,24 @@ class Placed:
         """Exact axis of a main or pin."""
         return self.pins[index] if kind == "pin" else self.main
 
-    def round_of(self, kind, index):
-        """Radius and fillet of a main or pin."""
-        part = self.crank.throws[index] if kind == "pin" else self.crank.journals[index]
-        diameter = part.pin_diameter if kind == "pin" else part.diameter
-        return diameter.m_as("mm") / 2, part.fillet.m_as("mm")
+    @cached_property
+    def rounds(self):
+        """Radius and fillet of each main and pin, by (kind, index)."""
+        parts = [("journal", index, one) for index, one in enumerate(self.crank.journals)]
+        parts += [("pin", index, one) for index, one in enumerate(self.crank.throws)]
+        return {
+            (kind, index): (
+                (one.pin_diameter if kind == "pin" else one.diameter).m_as("mm") / 2,
+                one.fillet.m_as("mm"),
+            )
+            for kind, index, one in parts
+        }
+
+    def span(self, kind, index):
+        """Both ends of a main or pin along the axis."""
+        return next(
+            (x0, x1) for one, number, x0, x1 in self.segments if (one, number) == (kind, index)
+        )
 
     def walled(self, kind, index):
         """Whether a web stands at the left and at the right end of a main or pin."""
@@ -71,11 +88,18 @@ class Placed:
             kind == "pin" or index < len(self.crank.journals) - 1,
         )
 
+    @cached_property
+    def webs(self):
+        """Throw radius, reach and width of the webs of each throw."""
+        return tuple(
+            tuple(getattr(one, name).m_as("mm") for name in ("radius", "web_reach", "web_width"))
+            for one in self.crank.throws
+        )
+
     def web_corners(self, index):
         """Corners of a web as drawn."""
-        throw = self.crank.throws[index]
-        far, half = (throw.radius + throw.web_reach).m_as("mm"), throw.web_width.m_as("mm") / 2
-        near = -throw.web_reach.m_as("mm")
+        radius, reach, width = self.webs[index]
+        far, near, half = radius + reach, -reach, width / 2
         (u, v), (y, z) = self.directions[index], self.main
         return tuple(
             (y + out * u - side * v, z + out * v + side * u)
@@ -84,8 +108,7 @@ class Placed:
 
     def web_round(self, index):
         """Radius about main and pin to which the ends of a rounded web are turned."""
-        throw = self.crank.throws[index]
-        return (throw.radius + throw.web_reach).m_as("mm")
+        return sum(self.webs[index][:2])
 
     def web_section(self, index):
         """Section of a finished web."""
@@ -104,7 +127,7 @@ class Placed:
             if kind == "web":
                 pieces.append(Piece(x0, x1, self.web_section(index)))
                 continue
-            axis, (radius, fillet) = self.axis(kind, index), self.round_of(kind, index)
+            axis, (radius, fillet) = self.axis(kind, index), self.rounds[kind, index]
             left, right = (fillet * wall for wall in self.walled(kind, index))
             if left:
                 flare = Flare(*axis, radius, fillet, x0)

@@ -4,7 +4,7 @@ from math import pi
 
 import numpy as np
 
-from ..locked_in_stress import _mean, _skin  # noqa: F401 - one profile for both
+from ..locked_in_stress import _mean, _skin
 
 AROUND, DEEP = 180, 8
 
@@ -21,9 +21,7 @@ def curvature(section, bar, turn, skin, mean):
     for ny, nz, d in section.lines:
         slope = ray @ (ny, nz)
         with np.errstate(divide="ignore"):
-            rim = np.minimum(
-                rim, np.where(slope > 1e-12, (d - ny * y - nz * z) / slope, np.inf)
-            )
+            rim = np.minimum(rim, np.where(slope > 1e-12, (d - ny * y - nz * z) / slope, np.inf))
     for middle_y, middle_z, radius in section.discs:
         away = np.array([y - middle_y, z - middle_z])
         along = ray @ away

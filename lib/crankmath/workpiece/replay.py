@@ -1,12 +1,11 @@
 """Replay: cut the bar by the numbers of the sheet's JSON and by nothing else, and see whether it is the crank."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, hypot, pi, radians, sqrt
 
 from .cuts import read_cut
 from .holding import Driven, room
-from .placing import Placed
-from .sections import polygon
 from .work import Piece, Work, bar_section
 
 SLIP = 0.02  # mm that a cut may miss the stock it is said to leave: rounding of printed sizes
@@ -87,9 +86,7 @@ def struck(work, step, cuts, lathe):
     axis, tool, name = tuple(step["held"]["axis"]), step["tool"], step["name"]
     driven = step.get("driven")
     driven = Driven(driven["by"], driven["x"] and tuple(driven["x"]), driven["swing"])
-    at = room(
-        work, axis, cuts, driven, lathe["center_height"], lathe["swing_over_carriage"] / 2
-    )
+    at = room(work, axis, cuts, driven, lathe["center_height"], lathe["swing_over_carriage"] / 2)
     found = [
         f"{name}: strikes the {where}"
         for key, where in (("over_bed", "bed"), ("over_carriage", "carriage"))
@@ -114,10 +111,7 @@ def struck(work, step, cuts, lathe):
 
 def broken(step, work):
     """Whether a cut left nothing, or took the work apart."""
-    gaps = any(
-        right.x0 - left.x1 > 1e-6
-        for left, right in zip(work.pieces[:-1], work.pieces[1:], strict=True)
-    )
+    gaps = any(right.x0 - left.x1 > 1e-6 for left, right in pairwise(work.pieces))
     return [f"{step['name']}: cuts the work through"] if gaps or not work.pieces else []
 
 
@@ -147,7 +141,9 @@ def slipped(step, cut, crank):
         if hasattr(cut, "corners"):
             fillet = _fillet(crank, x, way)
             if abs(cut.corners[corner] - max(fillet - cut.stock, 0.0)) > SLIP:
-                found.append(f"{label}: the corner of {cut.corners[corner]:g} mm does not suit the fillet")
+                found.append(
+                    f"{label}: the corner of {cut.corners[corner]:g} mm does not suit the fillet"
+                )
     return found
 
 
@@ -170,9 +166,9 @@ def _fillet(crank, x, way):
     """Fillet of the crank at a web face near the end of a cut."""
     for piece in crank.pieces:
         for flare in piece.flares:
-            if abs(flare.wall - x) <= 5.0 and (flare.wall - x) * way > -0.5:
-                if (piece.x0 + piece.x1) / 2 * way < flare.wall * way:
-                    return flare.corner
+            beyond, middle = (flare.wall - x) * way, (piece.x0 + piece.x1) / 2
+            if -0.5 < beyond <= 5.0 and middle * way < flare.wall * way:
+                return flare.corner
     return 0.0
 
 
@@ -182,7 +178,7 @@ def compared(work, crank):
         {edge for one in (work, crank) for piece in one.pieces for edge in (piece.x0, piece.x1)}
     )
     sums = [_Tally(), _Tally()]
-    for x0, x1 in zip(edges[:-1], edges[1:], strict=True):
+    for x0, x1 in pairwise(edges):
         if x1 - x0 < 1e-9:
             continue
         here, there = (_piece(one, (x0 + x1) / 2) for one in (work, crank))
@@ -236,9 +232,7 @@ def _beyond(x0, x1, one, other):
         places = [
             (
                 x0 + (x1 - x0) * (1 - cos(pi * (number + 0.5) / SAMPLES)) / 2,
-                (x1 - x0)
-                * (cos(pi * number / SAMPLES) - cos(pi * (number + 1) / SAMPLES))
-                / 2,
+                (x1 - x0) * (cos(pi * number / SAMPLES) - cos(pi * (number + 1) / SAMPLES)) / 2,
             )
             for number in range(SAMPLES)
         ]
@@ -266,6 +260,3 @@ def _slope(x, *pieces):
     flare = flares[-1]
     into = flare.corner - min(abs(x - flare.wall), flare.corner)
     return max(sqrt(flare.corner**2 - into**2) / flare.corner, 1e-3)
-
-
-__all__ = ["Difference", "Placed", "Replayed", "compared", "polygon", "replay"]

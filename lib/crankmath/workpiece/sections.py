@@ -10,7 +10,7 @@ from math import acos, atan2, cos, hypot, pi, sin, sqrt
 
 SAME = 1e-9  # mm: a cut that takes off less takes nothing
 TURN = 2 * pi
-FOUR = (  # Gauss points of an arc up to a quarter turn: its sums are true to 1e-13
+EIGHT = (  # Gauss points of an arc up to a quarter turn: its sums are true to 1e-13
     (-0.9602898564975363, 0.10122853629037626),
     (-0.7966664774136267, 0.22238103445337448),
     (-0.525532409916329, 0.31370664587788727),
@@ -63,9 +63,34 @@ class Section:
         return not self.sides and not self.arcs
 
     @cached_property
-    def moments(self):
-        """Area, first moments of y and z, second moments y y, z z, y z about the bar's axis, by Green's theorem."""
-        sums = [0.0] * 6
+    def firsts(self):
+        """Area and first moments of y and z about the bar's axis, by Green's theorem in closed form."""
+        area = first_y = first_z = 0.0
+        for y, z, v, w in self.sides:
+            area += (y * w - z * v) / 2
+            first_y += (w - z) * (y * y + y * v + v * v) / 6
+            first_z -= (v - y) * (z * z + z * w + w * w) / 6
+        for y, z, radius, begin, end in self.arcs:
+            c1, s1, c2, s2, span = cos(begin), sin(begin), cos(end), sin(end), end - begin
+            out, up, mixed = s2 - s1, c1 - c2, (s2 * c2 - s1 * c1) / 2
+            area += radius * (radius * span + y * out + z * up) / 2
+            cubes = out - (s2**3 - s1**3) / 3, up - (c1**3 - c2**3) / 3
+            first_y += (
+                radius
+                * (y * y * out + 2 * y * radius * (span / 2 + mixed) + radius**2 * cubes[0])
+                / 2
+            )
+            first_z += (
+                radius
+                * (z * z * up + 2 * z * radius * (span / 2 - mixed) + radius**2 * cubes[1])
+                / 2
+            )
+        return area, first_y, first_z
+
+    @cached_property
+    def seconds(self):
+        """Second moments y y, z z and y z about the bar's axis, by Green's theorem."""
+        sums = [0.0] * 3
         for y, z, to_y, to_z in self.sides:
             half_y, half_z = (to_y - y) / 2, (to_z - z) / 2
             for place, weight in TWO:
@@ -75,7 +100,7 @@ class Section:
             parts = int((end - begin) / (pi / 2) - 1e-9) + 1
             half = (end - begin) / parts / 2
             for part in range(parts):
-                for place, weight in FOUR:
+                for place, weight in EIGHT:
                     turn = begin + half * (2 * part + 1 + place)
                     out_y, out_z = radius * cos(turn), radius * sin(turn)
                     _add(sums, y + out_y, z + out_z, -weight * half * out_z, weight * half * out_y)
@@ -84,18 +109,18 @@ class Section:
     @property
     def area(self):
         """Area [mm2]."""
-        return self.moments[0]
+        return self.firsts[0]
 
     @property
     def centroid(self):
         """Its middle (y, z)."""
-        area, first_y, first_z = self.moments[:3]
+        area, first_y, first_z = self.firsts
         return first_y / area, first_z / area
 
     @property
     def second_moments(self):
         """Integrals of y y, z z and y z over the area, about its own centroid [mm4]."""
-        area, first_y, first_z, yy, zz, yz = self.moments
+        (area, first_y, first_z), (yy, zz, yz) = self.firsts, self.seconds
         return yy - first_y**2 / area, zz - first_z**2 / area, yz - first_y * first_z / area
 
     def support(self, normal):
@@ -106,9 +131,7 @@ class Section:
         for y, z, radius, begin, end in self.arcs:
             for at in (begin, end, turn):
                 if at != turn or _within(turn, begin, end):
-                    places.append(
-                        ny * (y + radius * cos(at)) + nz * (z + radius * sin(at))
-                    )
+                    places.append(ny * (y + radius * cos(at)) + nz * (z + radius * sin(at)))
         return max(places)
 
     def reach(self, axis):
@@ -133,7 +156,9 @@ class Section:
 
     def share(self, axis, radius):
         """Share of a turn that a circle about an axis runs in metal."""
-        return sum(end - begin for begin, end in _around(axis, radius, self.lines, self.discs)) / TURN
+        return (
+            sum(end - begin for begin, end in _around(axis, radius, self.lines, self.discs)) / TURN
+        )
 
     def chord(self, point, direction):
         """Length in metal of a straight line through a point."""
@@ -247,13 +272,10 @@ def polygon(corners):
 
 
 def _add(sums, y, z, dy, dz):
-    """One piece of boundary (dy, dz) at a place, into the six sums of Green's theorem."""
-    sums[0] += (y * dz - z * dy) / 2
-    sums[1] += y * y * dz / 2
-    sums[2] -= z * z * dy / 2
-    sums[3] += y**3 * dz / 3
-    sums[4] -= z**3 * dy / 3
-    sums[5] += y * y * z * dz / 2
+    """One piece of boundary (dy, dz) at a place, into the three sums of Green's theorem."""
+    sums[0] += y**3 * dz / 3
+    sums[1] -= z**3 * dy / 3
+    sums[2] += y * y * z * dz / 2
 
 
 def _within(turn, begin, end):
@@ -293,9 +315,7 @@ def _around(axis, radius, lines, discs):
             if radius > other + SAME:
                 return []
             continue
-        limits.append(
-            (atan2(b - z, a - y), (other**2 - off**2 - radius**2) / (2 * radius * off))
-        )
+        limits.append((atan2(b - z, a - y), (other**2 - off**2 - radius**2) / (2 * radius * off)))
     limits = [one for one in limits if one[1] < 1 - 1e-14]
     if not limits:
         return [(0.0, TURN)]

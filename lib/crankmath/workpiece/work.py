@@ -6,7 +6,8 @@ right-handed. Plain numbers, mm.
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import acos, cos, hypot, sin, sqrt
+from itertools import pairwise
+from math import acos, cos, pi, sin, sqrt
 from typing import NamedTuple
 
 from .sections import Section, disc
@@ -56,28 +57,31 @@ class Piece:
         """Exact section at a place along the axis; the piece's own is the widest of them."""
         section = self.section
         for flare in self.flares:
-            section = section and section.inside_disc(flare[:2], flare.at(x))
+            if section is not None:
+                section = section.inside_disc(flare[:2], flare.at(x))
         return section
 
     @cached_property
     def moments(self):
         """Volume, and volume times x, y, z [mm3, mm4]."""
         if not self.flares:
-            area, first_y, first_z = self.section.moments[:3]
+            area, first_y, first_z = self.section.firsts
             middle = (self.x0 + self.x1) / 2
             return tuple(self.length * one for one in (area, area * middle, first_y, first_z))
         flare, sums = self.flares[-1], [0.0] * 4
-        ends = [
-            acos(1 - min(abs(x - flare.wall) / flare.corner, 1.0)) for x in (self.x0, self.x1)
-        ]
+        round_ = len(self.flares) == len(self.section.discs) == 1 and not self.section.lines
+        round_ = round_ and self.section.discs[0][:2] == flare[:2]
+        ends = [acos(1 - min(abs(x - flare.wall) / flare.corner, 1.0)) for x in (self.x0, self.x1)]
         way = 1 if self.x0 + self.x1 > 2 * flare.wall else -1
         for share, weight in EIGHT:
             turn = ends[0] + share * (ends[1] - ends[0])
             x = flare.wall + way * flare.corner * (1 - cos(turn))
             width = weight * abs(ends[1] - ends[0]) * flare.corner * sin(turn)
-            section = self.at(x)
-            if section is not None:
-                area, first_y, first_z = section.moments[:3]
+            section = None if round_ else self.at(x)
+            if round_ or section is not None:
+                area = pi * flare.at(x) ** 2
+                firsts = (area, area * flare.y, area * flare.z) if round_ else section.firsts
+                area, first_y, first_z = firsts
                 for number, value in enumerate((area, area * x, first_y, first_z)):
                     sums[number] += width * value
         return tuple(sums)
@@ -149,7 +153,7 @@ class Work:
         for piece in self.pieces:
             inner = [edge for edge in edges if piece.x0 + THIN < edge < piece.x1 - THIN]
             ends = [piece.x0, *inner, piece.x1]
-            for low, high in zip(ends[:-1], ends[1:], strict=True):
+            for low, high in pairwise(ends):
                 part = piece.between(low, high)
                 if x0 - THIN < low and high < x1 + THIN:
                     part = change(part)
@@ -182,9 +186,7 @@ class Work:
 
     def whole_ring(self, axis, x0, x1):
         """Radius below which a tool between two places cuts without a break."""
-        return min(
-            (piece.section.whole_ring(axis) for piece in self.between(x0, x1)), default=0.0
-        )
+        return min((piece.section.whole_ring(axis) for piece in self.between(x0, x1)), default=0.0)
 
     def share(self, axis, radius, x):
         """Share of a turn that a tool at a radius and a place is in metal."""
@@ -250,12 +252,11 @@ def bar_section(shape, sizes, turn=0.0):
     return Section(
         (),
         tuple(
-            (cos(turn + quarter * 1.5707963267948966), sin(turn + quarter * 1.5707963267948966), side / 2)
+            (
+                cos(turn + quarter * 1.5707963267948966),
+                sin(turn + quarter * 1.5707963267948966),
+                side / 2,
+            )
             for quarter, side in enumerate((wide, high, wide, high))
         ),
     )
-
-
-def far(point, other):
-    """Distance of two places."""
-    return hypot(point[0] - other[0], point[1] - other[1])
