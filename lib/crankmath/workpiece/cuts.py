@@ -92,13 +92,17 @@ class Plane:
 
 @dataclass(frozen=True)
 class Outline:
-    """The outline of a web from ``x0`` to ``x1``: what is inside the convex polygon stays."""
+    """The outline of a web from ``x0`` to ``x1``: what is inside the convex polygon stays.
+
+    ``walls`` is how far it runs past the web's two faces, where stock still stands on them.
+    """
 
     x0: float
     x1: float
     points: tuple
     stock: float = 0.0
     place: str = ""
+    walls: tuple = (0.0, 0.0)
 
     def applied(self, work):
         """The work after the cut."""
@@ -115,6 +119,7 @@ class Outline:
             "points": [list(point) for point in self.points],
             "stock": self.stock,
             "place": self.place,
+            "walls": list(self.walls),
         }
 
 
@@ -163,7 +168,8 @@ def read_cut(data):
     if kind == "plane":
         return Plane(*data["x"], tuple(data["normal"]), data["offset"], **more)
     if kind == "outline":
-        return Outline(*data["x"], tuple(map(tuple, data["points"])), **more)
+        walls = tuple(data.get("walls", (0.0, 0.0)))
+        return Outline(*data["x"], tuple(map(tuple, data["points"])), **more, walls=walls)
     if kind == "end":
         return End(data["x"], data["keep"], **more)
     raise ValueError(f"kind of a cut must be turn, plane, outline or end, not {kind!r}")

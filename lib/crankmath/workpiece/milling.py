@@ -82,7 +82,8 @@ def _slot(placed, cut, radius, stock, drill):
     floor = section.chord((ny * cut.offset, nz * cut.offset), (-nz, ny))
     width, begin = cut.x1 - cut.x0, cut.x0 - placed.faced[0]
     side = round(degrees(atan2(nz, ny)), 3) % 360
-    numbers = (cut.place, side, depth, begin, width, floor)
+    sizes = (depth, begin, width, floor)
+    numbers = (cut.place, side, *(round(size, 4) for size in sizes))
     if drill is None or drill > width or floor <= 0:
         return Slot(*numbers)
     chain = chain_of_holes(*(Quantity(size, "mm") for size in (width, floor, drill)), LIGAMENT)
@@ -90,9 +91,9 @@ def _slot(placed, cut, radius, stock, drill):
         *numbers,
         chain.holes,
         drill,
-        chain.pitch.m_as("mm"),
-        begin + (drill / 2 if chain.holes > 1 else width / 2),
-        depth - drill / 2,
+        round(chain.pitch.m_as("mm"), 4),
+        round(begin + (drill / 2 if chain.holes > 1 else width / 2), 4),
+        round(depth - drill / 2, 4),
         stock,
     )
 
@@ -109,11 +110,9 @@ def outlines(placed, work, beyond):
             tuple(placed.fine(part) for part in corner) for corner in placed.web_corners(index)
         )
         before, after = (_wall(placed, index, beyond, way, x0, x1) for way in (-1, 1))
-        cuts.append(
-            Outline(
-                placed.fine(x0 - before), placed.fine(x1 + after), points, 0.0, f"web {index + 1}"
-            )
-        )
+        begin, end = placed.fine(x0 - before), placed.fine(x1 + after)
+        name = f"web {index + 1}"
+        cuts.append(Outline(begin, end, points, 0.0, name, (before, after)))
     return tuple(cuts)
 
 

@@ -125,13 +125,13 @@ class _Order:
             )
             self._turn(f"finish_pin_{index + 1}", "finish_pin", [("pin", index)], pack=pack)
             if index in packed:
-                self.fitted = tuple(sorted((*self.fitted, index)))
                 self._plain(
                     "spacer",
                     key=f"spacer_{index + 1}",
                     place=f"pin {index + 1}",
                     half=shown(self.job["allowed_runout"] / 2, "fine", self.units, 2),
                 )
+                self.fitted = tuple(sorted((*self.fitted, index)))
         self._turn(
             "finish_mains", "finish_mains", mains, packed="spacers in, " if self.fitted else ""
         )
@@ -324,8 +324,12 @@ class _Order:
         )
         self._plain(
             "rest",
+            on="centers",
             marks=f"{marks} from the datum",
             left=self._fine(self.finish),
+        )
+        self.steps[-1] = replace(
+            self.steps[-1], axis=tuple(map(self.placed.fine, self.placed.main))
         )
 
     def _packed(self):
@@ -354,7 +358,7 @@ class _Order:
         """A step between centers: the cuts of some places on one axis."""
         kind, index = places[0]
         axis = tuple(self.placed.fine(part) for part in self.placed.axis(kind, index))
-        works, cuts, speeds, passes, trouble = [self.work], [], [], 0, []
+        works, cuts, speeds, passes, trouble = [self.work], [], [], {}, []
         wanted = list(milling.rounded_ends(self.placed, kind, index)) if rough else []
         wanted += [self._cut(one, axis, rough) for one in places]
         for cut in wanted:
@@ -367,7 +371,7 @@ class _Order:
                 rows, count, trouble = (), 0, [said_of(error)]
             cuts.append(cut)
             speeds += rows
-            passes += count
+            passes[cut.place] = passes.get(cut.place, 0) + count
             works.append(after)
             self.work = after
         if not cuts:

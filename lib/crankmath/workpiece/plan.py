@@ -16,7 +16,8 @@ from .work import Piece, Work
 class Step:
     """A step: a named group of cuts, how the work is held, and all that is needed to do it.
 
-    ``on`` is "centers", "mill" or "bench", ``axis`` the centers (y, z) it turns on. ``numbers`` are rows of label and text.
+    ``on`` is "centers", "mill" or "bench", ``axis`` the centers (y, z) it turns on. ``numbers`` are rows of label and text,
+    ``passes`` counts them by place.
     ``fitted`` names the throws whose spacers stand in their gaps, ``trouble`` what cannot be done as the job stands.
     """
 
@@ -30,7 +31,7 @@ class Step:
     speeds: tuple = ()
     feed: float | None = None
     depth: float | None = None
-    passes: int | None = None
+    passes: dict | None = None
     do: str = ""
     limits: tuple = ()
     check: str = ""
@@ -173,6 +174,18 @@ class Plan:
             if hasattr(cut, "radius"):
                 needed = work.reach_needed(cut.axis, cut.radius, cut.x0, cut.x1)
                 found[cut.place] = max(needed, found.get(cut.place, 0.0))
+            work = cut.applied(work)
+        return found
+
+    def contacts(self, step):
+        """First contact of each turning cut of a step: radius, place along the axis, and the share of a turn in metal
+        once the first pass is half its depth in, by the cut's place."""
+        work, found, one = self.at(step), {}, self.steps[self.number(step)]
+        for cut in one.cuts:
+            if hasattr(cut, "radius"):
+                radius, x = work.first_contact(cut.axis, cut.x0, cut.x1)
+                inner = max(radius - one.depth / 2, cut.radius)
+                found.setdefault(cut.place, (radius, x, work.share(cut.axis, inner, x)))
             work = cut.applied(work)
         return found
 

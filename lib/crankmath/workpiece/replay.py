@@ -6,6 +6,7 @@ from math import cos, hypot, pi, radians, sqrt
 
 from .cuts import read_cut
 from .holding import Driven, room
+from .sections import disc
 from .work import Piece, Work, bar_section
 
 SLIP = 0.02  # mm that a cut may miss the stock it is said to leave: rounding of printed sizes
@@ -67,6 +68,8 @@ def replay(data, crank):
     work = Work((Piece(0.0, bar["length"], section),))
     for step in data["steps"]:
         cuts = [read_cut(one) for one in step["cuts"]]
+        slips += misprinted(step, cuts, data, section)
+        slips += fast(step, cuts, work)
         if step["held"]["on"] == "centers" and cuts:
             collisions += struck(work, step, cuts, data["lathe"])
         for cut in cuts:
@@ -115,46 +118,89 @@ def broken(step, work):
     return [f"{step['name']}: cuts the work through"] if gaps or not work.pieces else []
 
 
-def slipped(step, cut, crank):
-    """How a roughing cut differs from the stock that it is said to leave over the crank, in words."""
-    if not cut.stock:
-        return []
-    label, found = f"{step['name']}, {cut.place}", []
-    pieces = crank.between(cut.x0, cut.x1)
-    inner = [piece for piece in pieces if not piece.flares] or pieces
-    if hasattr(cut, "radius"):
-        gap = cut.radius - max(piece.section.reach(cut.axis) for piece in inner)
-    elif hasattr(cut, "normal"):
-        size = hypot(*cut.normal)
-        normal = cut.normal[0] / size, cut.normal[1] / size
-        gap = cut.offset / size - max(piece.section.support(normal) for piece in inner)
-    else:
-        gap = cut.stock
-    if abs(gap - cut.stock) > SLIP:
-        found.append(f"{label}: leaves {gap:.3f} mm on the round, not {cut.stock:g}")
-    for x, way, corner in ((cut.x0, -1, 0), (cut.x1, 1, 1)):
-        wall = _wall(crank, cut, x, way)
-        if wall is None:
-            continue
-        if abs(wall - cut.stock) > SLIP:
-            found.append(f"{label}: leaves {wall:.3f} mm on a web face, not {cut.stock:g}")
-        if hasattr(cut, "corners"):
-            fillet = _fillet(crank, x, way)
-            if abs(cut.corners[corner] - max(fillet - cut.stock, 0.0)) > SLIP:
-                found.append(
-                    f"{label}: the corner of {cut.corners[corner]:g} mm does not suit the fillet"
-                )
+def misprinted(step, cuts, data, section):
+    """Numbers of a step's tables that differ from its cuts, and faces that are not where the sheet says, in words."""
+    found, faced = [], data["crank"]["faced"]
+    for cut in cuts:
+        if hasattr(cut, "keep") and step["key"] == "face":
+            wanted = faced[0] if cut.keep == "right" else faced[1]
+            if abs(cut.x - wanted) > 1e-6:
+                found.append(f"{step['name']}: {cut.place} at {cut.x:g} mm, not {wanted:g}")
+    for slot, cut in zip(step["slots"], cuts if step["slots"] else (), strict=True):
+        depth = section.support(cut.normal) - cut.offset
+        begin, width, drill = cut.x0 - faced[0], cut.x1 - cut.x0, slot["drill"]
+        wanted = {"depth": depth, "begin": begin, "width": width}
+        if drill:
+            several = slot["holes"] > 1
+            wanted["drill_line"] = depth - drill / 2
+            wanted["first_hole"] = begin + (drill / 2 if several else width / 2)
+            wanted["pitch"] = (width - drill) / (slot["holes"] - 1) if several else 0.0
+        for key, value in wanted.items():
+            if abs(slot[key] - value) > SLIP:
+                found.append(f"{step['name']}, {cut.place}: {key} {slot[key]:g}, not {value:.3f}")
     return found
 
 
-def _wall(crank, cut, x, way):
-    """Distance along the axis from the end of a cut to the web face beyond it, None where the end of the crank lies there."""
+def fast(step, cuts, work):
+    """Rows of a step's shift table that are faster than the tables, or begin below the swing of the work, in words."""
+    found = []
+    for row in step["speeds"]:
+        speed = pi * row["diameter"] * row["rpm"] / 1000
+        if abs(speed - row["surface_speed_m_min"]) > 0.05 or speed > row["table_m_min"] + 1e-9:
+            found.append(f"{step['name']}: {speed:.1f} m/min at {row['place']}")
+    for cut in cuts if step["speeds"] else ():
+        rows = [row["diameter"] for row in step["speeds"] if row["place"] == cut.place]
+        if rows and max(rows) < 2 * work.swing(cut.axis, cut.x0, cut.x1) - 1e-6:
+            found.append(f"{step['name']}: {cut.place} swings wider than its shift table begins")
+        work = cut.applied(work)
+    return found
+
+
+def slipped(step, cut, crank):
+    """How a cut differs from the stock that it is said to leave over the crank, in words."""
+    label, found = f"{step['name']}, {cut.place}", []
+    if hasattr(cut, "walls"):
+        wanted = zip((cut.x0, cut.x1), (-1, 1), cut.walls, strict=True)
+        for x, way, wall in wanted:
+            gap = min(
+                abs((piece.x0 if way < 0 else piece.x1) + way * wall - x)
+                for piece in crank.pieces
+                if _web(piece)
+            )
+            if gap > SLIP:
+                found.append(f"{label}: ends {gap:.3f} mm off its place at x {x:g}")
+    if not cut.stock:
+        return found
+    rounds = [_round(piece) for piece in crank.between(cut.x0, cut.x1)]
+    if hasattr(cut, "radius"):
+        gap = cut.radius - max(one.reach(cut.axis) for one in rounds)
+    else:
+        gap = cut.offset - max(one.support(cut.normal) for one in rounds)
+    if abs(gap - cut.stock) > SLIP:
+        found.append(f"{label}: leaves {gap:.3f} mm on the round, not {cut.stock:g}")
+    for x, way, corner in ((cut.x0, -1, 0), (cut.x1, 1, 1)):
+        wall = _wall(crank, x, way)
+        if wall is not None and abs(wall - cut.stock) > SLIP:
+            found.append(f"{label}: leaves {wall:.3f} mm on a web face, not {cut.stock:g}")
+        if wall is not None and hasattr(cut, "corners"):
+            wanted = max(_fillet(crank, x, way) - cut.stock, 0.0)
+            if abs(cut.corners[corner] - wanted) > SLIP:
+                found.append(f"{label}: a corner of {cut.corners[corner]:g} mm, not {wanted:g}")
+    return found
+
+
+def _round(piece):
+    """Section of a main or pin without its fillets."""
+    return disc(piece.flares[-1][:2], piece.flares[-1].radius) if piece.flares else piece.section
+
+
+def _wall(crank, x, way):
+    """Distance along the axis from the end of a cut to the web face beyond it; None at an end of the crank."""
+    if abs((crank.x0 if way < 0 else crank.x1) - x) < SLIP:
+        return None
     faces = [piece.x1 if way < 0 else piece.x0 for piece in crank.pieces if _web(piece)]
-    beyond = [(face - x) * way for face in faces if (face - x) * way > -1.0]
-    ends = crank.x0 if way < 0 else crank.x1
-    if abs(ends - x) < 1e-3 or not beyond:
-        return None if abs(ends - x) < 1e-3 else (ends - x) * way
-    return min(beyond)
+    beyond = [(face - x) * way for face in (*faces, crank.x0, crank.x1)]
+    return min(one for one in beyond if one > -1.0)
 
 
 def _web(piece):
