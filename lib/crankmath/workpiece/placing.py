@@ -136,7 +136,8 @@ class Placed:
             if right:
                 flare = Flare(*axis, radius, fillet, x1)
                 pieces.append(Piece(x1 - right, x1, disc(axis, radius + fillet), (flare,)))
-        return Work(tuple(piece for piece in pieces if piece.length > 1e-9))
+        webs = tuple((x0, x1) for kind, _, x0, x1 in self.segments if kind == "web")
+        return Work(tuple(piece for piece in pieces if piece.length > 1e-9), webs)
 
 
 def _rounded(size, step):

@@ -11,6 +11,7 @@ from .work import Piece, Work, bar_section
 
 SLIP = 0.02  # mm that a cut may miss the stock it is said to leave: rounding of printed sizes
 SAMPLES = 8  # along a fillet
+DEEP = 0.01  # mm: deeper is not the crank
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,7 @@ class Replayed:
             not self.collisions
             and not self.slips
             and all(
-                one.volume < 1e-3 * self.volume and one.depth <= 0.01
+                one.volume < 1e-3 * self.volume and one.depth <= DEEP
                 for one in (self.remaining, self.missing)
             )
         )
@@ -160,13 +161,8 @@ def slipped(step, cut, crank):
     """How a cut differs from the stock that it is said to leave over the crank, in words."""
     label, found = f"{step['name']}, {cut.place}", []
     if hasattr(cut, "walls"):
-        wanted = zip((cut.x0, cut.x1), (-1, 1), cut.walls, strict=True)
-        for x, way, wall in wanted:
-            gap = min(
-                abs((piece.x0 if way < 0 else piece.x1) + way * wall - x)
-                for piece in crank.pieces
-                if _web(piece)
-            )
+        for number, (x, way) in enumerate(((cut.x0, -1), (cut.x1, 1))):
+            gap = min(abs(web[number] + way * cut.walls[number] - x) for web in crank.webs)
             if gap > SLIP:
                 found.append(f"{label}: ends {gap:.3f} mm off its place at x {x:g}")
     if not cut.stock:
@@ -182,8 +178,8 @@ def slipped(step, cut, crank):
         wall = _wall(crank, x, way)
         if wall is not None and abs(wall - cut.stock) > SLIP:
             found.append(f"{label}: leaves {wall:.3f} mm on a web face, not {cut.stock:g}")
-        if wall is not None and hasattr(cut, "corners"):
-            wanted = max(_fillet(crank, x, way) - cut.stock, 0.0)
+        if hasattr(cut, "corners"):
+            wanted = 0.0 if wall is None else max(_fillet(crank, x, way) - cut.stock, 0.0)
             if abs(cut.corners[corner] - wanted) > SLIP:
                 found.append(f"{label}: a corner of {cut.corners[corner]:g} mm, not {wanted:g}")
     return found
@@ -198,14 +194,9 @@ def _wall(crank, x, way):
     """Distance along the axis from the end of a cut to the web face beyond it; None at an end of the crank."""
     if abs((crank.x0 if way < 0 else crank.x1) - x) < SLIP:
         return None
-    faces = [piece.x1 if way < 0 else piece.x0 for piece in crank.pieces if _web(piece)]
+    faces = [web[1] if way < 0 else web[0] for web in crank.webs]
     beyond = [(face - x) * way for face in (*faces, crank.x0, crank.x1)]
     return min(one for one in beyond if one > -1.0)
-
-
-def _web(piece):
-    """Whether a piece of the finished crank is a web: no round of its own."""
-    return len(piece.section.discs) != 1 or bool(piece.section.lines)
 
 
 def _fillet(crank, x, way):
@@ -228,8 +219,10 @@ def compared(work, crank):
         if x1 - x0 < 1e-9:
             continue
         here, there = (_piece(one, (x0 + x1) / 2) for one in (work, crank))
-        for tally, (one, other) in zip(sums, ((here, there), (there, here)), strict=True):
-            tally.add(x0, x1, one, other)
+        bent = (here and here.flares) or (there and there.flares)
+        for x, width in _samples(x0, x1, SAMPLES if bent else 1):
+            for tally, one, other in zip(sums, (here, there), (there, here), strict=True):
+                tally.add(x, width, one, other)
     return tuple(tally.difference() for tally in sums)
 
 
@@ -237,65 +230,51 @@ def _piece(work, x):
     return next((piece for piece in work.pieces if piece.x0 <= x <= piece.x1), None)
 
 
+def _samples(x0, x1, count):
+    """Places between two ends and the widths that they stand for, dense toward the ends."""
+    edges = [x0 + (x1 - x0) * (1 - cos(pi * number / count)) / 2 for number in range(count + 1)]
+    return [((low + high) / 2, high - low) for low, high in pairwise(edges)]
+
+
 class _Tally:
-    """Sums what one work has beyond another, slab by slab."""
+    """Sums what one work has beyond another, slab by slab; what is deep in its section is no deeper than it is long."""
 
     def __init__(self):
-        self.volume, self.deepest, self.run = 0.0, (0.0, 0.0), None
+        self.volume, self.deepest, self.run = 0.0, (0.0, 0.0), (0.0, 0.0, 0.0)
 
-    def add(self, x0, x1, one, other):
-        """A slab between two places; a run of slabs is no deeper than it is long."""
-        volume, depth, place = _beyond(x0, x1, one, other)
-        self.volume += volume
-        if depth <= 1e-6:
+    def add(self, x, width, one, other):
+        """A slab so wide at a place."""
+        area, depth = _beyond(x, one, other)
+        self.volume += area * width
+        if depth <= DEEP:
             self._close()
+            self.deepest = max(self.deepest, (depth, x))
             return
-        if depth > 0.01 or self.run:
-            length, most, at = self.run or (0.0, 0.0, place)
-            self.run = length + x1 - x0, max(most, depth), at if most >= depth else place
-        else:
-            self.deepest = max(self.deepest, (depth, place))
-            self._close()
+        length, most, at = self.run
+        self.run = length + width, max(most, depth), at if most >= depth else x
 
     def _close(self):
-        if self.run:
-            length, most, place = self.run
-            self.deepest = max(self.deepest, (min(length, most), place))
-        self.run = None
+        length, most, place = self.run
+        self.deepest = max(self.deepest, (min(length, most), place))
+        self.run = 0.0, 0.0, 0.0
 
     def difference(self):
+        """All of it."""
         self._close()
         return Difference(self.volume, *self.deepest)
 
 
-def _beyond(x0, x1, one, other):
-    """Volume and depth of what a piece has beyond another between two places, and where it is deepest."""
-    if one is None:
-        return 0.0, 0.0, x0
-    if not one.flares and not (other and other.flares):
-        places = [((x0 + x1) / 2, x1 - x0)]
-    else:
-        places = [
-            (
-                x0 + (x1 - x0) * (1 - cos(pi * (number + 0.5) / SAMPLES)) / 2,
-                (x1 - x0) * (cos(pi * number / SAMPLES) - cos(pi * (number + 1) / SAMPLES)) / 2,
-            )
-            for number in range(SAMPLES)
-        ]
-    volume, deepest = 0.0, (0.0, x0)
-    for x, width in places:
-        section, beside = one.at(x), other and other.at(x)
-        if section is None:
-            continue
-        if beside is None:
-            volume += section.area * width
-            deepest = max(deepest, (1e9, x))
-            continue
-        common = section.inside(beside)
-        volume += max(section.area - (common.area if common else 0.0), 0.0) * width
-        depth = max((beside.away(point) for point in section.rim()), default=0.0)
-        deepest = max(deepest, (depth * _slope(x, one, other), x))
-    return volume, *deepest
+def _beyond(x, one, other):
+    """Area and depth of what a piece has beyond another at a place."""
+    section, beside = one and one.at(x), other and other.at(x)
+    if section is None:
+        return 0.0, 0.0
+    if beside is None:
+        return section.area, 1e9
+    common = section.inside(beside)
+    area = max(section.area - (common.area if common else 0.0), 0.0)
+    depth = max((beside.away(point) for point in section.rim()), default=0.0)
+    return area, depth * _slope(x, one, other)
 
 
 def _slope(x, *pieces):

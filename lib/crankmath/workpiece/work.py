@@ -116,9 +116,10 @@ class Piece:
 
 @dataclass(frozen=True)
 class Work:
-    """The work: its pieces from left to right."""
+    """The work: its pieces from left to right; ``webs`` of a finished crank are where they begin and end."""
 
     pieces: tuple
+    webs: tuple = ()
 
     @property
     def x0(self):
