@@ -9,11 +9,15 @@ BOLT_ROOM = 2.0  # mm between dog and tool: own choice
 
 @dataclass(frozen=True)
 class Driven:
-    """What drives the work, "dog" or "bolt": its place along the axis [mm] and how far it swings; a bolt needs neither."""
+    """What drives the work, "dog" or "bolt": its place along the axis [mm] and how far it swings; a bolt needs neither.
+
+    ``strikes`` says of a bolt that a dog would have room on the bar, but none over bed or carriage.
+    """
 
     by: str
     x: tuple | None = None
     swing: float = 0.0
+    strikes: bool = False
 
     def as_dict(self):
         return {"by": self.by, "x": self.x and list(self.x), "swing": self.swing}
@@ -35,10 +39,10 @@ class Agreement:
     strip: float
 
 
-def driver(placed, work, cuts, axis, dog):
-    """A dog on the full bar at the headstock end where it has room, a bolt in the end face where not.
+def driver(placed, work, cuts, axis, dog, center_height, carriage):
+    """A dog on the full bar at the headstock end, or a bolt in the end face where a dog has no room.
 
-    ``dog`` holds its width, the wall of its ring and its screw's length [mm].
+    ``dog`` holds its width, the wall of its ring and its screw's length; ``carriage`` is a radius, all mm.
     """
     width, wall, screw = dog
     x = placed.faced[0], placed.faced[0] + width
@@ -50,12 +54,10 @@ def driver(placed, work, cuts, axis, dog):
     off = hypot(*axis)
     near = section.support((-axis[0] / off, -axis[1] / off)) - off if off > 1e-9 else 0.0
     screwed = near if off > 1e-9 else section.reach(axis)
-    return Driven("dog", x, max(section.reach(axis) + wall, screwed + screw))
-
-
-def least_stub(work_width):
-    """Stub [mm] that carries a dog of a width beside the tool."""
-    return work_width + BOLT_ROOM
+    swing = max(section.reach(axis) + wall, screwed + screw)
+    if swing > center_height or (first < x[1] + SLIDE and swing > carriage):
+        return Driven("bolt", strikes=True)
+    return Driven("dog", x, swing)
 
 
 def room(work, axis, cuts, driven, center_height, carriage):

@@ -156,7 +156,7 @@ class _Order:
             steel=self.crank.steel,
             length=self._length(placed.bar["length"]),
             mass=shown(Quantity(self.work.mass(self.density), "kg"), "mass", self.units),
-            trouble=self._too_long(),
+            trouble=tuple(self._unfit()),
         )
         left, right = placed.faced
         cuts = (
@@ -170,11 +170,17 @@ class _Order:
         )
         self._centers()
 
-    def _too_long(self):
+    def _unfit(self):
+        """What the bar cannot give: it is too long for the lathe, or a fillet wider than its web stands out of it."""
+        placed = self.placed
+        for (kind, index), (radius, fillet) in placed.rounds.items():
+            if radius + fillet > placed.bar_section.whole_ring(placed.axis(kind, index)) + 1e-6:
+                name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
+                yield f"the fillet of {name} is wider than its web and stands out of the bar: take a larger bar"
         if self.placed.faced[1] - self.placed.faced[0] <= self.lathe["between_centers"]:
-            return ()
+            return
         most = shown(self.job["between_centers"], "length", self.units)
-        return (f"the bar is longer than the {most} between the lathe's centers",)
+        yield f"the bar is longer than the {most} between the lathe's centers"
 
     def _centers(self):
         tight = min(self.agreed, key=lambda one: one.together)
@@ -378,16 +384,10 @@ class _Order:
             return
         before = works[0]
         dog = [self.known[one].m_as("mm") for one in ("dog_width", "dog_wall", "dog_screw")]
-        driven = driver(self.placed, before, cuts, axis, dog)
+        height, carriage = self.lathe["center_height"], self.lathe["swing_over_carriage"] / 2
+        driven = driver(self.placed, before, cuts, axis, dog, height, carriage)
         tool, short = self._tool(works, cuts)
-        at = room(
-            before,
-            axis,
-            cuts,
-            driven,
-            self.lathe["center_height"],
-            self.lathe["swing_over_carriage"] / 2,
-        )
+        at = room(before, axis, cuts, driven, height, carriage)
         trouble += [*short, *self._struck(at), *self._too_fast(speeds, before, axis)]
         name = "the mains" if kind == "journal" else f"pin {index + 1}"
         depth = self._depth() if rough else self.job["last_cut"].m_as("mm")
@@ -510,6 +510,8 @@ class _Order:
         width = self.known["dog_width"].m_as("mm")
         if driven.by == "dog":
             yield words["dog"].format(x0=self._datum(driven.x[0]), x1=self._datum(driven.x[1]))
+        elif driven.strikes:
+            yield words["strikes"]
         else:
             yield words["bolt"].format(
                 stub=self._length(stub),
