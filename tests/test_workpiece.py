@@ -1,4 +1,6 @@
-"""Plans: hand sums, replay of examples and of random cranks, sabotage, an independent replay by points."""
+"""Plans: hand sums, replay of examples and of random cranks, sabotage, an independent replay by
+points.
+"""
 
 import json
 import os
@@ -43,7 +45,9 @@ def replayed(plan):
 
 
 def random_job(seed):
-    """A crank of one to four throws at any angle, any bar, any variant, sizes in mm or inch, not on any grid."""
+    """A crank of one to four throws at any angle, any bar, any variant, sizes in mm or inch, not on
+    any grid.
+    """
     draw = Random(seed)
     units = draw.choice(("mm", "in"))
 
@@ -109,7 +113,9 @@ def random_job(seed):
 @pytest.mark.parametrize("milled", MILLINGS)
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_examples_replay(name, milled):
-    """Cut by the printed numbers alone each example becomes the crank, nothing struck, in every variant."""
+    """Cut by the printed numbers alone each example becomes the crank, nothing struck, in every
+    variant.
+    """
     plan = planned(name, milled)
     found = replayed(plan)
     assert found.passes, found
@@ -139,7 +145,9 @@ def test_random_cranks_replay(seed):
 
 @pytest.mark.parametrize("seed", range(12))
 def test_by_points_alone(seed):
-    """The JSON cut by points, and the crank by its drawing: a point may differ only within 0.01 mm of the surface."""
+    """The JSON cut by points, and the crank by its drawing: a point may differ only within 0.01 mm
+    of the surface.
+    """
     job, answers = random_job(1000 + seed)
     data = make_plan(job, **answers | {"web_outline": "milled square"}).as_dict()
     random = np.random.default_rng(seed)
@@ -194,8 +202,9 @@ def inside_polygon(yz, corners, more):
 
 
 def by_drawing(crank, place, points, more):
-    """Points inside the crank as drawn, grown by ``more`` all around; angles count counterclockwise from the right-hand end,
-    where x points at the eye: from y to z."""
+    """Points inside the crank as drawn, grown by ``more`` all around; angles count counterclockwise
+    from the right-hand end, where x points at the eye: from y to z.
+    """
     x = points[:, 0] - place["x"]
     yz = points[:, 1:] - place["axis"]
     inside, pieces = np.zeros(len(x), bool), crank.segments()
@@ -262,7 +271,9 @@ def altered(data, step, number, key, place, by):
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_sabotage(name):
-    """Any printed number of any cut off by 0.1 mm makes replay fail; all of pump's, some of the others'."""
+    """Any printed number of any cut off by 0.1 mm makes replay fail; all of pump's, some of the
+    others'.
+    """
     plan = planned(name, slot_method="chain drilled and sawn")
     data, draw = plan.as_dict(), Random(name)
     wrong = [
@@ -284,8 +295,10 @@ def test_sabotage(name):
 
 
 def test_numbers_of_the_pump_by_hand():
-    """Bar Ø60 x 163, both axes 9 mm off its middle; 1.5 faced off and 10 of stub: the crank begins at 11.5. Its gap is
-    70.5 to 92.5, less 1 mm of stock at each wall; the pin's floor lies 10 from its axis at +9, so at -1: 30 - 1 = 29 deep."""
+    """Bar Ø60 x 163, both axes 9 mm off its middle; 1.5 faced off and 10 of stub: the crank begins
+    at 11.5. Its gap is 70.5 to 92.5, less 1 mm of stock at each wall; the pin's floor lies 10 from
+    its axis at +9, so at -1: 30 - 1 = 29 deep.
+    """
     plan = planned()
     assert plan.bar == {"shape": "round", "sizes": [60.0], "length": 163.0, "turn": 0.0}
     (slot,) = plan.steps[plan.number("mill")].slots
@@ -303,7 +316,9 @@ def test_numbers_of_the_pump_by_hand():
 
 
 def test_chain_of_holes_stays_out_of_the_pin():
-    """2 mm left for the saw: floor 11 from the pin's axis, at -2, 28 deep; a 6 mm drill stands 3 outside it: 14 from the axis."""
+    """2 mm left for the saw: floor 11 from the pin's axis, at -2, 28 deep; a 6 mm drill stands 3
+    outside it: 14 from the axis.
+    """
     plan = planned(slot_method="chain drilled and sawn")
     (slot,) = plan.steps[plan.number("mill")].slots
     assert (slot.depth, slot.drill_line, slot.drill_clear) == (28.0, 25.0, 2.0)
@@ -314,7 +329,9 @@ def test_chain_of_holes_stays_out_of_the_pin():
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_places_are_those_of_the_layout(name):
-    """Centers in the frame of the work are the layout's, seen from the right-hand end: up is y, left is z (throw 1 up)."""
+    """Centers in the frame of the work are the layout's, seen from the right-hand end: up is y,
+    left is z (throw 1 up).
+    """
     plan, work = planned(name), Workings(Job.load(name))
     for point in layout.center_layout(work.crank, work.bar, "right").points:
         y, z = point.from_middle_y.m_as("mm"), -point.from_middle_x.m_as("mm")
@@ -325,7 +342,9 @@ def test_places_are_those_of_the_layout(name):
 @pytest.mark.parametrize("milled", MILLINGS)
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_row_is_faster_than_its_table(name, milled):
-    """Surface speeds against the printed tables themselves, roughing first, at the diameter then swinging."""
+    """Surface speeds against the printed tables themselves, roughing first, at the diameter then
+    swinging.
+    """
     plan, job = planned(name, milled), Job.load(name)
     for step in plan.steps:
         for row in step.speeds:
@@ -348,7 +367,9 @@ def test_no_row_is_faster_than_its_table(name, milled):
 
 
 def test_too_fast_a_lathe_is_milled_for():
-    """Slowest step 160 rpm: 18.1 m/min in blows is Ø36, and the pump's bar swings Ø78, so gap and mains are milled square."""
+    """Slowest step 160 rpm: 18.1 m/min in blows is Ø36, and the pump's bar swings Ø78, so gap and
+    mains are milled square.
+    """
     plan = planned("pump", "nothing", {"gear_table": "130 200 400"})
     step = plan.steps[plan.number("mill")]
     assert {cut.place for cut in step.cuts} == {"pin 1", "main 1", "main 2"}
@@ -361,7 +382,9 @@ def test_too_fast_a_lathe_is_milled_for():
 
 
 def test_unbalance_is_that_of_the_work_then():
-    """The sawn bar of pump about the main axis: 7850 kg/m3 x pi 30^2 x 160 mm^3 x 9 mm; less once slots and webs are cut."""
+    """The sawn bar of pump about the main axis: 7850 kg/m3 x pi 30^2 x 160 mm^3 x 9 mm; less once
+    slots and webs are cut.
+    """
     plan = planned("pump", "nothing")
     bar_moment = 7.85e-6 * pi * 900 * 160 * 9
     whole = hypot(*plan.at("rough_pin_1").unbalance(plan.placed.main, plan.density))
@@ -406,7 +429,9 @@ def test_order_of_work():
 
 
 def test_curvature_and_bow_by_hand():
-    """Round bar: of sigma (2 rho^2/R^2 - 1) a round left at c bends by 4 c sigma/(E R^2); over a whole length kappa L^2/8."""
+    """Round bar: of sigma (2 rho^2/R^2 - 1) a round left at c bends by 4 c sigma/(E R^2); over a
+    whole length kappa L^2/8.
+    """
     plan = planned()
     stock = plan.stock
     mean = locked_in_stress._mean(stock)
@@ -422,7 +447,9 @@ def test_curvature_and_bow_by_hand():
 
 
 def test_bow_of_all_pieces_is_more_than_of_the_worst():
-    """Mains lie on one side of the bar's middle and bow the same way: together more than the worst piece alone."""
+    """Mains lie on one side of the bar's middle and bow the same way: together more than the worst
+    piece alone.
+    """
     job = Job.load("pump")
     crank = replace(
         job.crank,
@@ -446,7 +473,9 @@ def test_bow_of_all_pieces_is_more_than_of_the_worst():
 
 
 def test_contacts_and_skin():
-    """Pump, main 2 in the full bar: first met at 39, in metal there on a share of a turn as bar_share has it."""
+    """Pump, main 2 in the full bar: first met at 39, in metal there on a share of a turn as
+    bar_share has it.
+    """
     from crankmath.interrupted_cut import bar_share
 
     plan = planned()

@@ -16,7 +16,9 @@ PLACE = st.floats(-1.5, 1.5)
 
 @st.composite
 def sections(draw):
-    """A disc or turned rectangle of about unit size, cut by up to three discs, lines and polygons; with shapely's twin."""
+    """A disc or turned rectangle of about unit size, cut by up to three discs, lines and polygons;
+    with shapely's twin.
+    """
     if draw(st.booleans()):
         middle, radius = (draw(PLACE), draw(PLACE)), draw(st.floats(0.5, 2))
         section, twin = disc(middle, radius), Point(middle).buffer(radius, quad_segs=FINE)
@@ -105,8 +107,9 @@ def test_a_cut_that_takes_nothing_changes_nothing():
 
 
 def test_metal_of_a_fillet_stays():
-    """Bar Ø60, 40 long, turned to radius 10 with fillets of 4 and 0. The ring left has the section (1 - pi/4) 16, its middle
-    (10 - 3 pi)/(12 - 3 pi) 4 beyond the round (Pappus)."""
+    """Bar Ø60, 40 long, turned to radius 10 with fillets of 4 and 0. The ring left has the section
+    (1 - pi/4) 16, its middle (10 - 3 pi)/(12 - 3 pi) 4 beyond the round (Pappus).
+    """
     work = Turn(10.0, 30.0, (0.0, 0.0), 10.0, (4.0, 0.0)).applied(
         Work((Piece(0.0, 40.0, disc((0.0, 0.0), 30.0)),))
     )

@@ -1,8 +1,10 @@
-"""The four cuts that make a crank of a bar. Each keeps what is inside and takes the rest, between two places along the axis.
+"""The four cuts that make a crank of a bar. Each keeps what is inside and takes the rest, between
+two places along the axis.
 
-As they stand in the sheet's JSON: "turn" keeps what is inside a radius about an axis, with fillets at its ends; "plane" what
-is on the near side of a flat; "outline" what is inside a convex polygon; "end" what is left or right of a cut across.
-``stock`` is what a cut leaves over the finished crank, zero for a cut to size.
+As they stand in the sheet's JSON: "turn" keeps what is inside a radius about an axis, with fillets
+at its ends; "plane" what is on the near side of a flat; "outline" what is inside a convex polygon;
+"end" what is left or right of a cut across. ``stock`` is what a cut leaves over the finished crank,
+zero for a cut to size.
 """
 
 from dataclasses import dataclass
@@ -13,7 +15,9 @@ from .work import Flare, Work
 
 @dataclass(frozen=True)
 class Turn:
-    """Turn to a radius about an axis from ``x0`` to ``x1``; the metal of the fillets ``corners`` (at x0, x1) stays."""
+    """Turn to a radius about an axis from ``x0`` to ``x1``; the metal of the fillets ``corners``
+    (at x0, x1) stays.
+    """
 
     x0: float
     x1: float

@@ -1,4 +1,6 @@
-"""How the work is held between centers: dog, room over bed and carriage, and what the two ends' centers must agree within."""
+"""How the work is held between centers: dog, room over bed and carriage, and what the two ends'
+centers must agree within.
+"""
 
 from dataclasses import dataclass
 from math import hypot, radians, sqrt, tan
@@ -9,7 +11,8 @@ BOLT_ROOM = 2.0  # mm between dog and tool: own choice
 
 @dataclass(frozen=True)
 class Driven:
-    """What drives the work, "dog" or "bolt": its place along the axis [mm] and how far it swings; a bolt needs neither.
+    """What drives the work, "dog" or "bolt": its place along the axis [mm] and how far it swings; a
+    bolt needs neither.
 
     ``strikes`` says of a bolt that a dog would have room on the bar, but none over bed or carriage.
     """
@@ -25,11 +28,13 @@ class Driven:
 
 @dataclass(frozen=True)
 class Agreement:
-    """Limits of the centers of both ends against each other [mm], from the allowed error and the pin's place.
+    """Limits of the centers of both ends against each other [mm], from the allowed error and the
+    pin's place.
 
-    ``together`` bounds the difference of the two ends' errors as a whole, ``each`` the same along the throw and across it;
-    ``across`` bounds the mean error across at the pin where other throws stand at an angle to it, else None;
-    ``strip`` is what an indicator along 100 mm of a straight strip may change when the bar is turned end for end.
+    ``together`` bounds the difference of the two ends' errors as a whole, ``each`` the same along
+    the throw and across it; ``across`` bounds the mean error across at the pin where other throws
+    stand at an angle to it, else None; ``strip`` is what an indicator along 100 mm of a straight
+    strip may change when the bar is turned end for end.
     """
 
     throw: int
@@ -40,9 +45,11 @@ class Agreement:
 
 
 def driver(placed, work, cuts, axis, dog, center_height, carriage):
-    """A dog on the full bar at the headstock end, or a bolt in the end face where a dog has no room.
+    """A dog on the full bar at the headstock end, or a bolt in the end face where a dog has no
+    room.
 
-    ``dog`` holds its width, the wall of its ring and its screw's length; ``carriage`` is a radius, all mm.
+    ``dog`` holds its width, the wall of its ring and its screw's length; ``carriage`` is a radius,
+    all mm.
     """
     width, wall, screw = dog
     x = placed.faced[0], placed.faced[0] + width
@@ -61,7 +68,9 @@ def driver(placed, work, cuts, axis, dog, center_height, carriage):
 
 
 def room(work, axis, cuts, driven, center_height, carriage):
-    """Swing of the work and of what drives it [mm], and room left over bed and carriage; negative where it strikes."""
+    """Swing of the work and of what drives it [mm], and room left over bed and carriage; negative
+    where it strikes.
+    """
     swing = work.swing(axis)
     near = driven.x is not None and min(cut.x0 for cut in cuts) < driven.x[1] + SLIDE
     beside = max(swing, driven.swing) if near else swing

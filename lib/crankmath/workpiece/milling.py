@@ -1,4 +1,6 @@
-"""What is milled, drilled or sawn before the lathe: slots, squares, web outlines, each with the numbers to work it from."""
+"""What is milled, drilled or sawn before the lathe: slots, squares, web outlines, each with the
+numbers to work it from.
+"""
 
 from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, pi, sin, sqrt
@@ -12,12 +14,14 @@ QUARTERS = tuple((cos(turn), sin(turn)) for turn in (pi, 0.0, pi / 2, -pi / 2))
 
 @dataclass(frozen=True)
 class Slot:
-    """A slot or one flat of a square: where, from which side, how deep; the chain of holes along its floor.
+    """A slot or one flat of a square: where, from which side, how deep; the chain of holes along
+    its floor.
 
-    ``side`` [deg] is the direction it comes in from, from y toward z; ``depth`` is from the bar's skin on that side;
-    ``begin`` and ``width`` lie along the bar, the first from the left faced end; ``floor`` is its length through the bar.
-    ``drill_line`` is the depth of the holes' middles from the same skin, and ``drill_clear`` what stays between a hole and the
-    finished pin; all None where no chain is drilled. Lengths mm.
+    ``side`` [deg] is the direction it comes in from, from y toward z; ``depth`` is from the bar's
+    skin on that side; ``begin`` and ``width`` lie along the bar, the first from the left faced end;
+    ``floor`` is its length through the bar. ``drill_line`` is the depth of the holes' middles from
+    the same skin, and ``drill_clear`` what stays between a hole and the finished pin; all None
+    where no chain is drilled. Lengths mm.
     """
 
     place: str
@@ -35,12 +39,16 @@ class Slot:
 
 
 def stock_for(fillet, stock, finish):
-    """Stock [mm] to leave on round and walls so that a square inner corner stays out of a fillet's finishing stock."""
+    """Stock [mm] to leave on round and walls so that a square inner corner stays out of a fillet's
+    finishing stock.
+    """
     return max(stock, finish, fillet - max(fillet - finish, 0.0) / sqrt(2))
 
 
 def block(placed, work, kind, index, shape, stock, finish, drill=None):
-    """Cuts of a slot down to a pin, or of a square about a pin or main, with their numbers; nothing where it has no room."""
+    """Cuts of a slot down to a pin, or of a square about a pin or main, with their numbers; nothing
+    where it has no room.
+    """
     x0, x1 = placed.span(kind, index)
     radius, fillet = placed.rounds[kind, index]
     stock = placed.coarse(stock_for(fillet, stock, finish) + 0.0049)
@@ -99,7 +107,9 @@ def _slot(placed, cut, radius, stock, drill):
 
 
 def outlines(placed, work, beyond):
-    """Cuts of all webs' outlines; each runs so far [mm] beyond its web's faces as its walls still stand there."""
+    """Cuts of all webs' outlines; each runs so far [mm] beyond its web's faces as its walls still
+    stand there.
+    """
     if placed.outline == "left as the bar":
         return ()
     cuts = []
@@ -117,7 +127,9 @@ def outlines(placed, work, beyond):
 
 
 def _wall(placed, throw, beyond, way, x0, x1):
-    """How far a web's outline may run past its face: as the wall is thick, not at all where a fillet hangs over the web."""
+    """How far a web's outline may run past its face: as the wall is thick, not at all where a
+    fillet hangs over the web.
+    """
     kind, index, y0, y1 = next(
         one
         for one in placed.segments
@@ -131,7 +143,9 @@ def _wall(placed, throw, beyond, way, x0, x1):
 
 
 def rounded_ends(placed, kind, index):
-    """Turning cuts that round the ends of the webs about a pin, or those of all throws about the mains."""
+    """Turning cuts that round the ends of the webs about a pin, or those of all throws about the
+    mains.
+    """
     if placed.outline != "rounded":
         return ()
     axis = tuple(placed.fine(part) for part in placed.axis(kind, index))

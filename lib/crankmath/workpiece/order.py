@@ -1,22 +1,22 @@
-"""The order of work: how a job becomes a plan, step by step, each number worked out for the work as it then stands."""
+"""The order of work: how a job becomes a plan, step by step, each number worked out for the work as
+it then stands.
+"""
 
-import tomllib
 from dataclasses import replace
-from functools import cache
-from importlib.resources import files
-from math import hypot
 
 from .. import center_holes
 from ..job_check import said_of, shown
-from ..job_workings import BLADE_SPARE, ERRORS, Workings, size_of_bar
+from ..job_workings import ERRORS, Workings, size_of_bar
 from ..operations import MILLINGS
 from ..rough_out import MILLING_ALLOWANCE
 from ..units import Quantity
 from . import milling, shifts
-from .cuts import End, Turn
-from .holding import BOLT_ROOM, agreement, driver, room
+from .cuts import End
+from .holding import agreement
 from .placing import place
-from .plan import Plan, Step, sawn_bar
+from .plan import Plan, sawn_bar
+from .turning import Turning
+from .words import words
 
 ANSWERS = {  # what a job cannot say yet, and what is taken for it: common practice, no source
     "web_outline": "milled square",  # one of placing.OUTLINES
@@ -32,13 +32,6 @@ SAWN_STOCK = Quantity(
 )  # left around a chain of holes and a saw cut: common practice, no source
 
 
-@cache
-def _words():
-    return tomllib.loads(
-        (files("crankmath") / "data" / "plan_words.toml").read_text(encoding="utf-8")
-    )
-
-
 def make_plan(job, **answers):
     """Plan of a job: its bar and its steps in order, from the saw to the inspected crank.
 
@@ -52,20 +45,17 @@ def make_plan(job, **answers):
     -------
     Plan
 
-    Raises
-    ------
-    ValueError
-        The bar is too small or no size of the list, no stub is left for the pin centers, or an unknown answer.
+    Raises ------ ValueError
+        The bar is too small or no size of the list, no stub is left for the pin centers, or an
+        unknown answer.
 
-    Notes
-    -----
-    Basis: derived; speeds by ``cutting.speed_for`` and the job's gear table. The order is common practice, no source, each
-    reason beside its step.
+    Notes ----- Basis: derived; speeds by ``cutting.speed_for`` and the job's gear table. The order
+    is common practice, no source, each reason beside its step.
     """
     return _Order(job, answers).plan()
 
 
-class _Order:
+class _Order(Turning):
     """Builds the steps, and keeps the work as it stands."""
 
     def __init__(self, job, answers):
@@ -110,9 +100,9 @@ class _Order:
             self._webs()
         pins = list(range(len(self.crank.throws)))[::-1]  # from the tailstock end
         for index in pins:
-            self._turn(f"rough_pin_{index + 1}", "rough_pin", [("pin", index)], rough=True)
+            self.turn(f"rough_pin_{index + 1}", "rough_pin", [("pin", index)], rough=True)
         mains = [("journal", index) for index in range(len(self.crank.journals))][::-1]
-        self._turn("rough_mains", "rough_mains", mains, rough=True)
+        self.turn("rough_mains", "rough_mains", mains, rough=True)
         if not early:
             self._webs()
         self._rest()
@@ -123,7 +113,7 @@ class _Order:
                 if index in packed and index
                 else ""
             )
-            self._turn(f"finish_pin_{index + 1}", "finish_pin", [("pin", index)], pack=pack)
+            self.turn(f"finish_pin_{index + 1}", "finish_pin", [("pin", index)], pack=pack)
             if index in packed:
                 self._plain(
                     "spacer",
@@ -132,7 +122,7 @@ class _Order:
                     half=shown(self.job["allowed_runout"] / 2, "fine", self.units, 2),
                 )
                 self.fitted = tuple(sorted((*self.fitted, index)))
-        self._turn(
+        self.turn(
             "finish_mains", "finish_mains", mains, packed="spacers in, " if self.fitted else ""
         )
         self.fitted = ()
@@ -146,15 +136,13 @@ class _Order:
             self.job["counterweight_radius"].m_as("mm"),
         )
 
-    # steps on bench and mill
-
     def _begin(self):
         placed, job = self.placed, self.job
         self._plain(
             "saw",
             bar=size_of_bar(self.workings.bar, self.units),
             steel=self.crank.steel,
-            length=self._length(placed.bar["length"]),
+            length=self.length(placed.bar["length"]),
             mass=shown(Quantity(self.work.mass(self.density), "kg"), "mass", self.units),
             trouble=tuple(self._unfit()),
         )
@@ -164,14 +152,16 @@ class _Order:
             if left > 0
             else ()
         )
-        self._plain("face", on="mill", cuts=cuts, length=self._length(right - left))
+        self._plain("face", on="mill", cuts=cuts, length=self.length(right - left))
         self.agreed = agreement(
             placed, job["allowed_runout"].m_as("mm"), job["phase_tolerance"].m_as("deg")
         )
         self._centers()
 
     def _unfit(self):
-        """What the bar cannot give: it is too long for the lathe, or a fillet wider than its web stands out of it."""
+        """What the bar cannot give: it is too long for the lathe, or a fillet wider than its web
+        stands out of it.
+        """
         placed = self.placed
         for (kind, index), (radius, fillet) in placed.rounds.items():
             if radius + fillet > placed.bar_section.whole_ring(placed.axis(kind, index)) + 1e-6:
@@ -188,13 +178,13 @@ class _Order:
         allowed, phases = self.job["throw_tolerance"], [one.across for one in self.agreed]
         limits = (
             f"each pin center from its main center within ±{shown(allowed, 'length', self.units)}",
-            f"the errors of both ends differ by at most {self._fine(tight.together)}, "
-            + f"along the throw and across it by at most {self._fine(tight.each)} each",
-            f"over 100 mm of a strip or side the indicator changes by at most {self._fine(strip)}",
+            f"the errors of both ends differ by at most {self.fine(tight.together)}, "
+            + f"along the throw and across it by at most {self.fine(tight.each)} each",
+            f"over 100 mm of a strip or side the indicator changes by at most {self.fine(strip)}",
         )
         if phases[0] is not None:
             limits += (
-                f"off across its throw by at most {self._fine(min(phases))}, the mean of both ends",
+                f"off across its throw by at most {self.fine(min(phases))}, the mean of both ends",
             )
         axes = {"main": self.placed.main} | {
             f"pin {number}": axis for number, axis in enumerate(self.placed.pins, 1)
@@ -203,7 +193,7 @@ class _Order:
             (name, ", ".join(f"{self.placed.fine(part):g}" for part in axis) + " mm (y, z)")
             for name, axis in axes.items()
         )
-        words = _words()["centers"]
+        texts = words()["centers"]
         shape = "angle_round" if self.placed.bar["shape"] == "round" else "angle_flat"
         try:
             one = center_holes.hole_with_room(
@@ -222,13 +212,14 @@ class _Order:
             numbers=numbers,
             trouble=trouble,
             hole=hole,
-            angle=words[shape],
+            angle=texts[shape],
         )
 
     def _shapes(self):
         """What is milled at each place before turning, and whether the webs are outlined before it.
 
-        A place that would swing too wide for the slowest step of the lathe is milled square, whatever the job says.
+        A place that would swing too wide for the slowest step of the lathe is milled square,
+        whatever the job says.
         """
         gap, main = MILLINGS[self.job["milled"]]
         shapes = {("pin", index): gap for index in range(len(self.crank.throws)) if gap}
@@ -285,10 +276,10 @@ class _Order:
         if not cuts:
             return
         what = self.job["milled"] if self.job["milled"] != "nothing" else "squares"
-        words = _words()["mill"]
+        texts = words()["mill"]
         section = self.placed.bar_section
         marks = [
-            self._datum((x0 + x1) / 2)
+            self.datum((x0 + x1) / 2)
             for kind, _, x0, x1 in self.placed.segments
             if kind == "journal" and self.milled.at((x0 + x1) / 2) == section
         ]
@@ -297,9 +288,9 @@ class _Order:
             on="mill",
             cuts=tuple(cuts),
             slots=tuple(slots),
-            do=words["do_chain" if self.chain else "do"],
-            check=words["check"] if marks else "Let the bar rest overnight before it is turned.",
-            why=words["why_fast"] if self.fast else words["why"],
+            do=texts["do_chain" if self.chain else "do"],
+            check=texts["check"] if marks else "Let the bar rest overnight before it is turned.",
+            why=texts["why_fast"] if self.fast else texts["why"],
             what=what,
             what_big=what[:1].upper() + what[1:],
             marks=f"{', '.join(marks)} from the datum" if marks else "",
@@ -311,18 +302,18 @@ class _Order:
         if not cuts:
             return
         bench = self.known["web_outline"] == "sawn and filed"
-        words = _words()["webs"]
+        texts = words()["webs"]
         self._plain(
             "webs",
             on="bench" if bench else "mill",
             cuts=cuts,
-            name=words["name_bench" if bench else "name"],
-            do=words["do_bench" if bench else "do"],
+            name=texts["name_bench" if bench else "name"],
+            do=texts["do_bench" if bench else "do"],
         )
 
     def _rest(self):
         marks = ", ".join(
-            self._datum(x)
+            self.datum(x)
             for kind, index, x0, x1 in self.placed.segments
             if kind == "journal"
             for x, wall in zip((x0 + 2, x1 - 2), self.placed.walled(kind, index), strict=True)
@@ -332,7 +323,7 @@ class _Order:
             "rest",
             on="centers",
             marks=f"{marks} from the datum",
-            left=self._fine(self.finish),
+            left=self.fine(self.finish),
         )
         self.steps[-1] = replace(
             self.steps[-1], axis=tuple(map(self.placed.fine, self.placed.main))
@@ -351,205 +342,20 @@ class _Order:
         self._plain(
             "ends",
             cuts=(End(left, "right", 0.0, "left end"), End(right, "left", 0.0, "right end")),
-            left=self._datum(left),
-            right=self._datum(right),
+            left=self.datum(left),
+            right=self.datum(right),
             length=shown(self.crank.length, "length", self.units),
         )
         if self.known["counterweights"] != "none":
             self._plain("balance")
 
-    # steps between centers
-
-    def _turn(self, key, words, places, rough=False, **put_in):
-        """A step between centers: the cuts of some places on one axis."""
-        kind, index = places[0]
-        axis = tuple(self.placed.fine(part) for part in self.placed.axis(kind, index))
-        works, cuts, speeds, passes, trouble = [self.work], [], [], {}, []
-        wanted = list(milling.rounded_ends(self.placed, kind, index)) if rough else []
-        wanted += [self._cut(one, axis, rough) for one in places]
-        for cut in wanted:
-            if cut is None or self.work.swing(axis, cut.x0, cut.x1) <= cut.radius:
-                continue
-            after = cut.applied(self.work)
-            try:
-                rows, count = self._speeds(cut, after, rough)
-            except ValueError as error:
-                rows, count, trouble = (), 0, [said_of(error)]
-            cuts.append(cut)
-            speeds += rows
-            passes[cut.place] = passes.get(cut.place, 0) + count
-            works.append(after)
-            self.work = after
-        if not cuts:
-            return
-        before = works[0]
-        dog = [self.known[one].m_as("mm") for one in ("dog_width", "dog_wall", "dog_screw")]
-        height, carriage = self.lathe["center_height"], self.lathe["swing_over_carriage"] / 2
-        driven = driver(self.placed, before, cuts, axis, dog, height, carriage)
-        tool, short = self._tool(works, cuts)
-        at = room(before, axis, cuts, driven, height, carriage)
-        trouble += [*short, *self._struck(at), *self._too_fast(speeds, before, axis)]
-        name = "the mains" if kind == "journal" else f"pin {index + 1}"
-        depth = self._depth() if rough else self.job["last_cut"].m_as("mm")
-        self.steps.append(
-            replace(
-                self._said(words, place=name, **put_in),
-                key=key,
-                on="centers",
-                axis=axis,
-                cuts=tuple(cuts),
-                tool=tool,
-                driven=driven,
-                speeds=tuple(speeds),
-                feed=self.job["rough_feed" if rough else "finish_feed"].m_as("mm"),
-                depth=depth,
-                passes=passes,
-                limits=tuple(self._limits(driven, rough)),
-                numbers=(
-                    ("swings", self._length(at["swing"])),
-                    ("room over the bed", self._length(at["over_bed"])),
-                    ("room over the carriage", self._length(at["over_carriage"])),
-                    ("thrust", shown(self.job["thrust"], "force", self.units)),
-                ),
-                fitted=self.fitted,
-                trouble=tuple(trouble),
-            )
-        )
-
-    def _cut(self, place_, axis, rough):
-        """Turning cut of a main or pin, to size or so that the finishing stock stays; None where it has no room."""
-        kind, index = place_
-        x0, x1 = self.placed.span(kind, index)
-        radius, fillet = self.placed.rounds[place_]
-        stock = self.finish if rough else 0.0
-        walls = self.placed.walled(kind, index)
-        corner = max(fillet - stock, 0.0)
-        fine, coarse = self.placed.fine, self.placed.coarse
-        x0, x1 = fine(x0 + stock * walls[0]), fine(x1 - stock * walls[1])
-        if x1 - x0 <= 2 * corner + 1e-6 and rough:
-            return None
-        corners = tuple(fine(corner) * wall for wall in walls)
-        if (
-            sum(corners) > x1 - x0
-        ):  # as long as its two fillets: rounding must not make them overlap
-            corners = tuple((x1 - x0) / 2 * wall for wall in walls)
-        radius = coarse(radius + stock) if rough else fine(radius)
-        name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
-        return Turn(x0, x1, axis, radius, corners, stock, name)
-
-    def _depth(self):
-        try:
-            return self.workings.rough_cut.depth.m_as("mm")
-        except ERRORS:
-            return self.job["rough_depth"].m_as("mm")
-
-    def _speeds(self, cut, after, rough):
-        """Shift rows of a cut and its passes, for the heavier of the work before and after it."""
-        most = max(hypot(*work.unbalance(cut.axis, self.density)) for work in (self.work, after))
-        limit = shifts.balance_limit(most, self.lathe["unbalance_force"])
-        steel = self.crank.steel
-        if rough:
-            return shifts.roughing(self.work, cut, steel, self._depth(), self.gears, limit)
-        rows = shifts.finishing(self.work, cut, steel, self.finish, self.gears, limit)
-        return rows, 1 if self.job["last_cut"].m_as("mm") >= self.finish * (1 - 1e-9) else 2
-
-    def _tool(self, works, cuts):
-        """Blade of a step: as long as the farthest of its cuts asks, or as given; and what is wrong with it."""
-        needed = max(
-            work.reach_needed(cut.axis, cut.radius, cut.x0, cut.x1)
-            for work, cut in zip(works[:-1], cuts, strict=True)
-        )
-        given, thick = self.job["blade_reach"], self.job["blade_thickness"].m_as("mm")
-        reach = (
-            self.placed.coarse(needed + BLADE_SPARE.m_as("mm") + 0.0064)
-            if given is None
-            else given.m_as("mm")
-        )
-        trouble = []
-        if reach < needed:
-            trouble.append(
-                f"the blade stands out {self._length(reach)}, {self._length(needed)} are needed to clear the work beside the cut"
-            )
-        narrow = min(cut.x1 - cut.x0 for cut in cuts)
-        if thick > narrow:
-            trouble.append(
-                f"the blade is {self._length(thick)} thick, the gap {self._length(narrow)} wide"
-            )
-        return {"reach": reach, "reach_needed": needed, "thickness": thick}, trouble
-
-    def _struck(self, at):
-        return [
-            f"the work strikes the {where}: {self._length(-at[key])} too wide"
-            for key, where in (("over_bed", "bed"), ("over_carriage", "carriage"))
-            if at[key] < 0
-        ]
-
-    def _too_fast(self, speeds, work, axis):
-        found = []
-        if fast := [row for row in speeds if row.set_by == "gears"]:
-            found.append(
-                f"even the slowest step, {fast[0].rpm:g} rpm, cuts faster than the tables at "
-                f"{fast[0].place}: saw, mill or file there"
-            )
-        if any(row.set_by == "balanced" for row in speeds):
-            most = hypot(*work.unbalance(axis, self.density))
-            weight = Quantity(most, "kg*mm") / self.job["counterweight_radius"]
-            found.append(
-                f"the stand does not bear the swinging work even at {self.gears[0]:g} rpm: balance it with "
-                f"{shown(weight, 'mass', self.units)} on the driving plate, opposite its heavy side"
-            )
-        return found
-
-    def _limits(self, driven, rough):
-        if rough:
-            yield f"leave {self._fine(self.finish)} on the round, the web faces and the fillets"
-        else:
-            yield f"last cut {self._fine(self.job['last_cut'].m_as('mm'))} on the radius"
-        words, left = _words()["drive"], self.placed.faced[0]
-        stub = self.placed.x0 - left
-        width = self.known["dog_width"].m_as("mm")
-        if driven.by == "dog":
-            yield words["dog"].format(x0=self._datum(driven.x[0]), x1=self._datum(driven.x[1]))
-        elif driven.strikes:
-            yield words["strikes"]
-        else:
-            yield words["bolt"].format(
-                stub=self._length(stub),
-                width=self._length(width),
-                longer=self._length(max(width + BOLT_ROOM - stub, 0.0)),
-            )
-
-    # words
-
-    def _plain(self, words, key=None, on="bench", cuts=(), **more):
+    def _plain(self, of, key=None, on="bench", cuts=(), **more):
         """A step off the lathe."""
         known = {"limits", "numbers", "trouble", "slots"}
         kept = {name: value for name, value in more.items() if name in known}
         put_in = {name: value for name, value in more.items() if name not in known}
         for cut in cuts:
             self.work = cut.applied(self.work)
-        step = self._said(words, **put_in)
-        fitted = () if words in ("fillets", "inspect", "ends", "balance") else self.fitted
-        self.steps.append(replace(step, key=key or words, on=on, cuts=cuts, fitted=fitted, **kept))
-
-    def _said(self, words, **put_in):
-        """A step of its words alone, what belongs into them put in."""
-        table = _words()[words] | {
-            key: put_in.pop(key) for key in ("name", "do", "check", "why") if key in put_in
-        }
-        put_in.setdefault("swinging", _words()["swinging"]["words"])
-        name, do, check, caution, why = (
-            table.get(part, "").format(**put_in)
-            for part in ("name", "do", "check", "caution", "why")
-        )
-        return Step(words, name, "bench", do=do, check=check, caution=caution, why=why)
-
-    def _length(self, size):
-        return shown(Quantity(float(size), "mm"), "length", self.units)
-
-    def _fine(self, size):
-        return shown(Quantity(float(size), "mm"), "length", self.units, 2)
-
-    def _datum(self, x):
-        """A place along the bar as it is read from the left faced end."""
-        return shown(Quantity(float(x - self.placed.faced[0]), "mm"), "place", self.units)
+        step = self.said(of, **put_in)
+        fitted = () if of in ("fillets", "inspect", "ends", "balance") else self.fitted
+        self.steps.append(replace(step, key=key or of, on=on, cuts=cuts, fitted=fitted, **kept))

@@ -1,4 +1,6 @@
-"""Where the crank lies in its bar, in the frame of the work, and the finished crank as pieces along the axis."""
+"""Where the crank lies in its bar, in the frame of the work, and the finished crank as pieces along
+the axis.
+"""
 
 from dataclasses import dataclass
 from functools import cached_property
@@ -16,10 +18,11 @@ GRIDS = {
 
 @dataclass(frozen=True)
 class Placed:
-    """The crank in its bar: ``x0`` its left end, axes (y, z) of mains and pins, ``directions`` of the throws.
+    """The crank in its bar: ``x0`` its left end, axes (y, z) of mains and pins, ``directions`` of
+    the throws.
 
-    ``bar`` is the bar as the sheet's JSON holds it, ``faced`` the two faces that carry the centers. ``grid`` and ``rough_grid``
-    are the steps of printed sizes [mm].
+    ``bar`` is the bar as the sheet's JSON holds it, ``faced`` the two faces that carry the centers.
+    ``grid`` and ``rough_grid`` are the steps of printed sizes [mm].
     """
 
     crank: object
@@ -176,7 +179,9 @@ def place(crank, bar, allowance, stub, outline="milled square"):
 
 
 def _bar_table(bar, first, length):
-    """The bar as the sheet's JSON holds it; ``turn`` [deg] is its first side's direction from y toward z."""
+    """The bar as the sheet's JSON holds it; ``turn`` [deg] is its first side's direction from y
+    toward z.
+    """
     sizes, turn = [round(side.m_as("mm"), 6) for side in (bar.width, bar.height)], 0.0
     if bar.shape != "round":
         turn = (bar.turn.m_as("rad") - pi / 2 - first + pi / 4) % pi - pi / 4

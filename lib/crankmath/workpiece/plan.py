@@ -16,9 +16,9 @@ from .work import Piece, Work
 class Step:
     """A step: a named group of cuts, how the work is held, and all that is needed to do it.
 
-    ``on`` is "centers", "mill" or "bench", ``axis`` the centers (y, z) it turns on. ``numbers`` are rows of label and text,
-    ``passes`` counts them by place.
-    ``fitted`` names the throws whose spacers stand in their gaps, ``trouble`` what cannot be done as the job stands.
+    ``on`` is "centers", "mill" or "bench", ``axis`` the centers (y, z) it turns on. ``numbers`` are
+    rows of label and text, ``passes`` counts them by place. ``fitted`` names the throws whose
+    spacers stand in their gaps, ``trouble`` what cannot be done as the job stands.
     """
 
     key: str
@@ -69,10 +69,11 @@ class Step:
 
 @dataclass(frozen=True)
 class Plan:
-    """The bar and its steps in order; ``at(step)`` is the work before a step, ``finished`` the work after all of them.
+    """The bar and its steps in order; ``at(step)`` is the work before a step, ``finished`` the work
+    after all of them.
 
-    A step is named by its place in ``steps``, by its name, by its key where only one has it, or is the step itself.
-    ``stock`` is the bar as ``blank`` decided it, ``placed`` the crank in it.
+    A step is named by its place in ``steps``, by its name, by its key where only one has it, or is
+    the step itself. ``stock`` is the bar as ``blank`` decided it, ``placed`` the crank in it.
     """
 
     stock: object
@@ -139,7 +140,9 @@ class Plan:
         return steels.find(self.placed.crank.steel).density.m_as("kg/mm**3")
 
     def unbalance(self, step):
-        """Most mass times offset [kg mm] about the axis of a step, before and after it; and the speed [rpm] that it allows."""
+        """Most mass times offset [kg mm] about the axis of a step, before and after it; and the
+        speed [rpm] that it allows.
+        """
         one = self.steps[self.number(step)]
         if one.axis is None:
             return 0.0, float("inf")
@@ -154,7 +157,9 @@ class Plan:
         return self.unbalance(step)[0] / self.counterweight_radius
 
     def room(self, step):
-        """Swing of the work about the axis of a step, and room over bed and carriage [mm]; None where nothing turns."""
+        """Swing of the work about the axis of a step, and room over bed and carriage [mm]; None
+        where nothing turns.
+        """
         one = self.steps[self.number(step)]
         if one.axis is None or not one.cuts:
             return None
@@ -168,7 +173,9 @@ class Plan:
         )
 
     def reaches(self, step):
-        """How far the blade has to stand out for each turning cut of a step [mm], by the cut's place."""
+        """How far the blade has to stand out for each turning cut of a step [mm], by the cut's
+        place.
+        """
         work, found = self.at(step), {}
         for cut in self.steps[self.number(step)].cuts:
             if hasattr(cut, "radius"):
@@ -178,8 +185,9 @@ class Plan:
         return found
 
     def contacts(self, step):
-        """First contact of each turning cut of a step: radius, place along the axis, and the share of a turn in metal
-        once the first pass is half its depth in, by the cut's place."""
+        """First contact of each turning cut of a step: radius, place along the axis, and the share
+        of a turn in metal once the first pass is half its depth in, by the cut's place.
+        """
         work, found, one = self.at(step), {}, self.steps[self.number(step)]
         for cut in one.cuts:
             if hasattr(cut, "radius"):
@@ -190,10 +198,11 @@ class Plan:
         return found
 
     def bows(self, condition=None):
-        """Bow after each step by release of the stress of all pieces released so far: (low, usual, high) [mm], one a step.
+        """Bow after each step by release of the stress of all pieces released so far: (low, usual,
+        high) [mm], one a step.
 
-        The bar is taken straight before the first cut; what later cuts turn true again is not subtracted. The last steps have
-        no bar left between centers and repeat the last that has.
+        The bar is taken straight before the first cut; what later cuts turn true again is not
+        subtracted. The last steps have no bar left between centers and repeat the last that has.
         """
         steel = steels.find(self.placed.crank.steel)
         stresses = [
@@ -233,7 +242,8 @@ class Plan:
     def as_dict(self):
         """The plan as the sheet's JSON holds it; all lengths mm.
 
-        Beside what a replay needs, ``crank`` says where the finished crank lies: its left end and its main axis.
+        Beside what a replay needs, ``crank`` says where the finished crank lies: its left end and
+        its main axis.
         """
         return {
             "bar": dict(self.bar),

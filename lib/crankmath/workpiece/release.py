@@ -10,9 +10,11 @@ AROUND, DEEP = 180, 8
 
 
 def curvature(section, bar, turn, skin, mean):
-    """Curvature (y, z) [1/mm] that a section of the work has for a stress at the skin of one modulus of elasticity.
+    """Curvature (y, z) [1/mm] that a section of the work has for a stress at the skin of one
+    modulus of elasticity.
 
-    Moments of the stress about the section's own middle over its second moments; positive where the ends bend toward plus.
+    Moments of the stress about the section's own middle over its second moments; positive where the
+    ends bend toward plus.
     """
     (y, z), (yy, zz, yz) = section.centroid, section.second_moments
     around = np.arange(AROUND) * 2 * pi / AROUND
@@ -41,7 +43,9 @@ def curvature(section, bar, turn, skin, mean):
 
 
 def deflections(pieces, curvatures):
-    """Places x and deflections (y, z) from the line between the ends, for pieces (x0, x1) of a curvature each."""
+    """Places x and deflections (y, z) from the line between the ends, for pieces (x0, x1) of a
+    curvature each.
+    """
     x = [pieces[0][0]]
     slope, height = np.zeros(2), np.zeros(2)
     heights = [height]
@@ -57,7 +61,8 @@ def deflections(pieces, curvatures):
 
 
 def bow(work, bar, turn, modulus):
-    """Largest distance [mm] of the bent work from the line between its ends, for 1 MPa at the skin, and its place.
+    """Largest distance [mm] of the bent work from the line between its ends, for 1 MPa at the skin,
+    and its place.
 
     Parameters
     ----------

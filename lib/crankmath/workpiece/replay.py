@@ -1,4 +1,6 @@
-"""Replay: cut the bar by the numbers of the sheet's JSON and by nothing else, and see whether it is the crank."""
+"""Replay: cut the bar by the numbers of the sheet's JSON and by nothing else, and see whether it is
+the crank.
+"""
 
 from dataclasses import dataclass
 from itertools import pairwise
@@ -16,7 +18,9 @@ DEEP = 0.01  # mm: deeper is not the crank
 
 @dataclass(frozen=True)
 class Difference:
-    """Metal of one work that the other has not: volume [mm3], how deep at the worst place [mm], and that place along the axis."""
+    """Metal of one work that the other has not: volume [mm3], how deep at the worst place [mm], and
+    that place along the axis.
+    """
 
     volume: float
     depth: float
@@ -25,7 +29,9 @@ class Difference:
 
 @dataclass(frozen=True)
 class Replayed:
-    """What replay found: metal left over, metal missing, the crank's volume [mm3], and all that was struck or does not agree."""
+    """What replay found: metal left over, metal missing, the crank's volume [mm3], and all that was
+    struck or does not agree.
+    """
 
     remaining: Difference
     missing: Difference
@@ -35,7 +41,9 @@ class Replayed:
 
     @property
     def passes(self):
-        """Nothing struck, each stock as said, and metal left or missing under 0.1 % of the crank and nowhere deeper than 0.01 mm."""
+        """Nothing struck, each stock as said, and metal left or missing under 0.1 % of the crank
+        and nowhere deeper than 0.01 mm.
+        """
         return (
             not self.collisions
             and not self.slips
@@ -120,7 +128,9 @@ def broken(step, work):
 
 
 def misprinted(step, cuts, data, section):
-    """Numbers of a step's tables that differ from its cuts, and faces that are not where the sheet says, in words."""
+    """Numbers of a step's tables that differ from its cuts, and faces that are not where the sheet
+    says, in words.
+    """
     found, faced = [], data["crank"]["faced"]
     for cut in cuts:
         if hasattr(cut, "keep") and step["key"] == "face":
@@ -143,7 +153,9 @@ def misprinted(step, cuts, data, section):
 
 
 def fast(step, cuts, work):
-    """Rows of a step's shift table that are faster than the tables, or begin below the swing of the work, in words."""
+    """Rows of a step's shift table that are faster than the tables, or begin below the swing of the
+    work, in words.
+    """
     found = []
     for row in step["speeds"]:
         speed = pi * row["diameter"] * row["rpm"] / 1000
@@ -191,7 +203,9 @@ def _round(piece):
 
 
 def _wall(crank, x, way):
-    """Distance along the axis from the end of a cut to the web face beyond it; None at an end of the crank."""
+    """Distance along the axis from the end of a cut to the web face beyond it; None at an end of
+    the crank.
+    """
     if abs((crank.x0 if way < 0 else crank.x1) - x) < SLIP:
         return None
     faces = [web[1] if way < 0 else web[0] for web in crank.webs]
@@ -237,7 +251,9 @@ def _samples(x0, x1, count):
 
 
 class _Tally:
-    """Sums what one work has beyond another, slab by slab; what is deep in its section is no deeper than it is long."""
+    """Sums what one work has beyond another, slab by slab; what is deep in its section is no deeper
+    than it is long.
+    """
 
     def __init__(self):
         self.volume, self.deepest, self.run = 0.0, (0.0, 0.0), (0.0, 0.0, 0.0)

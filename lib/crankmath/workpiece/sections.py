@@ -1,7 +1,9 @@
-"""Exact cross-sections of the work: what lies inside some discs and on the near side of some straight lines.
+"""Exact cross-sections of the work: what lies inside some discs and on the near side of some
+straight lines.
 
-Every cut keeps what is inside a disc or beyond no line, so each section is convex, bounded by arcs and lines. Plain numbers,
-millimeters and radians, in the frame of the work: y and z from the bar's own axis.
+Every cut keeps what is inside a disc or beyond no line, so each section is convex, bounded by arcs
+and lines. Plain numbers, millimeters and radians, in the frame of the work: y and z from the bar's
+own axis.
 """
 
 from dataclasses import dataclass
@@ -25,7 +27,9 @@ TWO = ((-0.5773502691896258, 1.0), (0.5773502691896258, 1.0))  # exact for a str
 
 @dataclass(frozen=True)
 class Section:
-    """What lies inside all ``discs`` (y, z, radius) and has n_y y + n_z z <= d for all ``lines`` (n_y, n_z, d)."""
+    """What lies inside all ``discs`` (y, z, radius) and has n_y y + n_z z <= d for all ``lines``
+    (n_y, n_z, d).
+    """
 
     discs: tuple = ()
     lines: tuple = ()
@@ -64,7 +68,9 @@ class Section:
 
     @cached_property
     def firsts(self):
-        """Area and first moments of y and z about the bar's axis, by Green's theorem in closed form."""
+        """Area and first moments of y and z about the bar's axis, by Green's theorem in closed
+        form.
+        """
         area = first_y = first_z = 0.0
         for y, z, v, w in self.sides:
             area += (y * w - z * v) / 2
@@ -148,7 +154,9 @@ class Section:
         return max(places)
 
     def whole_ring(self, axis):
-        """Radius of the largest circle about an axis that lies wholly in metal; zero for an axis outside."""
+        """Radius of the largest circle about an axis that lies wholly in metal; zero for an axis
+        outside.
+        """
         a, b = axis
         rooms = [d - ny * a - nz * b for ny, nz, d in self.lines]
         rooms += [radius - hypot(a - y, b - z) for y, z, radius in self.discs]
@@ -284,7 +292,9 @@ def _within(turn, begin, end):
 
 
 def _through(point, direction, lines, discs):
-    """Begin and end of a straight line inside bounds, from a point on it; the end below the begin where it is outside."""
+    """Begin and end of a straight line inside bounds, from a point on it; the end below the begin
+    where it is outside.
+    """
     (a, b), (u, v) = point, direction
     low, high = -1e9, 1e9
     for ny, nz, d in lines:
@@ -306,7 +316,9 @@ def _through(point, direction, lines, discs):
 
 
 def _around(axis, radius, lines, discs):
-    """Arcs of a circle about an axis inside bounds; each bound reads cos(turn - direction) <= limit."""
+    """Arcs of a circle about an axis inside bounds; each bound reads cos(turn - direction) <=
+    limit.
+    """
     a, b = axis
     limits = [(atan2(nz, ny), (d - ny * a - nz * b) / radius) for ny, nz, d in lines]
     for y, z, other in discs:

@@ -1,4 +1,6 @@
-"""Shift tables: at which diameter to shift to which speed while a place is turned down, slowest first."""
+"""Shift tables: at which diameter to shift to which speed while a place is turned down, slowest
+first.
+"""
 
 from dataclasses import asdict, dataclass
 from functools import lru_cache
@@ -11,10 +13,12 @@ SLACK = 1e-9
 
 @dataclass(frozen=True)
 class Shift:
-    """From this diameter [mm] on turn at ``rpm``: surface speed there, the tables' [m/min], and what set the step.
+    """From this diameter [mm] on turn at ``rpm``: surface speed there, the tables' [m/min], and
+    what set the step.
 
-    ``set_by`` is "cut", "unbalance" where the swinging work bears no more, "balanced" where it has to be balanced even for the
-    slowest step, or "gears" where the slowest step is faster than the tables.
+    ``set_by`` is "cut", "unbalance" where the swinging work bears no more, "balanced" where it has
+    to be balanced even for the slowest step, or "gears" where the slowest step is faster than the
+    tables.
     """
 
     place: str
@@ -79,7 +83,9 @@ def finishing(work, cut, steel, stock, gears, limit):
 
 
 def shift(place, kind, diameter, steel, operation, interrupted, gears, limit):
-    """One row: the fastest step that keeps to the tables and to what the stand bears at this diameter."""
+    """One row: the fastest step that keeps to the tables and to what the stand bears at this
+    diameter.
+    """
     diameter = ceil(diameter * 100 - 1e-6) / 100
     table = table_speed(steel, operation, interrupted)
     by_cut = 1000 * table / (pi * diameter)

@@ -1,7 +1,8 @@
-"""The work as it stands: pieces along the axis, each with an exact cross-section; what is asked of it.
+"""The work as it stands: pieces along the axis, each with an exact cross-section; what is asked of
+it.
 
-The frame: x along the axis from the left end of the sawn bar, origin on the bar's own axis, y toward throw 1, z to make it
-right-handed. Plain numbers, mm.
+The frame: x along the axis from the left end of the sawn bar, origin on the bar's own axis, y
+toward throw 1, z to make it right-handed. Plain numbers, mm.
 """
 
 from dataclasses import dataclass, replace
@@ -26,7 +27,9 @@ EIGHT = (  # Gauss points: a fillet's ring is true to 1e-9 of its volume
 
 
 class Flare(NamedTuple):
-    """A fillet left about an axis: a round of radius ``radius`` that widens by ``corner`` toward its wall at ``wall``."""
+    """A fillet left about an axis: a round of radius ``radius`` that widens by ``corner`` toward
+    its wall at ``wall``.
+    """
 
     y: float
     z: float
@@ -42,7 +45,9 @@ class Flare(NamedTuple):
 
 @dataclass(frozen=True)
 class Piece:
-    """A piece of the work from ``x0`` to ``x1``: its section, and the fillets that narrow it along the way."""
+    """A piece of the work from ``x0`` to ``x1``: its section, and the fillets that narrow it along
+    the way.
+    """
 
     x0: float
     x1: float
@@ -116,7 +121,9 @@ class Piece:
 
 @dataclass(frozen=True)
 class Work:
-    """The work: its pieces from left to right; ``webs`` of a finished crank are where they begin and end."""
+    """The work: its pieces from left to right; ``webs`` of a finished crank are where they begin
+    and end.
+    """
 
     pieces: tuple
     webs: tuple = ()
@@ -149,7 +156,9 @@ class Work:
         return found and found.at(x)
 
     def changed(self, x0, x1, change, places=()):
-        """The work with its pieces between two places changed; ``change`` returns a piece or None. Cut at ``places`` too."""
+        """The work with its pieces between two places changed; ``change`` returns a piece or None.
+        Cut at ``places`` too.
+        """
         edges, pieces = sorted({x0, x1, *places}), []
         for piece in self.pieces:
             inner = [edge for edge in edges if piece.x0 + THIN < edge < piece.x1 - THIN]
@@ -181,7 +190,9 @@ class Work:
         return density * volume * (y - axis[0]), density * volume * (z - axis[1])
 
     def swing(self, axis, x0=None, x1=None):
-        """Farthest point from an axis, of all the work or between two places; zero where there is no metal."""
+        """Farthest point from an axis, of all the work or between two places; zero where there is
+        no metal.
+        """
         pieces = self.pieces if x0 is None else self.between(x0, x1)
         return max((piece.section.reach(axis) for piece in pieces), default=0.0)
 
@@ -195,7 +206,9 @@ class Work:
         return 0.0 if section is None else section.share(axis, radius)
 
     def first_contact(self, axis, x0, x1):
-        """Radius at which a tool fed in between two places first meets metal, and the place along the axis."""
+        """Radius at which a tool fed in between two places first meets metal, and the place along
+        the axis.
+        """
         pieces = self.between(x0, x1)
         if not pieces:
             return 0.0, x0
@@ -203,7 +216,8 @@ class Work:
         return piece.section.reach(axis), (piece.x0 + piece.x1) / 2
 
     def reach_needed(self, axis, radius, x0, x1):
-        """How far a blade has to stand out of its holder to cut down to a radius between two places.
+        """How far a blade has to stand out of its holder to cut down to a radius between two
+        places.
 
         Whatever is wider than the gap stays outside the swing of all the metal beside it.
         """
@@ -211,7 +225,9 @@ class Work:
         return beside - radius
 
     def sections(self):
-        """For a frame: begin, end, area, centroid (y, z), second moments y y, z z, y z about it, one row a piece."""
+        """For a frame: begin, end, area, centroid (y, z), second moments y y, z z, y z about it,
+        one row a piece.
+        """
         rows = []
         for piece in self.pieces:
             section = piece.at((piece.x0 + piece.x1) / 2) if piece.flares else piece.section
