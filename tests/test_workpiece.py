@@ -306,7 +306,7 @@ def test_numbers_of_the_pump_by_hand():
     (cut,) = plan.steps[plan.number("mill")].cuts
     assert (cut.x0, cut.x1, cut.normal, cut.offset) == (71.5, 91.5, (-1.0, 0.0), 1.0)
     rows = plan.steps[plan.number("rough_mains")].speeds
-    assert [(row.diameter, row.rpm) for row in rows if row.place == "main 2"][0] == (78.0, 70.0)
+    assert next((row.diameter, row.rpm) for row in rows if row.place == "main 2") == (78.0, 70.0)
     assert plan.at("rough_mains").swing((-9.0, 0.0)) == pytest.approx(39.0)
     # the full bar beside the gap swings 39 about the pin's axis: 39 - 9 = 30 of blade
     assert plan.reaches("finish_pin_1")["pin 1"] == pytest.approx(30.0)
@@ -363,7 +363,7 @@ def test_no_row_is_faster_than_its_table(name, milled):
                 (row.diameter for row in rows), reverse=True
             )
             assert [row.rpm for row in rows] == sorted(row.rpm for row in rows)
-    assert [step.key for step in plan.steps if step.speeds][0].startswith("rough")
+    assert next(step.key for step in plan.steps if step.speeds).startswith("rough")
 
 
 def test_too_fast_a_lathe_is_milled_for():
@@ -374,6 +374,7 @@ def test_too_fast_a_lathe_is_milled_for():
     step = plan.steps[plan.number("mill")]
     assert {cut.place for cut in step.cuts} == {"pin 1", "main 1", "main 2"}
     assert "too fast" in step.why
+    assert plan.as_dict() == planned("pump", "nothing", {"gear_table": "130 200 400"}).as_dict()
     # the web's finished corner swings Ø69.9: no step is slow enough, and the plan says so
     assert any(
         "even the slowest step" in one for one in plan.steps[plan.number("finish_pin_1")].trouble

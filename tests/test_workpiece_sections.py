@@ -1,5 +1,6 @@
 """Closed sections beside shapely, and pieces with fillets beside hand sums."""
 
+from itertools import pairwise
 from math import cos, pi, sin
 
 import pytest
@@ -87,7 +88,7 @@ def test_second_moments_against_a_polygon_of_many_sides(both):
     cy, cz = twin.centroid.coords[0]
     rim = [(a - cy, b - cz) for a, b in twin.exterior.coords]
     yy = zz = yz = 0.0
-    for (y, z), (v, w) in zip(rim[:-1], rim[1:], strict=True):
+    for (y, z), (v, w) in pairwise(rim):
         cross = y * w - v * z
         yy += cross * (y * y + y * v + v * v) / 12
         zz += cross * (z * z + z * w + w * w) / 12

@@ -5,9 +5,11 @@ it then stands.
 from dataclasses import replace
 
 from .. import center_holes
+from ..job import Job
 from ..job_check import said_of, shown
 from ..job_workings import ERRORS, Workings, size_of_bar
 from ..operations import MILLINGS
+from ..parts import made
 from ..rough_out import MILLING_ALLOWANCE
 from ..units import Quantity
 from . import milling, shifts
@@ -59,6 +61,7 @@ class _Order(Turning):
     """Builds the steps, and keeps the work as it stands."""
 
     def __init__(self, job, answers):
+        made(job, Job, "job")
         if unknown := set(answers) - set(ANSWERS):
             raise ValueError(
                 f"there is no answer “{min(unknown)}” in a plan; there are {', '.join(ANSWERS)}"
@@ -68,7 +71,8 @@ class _Order(Turning):
         stub = job["center_end"].m_as("mm")
         if stub <= 0:
             raise ValueError(
-                "Full bar left at each end must be above zero: the pin centers stand in it; write for example 10 mm"
+                "Full bar left at each end must be above zero, since the pin centers stand in it: "
+                "write for example 10 mm"
             )
         self.placed = place(
             self.crank,
@@ -166,7 +170,7 @@ class _Order(Turning):
         for (kind, index), (radius, fillet) in placed.rounds.items():
             if radius + fillet > placed.bar_section.whole_ring(placed.axis(kind, index)) + 1e-6:
                 name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
-                yield f"the fillet of {name} is wider than its web and stands out of the bar: take a larger bar"
+                yield f"the fillet of {name} stands out of the bar: take a larger bar"
         if self.placed.faced[1] - self.placed.faced[0] <= self.lathe["between_centers"]:
             return
         most = shown(self.job["between_centers"], "length", self.units)
@@ -202,7 +206,12 @@ class _Order(Turning):
                 self.job["center_standard"],
                 self.workings.allowed_pressure,
             )
-            hole, trouble = f"{one.standard} {one.name}", ()
+            hole, trouble, stub = f"{one.standard} {one.name}", (), self.job["center_end"]
+            if one.least_depth > stub:
+                limits += (
+                    f"the holes are {shown(one.least_depth, 'length', self.units)} deep, "
+                    + f"the stub {shown(stub, 'length', self.units)}: the crank keeps the main ones",
+                )
         except ERRORS as error:
             hole, trouble = "the", (said_of(error),)
         self._plain(
@@ -224,28 +233,27 @@ class _Order(Turning):
         gap, main = MILLINGS[self.job["milled"]]
         shapes = {("pin", index): gap for index in range(len(self.crank.throws)) if gap}
         shapes |= {("journal", index): main for index in range(len(self.crank.journals)) if main}
-        early, self.fast = bool(gap), set()
-        most, inner = self._widest(), self.stock * 1.01
+        early, self.fast = bool(gap), []
         while True:
             self.milled = self._milled(self.work, shapes, early)
-            fast = {
-                (kind, index)
-                for kind, index, x0, x1 in self.placed.segments
-                if kind != "web"
-                and shapes.get((kind, index)) != "square"
-                and x1 - x0 > 2 * inner
-                and self.milled.swing(self.placed.axis(kind, index), x0 + inner, x1 - inner) > most
-            }
+            fast = [place_ for place_ in self._fast() if shapes.get(place_) != "square"]
             if not fast:
                 return shapes, early
             shapes |= dict.fromkeys(fast, "square")
-            early, self.fast = True, self.fast | fast
+            early, self.fast = True, self.fast + fast
 
-    def _widest(self):
-        try:
-            return shifts.widest(self.crank.steel, self.gears[0])
-        except ValueError:
-            return float("inf")
+    def _fast(self):
+        """Mains and pins whose slowest cut is still too fast, as the milled work swings there."""
+        inner, steel = self.stock * 1.01, self.crank.steel
+        for kind, index, x0, x1 in self.placed.segments:
+            if kind == "web" or x1 - x0 <= 2 * inner:
+                continue
+            axis, ends = self.placed.axis(kind, index), (x0 + inner, x1 - inner)
+            try:
+                if shifts.too_fast(self.milled, axis, *ends, steel, self.gears[0]):
+                    yield kind, index
+            except ValueError:  # no table for this steel: the turning steps say so
+                return
 
     def _milled(self, work, shapes, early):
         for place_, shape in shapes.items():
@@ -275,7 +283,10 @@ class _Order(Turning):
             slots += numbers
         if not cuts:
             return
-        what = self.job["milled"] if self.job["milled"] != "nothing" else "squares"
+        what = self.job["milled"]
+        if what == "nothing":
+            places = dict.fromkeys(cut.place for cut in cuts)
+            what = f"squares at {', '.join(places)}"
         texts = words()["mill"]
         section = self.placed.bar_section
         marks = [

@@ -162,7 +162,7 @@ def place(crank, bar, allowance, stub, outline="milled square"):
         raise ValueError(f"web_outline must be one of {', '.join(OUTLINES)}, not {outline!r}")
     units, angles = crank.units, [throw.angle.m_as("rad") for throw in crank.throws]
     first = angles[0]
-    # bar.py looks from the right-hand end, x to the right, y up: up is (1, 0) here before throw 1 is turned to y
+    # bar.py looks from the right-hand end, x to the right, y up; here up is y, left is z
     up, left = -bar.middle_y.m_as("mm"), bar.middle_x.m_as("mm")
     main = up * cos(first) + left * sin(first), left * cos(first) - up * sin(first)
     directions = tuple((cos(angle - first), sin(angle - first)) for angle in angles)

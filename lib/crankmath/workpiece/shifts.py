@@ -42,9 +42,11 @@ def table_speed(steel, operation, interrupted):
     )
 
 
-def widest(steel, slowest):
-    """Radius [mm] up to which the slowest step [rpm] keeps to the tables in blows."""
-    return 1000 * table_speed(steel, "roughing", True) / (2 * pi * slowest)
+def too_fast(work, axis, x0, x1, steel, slowest):
+    """Whether the slowest step [rpm] is faster than the tables for what swings between two places."""
+    swing = work.swing(axis, x0, x1)
+    broken = swing > work.whole_ring(axis, x0, x1) * (1 + SLACK)
+    return 2 * pi * swing * slowest / 1000 > table_speed(steel, "roughing", broken)
 
 
 def balance_limit(unbalance, force):

@@ -1,4 +1,4 @@
-"""Steps between centers: cuts of pins and mains, their speeds, the tool, what drives the work, what would be struck."""
+"""Steps between centers: cuts of pins and mains, speeds, tool, drive, what is struck."""
 
 from dataclasses import replace
 from math import hypot
@@ -127,7 +127,8 @@ class Turning(Told):
         trouble = []
         if reach < needed:
             trouble.append(
-                f"the blade stands out {self.length(reach)}, {self.length(needed)} are needed to clear the work beside the cut"
+                f"the blade stands out {self.length(reach)}, {self.length(needed)} are needed "
+                + "to clear the work beside the cut"
             )
         narrow = min(cut.x1 - cut.x0 for cut in cuts)
         if thick > narrow:
@@ -148,14 +149,14 @@ class Turning(Told):
         if fast := [row for row in speeds if row.set_by == "gears"]:
             found.append(
                 f"even the slowest step, {fast[0].rpm:g} rpm, cuts faster than the tables at "
-                f"{fast[0].place}: saw, mill or file there"
+                + f"{fast[0].place}: saw, mill or file there"
             )
         if any(row.set_by == "balanced" for row in speeds):
             most = hypot(*work.unbalance(axis, self.density))
             weight = Quantity(most, "kg*mm") / self.job["counterweight_radius"]
             found.append(
-                f"the stand does not bear the swinging work even at {self.gears[0]:g} rpm: balance it with "
-                f"{shown(weight, 'mass', self.units)} on the driving plate, opposite its heavy side"
+                f"the stand does not bear the work even at {self.gears[0]:g} rpm: balance it with "
+                + f"{shown(weight, 'mass', self.units)} on the driving plate, opposite it"
             )
         return found
 

@@ -18,7 +18,7 @@ def words():
 
 
 class Told:
-    """Says lengths and steps in the units of a job; ``units`` and ``placed`` are those of the plan."""
+    """Says lengths and steps in the units of a job, by the ``units`` and ``placed`` of its plan."""
 
     def said(self, key, **put_in):
         """A step of its words alone, what belongs into them put in."""
@@ -33,9 +33,11 @@ class Told:
         return Step(key, name, "bench", do=do, check=check, caution=caution, why=why)
 
     def length(self, size):
+        """A length [mm]."""
         return shown(Quantity(float(size), "mm"), "length", self.units)
 
     def fine(self, size):
+        """A small length [mm], in two figures."""
         return shown(Quantity(float(size), "mm"), "length", self.units, 2)
 
     def datum(self, x):
