@@ -6,7 +6,7 @@ import numpy as np
 
 from ..locked_in_stress import _mean, _skin
 
-AROUND, DEEP = 180, 8
+AROUND, DEEP, STEPS = 180, 8, 16
 
 
 def curvature(section, bar, turn, skin, mean):
@@ -50,8 +50,8 @@ def deflections(pieces, curvatures):
     slope, height = np.zeros(2), np.zeros(2)
     heights = [height]
     for (x0, x1), bent in zip(pieces, curvatures, strict=True):
-        for step in (0.25, 0.5, 0.75, 1.0):
-            run = (x1 - x0) * step
+        for step in range(1, STEPS + 1):
+            run = (x1 - x0) * step / STEPS
             x.append(x0 + run)
             heights.append(height + slope * run + bent * run**2 / 2)
         slope, height = slope + bent * (x1 - x0), heights[-1]

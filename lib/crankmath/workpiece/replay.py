@@ -287,6 +287,12 @@ def _beyond(x, one, other):
         return 0.0, 0.0
     if beside is None:
         return section.area, 1e9
+    if section == beside:
+        return 0.0, 0.0
+    if not section.lines + beside.lines and len(section.discs) == len(beside.discs) == 1:
+        ((y, z, radius),), ((v, w, other_radius),) = section.discs, beside.discs
+        if hypot(y - v, z - w) + radius <= other_radius:
+            return 0.0, 0.0
     common = section.inside(beside)
     area = max(section.area - (common.area if common else 0.0), 0.0)
     depth = max((beside.away(point) for point in section.rim()), default=0.0)
