@@ -38,11 +38,12 @@ class Slot:
     drill_clear: float | None = None
 
 
-def stock_for(fillet, stock, finish):
-    """Stock [mm] to leave on round and walls so that a square inner corner stays out of a fillet's
-    finishing stock.
+def stock_for(placed, kind, index, stock, finish):
+    """Stock [mm] to leave on a round and its walls, as printed: a square inner corner has to stay
+    out of the fillet's finishing stock.
     """
-    return max(stock, finish, fillet - max(fillet - finish, 0.0) / sqrt(2))
+    fillet = placed.rounds[kind, index][1]
+    return placed.roomy(max(stock, finish, fillet - max(fillet - finish, 0.0) / sqrt(2)))
 
 
 def block(placed, work, kind, index, shape, stock, finish, drill=None):
@@ -50,8 +51,7 @@ def block(placed, work, kind, index, shape, stock, finish, drill=None):
     where it has no room.
     """
     x0, x1 = placed.span(kind, index)
-    radius, fillet = placed.rounds[kind, index]
-    stock = placed.coarse(stock_for(fillet, stock, finish) + 0.0049)
+    radius, stock = placed.rounds[kind, index][0], stock_for(placed, kind, index, stock, finish)
     left, right = (stock * wall for wall in placed.walled(kind, index))
     name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
     if x1 - x0 - left - right < 1.0:

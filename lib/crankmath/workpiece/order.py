@@ -178,13 +178,14 @@ class _Order(Turning):
 
     def _centers(self):
         tight = min(self.agreed, key=lambda one: one.together)
-        strip = min(one.strip for one in self.agreed)
+        span = "100 mm" if self.units == "mm" else "4 in"
+        strip = min(one.strip for one in self.agreed) * (1 if self.units == "mm" else 1.016)
         allowed, phases = self.job["throw_tolerance"], [one.across for one in self.agreed]
         limits = (
             f"each pin center from its main center within ±{shown(allowed, 'length', self.units)}",
             f"the errors of both ends differ by at most {self.fine(tight.together)}, "
             + f"along the throw and across it by at most {self.fine(tight.each)} each",
-            f"over 100 mm of a strip or side the indicator changes by at most {self.fine(strip)}",
+            f"over {span} of a strip or side the indicator changes by at most {self.fine(strip)}",
         )
         if phases[0] is not None:
             limits += (
@@ -194,7 +195,7 @@ class _Order(Turning):
             f"pin {number}": axis for number, axis in enumerate(self.placed.pins, 1)
         }
         numbers = tuple(
-            (name, ", ".join(f"{self.placed.fine(part):g}" for part in axis) + " mm (y, z)")
+            (name, ", ".join(shown(Quantity(part, "mm"), "place", self.units) for part in axis))
             for name, axis in axes.items()
         )
         texts = words()["centers"]
@@ -270,9 +271,8 @@ class _Order(Turning):
 
     def _wall(self, kind, index):
         """Stock that stands on the walls of a place when the webs are outlined."""
-        fillet = self.placed.rounds[kind, index][1]
         if (kind, index) in self.walls:
-            return milling.stock_for(fillet, self.stock, self.finish)
+            return milling.stock_for(self.placed, kind, index, self.stock, self.finish)
         return self.finish
 
     def _mill(self, shapes):

@@ -4,7 +4,7 @@ the axis.
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import cos, pi, radians, sin
+from math import ceil, cos, pi, radians, sin
 
 from .sections import disc, polygon
 from .work import Flare, Piece, Work, bar_section
@@ -60,6 +60,11 @@ class Placed:
     def coarse(self, size):
         """A size as it is printed, for what is left for finishing."""
         return _rounded(size, GRIDS[self.units][1])
+
+    def roomy(self, size):
+        """A size as it is printed, not below what is asked for."""
+        step = GRIDS[self.units][1]
+        return _rounded(ceil(size / step - 1e-6) * step, step)
 
     def axis(self, kind, index):
         """Exact axis of a main or pin."""

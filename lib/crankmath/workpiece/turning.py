@@ -86,9 +86,7 @@ class Turning(Told):
         if x1 - x0 <= 2 * corner + 1e-6 and rough:
             return None
         corners = tuple(fine(corner) * wall for wall in walls)
-        if (
-            sum(corners) > x1 - x0
-        ):  # as long as its two fillets: rounding must not make them overlap
+        if sum(corners) > x1 - x0:  # all fillet: rounding must not make its two overlap
             corners = tuple((x1 - x0) / 2 * wall for wall in walls)
         radius = coarse(radius + stock) if rough else fine(radius)
         name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
@@ -120,7 +118,7 @@ class Turning(Told):
         )
         given, thick = self.job["blade_reach"], self.job["blade_thickness"].m_as("mm")
         reach = (
-            self.placed.coarse(needed + BLADE_SPARE.m_as("mm") + 0.0064)
+            self.placed.roomy(needed + BLADE_SPARE.m_as("mm"))
             if given is None
             else given.m_as("mm")
         )
@@ -169,7 +167,8 @@ class Turning(Told):
         stub = self.placed.x0 - left
         width = self.known["dog_width"].m_as("mm")
         if driven.by == "dog":
-            yield texts["dog"].format(x0=self.datum(driven.x[0]), x1=self.datum(driven.x[1]))
+            x0, x1 = (self.length(x - left) for x in driven.x)
+            yield texts["dog"].format(x0=x0, x1=x1)
         elif driven.strikes:
             yield texts["strikes"]
         else:
