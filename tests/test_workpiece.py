@@ -490,6 +490,10 @@ def test_refusals():
         planned("pump", answers={"center_end": "0 mm"})
     with pytest.raises(ValueError, match="web_outline"):
         planned(web_outline="oval")
+    with pytest.raises(ValueError, match="slot_method"):
+        planned(slot_method="chewed")
+    with pytest.raises(TypeError, match="job has to be a Job"):
+        make_plan("pump")
     with pytest.raises(ValueError, match="no answer"):
         planned(color="red")
     with pytest.raises(ValueError, match="step must be one of"):

@@ -15,19 +15,24 @@ from ..units import Quantity
 from . import milling, shifts
 from .cuts import End
 from .holding import agreement
-from .placing import place
+from .placing import OUTLINES, place
 from .plan import Plan, sawn_bar
 from .turning import Turning
 from .words import words
 
 ANSWERS = {  # what a job cannot say yet, and what is taken for it: common practice, no source
-    "web_outline": "milled square",  # one of placing.OUTLINES
-    "slot_method": "milled",  # or "chain drilled and sawn"
+    "web_outline": "milled square",
+    "slot_method": "milled",
     "chain_drill": Quantity(6.0, "mm"),
     "dog_width": Quantity(12.0, "mm"),
     "dog_wall": Quantity(10.0, "mm"),
     "dog_screw": Quantity(25.0, "mm"),
-    "counterweights": "none",  # or "bolted to the webs"
+    "counterweights": "none",
+}
+CHOICES = {
+    "web_outline": OUTLINES,
+    "slot_method": ("milled", "chain drilled and sawn"),
+    "counterweights": ("none", "bolted to the webs"),
 }
 SAWN_STOCK = Quantity(
     2.0, "mm"
@@ -67,6 +72,11 @@ class _Order(Turning):
                 f"there is no answer “{min(unknown)}” in a plan; there are {', '.join(ANSWERS)}"
             )
         self.job, self.known, self.workings = job, ANSWERS | answers, Workings(job)
+        for key, choices in CHOICES.items():
+            if self.known[key] not in choices:
+                raise ValueError(
+                    f"{key} must be one of {', '.join(choices)}, not {self.known[key]!r}"
+                )
         self.crank, self.units, self.steps = job.crank, job.units, []
         stub = job["center_end"].m_as("mm")
         if stub <= 0:
@@ -85,7 +95,7 @@ class _Order(Turning):
         self.finish = job["finish_allowance"].m_as("mm")
         self.chain = self.known["slot_method"] != "milled"
         self.stock = (SAWN_STOCK if self.chain else MILLING_ALLOWANCE).m_as("mm")
-        self.work, self.fitted, self.blocked = sawn_bar(self.placed), (), {}
+        self.work, self.fitted = sawn_bar(self.placed), ()
         self.density = self.workings.steel.density.m_as("kg/mm**3")
         self.lathe = {
             "center_height": job["center_height"].m_as("mm"),

@@ -163,8 +163,6 @@ def place(crank, bar, allowance, stub, outline="milled square"):
     outline : str
         One of ``OUTLINES``.
     """
-    if outline not in OUTLINES:
-        raise ValueError(f"web_outline must be one of {', '.join(OUTLINES)}, not {outline!r}")
     units, angles = crank.units, [throw.angle.m_as("rad") for throw in crank.throws]
     first = angles[0]
     # bar.py looks from the right-hand end, x to the right, y up; here up is y, left is z

@@ -77,7 +77,7 @@ def roughing(work, cut, steel, depth, gears, limit):
 def finishing(work, cut, steel, stock, gears, limit):
     """Rows of a finishing cut: the web faces at the swing of their corners, then the round."""
     start, rows = work.swing(cut.axis, cut.x0, cut.x1), []
-    if start > cut.radius + cut.corners[0] + cut.corners[1] + stock + SLACK:
+    if start > cut.radius + stock + SLACK:
         rows.append(shift(cut.place, "face", 2 * start, steel, "facing a web", True, gears, limit))
     at = 2 * min(cut.radius + stock, start)
     rows.append(shift(cut.place, "finish", at, steel, "finishing", False, gears, limit))
