@@ -128,7 +128,11 @@ def dangers(source):
         yield from ((getattr(node, "lineno", 0), one) for one in found)
 
 
-@pytest.mark.parametrize("path", sorted(path for folder in PACKAGES for path in folder.rglob("*.py")), ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path",
+    sorted(path for folder in PACKAGES for path in folder.rglob("*.py")),
+    ids=lambda path: path.stem,
+)
 def test_nothing_in_the_library_runs_a_text(path):
     assert not list(dangers(path.read_text(encoding="utf-8")))
 
@@ -165,7 +169,12 @@ def test_pages_of_the_library_never_take_text_for_markup():
         r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|createContextualFragment|setHTML|DOMParser|srcdoc|\beval\s*\(|new Function|javascript:|import\s*\(|"
         r"setTimeout\(\s*[\"'`]|setAttribute\(\s*[\"']on|\|\s*safe\b"
     )
-    files = [path for end in ("*.js", "*.html", "*.j2", "*.css") for folder in PACKAGES for path in folder.rglob(end)]
+    files = [
+        path
+        for end in ("*.js", "*.html", "*.j2", "*.css")
+        for folder in PACKAGES
+        for path in folder.rglob(end)
+    ]
     assert {"panel.js", "crank_form.js", "job_form.js", "readings_form.js"} <= {
         path.name for path in files
     }

@@ -10,11 +10,13 @@ from random import Random
 
 import numpy as np
 import pytest
-from crankmath import bar, cutting, layout, locked_in_stress, steels
-from crankmath.crank import EXAMPLES, Crank, Journal, Throw
+
+from crankmath import cutting
+from crankmath.blank import bar, layout, locked_in_stress
+from crankmath.crank import EXAMPLES, Crank, Journal, Throw, steels
+from crankmath.cutting.operations import MILLINGS
 from crankmath.job import Job
-from crankmath.job_workings import Workings
-from crankmath.operations import MILLINGS
+from crankmath.job.workings import Workings
 from crankmath.units import Quantity
 from crankmath.workpiece import make_plan, release, replay
 from crankmath.workpiece.placing import OUTLINES
@@ -474,7 +476,7 @@ def test_contacts_and_skin():
     """Pump, main 2 in the full bar: first met at 39, in metal there on a share of a turn as
     bar_share has it.
     """
-    from crankmath.interrupted_cut import bar_share
+    from crankmath.cutting.interrupted_cut import bar_share
 
     plan = planned()
     radius, _, share = plan.contacts("rough_mains")["main 2"]

@@ -4,12 +4,13 @@ from itertools import pairwise
 from math import cos, pi, sin
 
 import pytest
-from crankmath.workpiece.cuts import Turn
-from crankmath.workpiece.sections import disc, polygon
-from crankmath.workpiece.work import Piece, Work
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Point, Polygon, affinity
+
+from crankmath.workpiece.cuts import Turn
+from crankmath.workpiece.sections import disc, polygon
+from crankmath.workpiece.work import Piece, Work
 
 FINE = 1024  # corners of a shapely circle in a quarter turn: area within 1e-6
 PLACE = st.floats(-1.5, 1.5)

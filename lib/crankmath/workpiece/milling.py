@@ -5,7 +5,7 @@ numbers to work it from.
 from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, pi, sin, sqrt
 
-from ..rough_out import LIGAMENT, chain_of_holes
+from ..cutting.rough_out import LIGAMENT, chain_of_holes
 from ..units import Quantity
 from .cuts import Outline, Plane, Turn
 

@@ -4,13 +4,13 @@ it then stands.
 
 from dataclasses import replace
 
-from .. import center_holes
+from ..blank import center_holes
+from ..checks import made
+from ..cutting.operations import MILLINGS
+from ..cutting.rough_out import MILLING_ALLOWANCE
 from ..job import Job
-from ..job_check import said_of, shown
-from ..job_workings import ERRORS, Workings, size_of_bar
-from ..operations import MILLINGS
-from ..parts import made
-from ..rough_out import MILLING_ALLOWANCE
+from ..job.verdicts import said_of, shown
+from ..job.workings import ERRORS, Workings, size_of_bar
 from ..units import Quantity
 from . import milling, shifts
 from .cuts import End

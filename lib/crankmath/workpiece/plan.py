@@ -4,7 +4,8 @@ from dataclasses import asdict, dataclass, field
 from functools import cached_property
 from math import hypot, pi
 
-from .. import locked_in_stress, steels
+from ..blank import locked_in_stress
+from ..crank import steels
 from ..units import Quantity
 from . import release
 from .holding import room

@@ -4,7 +4,7 @@ from math import pi
 
 import numpy as np
 
-from ..locked_in_stress import _mean, _skin
+from ..blank.locked_in_stress import _mean, _skin
 
 AROUND, DEEP, STEPS = 180, 8, 16
 

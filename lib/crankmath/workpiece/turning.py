@@ -3,8 +3,8 @@
 from dataclasses import replace
 from math import hypot
 
-from ..job_check import said_of, shown
-from ..job_workings import BLADE_SPARE, ERRORS
+from ..job.verdicts import said_of, shown
+from ..job.workings import BLADE_SPARE, ERRORS
 from ..units import Quantity
 from . import milling, shifts
 from .cuts import Turn

@@ -4,7 +4,7 @@ import tomllib
 from functools import cache
 from importlib.resources import files
 
-from ..job_check import shown
+from ..job.verdicts import shown
 from ..units import Quantity
 from .plan import Step
 
