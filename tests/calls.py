@@ -16,7 +16,14 @@ from crankmath.crank import Crank
 from crankmath.units import Quantity as Q
 
 # no sums inside: files and the job's words, each fed hostile text and files in a test of its own
-APART = {"crankmath.checks", "crankmath.files", "crankmath.job", "crankmath.tables"}
+APART = {
+    "crankmath.checks",
+    "crankmath.diagnosis",
+    "crankmath.files",
+    "crankmath.job",
+    "crankmath.tables",
+    "crankmath.workpiece",
+}
 # machinery behind a door: plain numbers or built parts in, checked by the function that calls it
 INSIDE = {
     "section_axes",
@@ -81,7 +88,7 @@ def modules():
 
 @functools.cache
 def functions():
-    """Name of every public function: the function."""
+    """Name of every public function: the function; a second of that name goes by module.name."""
     found = {}
     for module in modules():
         for name, value in vars(module).items():
@@ -90,8 +97,9 @@ def functions():
                 and inspect.isfunction(value)
                 and value.__module__ == module.__name__
             ):
-                assert name not in found, f"two public functions are called {name}"
-                found[name] = value
+                key = name if name not in found else f"{module.__name__.rpartition('.')[2]}.{name}"
+                assert key not in found, f"two public functions of one module are called {key}"
+                found[key] = value
     return found
 
 
