@@ -20,8 +20,8 @@ from crankmath.crank import Crank
 from crankmath.job import Job
 from crankmath.lathe import load_lathe
 
-LIBRARY = Path(crankmath.__file__).parent
-OURS = (str(LIBRARY), str(LIBRARY.with_name("crankbook")))
+DATA = Path(crankmath.__file__).parent / "data"
+LIBRARY = str(Path(crankmath.__file__).parents[1] / "crank")  # both packages
 TOLD = (ValueError, TypeError, OSError, pint.DimensionalityError)
 HOSTILE = [
     "<script>alert(1)</script>",
@@ -50,7 +50,7 @@ def good_record(path):
 
 
 def good_lathe(path):
-    path.write_bytes((LIBRARY / "data" / "lathe.toml").read_bytes())
+    path.write_bytes((DATA / "lathe.toml").read_bytes())
 
 
 def write_progress(_):
@@ -111,7 +111,7 @@ def told(read, *given):
         read(*given)
     except TOLD as error:
         last = traceback.extract_tb(error.__traceback__)[-1].filename
-        assert last.startswith(OURS), f"bare {type(error).__name__} from {last}: {error}"
+        assert last.startswith(LIBRARY), f"bare {type(error).__name__} from {last}: {error}"
         assert (
             10 < len(str(error)) < 2500 and "Errno" not in str(error) and "sys." not in str(error)
         )

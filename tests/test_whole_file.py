@@ -18,6 +18,7 @@ from crankbook.sheet.sheet import Sheet
 from crankmath import files
 from crankmath.crank import Crank
 from crankmath.job import Job
+from crankmath.units import Quantity
 
 pytestmark = pytest.mark.usefixtures("own_folder")
 
