@@ -15,17 +15,18 @@ from .traces import usual_bow
 class Everyday:
     """Ordinary errors (um, or as named) that need no cause."""
 
-    dial: float = 1.5
-    micrometer: float = 2.5
-    height_gauge: float = 8.0
+    dial: float = 2.3
+    micrometer: float = 3.5
+    height_gauge: float = 11.0
     spacer_check: float = 3.0
     thrust_check: float = 0.12  # share
     hole_check: float = 15.0
-    warmth_check: float = 2.0  # degC
+    warmth_check: float = 2.0  # degC, with a thermometer
+    warmth_felt: float = 6.0  # degC, by hand and remembered
     size_aimed: float = 6.0  # of each main and pin
     taper: float = 1.5  # of each piece, from end to end
-    lobes: float = 0.8
-    center: float = 1.2  # of each center, at the cut and at the measuring
+    lobes: float = 1.0
+    center: float = 1.5  # of each center, at the cut and at the measuring
     misfit: float = 2.0
     thrust: float = 0.25  # share
     hole: float = 12.0
@@ -35,7 +36,9 @@ class Everyday:
     bow: float = 0.12  # share of the usual one
     force: float = 25.0  # N
     vee: float = 4.0
-    seat: float = 0.8
+    seat: float = 1.0
+    dial_mark: float = 2.0  # deg, of each mark brought under the dial
+    dial_zero_mark: float = 2.5  # deg, of the first mark of a set-up
     mark: float = 0.25  # deg, of the crank set to a mark under the height gauge
 
     def widened(self, factor):
@@ -163,6 +166,7 @@ def scatter(rows, everyday, thrust):
         "thrust": everyday.thrust_check * thrust,
         "hole": everyday.hole_check,
         "warmth": everyday.warmth_check,
+        "warmth at cut": everyday.warmth_felt,
         "marks": 1.0,
     }
     return np.array([sizes[row.kind] for row in rows])

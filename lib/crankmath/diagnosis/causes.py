@@ -21,8 +21,8 @@ RINGS = ((0.5, 0.65), (0.5, 1.35))  # chance and width of each ring against the 
 LOBE_SHARE = 0.35  # of a worn center's error that each number of lobes has: common practice, no source
 DOG_ASIDE = 0.25  # of a dog's pull, where its mark is known, that may stand across
 LEAST_BOW = 5.0  # um
-SECOND_FAULT = 0.15  # chance that a crank with one fault has another: own choice
-MARKS_SEEN, MARKS_ELSEWHERE = 0.9, 0.03  # chance to see marks with chatter and without
+SECOND_FAULT = 0.08  # chance that a crank with one fault has another: own choice
+MARKS_SEEN, MARKS_ELSEWHERE = 0.9, 0.01  # chance to see marks with chatter and without
 
 
 @dataclass(frozen=True)

@@ -12,14 +12,14 @@ from ..units import Quantity, as_text
 from .evidence import NONE, NOTHING, Weigher
 from .making import making_of
 from .measured import Measured
-from .model import Model, Whitened
+from .model import Model
 from .next_measurement import best, proposals
 from .posterior import heaviest, size_of
 
 SURE = 0.95  # chance from which a cause stands alone
 TOGETHER = 0.97  # chance that those not told apart have together
 LEAST_SHARE = 1 / 40  # of the first one's chance; a cause below is left out of them
-MISFIT_RISK = 0.001  # chance below which readings do not fit a cause
+MISFIT_RISK = 1e-5  # chance below which readings do not fit a cause
 ORDINARY_RISK = 0.05
 COUNTED = {"um": "um", "N": "N", "delta_degC": "delta_degC", "deg": "deg"}
 
@@ -73,8 +73,9 @@ class Diagnosis:
         offers = list(proposals(self.crank, model.making, self.measured.rows))
         rows = model.rows + tuple(row for offer in offers for row in offer.rows)
         wide = self._weigher.wider(rows)
-        seen = model.zeroed(self.measured.values)[self._weigher.white.chosen]
-        return tuple(best(wide, self._weigher.white.chosen, seen, self.parts, offers))
+        chosen, values = self._weigher.chosen, self.measured.values
+        more = model.misplaced(values)[np.ix_(chosen, chosen)]
+        return tuple(best(wide, chosen, model.zeroed(values)[chosen], more, self.parts, offers))
 
     @property
     def next_measurement(self):
@@ -148,15 +149,13 @@ def find_causes(
 
 def weigher_of(crank, making, rows, table=None, everyday=None, pairs=True):
     """What weighs readings of these rows; keep it where many sets of the same rows are to be weighed."""
-    model = Model(crank, making, rows, table, everyday)
-    chosen = np.array([line for line, row in enumerate(rows) if row.kind != "marks"], int)
-    return Weigher(model, Whitened.of(model, chosen), pairs)
+    return Weigher(Model(crank, making, rows, table, everyday), pairs)
 
 
 def _diagnosis(crank, readings, weigher, weighed):
     parts = heaviest(weigher, weighed)
     named = [(name, chance) for name, chance in weighed.chances.items() if name not in (NOTHING, NONE)]
-    spare = max(len(weigher.white.chosen) - weigher.model.free, 1)
+    spare = max(len(weigher.chosen) - weigher.model.free, 1)
     fit = max((chi2.sf(part.fit, spare) for part in parts if part.hypothesis != NONE), default=0.0)
     ordinary = chi2.sf(weighed.residual @ weighed.residual, spare)
     marked = any(

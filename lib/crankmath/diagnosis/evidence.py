@@ -2,21 +2,21 @@
 
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
+from typing import NamedTuple
 
 import numpy as np
 from scipy.linalg import solve_triangular
 from scipy.special import logsumexp
 
-from .causes import SECOND_FAULT, marks_weight
-from .model import Model
+from .causes import SECOND_FAULT, Hypothesis, marks_weight
+from .model import Model, Whitened
 
 NOTHING_CHANCE = 8.0  # of nothing out of the ordinary, beside the chances of the table
-NONE_CHANCE = 4.0  # of an error that is none of the causes, likewise
+NONE_CHANCE = 1.5  # of an error that is none of the causes, likewise
 TEMPER = 0.8  # power of the evidence: the model is not exact; chosen so that stated chances hold
 SHOWS = 9.0  # square of a component's readings over their ordinary scatter from which it shows
 HIDDEN = 0.02  # share of the chance left to a component that does not
 NOTHING, NONE = (), (-1,)  # hypotheses that are no cause
-MOST_KEPT = 4_000_000  # numbers kept of inverses between sets of readings
 LONGEST = 40  # columns of two components together beyond which the pair is left out
 
 
@@ -24,13 +24,15 @@ LONGEST = 40  # columns of two components together beyond which the pair is left
 class Weighed:
     """Chances of hypotheses (tuples of their numbers), and of the components behind them.
 
-    ``parts`` holds components (one or two numbers), ``log_weights`` their weights, normalized.
+    ``parts`` holds components (one or two numbers), ``log_weights`` their weights, normalized; ``white``
+    and ``residual`` are model and readings as seen through their ordinary scatter.
     """
 
     chances: dict
     parts: tuple
     log_weights: np.ndarray
     residual: np.ndarray
+    white: Whitened
 
 
 def _groups(model):
@@ -59,144 +61,108 @@ def _groups(model):
             yield one, two, lines
 
 
-def _inverse(white, lines):
-    """Inverse and log determinant of I + F'F for the columns in each line."""
-    blocks = white.gram[lines[:, :, None], lines[:, None, :]] + np.eye(lines.shape[1])
-    return np.linalg.inv(blocks), np.linalg.slogdet(blocks)[1]
-
-
 class Weigher:
-    """Weighs readings against one model; what does not depend on the readings is kept."""
+    """Weighs readings against one model of their rows."""
 
-    def __init__(self, model, white, pairs=True):
-        self.model, self.white, self.pairs = model, white, pairs
-        self.kept, self.room = {}, MOST_KEPT
-        self.shown = self._shown()
-        self.single = self._singles()
-
-    def _shown(self):
-        """Log share of each component's chance that counts: what would hardly show is no cause of what was measured."""
-        white, gaussians = self.white, self.model.gaussians
-        square = np.diag(white.means_gram) + np.add.reduceat(
-            np.diag(white.gram), gaussians.start
+    def __init__(self, model, pairs=True):
+        self.model, self.pairs, self.wide = model, pairs, (None, None)
+        self.chosen = np.array(
+            [line for line, row in enumerate(model.rows) if row.kind != "marks"], int
         )
-        chatter = [self.model.hypotheses[one].cause == "chatter" for one in gaussians.hypothesis]
-        return np.where((square > SHOWS) | chatter, 0.0, np.log(HIDDEN))
-
-    def _singles(self):
-        gaussians = self.model.gaussians
-        ranks = gaussians.stop - gaussians.start
-        found = []
-        for rank in np.unique(ranks):
-            one = np.flatnonzero(ranks == rank)
-            lines = gaussians.start[one][:, None] + np.arange(rank)
-            found.append((one, lines, *_inverse(self.white, lines)))
-        return found
+        self.groups = list(_groups(model)) if pairs else []
 
     def weigh(self, values):
-        """Chances of all hypotheses for the values of the model's rows (nan where not measured)."""
-        model, white, gaussians = self.model, self.white, self.model.gaussians
-        seen = solve_triangular(white.root, model.zeroed(values)[white.chosen], lower=True)
-        toward, own = white.columns.T @ seen, seen @ seen
-        along = white.means.T @ seen
+        """Chances of all hypotheses for the values of the model's rows."""
+        model, gaussians = self.model, self.model.gaussians
+        away = model.zeroed(values)[self.chosen]
+        white = Whitened.of(model, self.chosen, model.misplaced(values))
+        seen = solve_triangular(white.root, away, lower=True)
+        readings = _Readings(
+            white, white.columns.T @ seen, seen @ seen, white.means.T @ seen
+        )
         marks = np.array([marks_weight(one, *self._marks(values)) for one in model.hypotheses])
-        plain = marks_weight(_NoCause, *self._marks(values))
-        chances = np.array([one.chance for one in model.hypotheses])
+        plain = marks_weight(NO_CAUSE, *self._marks(values))
         with np.errstate(divide="ignore"):
-            prior = np.log(chances)
-        parts, weights, own_weight = [], [], gaussians.weight + self.shown
-        for one, lines, inverse, size in self.single:
-            pull = toward[lines] - white.crossed[lines, one[:, None]]
-            square = own - 2 * along[one] + white.means_gram[one, one]
-            fit = -0.5 * (square - np.einsum("pi,pij,pj->p", pull, inverse, pull) + size)
-            hypothesis = gaussians.hypothesis[one]
-            parts += [(int(part),) for part in one]
-            weights.append(
-                TEMPER * (fit + marks[hypothesis]) + prior[hypothesis] + own_weight[one]
-            )
-        if self.pairs:
-            self._weigh_pairs(toward, own, along, marks, prior, parts, weights, chances, plain)
-        weights = np.concatenate(weights)
-        ordinary = TEMPER * (-0.5 * own + plain) + np.log(NOTHING_CHANCE)
-        broad = solve_triangular(
-            white.unknown_root, model.zeroed(values)[white.chosen], lower=True
-        )
-        unknown = TEMPER * (
-            -0.5 * broad @ broad + white.unknown_constant - white.constant + plain
-        ) + np.log(NONE_CHANCE)
-        whole = np.concatenate([weights, [ordinary, unknown]])
-        whole = whole - logsumexp(whole)
-        return Weighed(
-            _summed(parts, whole, gaussians.hypothesis), tuple(parts), whole, seen
-        )
-
-    def _weigh_pairs(self, toward, own, along, marks, prior, parts, weights, chances, plain):
-        white, gaussians = self.white, self.model.gaussians
-        own_weight = gaussians.weight + self.shown
-        second = np.log(SECOND_FAULT) - np.log(chances.sum())
-        for number, (one, two, lines) in enumerate(self._pair_groups()):
-            inverse, size = self._pair_inverse(number, lines)
-            pull = (
-                toward[lines]
-                - white.crossed[lines, one[:, None]]
-                - white.crossed[lines, two[:, None]]
-            )
-            square = (
-                own
-                - 2 * (along[one] + along[two])
-                + white.means_gram[one, one]
-                + white.means_gram[two, two]
-                + 2 * white.means_gram[one, two]
-            )
-            fit = -0.5 * (square - np.einsum("pi,pij,pj->p", pull, inverse, pull) + size)
-            first, other = gaussians.hypothesis[one], gaussians.hypothesis[two]
-            seen = np.maximum(marks[first], marks[other])
+            prior = np.log([one.chance for one in model.hypotheses])
+        second = np.log(SECOND_FAULT) - np.log(np.exp(prior).sum())
+        own, hypothesis = gaussians.weight + _shown(model, white), gaussians.hypothesis
+        parts, weights = [], []
+        for one, lines in _alone(gaussians):
+            first = hypothesis[one]
+            parts += [(part,) for part in one.tolist()]
+            fit = readings.fit(lines, one)
+            weights.append(TEMPER * (fit + marks[first]) + prior[first] + own[one])
+        for one, two, lines in self.groups:
+            first, other = hypothesis[one], hypothesis[two]
             parts += list(zip(one.tolist(), two.tolist(), strict=True))
-            weights.append(
-                TEMPER * (fit + seen)
-                + prior[first]
-                + prior[other]
-                + second
-                + own_weight[one]
-                + own_weight[two]
-            )
-
-    def _pair_groups(self):
-        if "groups" not in self.kept:
-            self.kept["groups"] = list(_groups(self.model))
-        return self.kept["groups"]
-
-    def _pair_inverse(self, number, lines):
-        if number in self.kept:
-            return self.kept[number]
-        found = _inverse(self.white, lines)
-        if found[0].size < self.room:
-            self.room -= found[0].size
-            self.kept[number] = found
-        return found
+            fit = readings.fit(lines, one, two) + np.maximum(marks[first], marks[other])
+            chance = prior[first] + prior[other] + second + own[one] + own[two]
+            weights.append(TEMPER * fit + chance)
+        broad = solve_triangular(white.unknown_root, away, lower=True)
+        spread = white.unknown_constant - white.constant
+        ordinary = TEMPER * (-0.5 * readings.square + plain) + np.log(NOTHING_CHANCE)
+        unknown = TEMPER * (-0.5 * broad @ broad + spread + plain) + np.log(NONE_CHANCE)
+        whole = np.concatenate([*weights, [ordinary, unknown]])
+        whole = whole - logsumexp(whole)
+        return Weighed(_summed(parts, whole, hypothesis), tuple(parts), whole, seen, white)
 
     def wider(self, rows):
         """Model of more rows, the measured ones first; the last one is kept."""
-        if self.kept.get("wide", (None,))[0] != rows:
+        if self.wide[0] != rows:
             model = self.model
-            self.kept["wide"] = (
+            self.wide = (
                 rows,
                 Model(
                     model.crank, model.making, rows, model.table, model.everyday, len(model.rows)
                 ),
             )
-        return self.kept["wide"][1]
+        return self.wide[1]
 
     def _marks(self, values):
         chosen = [line for line, row in enumerate(self.model.rows) if row.kind == "marks"]
-        chosen = [line for line in chosen if np.isfinite(values[line])]
         return [self.model.rows[line] for line in chosen], values[chosen]
 
 
-class _NoCause:
-    """Stands for no cause where chatter marks are weighed."""
+class _Readings(NamedTuple):
+    """Readings seen through their ordinary scatter: onto columns and means, and their own square."""
 
-    cause, detail = "", ()
+    white: Whitened
+    columns: np.ndarray
+    square: float
+    means: np.ndarray
+
+    def fit(self, lines, one, two=None):
+        """Log of the density of components (or of two together) against that of the ordinary crank's scale."""
+        white = self.white
+        pull = self.columns[lines] - white.crossed[lines, one[:, None]]
+        square = self.square - 2 * self.means[one] + white.means_gram[one, one]
+        if two is not None:
+            pull = pull - white.crossed[lines, two[:, None]]
+            square = square - 2 * self.means[two] + white.means_gram[two, two]
+            square = square + 2 * white.means_gram[one, two]
+        blocks = white.gram[lines[:, :, None], lines[:, None, :]] + np.eye(lines.shape[1])
+        best = np.linalg.solve(blocks, pull[:, :, None])[:, :, 0]
+        size = np.linalg.slogdet(blocks)[1]
+        return -0.5 * (square - np.einsum("pi,pi->p", pull, best) + size)
+
+
+def _alone(gaussians):
+    """Components by their numbers of columns."""
+    ranks = gaussians.stop - gaussians.start
+    for rank in np.unique(ranks):
+        one = np.flatnonzero(ranks == rank)
+        yield one, gaussians.start[one][:, None] + np.arange(rank)
+
+
+def _shown(model, white):
+    """Log share of each component's chance that counts: what would hardly show is no cause of what was measured."""
+    square = np.diag(white.means_gram) + np.add.reduceat(
+        np.diag(white.gram), model.gaussians.start
+    )
+    return np.where(square > SHOWS, 0.0, np.log(HIDDEN))
+
+
+NO_CAUSE = Hypothesis("", "", "", 0.0, "")
 
 
 def _summed(parts, log_weights, hypothesis):

@@ -24,7 +24,8 @@ KINDS = {
     "thrust": "N",  # measured at the tailstock as it was set for the cut
     "hole": "um",  # place of a center hole on the end face, found less wanted
     "center": "um",  # indicator on the cone of the live center, the spindle turned
-    "warmth": "delta_degC",  # of the work over the shop as it is measured
+    "warmth": "delta_degC",  # of the work over the shop as it is measured, with a thermometer
+    "warmth at cut": "delta_degC",  # at the last cut, by hand and remembered
 }
 STATES = ("", "cold", "cleaned", "again")
 PLACE = re.compile(r"(main|pin|throw)s?\s*(\d+)?\s*(left|right)?\s*$", re.IGNORECASE)
@@ -242,7 +243,7 @@ def chatter_marks(crank, place, count, spacing=None):
 
 
 def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
-    """A direct check of what may have caused it: “spacer”, “thrust”, “hole”, “center” or “warmth”.
+    """A direct check of what may have caused it: “spacer”, “thrust”, “hole”, “center”, “warmth” or “warmth at cut”.
 
     Parameters
     ----------
@@ -255,8 +256,9 @@ def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
 
     Basis: derived.
     """
-    if kind not in ("spacer", "thrust", "hole", "center", "warmth"):
-        raise ValueError(f"kind must be spacer, thrust, hole, center or warmth, not {kind!r}")
+    kinds = [one for one in KINDS if one not in ("dial", "diameter", "height", "marks")]
+    if kind not in kinds:
+        raise ValueError(f"kind must be one of {', '.join(kinds)}, not {kind!r}")
     where, end = place_named(place, made(crank, Crank, "crank"))
     if kind == "hole" and not end:
         raise ValueError(f"place: say which end the hole is at, for example {place} left")

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import cho_factor, solve_triangular
+from scipy.linalg import solve_triangular
 
 from .background import Everyday, everyday_states, scatter, zero_columns
 from .causes import Catalogue, usual_table
@@ -83,13 +83,25 @@ class Model:
                 found[np.ix_(lines, lines)] += size**2 * np.cos(order * apart)
         return found
 
-    def departures(self, values):
-        """Values less what a perfect crank would read."""
-        return values - self.nominal
+    def misplaced(self, values):
+        """Covariance of marks that stood a little off under the dial, larger the more the reading changes there."""
+        found, series = np.zeros((len(self.rows),) * 2), {}
+        for line, row in enumerate(self.rows):
+            if row.kind == "dial":
+                series.setdefault(row.series, []).append(line)
+        for lines in series.values():
+            turn = np.radians([self.rows[line].angle for line in lines])
+            waves = np.stack([np.ones_like(turn), np.cos(turn), np.sin(turn)], axis=1)
+            _, along, across = np.linalg.lstsq(waves, values[lines], rcond=None)[0]
+            slope = np.radians(across * np.cos(turn) - along * np.sin(turn))  # um in a degree
+            here = np.ix_(lines, lines)
+            found[here] += np.diag((self.everyday.dial_mark * slope) ** 2)
+            found[here] += self.everyday.dial_zero_mark**2 * np.outer(slope, slope)
+        return found
 
     def zeroed(self, values):
         """Departures from the usual crank, each height set-up about its own mean so that its zero need not be known."""
-        found = self.departures(values) - self.base
+        found = values - self.nominal - self.base
         setups = {}
         for line, row in enumerate(self.rows):
             if row.kind == "height":
@@ -119,11 +131,10 @@ class Whitened:
     unknown_constant: float
 
     @classmethod
-    def of(cls, model, chosen):
-        """Whitened rows ``chosen`` (all but the counted marks)."""
-        covariance = model.ordinary[np.ix_(chosen, chosen)]
-        root = cho_factor(covariance, lower=True)[0]
-        root = np.tril(root)
+    def of(cls, model, chosen, more):
+        """Whitened rows ``chosen`` (all but the counted marks), ``more`` added to the ordinary covariance."""
+        covariance = (model.ordinary + more)[np.ix_(chosen, chosen)]
+        root = np.linalg.cholesky(covariance)
         means, columns = (
             solve_triangular(root, block[chosen], lower=True)
             for block in (model.gaussians.means, model.gaussians.columns)

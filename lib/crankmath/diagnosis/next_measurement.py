@@ -182,18 +182,18 @@ def _heights(crank, throw, on):
     )
 
 
-def best(wide, measured, seen, parts, offers):
+def best(wide, measured, seen, more, parts, offers):
     """The offers with the chance each leaves the truth first, the most telling first.
 
     ``wide`` models the measured rows and those of all offers, in that order; ``seen`` are the departures
-    of the rows numbered ``measured``.
+    of the rows numbered ``measured``, ``more`` their covariance beyond the ordinary one.
     """
     parts = [part for part in parts if part.hypothesis != NONE]
     if not parts or not offers:
         return []
     start = len(wide.rows) - sum(len(offer.rows) for offer in offers)
     wanted = np.arange(start, len(wide.rows))
-    ahead = futures(wide, measured, wanted, seen, parts)
+    ahead = futures(wide, measured, wanted, seen, parts, more)
     chance = np.array([one.chance for one in ahead])
     chance = chance / chance.sum()
     names = {}

@@ -35,7 +35,7 @@ def heaviest(weigher, weighed, among=None):
     """The parts that bear most of the chance, with what the readings say of their sizes."""
     hypothesis = weigher.model.gaussians.hypothesis
     order, found, total = np.argsort(-weighed.log_weights), [], 0.0
-    gaussians, white = weigher.model.gaussians, weigher.white
+    gaussians, white = weigher.model.gaussians, weighed.white
     for number in order:
         chance = float(np.exp(weighed.log_weights[number]))
         if len(found) >= MOST_PARTS or total > SHARE_KEPT:
@@ -95,11 +95,13 @@ def size_of(weigher, parts, number):
     return complex(*mean), float(toward @ spread @ toward), float(across @ spread @ across)
 
 
-def futures(model, measured, wanted, values, parts):
+def futures(model, measured, wanted, values, parts, more):
     """Mean and covariance of the rows ``wanted`` for each part, the rows ``measured`` known.
 
-    ``values`` are departures of the measured rows as the model's ``zeroed`` has them.
+    ``values`` are departures of the measured rows as the model's ``zeroed`` has them, ``more`` is their
+    covariance beyond the ordinary one.
     """
+    known = np.ix_(measured, measured)
     gaussians, found = model.gaussians, []
     for part in parts:
         lines = np.concatenate(
@@ -111,7 +113,7 @@ def futures(model, measured, wanted, values, parts):
         whole = model.ordinary + columns @ columns.T
         if part.hypothesis == NONE:
             whole = whole + model.unknown()
-        factor = cho_factor(whole[np.ix_(measured, measured)], lower=True)
+        factor = cho_factor(whole[known] + more, lower=True)
         crossed = whole[np.ix_(wanted, measured)]
         ahead = mean[wanted] + crossed @ cho_solve(factor, values - mean[measured])
         spread = whole[np.ix_(wanted, wanted)] - crossed @ cho_solve(factor, crossed.T)

@@ -15,9 +15,10 @@ from .measured import Measured
 from .stations import LOBES, Stations, nominal, vee_mains
 from .traces import Traces, usual_bow
 
-WIDER = 1.3  # everyday errors against those the diagnosis assumes
+WIDER = 1.2  # everyday errors of the work against those the diagnosis assumes
+SCATTER = 0.8  # of single readings against what it assumes; on top come outliers, lobes and rounding
 HEAVY = 5  # degrees of freedom of the scatter
-MARK_ERROR, SERIES_MARK_ERROR = 1.5, 2.5  # deg
+MARK_ERROR, SERIES_MARK_ERROR = 2.0, 2.6  # deg
 COMPLIANCE_ERROR = 0.05
 OTHER_LOBES = {4: 0.5, 5: 0.5, 7: 0.3}  # um
 ROUNDED = {"dial": 1.0, "center": 1.0, "diameter": 1.0, "height": 10.0}  # um
@@ -173,7 +174,7 @@ class Hidden:
         values += nominal(self.crank, rows, turns)
         values += self._lobes(rows, turns) + self._spoiled(rows)
         own = scatter(rows, Everyday(), self.making.thrust.m_as("N"))
-        values += 1.2 * own * random.standard_t(HEAVY, len(rows)) * np.sqrt((HEAVY - 2) / HEAVY)
+        values += SCATTER * own * random.standard_t(HEAVY, len(rows)) * np.sqrt((HEAVY - 2) / HEAVY)
         zeros = {}
         for line, row in enumerate(rows):
             if row.kind in ("dial", "center", "height"):

@@ -98,8 +98,8 @@ class Stations:
             line[self.extras[f"{name} z"]] += np.sin(turn)
         elif row.kind in ("spacer", "thrust"):
             line[self.extras[f"{row.kind} {_named(row.place)}"]] += 1.0
-        elif row.kind == "warmth":
-            line[self.extras["warmth now"]] += 1.0
+        elif row.kind in ("warmth", "warmth at cut"):
+            line[self.extras[row.kind]] += 1.0
 
     def _rest(self, line, row, turn):
         """What the mains in their vees do to a reading: the crank rests on their surfaces, not on its axis."""
@@ -134,7 +134,7 @@ def vee_mains(crank):
 
 
 def _extras(crank):
-    yield from ("lift 0", "lift 1", "warmth now", "center y", "center z")
+    yield from ("lift 0", "lift 1", "warmth", "warmth at cut", "center y", "center z")
     for side in (0, 1):
         for order in LOBES:
             yield from (f"seat {side} {order} {part}" for part in "yz")

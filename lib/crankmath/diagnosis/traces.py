@@ -25,7 +25,7 @@ class Traces:
 
     def __init__(self, crank, making, stations):
         self.crank, self.making, self.stations = crank, making, stations
-        self.pins = throw_vectors(crank)
+        self.pins, self._kept = throw_vectors(crank), {}
 
     # squeeze
 
@@ -160,7 +160,7 @@ class Traces:
         return (
             self.squeezed(thrust, {})
             - self.squeezed(self.making.thrust.m_as("N"), {})
-            + self.stations.vector(diameter=-self._growth * rise)
+            + self.stations.vector(diameter=-self._growth * rise, **{"warmth at cut": rise})
         )
 
     def warm_now(self, rise):
@@ -177,7 +177,7 @@ class Traces:
             chosen = np.array([on == ("pin", throw) for on in stations.on], bool) & warm
             axis[chosen] = thrust * self._pin_motion(throw, stations.x[chosen])
         return stations.vector(
-            axis, diameter=np.where(warm, self._growth * rise, 0), **{"warmth now": rise}
+            axis, diameter=np.where(warm, self._growth * rise, 0), warmth=rise
         )
 
     @cached_property
@@ -225,7 +225,9 @@ class Traces:
 
     def pushed(self, force, soft_centers=False, barrel=True):
         """Lobes and diameters that a passive ``force`` leaves: the work bends, and with soft centers these yield."""
-        tensors = self._compliances(soft_centers)
+        if soft_centers not in self._kept:
+            self._kept[soft_centers] = self._compliances(soft_centers)
+        tensors = self._kept[soft_centers]
         mean = (tensors[:, 0] + tensors[:, 1]) * force
         half = (tensors[:, 0] - tensors[:, 1]) / 2 + 1j * tensors[:, 2]
         return self.stations.vector(
