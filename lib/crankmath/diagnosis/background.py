@@ -168,5 +168,6 @@ def scatter(rows, everyday, thrust):
         "warmth": everyday.warmth_check,
         "warmth at cut": everyday.warmth_felt,
         "marks": 1.0,
+        "axis": 0.01,
     }
     return np.array([sizes[row.kind] for row in rows])

@@ -361,10 +361,10 @@ class Catalogue:
                 for line, one in enumerate(self.rows)
                 if one.place == place and one.kind in ("dial", "diameter")
             ]
-            for scale in np.exp(np.log(row.spread) * ndtri([1 / 6, 0.5, 5 / 6])) * row.median:
+            for scale in row.median * row.spread ** ndtri(np.array([0.25, 0.75])):
                 columns = np.zeros((len(self.rows), len(hit)))
                 columns[hit, np.arange(len(hit))] = scale
-                self._in_rows(number, columns, 1 / 3, scale)
+                self._in_rows(number, columns, 1 / 2, scale)
 
     def _measuring(self):
         stations, row = self.traces.stations, self.table["seat or vee"]

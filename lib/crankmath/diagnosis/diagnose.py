@@ -20,7 +20,6 @@ SURE = 0.95  # chance from which a cause stands alone
 TOGETHER = 0.97  # chance that those not told apart have together
 LEAST_SHARE = 1 / 40  # of the first one's chance; a cause below is left out of them
 MISFIT_RISK = 1e-5  # chance below which readings do not fit a cause
-ORDINARY_RISK = 0.05
 COUNTED = {"um": "um", "N": "N", "delta_degC": "delta_degC", "deg": "deg"}
 
 
@@ -58,8 +57,8 @@ class Diagnosis:
     chance_nothing: float
     chance_none: float
     fit: float
-    _weigher: Weigher = field(repr=False)
-    _weighed: object = field(repr=False)
+    weigher: Weigher = field(repr=False)
+    weighed: object = field(repr=False)
 
     @property
     def first(self):
@@ -69,11 +68,11 @@ class Diagnosis:
     @cached_property
     def next_measurements(self):
         """Measurements that could be made next, the most telling first."""
-        model = self._weigher.model
+        model = self.weigher.model
         offers = list(proposals(self.crank, model.making, self.measured.rows))
         rows = model.rows + tuple(row for offer in offers for row in offer.rows)
-        wide = self._weigher.wider(rows)
-        chosen, values = self._weigher.chosen, self.measured.values
+        wide = self.weigher.wider(rows)
+        chosen, values = self.weigher.chosen, self.measured.values
         more = model.misplaced(values)[np.ix_(chosen, chosen)]
         return tuple(best(wide, chosen, model.zeroed(values)[chosen], more, self.parts, offers))
 
@@ -85,15 +84,15 @@ class Diagnosis:
     @cached_property
     def parts(self):
         """Heaviest parts of the mixture behind the chances."""
-        return heaviest(self._weigher, self._weighed)
+        return heaviest(self.weigher, self.weighed)
 
     def chance_of(self, cause, place=None):
         """Chance that a cause is at work, alone or with another."""
         total = 0.0
-        for name, chance in self._weighed.chances.items():
+        for name, chance in self.weighed.chances.items():
             total += chance * any(
-                self._weigher.model.hypotheses[one].cause == cause
-                and (place is None or self._weigher.model.hypotheses[one].where == place)
+                self.weigher.model.hypotheses[one].cause == cause
+                and (place is None or self.weigher.model.hypotheses[one].where == place)
                 for one in name
                 if one >= 0
             )
@@ -157,11 +156,6 @@ def _diagnosis(crank, readings, weigher, weighed):
     named = [(name, chance) for name, chance in weighed.chances.items() if name not in (NOTHING, NONE)]
     spare = max(len(weigher.chosen) - weigher.model.free, 1)
     fit = max((chi2.sf(part.fit, spare) for part in parts if part.hypothesis != NONE), default=0.0)
-    ordinary = chi2.sf(weighed.residual @ weighed.residual, spare)
-    marked = any(
-        row.kind == "marks" and value > 0
-        for row, value in zip(readings.rows, readings.values, strict=True)
-    )
     none, nothing = weighed.chances[NONE], weighed.chances[NOTHING]
     causes = tuple(
         _found(weigher, parts, name, chance) for name, chance in named if chance > 1e-4
@@ -172,7 +166,7 @@ def _diagnosis(crank, readings, weigher, weighed):
             break
         together.append(one)
         total += one.chance
-    if ordinary > ORDINARY_RISK and not marked and (nothing > 0.05 or causes[0].chance < SURE):
+    if not causes or nothing > causes[0].chance:
         verdict = "nothing out of the ordinary"
     elif none > 0.5 or fit < MISFIT_RISK:
         verdict = "none of these"

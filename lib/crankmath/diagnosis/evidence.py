@@ -17,6 +17,7 @@ TEMPER = 0.8  # power of the evidence: the model is not exact; chosen so that st
 SHOWS = 9.0  # square of a component's readings over their ordinary scatter from which it shows
 HIDDEN = 0.02  # share of the chance left to a component that does not
 NOTHING, NONE = (), (-1,)  # hypotheses that are no cause
+LEADING = 8  # causes, the best alone, of which every pair weighed has one
 LONGEST = 40  # columns of two components together beyond which the pair is left out
 
 
@@ -92,7 +93,10 @@ class Weigher:
             parts += [(part,) for part in one.tolist()]
             fit = readings.fit(lines, one)
             weights.append(TEMPER * (fit + marks[first]) + prior[first] + own[one])
-        for one, two, lines in self.groups:
+        leading = _leading(np.concatenate(weights), parts, hypothesis) if self.pairs else None
+        for group in self.groups:
+            kept = leading[hypothesis[group[0]]] | leading[hypothesis[group[1]]]
+            one, two, lines = (part[kept] for part in group)
             first, other = hypothesis[one], hypothesis[two]
             parts += list(zip(one.tolist(), two.tolist(), strict=True))
             fit = readings.fit(lines, one, two) + np.maximum(marks[first], marks[other])
@@ -144,6 +148,13 @@ class _Readings(NamedTuple):
         best = np.linalg.solve(blocks, pull[:, :, None])[:, :, 0]
         size = np.linalg.slogdet(blocks)[1]
         return -0.5 * (square - np.einsum("pi,pi->p", pull, best) + size)
+
+
+def _leading(log_weights, parts, hypothesis):
+    """Which hypotheses stand among the first alone: one of them is in every pair that is weighed."""
+    best = np.full(int(hypothesis.max()) + 1, -np.inf)
+    np.maximum.at(best, hypothesis[[part[0] for part in parts]], log_weights)
+    return best >= np.sort(best)[-min(LEADING, len(best))]
 
 
 def _alone(gaussians):

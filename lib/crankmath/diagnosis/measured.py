@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..crank import Crank
+from ..crank_beams import plain_sizes
 from ..parts import made, several
 from ..readings import read_readings
 from ..units import Quantity, magnitude
@@ -123,7 +124,8 @@ def support_named(text, crank, name="supported on"):
 def middle_of(crank, place):
     """Distance of the middle of a main or pin from the crank's left end [mm]."""
     kind = {"main": "journal", "pin": "pin"}[place[0]]
-    piece = next(one for one in crank.segments() if (one.kind, one.index) == (kind, place[1]))
+    pieces = plain_sizes(crank).segments
+    piece = next(one for one in pieces if (one.kind, one.index) == (kind, place[1]))
     return piece.start + piece.length / 2
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import solve_triangular
 
+from ..crank_beams import plain_sizes
 from .background import Everyday, everyday_states, scatter, zero_columns
 from .causes import Catalogue, usual_table
 from .measured import middle_of
@@ -154,14 +155,12 @@ class Whitened:
         )
 
 
-def dense_rows(crank):
-    """Rows at both ends and the middle of every main, read at 0 and 90 degrees on clean main centers, cold."""
-    found = []
-    for piece in crank.segments():
-        if piece.kind == "web":
-            continue
-        place = ("main" if piece.kind == "journal" else "pin", piece.index)
-        for x in (piece.start, piece.start + piece.length / 2, piece.end):
-            kind = "dial" if place[0] == "main" else "height"
-            found += [Row(kind, place, x, angle, ("main",), TRUE) for angle in (0.0, 90.0)]
-    return tuple(found)
+def axis_rows(crank):
+    """Rows for the axis itself at both ends and the middle of every main and pin, toward 0 and 90 degrees."""
+    return tuple(
+        Row("axis", ("main" if piece.kind == "journal" else "pin", piece.index), x, turn, state=TRUE)
+        for piece in plain_sizes(crank).segments
+        if piece.kind != "web"
+        for x in (piece.start, piece.start + piece.length / 2, piece.end)
+        for turn in (0.0, 90.0)
+    )

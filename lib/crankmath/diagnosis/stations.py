@@ -26,7 +26,7 @@ class Stations:
         self.crank, self.rows = crank, tuple(rows)
         self.keys = {}
         for row in self.rows:
-            if row.kind in ("dial", "diameter", "height"):
+            if row.kind in ("dial", "diameter", "height", "axis"):
                 self._add(row.place, row.at, row.on, row.state)
             if row.on[0] == "vees" and row.kind in ("dial", "height"):
                 for place in vee_mains(crank):
@@ -92,6 +92,9 @@ class Stations:
             here = PER_STATION * self.number(row.place, row.at, row.on, row.state)
             line[here + DIAMETER] += 1.0
             line[here + 2 : here + 4] += 2 * _wave(2, turn)  # three lobes have the same diameter
+        elif row.kind == "axis":  # of no gauge: where the axis truly is
+            here = PER_STATION * self.number(row.place, row.at, row.on, row.state)
+            line[here : here + 2] += np.cos(turn), np.sin(turn)
         elif row.kind in ("hole", "center"):
             name = "center" if row.kind == "center" else f"hole {_named(row.place)} {row.end}"
             line[self.extras[f"{name} y"]] += np.cos(turn)
