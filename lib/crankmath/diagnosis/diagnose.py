@@ -166,10 +166,10 @@ def _diagnosis(crank, readings, weigher, weighed):
             break
         together.append(one)
         total += one.chance
-    if not causes or nothing > causes[0].chance:
-        verdict = "nothing out of the ordinary"
-    elif none > 0.5 or fit < MISFIT_RISK:
+    if none > 0.5 or fit < MISFIT_RISK:
         verdict = "none of these"
+    elif not causes or nothing > causes[0].chance:
+        verdict = "nothing out of the ordinary"
     elif causes[0].chance >= SURE:
         verdict, together = "found", together[:1]
     else:

@@ -11,7 +11,7 @@ from scipy.special import logsumexp
 from .causes import SECOND_FAULT, Hypothesis, marks_weight
 from .model import Model, Whitened
 
-NOTHING_CHANCE = 8.0  # of nothing out of the ordinary, beside the chances of the table
+NOTHING_CHANCE = 20.0  # of nothing out of the ordinary, beside the chances of the table
 NONE_CHANCE = 1.5  # of an error that is none of the causes, likewise
 TEMPER = 0.8  # power of the evidence: the model is not exact; chosen so that stated chances hold
 SHOWS = 9.0  # square of a component's readings over their ordinary scatter from which it shows
