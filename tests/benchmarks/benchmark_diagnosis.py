@@ -20,7 +20,7 @@ from crankmath.diagnosis.simulate import Hidden, drawn_fault, places_of, where_n
 from crankmath.units import Quantity
 
 # what somebody would stand there with: twice the usual allowed runout or tolerance, from the fault alone, um
-NOTICED = {"dial": 20.0, "diameter": 12.0, "height": 60.0}
+NOTICED = {"dial": 20.0, "diameter": 12.0, "height": 100.0}
 # all of them, and without one of the three groups that are not the dial on the mains
 KINDS = (
     ("dial", "diameter", "height", "pin"),

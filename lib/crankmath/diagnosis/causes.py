@@ -17,7 +17,7 @@ from .stations import LOBES, vee_mains
 from .traces import usual_bow
 
 CELLS = 6  # of equal chance, for a size whose direction is known
-RINGS = ((0.5, 0.65), (0.5, 1.35))  # chance and width of each ring against the median, direction free
+RINGS = ((0.4, -0.6), (0.45, 0.5), (0.15, 1.5))  # chance of each ring, and its width as a power of the spread
 LOBE_SHARE = 0.35  # of a worn center's error that each number of lobes has: common practice, no source
 DOG_ASIDE = 0.25  # of a dog's pull, where its mark is known, that may stand across
 LEAST_BOW = 5.0  # um
@@ -157,11 +157,11 @@ class Catalogue:
                     )
                 )
 
-    def _around(self, number, waves, median, others=(), size_of=2):
+    def _around(self, number, waves, row, others=(), size_of=2, median=None):
         """A size of free direction; ``waves`` are the two states of a unit size toward 0 and 90 degrees."""
         units = [self.matrix @ wave for wave in waves]
-        for chance, width in RINGS:
-            scale = width * median / np.sqrt(2 * np.log(2))  # a ring's median size
+        for chance, power in RINGS:
+            scale = (median or row.median) * row.spread**power / np.sqrt(2 * np.log(2))  # a ring's median size
             columns = [scale * unit for unit in units] + [
                 scale * self.matrix @ other for other in others
             ]
@@ -256,7 +256,7 @@ class Catalogue:
                     detail=(place, end),
                 )
                 self._around(
-                    number, [traces.hole(place, end, part) for part in (1.0, 1j)], row.median
+                    number, [traces.hole(place, end, part) for part in (1.0, 1j)], row
                 )
         if len(groups) > 1:  # with one pin axis it is that pin's center across, nothing else
             row, turn = self.table["ends turned"], np.radians(1.0)
@@ -280,7 +280,7 @@ class Catalogue:
                     for size in (1.0, 1j)
                 ]
                 waves = [traces.center_off(end, size, during=during) for size in (1.0, 1j)]
-                self._around(number, waves, row.median, lobes)
+                self._around(number, waves, row, lobes)
         row, still = self.table["live center"], np.zeros(len(pins))
         number = self._new("live center", directed=True)
         others = [
@@ -289,7 +289,7 @@ class Catalogue:
             for part in (1.0, 1j)
         ]
         self._around(
-            number, [traces.live_center(size, still) for size in (1.0, 1j)], row.median, others
+            number, [traces.live_center(size, still) for size in (1.0, 1j)], row, others
         )
 
     def _warmth_and_stress(self):
@@ -313,7 +313,8 @@ class Catalogue:
             self._around(
                 number,
                 [traces.bowed(throw, size) for size in (1.0, 1j)],
-                max(row.median * usual, LEAST_BOW),
+                row,
+                median=max(row.median * usual, LEAST_BOW),
             )
 
     def _cutting(self):
@@ -333,7 +334,7 @@ class Catalogue:
         number = self._new("dog pulls", directed=True)
         mark = self.making.dog_angle
         if mark is None:
-            self._around(number, [traces.dog(size) for size in (1.0, 1j)], row.median)
+            self._around(number, [traces.dog(size) for size in (1.0, 1j)], row)
         else:  # the driver pushes the tail along the turn: square to the line to it
             toward = 1j * np.exp(1j * mark.m_as("rad"))
             middles, halves = cells(row.median, row.spread)
@@ -379,7 +380,7 @@ class Catalogue:
                     for part in "yz"
                 ]
                 lift = stations.vector(**{f"lift {side}": 1.0})
-                self._around(number, [lift], row.median, lobes, size_of=1)
+                self._around(number, [lift], row, lobes, size_of=1)
         row, series = self.table["dial slip"], {}
         for line, one in enumerate(self.measured):
             if one.kind == "dial":

@@ -72,7 +72,16 @@ class Stations:
 
     def matrix(self, angles=None):
         """What each row reads for a unit of each entry of the state; ``angles`` [deg] in place of the rows' own."""
-        turns = np.radians([row.angle for row in self.rows] if angles is None else angles)
+        if angles is None:
+            return self._plain_matrix
+        return self._matrix(angles)
+
+    @cached_property
+    def _plain_matrix(self):
+        return self._matrix([row.angle for row in self.rows])
+
+    def _matrix(self, angles):
+        turns = np.radians(angles)
         found = np.zeros((len(self.rows), self.size))
         for number, (row, turn) in enumerate(zip(self.rows, turns, strict=True)):
             self._fill(found[number], row, turn)
