@@ -315,9 +315,9 @@ def test_hidden_faults_are_found():
 
 
 def test_remedies_leave_what_they_promise():
-    kept, promised = benchmark_diagnosis.mended(16, seed=4, only=[0])
-    assert promised >= 24
-    assert kept / promised >= 0.85  # 95 % in the long run; the benchmark counts it
+    held, made = benchmark_diagnosis.mended(12, seed=4, only=[0])
+    assert made.total() >= 18
+    assert held.total() / made.total() >= 0.85  # 95 % in the long run; the benchmark counts it
 
 
 def test_a_spacer_too_long_is_shortened_by_what_it_is_too_long():

@@ -177,8 +177,8 @@ def judged(hidden, rows, weigher, follow):
 
 
 def mended(count, seed=1, only=None):
-    """How many of the runouts that remedies promise hold when they are made on the true crank, and how many were tried."""
-    random, kept_promises, promises = np.random.default_rng(seed), 0, 0
+    """How many of the runouts that remedies promise hold on the true crank, and how many were made, by kind of remedy."""
+    random, held, made = np.random.default_rng(seed), Counter(), Counter()
     table = usual_table()
     chances = np.array([row.chance for row in table.values()])
     every = [one for number, one in enumerate(setups()) if only is None or number in only]
@@ -195,9 +195,9 @@ def mended(count, seed=1, only=None):
             for way in remedies(found):
                 after = runout_after(way, hidden, axis, random)
                 if after is not None:
-                    promises += 1
-                    kept_promises += after <= way.at_most.m_as("um")
-    return kept_promises, promises
+                    made[way.action[0]] += 1
+                    held[way.action[0]] += after <= way.at_most.m_as("um")
+    return held, made
 
 
 def runout_after(way, hidden, rows, random):
@@ -297,8 +297,10 @@ def main():
     given = parser.parse_args()
     started = time.time()
     if given.mend:
-        kept, promised = mended(given.count, given.seed, given.only)
-        print(f"{promised} remedies made: the promised runout held in {100 * kept / promised:.1f} %")
+        held, made = mended(given.count, given.seed, given.only)
+        share = 100 * held.total() / made.total()
+        print(f"{made.total()} remedies made: the promised runout held in {share:.1f} %")
+        print({action: f"{held[action]} of {made[action]}" for action in made})
         return
     results, skipped = trial(given.count, given.seed, given.pairs, given.follow, given.only)
     print(printed(results))

@@ -15,6 +15,7 @@ from .model import axis_rows
 from .posterior import futures
 
 DRAWN = 600
+WIDENED = 1.25  # what is left open and what a new cut scatters, widened: so that promises hold in the trial
 SCRAPED = 4.0  # um; how true a center is moved by scraping or lapping, one deviation: own choice
 GOOD, WORTH = 0.85, 0.5  # chance of keeping within the allowed runout: good; below it not worth the work
 SPARE = 5.0  # um of diameter left to clean up: common practice, no source
@@ -79,7 +80,7 @@ class Bench:
         self.base = wide.base[here]
         drawn = np.array([self._one(ahead[part].mean, ahead[part].covariance) for part in picked])
         self.axes = _complex(drawn + self.base)
-        fresh = wide.ordinary[np.ix_(here, here)]
+        fresh = WIDENED**2 * wide.ordinary[np.ix_(here, here)]
         self.fresh = _complex(
             self.random.multivariate_normal(self.base, fresh, DRAWN, method="cholesky")
         )
@@ -90,7 +91,7 @@ class Bench:
 
     def _one(self, mean, covariance):
         root = np.linalg.cholesky(covariance + 1e-6 * np.eye(len(mean)))
-        return mean + root @ self.random.standard_normal(len(mean))
+        return mean + WIDENED * root @ self.random.standard_normal(len(mean))
 
     def runout(self, axes):
         """Indicator reading on the worst place of the mains [um], for each drawn crank."""
