@@ -1,12 +1,12 @@
-"""The way back from readings to their cause: signatures against hand sums and other models, evidence, verdicts."""
+"""The way back from readings to their cause: signatures against hand sums and other models,
+evidence, verdicts.
+"""
 
 import sys
 from pathlib import Path
 
 import numpy as np
 import pytest
-from scipy.stats import multivariate_normal
-
 from crankmath import layout, spacers
 from crankmath.crank import Crank
 from crankmath.diagnosis import (
@@ -19,15 +19,16 @@ from crankmath.diagnosis import (
     making_of,
     weigher_of,
 )
-from crankmath.diagnosis.evidence import NONE, NOTHING
 from crankmath.diagnosis.measured import Row, middle_of
 from crankmath.diagnosis.remedies import remedies
+from crankmath.diagnosis.signatures.stations import Stations
+from crankmath.diagnosis.signatures.traces import Traces
 from crankmath.diagnosis.simulate import Hidden
-from crankmath.diagnosis.stations import Stations
-from crankmath.diagnosis.traces import Traces
+from crankmath.diagnosis.weighing.evidence import NONE, NOTHING
 from crankmath.pin_heights import pin_parallelism
 from crankmath.units import Quantity
 from crankmath.vee_blocks import vee_factor
+from scipy.stats import multivariate_normal
 
 sys.path.insert(0, str(Path(__file__).parent / "benchmarks"))
 import benchmark_diagnosis  # noqa: E402
@@ -76,9 +77,7 @@ def test_centers_out_of_place_move_the_pin_as_the_layout_says():
     at = middle_of(PUMP, ("pin", 0))
     rows = rows_on(("pin", 0), at, ("main",), "height")
     found = read(PUMP, rows, lambda traces: traces.hole(("pin", 0), "right", error))
-    wanted = layout.pin_axis(
-        PUMP, 0, Quantity([60.0, -30.0], "um"), Quantity([0.0, 0.0], "um")
-    )
+    wanted = layout.pin_axis(PUMP, 0, Quantity([60.0, -30.0], "um"), Quantity([0.0, 0.0], "um"))
     assert np.real(first_lobe(found)) == pytest.approx(wanted.throw_error.m_as("um"), abs=0.02)
     across = np.radians(wanted.phase_error.m_as("deg")) * 18000
     assert np.imag(first_lobe(found)) == pytest.approx(across, rel=2e-3)
@@ -114,9 +113,7 @@ def test_a_vee_sees_no_offset_of_its_own_main_and_lobes_by_the_vee_factor():
             return traces.center_off("left", 0.0, lobes["two"], lobes["three"])
 
         share = 1 - middle_of(PUMP, ("main", 0)) / 140
-        found = 2 * np.mean(
-            read(PUMP, rows, state) * np.cos(order * np.radians(TURNS))
-        )
+        found = 2 * np.mean(read(PUMP, rows, state) * np.cos(order * np.radians(TURNS)))
         wanted = 10 * share * vee_factor(order, Quantity(90, "deg"), signed=True)
         assert found == pytest.approx(wanted, abs=1e-9)
 
@@ -184,7 +181,7 @@ def test_evidence_is_that_of_the_plain_gaussian():
     extra = model.ordinary + model.misplaced(values)
     away = model.zeroed(values)
     plain = multivariate_normal(np.zeros(len(rows)), extra, allow_singular=True)
-    from crankmath.diagnosis.evidence import NOTHING_CHANCE, TEMPER, _shown
+    from crankmath.diagnosis.weighing.evidence import NOTHING_CHANCE, TEMPER, _shown
 
     shown = _shown(model, found.white)
     for number in (0, 7, 40, len(found.parts) - 1):
@@ -241,8 +238,7 @@ def test_a_direct_check_decides():
     long, true = (
         find_causes(
             PUMP,
-            Measured(rows, values)
-            + check_of(PUMP, "spacer", "throw 1", Quantity(misfit, "um")),
+            Measured(rows, values) + check_of(PUMP, "spacer", "throw 1", Quantity(misfit, "um")),
             making=making,
         ).chance_of("spacer too long")
         for misfit in (15.0, 0.0)
@@ -264,7 +260,9 @@ def test_what_is_not_told_apart_gets_the_measurement_that_tells():
     assert {"center worn now", "live center"} <= names
     best = found.next_measurement
     assert best.expected > found.first.chance + 0.05
-    assert best.expected == max(one.expected for one in found.next_measurements) or best.minutes < 90
+    assert (
+        best.expected == max(one.expected for one in found.next_measurements) or best.minutes < 90
+    )
     assert best.words in str(found)
 
 
@@ -298,9 +296,7 @@ def test_bad_input_is_refused_in_words():
     with pytest.raises(ValueError, match="at: "):
         heights(PUMP, "pin 1", Quantity(0, "deg"), Quantity(1, "mm"), Quantity(10, "mm"))
     with pytest.raises(ValueError, match="one pin|own axis|not stand|no pin"):
-        dial_readings(
-            ORGAN, "pin 1", Quantity(0, "deg"), Quantity(0, "um"), on="pin 2 centers"
-        )
+        dial_readings(ORGAN, "pin 1", Quantity(0, "deg"), Quantity(0, "um"), on="pin 2 centers")
 
 
 # trial, in small: the whole one is benchmarks/benchmark_diagnosis.py

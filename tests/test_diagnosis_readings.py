@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from crankmath.crank import Crank
 from crankmath.diagnosis import chatter_marks, dial_readings, kept_readings, together
 from crankmath.diagnosis.measured import support_named

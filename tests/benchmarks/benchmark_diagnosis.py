@@ -1,7 +1,9 @@
 """How often the cause of a measured error is found: simulated cranks with one hidden fault or two.
 
-Every crank is made and measured by the full models at once with errors wider than the diagnosis assumes
-(``crankmath.diagnosis.simulate``). Run: ``python tests/benchmarks/benchmark_diagnosis.py --count 1000``.
+Every crank is made and measured by the full models at once with errors wider than the diagnosis
+assumes
+(``crankmath.diagnosis.simulate``). Run: ``python tests/benchmarks/benchmark_diagnosis.py --count
+1000``.
 """
 
 import argparse
@@ -9,17 +11,17 @@ import time
 from collections import Counter
 
 import numpy as np
-
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.diagnosis import find_causes, making_of, usual_table, weigher_of
-from crankmath.diagnosis.causes import MARKS_ELSEWHERE
-from crankmath.diagnosis.model import axis_rows
 from crankmath.diagnosis.measured import Row, middle_of
 from crankmath.diagnosis.remedies import remedies
+from crankmath.diagnosis.signatures.causes import MARKS_ELSEWHERE
 from crankmath.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
+from crankmath.diagnosis.weighing.model import axis_rows
 from crankmath.units import Quantity
 
-# what somebody would stand there with: twice the usual allowed runout or tolerance, from the fault alone, um
+# what somebody would stand there with: twice the usual allowed runout or tolerance, from the fault
+# alone, um
 NOTICED = {"dial": 20.0, "diameter": 12.0, "height": 100.0}
 # all of them, and without one of the three groups that are not the dial on the mains
 KINDS = (
@@ -32,9 +34,11 @@ TRIES = 60
 
 
 def usual_rows(crank, kinds):
-    """The usual measurements: dial near both ends of the mains and of the pins, diameters, heights over the pins.
+    """The usual measurements: dial near both ends of the mains and of the pins, diameters, heights
+    over the pins.
 
-    Known anyhow: whether chatter marks are seen, and how warm the work was, by thermometer now and by hand at the cut.
+    Known anyhow: whether chatter marks are seen, and how warm the work was, by thermometer now and
+    by hand at the cut.
     """
     rows, turns = [], [float(turn) for turn in range(0, 360, 30)]
     for piece in crank.segments():
@@ -83,7 +87,9 @@ def setups():
 
 
 def shows(hidden, rows):
-    """Whether a fault would be noticed in these rows: by its own readings or by the marks of chatter."""
+    """Whether a fault would be noticed in these rows: by its own readings or by the marks of
+    chatter.
+    """
     faults, hidden.faults = hidden.faults, ()
     traces, _ = hidden.traces(rows)
     plain = hidden.state(rows, (), ordinary=False)
@@ -103,7 +109,9 @@ def shows(hidden, rows):
 
 
 def hidden_crank(crank, making, rows, causes, random, kept):
-    """A crank with these faults, each of which would be noticed in the rows; None where none could be."""
+    """A crank with these faults, each of which would be noticed in the rows; None where none could
+    be.
+    """
     faults = []
     for cause in causes:
         if not places_of(cause, crank, making, rows):
@@ -128,7 +136,9 @@ def names_of(hidden):
 
 
 def trial(count, seed=1, pairs=False, follow=False, only=None):
-    """Results of a trial: one row a crank with truth, chance of the first, whether first and within, and the rest."""
+    """Results of a trial: one row a crank with truth, chance of the first, whether first and
+    within, and the rest.
+    """
     random, results, skipped = np.random.default_rng(seed), [], Counter()
     table = usual_table()
     chances = np.array([row.chance for row in table.values()])
@@ -177,7 +187,9 @@ def judged(hidden, rows, weigher, follow):
 
 
 def mended(count, seed=1, only=None):
-    """How many of the runouts that remedies promise hold on the true crank, and how many were made, by kind of remedy."""
+    """How many of the runouts that remedies promise hold on the true crank, and how many were made,
+    by kind of remedy.
+    """
     random, held, made = np.random.default_rng(seed), Counter(), Counter()
     table = usual_table()
     chances = np.array([row.chance for row in table.values()])

@@ -1,7 +1,5 @@
 """From what was measured on a crank back to what caused it, and how to save the part."""
 
-from .background import Everyday
-from .causes import changed_table, usual_table
 from .diagnose import Diagnosis, FoundCause, find_causes, weigher_of
 from .making import Making, making_of
 from .measured import (
@@ -15,6 +13,8 @@ from .measured import (
     together,
 )
 from .reading_table import read_table
+from .signatures.background import Everyday
+from .signatures.likelihoods import changed_table, usual_table
 
 __all__ = [
     "Diagnosis",

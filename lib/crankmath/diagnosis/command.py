@@ -25,7 +25,8 @@ ERRORS = (OSError, TypeError, ValueError)
 
 
 def main(arguments):
-    """Exit code: 0 where a cause stands alone or nothing is wrong, 1 where it stays open, 2 for a file that cannot be read.
+    """Exit code: 0 where a cause stands alone or nothing is wrong, 1 where it stays open, 2 for a
+    file that cannot be read.
 
     Basis: derived; ``find_causes`` and ``remedies``.
     """
@@ -45,7 +46,9 @@ def main(arguments):
     print(found)
     print("\nTo save the part, the most promising way first:")
     for number, way in enumerate(ways, 1):
-        print(textwrap.fill(way.words, WIDTH, initial_indent=f"{number}. ", subsequent_indent="   "))
+        print(
+            textwrap.fill(way.words, WIDTH, initial_indent=f"{number}. ", subsequent_indent="   ")
+        )
     return FOUND if found.verdict in ("found", "nothing out of the ordinary") else OPEN
 
 
@@ -53,9 +56,10 @@ def _parser():
     parser = argparse.ArgumentParser(
         prog="crankmath diagnose",
         description="Look for the cause of what was measured on a crank.",
-        epilog=f"The first line of the table names its columns, for example {EXAMPLE}. Kinds: dial, "
-        "diameter, height, marks, spacing, spacer, thrust, hole, center, warmth, warmth at cut. Exit code "
-        "0: a cause stands alone, or nothing is out of the ordinary; 1: it stays open; 2: a file cannot be read.",
+        epilog=f"The first line of the table names its columns, for example {EXAMPLE}. "
+        "Kinds: dial, diameter, height, marks, spacing, spacer, thrust, hole, center, warmth, "
+        "warmth at cut. Exit code 0: a cause stands alone, or nothing is out of the ordinary; "
+        "1: it stays open; 2: a file cannot be read.",
     )
     parser.add_argument(
         "readings", help="a .csv file of readings, or my-readings.json as lesson 12 keeps it"
@@ -65,8 +69,12 @@ def _parser():
     )
     parser.add_argument("--job", metavar="FILE", help="a job's .json file: thrust, spacers, limits")
     parser.add_argument("--thrust", help="of the tailstock on the mains, for example 400 N")
-    parser.add_argument("--no-spacers", action="store_true", help="the mains were cut without spacers")
-    parser.add_argument("--dog", help="mark of the crank at which the dog's tail stood, such as 90 deg")
+    parser.add_argument(
+        "--no-spacers", action="store_true", help="the mains were cut without spacers"
+    )
+    parser.add_argument(
+        "--dog", help="mark of the crank at which the dog's tail stood, such as 90 deg"
+    )
     return parser
 
 

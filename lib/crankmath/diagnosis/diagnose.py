@@ -9,12 +9,12 @@ from scipy.stats import chi2
 from ..crank import Crank
 from ..parts import made
 from ..units import Quantity, as_text
-from .evidence import NONE, NOTHING, Weigher
 from .making import making_of
 from .measured import Measured
-from .model import Model
 from .next_measurement import best, proposals
-from .posterior import heaviest, size_of
+from .weighing.evidence import NONE, NOTHING, Weigher
+from .weighing.model import Model
+from .weighing.posterior import heaviest, size_of
 
 SURE = 0.95  # chance from which a cause stands alone
 TOGETHER = 0.97  # chance that those not told apart have together
@@ -25,7 +25,8 @@ COUNTED = {"um": "um", "N": "N", "delta_degC": "delta_degC", "deg": "deg"}
 
 @dataclass(frozen=True)
 class FoundCause:
-    """A cause, or two at once: chance, and for each its size, the size's expanded uncertainty (95 %) and direction.
+    """A cause, or two at once: chance, and for each its size, the size's expanded uncertainty (95
+    %) and direction.
 
     ``direction`` is the mark of the crank toward which it points, None where it has none.
     """
@@ -111,7 +112,8 @@ def find_causes(
     ----------
     crank : Crank
     readings : Measured
-        Of ``dial_readings``, ``diameters``, ``heights`` and the others joined by +, or of ``read_table``.
+        Of ``dial_readings``, ``diameters``, ``heights`` and the others joined by +, or of
+        ``read_table``.
     job : Job, optional
         Where thrust, spacers and the allowed runout come from; the usual way by default.
     making : Making, optional
@@ -130,7 +132,8 @@ def find_causes(
 
     Notes
     -----
-    Basis: derived; evidence of linearized signatures of the library's models, with chances and sizes of
+    Basis: derived; evidence of linearized signatures of the library's models, with chances and
+    sizes of
     ``data/causes.csv`` (common practice, no source).
     """
     made(crank, Crank, "crank")
@@ -147,19 +150,21 @@ def find_causes(
 
 
 def weigher_of(crank, making, rows, table=None, everyday=None, pairs=True):
-    """What weighs readings of these rows; keep it where many sets of the same rows are to be weighed."""
+    """What weighs readings of these rows; keep it where many sets of the same rows are to be
+    weighed.
+    """
     return Weigher(Model(crank, making, rows, table, everyday), pairs)
 
 
 def _diagnosis(crank, readings, weigher, weighed):
     parts = heaviest(weigher, weighed)
-    named = [(name, chance) for name, chance in weighed.chances.items() if name not in (NOTHING, NONE)]
+    named = [
+        (name, chance) for name, chance in weighed.chances.items() if name not in (NOTHING, NONE)
+    ]
     spare = max(len(weigher.chosen) - weigher.model.free, 1)
     fit = max((chi2.sf(part.fit, spare) for part in parts if part.hypothesis != NONE), default=0.0)
     none, nothing = weighed.chances[NONE], weighed.chances[NOTHING]
-    causes = tuple(
-        _found(weigher, parts, name, chance) for name, chance in named if chance > 1e-4
-    )
+    causes = tuple(_found(weigher, parts, name, chance) for name, chance in named if chance > 1e-4)
     together, total = [], 0.0
     for one in causes:
         if together and (total >= TOGETHER or one.chance < LEAST_SHARE * causes[0].chance):
@@ -235,7 +240,8 @@ def report(found, most=5):
         )
     if found.verdict == "none of these":
         lines.append(
-            "No cause of the table leaves such readings: look for a slip of the pen, a wrong place or mark."
+            "No cause of the table leaves such readings: "
+            "look for a slip of the pen, a wrong place or mark."
         )
     lines += [f"Not read: {sentence}" for sentence in found.measured.damaged]
     return "\n".join(lines)

@@ -1,6 +1,7 @@
 """What was measured on a crank: rows of one reading each, joined into one set.
 
-Angles are marks on the work, as in ``inspection``: the reading at 90 deg is taken with the 90 deg mark
+Angles are marks on the work, as in ``inspection``: the reading at 90 deg is taken with the 90 deg
+mark
 under the dial, the gauge or across the micrometer's anvils. Inside, plain numbers: mm, deg, um.
 """
 
@@ -39,7 +40,8 @@ MOST_ROWS = 600
 
 @dataclass(frozen=True)
 class Row:
-    """One reading without its value: what, where, at which mark, how the crank was held, and after what.
+    """One reading without its value: what, where, at which mark, how the crank was held, and after
+    what.
 
     ``at`` is the distance from the crank's left end [mm], ``angle`` the mark [deg]. ``on`` is
     ("main",), ("pin", index) or ("vees", angle). ``end`` is "left" or "right" for a center hole.
@@ -61,7 +63,9 @@ class Row:
 
 @dataclass(frozen=True)
 class Measured:
-    """Rows and their values (um, N, delta_degC or a count), and sentences on rows that were not read."""
+    """Rows and their values (um, N, delta_degC or a count), and sentences on rows that were not
+    read.
+    """
 
     rows: tuple
     values: np.ndarray = field(compare=False)
@@ -93,7 +97,9 @@ def together(parts):
 
 
 def place_named(text, crank, name="place"):
-    """("main", 0), ("pin", 1) or ("throw", 0) of “main 1”, “pin 2”, “throw 1”, and “left”, “right” or nothing."""
+    """("main", 0), ("pin", 1) or ("throw", 0) of “main 1”, “pin 2”, “throw 1”, and “left”, “right”
+    or nothing.
+    """
     found = PLACE.match(str(text).strip())
     if not found:
         raise ValueError(f"{name}: “{text}” is no place; write for example main 1 or pin 1")
@@ -130,7 +136,9 @@ def middle_of(crank, place):
 
 
 def checked_row(row, crank):
-    """The row, or a sentence on why it cannot be: a place off its piece, a pin not held on its own centers."""
+    """The row, or a sentence on why it cannot be: a place off its piece, a pin not held on its own
+    centers.
+    """
     if row.state not in STATES:
         raise ValueError(
             f"after: “{row.state}” is not known; write {', '.join(filter(None, STATES))}"
@@ -230,7 +238,8 @@ def heights(crank, place, angle, height, at, on="vees 90", state=""):
 
 
 def chatter_marks(crank, place, count, spacing=None):
-    """Chatter marks in a turn: their count (0 where none are seen), or their spacing around the surface.
+    """Chatter marks in a turn: their count (0 where none are seen), or their spacing around the
+    surface.
 
     Basis: derived; count = circumference over spacing.
     """
@@ -245,12 +254,14 @@ def chatter_marks(crank, place, count, spacing=None):
 
 
 def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
-    """A direct check of what may have caused it: “spacer”, “thrust”, “hole”, “center”, “warmth” or “warmth at cut”.
+    """A direct check of what may have caused it: “spacer”, “thrust”, “hole”, “center”, “warmth” or
+    “warmth at cut”.
 
     Parameters
     ----------
     place : str
-        “throw 1” for a spacer, “pin 1 left” or “main right” for a hole, “main” or “pin 1” for a thrust.
+        “throw 1” for a spacer, “pin 1 left” or “main right” for a hole, “main” or “pin 1” for a
+        thrust.
     value : Quantity
     angle : Quantity
         For a hole the direction looked at (mark of the crank); for the center the mark of the work
@@ -275,7 +286,8 @@ def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
 def kept_readings(places, crank):
     """Measured of the readings that lesson 12's form keeps: its “places”, by main or pin.
 
-    Places that are no main or pin of the crank, and texts without readings, are named in ``damaged``.
+    Places that are no main or pin of the crank, and texts without readings, are named in
+    ``damaged``.
 
     Basis: derived.
     """

@@ -6,10 +6,10 @@ import numpy as np
 from scipy.linalg import solve_triangular
 from scipy.special import logsumexp
 
-from .evidence import NONE
 from .measured import Row, middle_of
-from .posterior import futures
-from .stations import vee_mains
+from .signatures.stations import vee_mains
+from .weighing.evidence import NONE
+from .weighing.posterior import futures
 
 DRAWN = 160  # imagined results of each measurement
 TURNS = tuple(float(turn) for turn in range(0, 360, 30))
@@ -19,7 +19,8 @@ NEAR = 0.02  # expected chance of naming it right that a quicker measurement may
 class Proposal(NamedTuple):
     """A measurement that could be made next.
 
-    ``expected`` is the chance that its result lets the true cause stand first, ``minutes`` a rough time.
+    ``expected`` is the chance that its result lets the true cause stand first, ``minutes`` a rough
+    time.
     """
 
     words: str
@@ -60,7 +61,8 @@ def proposals(crank, making, rows):
     for place in mains:
         if ("diameter", place, "main") not in seen:
             yield Proposal(
-                f"measure diameters along {place[0]} {place[1] + 1}, at three places and three angles",
+                f"measure diameters along {place[0]} {place[1] + 1}, "
+                "at three places and three angles",
                 _diameters(crank, place),
                 10,
             )
@@ -84,7 +86,8 @@ def proposals(crank, making, rows):
         for on, words in ((("vees", 90.0), "in vee blocks"), (("main",), "on the main centers")):
             if ("height", pin, on[0]) not in seen:
                 yield Proposal(
-                    f"measure heights over both ends of pin {throw + 1}, {words}, in four positions",
+                    f"measure heights over both ends of pin {throw + 1}, "
+                    f"{words}, in four positions",
                     _heights(crank, throw, on),
                     20,
                 )
@@ -185,7 +188,8 @@ def _heights(crank, throw, on):
 def best(wide, measured, seen, more, parts, offers):
     """The offers with the chance each leaves the truth first, the most telling first.
 
-    ``wide`` models the measured rows and those of all offers, in that order; ``seen`` are the departures
+    ``wide`` models the measured rows and those of all offers, in that order; ``seen`` are the
+    departures
     of the rows numbered ``measured``, ``more`` their covariance beyond the ordinary one.
     """
     parts = [part for part in parts if part.hypothesis != NONE]

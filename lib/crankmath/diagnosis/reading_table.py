@@ -1,4 +1,4 @@
-"""A table of readings as a CSV file: headers in words, one reading a line, decimal comma or point."""
+"""A table of readings as a CSV file: headers in words, a reading a line, decimal comma or point."""
 
 import csv
 import re
@@ -32,7 +32,8 @@ EXAMPLE = "kind;place;at (mm);angle (deg);value (mm);supported on"
 
 
 def read_table(path, crank):
-    """Measured of a CSV file; lines that cannot be read are named in ``damaged``, one sentence each.
+    """Measured of a CSV file; lines that cannot be read are named in ``damaged``, one sentence
+    each.
 
     The header names the columns: kind, place, value, and where they are needed at, angle, supported
     on, after; a unit stands in brackets. Kinds are dial, diameter, height, marks, spacing, spacer,
@@ -62,9 +63,7 @@ def table_of_text(text, crank, name="the table"):
         if not bare.strip(mark + " ") or bare.startswith("#"):
             continue
         try:
-            row, value = _row(
-                next(csv.reader([line], delimiter=mark)), columns, units, crank, mark
-            )
+            row, value = _row(next(csv.reader([line], delimiter=mark)), columns, units, crank, mark)
             rows.append(row)
             values.append(value)
         except (TypeError, ValueError) as error:
@@ -117,7 +116,9 @@ def _row(cells, columns, units, crank, mark):
     spacing = kind == "spacing"
     kind = "marks" if spacing else kind
     if kind not in KINDS:
-        raise ValueError(f"kind: “{cell('kind')}” is not known; write {', '.join(KINDS)} or spacing")
+        raise ValueError(
+            f"kind: “{cell('kind')}” is not known; write {', '.join(KINDS)} or spacing"
+        )
     where, end = place_named(cell("place"), crank)
     on = (
         support_named(cell("supported on"), crank)

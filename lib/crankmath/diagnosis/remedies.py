@@ -1,4 +1,6 @@
-"""How to save the part: what each way of mending it would leave, with its uncertainty, and what it costs in metal."""
+"""How to save the part: what each way of mending it would leave, with its uncertainty, and what it
+costs in metal.
+"""
 
 import csv
 from dataclasses import dataclass, field
@@ -10,16 +12,22 @@ import numpy as np
 from .. import deflection, steels
 from ..crank_beams import plain_sizes
 from ..units import Quantity, as_text
-from .evidence import NONE
-from .model import axis_rows
-from .posterior import futures
+from .weighing.evidence import NONE
+from .weighing.model import axis_rows
+from .weighing.posterior import futures
 
 DRAWN = 600
-WIDENED = 1.25  # what is left open and what a new cut scatters, widened: so that promises hold in the trial
+# what is left open and what a new cut scatters, widened: so that promises hold in the trial
+WIDENED = 1.25
 SCRAPED = 4.0  # um; how true a center is moved by scraping or lapping, one deviation: own choice
-GOOD, WORTH = 0.85, 0.5  # chance of keeping within the allowed runout: good; below it not worth the work
+GOOD, WORTH = (
+    0.85,
+    0.5,
+)  # chance of keeping within the allowed runout: good; below it not worth the work
 SPARE = 5.0  # um of diameter left to clean up: common practice, no source
-PRESSED = 0.35  # share of a bow by which pressing may miss, one deviation: common practice, no source
+PRESSED = (
+    0.35  # share of a bow by which pressing may miss, one deviation: common practice, no source
+)
 MOST_SET = 0.3  # of the deflection at yield; a bow above it is not pressed out
 NOT_IN_PART = ("warm when measured", "center worn now", "seat or vee", "dial slip")
 SQUEEZES = ("spacer too long", "spacer loose", "thrust too high", "warm when cut")
@@ -27,11 +35,11 @@ SET_UP = {
     "thrust too high": "press with the thrust of the plan, or fit a spacer in every throw",
     "warm when cut": "let it cool before the last cut and set the tailstock again",
     "center worn at cut": "clean the center and its hole, lap the hole, dress the center",
-    "live center": "true the live center in place, and do not take the work off before the last cut",
+    "live center": "true the live center in place; do not take the work off before the last cut",
     "dog pulls": "drive with a two-tailed dog, and take a lighter last cut",
-    "stress released": "relieve the stress, or leave it to rest after roughing, before the last cut",
+    "stress released": "relieve the stress, or let it rest after roughing, before the last cut",
     "push-off barrel": "take lighter cuts and two passes at the same setting",
-    "push-off hourglass": "draw the quill in, lock it, take lighter cuts and two passes at one setting",
+    "push-off hourglass": "draw the quill in, lock it, take lighter cuts, two at one setting",
     "uneven stiffness": "take lighter cuts with a sharp tool and two passes at the same setting",
     "chatter": "change the spindle speed, narrow the cut, draw tool and quill in",
 }
@@ -39,10 +47,13 @@ SET_UP = {
 
 @dataclass(frozen=True)
 class Remedy:
-    """A way to mend the crank: ``runout`` to expect afterwards on the mains, and 95 % stay below ``at_most``.
+    """A way to mend the crank: ``runout`` to expect afterwards on the mains, and 95 % stay below
+    ``at_most``.
 
-    ``enough`` says whether that keeps within the allowed runout. ``action`` names what is done to the
-    part: "leave", "move centers" (with the complex moves at the left and right end, um), "turn again",
+    ``enough`` says whether that keeps within the allowed runout. ``action`` names what is done to
+    the
+    part: "leave", "move centers" (with the complex moves at the left and right end, um), "turn
+    again",
     "turn pin", "press" or "scrap".
     """
 
@@ -62,7 +73,9 @@ def usual_undersizes(unit):
 
 
 class Bench:
-    """The crank of a diagnosis as it truly is, as far as the readings say: drawn axes of its mains and pins."""
+    """The crank of a diagnosis as it truly is, as far as the readings say: drawn axes of its mains
+    and pins.
+    """
 
     def __init__(self, found, generator=None):
         self.found, self.crank = found, found.crank
@@ -103,8 +116,8 @@ class Bench:
         allowed = self.making.allowed_runout.m_as("um")
         kept = float(np.mean(runout <= allowed))
         return Remedy(
-            f"{words} Then expect {self.said(np.median(runout))} of runout, at most {self.said(most)} "
-            f"(95 %); it keeps within {self.said(allowed)} with a chance of {100 * kept:.0f} %.",
+            f"{words} Then expect {self.said(np.median(runout))} of runout, "
+            f"at most {self.said(most)} (95 %); it keeps within {self.said(allowed)} with a chance of {100 * kept:.0f} %.",
             Quantity(float(np.median(runout)), "um"),
             Quantity(most, "um"),
             kept,
@@ -122,9 +135,11 @@ def _complex(pairs):
 
 
 def remedies(found):
-    """Ways to mend the crank of a diagnosis: those likely to keep within the allowed runout first, the least work first.
+    """Ways to mend the crank of a diagnosis: those likely to keep within the allowed runout first,
+    the least work first.
 
-    Basis: derived; drawn from what the readings leave open, the process by its everyday errors. How true
+    Basis: derived; drawn from what the readings leave open, the process by its everyday errors. How
+    true
     centers are moved and bows pressed out: common practice, no source.
     """
     bench = Bench(found)
@@ -142,6 +157,11 @@ def remedies(found):
             )
         )
     return tuple(sorted(ways, key=lambda way: -min(way.chance, GOOD)))
+
+
+def _mark(offset):
+    """Mark toward which a complex offset points [deg]."""
+    return np.degrees(np.angle(offset)) % 360
 
 
 def _causes(bench):
@@ -170,7 +190,7 @@ def _moved(bench):
     shares = np.stack([1 - bench.share, bench.share])
     after = bench.axes - (moves + scraped) @ shares
     said = [
-        f"the {end} one by {bench.said(abs(move))} toward the {np.degrees(np.angle(move)) % 360:.0f} deg mark"
+        f"the {end} one by {bench.said(abs(move))} toward the {_mark(move):.0f} deg mark"
         for end, move in zip(("left", "right"), moves, strict=True)
         if abs(move) > 1
     ]
@@ -184,7 +204,7 @@ def _moved(bench):
 
 
 def _nearest_line(share, axis):
-    """Ends of the straight line with the least largest distance from an axis, by Lawson's weights."""
+    """Ends of the straight line of least largest distance from an axis, by Lawson's weights."""
     lines = np.stack([1 - share, share], axis=1).astype(complex)
     weight = np.full(len(share), 1 / len(share))
     for _ in range(60):
@@ -199,7 +219,9 @@ def _nearest_line(share, axis):
 
 
 def _turned(bench):
-    """Turn the mains again, the cause put right: from the radius what the axis is off, then the next undersize."""
+    """Turn the mains again, the cause put right: from the radius what the axis is off, then the
+    next undersize.
+    """
     off = bench.runout(bench.axes)
     needed = float(np.quantile(off, 0.95)) + SPARE  # in diameter: twice the largest offset
     if needed <= SPARE + 4:
@@ -210,7 +232,8 @@ def _turned(bench):
     if needed <= stock:
         words = (
             f"{cause}turn the mains again: take {bench.said(needed / 2)} from the radius; of the "
-            f"{bench.said(stock)} of diameter that size and tolerance leave, {bench.said(stock - needed)} stay."
+            f"{bench.said(stock)} of diameter that size and tolerance leave, "
+            f"{bench.said(stock - needed)} stay."
         )
     else:
         step = next((one for one in steps if 1e3 * one >= needed), None)
@@ -219,9 +242,9 @@ def _turned(bench):
             return
         size = Quantity(smallest.m_as(unit) - Quantity(step, "mm").m_as(unit), unit)
         words = (
-            f"{cause}turn the mains again: {bench.said(needed / 2)} from the radius is more than their "
-            f"tolerance holds, so turn them to the next usual undersize, {as_text(size, digits=5)}, and fit "
-            "bearings of that undersize (a bushing bored to it, or undersize shells)."
+            f"{cause}turn the mains again: {bench.said(needed / 2)} from the radius is more than "
+            "their tolerance holds, so turn them to the next usual undersize, "
+            f"{as_text(size, digits=5)}, and fit bearings of that undersize (a bushing bored to it, or undersize shells)."
         )
     words = words[0].upper() + words[1:]
     yield bench.remedy(words, bench.runout(bench.fresh), ("turn again", needed))
@@ -281,13 +304,13 @@ def _pressed(bench):
     missed = 1 + PRESSED * bench.random.standard_normal(DRAWN)
     shape = bench.axes.mean(axis=0) / mean
     after = bench.axes - (mean * missed)[:, None] * shape[None, :]
-    toward = (np.degrees(np.angle(mean)) + 180) % 360
+    toward = _mark(-mean)
     yield bench.remedy(
-        f"Straighten by pressing: ends on blocks, press the pin toward the {toward:.0f} deg mark. It begins "
-        f"to yield near {as_text(Quantity(load, 'N'), digits=2)} at {bench.said(at_yield)} of deflection; go "
-        f"on in small steps until it springs back {bench.said(abs(mean))} short. Guard against flying "
-        "pieces, look for cracks in the fillets with dye, and expect some of it to come back with use; "
-        "do not press a crank on which lives depend.",
+        f"Straighten by pressing: ends on blocks, press the pin toward the {toward:.0f} deg mark. "
+        f"It begins to yield near {as_text(Quantity(load, 'N'), digits=2)} at "
+        f"{bench.said(at_yield)} of deflection; go on in small steps until it springs back "
+        f"{bench.said(abs(mean))} short. Guard against flying pieces, look for cracks in the fillets "
+        "with dye, and expect some of it to come back with use; do not press a crank on which lives depend.",
         bench.runout(after),
         ("press", complex(mean)),
     )
@@ -310,10 +333,10 @@ def _pins(bench):
         size = Quantity(part.pin_diameter.m_as(unit) - Quantity(step, "mm").m_as(unit), unit)
         shift = off.mean()
         yield bench.remedy(
-            f"Pin {throw + 1} stands askew by {bench.said(2 * own)} over its length: correct its centers "
-            f"and turn it true to the mains, to the next usual undersize, {as_text(size, digits=5)} (it takes "
-            f"{bench.said(needed)} of diameter); its throw stays {bench.said(abs(shift))} off toward the "
-            f"{np.degrees(np.angle(shift)) % 360:.0f} deg mark. This mends the pin, not the mains.",
+            f"Pin {throw + 1} stands askew by {bench.said(2 * own)} over its length: correct its "
+            "centers and turn it true to the mains, to the next usual undersize, "
+            f"{as_text(size, digits=5)} (it takes {bench.said(needed)} of diameter); its throw stays "
+            f"{bench.said(abs(shift))} off toward the {_mark(shift):.0f} deg mark. This mends the pin, not the mains.",
             bench.runout(bench.axes),
             ("turn pin", throw),
         )

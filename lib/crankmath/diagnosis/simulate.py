@@ -1,7 +1,10 @@
-"""Cranks with a hidden fault, and what would be measured on them: for exercises, tests and the trial of ``find_causes``.
+"""Cranks with a hidden fault, and what would be measured on them: for exercises, tests and the
+trial of ``find_causes``.
 
-Everything at once through the library's models as they are, with errors the diagnosis does not assume:
-marks a little off, scatter with outliers, more lobes than it knows, compliances a few per cent wrong.
+Everything at once through the library's models as they are, with errors the diagnosis does not
+assume:
+marks a little off, scatter with outliers, more lobes than it knows, compliances a few per cent
+wrong.
 """
 
 from dataclasses import dataclass, field
@@ -9,14 +12,17 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..vee_blocks import _vee_response
-from .background import Everyday, everyday_states, scatter
-from .causes import DOG_ASIDE, LOBE_SHARE, MARKS_ELSEWHERE, MARKS_SEEN, usual_table
 from .measured import Measured
-from .stations import LOBES, Stations, nominal, vee_mains
-from .traces import Traces, usual_bow
+from .signatures.background import Everyday, everyday_states, scatter
+from .signatures.causes import DOG_ASIDE, LOBE_SHARE, MARKS_ELSEWHERE, MARKS_SEEN
+from .signatures.likelihoods import usual_table
+from .signatures.stations import LOBES, Stations, nominal, vee_mains
+from .signatures.traces import Traces, usual_bow
 
 WIDER = 1.2  # everyday errors of the work against those the diagnosis assumes
-SCATTER = 0.8  # of single readings against what it assumes; on top come outliers, lobes and rounding
+SCATTER = (
+    0.8  # of single readings against what it assumes; on top come outliers, lobes and rounding
+)
 HEAVY = 5  # degrees of freedom of the scatter
 MARK_ERROR, SERIES_MARK_ERROR = 2.0, 2.6  # deg
 COMPLIANCE_ERROR = 0.05
@@ -27,7 +33,9 @@ LONGEST = 100  # um; a spacer so much too long would not go in
 
 @dataclass
 class Hidden:
-    """A crank with hidden faults: (cause, where, size) each; ``measure`` reads rows of it, the same crank each time."""
+    """A crank with hidden faults: (cause, where, size) each; ``measure`` reads rows of it, the same
+    crank each time.
+    """
 
     crank: object
     making: object
@@ -125,7 +133,9 @@ class Hidden:
             two, three = (
                 self.drawn(
                     f"{cause} {order}",
-                    lambda r: LOBE_SHARE * abs(size) * (r.standard_normal() + 1j * r.standard_normal()),
+                    lambda r: (
+                        LOBE_SHARE * abs(size) * (r.standard_normal() + 1j * r.standard_normal())
+                    ),
                 )
                 for order in LOBES
             )
@@ -135,7 +145,12 @@ class Hidden:
             others = [
                 self.drawn(
                     f"live {throw}",
-                    lambda r: abs(size) * np.exp(2j * np.pi * r.random()) * 2 * abs(np.sin(np.pi * r.random())),
+                    lambda r: (
+                        abs(size)
+                        * np.exp(2j * np.pi * r.random())
+                        * 2
+                        * abs(np.sin(np.pi * r.random()))
+                    ),
                 )
                 for throw in range(len(self.crank.throws))
             ]
@@ -193,6 +208,7 @@ class Hidden:
             if row.kind not in ("dial", "height"):
                 continue
             for order, size in OTHER_LOBES.items():
+
                 def wave(place, order=order, size=size):
                     return self.drawn(
                         f"lobes {order} {place}",
@@ -203,8 +219,8 @@ class Hidden:
                 if row.on[0] == "vees":
                     rises = float(_vee_response(order, np.radians(row.on[1])).real) - 1
                     for main in vee_mains(self.crank):
-                        found[line] += 0.5 * rises * np.real(
-                            wave(main) * np.exp(-1j * order * turn)
+                        found[line] += (
+                            0.5 * rises * np.real(wave(main) * np.exp(-1j * order * turn))
                         )
         return found
 
@@ -243,7 +259,9 @@ class Hidden:
 
 
 def places_of(cause, crank, making, rows):
-    """Places where a cause can be, as ``Hidden`` takes them; empty where it cannot be with this crank and these rows."""
+    """Places where a cause can be, as ``Hidden`` takes them; empty where it cannot be with this
+    crank and these rows.
+    """
     throws = list(range(len(crank.throws)))
     if cause in ("spacer too long", "spacer loose"):
         return [spacer.throw for spacer in making.spacers]

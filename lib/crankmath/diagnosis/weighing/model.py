@@ -1,26 +1,36 @@
-"""The statistical model of one crank and one set of measurements: what is usual, and what each cause adds."""
+"""The statistical model of one crank and one set of measurements: what is usual, and what each
+cause adds.
+"""
 
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.linalg import solve_triangular
 
-from ..crank_beams import plain_sizes
-from .background import Everyday, everyday_states, scatter, zero_columns
-from .causes import Catalogue, usual_table
-from .measured import middle_of
-from .measured import Row
-from .stations import Stations, nominal
-from .traces import TRUE, Traces
+from ...crank_beams import plain_sizes
+from ..measured import Row
+from ..signatures.background import Everyday, everyday_states, scatter, zero_columns
+from ..signatures.causes import Catalogue
+from ..signatures.likelihoods import usual_table
+from ..signatures.stations import Stations, nominal
+from ..signatures.traces import TRUE, Traces
 
-UNKNOWN_WAVES = (40.0, 8.0, 8.0, 5.0, 5.0)  # um of 1 to 5 lobes, of an error that is none of the causes
+UNKNOWN_WAVES = (
+    40.0,
+    8.0,
+    8.0,
+    5.0,
+    5.0,
+)  # um of 1 to 5 lobes, of an error that is none of the causes
 UNKNOWN = {"dial": 4.0, "height": 60.0, "diameter": 12.0}  # um of single readings, likewise
 UNKNOWN_OTHER = 3.0  # times the scatter, for direct checks
 
 
 @dataclass(frozen=True)
 class Gaussians:
-    """Components as plain arrays: hypothesis, log weight, mean, first and last column in ``columns``."""
+    """Components as plain arrays: hypothesis, log weight, mean, first and last column in
+    ``columns``.
+    """
 
     hypothesis: np.ndarray
     weight: np.ndarray
@@ -31,7 +41,9 @@ class Gaussians:
 
 
 class Model:
-    """Model of rows on a crank made in a certain way; ``base`` and ``ordinary`` are mean and covariance without a fault."""
+    """Model of rows on a crank made in a certain way; ``base`` and ``ordinary`` are mean and
+    covariance without a fault.
+    """
 
     def __init__(self, crank, making, rows, table=None, everyday=None, measured=None):
         self.crank, self.making, self.rows = crank, making, tuple(rows)
@@ -85,7 +97,9 @@ class Model:
         return found
 
     def misplaced(self, values):
-        """Covariance of marks that stood a little off under the dial, larger the more the reading changes there."""
+        """Covariance of marks that stood a little off under the dial, larger the more the reading
+        changes there.
+        """
         found, series = np.zeros((len(self.rows),) * 2), {}
         for line, row in enumerate(self.rows):
             if row.kind == "dial":
@@ -101,7 +115,9 @@ class Model:
         return found
 
     def zeroed(self, values):
-        """Departures from the usual crank, each height set-up about its own mean so that its zero need not be known."""
+        """Departures from the usual crank, each height set-up about its own mean so that its zero
+        need not be known.
+        """
         found = values - self.nominal - self.base
         setups = {}
         for line, row in enumerate(self.rows):
@@ -118,7 +134,9 @@ class Model:
 
 @dataclass(frozen=True)
 class Whitened:
-    """A model seen through the inverse root of its ordinary covariance, for the rows that were measured."""
+    """A model seen through the inverse root of its ordinary covariance, for the rows that were
+    measured.
+    """
 
     chosen: np.ndarray
     root: np.ndarray
@@ -133,7 +151,9 @@ class Whitened:
 
     @classmethod
     def of(cls, model, chosen, more):
-        """Whitened rows ``chosen`` (all but the counted marks), ``more`` added to the ordinary covariance."""
+        """Whitened rows ``chosen`` (all but the counted marks), ``more`` added to the ordinary
+        covariance.
+        """
         covariance = (model.ordinary + more)[np.ix_(chosen, chosen)]
         root = np.linalg.cholesky(covariance)
         means, columns = (
@@ -156,9 +176,13 @@ class Whitened:
 
 
 def axis_rows(crank):
-    """Rows for the axis itself at both ends and the middle of every main and pin, toward 0 and 90 degrees."""
+    """Rows for the axis itself at both ends and the middle of every main and pin, toward 0 and 90
+    degrees.
+    """
     return tuple(
-        Row("axis", ("main" if piece.kind == "journal" else "pin", piece.index), x, turn, state=TRUE)
+        Row(
+            "axis", ("main" if piece.kind == "journal" else "pin", piece.index), x, turn, state=TRUE
+        )
         for piece in plain_sizes(crank).segments
         if piece.kind != "web"
         for x in (piece.start, piece.start + piece.length / 2, piece.end)

@@ -1,4 +1,5 @@
-"""What every crank and every measurement has: small errors of all kinds, the gauge's zero and scatter.
+"""What every crank and every measurement has: small errors of all kinds, the gauge's zero and
+scatter.
 
 Each number is a standard deviation. Common practice, no source; change them with ``replace``.
 """
@@ -47,7 +48,9 @@ class Everyday:
 
 
 def zero_columns(rows, crank):
-    """Columns of what is free in a set-up: the gauge's zero, the mark set by hand (um and um for a degree)."""
+    """Columns of what is free in a set-up: the gauge's zero, the mark set by hand (um and um for a
+    degree).
+    """
     found = []
 
     def add(hit, size):
@@ -133,7 +136,7 @@ def _axes(pins):
 
 
 def _of_pieces(stations, everyday):
-    """Size, taper and lobes of each main and pin; a pin on its centers has small errors of its own."""
+    """Size, taper and lobes of each main and pin; small errors of a pin on its centers."""
     found = {}
     for kind in ("main", "pin"):
         here = stations.main == (kind == "main")

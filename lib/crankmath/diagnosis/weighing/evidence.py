@@ -1,4 +1,6 @@
-"""How well each cause, and each two together, explain the readings: evidence of Gaussian components."""
+"""How well each cause, and each two together, explain the readings: evidence of Gaussian
+components.
+"""
 
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
@@ -8,7 +10,7 @@ import numpy as np
 from scipy.linalg import solve_triangular
 from scipy.special import logsumexp
 
-from .causes import SECOND_FAULT, Hypothesis, marks_weight
+from ..signatures.causes import SECOND_FAULT, Hypothesis, marks_weight
 from .model import Model, Whitened
 
 NOTHING_CHANCE = 20.0  # of nothing out of the ordinary, beside the chances of the table
@@ -25,7 +27,8 @@ LONGEST = 40  # columns of two components together beyond which the pair is left
 class Weighed:
     """Chances of hypotheses (tuples of their numbers), and of the components behind them.
 
-    ``parts`` holds components (one or two numbers), ``log_weights`` their weights, normalized; ``white``
+    ``parts`` holds components (one or two numbers), ``log_weights`` their weights, normalized;
+    ``white``
     and ``residual`` are model and readings as seen through their ordinary scatter.
     """
 
@@ -78,9 +81,7 @@ class Weigher:
         away = model.zeroed(values)[self.chosen]
         white = Whitened.of(model, self.chosen, model.misplaced(values))
         seen = solve_triangular(white.root, away, lower=True)
-        readings = _Readings(
-            white, white.columns.T @ seen, seen @ seen, white.means.T @ seen
-        )
+        readings = _Readings(white, white.columns.T @ seen, seen @ seen, white.means.T @ seen)
         marks = np.array([marks_weight(one, *self._marks(values)) for one in model.hypotheses])
         plain = marks_weight(NO_CAUSE, *self._marks(values))
         with np.errstate(divide="ignore"):
@@ -128,7 +129,7 @@ class Weigher:
 
 
 class _Readings(NamedTuple):
-    """Readings seen through their ordinary scatter: onto columns and means, and their own square."""
+    """Readings seen through their scatter: onto columns and means, and their own square."""
 
     white: Whitened
     columns: np.ndarray
@@ -136,7 +137,9 @@ class _Readings(NamedTuple):
     means: np.ndarray
 
     def fit(self, lines, one, two=None):
-        """Log of the density of components (or of two together) against that of the ordinary crank's scale."""
+        """Log of the density of components (or of two together) against that of the ordinary
+        crank's scale.
+        """
         white = self.white
         pull = self.columns[lines] - white.crossed[lines, one[:, None]]
         square = self.square - 2 * self.means[one] + white.means_gram[one, one]
@@ -151,7 +154,7 @@ class _Readings(NamedTuple):
 
 
 def _leading(log_weights, parts, hypothesis):
-    """Which hypotheses stand among the first alone: one of them is in every pair that is weighed."""
+    """Which hypotheses stand among the first alone; each pair weighed has one of them."""
     best = np.full(int(hypothesis.max()) + 1, -np.inf)
     np.maximum.at(best, hypothesis[[part[0] for part in parts]], log_weights)
     return best >= np.sort(best)[-min(LEADING, len(best))]
@@ -166,10 +169,10 @@ def _alone(gaussians):
 
 
 def _shown(model, white):
-    """Log share of each component's chance that counts: what would hardly show is no cause of what was measured."""
-    square = np.diag(white.means_gram) + np.add.reduceat(
-        np.diag(white.gram), model.gaussians.start
-    )
+    """Log share of each component's chance that counts: what would hardly show is no cause of what
+    was measured.
+    """
+    square = np.diag(white.means_gram) + np.add.reduceat(np.diag(white.gram), model.gaussians.start)
     return np.where(square > SHOWS, 0.0, np.log(HIDDEN))
 
 

@@ -12,7 +12,9 @@ SHARE_KEPT = 0.995  # of their chance
 
 
 class Part(NamedTuple):
-    """A weighed part of the mixture: its hypothesis, its components, mean and covariance of their normal numbers."""
+    """A weighed part of the mixture: its hypothesis, its components, mean and covariance of their
+    normal numbers.
+    """
 
     chance: float
     hypothesis: tuple
@@ -98,7 +100,8 @@ def size_of(weigher, parts, number):
 def futures(model, measured, wanted, values, parts, more):
     """Mean and covariance of the rows ``wanted`` for each part, the rows ``measured`` known.
 
-    ``values`` are departures of the measured rows as the model's ``zeroed`` has them, ``more`` is their
+    ``values`` are departures of the measured rows as the model's ``zeroed`` has them, ``more`` is
+    their
     covariance beyond the ordinary one.
     """
     known = np.ix_(measured, measured)

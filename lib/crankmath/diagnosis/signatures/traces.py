@@ -1,4 +1,5 @@
-"""What each thing that can go wrong leaves behind on the crank, as a state of its stations; worked by the library's own models.
+"""What each thing that can go wrong leaves behind on the crank, as a state of its stations; worked
+by the library's own models.
 
 All in um, N, degC, rad. A cut made true in a wrong place comes back by what held it there.
 """
@@ -9,10 +10,10 @@ from functools import cached_property
 
 import numpy as np
 
-from .. import bar, deflection, frame, heat, layout, locked_in_stress, spacers, steels
-from ..deflection import Setup
-from ..spacer_plan import bearing_gaps
-from ..units import OutOfRangeWarning, Quantity
+from ... import bar, deflection, frame, heat, layout, locked_in_stress, spacers, steels
+from ...deflection import Setup
+from ...spacer_plan import bearing_gaps
+from ...units import OutOfRangeWarning, Quantity
 from .stations import throw_vectors
 
 DOG_FROM_END = 8.0  # mm; where the dog sits on the first main: common practice, no source
@@ -30,7 +31,9 @@ class Traces:
     # squeeze
 
     def squeezed(self, thrust, misfits):
-        """Mains cut while a thrust and spacers squeezed them; ``misfits`` [um] by throw, None where one is left out."""
+        """Mains cut while a thrust and spacers squeezed them; ``misfits`` [um] by throw, None where
+        one is left out.
+        """
         fitted = [
             replace(spacer, misfit=Quantity(misfits.get(spacer.throw, 0.0), "um"))
             for spacer in self.making.spacers
@@ -76,7 +79,9 @@ class Traces:
     # centers
 
     def hole(self, place, end, error):
-        """A center hole off its place by a complex ``error``; a main hole moves every pin against the mains."""
+        """A center hole off its place by a complex ``error``; a main hole moves every pin against
+        the mains.
+        """
         stations = self.stations
         share = stations.share if end == "right" else 1 - stations.share
         free = np.array([on[0] != "pin" for on in stations.on], bool)
@@ -88,7 +93,10 @@ class Traces:
             axis = np.where(hit, error * share, 0)
         names = [place]
         if place[0] == "pin":
-            names = [("pin", throw) for throw in np.flatnonzero(np.isclose(self.pins, self.pins[place[1]]))]
+            names = [
+                ("pin", throw)
+                for throw in np.flatnonzero(np.isclose(self.pins, self.pins[place[1]]))
+            ]
         else:
             names = [("main", main) for main in range(len(self.crank.journals))]
         found = {}
@@ -110,7 +118,9 @@ class Traces:
         return stations.vector(axis, **found)
 
     def center_off(self, end, error, two=0.0, three=0.0, during="cut"):
-        """A worn or dirty main center: the work turned (or is read) about another point there, and not quite round."""
+        """A worn or dirty main center: the work turned (or is read) about another point there, and
+        not quite round.
+        """
         stations = self.stations
         share = stations.share if end == "right" else 1 - stations.share
         if during == "cut":
@@ -122,7 +132,9 @@ class Traces:
         return stations.vector(np.where(hit, error * share, 0), lobes)
 
     def live_center(self, error, on_pins):
-        """A live center that runs out: mains and pins put back on it at another mark run out at the left end."""
+        """A live center that runs out: mains and pins put back on it at another mark run out at the
+        left end.
+        """
         stations, axis = self.stations, np.zeros(len(self.stations.x), complex)
         axis[stations.main] = error * (1 - stations.share[stations.main])
         for throw, other in enumerate(on_pins):
@@ -155,7 +167,9 @@ class Traces:
     # warmth
 
     def warm_cut(self, rise):
-        """Cut while warm by ``rise`` and grown against the centers: small when cold, and squeezed by more thrust."""
+        """Cut while warm by ``rise`` and grown against the centers: small when cold, and squeezed
+        by more thrust.
+        """
         thrust = self.making.thrust.m_as("N") + rise * self._per_degree
         return (
             self.squeezed(thrust, {})
@@ -176,9 +190,7 @@ class Traces:
         for throw in range(len(self.crank.throws)):
             chosen = np.array([on == ("pin", throw) for on in stations.on], bool) & warm
             axis[chosen] = thrust * self._pin_motion(throw, stations.x[chosen])
-        return stations.vector(
-            axis, diameter=np.where(warm, self._growth * rise, 0), warmth=rise
-        )
+        return stations.vector(axis, diameter=np.where(warm, self._growth * rise, 0), warmth=rise)
 
     @cached_property
     def _growth(self):
@@ -209,7 +221,9 @@ class Traces:
     # stress, stiffness
 
     def bowed(self, throw, size):
-        """Stress let go at a throw bends the crank there: ``size`` is the complex bow at its highest."""
+        """Stress let go at a throw bends the crank there: ``size`` is the complex bow at its
+        highest.
+        """
         piece = [one for one in self.crank.segments() if one.index == throw and one.kind == "web"]
         length = self.stations.length
 
@@ -224,7 +238,9 @@ class Traces:
         )
 
     def pushed(self, force, soft_centers=False, barrel=True):
-        """Lobes and diameters that a passive ``force`` leaves: the work bends, and with soft centers these yield."""
+        """Lobes and diameters that a passive ``force`` leaves: the work bends, and with soft
+        centers these yield.
+        """
         if soft_centers not in self._kept:
             self._kept[soft_centers] = self._compliances(soft_centers)
         tensors = self._kept[soft_centers]
@@ -268,7 +284,7 @@ def _frame(crank, held):
 
 
 def usual_bow(crank):
-    """Bow that the usual locked-in stress sets free where a throw's pin is cut out of the bar [um]."""
+    """Bow that the usual locked-in stress sets free where a throw's pin is cut out [um]."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         blank = bar.smallest_bar(crank)

@@ -1,17 +1,21 @@
-"""Places on the crank where something was measured, and how each reading follows from the state of the work there.
+"""Places on the crank where something was measured, and how each reading follows from the state of
+the work there.
 
-The state of the work is a plain vector in um: at every station the axis off its nominal place, toward 0
-and toward 90 degrees, two and three lobes of the surface (cosine and sine part), and the diameter off
-nominal; after these what has no place along the crank (lift of a vee, misfit of a spacer, a hole's place).
+The state of the work is a plain vector in um: at every station the axis off its nominal place,
+toward 0
+and toward 90 degrees, two and three lobes of the surface (cosine and sine part), and the diameter
+off
+nominal; after these what has no place along the crank (lift of a vee, misfit of a spacer, a hole's
+place).
 """
 
 from functools import cached_property
 
 import numpy as np
 
-from ..crank_beams import plain_sizes
-from ..vee_blocks import _vee_response
-from .measured import middle_of
+from ...crank_beams import plain_sizes
+from ...vee_blocks import _vee_response
+from ..measured import middle_of
 
 PER_STATION = 7
 LOBES = (2, 3)
@@ -57,7 +61,9 @@ class Stations:
         return np.array([on[0] == "main" for on in self.on], bool)
 
     def vector(self, axis=None, lobes=None, diameter=None, **extras):
-        """State vector of arrays over the stations (complex for axis and lobes, by number) and of extras by name."""
+        """State vector of arrays over the stations (complex for axis and lobes, by number) and of
+        extras by name.
+        """
         state = np.zeros(self.size)
         table = state[: PER_STATION * len(self.keys)].reshape(-1, PER_STATION)
         if axis is not None:
@@ -71,7 +77,9 @@ class Stations:
         return state
 
     def matrix(self, angles=None):
-        """What each row reads for a unit of each entry of the state; ``angles`` [deg] in place of the rows' own."""
+        """What each row reads for a unit of each entry of the state; ``angles`` [deg] in place of
+        the rows' own.
+        """
         if angles is None:
             return self._plain_matrix
         return self._matrix(angles)
@@ -114,12 +122,16 @@ class Stations:
             line[self.extras[row.kind]] += 1.0
 
     def _rest(self, line, row, turn):
-        """What the mains in their vees do to a reading: the crank rests on their surfaces, not on its axis."""
+        """What the mains in their vees do to a reading: the crank rests on their surfaces, not on
+        its axis.
+        """
         mains = vee_mains(self.crank)
         places = [middle_of(self.crank, place) for place in mains]
         far = (row.at - places[0]) / (places[1] - places[0])
         for side, (place, share) in enumerate(zip(mains, (1 - far, far), strict=True)):
-            there = PER_STATION * self.number(place, middle_of(self.crank, place), row.on, row.state)
+            there = PER_STATION * self.number(
+                place, middle_of(self.crank, place), row.on, row.state
+            )
             line[there : there + 2] -= share * np.array([np.cos(turn), np.sin(turn)])
             for order in LOBES:
                 rises = float(_vee_response(order, np.radians(row.on[1])).real) - 1
@@ -166,7 +178,9 @@ def throw_vectors(crank):
 
 
 def nominal(crank, rows, angles=None):
-    """What rows would read on a perfect crank but for the gauge's zero [um]: diameters, and heights as the pin goes round."""
+    """What rows would read on a perfect crank but for the gauge's zero [um]: diameters, and heights
+    as the pin goes round.
+    """
     sizes, pins = plain_sizes(crank), throw_vectors(crank)
     turns = np.radians([row.angle for row in rows] if angles is None else angles)
     found = np.zeros(len(rows))
@@ -180,7 +194,5 @@ def nominal(crank, rows, angles=None):
         )
         found[number] = 1e3 * size
         if row.kind == "height":
-            found[number] = 1e3 * (
-                np.real(pins[row.place[1]] * np.exp(-1j * turn)) + size / 2
-            )
+            found[number] = 1e3 * (np.real(pins[row.place[1]] * np.exp(-1j * turn)) + size / 2)
     return found

@@ -1,45 +1,40 @@
-"""The causes that are weighed: what each leaves in the readings, for sizes that could have happened.
+"""The causes that are weighed: what each leaves in the readings, for sizes that could have
+happened.
 
-A cause is a mixture of Gaussian components: a log-normal size in cells of equal chance for one with a
-known direction, two rings for one whose direction is free. Chances and sizes stand in ``data/causes.csv``.
+A cause is a mixture of Gaussian components: a log-normal size in cells of equal chance for one with
+a
+known direction, two rings for one whose direction is free. Chances and sizes stand in
+``data/causes.csv``.
 """
 
-import csv
 from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import files
 from typing import NamedTuple
 
 import numpy as np
 from scipy.special import ndtri
 
+from .likelihoods import cells
 from .stations import LOBES, vee_mains
 from .traces import usual_bow
 
-CELLS = 6  # of equal chance, for a size whose direction is known
-RINGS = ((0.4, -0.6), (0.45, 0.5), (0.15, 1.5))  # chance of each ring, and its width as a power of the spread
-LOBE_SHARE = 0.35  # of a worn center's error that each number of lobes has: common practice, no source
+RINGS = (
+    (0.4, -0.6),
+    (0.45, 0.5),
+    (0.15, 1.5),
+)  # chance of each ring, and its width as a power of the spread
+LOBE_SHARE = (
+    0.35  # of a worn center's error that each number of lobes has: common practice, no source
+)
 DOG_ASIDE = 0.25  # of a dog's pull, where its mark is known, that may stand across
 LEAST_BOW = 5.0  # um
 SECOND_FAULT = 0.08  # chance that a crank with one fault has another: own choice
 MARKS_SEEN, MARKS_ELSEWHERE = 0.9, 0.01  # chance to see marks with chatter and without
 
 
-@dataclass(frozen=True)
-class Likelihood:
-    """A row of the table of causes: how likely, and what sizes could have happened."""
-
-    cause: str
-    label: str
-    chance: float
-    median: float
-    unit: str
-    spread: float
-    basis: str
-
-
 class Component(NamedTuple):
-    """Gaussian part of a hypothesis: mean and columns of readings for unit normal numbers, and of the size they mean."""
+    """Gaussian part of a hypothesis: mean and columns of readings for unit normal numbers, and of
+    the size they mean.
+    """
 
     hypothesis: int
     weight: float
@@ -51,7 +46,9 @@ class Component(NamedTuple):
 
 @dataclass(frozen=True)
 class Hypothesis:
-    """One cause at one place. ``directed`` where its size has a free direction; ``detail`` is the variant's own number."""
+    """One cause at one place. ``directed`` where its size has a free direction; ``detail`` is the
+    variant's own number.
+    """
 
     cause: str
     where: str
@@ -60,51 +57,6 @@ class Hypothesis:
     unit: str
     directed: bool = False
     detail: tuple = field(default=(), compare=False)
-
-
-@cache
-def usual_table():
-    """Chances and sizes of ``data/causes.csv``, by cause.
-
-    Basis: common practice, no source; each row says so. Change a copy with ``changed_table``.
-    """
-    with (files("crankmath") / "data" / "causes.csv").open(encoding="utf-8") as lines:
-        return {
-            row["cause"]: Likelihood(
-                row["cause"],
-                row["label"],
-                float(row["chance"]),
-                float(row["median"]),
-                row["unit"],
-                float(row["spread"]),
-                row["basis"],
-            )
-            for row in csv.DictReader(lines)
-        }
-
-
-def changed_table(**changes):
-    """The table with other chances, medians or spreads: ``changed_table(chatter={"chance": 0})``; blanks as underscores."""
-    table = dict(usual_table())
-    for name, sizes in changes.items():
-        cause = name.replace("_", " ").replace("push off", "push-off")
-        if cause not in table:
-            raise ValueError(f"there is no cause “{cause}”; there are {', '.join(table)}")
-        row = {**table[cause].__dict__}
-        for key, value in dict(sizes).items():
-            if key not in ("chance", "median", "spread"):
-                raise ValueError(f"{cause}: “{key}” cannot be set; there are chance, median, spread")
-            if not (np.isfinite(value) and value >= 0) or (key == "spread" and value <= 1):
-                raise ValueError(f"{cause}: {key} of {value!r} is impossible")
-            row[key] = float(value)
-        table[cause] = Likelihood(**row)
-    return table
-
-
-def cells(median, spread, count=CELLS):
-    """Means and half widths of cells of equal chance of a log-normal size."""
-    edges = np.exp(np.log(spread) * ndtri(np.linspace(0.01, 0.99, count + 1))) * median
-    return (edges[1:] + edges[:-1]) / 2, (edges[1:] - edges[:-1]) / 2
 
 
 class Catalogue:
@@ -140,7 +92,9 @@ class Catalogue:
         return len(self.hypotheses) - 1
 
     def _along(self, number, states, sizes, signs=(1,)):
-        """A size of known direction: ``states(size)`` may bend; each cell is straight between its ends."""
+        """A size of known direction: ``states(size)`` may bend; each cell is straight between its
+        ends.
+        """
         middles, halves = sizes
         for sign in signs:
             for middle, half in zip(sign * middles, sign * halves, strict=True):
@@ -158,10 +112,14 @@ class Catalogue:
                 )
 
     def _around(self, number, waves, row, others=(), size_of=2, median=None):
-        """A size of free direction; ``waves`` are the two states of a unit size toward 0 and 90 degrees."""
+        """A size of free direction; ``waves`` are the two states of a unit size toward 0 and 90
+        degrees.
+        """
         units = [self.matrix @ wave for wave in waves]
         for chance, power in RINGS:
-            scale = (median or row.median) * row.spread**power / np.sqrt(2 * np.log(2))  # a ring's median size
+            scale = (
+                (median or row.median) * row.spread**power / np.sqrt(2 * np.log(2))
+            )  # a ring's median size
             columns = [scale * unit for unit in units] + [
                 scale * self.matrix @ other for other in others
             ]
@@ -202,9 +160,7 @@ class Catalogue:
                 cells(row.median, row.spread),
             )
             row = self.table["spacer loose"]
-            number = self._new(
-                "spacer loose", name, parts=len(throws), unit="N", detail=(throw,)
-            )
+            number = self._new("spacer loose", name, parts=len(throws), unit="N", detail=(throw,))
             out = traces.squeezed(thrust, {throw: None}) - usual
             out[traces.stations.extras[f"spacer throw {throw}"]] = -50.0
             self._along(
@@ -255,9 +211,7 @@ class Catalogue:
                     2 * len(groups),
                     detail=(place, end),
                 )
-                self._around(
-                    number, [traces.hole(place, end, part) for part in (1.0, 1j)], row
-                )
+                self._around(number, [traces.hole(place, end, part) for part in (1.0, 1j)], row)
         if len(groups) > 1:  # with one pin axis it is that pin's center across, nothing else
             row, turn = self.table["ends turned"], np.radians(1.0)
             number = self._new("ends turned")
@@ -288,9 +242,7 @@ class Catalogue:
             for throw in range(len(pins))
             for part in (1.0, 1j)
         ]
-        self._around(
-            number, [traces.live_center(size, still) for size in (1.0, 1j)], row, others
-        )
+        self._around(number, [traces.live_center(size, still) for size in (1.0, 1j)], row, others)
 
     def _warmth_and_stress(self):
         traces = self.traces
@@ -371,9 +323,7 @@ class Catalogue:
         stations, row = self.traces.stations, self.table["seat or vee"]
         if any(one.on[0] == "vees" for one in self.measured):
             for side, place in enumerate(vee_mains(self.crank)):
-                number = self._new(
-                    "seat or vee", f"main {place[1] + 1}", parts=2, detail=(side,)
-                )
+                number = self._new("seat or vee", f"main {place[1] + 1}", parts=2, detail=(side,))
                 lobes = [
                     LOBE_SHARE * stations.vector(**{f"seat {side} {order} {part}": 1.0})
                     for order in LOBES
