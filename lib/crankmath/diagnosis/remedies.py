@@ -117,7 +117,8 @@ class Bench:
         kept = float(np.mean(runout <= allowed))
         return Remedy(
             f"{words} Then expect {self.said(np.median(runout))} of runout, "
-            f"at most {self.said(most)} (95 %); it keeps within {self.said(allowed)} with a chance of {100 * kept:.0f} %.",
+            f"at most {self.said(most)} (95 %); "
+            f"it keeps within {self.said(allowed)} with a chance of {100 * kept:.0f} %.",
             Quantity(float(np.median(runout)), "um"),
             Quantity(most, "um"),
             kept,
@@ -244,7 +245,8 @@ def _turned(bench):
         words = (
             f"{cause}turn the mains again: {bench.said(needed / 2)} from the radius is more than "
             "their tolerance holds, so turn them to the next usual undersize, "
-            f"{as_text(size, digits=5)}, and fit bearings of that undersize (a bushing bored to it, or undersize shells)."
+            f"{as_text(size, digits=5)}, and fit bearings of that undersize "
+            "(a bushing bored to it, or undersize shells)."
         )
     words = words[0].upper() + words[1:]
     yield bench.remedy(words, bench.runout(bench.fresh), ("turn again", needed))
@@ -309,8 +311,9 @@ def _pressed(bench):
         f"Straighten by pressing: ends on blocks, press the pin toward the {toward:.0f} deg mark. "
         f"It begins to yield near {as_text(Quantity(load, 'N'), digits=2)} at "
         f"{bench.said(at_yield)} of deflection; go on in small steps until it springs back "
-        f"{bench.said(abs(mean))} short. Guard against flying pieces, look for cracks in the fillets "
-        "with dye, and expect some of it to come back with use; do not press a crank on which lives depend.",
+        f"{bench.said(abs(mean))} short. Guard against flying pieces, look for cracks in "
+        "the fillets with dye, and expect some of it to come back with use; "
+        "do not press a crank on which lives depend.",
         bench.runout(after),
         ("press", complex(mean)),
     )
@@ -335,8 +338,9 @@ def _pins(bench):
         yield bench.remedy(
             f"Pin {throw + 1} stands askew by {bench.said(2 * own)} over its length: correct its "
             "centers and turn it true to the mains, to the next usual undersize, "
-            f"{as_text(size, digits=5)} (it takes {bench.said(needed)} of diameter); its throw stays "
-            f"{bench.said(abs(shift))} off toward the {_mark(shift):.0f} deg mark. This mends the pin, not the mains.",
+            f"{as_text(size, digits=5)} (it takes {bench.said(needed)} of diameter); its throw "
+            f"stays {bench.said(abs(shift))} off toward the {_mark(shift):.0f} deg mark. "
+            "This mends the pin, not the mains.",
             bench.runout(bench.axes),
             ("turn pin", throw),
         )
