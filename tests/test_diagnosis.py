@@ -7,9 +7,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from crankmath import layout, spacers
+from scipy.stats import multivariate_normal
+
+from crankmath import spacers
+from crankmath.blank import layout
 from crankmath.crank import Crank
-from crankmath.diagnosis import (
+from crankmath.inspection.diagnosis import (
     Measured,
     changed_table,
     check_of,
@@ -19,16 +22,15 @@ from crankmath.diagnosis import (
     making_of,
     weigher_of,
 )
-from crankmath.diagnosis.measured import Row, middle_of
-from crankmath.diagnosis.remedies import remedies
-from crankmath.diagnosis.signatures.stations import Stations
-from crankmath.diagnosis.signatures.traces import Traces
-from crankmath.diagnosis.simulate import Hidden
-from crankmath.diagnosis.weighing.evidence import NONE, NOTHING
-from crankmath.pin_heights import pin_parallelism
+from crankmath.inspection.diagnosis.measured import Row, middle_of
+from crankmath.inspection.diagnosis.remedies import remedies
+from crankmath.inspection.diagnosis.signatures.stations import Stations
+from crankmath.inspection.diagnosis.signatures.traces import Traces
+from crankmath.inspection.diagnosis.simulate import Hidden
+from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
+from crankmath.inspection.pin_heights import pin_parallelism
+from crankmath.inspection.vee_blocks import vee_factor
 from crankmath.units import Quantity
-from crankmath.vee_blocks import vee_factor
-from scipy.stats import multivariate_normal
 
 sys.path.insert(0, str(Path(__file__).parent / "benchmarks"))
 import benchmark_diagnosis  # noqa: E402
@@ -181,7 +183,7 @@ def test_evidence_is_that_of_the_plain_gaussian():
     extra = model.ordinary + model.misplaced(values)
     away = model.zeroed(values)
     plain = multivariate_normal(np.zeros(len(rows)), extra, allow_singular=True)
-    from crankmath.diagnosis.weighing.evidence import NOTHING_CHANCE, TEMPER, _shown
+    from crankmath.inspection.diagnosis.weighing.evidence import NOTHING_CHANCE, TEMPER, _shown
 
     shown = _shown(model, found.white)
     for number in (0, 7, 40, len(found.parts) - 1):

@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
+
 from crankmath.crank import Crank
-from crankmath.diagnosis import chatter_marks, dial_readings, kept_readings, together
-from crankmath.diagnosis.measured import support_named
-from crankmath.diagnosis.reading_table import table_of_text
+from crankmath.inspection.diagnosis import chatter_marks, dial_readings, kept_readings, together
+from crankmath.inspection.diagnosis.measured import support_named
+from crankmath.inspection.diagnosis.reading_table import table_of_text
 from crankmath.units import Quantity
 
 PUMP = Crank.load("pump")

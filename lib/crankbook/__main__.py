@@ -9,6 +9,7 @@ from .workspace import START, prepare
 # word after "crankmath": module with a main(arguments), and what it is for
 COMMANDS = {
     "check": ("crankbook.sheet.command", "check cranks and write a job sheet for each"),
+    "diagnose": ("crankbook.diagnose", "look for the cause of what was measured on a crank"),
     "stage": ("crankbook.classroom.stage", "a class page on the projector, without code"),
     "exercises": ("crankbook.classroom.sets", "question sheets for a class, and the key"),
     "mark": ("crankbook.classroom.marks", "mark a class's answers with the checker's words"),

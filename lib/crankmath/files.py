@@ -85,7 +85,9 @@ def decoded(raw, name, windows=None):
         return raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
     except UnicodeDecodeError as error:
         if windows and b"\0" not in raw:
-            windows(f"{name} is not UTF-8; it is read as Windows text. See if its letters are right.")
+            windows(
+                f"{name} is not UTF-8; it is read as Windows text. See if its letters are right."
+            )
             return raw.decode("cp1252", errors="replace")
         raise ValueError(
             f"{name} is not UTF-8 text (byte {error.start}): save it as UTF-8"

@@ -2,7 +2,7 @@
 
 Every crank is made and measured by the full models at once with errors wider than the diagnosis
 assumes
-(``crankmath.diagnosis.simulate``). Run: ``python tests/benchmarks/benchmark_diagnosis.py --count
+(``crankmath.inspection.diagnosis.simulate``). Run: ``python tests/benchmarks/benchmark_diagnosis.py --count
 1000``.
 """
 
@@ -11,13 +11,14 @@ import time
 from collections import Counter
 
 import numpy as np
+
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.diagnosis import find_causes, making_of, usual_table, weigher_of
-from crankmath.diagnosis.measured import Row, middle_of
-from crankmath.diagnosis.remedies import remedies
-from crankmath.diagnosis.signatures.causes import MARKS_ELSEWHERE
-from crankmath.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
-from crankmath.diagnosis.weighing.model import axis_rows
+from crankmath.inspection.diagnosis import find_causes, making_of, usual_table, weigher_of
+from crankmath.inspection.diagnosis.measured import Row, middle_of
+from crankmath.inspection.diagnosis.remedies import remedies
+from crankmath.inspection.diagnosis.signatures.causes import MARKS_ELSEWHERE
+from crankmath.inspection.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
+from crankmath.inspection.diagnosis.weighing.model import axis_rows
 from crankmath.units import Quantity
 
 # what somebody would stand there with: twice the usual allowed runout or tolerance, from the fault

@@ -1,6 +1,6 @@
 """Look for the cause of what was measured: ranking, next measurement and remedies on the screen.
 
-``python -m crankmath diagnose readings.csv --crank my_crank.toml``
+``crankmath diagnose readings.csv --crank my_crank.toml``
 """
 
 import argparse
@@ -8,15 +8,15 @@ import sys
 import textwrap
 from pathlib import Path
 
-from ..crank import EXAMPLES, Crank
-from ..job import Job
-from ..units import read_quantity
-from ..whole_file import read_json
-from .diagnose import find_causes
-from .making import making_of
-from .measured import kept_readings
-from .reading_table import EXAMPLE, read_table
-from .remedies import remedies
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.files import read_json
+from crankmath.inspection.diagnosis.diagnose import find_causes
+from crankmath.inspection.diagnosis.making import making_of
+from crankmath.inspection.diagnosis.measured import kept_readings
+from crankmath.inspection.diagnosis.reading_table import EXAMPLE, read_table
+from crankmath.inspection.diagnosis.remedies import remedies
+from crankmath.job import Job
+from crankmath.units import read_quantity
 
 FOUND, OPEN, UNREADABLE = 0, 1, 2
 MOST_BYTES = 20_000_000

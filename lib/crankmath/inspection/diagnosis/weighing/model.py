@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import solve_triangular
 
-from ...crank_beams import plain_sizes
+from ....frame.crank_beams import plain_sizes
 from ..measured import Row
 from ..signatures.background import Everyday, everyday_states, scatter, zero_columns
 from ..signatures.causes import Catalogue

@@ -13,7 +13,7 @@ from functools import cached_property
 
 import numpy as np
 
-from ...crank_beams import plain_sizes
+from ....frame.crank_beams import plain_sizes
 from ...vee_blocks import _vee_response
 from ..measured import middle_of
 

@@ -9,9 +9,10 @@ from importlib.resources import files
 
 import numpy as np
 
-from .. import deflection, steels
-from ..crank_beams import plain_sizes
-from ..units import Quantity, as_text
+from ... import deflection
+from ...crank import steels
+from ...frame.crank_beams import plain_sizes
+from ...units import Quantity, as_text
 from .weighing.evidence import NONE
 from .weighing.model import axis_rows
 from .weighing.posterior import futures

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import numpy as np
 
-from ..units import Quantity, read_quantity
-from ..whole_file import path_of, read_text
+from ...files import path_of, read_text
+from ...units import Quantity, read_quantity
 from .measured import (
     KINDS,
     MOST_ROWS,

@@ -6,9 +6,9 @@ from functools import cached_property
 import numpy as np
 from scipy.stats import chi2
 
-from ..crank import Crank
-from ..parts import made
-from ..units import Quantity, as_text
+from ...checks import made
+from ...crank import Crank
+from ...units import Quantity, as_text
 from .making import making_of
 from .measured import Measured
 from .next_measurement import best, proposals

@@ -6,12 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..crank_beams import plain_sizes
-from ..job import Job
-from ..job_workings import Workings
-from ..parts import made
-from ..spacers import Spacer
-from ..units import Quantity, magnitude
+from ...frame.crank_beams import plain_sizes
+from ...spacers import Spacer
+from ...units import Quantity, magnitude
 
 NONE = Quantity(0.0, "mm")
 
@@ -49,13 +46,14 @@ def making_of(crank, job=None, **changes):
     Basis: assumed values of the job's questions; a spacer of the largest diameter beside the pin.
     """
     if job is not None:
-        work = Workings(made(job, Job, "job"))
+        if not hasattr(job, "assumed"):
+            raise TypeError(f"job has to be a Job: write Job.load(...), not {repr(job)[:60]}")
         usual = {
             "thrust": job["thrust"],
             "pin_thrust": job["thrust"],
             "center_stiffness": job["center_stiffness"],
             "allowed_runout": job["allowed_runout"],
-            "spacers": work.fitted if job["spacers"] != "none" else (),
+            "spacers": () if job["spacers"] == "none" else usual_spacers(crank),
         }
     else:
         usual = {"spacers": usual_spacers(crank)}

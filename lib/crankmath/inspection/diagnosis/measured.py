@@ -10,11 +10,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ..crank import Crank
-from ..crank_beams import plain_sizes
-from ..parts import made, several
+from ...checks import made, several
+from ...crank import Crank
+from ...frame.crank_beams import plain_sizes
+from ...units import Quantity, magnitude
 from ..readings import read_readings
-from ..units import Quantity, magnitude
 
 # unit inside of each kind of measurement
 KINDS = {

@@ -10,10 +10,13 @@ from functools import cached_property
 
 import numpy as np
 
-from ... import bar, deflection, frame, heat, layout, locked_in_stress, spacers, steels
-from ...deflection import Setup
-from ...spacer_plan import bearing_gaps
-from ...units import OutOfRangeWarning, Quantity
+from .... import deflection, heat, spacers
+from ....blank import bar, layout, locked_in_stress
+from ....crank import steels
+from ....deflection import Setup
+from ....frame import frame
+from ....spacers.spacer_plan import bearing_gaps
+from ....units import OutOfRangeWarning, Quantity
 from .stations import throw_vectors
 
 DOG_FROM_END = 8.0  # mm; where the dog sits on the first main: common practice, no source
