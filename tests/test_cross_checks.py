@@ -383,7 +383,7 @@ def clamped_beside_halves(count):
     )
     length, share, stretch, twist, one, other, shear_give = cases.T
     rigidity = np.stack([stretch, twist, one, other], axis=1)
-    closed = beams.clamped_give(length, rigidity, shear_give, share * length, share * length)
+    closed = beams.clamped_compliance(length, rigidity, shear_give, share * length, share * length)
     joined = np.zeros((count, 6, 6))
     for part, at in ((share * length, slice(6, 12)), ((1 - share) * length, slice(0, 6))):
         slack = 12 * rigidity[:, 2:] * shear_give[:, None] / part[:, None] ** 2

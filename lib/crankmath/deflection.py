@@ -220,7 +220,7 @@ def _place(crank, where):
     made(crank, Crank, "crank")
     if isinstance(where, str | tuple):
         kind, index = (where, 0) if isinstance(where, str) else (tuple(where) + (0,))[:2]
-        for piece in crank.segments():
+        for piece in crank.segments:
             if (piece.kind, piece.index) == (kind, index) and kind != "web":
                 end = {0: 1.0, len(crank.throws): 0.0}.get(index, 0.5) if kind == "journal" else 0.5
                 return piece.start + end * piece.length
@@ -228,7 +228,7 @@ def _place(crank, where):
             f'where must be a distance, "pin", "journal", or ("pin", 0) counted from zero; this crank has no {where!r}'
         )
     place = magnitude(where, "mm", "where", least=0)
-    total = crank.segments()[-1].end
+    total = crank.segments[-1].end
     if np.any(place > total * (1 + 1e-9)):
         raise ValueError(
             f"where must be on the crank, at most {total:.6g} mm from its left end; write it in mm"

@@ -311,7 +311,7 @@ def pin_axis(crank, index, right_error, left_error, bar_length=None, end_turn=Qu
     stub = (length - crank.length.m_as("mm")) / 2
     if stub < -1e-9:
         raise ValueError("bar_length is shorter than the crank; write a longer bar_length")
-    pin = next(piece for piece in crank.segments() if piece.kind == "pin" and piece.index == index)
+    pin = next(piece for piece in crank.segments if piece.kind == "pin" and piece.index == index)
     # the right-hand pattern turned as a whole: its pin center, with its own error, about the main center
     out, across = radius + errors[1][0], errors[1][1]
     right = np.array(

@@ -95,7 +95,7 @@ def check_locked_in(work):
             locked_in_stress.bow(Quantity(off, "1/mm"), *_lengths(piece, one, stub)).magnitude
         )
 
-    piece = max((piece for piece in work.crank.segments() if piece.kind != "web"), key=moved)
+    piece = max((piece for piece in work.crank.segments if piece.kind != "web"), key=moved)
     main = piece.kind == "journal"
     point = points["main" if main else work.center_of_pin[piece.index]]
     diameter = (

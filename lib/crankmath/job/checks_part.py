@@ -298,7 +298,7 @@ def check_balance(work):
     allowed = grades.permissible_unbalance(masses.mass, job["crank_speed"], grade)
     own = throw_unbalance(crank)
     rotating = Quantity(float(own.m_as("g*mm").max()), "g*mm")
-    pins = [piece for piece in crank.segments() if piece.kind == "pin"]
+    pins = [piece for piece in crank.segments if piece.kind == "pin"]
     shakes = shaking.shaking_forces(
         job["moving_mass"],
         _each([throw.radius.m_as("mm") for throw in crank.throws], "mm"),

@@ -9,7 +9,6 @@ from ..checks import made
 from ..crank import Crank, steels
 from ..fillets import printed
 from ..fillets.crank_rule import crank_rule_factors
-from ..frame.crank_beams import plain_sizes
 from ..units import OutOfRangeWarning, Quantity, magnitude, ureg
 from .loads import TurnLoads
 
@@ -194,7 +193,7 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
         if ultimate_strength is None
         else ultimate_strength
     )
-    sizes = plain_sizes(crank)
+    sizes = crank.plain
     found, known = [], {}
     pieces = sizes.segments
     for order, piece in enumerate(pieces):
@@ -446,5 +445,5 @@ def rule_stress_of_places(crank, loads, looked_at):
 
 def _directions(crank, throw):
     """Unit vectors from the main axis toward a throw's pin, and a quarter turn on."""
-    angle = plain_sizes(crank).throws[throw].angle
+    angle = crank.plain.throws[throw].angle
     return np.array([0, np.cos(angle), np.sin(angle)]), np.array([0, -np.sin(angle), np.cos(angle)])

@@ -9,7 +9,6 @@ import numpy as np
 from ..checks import counted, several
 from ..crank import steels
 from ..frame import frame
-from ..frame.crank_beams import plain_sizes
 from ..units import OutOfRangeWarning, Quantity, magnitude
 
 SAMPLES = 9  # places along a main where its runout is looked for
@@ -154,7 +153,7 @@ def main_samples(segments):
 
 def _plain(crank, spacer):
     """Throw, along, across, radius [mm], give of spacer and joints, give of the faces it dents [mm/N], of a spacer that fits."""
-    throw = plain_sizes(crank).throws[counted(spacer.throw, crank.throws, "throw")]
+    throw = crank.plain.throws[counted(spacer.throw, crank.throws, "throw")]
     diameter, bore = (
         magnitude(spacer.diameter, "mm", "diameter", above=0, one=True),
         magnitude(spacer.bore, "mm", "bore", least=0, one=True),
@@ -189,7 +188,7 @@ def _plain(crank, spacer):
     area = np.pi / 4 * (diameter**2 - bore**2)
     web = steels.find(crank.steel).elastic_modulus.m_as("MPa")
     dent = 0.0
-    for journal in plain_sizes(crank).journals[spacer.throw : spacer.throw + 2]:
+    for journal in crank.plain.journals[spacer.throw : spacer.throw + 2]:
         dent += (
             max(
                 FACE_NEAR / np.sqrt(area / np.pi)

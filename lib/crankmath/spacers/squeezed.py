@@ -10,7 +10,6 @@ import numpy as np
 
 from ..crank import steels
 from ..frame import frame
-from ..frame.crank_beams import plain_sizes
 from ..units import Quantity, as_text, magnitude, ureg
 from .spacer_plan import SAMPLES, listed, main_samples, plan_for, say
 
@@ -312,7 +311,7 @@ def _reading_of_misfit(crank, thrust, spacer, others):
 def _stresses(crank, arms, thrust, forces):
     """Nominal stresses in web and pin of every throw [MPa], at the pin's axis: the moment of thrust and spacers there."""
     web, pin = np.zeros(len(crank.throws)), np.zeros(len(crank.throws))
-    for index, throw in enumerate(plain_sizes(crank).throws):
+    for index, throw in enumerate(crank.plain.throws):
         own = [
             (force, throw.radius - along, across)
             for (place, along, across), force in zip(arms, forces, strict=True)

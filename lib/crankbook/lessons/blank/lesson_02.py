@@ -196,7 +196,7 @@ def gap_text(crank, shape="round", steel=AS_DRAWN):
         [],
     )
     for piece, place in zip(
-        (piece for piece in crank.segments() if piece.kind == "pin"),
+        (piece for piece in crank.segments if piece.kind == "pin"),
         pin_places(crank).magnitude,
         strict=True,
     ):

@@ -102,7 +102,7 @@ def items(units, crank, shape, out, turn):
         drawn += center_picture.drilled(
             blank.right, off, f"error of pin 1's center, {center_picture.ENLARGED} times enlarged"
         )
-    pin = next(piece for piece in part.segments() if piece.kind == "pin")
+    pin = next(piece for piece in part.segments if piece.kind == "pin")
     stub = (length - part.length.m_as("mm")) / 2
     span = [100 * (stub + end) / length for end in (pin.start, pin.end)]
     drawn += center_picture.axis_items(span, *((0.0, fine * end) for end in reach))

@@ -5,7 +5,6 @@ from functools import cache
 import numpy as np
 
 from crankmath.crank import steels
-from crankmath.frame.crank_beams import plain_sizes
 from crankmath.heat import expansion
 from crankmath.spacers.spacer_plan import Spacer
 from crankmath.spacers.squeezed import squeeze
@@ -91,7 +90,7 @@ def _rod(crank):
     """Whole millimeters of a spacer's diameter that leave a fifth of the room to every pin; nothing where a pin leaves none."""
     return max(
         int(
-            0.78 * min(2 * throw.radius - throw.pin_diameter for throw in plain_sizes(crank).throws)
+            0.78 * min(2 * throw.radius - throw.pin_diameter for throw in crank.plain.throws)
         ),
         0,
     )
@@ -174,7 +173,7 @@ def courses(crank, packed, power, cutting, cooling):
     -----
     Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut stops: the sum is linear in the heat.
     """
-    key = plain_sizes(crank), crank.steel
+    key = crank.plain, crank.steel
     going_on = once(("per watt", *key, cooling), lambda: _per_watt(crank, cooling))
     per_growth, loose = once(("per growth", *key, packed), lambda: _per_growth(crank, packed))
     stop = cutting.m_as("min")

@@ -16,7 +16,7 @@ def _outline(x, low, high):
 def _places(crank):
     """Points of the axis whose motions draw a crank [mm], and where each piece's points begin."""
     points, starts = [], [0]
-    for number, piece in enumerate(segments := crank.segments()):
+    for number, piece in enumerate(segments := crank.segments):
         if piece.kind == "web":
             inner = piece.start if segments[number - 1].kind == "pin" else piece.end
             toward = -1e-6 if inner == piece.start else 1e-6
@@ -42,7 +42,7 @@ def crank_pieces(crank, moved, starts):
     list of (x, y) [mm]
     """
     pieces = []
-    for piece, first, last in zip(crank.segments(), starts, starts[1:], strict=False):
+    for piece, first, last in zip(crank.segments, starts, starts[1:], strict=False):
         here = moved[first:last]
         if piece.kind == "web":
             pieces.append(_web(piece, crank.throws[piece.index], *here))
@@ -106,7 +106,7 @@ def squeezed_items(crank, result, spacers, scale):
     for spacer, force in zip(spacers, np.atleast_1d(result.spacer_force.magnitude), strict=True):
         pin = next(
             piece
-            for piece in crank.segments()
+            for piece in crank.segments
             if piece.kind == "pin" and piece.index == spacer.throw
         )
         x = np.array([pin.start, pin.end])
