@@ -24,7 +24,6 @@ INSIDE = {
     "shapes",
     "stiffness",
     "clamped_compliance",
-    "eliminate",
     "say_range",
     "lay_beams",
     "factors_of_ratios",

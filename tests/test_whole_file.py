@@ -131,7 +131,8 @@ def window(code, *more):
 
 def test_two_windows_lose_nothing(own_folder):
     code = """
-        from crankmath.lesson import my_readings, progress
+        from crankbook.forms import my_readings
+        from crankbook.lesson import progress
         for number in range(30):
             progress.write("answers", f"{sys.argv[1]}-{number}", {"turn": number})
             assert my_readings.save(f"{sys.argv[1]} {number}", {"text": "0 1"}) == ""
@@ -145,7 +146,7 @@ def test_two_windows_lose_nothing(own_folder):
 
 def test_a_window_that_died_or_hangs(own_folder, capsys, monkeypatch):
     window(f"""
-        from crankmath import whole_file; from pathlib import Path
+        from crankmath import files; from pathlib import Path
         with files.alone(Path({str(own_folder / "progress.json")!r})): os._exit(1)
     """).wait()
     progress.write("units", None, "in")

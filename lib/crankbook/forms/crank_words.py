@@ -6,7 +6,8 @@ from dataclasses import fields, replace
 import pint
 
 from crankmath.crank import Journal, Throw, steels
-from crankmath.units import Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import Quantity, as_text
 
 PARTS = {"journals": ("journal", Journal), "throws": ("throw", Throw)}
 HEAD = ("name", "units", "steel")

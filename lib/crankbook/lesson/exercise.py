@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import pint
 from IPython.display import HTML, display
 
-from crankmath.units import Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import Quantity, as_text
 
 from . import progress
 

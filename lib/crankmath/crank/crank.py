@@ -64,7 +64,7 @@ class Crank:
         return toml_text.tables_of(self)
 
     def save(self, path):
-        """Write the crank as TOML, whole or not at all; OSError where the path cannot be written."""
+        """Write the crank to path as TOML, whole or not at all; OSError where that fails."""
         write_whole(path, toml_text.written(self.to_dict()))
 
     @cached_property

@@ -183,7 +183,7 @@ def _warn_of_overhang(crank, volume):
 
 
 def _beyond(half, arc, edge):
-    """Volume of a fillet's ring beyond a straight edge of its web: segments summed along the axis."""
+    """Volume of a fillet's ring beyond a straight edge of its web: segments summed along x."""
     turn, weight = _gauss()
     outer = np.maximum(half + arc * (1 - np.sin(turn)), edge)
     segment = outer**2 * np.arccos(edge / outer) - edge * np.sqrt(outer**2 - edge**2)

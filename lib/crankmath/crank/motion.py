@@ -38,7 +38,7 @@ class DeadCenters:
 
 @dataclass(frozen=True)
 class Compression:
-    """Swept and clearance volume, their ratio, and the rise of the outermost piston by the errors."""
+    """Swept and clearance volume, their ratio, rise of the outermost piston by the errors."""
 
     swept: Quantity
     clearance: Quantity
@@ -269,7 +269,7 @@ def shared_compression(
     phase_errors=NO_ANGLE,
     offset=NO_LENGTH,
 ):
-    r"""Compression of cylinders that all open into one space, where the phase between throws counts.
+    r"""Compression of cylinders that all open into one space, where throws' phase counts.
 
     .. math:: \varepsilon = \frac{\max_\theta V}{\min_\theta V}, \quad
         V = V_c + \tfrac{\pi}{4}B^2 \sum_i s_i(\theta)

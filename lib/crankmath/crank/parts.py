@@ -1,4 +1,4 @@
-"""The parts of a crank: journals and throws with quantities, and the same crank in plain mm and rad."""
+"""The parts of a crank: journals and throws as quantities, and the same in plain mm and rad."""
 
 from dataclasses import dataclass
 from functools import cached_property

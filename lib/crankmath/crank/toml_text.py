@@ -1,4 +1,4 @@
-"""A crank as the tables of its TOML file: reading them with a sentence for what is wrong, and writing them."""
+"""A crank as the tables of its TOML file: read, with a sentence for what is wrong, and written."""
 
 import math
 import tomllib

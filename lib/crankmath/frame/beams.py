@@ -21,7 +21,7 @@ def end_motion(rotation, shift):
 
 
 def shapes(share, length, slack):
-    """Deflection and turn along beams for those of their ends: rows for deflection, turn, deflection, turn."""
+    """Deflection and turn along beams for those of their ends, a row each."""
     rest, full = 1 - share, 1 + slack
     value = [
         rest * (rest * (1 + 2 * share) + slack),
@@ -39,7 +39,7 @@ def shapes(share, length, slack):
 
 
 def stiffness(rigidity, length, slack):
-    """Stiffness of beams, 12 by 12 each, in their own axes; Euler's where the slack in shear is zero."""
+    """Stiffness of beams, 12 by 12 each, in their own axes; Euler's where slack is zero."""
     matrices = np.zeros((len(length), 12, 12))
     for part, stiff in ((0, rigidity[:, 0] / length), (3, rigidity[:, 1] / length)):
         matrices[:, part, part] = matrices[:, part + 6, part + 6] = stiff

@@ -64,7 +64,7 @@ class Frame:
         return self.plain.segments
 
     def places(self, position):
-        """Points of the axis at distances from the left end [mm]: a pin's own, elsewhere the mains'.
+        """Points of the axis at distances from the left end [mm]: a pin's own, else the mains'.
 
         A point inside a web moves with the main that goes on into it.
         """
@@ -162,7 +162,7 @@ class Frame:
         return opening, webs
 
     def gaps(self, places):
-        """Openings of gaps at places (throw, along, across) for unit free motions, and their compliance.
+        """Openings of gaps at (throw, along, across) for unit free motions, and compliance.
 
         The second answer is place by place, for pairs of forces pressing the gaps open [mm/N].
         """

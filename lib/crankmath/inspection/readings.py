@@ -11,7 +11,8 @@ from pathlib import Path
 import numpy as np
 
 from ..checks import made
-from ..units import Quantity, as_text, magnitude, read_quantity, ureg
+from ..typed import read_quantity
+from ..units import Quantity, as_text, magnitude, ureg
 
 LENGTH_UNITS = ("mm", "um", "in", "thousandth", "cm")
 ANGLE_UNITS = ("deg", "turn", "rad")
