@@ -4,7 +4,7 @@ import numpy as np
 
 from ..balance import grades, shaking
 from ..crank.mass import throw_unbalance
-from ..fillets import printed as fillets
+from .. import fillets
 from ..fits import bearing_seats, iso_286
 from ..service import bearings
 from ..stress_field.field import solve_fillet

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .. import fillets
 from ..checks import made
 from ..crank import Crank, steels
-from ..fillets import printed
 from ..fillets.crank_rule import crank_rule_factors
 from ..units import OutOfRangeWarning, Quantity, magnitude, ureg
 from .loads import TurnLoads
@@ -271,10 +271,10 @@ def _shoulder(shoulder, diameter, fillet, strength, source, name):
         return 1.0, 1.0, note
     factors = []
     for load in ("bending", "torsion"):
-        kt = printed.stress_concentration(
+        kt = fillets.stress_concentration(
             load, *(Quantity(size, "mm") for size in (shoulder, diameter, fillet)), source
         )
-        factors.append(float(printed.fatigue_factor(kt, load, strength, Quantity(fillet, "mm"))))
+        factors.append(float(fillets.fatigue_factor(kt, load, strength, Quantity(fillet, "mm"))))
     return *factors, ""
 
 
@@ -308,7 +308,7 @@ def _by_rule(kind, throw, main, strength):
         )
     felt = []
     for load, factor in zip(("bending", "bending", "torsion"), raised, strict=True):
-        share = printed.notch_sensitivity(load, strength, Quantity(arc, "mm"))
+        share = fillets.notch_sensitivity(load, strength, Quantity(arc, "mm"))
         felt.append(1 + share * (factor - 1) if factor > 1 else factor)
     return felt, ""
 
