@@ -493,11 +493,13 @@ def spacers_beside_pynite(count):
         reach = [throw.radius.m_as("mm") for throw in crank.throws]
         plan = spacer_plan._planned(
             built,
+            crank.steel,
             tuple(
                 (throw, share * reach[throw], 0.0, 1.0, give, 0.0)
                 for (throw, share, *_), give in zip(spots, own, strict=True)
             ),
-            len(reach),
+            "main",
+            (),
         )
         ours = plan.forces(thrust, misfits)
         motion = built.response(
