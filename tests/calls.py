@@ -593,7 +593,7 @@ CALLS = {
         "longest": Q(4.4, "um"),
         "step": Q(1, "um"),
     },
-    "runout_budget": lambda: {
+    "squeeze_budget": lambda: {
         "crank": pump(),
         "thrust": Q(400, "N"),
         "allowed_runout": Q(10, "um"),

@@ -860,7 +860,7 @@ LAWS = [
         close=1e-6,
     ),
     Law(
-        "runout_budget",
+        "squeeze_budget",
         {
             "crank": 1,
             "thrust": 2,

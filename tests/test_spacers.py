@@ -480,7 +480,7 @@ def test_throws_to_come_are_solid_and_finished_ones_are_better_packed(crank):
 def test_budget_is_the_worst_of_all_at_once():
     """A pump's spacer known to 3.5 um, 4000 N more by warming: each alone within 12 um, together 20."""
     fitted = rod(0.0, diameter=mm(14.0))
-    found = spacers.runout_budget(PUMP, newton(400.0), um(10.0), fitted, um(3.5), newton(4000.0))
+    found = spacers.squeeze_budget(PUMP, newton(400.0), um(10.0), fitted, um(3.5), newton(4000.0))
     short = squeeze(PUMP, newton(4400.0), replace(fitted, misfit=um(-3.5)))
     assert found.together.m_as("um") == pytest.approx(short.largest_runout.m_as("um"))
     assert found.squeeze < found.misfit < um(10.0) and found.together > um(20.0)
@@ -494,11 +494,11 @@ def test_less_is_left_as_the_spacers_are_known_less_well(crank):
     packs = tuple(rod(0.0, throw=throw) for throw in range(len(crank.throws)))
     rest = []
     for known in (0.0, 1.0, 2.0, 3.0, 20.0):
-        found = spacers.runout_budget(crank, newton(400.0), um(10.0), packs, um(known))
+        found = spacers.squeeze_budget(crank, newton(400.0), um(10.0), packs, um(known))
         more = found.thrust_left
         rest.append(more.m_as("N"))
         if more.magnitude:
-            at = spacers.runout_budget(crank, newton(400.0), um(10.0), packs, um(known), more)
+            at = spacers.squeeze_budget(crank, newton(400.0), um(10.0), packs, um(known), more)
             assert at.together.m_as("um") == pytest.approx(10.0, rel=1e-6)
     assert rest == sorted(rest, reverse=True) and rest[-1] == 0 < rest[0]
 

@@ -2,9 +2,9 @@
 
 import numpy as np
 
+from .. import fillets
 from ..balance import grades, shaking
 from ..crank.mass import throw_unbalance
-from .. import fillets
 from ..fits import bearing_seats, iso_286
 from ..service import bearings
 from ..stress_field.field import solve_fillet

@@ -2,10 +2,10 @@
 
 from .gaps import FeltGap, Pack, felt_gap, shim_pack
 from .misfits import (
-    RunoutBudget,
+    SqueezeBudget,
     misfit_limits,
-    runout_budget,
     runout_for_misfit,
+    squeeze_budget,
     whole_steps,
 )
 from .spacer_plan import Spacer, largest_diameter
@@ -21,7 +21,7 @@ from .thrust import (
 __all__ = [
     "FeltGap",
     "Pack",
-    "RunoutBudget",
+    "SqueezeBudget",
     "Spacer",
     "Squeezed",
     "center_pressure",
@@ -30,7 +30,7 @@ __all__ = [
     "felt_gap",
     "largest_diameter",
     "misfit_limits",
-    "runout_budget",
+    "squeeze_budget",
     "runout_for_misfit",
     "screw_thrust",
     "shim_pack",

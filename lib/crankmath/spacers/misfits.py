@@ -95,7 +95,7 @@ def whole_steps(shortest, longest, step):
 
 
 @dataclass(frozen=True)
-class RunoutBudget:
+class SqueezeBudget:
     """What of an allowed runout each cause spends, as indicator readings after release [um].
 
     ``squeeze`` is left with the spacers as they are; ``misfit`` the worst with their uncertainty,
@@ -128,7 +128,7 @@ class RunoutBudget:
     misfit_uncertainty="mm >= 0, one",
     added_thrust="N >= 0, one",
 )
-def runout_budget(
+def squeeze_budget(
     crank,
     thrust,
     allowed_runout,
@@ -162,7 +162,7 @@ def runout_budget(
         worst([misfits], warming),
         worst(corners, warming),
     )
-    return RunoutBudget(
+    return SqueezeBudget(
         *(Quantity(1e3 * one, MICROMETER) for one in (allowed_runout, *spent)),
         Quantity(_thrust_left(lambda more: worst(corners, [thrust + more]), allowed_runout), "N"),
     )

@@ -6,8 +6,7 @@ import numpy as np
 
 from crankmath.crank import steels
 from crankmath.heat import expansion
-from crankmath.spacers.spacer_plan import Spacer
-from crankmath.spacers.squeezed import squeeze
+from crankmath.spacers import Spacer, largest_diameter, squeeze
 from crankmath.units import Quantity, as_text
 
 from ...lesson import own
@@ -62,7 +61,7 @@ def controls():
         f"{name}, {packing}"
         for name in own.names()
         for packing in ("no spacer", "spacers")
-        if packing == "no spacer" or _rod(own.load(name))
+        if packing == "no spacer" or largest_diameter(own.load(name)).magnitude
     ]
     return (
         Control(
@@ -86,16 +85,6 @@ def controls():
     )
 
 
-def _rod(crank):
-    """Whole millimeters of a spacer's diameter that leave a fifth of the room to every pin; nothing where a pin leaves none."""
-    return max(
-        int(
-            0.78 * min(2 * throw.radius - throw.pin_diameter for throw in crank.plain.throws)
-        ),
-        0,
-    )
-
-
 def spacers_of(crank):
     """A spacer that fits for each throw.
 
@@ -108,7 +97,7 @@ def spacers_of(crank):
     tuple of spacers.Spacer
     """
     return tuple(
-        Spacer(number, Quantity(0.0, "mm"), Quantity(float(_rod(crank)), "mm"))
+        Spacer(number, Quantity(0.0, "mm"), largest_diameter(crank))
         for number in range(len(crank.throws))
     )
 
