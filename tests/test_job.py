@@ -108,7 +108,10 @@ def test_what_is_typed_is_no_longer_assumed(pump):
         "push",
         "clearance_share",
         "bearing_corner",
+        "bearing_series",
+        "bearing_play",
         "dynamic_rating",
+        "bank_angle",
     }  # a round bar, a liquid pump, bushings
     assert before == set(fields.BY_KEY) - unused and before - after == {"thrust"}
     assert pump.typed("bar_shape", "flat").uses("bar_height") and not pump.typed(

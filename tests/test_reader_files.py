@@ -20,7 +20,8 @@ from crankmath.crank import Crank
 from crankmath.job import Job
 from crankmath.lathe import load_lathe
 
-LIBRARY = str(Path(crankmath.__file__).parent)
+DATA = Path(crankmath.__file__).parent / "data"
+LIBRARY = str(Path(crankmath.__file__).parents[1] / "crank")  # both packages
 TOLD = (ValueError, TypeError, OSError, pint.DimensionalityError)
 HOSTILE = [
     "<script>alert(1)</script>",
@@ -49,7 +50,7 @@ def good_record(path):
 
 
 def good_lathe(path):
-    path.write_bytes((Path(LIBRARY) / "data" / "lathe.toml").read_bytes())
+    path.write_bytes((DATA / "lathe.toml").read_bytes())
 
 
 def write_progress(_):

@@ -3,6 +3,7 @@
 from crankmath.crank import EXAMPLES
 from crankmath.files import KeptFile
 from crankmath.inspection import practice
+from crankmath.units import as_text
 
 from ..lesson import own, progress
 
@@ -18,6 +19,7 @@ FIELDS = {
     "dial_turn": "",
     "held": "centers",
     "allowed": "",
+    "division": "",
     "indicator": "",
     "support": "",
     "repeatability": "",
@@ -125,6 +127,7 @@ def load(place=""):
             "text": practice.pasted(name),
             "held": practice.held(name),
             "allowed": "15 um" if metric else "0.6 thou",
+            "division": as_text(practice.division(name)),
             "indicator": "1 um" if metric else "0.04 thou",
         }
     return place, {**new, **entries.get(place, {})}, problem

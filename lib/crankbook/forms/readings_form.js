@@ -1,6 +1,6 @@
 // A form for indicator readings. The kernel reads and judges; this page sends what is typed and shows the answers.
 const READ = [["source", "Readings are", ""], ["layout", "Each line holds", ""], ["unit", "Numbers without a unit are", ""], ["held", "The work turns", ""]];
-const JUDGE = [["allowed", "Runout allowed", "for example 10 um or 0.5 thou"], ["indicator", "Indicator may be off by ±", "its paper says; often 3 um"]];
+const JUDGE = [["allowed", "Runout allowed", "for example 10 um or 0.5 thou"], ["division", "Division of the dial", "for example 2 um or 0.1 thou"], ["indicator", "Indicator may be off by ±", "its paper says; often 3 um"]];
 const SELDOM = [["support", "Centers and their holes may lead off by ±", "else leave empty"], ["repeatability", "Scatter known beforehand", "one standard deviation; else leave empty"],
   ["dial_turn", "Dial read without sign: one turn of the hand is", "for example 1 mm; else leave empty"]];
 const WAIT = 250; // ms without a key before what is typed is sent

@@ -213,9 +213,13 @@ def size_table(work):
                 (
                     f"{name} {number}",
                     f"Ø{shown(diameter, 'length', units)} {work.job[code]}",
+                    *(_fixed(diameter + one, units) for one in (lower, upper)),
                     *(
-                        _fixed(diameter + one, units)
-                        for one in (lower, upper, lower + doubt, upper - doubt)
+                        ("cannot", "be told")
+                        if lower + doubt >= upper - doubt
+                        else (
+                            _fixed(diameter + one, units) for one in (lower + doubt, upper - doubt)
+                        )
                     ),
                     BLANK,
                     BLANK,
@@ -245,15 +249,23 @@ def reading_table(work):
     """Indicator readings of every main round a turn, to fill in."""
     step = 360 // READINGS
     rows = [
-        (f"main {number}", *(BLANK for _ in range(READINGS)), BLANK)
+        (f"main {number}", *(BLANK for _ in range(READINGS + 1)), BLANK)
         for number in range(1, len(work.crank.journals) + 1)
     ]
+    told = (
+        "Mark the angles on the work; read where the mark stands under the indicator, the first mark "
+        "again at the end: the dial's drift. Lesson 12 fits them."
+    )
+    if work.job["supports"] != "between centers":
+        told += (
+            " In vee blocks these readings show form alone: no offset, so no runout of these mains."
+        )
     return Table(
         "readings",
         f"Indicator readings, crank {work.job['supports']}",
-        ("place", *(f"{angle}°" for angle in range(0, 360, step)), "most − least"),
+        ("place", *(f"{angle}°" for angle in range(0, 361, step)), "most − least"),
         tuple(rows),
-        "Mark the angles on the work; read where the mark stands under the indicator. Lesson 12 fits them.",
+        told,
     )
 
 

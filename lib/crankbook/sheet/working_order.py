@@ -7,6 +7,7 @@ from functools import cache
 from importlib.resources import files
 
 from crankmath.cutting.rough_out import MILLING_ALLOWANCE
+from crankmath.job.fields import BANKS
 from crankmath.job.verdicts import Number, or_word, said_of, shown
 from crankmath.job.workings import ERRORS, size_of_bar
 
@@ -297,6 +298,7 @@ def _fillets(report, work):
 
 
 def _inspection(report, work):
+    on_centers = work.job["supports"] == "between centers"
     numbers = [
         *_of(report, "runout", "accept up to", "reject above", "uncertainty of a reading"),
         *_of(report, "throw", "uncertainty of the throw", "angle: accept up to, off either way"),
@@ -313,7 +315,9 @@ def _inspection(report, work):
             "accept only what lies inside by its uncertainty; between accept and reject nobody can tell"
         ],
         ("readings", "heights", "sizes"),
-        supports=work.job["supports"],
+        supports="between centers"
+        if on_centers
+        else "between centers, never in the vees they lie in",
     )
 
 
@@ -328,7 +332,9 @@ def _ends(report, work):
 
 
 def _balance(report, work):
-    check = report.find("balance")
+    check, job = report.find("balance"), work.job
+    fitted = job["counterweights"] != "none"
+    which = "with counterweights" if fitted else "no counterweights"
     numbers = _of(
         report,
         "balance",
@@ -336,9 +342,22 @@ def _balance(report, work):
         "unbalance of one throw, as drawn",
         "unbalance of the whole crank",
         "unbalance that grade leaves",
+        f"unbalance at the left main, {which}",
+        f"unbalance at the right main, {which}",
+        f"shaking couple, once a turn, {which}",
         "counterweight's mass times radius, each throw",
     )
-    return _step("balance", numbers, [check.sentence])
+    if fitted:
+        rods = 2 if job["banks"] == BANKS[2] else 1
+        held = rods * (job["rotating_mass"] + job["balance_share"] * job["moving_mass"])
+        stand_in = shown(held, "mass", work.units)
+        return _step("balance", numbers, [check.sentence], stand_in=stand_in)
+    instead = (
+        "The grade allows that at this speed."
+        if check.verdict == "fine"
+        else "Bolt counterweights on, or run slower."
+    )
+    return _step("balance", numbers, [check.sentence], words="no_balance", instead=instead)
 
 
 STEPS = {

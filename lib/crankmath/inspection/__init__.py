@@ -3,8 +3,10 @@
 from .runout import (
     Runout,
     bend_of_mains,
+    expected_budget,
     fit_runout,
     runout_budget,
+    telling_division,
 )
 from .vee_blocks import (
     vee_factor,
@@ -13,7 +15,9 @@ from .vee_blocks import (
 __all__ = [
     "Runout",
     "bend_of_mains",
+    "expected_budget",
     "fit_runout",
     "runout_budget",
+    "telling_division",
     "vee_factor",
 ]

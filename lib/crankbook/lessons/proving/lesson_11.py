@@ -297,7 +297,6 @@ def items(units, pressure, speed, fillet, machine):
             if section.place.kind == kind_of
             and section.place.name.endswith("fillet") == fillets_too
         )
-        # a single model's range is the section's own, widened where the crank rule does not reach
         models = (
             [("shoulder", one.shoulder), ("crank rule", one.crank_rule)]
             if one.crank_rule
@@ -318,13 +317,7 @@ def _sentence(crank, kind, loads, result, twisting, near, pressure, speed, units
     drive = -loads.torque.m_as(torque_unit)
     power = Quantity(-loads.mean_torque.m_as("N*m") * speed.m_as("rpm") * np.pi / 30, "W")
     weak = result.weakest
-    both = (
-        f"; {weak.both}"
-        if weak.crank_rule
-        else "; as a shoulder only, outside the crank rule"
-        if weak.place.name.endswith("fillet")
-        else ""
-    )
+    both = f"; {weak.both}" if weak.both else ""
     text = (
         f"{crank.name} as {'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}: {as_text(pressure, pressed, 3)} pushes with "
         f"{as_text(service.piston_force(pressure, bore), force, 3)}. The drive gives up to {drive.max():.3g} {torque_words}, on average {drive.mean():.3g}: "
