@@ -96,7 +96,7 @@ TURNING = (
 def magnitude(value, unit, name, *, above=None, least=None, one=False):
     """Plain number or array of a quantity in a unit, or an error that says what to write.
 
-    name stands in the message; value must lie above, or be at least, a number of unit; one
+    name stands in the message; value [unit] must lie above, or be at least, a number of it; one
     refuses arrays. Raises TypeError for a missing unit, pint.DimensionalityError for a wrong kind,
     ValueError for what is empty, not finite, out of bounds or an array where one is wanted.
     Basis: derived.
