@@ -16,7 +16,7 @@ from crankmath.inspection.diagnosis.measured import kept_readings
 from crankmath.inspection.diagnosis.reading_table import EXAMPLE, read_table
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.job import Job
-from crankmath.units import read_quantity
+from crankmath.typed import read_quantity
 
 FOUND, OPEN, UNREADABLE = 0, 1, 2
 MOST_BYTES = 20_000_000

@@ -42,7 +42,7 @@ def usual_rows(crank, kinds):
     by hand at the cut.
     """
     rows, turns = [], [float(turn) for turn in range(0, 360, 30)]
-    for piece in crank.segments():
+    for piece in crank.segments:
         if piece.kind == "web":
             continue
         place = ("main" if piece.kind == "journal" else "pin", piece.index)

@@ -5,7 +5,6 @@ import time
 from pathlib import Path
 
 import axe_playwright_python
-import pytest
 from conftest import PICTURES
 
 from crankbook.forms import crank_words

@@ -8,7 +8,8 @@ from dataclasses import fields, replace
 import pint
 
 from crankmath.crank import Journal, Throw, steels
-from crankmath.units import Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import Quantity, as_text
 
 from ..lesson.own import LONGEST_NAME
 

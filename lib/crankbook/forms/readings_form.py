@@ -11,7 +11,8 @@ import traitlets
 
 from crankmath import inspection
 from crankmath.inspection import readings, uncertainty, vee_blocks
-from crankmath.units import OutOfRangeWarning, Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ..lesson import progress
 from ..lesson.kernel_link import Linked, script

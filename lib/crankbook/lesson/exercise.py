@@ -8,7 +8,8 @@ import pint
 from IPython.display import HTML, display
 from markupsafe import Markup
 
-from crankmath.units import Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import Quantity, as_text
 
 from . import progress
 

@@ -10,7 +10,8 @@ import numpy as np
 import pint
 import traitlets
 
-from crankmath.units import Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import Quantity, as_text
 
 from ..pictures.scene import common_scales, shades
 from . import progress

@@ -12,7 +12,8 @@ import numpy as np
 
 from ..checks import made
 from ..files import decoded
-from ..units import Quantity, as_text, magnitude, read_quantity, ureg
+from ..typed import read_quantity
+from ..units import Quantity, as_text, magnitude, ureg
 
 LENGTH_UNITS = ("mm", "um", "in", "thousandth", "cm")
 ANGLE_UNITS = ("deg", "turn", "rad")

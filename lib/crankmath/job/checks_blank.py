@@ -130,7 +130,7 @@ def _rounds(work, kinds):
     stub = (work.bar.length - work.crank.length) / 2
     points = {point.name: point for point in work.layouts[0].points}
     found = []
-    for piece in work.crank.segments():
+    for piece in work.crank.segments:
         if piece.kind not in kinds:
             continue
         main = piece.kind == "journal"

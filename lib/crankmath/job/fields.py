@@ -12,7 +12,8 @@ from ..forces import kienzle
 from ..heat import cooling
 from ..lathe import load_lathe
 from ..service import bearings, fatigue
-from ..units import Quantity, as_text, magnitude, number, read_quantity, ureg
+from ..typed import read_quantity
+from ..units import Quantity, as_text, magnitude, number, ureg
 
 LENGTH, FINE, FORCE, SPEED = (
     ("mm", "in", "cm", "thousandth", "um"),

@@ -1,7 +1,7 @@
 """A job: one crank, the lathe, the cuts, what it drives, what measures it. Read, checked, stored without loss."""
 
 import json
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 
 from .. import files

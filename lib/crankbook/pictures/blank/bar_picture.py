@@ -127,7 +127,7 @@ def bar_items(crank, bar, bare, depth, words, guess=None):
             )
         )
     for place, diameter in [
-        ((0.0, 0.0), part.journals["diameter"].max()),
+        ((0.0, 0.0), max(piece.diameter for piece in part.pieces[::4])),
         *zip(part.places, part.throws["pin_diameter"], strict=True),
     ]:
         drawn.append(

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...frame.crank_beams import plain_sizes
 from ...spacers import Spacer
 from ...units import Quantity, magnitude
 
@@ -67,7 +66,7 @@ def making_of(crank, job=None, **changes):
 def usual_spacers(crank):
     """A spacer in each throw that has room for one on the main axis, as long as its gap."""
     found = []
-    for index, throw in enumerate(plain_sizes(crank).throws):
+    for index, throw in enumerate(crank.plain.throws):
         room = min(
             2 * (throw.radius - throw.pin_diameter / 2 - throw.fillet),
             2 * throw.web_reach,

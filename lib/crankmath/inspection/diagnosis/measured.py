@@ -12,7 +12,6 @@ import numpy as np
 
 from ...checks import made, several
 from ...crank import Crank
-from ...frame.crank_beams import plain_sizes
 from ...units import Quantity, magnitude
 from ..readings import read_readings
 
@@ -130,7 +129,7 @@ def support_named(text, crank, name="supported on"):
 def middle_of(crank, place):
     """Distance of the middle of a main or pin from the crank's left end [mm]."""
     kind = {"main": "journal", "pin": "pin"}[place[0]]
-    pieces = plain_sizes(crank).segments
+    pieces = crank.segments
     piece = next(one for one in pieces if (one.kind, one.index) == (kind, place[1]))
     return piece.start + piece.length / 2
 
@@ -147,9 +146,7 @@ def checked_row(row, crank):
         if row.place[0] == "throw":
             raise ValueError(f"place: a {row.kind} is taken on a main or a pin, not on a throw")
         kind = {"main": "journal", "pin": "pin"}[row.place[0]]
-        piece = next(
-            one for one in crank.segments() if (one.kind, one.index) == (kind, row.place[1])
-        )
+        piece = next(one for one in crank.segments if (one.kind, one.index) == (kind, row.place[1]))
         if not piece.start - 1e-6 <= row.at <= piece.end + 1e-6:
             raise ValueError(
                 f"at: {row.at:g} mm is not on {row.place[0]} {row.place[1] + 1}, which lies from "

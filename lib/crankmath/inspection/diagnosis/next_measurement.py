@@ -158,7 +158,7 @@ def _checks(crank, making, seen):
 def _ends(crank, place):
     """Places near both ends of a main or pin that a dial reaches [mm]."""
     kind = {"main": "journal", "pin": "pin"}[place[0]]
-    piece = next(one for one in crank.segments() if (one.kind, one.index) == (kind, place[1]))
+    piece = next(one for one in crank.segments if (one.kind, one.index) == (kind, place[1]))
     room = min(4.0, piece.length / 5)
     return {"left": piece.start + room, "right": piece.end - room}
 

@@ -7,7 +7,8 @@ from pathlib import Path
 import numpy as np
 
 from ...files import path_of, read_text
-from ...units import Quantity, read_quantity
+from ...typed import read_quantity
+from ...units import Quantity
 from .measured import (
     KINDS,
     MOST_ROWS,

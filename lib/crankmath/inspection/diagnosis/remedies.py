@@ -11,7 +11,6 @@ import numpy as np
 
 from ... import deflection
 from ...crank import steels
-from ...frame.crank_beams import plain_sizes
 from ...units import Quantity, as_text
 from .weighing.evidence import NONE
 from .weighing.model import axis_rows
@@ -101,7 +100,7 @@ class Bench:
         self.main = np.array([row.place[0] == "main" for row in rows[::2]])
         self.pin = np.array([-1 if row.place[0] == "main" else row.place[1] for row in rows[::2]])
         self.x = np.array([row.at for row in rows[::2]])
-        self.share = self.x / plain_sizes(self.crank).segments[-1].end
+        self.share = self.x / self.crank.segments[-1].end
 
     def _one(self, mean, covariance):
         root = np.linalg.cholesky(covariance + 1e-6 * np.eye(len(mean)))
@@ -290,7 +289,7 @@ def _pressed(bench):
     mean = bow.mean()
     if abs(mean) < 4:
         return
-    sizes, throw = plain_sizes(bench.crank), plain_sizes(bench.crank).throws[0]
+    sizes, throw = bench.crank.plain, bench.crank.plain.throws[0]
     steel = steels.find(bench.crank.steel)
     soft = deflection.radial_compliance(
         bench.crank, "pin", Quantity(float(np.degrees(np.angle(mean))), "deg")

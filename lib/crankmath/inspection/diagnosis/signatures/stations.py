@@ -13,7 +13,6 @@ from functools import cached_property
 
 import numpy as np
 
-from ....frame.crank_beams import plain_sizes
 from ...vee_blocks import _vee_response
 from ..measured import middle_of
 
@@ -41,7 +40,7 @@ class Stations:
         self.x = np.array([key[1] for key in keys], float)
         self.on = [key[2] for key in keys]
         self.state = [key[3] for key in keys]
-        self.length = crank.segments()[-1].end
+        self.length = crank.segments[-1].end
         self.share = self.x / max(self.length, 1e-9)
         self.extras = {
             name: PER_STATION * len(keys) + place for place, name in enumerate(_extras(crank))
@@ -172,16 +171,14 @@ def _extras(crank):
 
 def throw_vectors(crank):
     """Places of the pins about the main axis, complex [mm], 0 degrees along the real axis."""
-    return np.array(
-        [throw.radius * np.exp(1j * throw.angle) for throw in plain_sizes(crank).throws]
-    )
+    return np.array([throw.radius * np.exp(1j * throw.angle) for throw in crank.plain.throws])
 
 
 def nominal(crank, rows, angles=None):
     """What rows would read on a perfect crank but for the gauge's zero [um]: diameters, and heights
     as the pin goes round.
     """
-    sizes, pins = plain_sizes(crank), throw_vectors(crank)
+    sizes, pins = crank.plain, throw_vectors(crank)
     turns = np.radians([row.angle for row in rows] if angles is None else angles)
     found = np.zeros(len(rows))
     for number, (row, turn) in enumerate(zip(rows, turns, strict=True)):

@@ -227,7 +227,7 @@ class Traces:
         """Stress let go at a throw bends the crank there: ``size`` is the complex bow at its
         highest.
         """
-        piece = [one for one in self.crank.segments() if one.index == throw and one.kind == "web"]
+        piece = [one for one in self.crank.segments if one.index == throw and one.kind == "web"]
         length = self.stations.length
 
         def shape(x):
@@ -294,7 +294,7 @@ def usual_bow(crank):
         points = layout.center_layout(crank, blank).points
     found = []
     for throw, part in enumerate(crank.throws):
-        pin = next(p for p in crank.segments() if (p.kind, p.index) == ("pin", throw))
+        pin = next(p for p in crank.segments if (p.kind, p.index) == ("pin", throw))
         point = next(point for point in points if throw in point.throws)
         low = locked_in_stress.bow_with_scatter(
             blank,

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.linalg import solve_triangular
 
-from ....frame.crank_beams import plain_sizes
 from ..measured import Row
 from ..signatures.background import Everyday, everyday_states, scatter, zero_columns
 from ..signatures.causes import Catalogue
@@ -183,7 +182,7 @@ def axis_rows(crank):
         Row(
             "axis", ("main" if piece.kind == "journal" else "pin", piece.index), x, turn, state=TRUE
         )
-        for piece in plain_sizes(crank).segments
+        for piece in crank.segments
         if piece.kind != "web"
         for x in (piece.start, piece.start + piece.length / 2, piece.end)
         for turn in (0.0, 90.0)
