@@ -15,6 +15,7 @@ from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernel
 
 from ..lesson.panel import Panel
 from ..lesson.pictures import png_address
+from ..pages import table
 from ..pictures.scene import add
 from . import course
 
