@@ -1,0 +1,1 @@
+"""Corners: a crank's own, solved in the solid and stored."""
