@@ -2,11 +2,8 @@
 
 python tests/solids/fit_crank_corner.py   rewrites lib/crankmath/data/crank_corner_fit.csv and
 prints the error of each factor with one row at a time left out. Needs numpy and scipy only.
-With "clean" it first takes out of the table the rows that all others contradict by more than 10 %
-(a mesh that failed unseen); the table maker then solves them again.
 """
 
-import sys
 from pathlib import Path
 
 import numpy as np
@@ -21,7 +18,6 @@ COLUMNS = ["factor", "curved", "rough", "noise", *crank_corner.BOX, "web_reach",
 # logarithms: expected value and spread of curved, rough, noise and of each length
 EXPECTED = np.log([0.03, 0.1, 1e-4, *[2.5] * 8])
 SPREAD = np.array([2.0, 2.0, 1.0, *[1.0] * 8])
-SUSPECT = 0.10
 
 
 def misfit(logs, points, values):
@@ -53,41 +49,13 @@ def fit(points, values):
     return np.exp(found.x)
 
 
-def suspects(points, logs):
-    """Rows that all others contradict, worst first, found one after the other."""
-    kept = np.arange(len(points))
-    out = []
-    while len(kept) > 0.8 * len(points):
-        off = np.max(
-            [
-                abs(Surrogate.through(points[kept], values[kept], *_split(EXPECTED)).held_out)
-                for values in logs.values()
-            ],
-            axis=0,
-        )
-        if off.max() < SUSPECT:
-            break
-        bad = off > max(SUSPECT, 0.6 * off.max())
-        out += kept[bad].tolist()
-        kept = kept[~bad]
-    return out
-
-
 def _split(logs):
     curved, rough, noise, *lengths = np.exp(logs)
     return curved, rough, noise, np.array(lengths)
 
 
-def main(clean=""):
+def main():
     points, logs = crank_corner.table()
-    if clean:
-        out = suspects(points, logs)
-        lines = TABLE.read_text(encoding="utf-8").splitlines()
-        kept = [line for k, line in enumerate(lines) if k - 1 not in out]
-        TABLE.write_text("\n".join(kept) + "\n", encoding="utf-8")
-        print("taken out, to be solved again:", *(lines[k + 1].split(",")[0] for k in out))
-        crank_corner.table.cache_clear()
-        points, logs = crank_corner.table()
     lines = [",".join(COLUMNS)]
     for name, values in logs.items():
         found = fit(points, values)
@@ -97,9 +65,11 @@ def main(clean=""):
             f" largest {abs(off).max():.3f}; {len(off)} rows",
             flush=True,
         )
+        worst = np.argsort(-abs(off))[:5]
+        print("   farthest off, by line of the table:", *(worst + 2))
         lines.append(",".join([name, *(f"{value:.4g}" for value in found)]))
     PLACE.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":
-    main(*sys.argv[1:2])
+    main()
