@@ -61,8 +61,8 @@ def main():
         found = fit(points, values)
         off = Surrogate.through(points, values, *_split(np.log(found))).held_out
         print(
-            f"{name:20s} rms {np.sqrt(np.mean(off**2)):.3f}, 95 % {np.quantile(abs(off), 0.95):.3f},"
-            f" largest {abs(off).max():.3f}; {len(off)} rows",
+            f"{name:20s} rms {np.sqrt(np.mean(off**2)):.3f}, 95 % "
+            f"{np.quantile(abs(off), 0.95):.3f}, largest {abs(off).max():.3f}; {len(off)} rows",
             flush=True,
         )
         worst = np.argsort(-abs(off))[:5]

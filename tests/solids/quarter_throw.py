@@ -382,7 +382,7 @@ def solve(t, **fineness):
 
 
 def _solve(t, **fineness):
-    """Stress on the two fillets, {case: [(stress, misfit) of the pin, of the journal]}, and mesh."""
+    """Stress on the fillets, {case: [(stress, misfit) of pin, of journal]}, and about the mesh."""
     xyz, elements, fillets = mesh(t, **fineness)
     matrix, worst = stiffness(xyz, elements)
     cases = load_cases(t, xyz, elements)
