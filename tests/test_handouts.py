@@ -6,6 +6,7 @@ import re
 import nbformat
 import pytest
 
+from crankbook import notebooks
 from crankbook.classroom import course, handouts, stills, two_units
 from crankbook.classroom.sets import key_text
 from crankbook.lesson.exercise import draw
@@ -38,7 +39,7 @@ def odd(tmp_path):
     def make(*cells):
         path = tmp_path / "98-odd.ipynb"
         nbformat.write(nbformat.v4.new_notebook(cells=list(cells)), path)
-        return course.Lesson("98", path, "Odd <b>title</b> & co")
+        return notebooks.Lesson("98", path, "Odd <b>title</b> & co")
 
     return make
 

@@ -13,6 +13,7 @@ SUBJECTS = (
     "blank",
     "chatter",
     "crank",
+    "crank_corner",
     "cutting",
     "deflection",
     "fillets",
@@ -26,5 +27,6 @@ SUBJECTS = (
     "spacers",
     "stress_field",
     "units",
+    "workpiece",
 )
 __all__ = ["Crank", "OutOfRangeWarning", "Quantity", "as_text", "read_quantity", *SUBJECTS]
