@@ -50,7 +50,7 @@ INSIDE = {
     "in_workshop_unit",
     "of_bar",
     "outline",
-    "passes",
+    "pass_diameters",
     "plain_modes",
     "plain_receptance",
     "polygon",
@@ -319,7 +319,6 @@ CALLS = {
         "offset": Q(9, "mm"),
         "force": Q(60, "N"),
     },
-    "bar_mass": lambda: {"diameter": Q(60, "mm"), "length": Q(170, "mm"), "steel": "C45"},
     "cutting_time": lambda: {
         "length": Q(45, "mm"),
         "feed": Q(0.1, "mm"),
@@ -343,7 +342,6 @@ CALLS = {
         "life_2": Q(41, "min"),
     },
     "ideal_roughness": lambda: {"feed": Q(0.1, "mm"), "nose_radius": Q(0.8, "mm")},
-    "interrupted_share": lambda: {"web_width": Q(28, "mm"), "radius": Q(28, "mm"), "ends": 2},
     "speed_for": lambda: {
         "steel": "C45",
         "tool": "HSS",
@@ -445,7 +443,7 @@ CALLS = {
         "allowance": Q(0.3, "mm"),
     },
     "bar_share": lambda: {"radius": Q(25, "mm"), "bar_diameter": Q(60, "mm"), "offset": Q(9, "mm")},
-    "operations": lambda: {
+    "turning_operations": lambda: {
         "crank": pump(),
         "bar": part("smallest_bar"),
         "milled": "slots in the gaps",
@@ -468,11 +466,6 @@ CALLS = {
         "approach_angle": Q(30, "deg"),
     },
     "height_effect": lambda: {"height": Q(0.5, "mm"), "diameter": Q(18, "mm")},
-    "working_side_relief": lambda: {
-        "side_relief": Q(8, "deg"),
-        "feed": Q(0.1, "mm"),
-        "radius": Q(9, "mm"),
-    },
     "flank_gap": lambda: {
         "side_relief": Q(8, "deg"),
         "depth_below": Q(2, "mm"),

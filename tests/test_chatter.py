@@ -240,71 +240,8 @@ def test_wide_edge_sings_and_two_narrow_ones_do_not():
         relieved_tool.compare_tools(TWO, FORCE, Quantity(6, "mm"), Quantity(6, "mm"))
 
 
-CALLS = [
-    (
-        chatter.limiting_width,
-        {"stiffness": Quantity(1e7, "N/m"), "specific_force": FORCE},
-        {"damping_ratio": 0.05},
-    ),
-    (chatter.receptance, {"frequency": Quantity(100.0, "Hz")}, {"modes": ONE}),
-    (chatter.critical_width, {"specific_force": FORCE}, {"modes": ONE}),
-    (
-        chatter.stability_lobes,
-        {"specific_force": FORCE, "spindle_speed": Quantity(300.0, "rpm")},
-        {"modes": ONE},
-    ),
-    (
-        chatter.lobe_curve,
-        {"specific_force": FORCE, "frequency": Quantity(110.0, "Hz")},
-        {"modes": ONE, "waves": 3},
-    ),
-    (chatter.favorable_speed, {"frequency": Quantity(110.0, "Hz")}, {"waves": 3}),
-    (
-        chatter.quiet_speed,
-        {"frequency": Quantity(110.0, "Hz"), "specific_force": FORCE, "process_damping": RUBBING},
-        {"damping_ratio": 0.05},
-    ),
-    (
-        chatter.critical_width,
-        {"process_damping": RUBBING, "cutting_speed": Quantity(20.0, "m/min")},
-        {"modes": ONE, "specific_force": FORCE},
-    ),
-    (
-        chatter.stability_lobes,
-        {"process_damping": RUBBING, "diameter": DIAMETER},
-        {"modes": ONE, "specific_force": FORCE, "spindle_speed": Quantity(300.0, "rpm")},
-    ),
-    (
-        relieved_tool.compare_tools,
-        {
-            "specific_force": FORCE,
-            "edge_width": Quantity(6.0, "mm"),
-            "relief_width": Quantity(3.0, "mm"),
-        },
-        {"modes": ONE},
-    ),
-]
 
 
-@pytest.mark.parametrize(
-    ("function", "arguments", "fixed", "name"),
-    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
-)
-@pytest.mark.parametrize(
-    ("factor", "kind"),
-    [(None, TypeError), ("kind", pint.DimensionalityError), (-1, ValueError), (np.nan, ValueError)],
-)
-def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
-    value = arguments[name]
-    bad = (
-        value.magnitude
-        if factor is None
-        else Quantity(1, "candela")
-        if factor == "kind"
-        else factor * value
-    )
-    with pytest.raises(kind, match=f"^{name}"):
-        function(**fixed, **arguments | {name: bad})
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from crankmath.blank import bar, layout, locked_in_stress
 from crankmath.blank.center_holes import center_hole
 from crankmath.crank import EXAMPLES, Crank, Journal, Throw, mass, motion, steels
 from crankmath.cutting import tool_form
-from crankmath.cutting.operations import operations
+from crankmath.cutting.operations import turning_operations
 from crankmath.fits import bearing_seats
 from crankmath.inspection.pin_heights import throw_budget
 from crankmath.job import Job
@@ -69,7 +69,7 @@ def test_numbers_are_the_librarys():
         "C45", Quantity(1.0, "mm"), Quantity(0.12, "mm"), cutting_speed=speed
     )
     turned = layout.turning_balance(right, "main", steels.find("C45").density, Quantity(60.0, "mm"))
-    plan = operations(
+    plan = turning_operations(
         crank,
         blank,
         PUMP.lathe,

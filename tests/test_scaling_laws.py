@@ -173,8 +173,6 @@ LAWS = [
     Law("unbalanced_speed_limit", {"force": 1}, {"": 0.5}, "F = m e omega^2"),
     Law("unbalanced_speed_limit", {"mass": 1}, {"": -0.5}, "F = m e omega^2"),
     Law("unbalanced_speed_limit", {"offset": 1}, {"": -0.5}, "F = m e omega^2"),
-    Law("bar_mass", {"diameter": 1}, {"": 2}, "m = rho pi d^2 L/4"),
-    Law("bar_mass", {"length": 1}, {"": 1}, "m = rho pi d^2 L/4"),
     Law("cutting_time", {"length": 1}, {"": 1}, "t = L i/(f n)"),
     Law("cutting_time", {"feed": 1}, {"": -1}, "t = L i/(f n)"),
     Law("cutting_time", {"spindle_speed": 1}, {"": -1}, "t = L i/(f n)"),
@@ -284,12 +282,10 @@ LAWS = [
     # plane geometry: similar figures
     *rows(
         "similar figures: angles and shares stay",
-        ("interrupted_share", {"web_width": 1, "radius": 1}, {"": 0}),
         ("bar_share", {"radius": 1, "bar_diameter": 1, "offset": 1}, {"": 0}),
         ("front_angle", {"web_width": 1, "radius": 1}, {"": 0}),
         ("web_share", {"crank": 1, "radius": 1}, {"": 0}),
         ("height_effect", {"height": 1, "diameter": 1}, {"": 0}),
-        ("working_side_relief", {"feed": 1, "radius": 1}, {"": 0}),
         (
             "phase_between",
             {"first_height": 1, "first_throw": 1, "second_height": 1, "second_throw": 1},
@@ -1510,7 +1506,7 @@ NO_LAW = {
         "magnitude",
         "nearest_bores",
         "number",
-        "operations",
+        "turning_operations",
         "pasted",
         "power_constant",
         "read_file",

@@ -197,12 +197,6 @@ def test_thermal_values(row):
     assert steel.expansion.m_as("1/delta_degC") * 1e6 == pytest.approx(expansion, rel=0.03)
 
 
-@pytest.mark.parametrize("row", rows("INTER", [2]))
-def test_interrupted_share(row):
-    width, radius = inputs(row)
-    agree(
-        float(interrupted_cut.interrupted_share(Quantity(width, "mm"), Quantity(radius, "mm"))), row
-    )
 
 
 def test_simplified_inch_rule_is_high_by():

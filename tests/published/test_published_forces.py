@@ -10,7 +10,8 @@ import pytest
 
 from crankmath import chatter, forces
 from crankmath.chatter import tap_and_weight
-from crankmath.cutting import finish, tool_form
+from crankmath.cutting import speeds as finish
+from crankmath.cutting import tool_form
 from crankmath.forces import power, shear_plane
 from crankmath.units import Quantity
 

@@ -1,26 +1,26 @@
 """Speeds, passes and tools."""
 
-from .finish import (
-    ideal_roughness,
-)
 from .speeds import (
     TableSpeed,
-    bar_mass,
     cutting_time,
+    feed_for_roughness,
     gear_speed,
+    ideal_roughness,
     removal_rate,
     speed_for,
     spindle_speed,
     surface_speed,
     taylor_fit,
     tool_life,
+    unbalance_pull,
     unbalanced_speed_limit,
+    wide_tool_roughness,
 )
 
 __all__ = [
     "TableSpeed",
-    "bar_mass",
     "cutting_time",
+    "feed_for_roughness",
     "gear_speed",
     "ideal_roughness",
     "removal_rate",
@@ -29,5 +29,7 @@ __all__ = [
     "surface_speed",
     "taylor_fit",
     "tool_life",
+    "unbalance_pull",
     "unbalanced_speed_limit",
+    "wide_tool_roughness",
 ]

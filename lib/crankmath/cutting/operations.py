@@ -1,4 +1,4 @@
-"""The operations that turn a crank from its bar on a lathe: passes, gear steps, minutes in the cut, what sets the limits."""
+"""Operations that turn a crank from its bar: passes, gear steps, minutes in the cut, what limits them."""
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -7,14 +7,14 @@ import numpy as np
 
 from ..blank import cross_section
 from ..blank.bar import Bar
-from ..checks import made
+from ..checks import made, one_of
 from ..crank import Crank, steels
 from ..forces import power
 from ..lathe import Lathe, load_lathe
 from ..units import Quantity, magnitude, ureg
 from . import speeds as cutting
 from .interrupted_cut import web_share
-from .pass_plan import passes
+from .passes import pass_diameters
 from .rough_out import MILLING_ALLOWANCE, bar_section, block_section, regions, turning_axis
 
 USUAL = {
@@ -35,11 +35,12 @@ STEPS = 100  # along a face, for its mean share
 
 @dataclass(frozen=True)
 class Operation:
-    """One operation on the lathe: passes, depth, slowest and fastest gear step, time in the cut, what set the limits.
+    """One operation on the lathe: passes, depth, slowest and fastest gear step, time in the cut, limits.
 
-    ``share`` is the part of a turn that the tool is in metal: of the first pass halfway down its depth, or of a face on
-    the mean of its travel. ``limits`` holds "motor" where the depth was cut to what the motor drives, "unbalance" where
-    the swinging bar sets the speed, "gears" where the slowest gear step is still too fast.
+    ``share`` is the fraction of a turn that the tool is in metal: of the first pass halfway down
+    its depth, or of a face on the mean of its travel. ``limits`` holds "motor" where the depth was
+    cut to what the motor drives, "unbalance" where the work off its axis sets the speed, "gears"
+    where the slowest gear step is still too fast.
     """
 
     name: str
@@ -56,8 +57,9 @@ class Operation:
 class _Stage:
     """What an operation has to do, whatever the depth and feed; mm and rpm.
 
-    ``work`` is "turn" a main or pin, "wall" left by the mill, or "face" of a web. ``reach`` is where it begins, ``final``
-    where it ends, from its turning axis; inside ``whole`` the cut is not interrupted.
+    ``work`` is "turn" a main or pin, "wall" left by the mill, or "face" of a web. ``reach`` is
+    where it begins, ``final`` where it ends, from its turning axis; inside ``whole`` the cut is not
+    interrupted.
     """
 
     name: str
@@ -73,7 +75,7 @@ class _Stage:
     stock: float
 
 
-def operations(
+def turning_operations(
     crank,
     bar,
     lathe=None,
@@ -86,43 +88,21 @@ def operations(
     milling_allowance=MILLING_ALLOWANCE,
     efficiency=0.75,
 ):
-    """Operations of turning the crank from the bar on a lathe, with passes, gear steps and time in the cut.
+    """Operations of turning the crank from the bar on a lathe, with passes, gear steps, time in the cut.
 
-    Each pass takes the cutting speed of the tables for its diameter, or what the bar's unbalance bears where that is
-    slower, then the next slower gear step; each depth is cut to what the motor drives.
+    Each pass takes the cutting speed of the tables for its diameter, or what the bar's unbalance
+    allows where that is slower, then a gear step; each depth is cut to what the motor drives. bar
+    as in ``rough_out.bar_section``; lathe from ``load_lathe``, default the night school's;
+    rough_depth 1.5 mm, rough_feed 0.12 mm a turn, finish_allowance 0.25 mm on the radius,
+    finish_feed 0.06 mm a turn by default (common practice, no source), each [length]. milled is
+    what is milled first, one of ``MILLINGS``, with milling_allowance [length] left: the walls that
+    the mill leaves on the webs are then faced down before pin or main is turned. efficiency is the
+    fraction of the motor's power that reaches the edge.
 
-    Parameters
-    ----------
-    crank : Crank
-    bar : bar.Bar, or Quantity, scalar [length]
-        As in ``rough_out.bar_section``.
-    lathe : Lathe, optional
-        From ``load_lathe``; the night school's without it.
-    rough_depth, rough_feed, finish_allowance, finish_feed : Quantity, scalar [length], optional
-        1.5 mm, 0.12 mm a turn, 0.25 mm on the radius, 0.06 mm a turn without them (common practice, no source).
-    milled : str
-        What is milled first, one of ``MILLINGS``; see ``rough_out.milled_block``. The walls that the mill leaves on the
-        webs are then faced down before pin or main is turned.
-    milling_allowance : Quantity, scalar [length]
-        As there.
-    efficiency : float
-        Share of the motor's power that reaches the edge.
-
-    Returns
-    -------
-    tuple of Operation
-        Mains and pins from left to right, then web faces at the gear step of their far end, one pass each. Without
-        setting, measuring and return, without the milling, and without the webs' outlines, which are sawn, milled or filed.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
-    Basis: derived from ``cutting`` (handbook table) and ``forces`` (fitted data). The whole bar counts as unbalanced
-    mass, which is safe; counterweights bolted on allow more.
+    Mains and pins come first from left to right, then web faces at the gear step of their far end,
+    one pass each; without setting, measuring and return, milling, and the webs' outlines.
+    Basis: derived from ``cutting`` (handbook table) and ``forces`` (fitted data). The whole bar
+    counts as unbalanced mass, which is safe; counterweights bolted on allow more.
     """
     made(crank, Crank, "crank")
     given = {
@@ -174,7 +154,7 @@ def operations(
             )
 
         if stage.work == "turn":
-            rough, _, cut, last = passes(2 * stage.reach, 2 * stage.final, depth, allowance)
+            rough, _, cut, last = pass_diameters(2 * stage.reach, 2 * stage.final, depth, allowance)
             starts = np.concatenate([[2 * stage.reach], rough])
             if rough.size:
                 share = cross_section.share(stage.section, stage.axis, stage.reach - cut / 2)[0]
@@ -237,9 +217,8 @@ def _widest(watts, steel, feed, efficiency):
 
 
 def _stages(crank, bar, milled, milling_allowance):
-    """Stages of a crank from a bar, and the bar's mass [kg]. They stay with the crank: a slider asks for the same again and again."""
-    if milled not in MILLINGS:
-        raise ValueError(f"milled must be one of {', '.join(MILLINGS)}, not {milled!r}")
+    """Stages of a crank from a bar, and the bar's mass [kg], kept with the crank for the sliders."""
+    one_of(milled, MILLINGS, "milled")
     stock = magnitude(milling_allowance, "mm", "milling_allowance", least=0, one=True)
     sizes = (
         (bar.width, bar.height, bar.length, bar.middle_x, bar.middle_y)

@@ -12,7 +12,7 @@ from ..crank import steels
 from ..crank.mass import mass_properties
 from ..cutting import rough_out
 from ..cutting import speeds as cutting
-from ..cutting.operations import MILLINGS, operations
+from ..cutting.operations import MILLINGS, turning_operations
 from ..cutting.tool_form import web_swing
 from ..forces import kienzle, power
 from ..heat import cooling, expansion
@@ -238,7 +238,7 @@ class Workings:
     def operations(self):
         """Passes, gear steps and minutes of turning."""
         job = self.job
-        return operations(
+        return turning_operations(
             self.crank,
             self.bar,
             job.lathe,

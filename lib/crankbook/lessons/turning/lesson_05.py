@@ -71,7 +71,7 @@ def _kept(crank):
     kept = vars(crank)
     if "_plan" not in kept:
         stock = round_bar(crank)
-        usual = minutes(operations.operations(crank, stock, LATHE))[0]
+        usual = minutes(operations.turning_operations(crank, stock, LATHE))[0]
         kept["_plan"] = (
             stock,
             rough_out.bar_section(crank, stock),
@@ -133,7 +133,7 @@ def items(units, depth, feed, work, milled):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         stock, section, scale = _kept(crank)
-        found = operations.operations(
+        found = operations.turning_operations(
             crank, stock, LATHE, rough_depth=depth, rough_feed=feed, milled=milled
         )
     block, axis, outlines, web, final, swing, reach = _end_view(
