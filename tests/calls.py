@@ -38,7 +38,7 @@ INSIDE = {
     "bearing_gaps",
     "plan_for",
     "say",
-    "first_time",
+    "time_reached",
     "student_factor",
     "arcs",
     "bar_section",
@@ -388,15 +388,6 @@ CALLS = {
         "layer_thickness": Q(0.15, "mm"),
         "chip_thickness": Q(0.4, "mm"),
     },
-    "shear_strain": lambda: {"rake": Q(10, "deg"), "shear_angle": Q(25, "deg")},
-    "shear_plane_force": lambda: {
-        "shear_strength": Q(400, "MPa"),
-        "width": Q(1, "mm"),
-        "chip_thickness": Q(0.1, "mm"),
-        "rake": Q(10, "deg"),
-        "friction_angle": Q(30, "deg"),
-        "shear_angle": Q(25, "deg"),
-    },
     "drive_torque": lambda: {"cutting_force": Q(300, "N"), "diameter": Q(25, "mm")},
     "center_friction_torque": lambda: {
         "thrust": Q(400, "N"),
@@ -526,7 +517,6 @@ CALLS = {
         "specific_force": Q(2000, "MPa"),
     },
     "dynamic_force": lambda: {"steel": "C45", "chip_thickness": Q(0.1, "mm"), "passive_share": 0.4},
-    "receptance": lambda: {"modes": MODES(), "frequency": Q(200, "Hz")},
     "critical_width": lambda: {"modes": MODES(), "specific_force": Q(2000, "MPa")},
     "stability_lobes": lambda: {
         "modes": MODES(),
@@ -539,7 +529,6 @@ CALLS = {
         "frequency": Q(190, "Hz"),
         "waves": 3,
     },
-    "favorable_speed": lambda: {"frequency": Q(180, "Hz"), "waves": 3},
     "chatter_frequency": lambda: {"mark_spacing": Q(2, "mm"), "cutting_speed": Q(25, "m/min")},
     "compare_tools": lambda: {
         "modes": MODES(),
@@ -667,14 +656,6 @@ CALLS = {
         "speed": Q(250, "rpm"),
         "surroundings": Q(20, "degC"),
         "emissivity": 0.3,
-    },
-    "lumped_rise": lambda: {
-        "heat": Q(20, "W"),
-        "time": Q(10, "min"),
-        "mass": Q(0.8, "kg"),
-        "specific_heat": Q(480, "J/kg/delta_degC"),
-        "film": Q(15, "W/m**2/delta_degC"),
-        "area": Q(0.02, "m**2"),
     },
     "warm": lambda: {
         "crank": pump(),

@@ -1,7 +1,6 @@
 """Bending of blades and form tools against integration and closed forms; bad input."""
 
 import numpy as np
-import pint
 import pytest
 from scipy.integrate import quad
 
@@ -112,16 +111,12 @@ def test_tool_in_series():
     shank = blade.tool_stiffness(shape).m_as("N/um")
     assert shank == pytest.approx(100 / (4.185 + 0.921), rel=1e-3)
     whole = blade.tool_stiffness(
-        blade, post=Quantity(20.0, "N/um"), post_tilt=Quantity(1e7, "N*mm/rad")
+        shape, post=Quantity(20.0, "N/um"), post_tilt=Quantity(1e7, "N*mm/rad")
     )
     assert 1 / whole.m_as("N/um") == pytest.approx(1 / shank + 1 / 20 + 1e3 * 30**2 / 1e7)
     assert blade.tool_stiffness(
         [ToolSection(10 * MM, 3 * MM, 16 * MM), ToolSection(20 * MM, 3 * MM, 16 * MM)]
     ).m_as("N/um") == pytest.approx(shank)
-
-
-
-
 
 
 @pytest.mark.parametrize(

@@ -1,24 +1,18 @@
 """Sums of cutting: limits, symmetry, bad input. Checks against print are in published/."""
 
-import warnings
 
 import numpy as np
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from crankmath.crank import steels
-from crankmath.cutting import interrupted_cut, speeds
+from crankmath.cutting import speeds
 from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity
 
 SPEED, DIAMETER = Quantity(20, "m/min"), Quantity(25, "mm")
 TABLE = load_lathe().gear_table
-
-
-
-
 
 
 @given(st.floats(1, 100), st.floats(1, 500))
@@ -85,8 +79,6 @@ def test_life_outside_the_line_is_said():
 def test_equal_lives_draw_no_line():
     with pytest.raises(ValueError, match="life_2 equals life_1"):
         speeds.taylor_fit(SPEED, Quantity(5, "min"), 2 * SPEED, Quantity(5, "min"))
-
-
 
 
 @pytest.mark.parametrize("name", steels.NAMES)

@@ -1,7 +1,6 @@
 """Finish from the tool's form: profiles drawn point by point, inverses, bad input. Checks against print are in published/."""
 
 import numpy as np
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -27,10 +26,6 @@ def test_wide_edge_leaves_a_saw_tooth(tilt):
 def test_feed_and_finish_are_inverse(mean, nose):
     feed = finish.feed_for_roughness(Quantity(mean, "um"), nose * MM)
     assert finish.ideal_roughness(feed, nose * MM)[1].m_as("um") == pytest.approx(mean)
-
-
-
-
 
 
 def test_a_ridge_is_refused():

@@ -1,7 +1,6 @@
 """Shares of a turn against counting points around the circle; the front of a web drawn point by point; bad input."""
 
 import numpy as np
-import pint
 import pytest
 from shapely import affinity, box, contains_xy
 
@@ -59,8 +58,6 @@ def test_share_of_a_turn_in_a_web(name, about):
         )
 
 
-
-
 def test_a_web_short_of_its_end_is_a_bar_with_flat_sides():
     # pump about the main axis at 30 mm: beyond the near end (14), inside the far one (32): one end of
     # 28 wide takes arcsin(14/30)/pi of a turn
@@ -79,10 +76,6 @@ def test_front_angle_from_the_side_itself(radius):
     slope = radius * (lead[0] - lead[1]) / step
     found = interrupted_cut.front_angle(2 * half * MM, radius * MM)
     assert np.tan(found.m_as("rad")) == pytest.approx(slope, rel=1e-3)
-
-
-
-
 
 
 @pytest.mark.parametrize(

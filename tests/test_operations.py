@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 import numpy as np
-import pint
 import pytest
 
 from crankmath.blank import bar
@@ -26,7 +25,8 @@ slow_speeds = pytest.mark.filterwarnings(
 
 def total(part=crank.Crank.load("pump"), stock=BARS["pump"], **options):
     return sum(
-        operation.time.m_as("min") for operation in operations.turning_operations(part, stock, **options)
+        operation.time.m_as("min")
+        for operation in operations.turning_operations(part, stock, **options)
     )
 
 
@@ -66,7 +66,10 @@ def test_milling_saves_time_and_a_weak_motor_costs_it():
     )
     weak = replace(load_lathe(), power=Quantity(60, "W"))
     assert total(lathe=weak) > total()
-    assert "motor" in operations.turning_operations(crank.Crank.load("pump"), BARS["pump"], weak)[0].limits
+    assert (
+        "motor"
+        in operations.turning_operations(crank.Crank.load("pump"), BARS["pump"], weak)[0].limits
+    )
 
 
 def test_walls_left_by_the_mill_are_faced_down_by_hand():
@@ -120,7 +123,9 @@ def test_a_flat_bar_is_less_to_turn():
 
 def test_shares_come_from_the_web_and_the_bar():
     part = crank.Crank.load("pump")
-    found = {operation.name: operation for operation in operations.turning_operations(part, BARS["pump"])}
+    found = {
+        operation.name: operation for operation in operations.turning_operations(part, BARS["pump"])
+    }
     # first pass of the pin, 39 to 37.53 mm from its axis: middle 38.27; arccos((38.27^2 + 9^2 - 30^2) / (2 x 9 x 38.27)) / pi
     rough = found["rough pin 1"]
     middle = 39 - rough.depth.m_as("mm") / 2
@@ -140,10 +145,6 @@ def test_too_fast_a_slowest_gear_is_told():
     fast = replace(load_lathe(), gear_table=Quantity(np.array([300.0, 600.0]), "rpm"))
     found = operations.turning_operations(crank.Crank.load("pump"), BARS["pump"], fast)
     assert "gears" in found[0].limits and found[0].slowest.m_as("rpm") == 300
-
-
-
-
 
 
 def test_unknown_milling_is_named():

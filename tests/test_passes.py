@@ -1,7 +1,6 @@
 """Passes by walking them, corners against shapely, bad input."""
 
 import numpy as np
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -83,10 +82,6 @@ def test_corner_stock_against_shapely(nose, spoiled):
         middle = np.array([1, 1]) * (fillet - fillet / np.sqrt(2))
         ray = LineString([middle, middle + 1.0])
         assert found.middle.m_as("mm") == pytest.approx(ray.intersection(roughed).length, abs=1e-5)
-
-
-
-
 
 
 @pytest.mark.parametrize(

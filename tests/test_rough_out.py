@@ -1,7 +1,6 @@
 """Volumes against shapely and trimesh, milling and chain drilling, bad input."""
 
 import numpy as np
-import pint
 import pytest
 from shapely import Point, affinity, box, minimum_bounding_radius
 from shapely.ops import unary_union
@@ -215,10 +214,6 @@ def test_chain_of_holes(width, hole, ligament, count):
     assert pitch <= hole + ligament + 1e-9 and found.drilled_length.m_as("mm") == pytest.approx(
         60 * count
     )
-
-
-
-
 
 
 @pytest.mark.parametrize(

@@ -249,24 +249,6 @@ LAWS = [
         {"": 0},
         "tan(phi) = r cos/(1 - r sin), r a ratio",
     ),
-    Law(
-        "shear_plane_force",
-        {"shear_strength": 1},
-        {"0": 1, "1": 1},
-        "Merchant: F = tau b h x a function of angles",
-    ),
-    Law(
-        "shear_plane_force",
-        {"width": 1},
-        {"0": 1, "1": 1},
-        "Merchant: F = tau b h x a function of angles",
-    ),
-    Law(
-        "shear_plane_force",
-        {"chip_thickness": 1},
-        {"0": 1, "1": 1},
-        "Merchant: F = tau b h x a function of angles",
-    ),
     Law("drive_torque", {"cutting_force": 1}, {"": 1}, "T = F d/2"),
     Law("drive_torque", {"diameter": 1}, {"": 1}, "T = F d/2"),
     Law("center_friction_torque", {"thrust": 1}, {"": 1}, "Coulomb: T = mu P r/sin"),
@@ -943,13 +925,6 @@ LAWS = [
     Law("quiet_speed", {"specific_force": 1}, {"": -1}, "C omega/v = K x a function of zeta"),
     Law("limiting_width", {"stiffness": 1}, {"": 1}, "b = 2 k zeta (1 + zeta)/K"),
     Law("limiting_width", {"specific_force": 1}, {"": -1}, "b = 2 k zeta (1 + zeta)/K"),
-    Law("receptance", {"modes.stiffness": 1}, {"": -1}, "G = 1/k x a function of f/fn"),
-    Law(
-        "receptance",
-        {"modes.frequency": 1, "frequency": 1},
-        {"": 0},
-        "G = 1/k x a function of f/fn",
-    ),
     Law(
         "critical_width", {"modes.stiffness": 1}, {"width": 1, "frequency": 0}, "b = -1/(2 K Re G)"
     ),
@@ -991,7 +966,6 @@ LAWS = [
         {"0": 1, "1": 0},
         "n = f/(N + eps/2pi)",
     ),
-    Law("favorable_speed", {"frequency": 1}, {"": 1}, "n = f/N"),
     Law(
         "compare_tools",
         {"modes.stiffness": 1, "edge_width": 1, "relief_width": 1},
@@ -1356,19 +1330,6 @@ LAWS = [
     Law(
         "cutting_heat", {"chip_thickness": 1}, {"power": 0, "thermal_number": 1}, "R = rho c v h/k"
     ),
-    Law("lumped_rise", {"heat": 1}, {"": 1}, "heat balance, linear"),
-    Law("lumped_rise", {"time": 1, "mass": 1}, {"": 0}, "t/tau, tau = m c/(h A)"),
-    Law("lumped_rise", {"film": 1, "area": -1}, {"": 0}, "h A is what counts"),
-    Law(
-        "lumped_rise", {"time": 1}, {"": 1}, "no losses: Q t = m c dT", {"film": None, "area": None}
-    ),
-    Law(
-        "lumped_rise",
-        {"specific_heat": 1},
-        {"": -1},
-        "no losses: Q t = m c dT",
-        {"film": None, "area": None},
-    ),
     Law(
         "warm",
         {"heat": 1},
@@ -1529,7 +1490,6 @@ NO_LAW = {
     "angles or pure numbers alone": {
         "rake_across_edge",
         "shear_angle",
-        "shear_strain",
         "vee_factor",
     },
     "a sum of terms of different powers, or a size with an offset": {

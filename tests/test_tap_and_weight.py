@@ -3,7 +3,6 @@
 import wave
 
 import numpy as np
-import pint
 import pytest
 from scipy import signal
 
@@ -145,10 +144,6 @@ def test_speed_where_singing_stops_gives_the_damping_back(damping):
         speeds[np.argmax(singing)], mode.frequency, damping, FORCE
     )
     assert found.m_as("N/m") == pytest.approx(8e4, rel=0.005)
-
-
-
-
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,6 @@
 """Tool angles and clearance: against geometry done another way; bad input."""
 
 import numpy as np
-import pint
 import pytest
 from shapely import LineString, affinity, box
 
@@ -121,10 +120,6 @@ def test_a_blank_swings_farther_than_the_webs():
     pin = next(region for region in rough_out.regions(PUMP, 60 * MM) if region.kind == "pin")
     blank = tool_form.blade_fit(PUMP, 4 * MM, 30 * MM, bar_diameter=60 * MM, bar_offset=pin.offset)
     assert blank.reach_needed.m_as("mm") == pytest.approx(30 + 9 - 9)
-
-
-
-
 
 
 @pytest.mark.parametrize(

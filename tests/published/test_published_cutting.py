@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from crankmath.crank import steels
-from crankmath.cutting import interrupted_cut, speeds
+from crankmath.cutting import speeds
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
@@ -195,8 +195,6 @@ def test_thermal_values(row):
     assert steel.conductivity.m_as("W/(m*K)") == pytest.approx(conductivity, rel=0.03)
     assert steel.specific_heat.m_as("J/(kg*K)") == pytest.approx(heat, rel=0.03)
     assert steel.expansion.m_as("1/delta_degC") * 1e6 == pytest.approx(expansion, rel=0.03)
-
-
 
 
 def test_simplified_inch_rule_is_high_by():

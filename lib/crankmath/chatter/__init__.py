@@ -3,29 +3,26 @@
 from .limits import (
     CriticalWidth,
     Lobes,
+    compare_tools,
     critical_width,
     dynamic_force,
-    favorable_speed,
     limiting_width,
     lobe_curve,
     quiet_speed,
     stability_lobes,
 )
-from .modes import (
-    Mode,
-    receptance,
-)
+from .modes import Mode, work_modes
 
 __all__ = [
     "CriticalWidth",
     "Lobes",
     "Mode",
+    "compare_tools",
     "critical_width",
     "dynamic_force",
-    "favorable_speed",
     "limiting_width",
     "lobe_curve",
     "quiet_speed",
-    "receptance",
     "stability_lobes",
+    "work_modes",
 ]

@@ -17,7 +17,7 @@ SHEAR_SHARE = 5 / 6  # of a rectangle's area, in shear
 
 @dataclass(frozen=True)
 class ToolSection:
-    """A piece of a tool from its edge back to the holder: length, thickness along the axis, height."""
+    """A piece of a tool, from its edge to the holder: length, thickness along the axis, height."""
 
     length: Quantity
     thickness: Quantity
@@ -26,7 +26,7 @@ class ToolSection:
 
 @dataclass(frozen=True)
 class ToolBending:
-    """How a tool bends: edge down, aside and into the work, twist, greatest stress, stiffness each way."""
+    """Bending of a tool: edge down, aside and into the work, twist, stress, stiffness each way."""
 
     down: Quantity
     aside: Quantity

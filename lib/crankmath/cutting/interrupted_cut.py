@@ -44,10 +44,11 @@ def web_share(crank, radius, throw=0, about="main"):
 def front_angle(web_width, radius):
     """Angle between a web's flat side and the tool's face when they meet: arcsin(b / 2r).
 
-    In a cut along the axis over the web's ends, with the tip at a radius. The side runs ahead nearer
-    the axis, so the tip is struck first unless the edge falls toward it by more than this.
-    Basis: derived: a point of the flat side at radius r leads the web's middle by arcsin(b/2r). When a
-    face is cut the whole edge lies at one radius, and any fall toward the tip strikes the back first.
+    In a cut along the axis over the web's ends, with the tip at a radius. The side runs ahead
+    nearer the axis, so the tip is struck first unless the edge falls toward it by more than this.
+    Basis: derived: a point of the flat side at radius r leads the web's middle by arcsin(b/2r).
+    When a face is cut the whole edge lies at one radius, and any fall toward the tip strikes the
+    back first.
     """
     if np.any(np.asarray(web_width) > 2 * np.asarray(radius)):
         raise ValueError(

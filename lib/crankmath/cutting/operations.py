@@ -1,4 +1,4 @@
-"""Operations that turn a crank from its bar: passes, gear steps, minutes in the cut, what limits them."""
+"""Operations that turn a crank from its bar: passes, gear steps, minutes, what limits them."""
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -35,7 +35,7 @@ STEPS = 100  # along a face, for its mean share
 
 @dataclass(frozen=True)
 class Operation:
-    """One operation on the lathe: passes, depth, slowest and fastest gear step, time in the cut, limits.
+    """One operation on the lathe: passes, depth, slowest and fastest gear step, time, limits.
 
     ``share`` is the fraction of a turn that the tool is in metal: of the first pass halfway down
     its depth, or of a face on the mean of its travel. ``limits`` holds "motor" where the depth was
@@ -88,7 +88,7 @@ def turning_operations(
     milling_allowance=MILLING_ALLOWANCE,
     efficiency=0.75,
 ):
-    """Operations of turning the crank from the bar on a lathe, with passes, gear steps, time in the cut.
+    """Operations of turning a crank from a bar on a lathe, with passes, gear steps and time.
 
     Each pass takes the cutting speed of the tables for its diameter, or what the bar's unbalance
     allows where that is slower, then a gear step; each depth is cut to what the motor drives. bar
@@ -217,7 +217,7 @@ def _widest(watts, steel, feed, efficiency):
 
 
 def _stages(crank, bar, milled, milling_allowance):
-    """Stages of a crank from a bar, and the bar's mass [kg], kept with the crank for the sliders."""
+    """Stages of a crank from a bar, and the bar's mass [kg]; kept with the crank."""
     one_of(milled, MILLINGS, "milled")
     stock = magnitude(milling_allowance, "mm", "milling_allowance", least=0, one=True)
     sizes = (

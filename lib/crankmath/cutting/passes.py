@@ -44,9 +44,9 @@ class CornerStock:
 def pass_plan(start_diameter, final_diameter, rough_depth, finish_allowance, finish_passes=1):
     """Passes from a diameter down to another: equal roughing passes, then finishing ones.
 
-    For an eccentric start the diameter is twice the farthest point's distance from the turning axis.
-    rough_depth is the deepest roughing pass and finish_allowance what is left, both on the radius;
-    finish_passes, a whole number, share the allowance evenly.
+    For an eccentric start the diameter is twice the farthest point's distance from the turning
+    axis. rough_depth is the deepest roughing pass and finish_allowance what is left, both on the
+    radius; finish_passes, a whole number, share the allowance evenly.
     Basis: derived. Two equal last passes are common practice, no source: the work springs the same
     each time, and the first shows how far off the last will be.
     """
@@ -68,7 +68,7 @@ def pass_plan(start_diameter, final_diameter, rough_depth, finish_allowance, fin
 
 
 def pass_diameters(start, final, deepest, allowance, last=1):
-    """Diameters after roughing and after finishing passes, and the depths on the radius: plain mm."""
+    """Diameters after roughing and finishing passes, and the depths on the radius: plain mm."""
     allowance = min(allowance, (start - final) / 2)
     stock = (start - final) / 2 - allowance
     count = int(np.ceil(stock / deepest - 1e-9))
@@ -84,11 +84,11 @@ def pass_diameters(start, final, deepest, allowance, last=1):
 
 @takes(height="mm >= 0", fillet="mm > 0", allowance="mm >= 0", gives="mm")
 def corner_stops(height, fillet, allowance):
-    """Distance from the web's finished face at which a roughing pass stops: r - sqrt((r-a)² - (r-y)²).
+    """Distance from the finished web at which a roughing pass stops: r - sqrt((r-a)² - (r-y)²).
 
-    height is y of the pass above the finished pin, on the radius and not below the allowance; fillet
-    the radius r; allowance the stock a, the same on pin, face and fillet, below the fillet radius.
-    Above the fillet the allowance itself comes back.
+    height is y of the pass above the finished pin, on the radius and not below the allowance;
+    fillet the radius r; allowance the stock a, the same on pin, face and fillet, below the fillet
+    radius. Above the fillet the allowance itself comes back.
     Basis: derived, for a tool with a sharp corner; a nose radius leaves more.
     """
     above = np.asarray(height)
@@ -108,9 +108,9 @@ def corner_stops(height, fillet, allowance):
 def corner_stock(fillet, nose_radius, allowance):
     """Stock that a roughing tool fed right into a corner leaves there for the fillet tool.
 
-    In the middle of the arc a √2 - (r - rn)(√2 - 1), with the finished radius r, the roughing tool's
-    nose rn (zero for a sharp corner) and the allowance a on pin and face. With too sharp a nose
-    ``middle`` is below zero, the fillet is spoiled, and an OutOfRangeWarning is given.
+    In the middle of the arc a √2 - (r - rn)(√2 - 1), with the finished radius r, the roughing
+    tool's nose rn (zero for a sharp corner) and the allowance a on pin and face. With too sharp a
+    nose ``middle`` is below zero, the fillet is spoiled, and an OutOfRangeWarning is given.
     Basis: derived; the area counts the fillet's square corner, r + a wide.
     """
     middle = allowance * np.sqrt(2) - (fillet - nose_radius) * (np.sqrt(2) - 1)

@@ -64,7 +64,7 @@ class MilledBlock:
 
 @dataclass(frozen=True)
 class ChainOfHoles:
-    """A row of holes along a slot's floor: number, pitch, length drilled, volume into chips, teeth left.
+    """A row of holes along a slot's floor: number, pitch, length and volume drilled, teeth left.
 
     ``below_floor`` is how far the holes' centers lie from the slot's floor, away from the pin.
     """
@@ -92,7 +92,8 @@ def bar_section(crank, bar):
         least = smallest_bar(crank, "round", Quantity(0, "mm"), straightness=Quantity(0, "mm/m"))
         if radius < least.width.m_as("mm") / 2 * (1 - 1e-9):
             raise ValueError(
-                f"bar is too small: the crank needs at least Ø{as_text(least.width.to(crank.units))}"
+                "bar is too small: the crank needs at least "
+                f"Ø{as_text(least.width.to(crank.units))}"
             )
         section = cross_section.disc([least.middle_x.m_as("mm"), least.middle_y.m_as("mm")], radius)
     if not np.all(cross_section.holds(section, web_corners(crank).m_as("mm"), 1e-6)):
@@ -103,7 +104,7 @@ def bar_section(crank, bar):
 
 
 def turning_axis(crank, kind, index):
-    """Where the centers stand for a region, from the main axis [mm]: on the pin's axis for a pin."""
+    """Where the centers stand for a region, from the main axis [mm]."""
     return pin_places(crank).m_as("mm")[index] if kind == "pin" else np.zeros(2)
 
 
@@ -261,7 +262,8 @@ def _kept(crank, piece):
     diameter = (part.diameter if piece.kind == "journal" else part.pin_diameter).m_as("mm")
     fillet = part.fillet.m_as("mm")
     at_end = piece.kind == "journal" and piece.index in (0, len(crank.journals) - 1)
-    # section of a concave fillet (1 - pi/4) r^2, its middle (10 - 3 pi)/(12 - 3 pi) r beyond the pin's surface
+    # section of a concave fillet (1 - pi/4) r^2, its middle (10 - 3 pi)/(12 - 3 pi) r beyond the
+    # pin's surface
     ring = (
         2
         * np.pi

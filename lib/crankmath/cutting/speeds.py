@@ -1,4 +1,4 @@
-"""Cutting speed, spindle speed, gear step, time, removal rate, tool life, and the finish a tool leaves."""
+"""Cutting speed, spindle speed, gear step, time, removal rate, tool life, finish."""
 
 import warnings
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ TOOLS = ("HSS", "coated carbide", "uncoated carbide")
 UNCOATED_SHARE = 0.6  # of a coated insert's speed: from memory
 LIGHT_CUT = 0.05  # in: the tables' row of light cuts
 SCATTER = 0.05  # a gear step this much above the sum is taken: tables themselves differ by half
-TAYLOR = {  # speed for a life of one minute [m/min], exponent: Groover, 5th ed., table 22.2, from memory
+TAYLOR = {  # C [m/min] and n: Groover, 5th ed., table 22.2, from memory
     "HSS": (70.0, 0.125),
     "uncoated carbide": (500.0, 0.25),
     "coated carbide": (700.0, 0.25),
@@ -64,8 +64,9 @@ def surface_speed(spindle_speed, diameter):
 def gear_speed(spindle_speed, gear_table, scatter=0.0):
     """Gear step of the lathe for a spindle speed: the next slower one, or the step itself.
 
-    scatter: a step up to this share above the speed is taken too, :data:`SCATTER` for a speed out of
-    tables; 0 for a limit. Below the slowest step the slowest comes back with an OutOfRangeWarning.
+    scatter: a step up to this share above the speed is taken too, :data:`SCATTER` for a speed out
+    of tables; 0 for a limit. Below the slowest step the slowest comes back with an
+    OutOfRangeWarning.
     Basis: rule of thumb, US Army OD1645 p. 52: the next slower; the scatter is our own choice.
     """
     table = np.sort(np.atleast_1d(gear_table))
@@ -123,16 +124,14 @@ def removal_rate(cutting_speed, feed, depth):
 def tool_life(cutting_speed, constant=None, exponent=None, tool="HSS"):
     """Life of an edge at a cutting speed, by Taylor: T = (C / v)^(1/n).
 
-    constant is C, the speed for a life of one minute, and exponent n, from 0.01 to 1: on steel 70 m/min
-    and 0.125 for high-speed steel, 500 and 0.25 for carbide, 700 and 0.25 for coated carbide.
-    Basis: fitted data, Groover, 5th ed., table 22.2, from memory. Below one minute or beyond a week of
-    cutting, 2400 min, an OutOfRangeWarning; in blows an edge chips long before.
+    constant is C, the speed for a life of one minute, and exponent n, from 0.01 to 1: on steel 70
+    m/min and 0.125 for high-speed steel, 500 and 0.25 for carbide, 700 and 0.25 for coated carbide.
+    Basis: fitted data, Groover, 5th ed., table 22.2, from memory. Below one minute or beyond a week
+    of cutting, 2400 min, an OutOfRangeWarning; in blows an edge chips long before.
     """
     usual_constant, usual_exponent = TAYLOR[tool]
     one_minute = usual_constant if constant is None else constant
-    slope = number(
-        usual_exponent if exponent is None else exponent, "exponent", least=0.01, most=1
-    )
+    slope = number(usual_exponent if exponent is None else exponent, "exponent", least=0.01, most=1)
     life = (one_minute / np.asarray(cutting_speed)) ** (1 / slope)
     if np.any(life < 1) or np.any(life > 2400):
         warnings.warn(
@@ -160,13 +159,13 @@ def taylor_fit(speed_1, life_1, speed_2, life_2):
 def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupted=False):
     """Cutting speed for a steel from printed tables, with what each value depends on.
 
-    steel is a name of ``steels.NAMES``, tool one of :data:`TOOLS`, operation "roughing", "finishing" or
-    "facing a web" (in blows), hardness Brinell, default the steel's own; interrupted takes 0.7 of the
-    table (common practice, no source). ``speed`` is the slowest table value that applies, since a
-    small lathe begins there; ``low`` to ``high`` is the spread of all rows.
+    steel is a name of ``steels.NAMES``, tool one of :data:`TOOLS`, operation "roughing",
+    "finishing" or "facing a web" (in blows), hardness Brinell, default the steel's own; interrupted
+    takes 0.7 of the table (common practice, no source). ``speed`` is the slowest table value that
+    applies, since a small lathe begins there; ``low`` to ``high`` is the spread of all rows.
     Basis: handbook table, an HSS table by AISI grade and hardness and The Ferrous Metals Data Book,
-    ch. 9, tables 9-1, 9-2, 9-3, 9-6; published tables differ by up to half. Finishing takes the rows of
-    light cuts and those that name no depth. Uncoated carbide is 0.6 of coated, from memory.
+    ch. 9, tables 9-1, 9-2, 9-3, 9-6; published tables differ by up to half. Finishing takes the
+    rows of light cuts and those that name no depth. Uncoated carbide is 0.6 of coated, from memory.
     """
     record = steels.find(steel)
     one_of(tool, TOOLS, "tool")
@@ -182,9 +181,7 @@ def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupte
     ]
     light = operation == "finishing"
     suiting = [
-        row
-        for row in held
-        if not row["depth_in"] or (float(row["depth_in"]) <= LIGHT_CUT) == light
+        row for row in held if not row["depth_in"] or (float(row["depth_in"]) <= LIGHT_CUT) == light
     ] or held
     if not suiting:
         raise ValueError(
@@ -217,13 +214,15 @@ def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupte
 def ideal_roughness(feed, nose_radius):
     """Finish left by the feed a turn and the nose alone: Rt = f²/(8 r), Ra = f²/(18 √3 r).
 
-    Rt is peak to valley, Ra the mean. With a feed above the nose radius the straight edge cuts too, and
-    an OutOfRangeWarning is given.
-    Basis: derived, arcs as parabolas. Groover, 5th ed., Eq. 23.1 prints f²/(32 r) for Ra, 2.6 % low.
+    Rt is peak to valley, Ra the mean. With a feed above the nose radius the straight edge cuts too,
+    and an OutOfRangeWarning is given.
+    Basis: derived, arcs as parabolas. Groover, 5th ed., Eq. 23.1 prints f²/(32 r) for Ra, 2.6 %
+    low.
     """
     if np.any(np.asarray(feed) > nose_radius):
         warnings.warn(
-            "feed is above nose_radius: the straight edge cuts as well and the formula does not hold",
+            "feed is above nose_radius: the straight edge cuts as well and the formula does not "
+            "hold",
             OutOfRangeWarning,
             stacklevel=3,
         )

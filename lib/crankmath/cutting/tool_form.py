@@ -59,10 +59,11 @@ class BladeFit:
 def tool_angles(steel, interrupted=False):
     """Angles [deg] of a hand-ground high-speed-steel tool by name, each an :class:`AngleRange`.
 
-    steel is a name of ``steels.NAMES``; interrupted adds the relief asked for where the cut comes in
-    blows.
-    Basis: handbook table (``data/tool_angles.csv``); angles as they stand to the work, not as ground
-    into a tilted holder. Printed tables differ by a few degrees; steel is cut with any of them.
+    steel is a name of ``steels.NAMES``; interrupted adds the relief asked for where the cut comes
+    in blows.
+    Basis: handbook table (``data/tool_angles.csv``); angles as they stand to the work, not as
+    ground into a tilted holder. Printed tables differ by a few degrees; steel is cut with any of
+    them.
     """
     record, table = steels.find(steel), rows("tool_angles")
     blows = next(float(row["low"]) for row in table if row["angle"] == "side_relief_for_blows")
@@ -89,8 +90,8 @@ def tool_angles(steel, interrupted=False):
 def rake_across_edge(back_rake, side_rake, approach_angle=None):
     """Rake in the plane across the cutting edge: tan γ = tan γs sin κ + tan γb cos κ.
 
-    It is the rake that force formulas mean. approach_angle is κ between edge and feed along the axis,
-    default 90 deg, a square shoulder; 0 deg for a plunged form tool.
+    It is the rake that force formulas mean. approach_angle is κ between edge and feed along the
+    axis, default 90 deg, a square shoulder; 0 deg for a plunged form tool.
     Basis: derived (geometry of a plane face).
     """
     approach = np.pi / 2 if approach_angle is None else approach_angle
@@ -121,11 +122,11 @@ def height_effect(height, diameter):
 def flank_gap(side_relief, depth_below, feed, radius):
     """Gap between a side-cutting tool's flank and the web's face, some way below the edge.
 
-    g = y tan α - f/2π arcsin(y/r), with the relief α as ground, the height y below the edge, the feed f
-    a turn toward the web, and the radius r of the point of the web that passes, not below y. Below zero
-    the heel strikes the web.
-    Basis: derived: the face is a screw of pitch f; the point at y passed the edge arcsin(y/r) of a turn
-    ago.
+    g = y tan α - f/2π arcsin(y/r), with the relief α as ground, the height y below the edge, the
+    feed f a turn toward the web, and the radius r of the point of the web that passes, not below y.
+    Below zero the heel strikes the web.
+    Basis: derived: the face is a screw of pitch f; the point at y passed the edge arcsin(y/r) of a
+    turn ago.
     """
     below, away = np.asarray(depth_below), np.asarray(radius)
     if np.any(below > away):
@@ -161,15 +162,15 @@ def web_swing(crank, about="main", throw=0):
 def blade_fit(
     crank, thickness, reach, throw=0, skew=None, edge_width=None, bar_diameter=None, bar_offset=None
 ):
-    """Whether a blade reaches down to a throw's pin between the webs, and clears them on both sides.
+    """Whether a blade reaches down to a throw's pin, and clears the webs on both sides.
 
-    thickness is that of the blade behind its edge, reach what stands out of the holder, throw counts
-    from zero, skew is how far the blade stands out of square with the axis, edge_width the edge where it
-    is wider than the blade. For an unmilled blank bar_diameter and bar_offset, the distance of the bar's
-    axis from the pin's (``rough_out.regions``), replace the finished webs. ``most_skew`` brings the
-    blade just to both webs, working in the middle of the gap.
-    Basis: derived. The holder must not stand above the edge inside the swing either: the webs come down
-    on it. Turn the work by hand through a whole turn, tool at full depth, before switching on.
+    thickness is that of the blade behind its edge, reach what stands out of the holder, throw
+    counts from zero, skew is how far the blade stands out of square with the axis, edge_width the
+    edge where it is wider than the blade. For an unmilled blank bar_diameter and bar_offset, the
+    distance of the bar's axis from the pin's (``rough_out.regions``), replace the finished webs.
+    ``most_skew`` brings the blade just to both webs, working in the middle of the gap.
+    Basis: derived. The holder must not stand above the edge inside the swing either: the webs come
+    down on it. Turn the work by hand through a whole turn, tool at full depth, before switching on.
     """
     angle = 0.0 if skew is None else abs(skew)
     edge = thickness if edge_width is None else edge_width
@@ -188,10 +189,9 @@ def blade_fit(
             f"edge_width must not be above the gap of {gap:g} mm between the webs; "
             "grind a narrower tool"
         )
-    # at the swing radius the blade's middle is needed * tan(angle) aside, its side half a thickness more
-    half = max(
-        edge / 2 * np.cos(angle), needed * np.tan(angle) + thickness / 2 / np.cos(angle)
-    )
+    # at the swing radius the blade's middle is needed * tan(angle) aside, its side half a
+    # thickness more
+    half = max(edge / 2 * np.cos(angle), needed * np.tan(angle) + thickness / 2 / np.cos(angle))
     most = np.arccos(thickness / 2 / np.hypot(gap / 2, needed)) - np.arctan2(needed, gap / 2)
     return BladeFit(
         *(Quantity(value, "mm") for value in (needed, reach - needed, gap / 2 - half)),

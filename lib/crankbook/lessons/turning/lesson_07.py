@@ -9,7 +9,7 @@ from importlib.resources import files
 import numpy as np
 
 from crankmath import cutting, deflection
-from crankmath.chatter import cut_in_time, limits, modes, relieved_tool, tap_and_weight
+from crankmath.chatter import cut_in_time, limits, modes, tap_and_weight
 from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, as_text, magnitude
 
@@ -514,7 +514,7 @@ def check_gaps(name, my_limit, my_relief):
     """Check the two gaps of the worked example: the limit at 400 rpm and the least to grind out of a 5 mm edge, damping 4 %."""
     throw, swinging, force = swings(name, Quantity(4.0, "percent"))
     around = cutting.surface_speed(Quantity(400.0, "rpm"), throw.pin_diameter)
-    found = relieved_tool.compare_tools(
+    found = limits.compare_tools(
         swinging, force, Quantity(5.0, "mm"), Quantity(0.0, "mm"), SHOP.process_damping, around
     )
     still = limits.critical_width(swinging, force).width

@@ -6,7 +6,8 @@ import numpy as np
 
 from crankmath.crank import steels
 from crankmath.frame.crank_beams import plain_sizes
-from crankmath.heat import expansion
+from crankmath.heat import cooling as coolants
+from crankmath.heat import expansion, heat_input, warming
 from crankmath.spacers.spacer_plan import Spacer
 from crankmath.spacers.squeezed import squeeze
 from crankmath.units import Quantity, as_text
@@ -82,7 +83,7 @@ def controls():
             Quantity(5.0, "min"),
             ("s",),
         ),
-        Choice("cooling", "Cooling", expansion.COOLANTS, "still air"),
+        Choice("cooling", "Cooling", coolants.COOLANTS, "still air"),
         Choice("packing", "Crank and spacers", tuple(packings), "pump, no spacer"),
     )
 
@@ -117,12 +118,12 @@ def spacers_of(crank):
 def _per_watt(crank, cooling):
     """Rises over time of the last main, of the web beside it and of the last pin [degC/W], and growth [um/W], for a cut that never stops."""
     last = len(crank.throws)
-    found = expansion.warm(
+    found = warming.warm(
         crank,
         Quantity(1.0, "W"),
         Quantity(TIMES, "min"),
         ("journal", last),
-        expansion.coolant(cooling).film,
+        coolants.coolant(cooling).film,
     )
     rises = [
         found.rise_of(*piece).magnitude
@@ -149,7 +150,7 @@ def _per_growth(crank, packed):
 @cache
 def _shares(steel):
     """Shares of the cut's power that go into the work: rule of thumb, shear plane."""
-    made = expansion.cutting_heat(Quantity(1.0, "N"), *CUT, steel)
+    made = heat_input.cutting_heat(Quantity(1.0, "N"), *CUT, steel)
     return np.array([made.rule_share, made.shear_share])
 
 
@@ -295,7 +296,7 @@ def _sentence(crank, packed, found, power, cutting, cooling, wait, units):
         f"The crank grows {_span(found['growth'].max(axis=1), 'um', length)}: {', '.join(added)}. "
     )
     soft = [
-        expansion.first_time(Quantity(TIMES, "min"), web, SOFT - ROOM).m_as("min")
+        warming.time_reached(Quantity(TIMES, "min"), web, SOFT - ROOM).m_as("min")
         for web in found["web"]
     ]
     text += _doubt(
@@ -305,7 +306,7 @@ def _sentence(crank, packed, found, power, cutting, cooling, wait, units):
     )
     if packed:
         loose = [
-            expansion.first_time(Quantity(TIMES, "min"), pin, found["loose"]).m_as("min")
+            warming.time_reached(Quantity(TIMES, "min"), pin, found["loose"]).m_as("min")
             for pin in found["pin"]
         ]
         text += " " + _doubt(
