@@ -160,7 +160,7 @@ def test_speed_where_singing_stops_gives_the_damping_back(damping):
             lambda: tap_and_weight.read_decay(
                 Quantity(np.arange(50.0), "s"), np.random.default_rng(0).normal(size=50)
             ),
-            "^movement is not one dying swing",
+            "^movement is not one dying vibration",
         ),
         (
             lambda: tap_and_weight.read_decay(Quantity(np.arange(5.0), "s"), np.ones(5)),

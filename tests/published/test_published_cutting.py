@@ -49,8 +49,9 @@ def test_speed_tables(row):
     wanted = tuple(size(text) for text in found.groups()[1:])
     values = [
         float(line["speed_ft_min"])
-        for line in speeds._speed_table()
-        if line["group"] == found[1]
+        for line in table_rows("cutting_speeds")
+        if line["group"] in (found[1], f"{found[1]} resulfurized")
+        and line["tool"].startswith("HSS")
         and tuple(
             size(line[key]) for key in ("hardness_low", "hardness_high", "depth_in", "feed_in")
         )

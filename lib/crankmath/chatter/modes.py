@@ -34,15 +34,16 @@ class Mode:
     share: float = 1.0
 
 
-def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID):
+def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID, axial=False):
     """Modes of a crank between its centers, in one direction at the place where the tool works.
 
     Kinetic energy from the mass of journals, pins and webs as they move with the frame; K φ = ω² M
     φ gives the frequencies, k = ω²/(φ d)² the stiffness toward the tool with φ' M φ = 1. where is
     one place as for ``deflection.radial_compliance``; damping_ratio is ζ of every mode, since a
-    frame knows no damping; angle [angle] is the direction of the push, default the softest; setup
-    brings springs of centers and driver: its ``tool`` has no mass here, so give the tool a Mode of
-    its own. Softest first; their compliances 1/k add up to ``deflection.radial_compliance``.
+    frame knows no damping; angle [angle] is the direction of the push, default the softest, and
+    axial pushes along the axis instead; setup brings springs of centers and driver: its ``tool``
+    has no mass here, so give the tool a Mode of its own. Softest first; their compliances 1/k add
+    up to ``deflection.radial_compliance``.
     Basis: fitted data for the stiffness (``frame.build``), derived for the mass, consistent with
     the beams' bending, rotary inertia included. The first two frequencies of the four example
     cranks lie within 4 % of solid finite elements made for this project, twisting ones within 15 %.
@@ -54,6 +55,8 @@ def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID):
             "Mode(frequency, stiffness, damping_ratio) for the tool"
         )
     zeta = checked_damping(damping_ratio, "damping_ratio")
+    if axial:
+        return _of_parts(*_compliances(crank, where, None, setup), None, zeta)
     direction = magnitude(
         deflection.soft_direction(crank, where, setup) if angle is None else angle,
         "rad",
@@ -66,7 +69,12 @@ def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID):
         "where",
         one=True,
     )
-    hertz, parts = _compliances(crank, where, direction, setup)
+    return _of_parts(*_compliances(crank, where, direction, setup), compliance, zeta)
+
+
+def _of_parts(hertz, parts, compliance, zeta):
+    """Modes of frequencies [Hz] and compliances [m/N], small ones in one that keeps the sum."""
+    compliance = parts.sum() if compliance is None else compliance
     kept = parts > SMALLEST_SHARE * compliance
     rest = compliance - parts[kept].sum()
     found = [
@@ -82,7 +90,7 @@ def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID):
 
 @lru_cache(maxsize=64)
 def _compliances(crank, where, direction, setup):
-    """Frequencies [Hz] of the work and the compliance of each toward the tool [m/N]."""
+    """Frequencies [Hz] and compliances [m/N] at the tool, at an angle or along the axis (None)."""
     from scipy.linalg import eigh
 
     built = frame.build(crank, held=setup.held, driven=setup.driven)
@@ -101,12 +109,13 @@ def _compliances(crank, where, direction, setup):
     inverse, shapes = inverse[::-1], shapes[:, ::-1]
     alive = inverse > 1e-9 * inverse[0]
     tool = _move(built, rigid, np.array([deflection._place(crank, where)]))[0, :3]
-    toward = np.array([0.0, np.cos(direction), np.sin(direction)]) @ tool @ shapes[:, alive]
+    way = (1.0, 0.0, 0.0) if direction is None else (0.0, np.cos(direction), np.sin(direction))
+    toward = np.array(way) @ tool @ shapes[:, alive]
     return 1 / (2 * np.pi * np.sqrt(1e-3 * inverse[alive])), 1e-3 * toward**2
 
 
 def _supports(built, setup):
-    """Stiffnesses of the supporting springs [N/mm, N mm], and motions of points for a unit of each."""
+    """Stiffnesses of the supports [N/mm, N mm], and motions of points for a unit of each."""
     total, springs, shapes = built.segments[-1].end, [], []
     for name, at_start, slope in (
         ("left_center", 1.0, -1 / total),

@@ -1,5 +1,7 @@
 """Speeds, passes and tools."""
 
+from .inserts import Insert, usual_inserts
+from .shifts import Shift, finishing_step, shift_table
 from .speeds import (
     TableSpeed,
     cutting_time,
@@ -18,12 +20,16 @@ from .speeds import (
 )
 
 __all__ = [
+    "Insert",
+    "Shift",
     "TableSpeed",
     "cutting_time",
     "feed_for_roughness",
+    "finishing_step",
     "gear_speed",
     "ideal_roughness",
     "removal_rate",
+    "shift_table",
     "speed_for",
     "spindle_speed",
     "surface_speed",
@@ -31,5 +37,6 @@ __all__ = [
     "tool_life",
     "unbalance_pull",
     "unbalanced_speed_limit",
+    "usual_inserts",
     "wide_tool_roughness",
 ]

@@ -1,6 +1,6 @@
 """Operations that turn a crank from its bar: passes, gear steps, minutes, what limits them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -9,13 +9,15 @@ from ..blank import cross_section
 from ..blank.bar import Bar
 from ..checks import made, one_of
 from ..crank import Crank, steels
-from ..forces import power
+from ..forces import cutting_force, drive
 from ..lathe import Lathe, load_lathe
 from ..units import Quantity, magnitude, ureg
 from . import speeds as cutting
 from .interrupted_cut import web_share
 from .passes import pass_diameters
 from .rough_out import MILLING_ALLOWANCE, bar_section, block_section, regions, turning_axis
+from .shifts import BALANCE_SHARE
+from .speeds import SCATTER
 
 USUAL = {
     "rough_depth": 1.5,
@@ -23,6 +25,7 @@ USUAL = {
     "finish_allowance": 0.25,
     "finish_feed": 0.06,
 }  # mm; common practice, no source
+LEAST_FEED_IN_BLOWS = 0.1  # mm a turn: less rubs between blows; common practice, no source
 MILLINGS = {  # what is milled first: shape in the gaps, shape at the mains
     "nothing": (None, None),
     "slots in the gaps": ("slot", None),
@@ -86,7 +89,7 @@ def turning_operations(
     finish_feed=None,
     milled="nothing",
     milling_allowance=MILLING_ALLOWANCE,
-    efficiency=0.75,
+    efficiency=None,
 ):
     """Operations of turning a crank from a bar on a lathe, with passes, gear steps and time.
 
@@ -97,7 +100,7 @@ def turning_operations(
     finish_feed 0.06 mm a turn by default (common practice, no source), each [length]. milled is
     what is milled first, one of ``MILLINGS``, with milling_allowance [length] left: the walls that
     the mill leaves on the webs are then faced down before pin or main is turned. efficiency is the
-    fraction of the motor's power that reaches the edge.
+    fraction of the motor's power that reaches the edge, default the lathe's.
 
     Mains and pins come first from left to right, then web faces at the gear step of their far end,
     one pass each; without setting, measuring and return, milling, and the webs' outlines.
@@ -117,15 +120,19 @@ def turning_operations(
     )
     lathe = load_lathe() if lathe is None else made(lathe, Lathe, "lathe")
     speeds = _speeds(crank.steel)
-    widest = _widest(lathe.power.m_as("W"), crank.steel, feed, efficiency)
-    reasons = ("motor",) if widest < depth else ()
-    depth = min(depth, widest)
+    lathe = lathe if efficiency is None else replace(lathe, efficiency=efficiency)
+    asked = depth
     stages, mass = _stages(crank, bar, milled, milling_allowance)
     table, bears = np.sort(lathe.gear_table.m_as("rpm")), lathe.unbalance_force.m_as("N")
     found = []
     for stage in stages:
         swinging = mass * stage.offset / 1000  # kg m
-        limit = np.sqrt(bears / swinging) * 60 / (2 * np.pi) if swinging > 1e-9 else np.inf
+        limit = np.inf
+        if swinging > 1e-9:
+            limit = np.sqrt(BALANCE_SHARE * bears / swinging) * 60 / (2 * np.pi)
+        widest = _widest(lathe, crank.steel, feed, 2 * stage.reach, limit)
+        reasons = ("motor",) if widest < asked else ()
+        depth = min(asked, widest)
 
         def add(name, share, kind, diameters, cut, travel, step, more=(), stage=stage, limit=limit):
             broken = diameters / 2 > stage.whole * (1 + 1e-9)
@@ -135,7 +142,8 @@ def turning_operations(
                 / (np.pi * diameters)
             )
             more = (*more, "unbalance") if np.any(limit < wanted) else more
-            wanted = np.minimum(wanted, limit)
+            scatter = SCATTER if kind == "finishing" else 0.0
+            wanted = np.minimum(wanted * (1 + scatter), limit)
             more = (*more, "gears") if np.any(wanted < table[0]) else more
             gears = table[
                 np.maximum(np.searchsorted(table, wanted * (1 + 1e-9), side="right") - 1, 0)
@@ -190,7 +198,7 @@ def turning_operations(
                 np.array([2 * stage.reach]),
                 allowance,
                 stage.travel,
-                fine,
+                max(fine, LEAST_FEED_IN_BLOWS) if stage.share < 1 else fine,
             )
     return tuple(found)
 
@@ -207,13 +215,26 @@ def _speeds(steel):
     }
 
 
+def _widest(lathe, steel, feed, diameter, limit):
+    """Deepest cut [mm] that the drive of a lathe overcomes at a feed and diameter [mm].
+
+    Belt and gears at the tables' speed; an electronic drive by its torque at the step taken there.
+    """
+    speed, force = _speeds(steel)["roughing", False], _force(steel, feed)
+    if lathe.drive != "electronic":
+        return lathe.efficiency * lathe.power.m_as("W") / (force * speed / 60)
+    wanted = min(1000 * speed / (np.pi * diameter), limit)
+    table = np.sort(lathe.gear_table.m_as("rpm"))
+    step = table[max(np.searchsorted(table, wanted * (1 + 1e-9), side="right") - 1, 0)]
+    return drive.largest_force.plain(lathe, step, diameter / 1000) / force
+
+
 @lru_cache(maxsize=64)
-def _widest(watts, steel, feed, efficiency):
-    """Deepest cut [mm] that a motor drives at a feed [mm], at the tables' speed."""
+def _force(steel, feed):
+    """Cutting force [N] on a millimeter of depth at a feed [mm] and the tables' speed."""
     speed = Quantity(_speeds(steel)["roughing", False], "m/min")
-    return power.power_limited_width(
-        Quantity(watts, "W"), steel, Quantity(feed, "mm"), speed, efficiency
-    ).m_as("mm")
+    one, chip = Quantity(1.0, "mm"), Quantity(feed, "mm")
+    return cutting_force(steel, one, chip, cutting_speed=speed).m_as("N")
 
 
 def _stages(crank, bar, milled, milling_allowance):

@@ -1,8 +1,9 @@
-"""What carries the cut: torque of the spindle, friction of the dead center, force on the dog."""
+"""What carries the cut: the drive, torque of the spindle, dead center, force on the dog."""
 
 import numpy as np
 
 from ..checks import takes
+from ..lathe import Lathe
 
 
 @takes(cutting_force="N >= 0", diameter="m > 0", gives="N*m")
@@ -55,3 +56,37 @@ def dog_force(torque, radius, friction_torque=None):
     Basis: derived.
     """
     return (torque + (0.0 if friction_torque is None else friction_torque)) / radius
+
+
+@takes(lathe=Lathe, spindle_speed="rpm > 0", gives="W")
+def power_at_edge(lathe, spindle_speed):
+    """Power left at the tool's edge at a spindle speed.
+
+    Belt and gears hand on the motor's nameplate, η P; an electronic drive below its base speed has
+    constant torque, η P n/n0.
+    Basis: derived. Some electronic drives allow more for a minute: the maker's plate takes
+    precedence.
+    """
+    watts = lathe.efficiency * lathe.power.m_as("W") * np.ones_like(spindle_speed)
+    if lathe.drive == "electronic":
+        watts = watts * np.minimum(1.0, spindle_speed / lathe.base_speed.m_as("rpm"))
+    return float(watts) if np.ndim(watts) == 0 else watts
+
+
+@takes(lathe=Lathe, spindle_speed="rpm > 0", gives="N*m")
+def torque_at_spindle(lathe, spindle_speed):
+    """Torque left at the spindle for the cut at a spindle speed: T = P / (2π n).
+
+    Basis: derived; with an electronic drive below its base speed it is the same at every speed.
+    """
+    watts = power_at_edge.plain(lathe, spindle_speed)
+    return watts / (2 * np.pi * spindle_speed / 60)
+
+
+@takes(lathe=Lathe, spindle_speed="rpm > 0", diameter="m > 0", gives="N")
+def largest_force(lathe, spindle_speed, diameter):
+    """Largest cutting force that the drive overcomes at a diameter: F = 2 T / d.
+
+    Basis: derived. A steady cut: at a blow belt and flywheel help, and the gears suffer.
+    """
+    return 2 * torque_at_spindle.plain(lathe, spindle_speed) / diameter

@@ -14,7 +14,7 @@ THICKNESS_RANGE = (
     0.1,
     0.63,
 )  # mm, the printed columns that Kienzle's constants were checked against
-SPEED_RANGE = (20.0, 100.0)  # m/min
+SPEED_RANGE = (10.0, 100.0)  # m/min: fitted from 20, drawn on to the slowest table value in blows
 RAKE_RANGE = (-20.0, 30.0)  # deg
 RUBBING_SHARE = (
     0.25  # of the edge radius: a thinner layer is pressed aside; from memory, 0.2 to 0.4
@@ -115,7 +115,8 @@ def _correction(rake, cutting_speed, wear, operation):
         _warn_outside(
             cutting_speed,
             SPEED_RANGE,
-            "cutting_speed is outside 20 to 100 m/min, where the speed correction was fitted",
+            "cutting_speed is outside 10 to 100 m/min, where the speed correction holds (fitted "
+            "from 20)",
         )
         factor = (
             factor

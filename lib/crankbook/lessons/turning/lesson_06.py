@@ -8,7 +8,7 @@ import numpy as np
 from crankmath import deflection
 from crankmath.blank.bar import pin_places
 from crankmath.cutting import speeds
-from crankmath.forces import kienzle, power
+from crankmath.forces import drive, edge, kienzle, power
 from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
@@ -24,6 +24,7 @@ TOOLS = {
     "worn, fed along": ("worn", "turning"),
     "sharp, plunged straight in": ("sharp", "grooving"),
 }
+NOSE = Quantity(0.4, "mm")  # of the tool fed along
 PLACES = {"main beside the web": ("journal", 0), "first pin": ("pin", 0)}
 NEWTON = Quantity(1.0, "N")
 REFERENCE = (
@@ -87,33 +88,24 @@ def table_speed(steel):
 
 
 def cut_forces(steel, width, feed, tool="sharp, fed along"):
-    """The three parts of the force of a cut with its edge square to the work, at the tables' cutting speed for the steel.
+    """Force of a cut with its edge square to the work, at the tables' speed, as ``forces.Components``.
 
-    Parameters
-    ----------
-    steel : str
-    width, feed : Quantity, scalar [length]
-        Depth of cut, or the edge's width where it is plunged; feed a turn, which is the chip's thickness.
-    tool : str
-        One of ``TOOLS``.
-
-    Returns
-    -------
-    forces.Components
-
-    Notes
-    -----
+    width is the depth of cut, or the edge's width where it is plunged; feed a turn is the chip's
+    thickness; tool one of ``TOOLS``. A cut shallower than the nose pushes more squarely away.
     Basis: ``forces``; below 0.1 mm of chip the upper bound of ``forces.thin_chip_force``.
     """
     wear, operation = TOOLS[tool]
     corrections = {"wear": wear, "operation": operation, "cutting_speed": table_speed(steel)}
+    share = None
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         if feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm"):
             main = (kienzle.thin_chip_force(steel, feed, **corrections)[1] * width * feed).to("N")
         else:
             main = kienzle.cutting_force(steel, width, feed, **corrections)
-    return kienzle.force_components(main, operation)
+        if operation == "turning":
+            share = edge.edge_in_cut(width, feed, NOSE).passive_share
+    return kienzle.force_components(main, operation, passive_share=share)
 
 
 def setup(place):
@@ -248,17 +240,26 @@ def items(units, width, feed, work, tool):
 
 def _sentence(crank, where, width, feed, tool, parts, errors, units):
     length, push, small = ("mm", "N", "um") if units == "mm" else ("in", "lbf", "thousandth")
-    needed, given = power_needed(crank.steel, parts), 0.75 * LATHE.power
+    needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
+    given = drive.power_at_edge(LATHE, step)
     cut = f"{as_text(width, length, 3)} {'wide' if TOOLS[tool][1] == 'grooving' else 'deep'} at {as_text(feed, length, 3)} a turn"
     along = "" if parts.feed.magnitude == 0 else f", {as_text(parts.feed, push, 3)} along the work"
     load = "within" if needed <= given else "MORE than"
     thin = " (thin chip: at most)" if feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm") else ""
     return (
         f"{crank.name}, {where}, {tool}, {cut}: {as_text(parts.cutting, push, 3)} down on the tool{thin}{along}, "
-        f"{as_text(parts.passive, push, 3)} pushing it away; {as_text(needed, 'W', 3)}, {load} the {as_text(given, 'W', 3)} at the edge. "
+        f"{as_text(parts.passive, push, 3)} pushing it away; {as_text(needed, 'W', 3)}, {load} the {as_text(given, 'W', 3)} left there at {step.m_as('rpm'):.0f} rpm. "
         f"It comes out {as_text(Quantity(errors[0], 'um'), small, 2)} large and {as_text(Quantity(errors[1], 'um'), small, 2)} out of round, "
         f"largest at {errors[2]:.0f}°."
     )
+
+
+def gear_step(crank, where):
+    """Gear step of the lathe for the finished diameter at a place, by the tables' roughing speed."""
+    kind, index = PLACES[where]
+    size = crank.journals[index].diameter if kind == "journal" else crank.throws[index].pin_diameter
+    wanted = speeds.spindle_speed(table_speed(crank.steel), size)
+    return speeds.gear_speed(wanted, LATHE.gear_table, speeds.SCATTER)
 
 
 def power_needed(steel, parts):

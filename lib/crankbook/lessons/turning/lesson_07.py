@@ -1,15 +1,13 @@
 """Lesson 07, stop the chatter: its panel and its three questions."""
 
-import tomllib
 import warnings
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache, partial
-from importlib.resources import files
 
 import numpy as np
 
 from crankmath import cutting, deflection
-from crankmath.chatter import cut_in_time, limits, modes, tap_and_weight
+from crankmath.chatter import cut_in_time, limits, machine_setup, modes, tap_and_weight
 from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, as_text, magnitude
 
@@ -76,62 +74,25 @@ PRESETS = {
 }
 
 
-@dataclass(frozen=True, eq=False)
-class Shop:
-    """What swings beside the work, and the plunge: ``replace(SHOP, tool_stiffness=...)`` puts your own in.
-
-    ``process_damping`` is the C of ``chatter.critical_width``; ``chip_thickness`` the feed in a turn.
-    """
-
-    tool_stiffness: Quantity
-    tool_frequency: Quantity
-    center_stiffness: Quantity
-    process_damping: Quantity
-    chip_thickness: Quantity
-    force_speed: Quantity
-
-
-def _night_school():
-    with (files("crankmath") / "data" / "lathe_swing.toml").open("rb") as file:
-        read = tomllib.load(file)
-    return Shop(
-        *(
-            Quantity(read[key], unit)
-            for key, unit in (
-                ("tool_stiffness_n_per_um", "N/um"),
-                ("tool_frequency_hz", "Hz"),
-                ("center_stiffness_n_per_um", "N/um"),
-                ("process_damping_n_per_m", "N/m"),
-                ("chip_thickness_mm", "mm"),
-                ("force_speed_m_per_min", "m/min"),
-            )
-        )
-    )
-
-
-SHOP = _night_school()
 LATHE = load_lathe()
+CHIP = Quantity(0.1, "mm")  # feed of the plunge in a turn: the thinnest chip of Kienzle's constants
+FORCE_SPEED = Quantity(20.0, "m/min")  # at which the force is taken
 
 
-def softest_pin(crank, shop=SHOP):
+def softest_pin(crank, lathe=LATHE):
     """The pin that gives most under the tool while it is turned between its own centers.
 
     Parameters
     ----------
     crank : Crank
-    shop : Shop
+    lathe : Lathe
 
     Returns
     -------
     int, deflection.Setup
         The throw, counted from zero, and how the crank is held to turn it.
     """
-    setups = [
-        deflection.Setup(
-            held=number, left_center=shop.center_stiffness, right_center=shop.center_stiffness
-        )
-        for number in range(len(crank.throws))
-    ]
+    setups = [machine_setup(lathe, number) for number in range(len(crank.throws))]
     gives = [
         deflection.radial_compliance(
             crank, ("pin", number), deflection.soft_direction(crank, ("pin", number), setup), setup
@@ -148,18 +109,18 @@ def _stamp(name):
 
 
 @lru_cache(maxsize=32)
-def _kept(name, stamp, shop):
+def _kept(name, stamp, lathe):
     crank = own.load(name)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        throw, setup = softest_pin(crank, shop)
+        throw, setup = softest_pin(crank, lathe)
         force = limits.dynamic_force(
-            crank.steel, shop.chip_thickness, operation="grooving", cutting_speed=shop.force_speed
+            crank.steel, CHIP, operation="grooving", cutting_speed=FORCE_SPEED
         )
         return crank, throw, modes.work_modes(crank, ("pin", throw), 0.04, setup=setup), force
 
 
-def swings(name, damping, shop=SHOP):
+def swings(name, damping, lathe=LATHE):
     """What swings and how hard a plunged tool cuts, on the softest pin of a crank.
 
     Parameters
@@ -168,7 +129,7 @@ def swings(name, damping, shop=SHOP):
         One of ``own.names()``.
     damping : Quantity [percent]
         Of tool and work alike.
-    shop : Shop
+    lathe : Lathe
 
     Returns
     -------
@@ -176,14 +137,14 @@ def swings(name, damping, shop=SHOP):
         The throw, the tool's mode before the work's, and K.
     """
     return _swinging(
-        name, _stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), shop
+        name, _stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), lathe
     )
 
 
 @lru_cache(maxsize=256)
-def _swinging(name, stamp, percent, shop):
-    crank, throw, work, force = _kept(name, stamp, shop)
-    tool = modes.Mode(shop.tool_frequency, shop.tool_stiffness, percent / 100)
+def _swinging(name, stamp, percent, lathe):
+    crank, throw, work, force = _kept(name, stamp, lathe)
+    tool = modes.Mode(lathe.tool_frequency, lathe.tool_stiffness, percent / 100)
     return (
         crank.throws[throw],
         (tool, *(replace(mode, damping_ratio=percent / 100) for mode in work)),
@@ -192,14 +153,14 @@ def _swinging(name, stamp, percent, shop):
 
 
 @lru_cache(maxsize=256)
-def _charted(name, stamp, percent, shop):
+def _charted(name, stamp, percent, lathe):
     """Speeds, limits with rubbing, what sings, boundary with its lobes, and the width for any speed, all in rpm and mm."""
-    throw, swinging, force = swings(name, Quantity(percent, "percent"), shop)
+    throw, swinging, force = swings(name, Quantity(percent, "percent"), lathe)
     speeds = np.geomspace(*chatter_picture.SPEEDS, 48)
     limit = limits.critical_width(
         swinging,
         force,
-        shop.process_damping,
+        lathe.process_damping,
         cutting.surface_speed(Quantity(speeds, "rpm"), throw.pin_diameter),
     )
     parts = singing_part(swinging, limit.frequency.m_as("Hz"))
@@ -213,7 +174,7 @@ def _charted(name, stamp, percent, shop):
     turning, width = (
         found.magnitude
         for found in limits.lobe_curve(
-            swinging, force, swept, waves, shop.process_damping, throw.pin_diameter
+            swinging, force, swept, waves, lathe.process_damping, throw.pin_diameter
         )
     )
     dense = np.geomspace(min(60 * pitch / waves[-1], 0.9 * fastest), fastest, 400)
@@ -224,24 +185,24 @@ def _charted(name, stamp, percent, shop):
     return speeds, limit.width.m_as("mm"), parts, (dense, np.min(lobes, axis=0)), plain
 
 
-def items(units, edge, damping, speed, tool, shop=SHOP):
+def items(units, edge, damping, speed, tool, lathe=LATHE):
     """What moves on the pin and in the chart, and the sentence that states the finding."""
     name, kind = tool.rsplit(", ", 1)
-    throw, swinging, force = swings(name, damping, shop)
+    throw, swinging, force = swings(name, damping, lathe)
     if edge > throw.pin_length:
         raise ValueError(
             f"Edge of the tool: {as_text(edge, units, 3)} does not go between the webs of {name}, "
             f"{as_text(throw.pin_length, units, 3)} apart; choose a narrower tool"
         )
     speeds, limit, parts, scallops, plain = _charted(
-        name, _stamp(name), damping.m_as("percent"), shop
+        name, _stamp(name), damping.m_as("percent"), lathe
     )
     around, width = cutting.surface_speed(speed, throw.pin_diameter), edge * TOOLS[kind]
-    here = limits.critical_width(swinging, force, shop.process_damping, around)
+    here = limits.critical_width(swinging, force, lathe.process_damping, around)
     verdict, pitch = "quiet", here.frequency
     if width > here.width:
         lobe = limits.stability_lobes(
-            swinging, force, speed, shop.process_damping, throw.pin_diameter
+            swinging, force, speed, lathe.process_damping, throw.pin_diameter
         )
         verdict = "quiet in a bay" if width < lobe.width else "sings"
     marks = tap_and_weight.mark_spacing(pitch, around).m_as("mm") if verdict == "sings" else None
@@ -336,14 +297,14 @@ def controls():
     return (*CONTROLS, Choice("tool", "Crank and tool", options, "pump, full edge"))
 
 
-def panel(shop=SHOP, stage=False):
+def panel(lathe=LATHE, stage=False):
     """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), partial(items, shop=shop), paper, PRESETS, stage, VOTE)
+    return Panel(controls(), partial(items, lathe=lathe), paper, PRESETS, stage, VOTE)
 
 
-def picture(edge, damping, speed, tool="pump, full edge", units="mm", shop=SHOP):
+def picture(edge, damping, speed, tool="pump, full edge", units="mm", lathe=LATHE):
     """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, edge, damping, speed, tool, shop)
+    drawn, sentence = items(units, edge, damping, speed, tool, lathe)
     return scene.add(paper(units), drawn), sentence
 
 
@@ -360,23 +321,21 @@ def wave_picture():
     )
 
 
-def slide_limit(damping, shop=SHOP, steel="C45"):
+def slide_limit(damping, lathe=LATHE, steel="C45"):
     """The slide's own limit by the formula, and what it is made of.
 
     Parameters
     ----------
     damping : Quantity [percent]
-    shop : Shop
+    lathe : Lathe
     steel : str
 
     Returns
     -------
     modes.Mode, Quantity [MPa], Quantity [mm]
     """
-    mode = modes.Mode(shop.tool_frequency, shop.tool_stiffness, damping.m_as("dimensionless"))
-    force = limits.dynamic_force(
-        steel, shop.chip_thickness, operation="grooving", cutting_speed=shop.force_speed
-    )
+    mode = modes.Mode(lathe.tool_frequency, lathe.tool_stiffness, damping.m_as("dimensionless"))
+    force = limits.dynamic_force(steel, CHIP, operation="grooving", cutting_speed=FORCE_SPEED)
     return mode, force, limits.limiting_width(mode.stiffness, mode.damping_ratio, force)
 
 
@@ -515,7 +474,7 @@ def check_gaps(name, my_limit, my_relief):
     throw, swinging, force = swings(name, Quantity(4.0, "percent"))
     around = cutting.surface_speed(Quantity(400.0, "rpm"), throw.pin_diameter)
     found = limits.compare_tools(
-        swinging, force, Quantity(5.0, "mm"), Quantity(0.0, "mm"), SHOP.process_damping, around
+        swinging, force, Quantity(5.0, "mm"), Quantity(0.0, "mm"), LATHE.process_damping, around
     )
     still = limits.critical_width(swinging, force).width
     limit = Question(
