@@ -186,9 +186,9 @@ def test_keys_follow_from_the_words():
 
 
 def test_gaps_are_checked(capsys):
-    lesson_07.check_gaps("bellows", "2.56 mm", "2.44 mm")
+    lesson_07.check_gaps("bellows", "2.74 mm", "2.26 mm")
     assert capsys.readouterr().out.count("Right") == 2
-    lesson_07.check_gaps("bellows", "2.56 mm", "2.56 mm")
+    lesson_07.check_gaps("bellows", "2.74 mm", "2.74 mm")
     assert "what is left to cut, or what is ground away" in capsys.readouterr().out
 
 

@@ -82,7 +82,12 @@ def in_time(cases):
         thick = far * np.sin(approach) - up * np.cos(approach)
         # at the top the chip ends at the last pass's surface, square to the edge sooner than the
         # edge
-        whole = straight * thick - thick**2 / 2 / np.tan(approach)
+        slant = np.tan(approach)
+        whole = np.where(
+            straight * slant > thick,
+            straight * thick - thick**2 / 2 / slant,
+            straight**2 * slant / 2,
+        )
         radial += slope * whole * np.cos(approach)
         axial += slope * whole * np.sin(approach)
         return np.stack([radial, axial], axis=1)

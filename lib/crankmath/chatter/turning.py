@@ -13,12 +13,12 @@ from functools import cached_property
 import numpy as np
 
 from .. import deflection
-from ..checks import takes
+from ..checks import several, takes
 from ..crank.mass import mass_properties
 from ..forces import edge as edges
 from ..forces import kienzle
 from ..lathe import Lathe
-from ..units import Quantity
+from ..units import Quantity, number
 from .limits import _grid, _least, _limits, dynamic_force
 from .modes import Mode, plain_modes, plain_receptance, work_modes
 
@@ -28,6 +28,7 @@ NOSES = (0.8, 0.4, 0.2)  # mm, the usual ones to change to
 NOSE_SHARE = 2 / 3  # of the nose, the least depth: insert makers' rule, from memory
 DEPTHS = (0.002, 20.0)  # mm, between which a limit is looked for
 SPEEDS = (0.1, 1000.0)  # m/min
+LARGEST = 50.0  # mm, of a depth or width of edge
 ROUNDS = 40  # of halving an interval
 RIGID = 1e20 + 0j  # N/m, of a direction without modes
 
@@ -48,9 +49,10 @@ class TurningLimit:
     ``share`` is the edge in the cut over what is quiet at any spindle speed, above 1 chatter;
     ``deepest`` the depth of cut, or for a plunge the width of edge, that just stays quiet (infinite
     where none chatters); ``direction`` "radial" or "axial", the movement that begins; ``frequency``
-    of the chatter (nan for none); ``quiet_speed`` the cutting speed below which the flank's rubbing
-    keeps this cut quiet, infinite where it is quiet anyway, zero without rubbing. ``edge`` in the
-    cut and ``specific_force``, the slope K along the thickness, are what it was worked out from.
+    of the chatter (zero for none); ``quiet_speed`` the cutting speed below which the flank's
+    rubbing keeps this cut quiet, infinite where it is quiet anyway, zero without rubbing. ``edge``
+    in the cut and ``specific_force``, the slope K along the thickness, are what it was worked out
+    from.
     """
 
     operation: str
@@ -66,6 +68,7 @@ class TurningLimit:
     remedies: tuple
 
 
+@takes(lathe=Lathe)
 def machine_setup(lathe, held="main", spacers=(), tool=False):
     """How a lathe holds the work, as ``deflection`` and :func:`work_modes` take it.
 
@@ -73,6 +76,8 @@ def machine_setup(lathe, held="main", spacers=(), tool=False):
     compliance of tool, post and slides in as a spring, for ``deflection``.
     Basis: derived from the lathe's file.
     """
+    if not isinstance(held, str):
+        held = int(number(held, "held", least=0, one=True))
     return deflection.Setup(
         held=held,
         left_center=lathe.headstock_stiffness,
@@ -159,7 +164,7 @@ class _Cut:
         half, root = (p + t) / 2, np.sqrt((p - t) ** 2 / 4 + q * r)
         rate = 2 * np.pi * self.grid * self.rubbing / speed
         values = np.stack([half + root, half - root])
-        scales = _limits(values, force, rate)[0]
+        scales = np.nan_to_num(_limits(values, force, rate)[0], nan=np.inf, posinf=np.inf)
         side = np.argmin(scales, axis=0)
         least = np.min(scales, axis=0)
         times, frequency = _least(self.grid, least[None, :])
@@ -174,11 +179,11 @@ class _Cut:
 
 @takes(
     operation=OPERATIONS,
-    depth="mm > 0, one",
-    feed="mm > 0, one",
+    depth="mm >= 0.001, one",
+    feed="mm >= 0.001, one",
     nose_radius="mm >= 0, one",
-    approach_angle="deg 0..100.000001",
-    cutting_speed="m/min > 0, one",
+    approach_angle="deg 9.99..100.000001",
+    cutting_speed="m/min >= 0.01, one",
     process_damping="N/m >= 0, one",
 )
 def turning_limit(
@@ -205,9 +210,13 @@ def turning_limit(
     Basis: derived, linear: the thrust of each element of edge is along its thickness and its slope
     that of the mean chip, taken at 0.1 mm where thinner (the force then goes on straight). Limits
     hold at any spindle speed. Within 5 % of a cut followed through time with a round nose (tests).
-    Damping is known to a half at best.
+    Damping is known to a half at best. Depths and
+    speeds are infinite where nothing chatters.
     """
     steel_speed = None if cutting_speed is None else Quantity(cutting_speed, "m/min")
+    axial = several(axial, Mode, "axial")
+    if max(depth, feed) > LARGEST:
+        raise ValueError(f"depth and feed must be at most {LARGEST:g} mm; write smaller ones in mm")
     if process_damping is not None and cutting_speed is None:
         raise ValueError("process_damping and cutting_speed go together: give both")
     approach = np.pi / 2 if approach_angle is None else float(approach_angle)
@@ -265,7 +274,7 @@ def turning_limit(
         1 / spare if spare > 0 else np.inf,
         Quantity(deepest, "mm"),
         direction,
-        Quantity(frequency, "Hz"),
+        Quantity(frequency if np.isfinite(frequency) else 0.0, "Hz"),
         Quantity(quiet, "m/min"),
         _stiffness(cut.radial),
         _stiffness(cut.axial),

@@ -11,7 +11,7 @@ from ..checks import made, one_of
 from ..crank import Crank, steels
 from ..forces import cutting_force, drive
 from ..lathe import Lathe, load_lathe
-from ..units import Quantity, magnitude, ureg
+from ..units import Quantity, magnitude, number, ureg
 from . import speeds as cutting
 from .interrupted_cut import web_share
 from .passes import pass_diameters
@@ -120,7 +120,8 @@ def turning_operations(
     )
     lathe = load_lathe() if lathe is None else made(lathe, Lathe, "lathe")
     speeds = _speeds(crank.steel)
-    lathe = lathe if efficiency is None else replace(lathe, efficiency=efficiency)
+    if efficiency is not None:
+        lathe = replace(lathe, efficiency=number(efficiency, "efficiency", above=0, most=1))
     asked = depth
     stages, mass = _stages(crank, bar, milled, milling_allowance)
     table, bears = np.sort(lathe.gear_table.m_as("rpm")), lathe.unbalance_force.m_as("N")
