@@ -60,8 +60,9 @@ PRESETS = {
 def speeds(cutting_speed, diameter, throw, mass, lathe=LATHE):
     """Spindle speed by the cut, by the balance, and the gear step for both, each a Quantity [rpm].
 
-    A step may lie ``SCATTER`` above the cut's speed; the bar may pull with ``BALANCE_SHARE`` of what the
-    lathe bears. The balance speed is None for a bar on its own axis, the step None below the slowest.
+    A step may lie ``SCATTER`` above the cut's speed; the bar may pull with ``BALANCE_SHARE`` of
+    what the lathe bears. The balance speed is None for a bar on its own axis, the step None below
+    the slowest.
     Basis: derived from ``cutting``.
     """
     by_cut, table = cutting.spindle_speed(cutting_speed, diameter), lathe.gear_table
@@ -164,8 +165,10 @@ def web_face(source):
     swing = Quantity(float(np.hypot(throw + reach, width / 2)), "mm")
     key = cutting.spindle_speed(Quantity(speed, "m/min"), 2 * swing)
     return Question(
-        f"The throw is {throw} mm, the web reaches {reach} mm beyond the pin's axis and is {width} mm wide. "
-        f"It is faced between centers on the main axis. What spindle speed keeps its farthest corner at {speed} m/min?",
+        f"The throw is {throw} mm, the web reaches {reach} mm beyond the pin's axis and is "
+        f"{width} mm wide. "
+        "It is faced between centers on the main axis. What spindle speed keeps its farthest "
+        f"corner at {speed} m/min?",
         key,
         ("rpm",),
         {
@@ -179,7 +182,8 @@ def web_face(source):
             "where did pi go?": key * np.pi,
         },
         (
-            "The speed is set where the web swings widest. Find that corner's distance from the main axis.",
+            "The speed is set where the web swings widest. Find that corner's distance from the "
+            "main axis.",
             "R = sqrt((throw + reach)^2 + (width / 2)^2), then n = v / (2 pi R).",
         ),
     )
@@ -207,7 +211,8 @@ def judgment(source):
         slips["what does the bar, swung off its axis, do to the lathe?"] = by_cut_alone
     steps = ", ".join(f"{step:.0f}" for step in table)
     return Question(
-        f"A pin of Ø{diameter} mm is turned at {speed} m/min at most. The bar, {mass} kg, swings {throw} mm off its axis, and "
+        f"A pin of Ø{diameter} mm is turned at {speed} m/min at most. The bar, {mass} kg, swings "
+        f"{throw} mm off its axis, and "
         f"the lathe bears {as_text(LATHE.unbalance_force, 'N')} of out-of-balance force, of which "
         f"{100 * BALANCE_SHARE:.0f} % are to be used. Its gear steps are {steps} rpm; one up to "
         f"{100 * SCATTER:.0f} % above the cut's speed will do. Which step do you use?",

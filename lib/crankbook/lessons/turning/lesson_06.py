@@ -142,8 +142,9 @@ def shape_errors(crank, place, parts):
 def _gives(crank):
     """What a crank gives, for one newton; it stays with the crank.
 
-    At each of ``PLACES`` the mean error in diameter and the out-of-round [um] and the soft direction [deg]; the same two along every
-    main and pin, at shares of the length; the crank in outline; and the force of the heavy cut.
+    At each of ``PLACES`` the mean error in diameter and the out-of-round [um] and the soft
+    direction [deg]; the same two along every main and pin, at shares of the length; the crank in
+    outline; and the force of the heavy cut.
     """
     kept = vars(crank)
     if "_cut_gives" not in kept:
@@ -241,24 +242,35 @@ def items(units, width, feed, work, tool):
 def _sentence(crank, where, width, feed, tool, parts, errors, units):
     length, push, small = ("mm", "N", "um") if units == "mm" else ("in", "lbf", "thousandth")
     needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
-    given = drive.power_at_edge(LATHE, step)
-    cut = f"{as_text(width, length, 3)} {'wide' if TOOLS[tool][1] == 'grooving' else 'deep'} at {as_text(feed, length, 3)} a turn"
+    given, torque = drive.power_at_edge(LATHE, step), drive.torque_at_spindle(LATHE, step)
+    asked = drive.drive_torque(parts.cutting, place_diameter(crank, where))
+    twist = "N*m" if units == "mm" else "lbf*ft"
+    word = "wide" if TOOLS[tool][1] == "grooving" else "deep"
+    cut = f"{as_text(width, length, 3)} {word} at {as_text(feed, length, 3)} a turn"
     along = "" if parts.feed.magnitude == 0 else f", {as_text(parts.feed, push, 3)} along the work"
     load = "within" if needed <= given else "MORE than"
     thin = " (thin chip: at most)" if feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm") else ""
     return (
-        f"{crank.name}, {where}, {tool}, {cut}: {as_text(parts.cutting, push, 3)} down on the tool{thin}{along}, "
-        f"{as_text(parts.passive, push, 3)} pushing it away; {as_text(needed, 'W', 3)}, {load} the {as_text(given, 'W', 3)} left there at {step.m_as('rpm'):.0f} rpm. "
-        f"It comes out {as_text(Quantity(errors[0], 'um'), small, 2)} large and {as_text(Quantity(errors[1], 'um'), small, 2)} out of round, "
+        f"{crank.name}, {where}, {tool}, {cut}: {as_text(parts.cutting, push, 3)} down on the "
+        f"tool{thin}{along}, "
+        f"{as_text(parts.passive, push, 3)} pushing it away; {as_text(needed, 'W', 3)}, {load} "
+        f"the {as_text(given, 'W', 3)} left there at {step.m_as('rpm'):.0f} rpm "
+        f"({as_text(asked, twist, 2)} of {as_text(torque, twist, 2)}). "
+        f"It comes out {as_text(Quantity(errors[0], 'um'), small, 2)} large and "
+        f"{as_text(Quantity(errors[1], 'um'), small, 2)} out of round, "
         f"largest at {errors[2]:.0f}°."
     )
 
 
-def gear_step(crank, where):
-    """Gear step of the lathe for the finished diameter at a place, by the tables' roughing speed."""
+def place_diameter(crank, where):
+    """Finished diameter at one of ``PLACES``."""
     kind, index = PLACES[where]
-    size = crank.journals[index].diameter if kind == "journal" else crank.throws[index].pin_diameter
-    wanted = speeds.spindle_speed(table_speed(crank.steel), size)
+    return crank.journals[index].diameter if kind == "journal" else crank.throws[index].pin_diameter
+
+
+def gear_step(crank, where):
+    """Gear step for the finished diameter at a place, by the tables' roughing speed."""
+    wanted = speeds.spindle_speed(table_speed(crank.steel), place_diameter(crank, where))
     return speeds.gear_speed(wanted, LATHE.gear_table, speeds.SCATTER)
 
 
@@ -284,7 +296,7 @@ def picture(width, feed, work="pump, main beside the web", tool="sharp, fed alon
 
 
 def beside_handbook(steel, feed=Quantity(0.3, "mm")):
-    """One line: specific force by Kienzle beside the handbook's power constant at the same feed, sharp tools.
+    """Specific force by Kienzle beside the handbook's power constant, same feed, sharp tools.
 
     Parameters
     ----------
@@ -301,7 +313,8 @@ def beside_handbook(steel, feed=Quantity(0.3, "mm")):
     """
     ours = kienzle.specific_cutting_force(steel, feed).m_as("GPa")
     printed = power.power_constant(steel).value.m_as("kW*s/cm**3") * power.feed_factor(feed)
-    return f"{steel:8s} Kienzle {ours:.2f}, handbook {printed:.2f} kW s/cm3: {100 * (ours / printed - 1):+.0f} %"
+    apart = 100 * (ours / printed - 1)
+    return f"{steel:8s} Kienzle {ours:.2f}, handbook {printed:.2f} kW s/cm3: {apart:+.0f} %"
 
 
 def main_force(source):
@@ -310,7 +323,8 @@ def main_force(source):
     constant, exponent = source.choice(((1780, 0.17), (2110, 0.17), (2220, 0.14), (2500, 0.26)))
     key = depth * feed * constant * feed**-exponent
     return Question(
-        f"A steel has k_c1.1 = {constant} MPa and m_c = {exponent:g}. A sharp tool, its edge square to the work, takes {depth:g} mm at {feed:g} mm a "
+        f"A steel has k_c1.1 = {constant} MPa and m_c = {exponent:g}. A sharp tool, its edge "
+        f"square to the work, takes {depth:g} mm at {feed:g} mm a "
         "turn, no corrections. How large is the cutting force?",
         Quantity(key, "N"),
         ("N", "lbf", "kN"),
@@ -318,7 +332,7 @@ def main_force(source):
             "k_c1.1 belongs to a chip of 1 mm: what does a thinner one cost?": Quantity(
                 depth * feed * constant, "N"
             ),
-            "does a thinner chip push more or less for its size? Look at the exponent's sign.": Quantity(
+            "does a thinner chip push more for its size? Look at the exponent's sign.": Quantity(
                 depth * feed * constant * feed**exponent, "N"
             ),
             "is the depth on the radius or on the diameter?": Quantity(2 * key, "N"),
@@ -343,8 +357,10 @@ def motor_power(source):
     removed = speed * feed * depth / 60  # cm3/s
     key = 1000 * constant * factor * wear * removed / 0.7
     return Question(
-        f"{speed} m/min, {depth:g} mm deep, {feed:g} mm a turn. The handbook's power constant is {constant:g} kW s/cm³, its feed factor here "
-        f"{factor:g}, its wear factor {wear:g}. Seven tenths of the motor's power reach the edge. What must the motor give?",
+        f"{speed} m/min, {depth:g} mm deep, {feed:g} mm a turn. The handbook's power constant is "
+        f"{constant:g} kW s/cm³, its feed factor here "
+        f"{factor:g}, its wear factor {wear:g}. Seven tenths of the motor's power reach the edge. "
+        "What must the motor give?",
         Quantity(key, "W"),
         ("W", "kW", "hp"),
         {
@@ -369,7 +385,8 @@ def lobed_diameter(source):
     push, drag = 10 * source.randrange(6, 25), 10 * source.randrange(25, 80)
     key = 2 * (soft - stiff) * np.hypot(push, drag) / 1000
     return Question(
-        f"A journal gives {soft} µm per kN in its softest direction and {stiff} µm per kN square to that. The tool pushes it away with {push} N and "
+        f"A journal gives {soft} µm per kN in its softest direction and {stiff} µm per kN square "
+        f"to that. The tool pushes it away with {push} N and "
         f"drags it along with {drag} N. By how much do its largest and smallest diameter differ?",
         Quantity(key, "um"),
         ("um", "mm", "thousandth"),
@@ -389,7 +406,8 @@ def lobed_diameter(source):
             ),
         },
         (
-            "What is the same all around makes the work too large. Only the difference of the two gives makes it out of round.",
+            "What is the same all around makes the work too large. Only the difference of the two "
+            "gives makes it out of round.",
             "difference of diameters = 2 (c1 - c2) sqrt(Fp² + Fc²)",
         ),
         tolerance=0.02,
@@ -397,7 +415,7 @@ def lobed_diameter(source):
 
 
 def check_gaps(crank, my_force, my_difference):
-    """Check the two gaps of the worked example: cutting force and out-of-round beside the web, 1 mm deep at 0.12 mm a turn, sharp."""
+    """Check the gaps: force and out-of-round beside the web, 1 mm deep, 0.12 mm a turn, sharp."""
     parts = cut_forces(crank.steel, Quantity(1.0, "mm"), Quantity(0.12, "mm"))
     swing = shape_errors(crank, PLACES["main beside the web"], parts)[1]
     radial = deflection.out_of_round(crank, ("journal", 0), parts.passive)

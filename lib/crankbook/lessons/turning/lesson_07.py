@@ -154,7 +154,7 @@ def _swinging(name, stamp, percent, lathe):
 
 @lru_cache(maxsize=256)
 def _charted(name, stamp, percent, lathe):
-    """Speeds, limits with rubbing, what sings, boundary with its lobes, and the width for any speed, all in rpm and mm."""
+    """Speeds, limits with rubbing, what sings, boundary with lobes, width for any speed: rpm, mm."""
     throw, swinging, force = swings(name, Quantity(percent, "percent"), lathe)
     speeds = np.geomspace(*chatter_picture.SPEEDS, 48)
     limit = limits.critical_width(
@@ -241,7 +241,8 @@ def items(units, edge, damping, speed, tool, lathe=LATHE):
         if kind == "full edge"
         else f"{as_text(width, units, 2)} of a {as_text(edge, units, 2)} edge"
     )
-    begin = f"{name}, {cuts}, {speed.m_as('rpm'):.0f} rpm ({as_text(around, 'm/min' if units == 'mm' else 'ft/min', 2)})"
+    surface = as_text(around, "m/min" if units == "mm" else "ft/min", 2)
+    begin = f"{name}, {cuts}, {speed.m_as('rpm'):.0f} rpm ({surface})"
     return drawn, f"{begin}: {_finding(units, width, here, verdict, swinging, marks)}"
 
 
@@ -260,12 +261,16 @@ def _finding(units, width, here, verdict, swinging, marks):
     if verdict == "quiet":
         return f"quiet, {100 * share:.0f} % of {limit}. Wider, the {part} would sing {tone}."
     if verdict == "quiet in a bay":
-        return f"above {limit}, yet quiet in a bay between two lobes; a few percent more or less speed, and the {part} sings."
-    return f"sings, {share:.1f} times {limit}; {part} {tone}, marks {as_text(Quantity(marks, 'mm'), units, 2)} apart."
+        return (
+            f"above {limit}, yet quiet in a bay between two lobes; "
+            f"a few percent more or less speed, and the {part} sings."
+        )
+    apart = as_text(Quantity(marks, "mm"), units, 2)
+    return f"sings, {share:.1f} times {limit}; {part} {tone}, marks {apart} apart."
 
 
 def singing_part(swinging, hertz):
-    """Whether the slide with its tool or the crank moves more against the force at a frequency, in words.
+    """Part, slide or crank, that moves more against the force at a frequency.
 
     Parameters
     ----------
@@ -316,7 +321,8 @@ def wave_picture():
         "a quarter wave behind: thick where the tool goes away, the work is pushed on",
     )
     return chatter_picture.wave_figure((0.0, np.pi / 2, -np.pi / 2), labels), (
-        "Three pairs of waves, this turn's below the last one's. In step the chip between them is even; a quarter wave ahead or behind it "
+        "Three pairs of waves, this turn's below the last one's. In step the chip between them is "
+        "even; a quarter wave ahead or behind it "
         "is thick and thin in turn, and behind it pushes the work on."
     )
 
@@ -340,7 +346,7 @@ def slide_limit(damping, lathe=LATHE, steel="C45"):
 
 
 def growth_picture(damping, speed, shares=(1.1, 1.0, 0.9), turns=60):
-    """The slide's waves followed through time, at shares of the limit at a speed: (figure, sentence).
+    """The slide's waves through time, at shares of the limit at a speed: (figure, sentence).
 
     Parameters
     ----------
@@ -377,8 +383,10 @@ def lobe_picture(damping):
     return chatter_picture.lobe_figure(
         speed.m_as("rpm"), width, limit.m_as("mm"), (gears[0], gears[-1]), "mm"
     ), (
-        f"One mode, {as_text(mode.frequency, 'Hz')}: {as_text(limit, 'mm', 2)} at any speed; the bays are wide only above 3000 rpm. "
-        f"At {gears[0]:.0f} to {gears[-1]:.0f} rpm {waves[0]:.0f} to {waves[1]:.0f} waves fit a turn, and neighboring bays run together."
+        f"One mode, {as_text(mode.frequency, 'Hz')}: {as_text(limit, 'mm', 2)} at any speed; the "
+        "bays are wide only above 3000 rpm. "
+        f"At {gears[0]:.0f} to {gears[-1]:.0f} rpm {waves[0]:.0f} to {waves[1]:.0f} waves fit a "
+        "turn, and neighboring bays run together."
     )
 
 
@@ -391,7 +399,8 @@ def width_by_formula(source):
     )
     key = limits.limiting_width(Quantity(stiffness, "N/um"), percent / 100, Quantity(force, "MPa"))
     return Question(
-        f"Hung weights say {stiffness} N/µm, a tap says ζ = {percent:g} %, and the plunged cut has K = {force} N/mm². How wide an edge may cut at any speed?",
+        f"Hung weights say {stiffness} N/µm, a tap says ζ = {percent:g} %, and the plunged cut "
+        f"has K = {force} N/mm². How wide an edge may cut at any speed?",
         key,
         ("mm", "um", "thousandth", "in"),
         {
@@ -405,7 +414,8 @@ def width_by_formula(source):
             "N/µm is a thousand N/mm: which does K, in N/mm², ask for?": key / 1000,
         },
         (
-            "The stiffness and the damping hold the wave down, the cut drives it: put them over each other.",
+            "The stiffness and the damping hold the wave down, the cut drives it: put them over "
+            "each other.",
             "b = 2 k ζ (1 + ζ) / K, k in N/mm, K in N/mm².",
         ),
     )
@@ -419,7 +429,8 @@ def damping_by_ear(source):
     found = tap_and_weight.damping_from_decay(first, max(last, 0.5), swings_between)
     decrement = np.log(first / max(last, 0.5)) / swings_between
     return Question(
-        f"A phone recorded a tap on the tool. On the screen a peak is {first} mm high, and the one {swings_between} swings later {max(last, 0.5):g} mm. "
+        f"A phone recorded a tap on the tool. On the screen a peak is {first} mm high, and the "
+        f"one {swings_between} swings later {max(last, 0.5):g} mm. "
         "What is the damping ratio, in percent?",
         Quantity(100 * found, "percent"),
         ("percent",),
@@ -436,7 +447,8 @@ def damping_by_ear(source):
             "is a swing pi or 2 pi?": Quantity(200 * found, "percent"),
         },
         (
-            "Each swing leaves the same share of the last one; the logarithm of that share is the decrement.",
+            "Each swing leaves the same share of the last one; the logarithm of that share is the "
+            "decrement.",
             "δ = ln(x0 / xn) / n, ζ = δ / 2π.",
         ),
         tolerance=0.02,
@@ -453,7 +465,8 @@ def who_sings(source):
     speed = cutting.surface_speed(Quantity(turns, "rpm"), Quantity(diameter, "mm"))
     key = tap_and_weight.chatter_frequency(Quantity(tenths / 10, "mm"), speed)
     return Question(
-        f"A pin of Ø{diameter} mm was plunged at {turns} rpm. Ten marks along its surface take {tenths} mm. At what frequency did it sing?",
+        f"A pin of Ø{diameter} mm was plunged at {turns} rpm. Ten marks along its surface take "
+        f"{tenths} mm. At what frequency did it sing?",
         key,
         ("Hz", "kHz"),
         {
@@ -470,7 +483,7 @@ def who_sings(source):
 
 
 def check_gaps(name, my_limit, my_relief):
-    """Check the two gaps of the worked example: the limit at 400 rpm and the least to grind out of a 5 mm edge, damping 4 %."""
+    """Check the gaps: the limit at 400 rpm, the least to grind out of 5 mm, damping 4 %."""
     throw, swinging, force = swings(name, Quantity(4.0, "percent"))
     around = cutting.surface_speed(Quantity(400.0, "rpm"), throw.pin_diameter)
     found = limits.compare_tools(

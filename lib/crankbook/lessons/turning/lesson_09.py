@@ -21,7 +21,7 @@ from ...pictures.turning import warm_crank
 
 ROOM, SOFT = 20.0, expansion.ADHESIVE_SOFT[0].m_as("degC")
 COLD_THRUST = Quantity(400.0, "N")  # set once, with everything cold
-# of center, quill and bed together: assumed for a small lathe, from memory; of a sprung center assumed. Measure yours.
+# of center, quill and bed together: assumed, from memory; of a sprung center assumed
 CENTERS = {"rigid": None, "real": Quantity(20.0, "N/um"), "sprung": Quantity(100.0, "N/mm")}
 INKS = {
     "rigid": (scene.RUST, "#f3ddd5"),
@@ -89,7 +89,7 @@ def controls():
 
 
 def _rod(crank):
-    """Whole millimeters of a spacer's diameter that leave a fifth of the room to every pin; nothing where a pin leaves none."""
+    """Whole millimeters of a spacer's diameter that leave a fifth of the room to every pin."""
     return max(
         int(
             0.78 * min(2 * throw.radius - throw.pin_diameter for throw in plain_sizes(crank).throws)
@@ -116,7 +116,7 @@ def spacers_of(crank):
 
 
 def _per_watt(crank, cooling):
-    """Rises over time of the last main, of the web beside it and of the last pin [degC/W], and growth [um/W], for a cut that never stops."""
+    """Rises of the last main, web and pin [degC/W] and growth [um/W] of a steady cut."""
     last = len(crank.throws)
     found = warming.warm(
         crank,
@@ -133,7 +133,7 @@ def _per_watt(crank, cooling):
 
 
 def _per_growth(crank, packed):
-    """Thrust for each micrometer of growth between each kind of center [N/um]; what loosens a cold spacer [degC of the pin]."""
+    """Thrust for each um of growth by kind of center [N/um]; rise that loosens a cold spacer."""
     packs = spacers_of(crank) if packed else ()
     even = expansion.growth(crank.length, Quantity(1.0, "delta_degC"), crank.steel).m_as("um")
     added = [
@@ -277,7 +277,8 @@ def _sentence(crank, packed, found, power, cutting, cooling, wait, units):
     degree, length, force = (
         ("delta_degC", "um", "N") if units == "mm" else ("delta_degF", "thousandth", "lbf")
     )
-    said = f"{crank.name}, {as_text(cutting, 'min', 3)} of cutting at {as_text(power, 'W' if units == 'mm' else 'hp', 2)}, {cooling}"
+    watts = as_text(power, "W" if units == "mm" else "hp", 2)
+    said = f"{crank.name}, {as_text(cutting, 'min', 3)} of cutting at {watts}, {cooling}"
     if cutting.magnitude == 0:
         return f"{said}: nothing is cut, nothing warms."
     at = int(np.searchsorted(TIMES, cutting.m_as("min")))
@@ -287,12 +288,15 @@ def _sentence(crank, packed, found, power, cutting, cooling, wait, units):
     )
     within = as_text(ALLOWED[units], digits=2)
     added = [
-        f"{_span(most, 'N', force)} {'more ' * (kind == 'rigid')}between {kind} {'centers' if kind == 'rigid' else 'ones'}"
+        f"{_span(most, 'N', force)} {'more ' * (kind == 'rigid')}between {kind} "
+        f"{'centers' if kind == 'rigid' else 'ones'}"
         for kind, most in zip(CENTERS, found["thrust"].max(axis=2).T, strict=True)
     ]
     text = (
-        f"{said}: {_span(found['heat'], 'W')} go into the work, by rule of thumb and by the shear plane. The main being cut gets "
-        f"{_span(hot, 'delta_degC', degree)} warmer, reads {_span(hot * error, 'um', length)} too large and {_after(wait, f'is true within {within}')}. "
+        f"{said}: {_span(found['heat'], 'W')} go into the work, by rule of thumb and by the shear "
+        "plane. The main being cut gets "
+        f"{_span(hot, 'delta_degC', degree)} warmer, reads {_span(hot * error, 'um', length)} too "
+        f"large and {_after(wait, f'is true within {within}')}. "
         f"The crank grows {_span(found['growth'].max(axis=1), 'um', length)}: {', '.join(added)}. "
     )
     soft = [
@@ -328,7 +332,10 @@ def _after(wait, words):
     if np.isinf(min(wait)):
         return f"{words} not even after {TIMES[-1]:.0f} min of waiting"
     if np.isinf(max(wait)):
-        return f"{words} after {min(wait):.0f} min by the rule of thumb, not within {TIMES[-1]:.0f} min by the shear plane"
+        return (
+            f"{words} after {min(wait):.0f} min by the rule of thumb, "
+            f"not within {TIMES[-1]:.0f} min by the shear plane"
+        )
     low, high = sorted(wait)
     if low < 1:
         return f"{words} after less than {max(np.ceil(high), 1):.0f} min of waiting"
@@ -377,8 +384,10 @@ def trapped_growth(source):
     )
     key = grown / (give / 1000 + 1 / stiffness)
     return Question(
-        f"A crank of {length} mm, steel with 11.5 µm per meter and degree, gives {give} µm per kN between its centers. Centers and bed together have "
-        f"{stiffness} N/µm. It was set up cold and has warmed evenly by {rise} °C. How much has the thrust grown?",
+        f"A crank of {length} mm, steel with 11.5 µm per meter and degree, gives {give} µm per kN "
+        "between its centers. Centers and bed together have "
+        f"{stiffness} N/µm. It was set up cold and has warmed evenly by {rise} °C. How much has "
+        "the thrust grown?",
         Quantity(key, "N"),
         ("N", "kN", "lbf"),
         {
@@ -386,7 +395,7 @@ def trapped_growth(source):
                 grown * stiffness, "N"
             ),
             "no lathe is rigid: did only the crank yield?": Quantity(1000 * grown / give, "N"),
-            "springs one behind the other add their gives, not their stiffnesses: which did you add?": Quantity(
+            "springs in a row add their gives, not their stiffnesses: which did you add?": Quantity(
                 grown * (1000 / give + stiffness), "N"
             ),
         },
@@ -409,7 +418,8 @@ def hot_reading(source):
     )
     per_degree = 0.0115
     return Question(
-        f"A main of Ø{diameter} mm, {length} mm long, has {warm} °C when the micrometer, which lay on the bench at 20 °C, says it is just right. "
+        f"A main of Ø{diameter} mm, {length} mm long, has {warm} °C when the micrometer, which "
+        "lay on the bench at 20 °C, says it is just right. "
         "C45 grows 11.5 µm per meter and degree. How much too small will it be when it is cold?",
         key,
         ("um", "mm", "thousandth"),
@@ -448,8 +458,10 @@ def wait_for_it(source):
         Quantity(constant, "min"),
     )
     return Question(
-        f"A C45 crank of {mass:g} kg with {area} cm² of skin lies in air, {film} W/(m²·K). It is {rise} °C too warm; C45 stores 486 J/(kg·K) and grows "
-        f"11.5 µm per meter and degree. How long until its Ø{diameter} mm main reads within {allowed} µm?",
+        f"A C45 crank of {mass:g} kg with {area} cm² of skin lies in air, {film} W/(m²·K). It is "
+        f"{rise} °C too warm; C45 stores 486 J/(kg·K) and grows "
+        f"11.5 µm per meter and degree. How long until its Ø{diameter} mm main reads within "
+        f"{allowed} µm?",
         key,
         ("min", "s", "hour"),
         {
@@ -460,14 +472,15 @@ def wait_for_it(source):
             "minutes or seconds?": key * 60,
         },
         (
-            "First the time constant: heat stored for a degree over heat lost for a degree. Then how often it must fall by e.",
+            "First the time constant: heat stored for a degree over heat lost for a degree. Then "
+            "how often it must fall by e.",
             "tau = m c / (h A), t = tau ln(alpha d dT / allowed)",
         ),
     )
 
 
 def check_gaps(crank, my_growth, my_thrust):
-    """Check the two gaps of the worked example: growth for 15 degC, and the thrust that adds between real centers."""
+    """Check the gaps: growth for 15 degC, and the thrust that adds between real centers."""
     rise = Quantity(15.0, "delta_degC")
     grown = expansion.growth(crank.length, rise, crank.steel)
     added, stiff = (
