@@ -81,7 +81,8 @@ def items(units, cutting_speed, diameter, throw, mass):
     curve = cutting.spindle_speed(cutting_speed, Quantity(across, unit)).m_as("rpm")
     at, rpm = diameter.m_as(unit), by_cut.m_as("rpm")
     drawn = [scene.Curve(across, curve, scene.BLUE), scene.Point(at, rpm, scene.BLUE)]
-    sentence = f"At {as_text(diameter, unit)}, {as_text(cutting_speed, speed_unit)} asks for {rpm:.0f} rpm."
+    surface = as_text(cutting_speed, speed_unit)
+    sentence = f"At {as_text(diameter, unit)}, {surface} asks for {rpm:.0f} rpm."
     guess = prediction("04 spindle speed", ("rpm",))
     if guess is not None:
         drawn += [

@@ -88,7 +88,7 @@ def table_speed(steel):
 
 
 def cut_forces(steel, width, feed, tool="sharp, fed along"):
-    """Force of a cut with its edge square to the work, at the tables' speed, as ``forces.Components``.
+    """Force of a cut, edge square to the work, at the tables' speed, as ``forces.Components``.
 
     width is the depth of cut, or the edge's width where it is plunged; feed a turn is the chip's
     thickness; tool one of ``TOOLS``. A cut shallower than the nose pushes more squarely away.

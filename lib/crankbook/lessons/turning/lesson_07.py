@@ -154,7 +154,7 @@ def _swinging(name, stamp, percent, lathe):
 
 @lru_cache(maxsize=256)
 def _charted(name, stamp, percent, lathe):
-    """Speeds, limits with rubbing, what sings, boundary with lobes, width for any speed: rpm, mm."""
+    """Speeds, limits with rubbing, what sings, lobes, width for any speed: rpm and mm."""
     throw, swinging, force = swings(name, Quantity(percent, "percent"), lathe)
     speeds = np.geomspace(*chatter_picture.SPEEDS, 48)
     limit = limits.critical_width(

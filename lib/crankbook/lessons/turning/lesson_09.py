@@ -157,23 +157,12 @@ def _shares(steel):
 def courses(crank, packed, power, cutting, cooling):
     """What the panel draws, by the rule of thumb and by the shear plane (first axis).
 
-    Parameters
-    ----------
-    crank : Crank
-    packed : bool
-        A spacer in every throw.
-    power, cutting : Quantity, scalars [power, time]
-    cooling : one of ``heat.COOLANTS``
-
-    Returns
-    -------
-    dict
-        "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``; "thrust" [N], second axis the kinds of
-        centers; "loose" [delta_degC], the pin's rise at which a cold spacer hangs loose.
-
-    Notes
-    -----
-    Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut stops: the sum is linear in the heat.
+    packed: a spacer in every throw; power, cutting [power, time]; cooling one of
+    ``heat.COOLANTS``. "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``;
+    "thrust" [N], second axis the kinds of centers; "loose" [delta_degC], the pin's rise at which a
+    cold spacer hangs loose.
+    Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut
+    stops: the sum is linear in the heat.
     """
     key = plain_sizes(crank), crank.steel
     going_on = once(("per watt", *key, cooling), lambda: _per_watt(crank, cooling))
