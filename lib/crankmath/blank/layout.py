@@ -364,7 +364,7 @@ def swing_check(layout, lathe=None, swing_over_carriage=None):
             f"bar is longer than the {as_text(lathe.between_centers)} between centers of the {lathe.name}; shorten it"
         )
     height = lathe.center_height.m_as("mm")
-    assumed = Quantity(_workshop()["swing_over_carriage_mm"], "mm")
+    assumed = 2 * lathe.center_height_over_carriage
     carriage = (
         magnitude(
             assumed if swing_over_carriage is None else swing_over_carriage,

@@ -198,17 +198,7 @@ def picture(depth, feed, work="pump, first pin", milled=MILLINGS[0], units="mm")
 
 
 def slices_picture(crank, stock):
-    """The bar's slices from the side, with what comes off each: (figure, sentence).
-
-    Parameters
-    ----------
-    crank : Crank
-    stock : bar.Bar
-
-    Returns
-    -------
-    (Figure, str)
-    """
+    """The bar's slices from the side, with what comes off each: (figure, sentence)."""
     unit, volume = (crank.units, "cm³" if crank.units == "mm" else "in³")
     high, pins = stock.height.m_as(unit) / 2, bar.pin_places(crank).m_as(unit)[:, 1]
     middle, rows, found = stock.middle_y.m_as(unit), [], rough_out.regions(crank, stock)

@@ -114,21 +114,9 @@ def setup(place):
 
 
 def shape_errors(crank, place, parts):
-    """Mean error in diameter, out-of-round, and direction of the largest diameter at a place.
+    """Mean error in diameter, out-of-round [um], and direction [deg] of the largest diameter.
 
-    Parameters
-    ----------
-    crank : Crank
-    place : tuple
-        ("journal", 0) or ("pin", 0).
-    parts : forces.Components
-
-    Returns
-    -------
-    (Quantity [um], Quantity [um], Quantity [deg])
-
-    Notes
-    -----
+    place is ("journal", 0) or ("pin", 0), parts the ``forces.Components`` there.
     Basis: ``deflection``; rigid centers, driven at the left, a pin on centers of its own.
     """
     held = setup(place)
@@ -298,17 +286,6 @@ def picture(width, feed, work="pump, main beside the web", tool="sharp, fed alon
 def beside_handbook(steel, feed=Quantity(0.3, "mm")):
     """Specific force by Kienzle beside the handbook's power constant, same feed, sharp tools.
 
-    Parameters
-    ----------
-    steel : str
-    feed : Quantity, scalar [length]
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
     Basis: ``forces.specific_cutting_force`` and ``power.power_constant``; 1000 MPa are 1 kW s/cm3.
     """
     ours = kienzle.specific_cutting_force(steel, feed).m_as("GPa")

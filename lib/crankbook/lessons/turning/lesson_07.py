@@ -80,18 +80,7 @@ FORCE_SPEED = Quantity(20.0, "m/min")  # at which the force is taken
 
 
 def softest_pin(crank, lathe=LATHE):
-    """The pin that gives most under the tool while it is turned between its own centers.
-
-    Parameters
-    ----------
-    crank : Crank
-    lathe : Lathe
-
-    Returns
-    -------
-    int, deflection.Setup
-        The throw, counted from zero, and how the crank is held to turn it.
-    """
+    """Throw, counted from zero, whose pin bends most between its own centers, and its Setup."""
     setups = [machine_setup(lathe, number) for number in range(len(crank.throws))]
     gives = [
         deflection.radial_compliance(
@@ -121,20 +110,9 @@ def _kept(name, stamp, lathe):
 
 
 def swings(name, damping, lathe=LATHE):
-    """What swings and how hard a plunged tool cuts, on the softest pin of a crank.
+    """Throw of the softest pin, modes of tool and work there, and K [MPa] of a plunged tool.
 
-    Parameters
-    ----------
-    name : str
-        One of ``own.names()``.
-    damping : Quantity [percent]
-        Of tool and work alike.
-    lathe : Lathe
-
-    Returns
-    -------
-    Throw, tuple of modes.Mode, Quantity [MPa]
-        The throw, the tool's mode before the work's, and K.
+    name is one of ``own.names()``, damping [percent] that of tool and work alike.
     """
     return _swinging(
         name, _stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), lathe
@@ -272,16 +250,7 @@ def _finding(units, width, here, verdict, swinging, marks):
 def singing_part(swinging, hertz):
     """Part, slide or crank, that moves more against the force at a frequency.
 
-    Parameters
-    ----------
-    swinging : sequence of modes.Mode
-        The tool's first.
-    hertz : float or ndarray
-        Where it is not a number nothing sings, and the word means nothing.
-
-    Returns
-    -------
-    str or ndarray of str
+    swinging holds the tool's mode first; where hertz is not a number nothing chatters.
     """
     plain, hertz = modes.plain_modes(swinging), np.where(np.isfinite(hertz), hertz, 1.0)
     tool, work = (modes.plain_receptance(part, hertz).real for part in (plain[:1], plain[1:]))
@@ -328,37 +297,14 @@ def wave_picture():
 
 
 def slide_limit(damping, lathe=LATHE, steel="C45"):
-    """The slide's own limit by the formula, and what it is made of.
-
-    Parameters
-    ----------
-    damping : Quantity [percent]
-    lathe : Lathe
-    steel : str
-
-    Returns
-    -------
-    modes.Mode, Quantity [MPa], Quantity [mm]
-    """
+    """The slide's mode, K [MPa], and its own limit [mm] by the formula."""
     mode = modes.Mode(lathe.tool_frequency, lathe.tool_stiffness, damping.m_as("dimensionless"))
     force = limits.dynamic_force(steel, CHIP, operation="grooving", cutting_speed=FORCE_SPEED)
     return mode, force, limits.limiting_width(mode.stiffness, mode.damping_ratio, force)
 
 
 def growth_picture(damping, speed, shares=(1.1, 1.0, 0.9), turns=60):
-    """The slide's waves through time, at shares of the limit at a speed: (figure, sentence).
-
-    Parameters
-    ----------
-    damping : Quantity [percent]
-    speed : Quantity [rpm]
-    shares : sequence of float
-    turns : int
-
-    Returns
-    -------
-    Figure, str
-    """
+    """The slide's waves through time, at shares of the limit at a speed: (figure, sentence)."""
     mode, force, _ = slide_limit(damping)
     limit = limits.stability_lobes(mode, force, speed).width
     sizes = [cut_in_time.turn_by_turn(mode, force, share * limit, speed, turns) for share in shares]

@@ -99,16 +99,7 @@ def _rod(crank):
 
 
 def spacers_of(crank):
-    """A spacer that fits for each throw.
-
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    tuple of spacers.Spacer
-    """
+    """A spacer that fits for each throw of a crank."""
     return tuple(
         Spacer(number, Quantity(0.0, "mm"), Quantity(float(_rod(crank)), "mm"))
         for number in range(len(crank.throws))
