@@ -41,7 +41,7 @@ def test_pump_pin_by_hand():
     assert [row.spindle_speed.m_as("rpm") for row in card] == [70, 110, 160, 230, 310]
     starts = [row.from_diameter.m_as("mm") for row in card]
     assert starts == pytest.approx([78, 52.5, 42, 35.9, 26.6], abs=0.05)
-    assert card[-1].to_diameter.m_as("mm") == 18
+    assert card[-1].to_diameter.m_as("mm") == 18 and card[-1].set_by == "bar"
     assert [row.in_blows for row in card] == [True, True, False, False, False]
     free = cutting.shift_table("C45", mm(78), mm(18), LATHE, whole_diameter=mm(42))
     assert free[-1].spindle_speed.m_as("rpm") == 400

@@ -94,9 +94,9 @@ def shift_table(
             step = min(wanted, fastest)
             faster = table[table > step]
             # down to where the next step meets the tables, unless the bar forbids it
-            end = low
-            if faster.size and faster[0] <= fastest:
-                end = max(low, 1000 * speed / (np.pi * faster[0]))
+            shift = max(low, 1000 * speed / (np.pi * faster[0])) if faster.size else low
+            held = fastest < wanted or (shift > low and faster[0] > fastest)
+            end = low if held else shift
             reason = "cut" if suiting.size else "gears"
             found.append(
                 Shift(
@@ -106,7 +106,7 @@ def shift_table(
                     Quantity(np.pi * high * step / 1000, "m/min"),
                     Quantity(speed, "m/min"),
                     blows,
-                    "bar" if fastest < wanted or not borne.size else reason,
+                    "bar" if held or not borne.size else reason,
                     float(pull[np.searchsorted(table, step)] / bears),
                 )
             )
