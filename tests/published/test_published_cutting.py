@@ -10,6 +10,7 @@ import pytest
 
 from crankmath.crank import steels
 from crankmath.cutting import speeds
+from crankmath.tables import rows as table_rows
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
