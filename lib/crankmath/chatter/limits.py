@@ -84,8 +84,8 @@ def critical_width(modes, specific_force, process_damping=None, cutting_speed=No
     """Width of cut that several modes together allow at any spindle speed: b = -1 / (2 K min Re G).
 
     With the flank's rubbing it is the least b over frequency that solves q² b² + 2 (q I + K R) b +
-    R² + I² = 0, where R + jI = 1/G and q = 2π f C/v. modes is a sequence of Mode, specific_force K;
-    process_damping is C of a damping force C b (dy/dt)/v, default none, measured with
+    R² + I² = 0, where R + jI = 1/G and q = 2π f C/v. modes is a sequence of Mode, specific_force
+    [stress] K; process_damping is C of a damping force C b (dy/dt)/v, default none, measured with
     ``tap_and_weight.process_damping``; cutting_speed v at the tool goes with it, scalar or one row.
     The width is infinite, at a frequency of nan, where nothing moves against the force or rubbing
     damps all.
@@ -124,7 +124,7 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
     At the limit a wave of frequency f fits N + ε/2π times into a turn and 1/G + b (K (1 - e^-jε) +
     jq) = 0. Without rubbing that is b = -1/(2 K Re G), ε = 3π + 2 arg G, n = f / (N + ε/2π). Of all
     waves that fit a speed the one with the least width counts; infinite where none does.
-    spindle_speed is a scalar or one row; modes, specific_force and process_damping as for
+    spindle_speed is a scalar or one row; modes, specific_force [stress] and process_damping as for
     :func:`critical_width`; diameter at the tool goes with the damping, for the cutting speed.
     Basis: derived, as :func:`critical_width`. The frequency grid follows each mode's width; between
     its points lines.
@@ -224,7 +224,7 @@ def compare_tools(
 
     Both narrow edges cut when the tool is plunged, so their sum counts; fed along the pin, only the
     leading one does. edge_width is the whole edge, relief_width what is ground away in the middle,
-    below edge_width; modes, specific_force, process_damping and cutting_speed as for
+    below edge_width; modes, specific_force [stress], process_damping and cutting_speed as for
     :func:`critical_width`. ``least_relief`` brings the plunged tool just to the limit; margins are
     infinite where nothing chatters.
     Basis: derived, as :func:`critical_width`: limits at any spindle speed. Both edges are taken to

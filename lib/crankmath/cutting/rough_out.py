@@ -113,7 +113,7 @@ def regions(crank, bar):
 
     A ring about the turning axis that lies wholly in the bar is cut without a break; in a round bar
     it ends at R - d, bar radius less offset. All beyond is cut in part of each turn; a web counts
-    as interrupted throughout. bar as in :func:`bar_section`.
+    as interrupted throughout. crank and bar as in :func:`bar_section`.
     Basis: derived. Fillets run full round, also where a web is hardly wider than its journal.
     """
     section = bar_section(crank, bar)
@@ -173,7 +173,7 @@ def milled_block(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, s
     "square" leaves a square prism about the pin, or about a main (kind "journal"). index counts
     from zero, left to right; allowance [length] is left beyond the finished surface and on each
     web's face, default 1 mm, and 2 mm suit chain drilling and the hacksaw (common practice, no
-    source). bar as in :func:`bar_section`, shape one of ``SHAPES``.
+    source). crank and bar as in :func:`bar_section`, shape one of ``SHAPES``.
     Basis: derived. A gap opened first lets locked-in stress out before anything is finished; and an
     open gap closes under the tailstock's thrust: see ``spacers``.
     """

@@ -90,7 +90,7 @@ def thrust_per_degree(
     """Thrust that each degree of warming adds: α L / (compliances of crank and machine).
 
     spacers (a Spacer or several) warm with the crank; one too short to bear at the cold thrust does
-    nothing. machine_stiffness is that of both centers, tailstock and bed together
+    nothing. machine_stiffness [force/length] is that of both centers, tailstock and bed together
     (:func:`series_stiffness`), default rigid; for a spring-loaded center the rate of its spring.
     center_diameter is the mouth of the center holes, default a quarter of the end main.
     Basis: derived on the frame of ``frame.build``, fitted to 3-D solid finite elements, and on the
@@ -145,8 +145,9 @@ def minutes_until_soft(
 ):
     """Minutes until an adhesive on a piece is no longer to be trusted; infinite if never.
 
-    surroundings is the room, limit the temperature at which the adhesive softens, by its data
-    sheet; kind and index name the piece that it sticks to, as for ``Warming.rise_of``.
+    warming is that of the crank, surroundings [degC] the room, limit the temperature at which the
+    adhesive softens, by its data sheet; kind and index name the piece that it sticks to, as for
+    ``Warming.rise_of``.
     Basis: rule of thumb. Room-temperature epoxies soften between 45 and 65 degrees (from memory;
     strength falls from 20 degrees on: studies of cured epoxies), some stand 120: read the data
     sheet.

@@ -43,7 +43,7 @@ def cutting_heat(
     """Power of a cut and the part of it that goes into the work, by rule and by shear plane.
 
     Rule: 10 % of P = Fc v. Shear plane: 0.15 ln(27.5 / (R tan φ)) of the power there, R = ρ c v h /
-    k. force [force] is that in the cutting direction; chip_thickness is uncut; steel a name or a
+    k. force [force] is that along cutting_speed; chip_thickness is uncut; steel a name or a
     record; shear_angle from a chip with ``shear_plane.measured_shear_angle``, 22 degrees is a usual
     high-speed-steel cut; friction_share the fraction rubbed away on the tool's face, which goes
     with chip and tool: zero is the safe side, 0.2 to 0.3 usual (from memory).
