@@ -1,8 +1,11 @@
 """The tree, the guides and the two lists of packages agree."""
 
+import ast
 import re
 import subprocess
+import sys
 import tomllib
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
@@ -66,3 +69,71 @@ def test_no_machine_paths_or_package_hosts():
             continue
         hit = found.search((ROOT / name).read_text(encoding="utf-8"))
         assert hit is None, (name, hit)
+
+
+def imported(folder):
+    """Top names of what the modules of a folder import, wherever in the module it stands."""
+    found = set()
+    for path in (ROOT / "lib" / folder).rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import):
+                found |= {alias.name.partition(".")[0] for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and not node.level:
+                found.add(node.module.partition(".")[0])
+    return found - set(sys.stdlib_module_names)
+
+
+def test_the_sums_need_no_notebook():
+    """crankmath imports the standard library, numpy, scipy and pint; threadpoolctl steadies scipy's solver."""
+    assert imported("crankmath") <= {"filelock", "numpy", "scipy", "pint", "threadpoolctl"}
+    blocked = ["matplotlib", "IPython", "ipywidgets", "anywidget", "jupyterlab", "traitlets"]
+    code = (
+        f"import sys; sys.modules.update(dict.fromkeys({blocked}))\n"
+        "import importlib, pkgutil, crankmath\n"
+        "for found in pkgutil.walk_packages(crankmath.__path__, 'crankmath.'):\n"
+        "    importlib.import_module(found.name)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+
+
+def test_every_import_is_declared():
+    project = tomllib.loads((ROOT / "lib" / "pyproject.toml").read_text())["project"]
+    listed = project["dependencies"] + sum(project["optional-dependencies"].values(), [])
+    declared = {re.match(r"[\w-]+", entry)[0].lower() for entry in listed}
+    declared |= {"jupyterhub", "crankmath"}  # the hub starts our module from its own environment
+    owners = packages_distributions()
+    for name in imported("crankbook") | imported("crankmath"):
+        assert {owner.lower() for owner in owners.get(name, [name])} & declared, (
+            f"{name} is imported but not declared in lib/pyproject.toml"
+        )
+
+
+def test_arrows_point_one_way():
+    """No module of a lower floor imports one of an upper floor, and packages make no circle."""
+    floors = {}
+    for path in (ROOT / "lib").glob("crank*/**/*.py"):
+        parts = path.relative_to(ROOT / "lib").with_suffix("").parts
+        here = ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom):
+                base = ".".join(parts[: len(parts) - node.level]) if node.level else ""
+                target = ".".join(filter(None, [base, node.module or ""]))
+                if target.startswith("crank"):
+                    floors.setdefault(_room(here), set()).add(_room(target))
+                assert "__main__" not in target and all(
+                    alias.name != "__main__" for alias in node.names
+                ), f"{here} imports __main__"
+    for room in floors:
+        floors[room] -= {room}
+    while floors:  # take away rooms that nothing left points out of
+        done = {room for room, targets in floors.items() if not targets & set(floors)}
+        assert done, f"these import each other in a circle: {sorted(floors)}"
+        for room in done:
+            del floors[room]
+
+
+def _room(name):
+    """Package of a module; what stands in a top package by itself is a room of its own."""
+    parts = name.split(".")
+    return ".".join(parts[:2])

@@ -89,7 +89,7 @@ def test_safety_goes_down_with_the_load(name):
         other = next(item for item in second.sections if item.place.name == one.place.name)
         assert other.safety == pytest.approx(one.safety / 2, rel=1e-9)
         assert one.low <= one.safety <= one.high
-    assert first.weakest.safety == min(one.safety for one in first.sections)
+    assert first.weakest.low == min(one.low for one in first.sections)
 
 
 def test_one_cylinder_is_the_same_from_both_sides():
@@ -108,19 +108,26 @@ def test_one_cylinder_is_the_same_from_both_sides():
 
 def test_the_range_joins_its_spreads():
     crank, loads = steady()
-    plain = quietly(crank, loads, load_spread=0.0, notch_spread=0.0, strength_spread=0.0).weakest
-    opinions = plain.shoulder.safety, plain.crank_rule.safety
-    assert (plain.low, plain.safety, plain.high) == (
-        min(opinions),
-        min(opinions),
-        max(opinions),
-    )  # the two models are all the doubt
-    load_only = quietly(
-        crank, loads, load_spread=0.1, notch_spread=0.0, strength_spread=0.0
-    ).weakest
-    assert load_only.low == pytest.approx(min(opinions) / 1.1)
-    assert load_only.high == pytest.approx(max(opinions) / 0.9)
-    both = quietly(crank, loads, load_spread=0.1, notch_spread=0.1, strength_spread=0.16).weakest
+
+    def main(**spreads):
+        none = dict.fromkeys(("load_spread", "notch_spread", "strength_spread"), 0.0)
+        return next(
+            one
+            for one in quietly(crank, loads, **none | spreads).sections
+            if one.place.name == "main 1, right fillet"
+        )
+
+    plain, load_only, both = main(), main(load_spread=0.1), main(load_spread=0.1, notch_spread=0.1)
+    assert plain.shoulder.low == plain.shoulder.safety == plain.shoulder.high
+    assert plain.crank_rule.low < plain.crank_rule.safety < plain.crank_rule.high
+    assert (plain.low, plain.high) == (plain.crank_rule.low, plain.shoulder.high)
+    assert load_only.shoulder.low == pytest.approx(plain.shoulder.safety / 1.1)
+    assert load_only.shoulder.high == pytest.approx(plain.shoulder.safety / 0.9)
+    # two causes as the root of the sum of squares of their logarithms
+    by_model = np.log(plain.crank_rule.low / plain.crank_rule.safety)
+    assert np.log(load_only.low / load_only.safety) == pytest.approx(
+        -np.hypot(by_model, np.log(1.1))
+    )
     assert both.low < load_only.low
     web = next(one for one in quietly(crank, loads).sections if one.place.kind == "web")
     assert web.crank_rule is None and (web.low, web.high) == (web.shoulder.low, web.shoulder.high)
@@ -136,7 +143,7 @@ def test_shoulder_opinion_against_the_functions_it_is_made_of():
     kinds = {"bending": 0.0, "torsion": 0.0}
     diameter, fillet = Quantity(18, "mm"), Quantity(1.5, "mm")
     for load in kinds:
-        kt = fillets.stress_concentration(load, Quantity(28, "mm"), diameter, fillet, "tipton")
+        kt = fillets.stress_concentration(load, 3 * diameter, diameter, fillet, "tipton")
         kinds[load] = fillets.fatigue_factor(kt, load, steel.tensile_strength, fillet)
     half = fatigue.von_mises(
         kinds["bending"] * one.bending_alternating, kinds["torsion"] * one.torsion_alternating
@@ -164,7 +171,8 @@ def test_shoulder_opinion_against_the_functions_it_is_made_of():
 )
 def test_crank_rule_by_hand(name, size, torque_arm):
     """A steady push of 1500 N: the radial force swings between plus and minus 1500 N, half of it on each bearing. Web's middle 29.5 mm from its
-    bearing's: M = 750 x 29.5 N mm on 28 x 14^2 / 6, Q = 750 N on 14 x 28; torsion of the section itself. Factors through q of 1.5 mm."""
+    bearing's: M = 750 x 29.5 N mm on 28 x 14^2 / 6, Q = 750 N on 14 x 28; torsion of the section itself. Factors through q of 1.5 mm.
+    The pin's bending raised 1.25 times; the radial factor taken at its largest over the overlap, at q = 2.163/(2 x 1.5212)."""
     crank, loads = steady()
     one = next(item for item in quietly(crank, loads).sections if item.place.name == name)
     rule = fillets.crank_rule_factors(
@@ -179,13 +187,15 @@ def test_crank_rule_by_hand(name, size, torque_arm):
         1 + share * (factor - 1)
         for share, factor in zip(
             shares,
-            (rule.pin_bending, rule.pin_torsion)
+            (1.25 * rule.pin_bending, rule.pin_torsion)
             if pin
             else (rule.journal_bending, rule.journal_torsion),
             strict=True,
         )
     )
-    pushed = 0.0 if pin else 1 + shares[0] * (rule.journal_shear - 1)
+    at, top = 1 - 1 / 18, 2.163 / (2 * 1.5212)  # overlap (19 - 18) / 18
+    raised = [0.4368 + 2.163 * q - 1.5212 * q**2 for q in (top, at)]
+    pushed = 0.0 if pin else 1 + shares[0] * (rule.journal_shear * raised[0] / raised[1] - 1)
     tangential = loads.tangential.m_as("N")[0]
     half_torque = torque_arm * (tangential.max() - tangential.min()) / 2
     normal = bent * 750 * 29.5 * 6 / (28 * 14**2) + pushed * 750 / (14 * 28)
@@ -201,42 +211,22 @@ def test_crank_rule_by_hand(name, size, torque_arm):
     assert f"by the crank rule {one.crank_rule.safety:.2g}" in str(one)
 
 
-def test_outside_the_crank_rule_the_shoulder_stands_alone_and_says_why():
+def test_outside_the_crank_rule_it_is_held_and_says_where():
+    """Overlap (19 - 40) / 18 = -1.17; the pin's bending as at -0.5, on the same web."""
     crank = Crank.load("pump").with_throw(radius=Quantity(40, "mm"))
     loads = service.turn_loads(
         crank, service.Cylinder(Quantity(200, "mm"), Quantity(800, "N")), STILL
     )
     found = {one.place.name: one for one in quietly(crank, loads).sections}
-    for name, doubt in (("pin 1, left fillet", 1), ("main 2, left fillet", strength.MAIN_DOUBT)):
+    for name in ("pin 1, left fillet", "main 2, left fillet"):
         one = found[name]
-        assert one.crank_rule is None and one.safety == one.shoulder.safety
-        assert one.low == pytest.approx(one.shoulder.low / doubt) and one.high == one.shoulder.high
-        assert "overlap s is -1.17" in one.place.note and "crank rule not used" in str(one)
+        assert one.safety == min(one.shoulder.safety, one.crank_rule.safety)
+        assert "overlap s is -1.17, the rule has -0.5 to 0.5" in str(one)
     assert found["pin 1, middle"].both == ""
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
-def test_the_shoulder_is_safe_at_the_pin_and_not_at_the_main(name):
-    """What the docstring of ``places`` says of the two models, and why the range is widened where the rule does not reach."""
-    crank = Crank.load(name)
-    push = service.piston_force(
-        service.pump_pressure(Quantity(np.arange(0.0, 360.0, 3.0), "deg"), Quantity(1.0, "MPa")),
-        3 * crank.throws[0].radius,
-    )
-    one = service.Cylinder(
-        5 * crank.throws[0].radius, push, Quantity(np.arange(0.0, 360.0, 3.0), "deg")
-    )
-    found = quietly(crank, service.turn_loads(crank, [one] * len(crank.throws), STILL))
-    ratios = {
-        kind: [
-            item.shoulder.safety / item.crank_rule.safety
-            for item in found.sections
-            if item.crank_rule and item.place.kind == kind
-        ]
-        for kind in ("pin", "main")
-    }
-    assert 0.75 < min(ratios["pin"]) and max(ratios["pin"]) < 1.01
-    assert 1.8 < min(ratios["main"]) and max(ratios["main"]) < strength.MAIN_DOUBT
+def test_inside_the_ranges_a_fillet_has_nothing_to_say():
+    assert not any(place.note for place in strength.places(Crank.load("pump")))
 
 
 def test_inner_fillets_go_by_their_own_web():
@@ -264,16 +254,6 @@ def test_result_says_it_is_no_certificate():
     assert "may crack" in str(quietly(*steady(force=5000.0)))
     assert "yields" in str(quietly(*steady(force=40000.0)))
     assert "every range lies above 1" in str(quietly(*steady(force=1000.0)))
-    long_throw = Crank.load("pump").with_throw(radius=Quantity(40, "mm"))
-    far = quietly(
-        long_throw,
-        service.turn_loads(
-            long_throw, service.Cylinder(Quantity(200, "mm"), Quantity(1900, "N")), STILL
-        ),
-    )
-    assert far.weakest.low > 1 and "the range of the main" in str(
-        far
-    )  # another section than the weakest is in doubt
     bent = quietly(
         *steady(force=8000.0)
     )  # the pin's middle yields first, and is not the weakest against a crack

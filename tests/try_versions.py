@@ -30,7 +30,7 @@ def uv(*arguments, **environment):
 
 def install(folder, way):
     """Fill an environment: a resolution of uv over all we name, or conda's list first and its pip section after."""
-    group = ["--group", f"{LIB / 'pyproject.toml'}:dev"]
+    group = ["--group", f"{LIB / 'pyproject.toml'}:test"]
     if way != "conda":
         wheels = [
             word for name in COMPILED for word in ("--only-binary", name)

@@ -18,7 +18,8 @@ def find_workbook():
             if (folder / "workbook" / START).is_file():
                 return folder / "workbook"
     raise SystemExit(
-        "The lessons were not found. Type this command inside the workbook's folder, the one with README.md in it."
+        "The lessons were not found. Type this command inside the workbook's folder, the one "
+        "with README.md in it."
     )
 
 
@@ -72,7 +73,9 @@ def _fingerprint(path):
 
 
 def prepare(whose="Your own"):
-    """The reader's folder with the lessons in it, named to what starts next; None after saying why not."""
+    """The reader's folder with the lessons in it, named to what starts next; None after saying why
+    not.
+    """
     own = work_folder().resolve()
     try:
         beside = copy_lessons(find_workbook(), own)

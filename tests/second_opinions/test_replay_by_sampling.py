@@ -9,8 +9,9 @@ import math
 import numpy as np
 import pytest
 import trimesh
-from crankmath.crank import Crank
 from replay_by_sampling import Block, Round, replay
+
+from crankmath.crank import Crank
 
 SHAFT = [Round(0, 30, 10, corners=(0, 2)), Round(30, 50, 15), Round(50, 90, 8, corners=(1, 0))]
 
@@ -106,7 +107,7 @@ def ring(radius, fillet):
 
 def plan_of(crank):
     """A plan for any crank: a round bar about the main axis, webs by outline, then turned."""
-    throws, segments = crank.throws, crank.segments()
+    throws, segments = crank.throws, crank.segments
     bar = 2 * crank.swing_radius.m_as("mm") + 2
     webs, rounds = [], []
     for segment in segments:

@@ -157,7 +157,7 @@ def _move(built, rigid, position):
 def _masses(crank, built, rigid):
     """Motion of each mass for unit free motions, and its mass or moment of inertia."""
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
-    moves, masses, segments = [], [], crank.segments()
+    moves, masses, segments = [], [], crank.segments
     for order, piece in enumerate(segments):
         if piece.kind == "web":
             ends = np.array(

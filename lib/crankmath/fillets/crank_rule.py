@@ -24,6 +24,21 @@ RANGES = {
 SHEAR_ZERO = -0.601  # overlap ratio where the journal's shear factor changes sign
 LEAST_OVERLAP = -0.5  # the rule holds two of its functions at this value below it
 TORSION_CUBIC = {"printed": 0.85, "remembered": 0.857}
+# the rule's functions of overlap: polynomials in w before 1, (1 - s) and (1 - s)^2
+PIN_OVERLAP = (
+    (-4.1883, 29.2004, -77.5925, 91.9454, -40.0416),
+    (9.5440, -58.3480, 159.3415, -192.5846, 85.2916),
+    (-3.8399, 25.0444, -70.5571, 87.0328, -39.1832),
+)
+JOURNAL_OVERLAP = (
+    (-1.7625, 2.9821, -1.527),
+    (5.1169, -5.8089, 3.1391),
+    (-2.1567, 2.3297, -1.2952),
+)
+SHEAR_OVERLAP = ((0.4368,), (2.1630,), (-1.5212,))
+# past these the printed stress hardly falls or rises as the web widens: of bending and radial
+# force together, of torsion
+WIDEST, TORSION_WIDEST = 1.8, 1.6275
 
 
 @dataclass(frozen=True)
@@ -156,6 +171,10 @@ def crank_rule_factors(
     )
 
 
+def _over_overlap(terms, w, p):
+    return sum(p**power * polyval(w, term) for power, term in enumerate(terms))
+
+
 def factors_of_ratios(
     s,
     w,
@@ -176,11 +195,7 @@ def factors_of_ratios(
     recess = max(1.0, 1 + (sunk + journal_sunk) * (1.8 + 3.2 * s))
     pin_bending = (
         2.6914
-        * (
-            polyval(w, (-4.1883, 29.2004, -77.5925, 91.9454, -40.0416))
-            + p * polyval(w, (9.5440, -58.3480, 159.3415, -192.5846, 85.2916))
-            + p**2 * polyval(w, (-3.8399, 25.0444, -70.5571, 87.0328, -39.1832))
-        )
+        * _over_overlap(PIN_OVERLAP, w, p)
         * 2.1790
         * w**0.7171
         * polyval(b, (0.6840, -0.0077, 0.1473))
@@ -192,11 +207,7 @@ def factors_of_ratios(
     )
     journal_bending = (
         2.7146
-        * (
-            polyval(w, (-1.7625, 2.9821, -1.527))
-            + p * polyval(w, (5.1169, -5.8089, 3.1391))
-            + p**2 * polyval(w, (-2.1567, 2.3297, -1.2952))
-        )
+        * _over_overlap(JOURNAL_OVERLAP, w, p)
         * 2.2422
         * w**0.7548
         * polyval(b, (0.5616, 0.1197, 0.1176))
@@ -208,7 +219,7 @@ def factors_of_ratios(
     )
     shear = (
         3.0128
-        * polyval(q, (0.4368, 2.1630, -1.5212))
+        * _over_overlap(SHEAR_OVERLAP, w, q)
         * w
         / (0.0637 + 0.9369 * w)
         * (b - 0.5)
@@ -260,4 +271,89 @@ def factors_of_ratios(
         None if s < SHEAR_ZERO else float(shear),
         float(s),
         tuple(outside),
+    )
+
+
+@dataclass(frozen=True)
+class HeldFactors:
+    """The rule's factors of one fillet where no ratio improves by leaving its range.
+
+    ``thickness``, ``width`` and ``fillet`` in mm are what of the web and the corner counts;
+    ``held`` says in words which ratio is out of range.
+    """
+
+    bending: float
+    radial: float
+    torsion: float
+    thickness: float
+    width: float
+    fillet: float
+    held: tuple
+
+
+def held_factors(kind, pin, journal, throw, thick, wide, fillet):
+    """The rule's factors of one fillet, each ratio held at the limit that it leaves.
+
+    Parameters
+    ----------
+    kind : "pin" or "main"
+    pin, journal, throw, thick, wide, fillet : float [mm]
+        Diameters, throw, the web's thickness and width, the radius of this fillet.
+
+    Notes
+    -----
+    Basis: IACS UR M53, and own choice of what holds, so that a sharper corner, a thinner or
+    narrower web or a longer throw never lowers the stress:
+    fillet: below 0.03 the rule's power law is carried on; above 0.13 the radius counts as 0.13.
+    Thickness: below 0.2 the factors stay, on the stress of the real web; above 0.8 the web counts
+    as 0.8 thick. Width: below 1.1 as for thickness; above 1.8 the web counts as 1.8 wide, for there
+    the printed stress has nearly its least. The torsion factor stays at its least, at 1.6275.
+    Overlap: above 0.5 as 0.5; downward each factor stays at its largest, which the rule has between
+    0.29 (radial force) and -0.5, where print holds it.
+    """
+    ratios = {
+        "overlap s": ((pin + journal) / 2 - throw) / pin,
+        "web thickness w": thick / pin,
+        "web width b": wide / pin,
+        f"{kind} fillet r": fillet / pin,
+    }
+    s, w, b, r = ratios.values()
+    (least_w, most_w), (least_b, _), (_, most_r) = (
+        RANGES[name] for name in ("web_thickness", "web_width", "fillet")
+    )
+    w, b, r = min(w, most_w), min(b, WIDEST), min(r, most_r)
+    factor_w, factor_b = max(w, least_w), max(b, least_b)
+
+    def at(overlap, width):
+        own_r = r * pin / (pin if kind == "pin" else journal)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", OutOfRangeWarning)
+            return factors_of_ratios(overlap, factor_w, width, r, r, own_r, same=kind == "pin")
+
+    def at_worst(terms):
+        _, slope, bend = (polyval(factor_w, term) for term in terms)
+        return min(max(s, 1 + slope / (2 * bend), LEAST_OVERLAP), RANGES["overlap"][1])
+
+    torsion = at(min(s, RANGES["overlap"][1]), min(factor_b, TORSION_WIDEST))
+    if kind == "pin":
+        bending, radial = at(at_worst(PIN_OVERLAP), factor_b).pin_bending, 0.0
+    else:
+        bending = at(at_worst(JOURNAL_OVERLAP), factor_b).journal_bending
+        radial = at(at_worst(SHEAR_OVERLAP), factor_b).journal_shear
+    limits = ((LEAST_OVERLAP, 0.5), *(RANGES[name] for name in ("web_thickness", "web_width")))
+    held = tuple(
+        f"{name} is {value:.3g}, the rule has {least:g} to {most:g}"
+        for (name, value), (least, most) in zip(
+            ratios.items(), (*limits, RANGES["fillet"]), strict=True
+        )
+        if not least - 1e-9 <= value <= most + 1e-9
+    )
+    return HeldFactors(
+        bending,
+        radial,
+        torsion.pin_torsion if kind == "pin" else torsion.journal_torsion,
+        w * pin,
+        b * pin,
+        r * pin,
+        held,
     )

@@ -48,9 +48,6 @@ NO_CERTIFICATE = (
 # two standard deviations, as shares: of the load and of the stress concentration common practice, no source;
 # of the endurance limit twice the 8 % that Marin's reliability factor rests on
 LOAD_SPREAD, NOTCH_SPREAD, STRENGTH_SPREAD = 0.10, 0.10, 2 * fatigue.SCATTER
-# where the crank rule does not reach, the range of a main's fillet is widened downward so many times: on the example cranks the rule's
-# stress stands 1.9 to 2.9 times above the shoulder's there, at the pin 0.8 to 1 times
-MAIN_DOUBT = 3.0
 FELT = ("load", "notch", "strength")
 MEGAPASCAL = ureg.Unit("MPa")
 
@@ -82,8 +79,9 @@ class Opinion:
 class SectionSafety:
     """Stress and safety of one section at its worst point.
 
-    ``shoulder`` takes a fillet as that of a round shoulder, ``crank_rule`` goes by the crank rule and is None
-    where that does not reach. ``safety`` is the smaller of the two; ``low`` and ``high`` span both ranges.
+    ``shoulder`` takes a fillet as that of a round shoulder, ``crank_rule`` goes by the crank rule
+    and is None away from fillets. ``safety`` is the smaller of the two; ``low`` and ``high`` span
+    both ranges.
     """
 
     place: Place
@@ -143,8 +141,12 @@ class SectionSafety:
     def both(self):
         """The two opinions on a fillet in words; nothing for any other section."""
         if self.crank_rule is None:
-            return f"as a shoulder only: {self.place.note}" if self.place.note else ""
-        return f"as a shoulder {self.shoulder.safety:.2g}, by the crank rule {self.crank_rule.safety:.2g}"
+            return ""
+        note = f" ({self.place.note})" if self.place.note else ""
+        return (
+            f"as a shoulder {self.shoulder.safety:.2g}, "
+            f"by the crank rule {self.crank_rule.safety:.2g}{note}"
+        )
 
     def __str__(self):
         words = f"; {self.both}" if self.both else ""
@@ -161,18 +163,17 @@ class StrengthResult:
 
     @property
     def weakest(self):
-        """Section with the least safety factor."""
+        """Section whose range reaches lowest; every verdict goes by it."""
         return self.sections[0]
 
     @property
     def verdict(self):
         """What the ranges and the first turn come to, in words."""
-        doubtful = min(self.sections, key=lambda one: one.low)
         if min(one.yield_safety for one in self.sections) < 1:
             return "By this sum it yields in the first turn."
-        if doubtful.low < 1:
-            where = "" if doubtful is self.weakest else f" of the {doubtful.place.name}"
-            return f"By this sum it may crack: the range{where} reaches down to {doubtful.low:.2g}."
+        low = self.weakest.low
+        if low < 1:
+            return f"By this sum it may crack: the range reaches down to {low:.2g}."
         return "By this sum every range lies above 1."
 
     def __str__(self):
@@ -207,7 +208,7 @@ def check_strength(
 
     At each point of a section the bending and the shear stress have a half range and a mean over the
     turn; Kf and Kfs multiply both, von Mises joins them, the criterion judges. The worst point counts.
-    Where the crank rule reaches, a fillet is judged a second time by its factors, on the web's stress.
+    A fillet is judged a second time by the crank rule's factors, on the web's stress.
 
     Parameters
     ----------
@@ -244,10 +245,9 @@ def check_strength(
     Basis: standard. Source: Shigley, 9th ed., sec. 6-14 (combined loading: Kf on mean stress too, load
     factor of bending) on nominal stresses by statics; second opinion on fillets IACS UR M53's factors,
     bending and radial force added as there. Half ranges of bending and shear count as if they
-    came together, which is on the safe side. A model's range joins the three spreads as the root of
-    the sum of squares, each felt by working the whole sum anew; where two models judge, the range spans both. Where
-    the rule does not reach, the range of a main's fillet is widened downward three times, for the rule's stress stands up to 2.9 times
-    above the shoulder's on the example cranks (at the pin at most 1 times).
+    came together, which is on the safe side. A model's range joins the three spreads, and of the
+    crank rule the solids' least and most share of it, as the root of the sum of squares, each felt
+    by working the whole sum again; where two models judge, the range spans both.
     """
     made(crank, Crank, "crank")
     made(loads, TurnLoads, "loads")
@@ -286,23 +286,27 @@ def check_strength(
             edition=edition,
         ).limit.m_as("MPa")
     ruled, sections = {}, []
-    fillets_ruled = [place for place in looked_at if place.rule]
-    if fillets_ruled:
+    corners = [place for place in looked_at if place.rule]
+    if corners:
         bending, radial, torsion = (
-            _over_the_turn(part[:, None])
-            for part in rule_stress_of_places(crank, loads, fillets_ruled)
+            _over_the_turn(part[:, None]) for part in rule_stress_of_places(crank, loads, corners)
         )
-        factors = np.array(
-            [(place.rule.bending, place.rule.radial, place.rule.torsion) for place in fillets_ruled]
-        )[:, :, None]
+        bent, pushed, twisted = (
+            np.array([getattr(place.rule, load) for place in corners])[:, None]
+            for load in ("bending", "radial", "torsion")
+        )
+        least, taken, most = (
+            [(bent[..., share], *bending), (pushed[..., share], *radial)] for share in range(3)
+        )
         judged = _judge(
-            [(factors[:, 0], *bending), (factors[:, 1], *radial)],
-            (factors[:, 2], *torsion),
-            _strengths(fillets_ruled, limits, plain),
+            taken,
+            (twisted, *torsion),
+            _strengths(corners, limits, plain),
             criterion,
             spreads,
+            (least, most),
         )
-        ruled = dict(zip((place.name for place in fillets_ruled), judged, strict=True))
+        ruled = dict(zip((place.name for place in corners), judged, strict=True))
     for kinds in (("pin", "main"), ("web",)):
         group = [place for place in looked_at if place.kind in kinds]
         normal, shear = (_over_the_turn(part) for part in stress_of_places(crank, loads, group))
@@ -330,7 +334,7 @@ def check_strength(
                 )
             )
     return StrengthResult(
-        tuple(sorted(sections, key=lambda one: one.safety)), criterion, str(edition)
+        tuple(sorted(sections, key=lambda one: (one.low, one.safety))), criterion, str(edition)
     )
 
 
@@ -356,21 +360,22 @@ def _over_the_turn(stress):
     )
 
 
-def _judge(normals, shear, strengths, criterion, spreads):
+def _judge(normals, shear, strengths, criterion, spreads, bounds=()):
     """An ``Opinion``, its worst point and its safety by every criterion for each place.
 
-    ``normals`` and ``shear`` hold (factor, half range, mean), axes (place, point); normal stresses add up.
+    ``normals`` and ``shear`` hold (factor, half range, mean), axes (place, point); normal stresses
+    add up. ``bounds`` hold other normals that the model allows.
     """
 
-    def joined(part, notch=1.0):
+    def joined(part, notch=1.0, normals=normals):
         bent = sum((1 + notch * (one[0] - 1)) * np.abs(one[part]) for one in normals)
         return np.hypot(bent, np.sqrt(3) * (1 + notch * (shear[0] - 1)) * shear[part])
 
-    def safety(rule, load=1.0, notch=1.0, strength=1.0):
+    def safety(rule, load=1.0, notch=1.0, strength=1.0, normals=normals):
         return np.asarray(
             fatigue.safety_of_numbers(
-                load * joined(1, notch),
-                load * joined(2, notch),
+                load * joined(1, notch, normals),
+                load * joined(2, notch, normals),
                 strength * strengths[0],
                 *strengths[1:],
                 rule,
@@ -380,14 +385,13 @@ def _judge(normals, shear, strengths, criterion, spreads):
     every = safety(criterion)
     worst, value = every.argmin(axis=1), every.min(axis=1)
     low, high = np.zeros_like(value), np.zeros_like(value)
+    varied = [
+        [{name: 1 + sign * spread} for sign in (1, -1)]
+        for name, spread in zip(FELT, spreads, strict=True)
+    ] + [[{"normals": bound} for bound in bounds]] * bool(bounds)
     with np.errstate(invalid="ignore"):
-        for name, spread in zip(FELT, spreads, strict=True):
-            felt = np.log(
-                [
-                    safety(criterion, **{name: 1 + sign * spread}).min(axis=1) / value
-                    for sign in (1, -1)
-                ]
-            )
+        for changes in varied:
+            felt = np.log([safety(criterion, **one).min(axis=1) / value for one in changes])
             low, high = (
                 low + np.minimum(felt.min(axis=0), 0) ** 2,
                 high + np.maximum(felt.max(axis=0), 0) ** 2,
@@ -418,14 +422,11 @@ def _judge(normals, shear, strengths, criterion, spreads):
 def _section(place, nominal, own, ruled, limit, yielding):
     """Join what the models say of a place."""
     opinions = [one[0] for one in (own, ruled) if one]
-    low = min(one.low for one in opinions)
-    if not ruled and place.kind == "main" and place.name.endswith("fillet"):
-        low /= MAIN_DOUBT
     rules = {rule: min(one[2][rule] for one in (own, ruled) if one) for rule in fatigue.CRITERIA}
     return SectionSafety(
         place,
         min(one.safety for one in opinions),
-        low,
+        min(one.low for one in opinions),
         max(one.high for one in opinions),
         yielding,
         rules,

@@ -6,7 +6,6 @@ from dataclasses import replace
 import numpy as np
 
 from crankmath.crank import steels
-from crankmath.frame.crank_beams import plain_sizes
 from crankmath.service import fatigue, strength, torsion
 from crankmath.service import loads as service
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
@@ -171,7 +170,7 @@ def run(crank, machine, pressure, speed, **sizes):
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
     found = []
     for throw, cylinder in zip(
-        plain_sizes(crank).throws, cylinders(crank, machine, pressure, **sizes), strict=True
+        crank.plain.throws, cylinders(crank, machine, pressure, **sizes), strict=True
     ):
         # a web's middle lies half a throw out, so two webs weigh on the pin as one
         web = throw.web_thickness * throw.web_width * (throw.radius + 2 * throw.web_reach)
@@ -216,7 +215,7 @@ def judged(crank, machine, pressure, speed, fillet):
     (Crank, service.TurnLoads, strength.StrengthResult, torsion.TorsionalModes, list of torsion.Resonance)
     """
     sizes, at = (
-        (plain_sizes(crank), crank.steel),
+        (crank.plain, crank.steel),
         (fillet.m_as("mm"), pressure.m_as("MPa"), speed.m_as("rpm")),
     )
     rounded, looked_at = once(("sections", *sizes, at[0]), lambda: _sections(crank, fillet))
@@ -298,7 +297,6 @@ def items(units, pressure, speed, fillet, machine):
             if section.place.kind == kind_of
             and section.place.name.endswith("fillet") == fillets_too
         )
-        # a single model's range is the section's own, widened where the crank rule does not reach
         models = (
             [("shoulder", one.shoulder), ("crank rule", one.crank_rule)]
             if one.crank_rule
@@ -319,13 +317,7 @@ def _sentence(crank, kind, loads, result, twisting, near, pressure, speed, units
     drive = -loads.torque.m_as(torque_unit)
     power = Quantity(-loads.mean_torque.m_as("N*m") * speed.m_as("rpm") * np.pi / 30, "W")
     weak = result.weakest
-    both = (
-        f"; {weak.both}"
-        if weak.crank_rule
-        else "; as a shoulder only, outside the crank rule"
-        if weak.place.name.endswith("fillet")
-        else ""
-    )
+    both = f"; {weak.both}" if weak.both else ""
     text = (
         f"{crank.name} as {'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}: {as_text(pressure, pressed, 3)} pushes with "
         f"{as_text(service.piston_force(pressure, bore), force, 3)}. The drive gives up to {drive.max():.3g} {torque_words}, on average {drive.mean():.3g}: "

@@ -92,11 +92,6 @@ def softest_pin(crank, lathe=LATHE):
     return softest, setups[softest]
 
 
-def _stamp(name):
-    """What tells one state of the reader's own file from the next."""
-    return (str(own.path()), own.path().stat().st_mtime_ns) if name == own.NAME else None
-
-
 @lru_cache(maxsize=32)
 def _kept(name, stamp, lathe):
     crank = own.load(name)
@@ -115,7 +110,7 @@ def swings(name, damping, lathe=LATHE):
     name is one of ``own.names()``, damping [percent] that of tool and work alike.
     """
     return _swinging(
-        name, _stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), lathe
+        name, own.stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), lathe
     )
 
 
@@ -173,7 +168,7 @@ def items(units, edge, damping, speed, tool, lathe=LATHE):
             f"{as_text(throw.pin_length, units, 3)} apart; choose a narrower tool"
         )
     speeds, limit, parts, scallops, plain = _charted(
-        name, _stamp(name), damping.m_as("percent"), lathe
+        name, own.stamp(name), damping.m_as("percent"), lathe
     )
     around, width = cutting.surface_speed(speed, throw.pin_diameter), edge * TOOLS[kind]
     here = limits.critical_width(swinging, force, lathe.process_damping, around)
