@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crankmath import cutting
@@ -47,6 +47,7 @@ def test_pump_pin_by_hand():
     assert free[-1].spindle_speed.m_as("rpm") == 400
 
 
+@settings(deadline=None)
 @given(
     st.floats(20, 120),
     st.floats(0.1, 0.95),
