@@ -1,6 +1,5 @@
 """Sums of cutting: limits, symmetry, bad input. Checks against print are in published/."""
 
-
 import numpy as np
 import pytest
 from hypothesis import given

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..checks import takes
 from ..crank import steels
 from ..forces import kienzle
-from ..checks import takes
 from ..units import Quantity, magnitude, number
 from .modes import checked_damping, plain_modes, plain_receptance
 
