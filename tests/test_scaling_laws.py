@@ -1098,6 +1098,15 @@ LAWS = [
             {"slow": True, "close": 1e-6},
         ),
         (
+            "factors",
+            {word: 1 for word in CALLS["factors"]()},
+            {
+                f"{place}_{load}": 0
+                for place in ("pin", "journal")
+                for load in ("bending", "radial", "tangential", "torsion")
+            },
+        ),
+        (
             "crank_rule_factors",
             {word: 1 for word in CALLS["crank_rule_factors"]()},
             {

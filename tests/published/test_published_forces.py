@@ -14,6 +14,7 @@ from crankmath.chatter.modes import plain_modes, plain_receptance
 from crankmath.cutting import speeds as finish
 from crankmath.cutting import tool_form
 from crankmath.forces import power, shear_plane
+from crankmath.tables import rows
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
@@ -98,7 +99,7 @@ def test_power_constants(number, steel, hardness):
 
 def test_every_row_of_the_power_table_converts():
     """Both printed columns agree to a last digit of the SI one."""
-    for line in power._table("power_constants"):
+    for line in rows("power_constants"):
         inch = Quantity(float(line["inch_value"]), "hp*min/in**3").m_as("kW*s/cm**3")
         assert inch == pytest.approx(float(line["value"]), abs=0.006), line
 
