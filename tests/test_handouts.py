@@ -115,7 +115,7 @@ def test_only_sums_that_a_person_would_type_are_shown_as_code(sheets):
     for page in sheets.values():
         for code in re.findall(r'<pre class="code">(.*?)</pre>', page, re.DOTALL):
             assert "lesson" not in code and "spacers." not in code and "Quantity" not in code
-    assert "webs = 1e3 * 2 * P" in sheets["answers"]
+    assert "webs = 2 * 300 * 12**3" in sheets["answers"]
 
 
 def test_formulas_are_drawn_with_their_words(sheets):

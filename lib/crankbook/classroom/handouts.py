@@ -87,12 +87,12 @@ def plain_sum(tree):
     shown on paper.
     """
     called = {
-        node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", None)
+        node.func.id if isinstance(node.func, ast.Name) else None
         for node in ast.walk(tree)
         if isinstance(node, ast.Call)
     }
-    return called <= {"print", "abs", "max", "min", "round", "sqrt", "m_as"} and not any(
-        isinstance(node, ast.Import | ast.ImportFrom) for node in ast.walk(tree)
+    return called <= {"print", "abs", "max", "min", "round", "sqrt"} and not any(
+        isinstance(node, ast.Attribute | ast.Import | ast.ImportFrom) for node in ast.walk(tree)
     )
 
 
