@@ -11,21 +11,41 @@ from crankmath.files import make_folder, read_json, write_whole
 START = "00-start-here.ipynb"
 
 
-def find_workbook():
-    """Folder of the lessons: above this file, or above the current folder."""
+INSTALLED = Path(__file__).parent / "workbook"  # where a wheel carries the lessons
+DRIVE = Path("/drive")  # what JupyterLite keeps in the browser's own store
+
+
+def tree():
+    """Folder of the lessons in a tree of the workbook: above this file, or above the current folder; else None."""
     for start in (Path(__file__).resolve(), Path.cwd() / "here"):
         for folder in start.parents:
-            if (folder / "workbook" / START).is_file():
+            if (folder / "workbook" / START).is_file() and folder != INSTALLED.parent:
                 return folder / "workbook"
+    return None
+
+
+def find_workbook():
+    """Folder of the lessons: the tree's, or those that were installed with the package."""
+    if found := tree():
+        return found
+    if (INSTALLED / START).is_file():
+        return INSTALLED
     raise SystemExit(
         "The lessons were not found. Type this command inside the workbook's folder, the one with README.md in it."
     )
 
 
 def work_folder():
-    """Where the reader's own files live: CRANKMATH_WORK, or my-work beside the lessons."""
-    chosen = os.environ.get("CRANKMATH_WORK")
-    return Path(chosen).expanduser() if chosen else find_workbook().parent / "my-work"
+    """Where the reader's own files live: CRANKMATH_WORK, my-work beside the tree's lessons, else one folder at home."""
+    if chosen := os.environ.get("CRANKMATH_WORK"):
+        return Path(chosen).expanduser()
+    if sys.platform == "emscripten":  # in a browser only this folder outlives the page
+        return (DRIVE if DRIVE.is_dir() else Path.cwd()) / "my-work"
+    if found := tree():
+        return found.parent / "my-work"
+    if (INSTALLED / START).is_file():
+        return Path.home() / "crankmath-work"
+    return find_workbook()  # says where to type the command
 
 
 def copy_lessons(workbook, own):
