@@ -9,6 +9,8 @@ from .workspace import START, prepare
 # word after "crankmath": module with a main(arguments)
 COMMANDS = {
     "check": "crankbook.sheet.command",
+    "pages": "crankbook.editions.pages",
+    "site": "crankbook.editions.site",
     "exercises": "crankbook.classroom.sets",
     "mark": "crankbook.classroom.marks",
     "handouts": "crankbook.classroom.handouts",
