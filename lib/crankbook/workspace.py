@@ -12,7 +12,6 @@ START = "00-start-here.ipynb"
 
 
 INSTALLED = Path(__file__).parent / "workbook"  # where a wheel carries the lessons
-DRIVE = Path("/drive")  # what JupyterLite keeps in the browser's own store
 
 
 def tree():
@@ -39,13 +38,17 @@ def work_folder():
     """Where the reader's own files live: CRANKMATH_WORK, my-work beside the tree's lessons, else one folder at home."""
     if chosen := os.environ.get("CRANKMATH_WORK"):
         return Path(chosen).expanduser()
-    if sys.platform == "emscripten":  # in a browser only this folder outlives the page
-        return (DRIVE if DRIVE.is_dir() else Path.cwd()) / "my-work"
     if found := tree():
         return found.parent / "my-work"
     if (INSTALLED / START).is_file():
         return Path.home() / "crankmath-work"
     return find_workbook()  # says where to type the command
+
+
+def lessons(workbook):
+    """Every file of the lessons: notebooks, solutions, cranks."""
+    patterns = ("*.ipynb", "solutions/*.ipynb", "cranks/*.toml")
+    return sorted(path for pattern in patterns for path in workbook.glob(pattern))
 
 
 def copy_lessons(workbook, own):
@@ -61,13 +64,7 @@ def copy_lessons(workbook, own):
         known = {}
     known = known if isinstance(known, dict) else {}
     beside = []
-    for lesson in sorted(
-        [
-            *workbook.glob("*.ipynb"),
-            *workbook.glob("solutions/*.ipynb"),
-            *workbook.glob("cranks/*.toml"),
-        ]
-    ):
+    for lesson in lessons(workbook):
         name = lesson.relative_to(workbook).as_posix()
         new, mine = _fingerprint(lesson), own / name
         if mine.exists() and known.get(name) == new:
