@@ -91,7 +91,7 @@ def same_item(mine, live, words, raw):
     assert points == pytest.approx(np.frombuffer(live["points"], np.float32), abs=0.026)
     value = mine["value"]["least"] + mine["value"]["step"] * array(words, raw, mine["value"]["blob"])
     here = np.frombuffer(live["value"], np.float32)
-    assert value == pytest.approx(here, abs=1e-4 * np.ptp(here) + 1e-9)
+    assert value == pytest.approx(here, abs=float(1e-4 * np.ptp(here) + 1e-9))
     assert np.array_equal(
         array(words, raw, mine["triangles"]["blob"]), np.frombuffer(live["triangles"], np.uint16)
     )
