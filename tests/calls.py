@@ -16,16 +16,21 @@ from crankmath.crank import Crank
 from crankmath.units import Quantity as Q
 
 # no sums inside: files and the job's words, each fed hostile text and files in a test of its own
-APART = {"crankmath.checks", "crankmath.files", "crankmath.job", "crankmath.tables"}
+APART = {
+    "crankmath.checks",
+    "crankmath.diagnosis",
+    "crankmath.files",
+    "crankmath.job",
+    "crankmath.tables",
+    "crankmath.workpiece",
+}
 # machinery behind a door: plain numbers or built parts in, checked by the function that calls it
 INSIDE = {
     "section_axes",
     "end_motion",
     "shapes",
     "stiffness",
-    "clamped_give",
-    "eliminate",
-    "plain_sizes",
+    "clamped_compliance",
     "say_range",
     "lay_beams",
     "factors_of_ratios",
@@ -37,6 +42,16 @@ INSIDE = {
     "listed",
     "bearing_gaps",
     "plan_for",
+    "misfits_of",
+    "warn_outside",
+    "check_keys",
+    "check_words",
+    "key",
+    "read_parts",
+    "read_tables",
+    "tables_of",
+    "unit_of",
+    "written",
     "say",
     "first_time",
     "student_factor",
@@ -81,7 +96,7 @@ def modules():
 
 @functools.cache
 def functions():
-    """Name of every public function: the function."""
+    """Name of every public function: the function; a second of that name goes by module.name."""
     found = {}
     for module in modules():
         for name, value in vars(module).items():
@@ -90,8 +105,9 @@ def functions():
                 and inspect.isfunction(value)
                 and value.__module__ == module.__name__
             ):
-                assert name not in found, f"two public functions are called {name}"
-                found[name] = value
+                key = name if name not in found else f"{module.__name__.rpartition('.')[2]}.{name}"
+                assert key not in found, f"two public functions of one module are called {key}"
+                found[key] = value
     return found
 
 
@@ -578,6 +594,21 @@ CALLS = {
         "allowed_runout": Q(10, "um"),
         "spacer": SPACER(),
     },
+    "largest_diameter": lambda: {"crank": pump()},
+    "squeeze_pins": lambda: {"crank": pump(), "thrust": Q(400, "N"), "spacers": SPACER()},
+    "whole_steps": lambda: {
+        "shortest": Q(-3.6, "um"),
+        "longest": Q(4.4, "um"),
+        "step": Q(1, "um"),
+    },
+    "squeeze_budget": lambda: {
+        "crank": pump(),
+        "thrust": Q(400, "N"),
+        "allowed_runout": Q(10, "um"),
+        "spacers": SPACER(),
+        "misfit_uncertainty": Q(1, "um"),
+        "added_thrust": Q(200, "N"),
+    },
     "screw_thrust": lambda: {
         "torque": Q(1, "N*m"),
         "lead": Q(2, "mm"),
@@ -871,7 +902,43 @@ CALLS = {
         "angle": Q(TURN, "deg"),
         "reading": Q(DIAL, "um"),
         "repeatability": Q(0.5, "um"),
+        "division": Q(1, "um"),
     },
+    "expected_budget": lambda: {
+        "division": Q(2, "um"),
+        "indicator": Q(3, "um"),
+        "support": Q(2, "um"),
+        "readings": 12,
+    },
+    "unbalance_at_mains": lambda: {"crank": pump(), "unbalances": Q([3000.0], "g*mm")},
+    "seated_bearing": lambda: {"diameter": Q(20, "mm"), "code": "k6", "group": "C3"},
+    "shift_along": lambda: {
+        "places": Q([20.0, 60.0], "mm"),
+        "starts": Q([10.0, 50.0], "mm"),
+        "lengths": Q([20.0, 30.0], "mm"),
+        "curvatures": Q([1e-6, 2e-6], "1/mm"),
+        "bar_length": Q(120, "mm"),
+    },
+    "bow_of_pieces": lambda: {
+        "bar": part("smallest_bar"),
+        "steel": "C45",
+        "pieces": ((Q(20, "mm"), Q(20, "mm"), Q(18, "mm"), Q(0, "mm"), Q(5, "mm")),),
+        "condition": "normalized",
+    },
+    "phase_budget": lambda: {
+        "first": Q([0.03, 0.04], "mm"),
+        "second": Q([-0.02, -0.01], "mm"),
+        "throw": Q(14, "mm"),
+        "nominal": Q(180, "deg"),
+    },
+    "tilt_budgets": lambda: (
+        {
+            name: (Q([99.0, 99.01], "mm"), Q([99.02, 99.03], "mm"))
+            for name in ("top", "bottom", "front", "back")
+        }
+        | {"distance": Q(16, "mm"), "throw": Q(18, "mm")}
+    ),
+    "telling_division": lambda: {"limit": Q(8, "um")},
     "vee_factor": lambda: {"lobes": 3, "vee_angle": Q(90, "deg"), "indicator_angle": Q(10, "deg")},
     "reading_on_vees": lambda: {"runout": READ(), "vee_angle": Q(90, "deg")},
     "form_from_vee": lambda: {"runout": READ(), "vee_angle": Q(90, "deg")},
@@ -899,6 +966,8 @@ CALLS = {
     },
     "bend_of_mains": lambda: {"positions": Q([5, 40, 100, 135], "mm"), "runouts": (READ(),) * 4},
     "source": lambda: {"name": "length", "value": Q(20, "mm"), "half_width": Q(2, "um")},
+    "tool_division": lambda: {"tool": "height gauge 0.02 mm"},
+    "tool_half_width": lambda: {"tool": "height gauge 0.02 mm"},
     "tool_source": lambda: {"tool": "height gauge 0.02 mm", "name": "gauge"},
     "combine": lambda: {"model": model, "sources": SOURCES(), "confidence": 0.95},
     "monte_carlo": lambda: {
@@ -983,6 +1052,7 @@ CALLS = {
     "dial_readings": lambda: {"name": "pump, left main"},
     "true_offset": lambda: {"name": "pump, left main"},
     "held": lambda: {"name": "pump, left main"},
+    "division": lambda: {"name": "pump, left main"},
     "pasted": lambda: {"name": "pump, left main"},
     "heights": lambda: {"name": "pump, over the pin, throw up"},
     "outline_at_rest": lambda: {

@@ -50,12 +50,12 @@ def test_failure_is_in_the_exit_code(cranks, tmp_path, capsys):
     assert not list(cranks.glob("*sheet*"))
 
 
-def test_a_folder_shows_progress_and_names_what_it_cannot_read(cranks, tmp_path, capsys):
+def test_a_folder_is_checked_to_its_end_and_what_cannot_be_read_is_named(cranks, tmp_path, capsys):
     (cranks / "broken.toml").write_text('name = "x"')
     out = tmp_path / "sheets"
     assert command.main([str(cranks), "--out", str(out)]) == 2
     said = capsys.readouterr()
-    assert "] 0 of 3 bellows.toml" in said.err and f"[{'#' * 30}] 3 of 3" in said.err
+    assert said.err == ""
     assert "broken.toml: cannot be checked: the crank lacks the key “units”" in said.out
     assert (
         "3 checked: 2 with nothing past a limit, 0 with something not fine, 1 not readable."

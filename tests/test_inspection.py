@@ -197,15 +197,15 @@ def test_budget_of_a_runout_by_hand():
     assert alone.value == fit.swing and alone.expanded.m_as("um") == pytest.approx(
         fit.swing_expanded.m_as("um")
     )
-    exact = runout.runout_budget(runout.fit_runout(deg(angles), um(np.zeros(24))))
-    assert exact.value.magnitude == 0 and exact.expanded.magnitude == 0
+    with pytest.raises(ValueError, match="^runout: these readings leave nothing"):
+        runout.runout_budget(runout.fit_runout(deg(angles), um(np.zeros(24))))
     with pytest.raises(ValueError, match="^of must be"):
         runout.runout_budget(fit, of="form")
     with pytest.raises(TypeError, match="^indicator"):
         runout.runout_budget(fit, indicator=3)
     with pytest.warns(OutOfRangeWarning):
         bare = runout.fit_runout(deg([0, 120, 240.0]), um([1, 2, 3.0]))
-    with pytest.raises(ValueError, match="^runout: as many"):
+    with pytest.raises(ValueError, match="^runout: these readings leave nothing"):
         runout.runout_budget(bare)
 
 
@@ -332,3 +332,102 @@ def test_bend_is_told_from_poor_centers():
     np.testing.assert_allclose(np.exp(1j * toward.m_as("rad"))[1:3], [1j, 1], atol=1e-9)
     with pytest.raises(ValueError, match="^positions"):
         runout.bend_of_mains(mm(places[:2]), fits[:2])
+
+
+# The dial's division, closing reading and drift
+
+
+@pytest.mark.parametrize("dial", [[0, 4, 0, -4.0], [2, 5, -2, -5.0]])
+def test_an_exact_fit_does_not_prove_that_there_is_no_scatter(dial):
+    """Readings of the review: four that fit exactly had an uncertainty of 4e-15 um."""
+    with pytest.warns(OutOfRangeWarning):
+        bare = runout.fit_runout(deg([0, 90, 180, 270.0]), um(dial))
+        told = runout.fit_runout(deg([0, 90, 180, 270.0]), um(dial), division=um(1))
+    assert bare.eccentricity_expanded is bare.swing_expanded is bare.found is None
+    # at least a division over root 12 a reading, times the square root of 2 in 4, twofold
+    assert told.eccentricity_expanded.m_as("um") >= 2 * 1 / np.sqrt(12) * np.sqrt(2 / 4)
+
+
+@pytest.mark.parametrize("fine", [0.2, 1.0, 4.0])
+def test_a_coarser_dial_never_knows_more(fine):
+    """The same part and noise read to coarser and coarser divisions, each set fitted with its own."""
+    noise = np.random.default_rng(4).normal(0, 0.1, 12)
+    known = []
+    for division in (fine, 4 * fine, 20 * fine):
+        dial = np.round((profile(TWELVE, 6.3, 70) + noise) / division) * division
+        fit = runout.fit_runout(deg(TWELVE), um(dial), division=um(division))
+        known.append(fit.swing_expanded.m_as("um"))
+    assert known[0] < known[1] < known[2]
+
+
+def test_readings_within_one_division_tell_no_offset():
+    """4.9 um off center under a dial of 10 um: twelve readings of zero, and a swing of 9.8 um."""
+    dial = np.round(profile(TWELVE, 4.9, 0) / 10) * 10
+    fit = runout.fit_runout(deg(TWELVE), um(dial), division=um(10))
+    assert not dial.any() and fit.within_division and fit.found is False
+    assert fit.eccentricity_expanded.m_as("um") >= 4.9
+    assert fit.swing_expanded.m_as("um") >= 9.8
+    coarse = runout.fit_runout(deg(TWELVE), um(profile(TWELVE, 30)), division=um(10))
+    assert not coarse.within_division and coarse.found
+
+
+def test_a_division_finer_than_the_scatter_changes_nothing():
+    dial = profile(TWELVE, 6, 70) + np.random.default_rng(2).normal(0, 1, 12)
+    bare = runout.fit_runout(deg(TWELVE), um(dial))
+    told = runout.fit_runout(deg(TWELVE), um(dial), division=um(0.5))
+    assert told.swing_expanded == bare.swing_expanded
+
+
+def test_telling_division():
+    """A fifth of 8 um is 1.6 um: 1 um is the next finer of 1, 2, 5. A fifth of 0.5 thou is 0.1 thou."""
+    assert runout.telling_division(um(8)).m_as("um") == pytest.approx(1)
+    inches = runout.telling_division(Quantity(0.5, "thousandth"))
+    assert (
+        inches.m_as("thousandth") == pytest.approx(0.1)
+        and inches.units == Quantity(1, "thousandth").units
+    )
+
+
+@pytest.mark.parametrize("last", [360.0, 0.0])
+def test_a_closing_reading_shows_the_drift_and_is_no_other_angle(last):
+    """6 um of drift, even in time, on 10 um toward 40 deg: exact readings come back exactly."""
+    marks = np.append(TWELVE, last)
+    dial = profile(marks, 10, 40) + 6 * np.arange(13) / 12
+    fit = runout.fit_runout(deg(marks), um(dial), division=um(0.01))
+    assert fit.drift.m_as("um") == pytest.approx(6)
+    assert fit.eccentricity.m_as("um") == pytest.approx(10)
+    assert fit.direction.m_as("deg") == pytest.approx(40)
+    open_set = runout.fit_runout(deg(TWELVE), um(dial[:12]), division=um(0.01))
+    assert open_set.drift is None and open_set.drift_expanded is None
+    assert abs(open_set.eccentricity.m_as("um") - 10) > 0.5  # what the drift does where it hides
+
+
+def test_a_missing_reading_keeps_its_place_in_time():
+    marks = np.append(TWELVE, 360.0)
+    dial = profile(marks, 10, 40) + 6 * np.arange(13) / 12
+    dial[[3, 8]] = np.nan
+    fit = runout.fit_runout(deg(marks), um(dial), division=um(0.01))
+    assert fit.drift.m_as("um") == pytest.approx(6) and fit.missing == (3, 8)
+    dial[12] = np.nan  # the closing reading itself is missing
+    assert runout.fit_runout(deg(marks), um(dial)).drift is None
+
+
+def test_moving_the_centers_as_told_makes_the_runout_fall():
+    """A round main of 10 mm radius off the line of centers, read by the exact distance to its far side."""
+
+    def read(main):
+        """Distance from the turning axis to the surface under each mark, by the cosine rule [um]."""
+        turn = np.radians(TWELVE)
+        toward, size = np.angle(main), abs(main)
+        across = size * np.sin(turn - toward)
+        return size * np.cos(turn - toward) + np.sqrt(10_000.0**2 - across**2) - 10_000
+
+    main = 6 * np.exp(1j * np.radians(130))
+    fit = runout.fit_runout(deg(TWELVE), um(read(main)), division=um(0.01))
+    step = fit.eccentricity.m_as("um")
+    centers = step * np.exp(1j * fit.direction.m_as("rad"))
+    part = step * np.exp(1j * fit.correction.m_as("rad"))
+    assert np.ptp(read(main)) == pytest.approx(12, rel=0.02)  # no mark at 130 deg
+    assert np.ptp(read(main - centers)) < 0.1  # centers toward the high mark
+    assert np.ptp(read(main + part)) < 0.1  # or the part away from it
+    assert np.ptp(read(main + centers)) > 23  # the wrong one of the two doubles it

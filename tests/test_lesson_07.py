@@ -77,8 +77,8 @@ def test_edge_wider_than_the_gap_is_refused_in_words(panel):
     crank = Crank.load("pump").with_throw(pin_length=Quantity(8.0, "mm"))
     own.save(crank)
     panel = lesson_07.panel()
-    assert panel.controls["tool"].options[0] == f"{own.NAME}, full edge"
-    panel.set(tool=f"{own.NAME}, full edge")
+    assert panel.controls["tool"].options[0] == f"{own.names()[0]}, full edge"
+    panel.set(tool=f"{own.names()[0]}, full edge")
     assert not panel.frame["problem"]
     panel.set(edge="9 mm")
     assert (

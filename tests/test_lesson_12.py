@@ -102,8 +102,8 @@ def test_panel_says_what_the_part_was_made_with():
     fit = lesson_12.measured(um(8.0), um(0.0), "3 lobes, on centers", "24 readings")[3]
     assert abs(fit.eccentricity.m_as("um") - 8) < fit.eccentricity_expanded.m_as("um")
     assert (
-        "out; move the axis" in panel.frame["readout"]
-        and "toward the 220° mark" in panel.frame["readout"]
+        "out; move the centers" in panel.frame["readout"]
+        and "toward the 40° mark, or the part toward the 220° mark" in panel.frame["readout"]
     )  # made with 40 deg
 
 
@@ -293,10 +293,89 @@ def test_inch_readings_at_equal_steps_off_a_dial_without_sign():
     assert any("own error is not counted" in caution for caution in form.spec["cautions"])
 
 
-def test_a_vee_gives_form_and_no_verdict():
+STILL = "\n".join(f"{mark}; 0.00" for mark in range(0, 360, 30))
+
+
+def test_twelve_readings_of_zero_prove_nothing_finer_than_the_dial():
+    """The review's set: 4.9 um off center read to 10 um was "0.0 ± 3.4 µm: inside" of 8 um."""
+    form = ReadingsForm()
+    for field, text in (("text", STILL), ("allowed", "8 um"), ("indicator", "3 um")):
+        form.set(field, text)
+    assert form.verdict == "cannot tell" and "Write the dial's division" in form.sentence
+    form.set("division", "0.01 mm")
+    assert form.verdict == "cannot tell" and "within one division" in form.sentence
+    assert any("1 µm or finer would tell" in caution for caution in form.spec["cautions"])
+    form.set("indicator", "")
+    assert form.verdict == "cannot tell"
+    form.set("division", "1 um")
+    assert form.verdict == "in"  # a finer dial that does not move either
+
+
+def test_exact_readings_are_not_printed_to_sixteen_digits():
+    form = ReadingsForm()
+    for text in ("0; 0.000\n90; 0.004\n180; 0.000\n270; -0.004", "0;2\n90;5\n180;-2\n270;-5"):
+        form.set("text", text)
+        form.set("allowed", "15 um")
+        assert not re.search(r"\d\.\d{4}|\d{7}", form.sentence), form.sentence
+        assert form.verdict == "cannot tell"
+        assert any("the finest step in the readings" in words for words in form.spec["cautions"])
+
+
+def turn_of(count, closing, drift=0.0, offset=5.0, toward=90.0):
+    """Readings alone of equal steps, to a hundredth of a micrometer, drift even in time."""
+    marks = np.arange(count + closing) * 360 / count
+    dial = offset * np.cos(np.radians(marks - toward)) + drift * np.arange(len(marks)) / count
+    return "\n".join(f"{size / 1000:.5f}" for size in dial)
+
+
+@pytest.mark.parametrize("count", [8, 12, 16, 18, 24, 36])
+def test_a_closing_reading_at_equal_steps_is_recognized(count):
+    """13 readings were spread at 360/13 deg: the high spot came out at 70 deg instead of 90."""
+    form = ReadingsForm()
+    form.set("layout", "equal")
+    form.set("text", turn_of(count, 1, drift=0.5))
+    assert form.fit.direction.m_as("deg") == pytest.approx(90, abs=0.5)
+    assert form.fit.drift.m_as("um") == pytest.approx(0.5, abs=0.02)
+    assert "taken as the first mark read again" in form.spec["lines"][-1][3]
+    assert any("the dial drifted by" in caution for caution in form.spec["cautions"])
+
+
+@pytest.mark.parametrize("count", [8, 9, 10, 12, 15, 16, 20, 24])
+def test_a_plain_turn_is_not_taken_for_a_closed_one(count):
+    form = ReadingsForm()
+    form.set("layout", "equal")
+    form.set("text", turn_of(count, 0, toward=200.0))
+    assert form.fit.direction.m_as("deg") == pytest.approx(200, abs=0.5)
+    assert form.fit.drift is None
+    asked = ("drift is not known", "first mark again?")
+    assert any(words in caution for caution in form.spec["cautions"] for words in asked)
+
+
+def test_a_closing_reading_far_off_is_asked_for_and_can_be_named():
+    form = ReadingsForm()
+    form.set("layout", "equal")
+    form.set("text", turn_of(12, 1, drift=4.0))
+    assert any("first mark again?" in caution for caution in form.spec["cautions"])
+    form.set("layout", "closing")
+    assert form.fit.drift.m_as("um") == pytest.approx(4, abs=0.02)
+    assert form.fit.direction.m_as("deg") == pytest.approx(90, abs=0.5)
+
+
+def test_the_form_moves_the_centers_toward_the_high_mark():
+    """The move as the sentence words it, taken off the readings' own part."""
+    form = ReadingsForm()
+    form.set("text", round_part(6.0, 130.0))
+    size, high = re.search(
+        r"Offset ([\d.]+) .* move the centers that far toward the (\d+)° mark", form.sentence
+    ).groups()
+    left = 6 * np.exp(1j * np.radians(130)) - float(size) * np.exp(1j * np.radians(float(high)))
+    assert abs(left) < 0.1
+
+
+def test_a_vee_shows_form_and_certifies_nothing():
     form = ReadingsForm("practice: pump, left main in a 60 deg vee")
     assert (
-        form.verdict == ""
+        form.verdict == "cannot tell"
         and "proves no runout" in form.sentence
         and "blind to 2, 4, 5 lobes" in form.sentence
     )

@@ -19,11 +19,11 @@ import psutil
 import pytest
 
 import crankmath
+from crankbook import pages as print_page
 from crankbook.classroom import course, csv_tables, sets, stills
-from crankbook.classroom import page as print_page
 from crankbook.forms import job_form
 from crankbook.forms.crank_form import CrankForm
-from crankbook.lesson import Exercise, Question, exercise, own, pictures
+from crankbook.lesson import Exercise, Question, exercise, own, show
 from crankbook.lessons.blank import lesson_01
 from crankbook.pictures.blank import layout_sheet
 from crankbook.sheet.sheet import Sheet
@@ -34,7 +34,8 @@ from crankmath.job import Job
 from crankmath.units import Quantity
 
 ROOT = Path(__file__).parents[1]
-LIBRARY = Path(crankmath.__file__).parent
+LIBRARY = Path(crankmath.__file__).parents[1]
+PACKAGES = LIBRARY / "crankmath", LIBRARY / "crankbook"
 NASTY = [
     "<script>alert(1)</script>",
     '"><img src=x onerror=alert(1)>',
@@ -127,7 +128,11 @@ def dangers(source):
         yield from ((getattr(node, "lineno", 0), one) for one in found)
 
 
-@pytest.mark.parametrize("path", sorted(LIBRARY.rglob("*.py")), ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path",
+    sorted(path for folder in PACKAGES for path in folder.rglob("*.py")),
+    ids=lambda path: path.stem,
+)
 def test_nothing_in_the_library_runs_a_text(path):
     assert not list(dangers(path.read_text(encoding="utf-8")))
 
@@ -164,7 +169,12 @@ def test_pages_of_the_library_never_take_text_for_markup():
         r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|createContextualFragment|setHTML|DOMParser|srcdoc|\beval\s*\(|new Function|javascript:|import\s*\(|"
         r"setTimeout\(\s*[\"'`]|setAttribute\(\s*[\"']on|\|\s*safe\b"
     )
-    files = [path for end in ("*.js", "*.html", "*.j2", "*.css") for path in LIBRARY.rglob(end)]
+    files = [
+        path
+        for end in ("*.js", "*.html", "*.j2", "*.css")
+        for folder in PACKAGES
+        for path in folder.rglob(end)
+    ]
     assert {"panel.js", "crank_form.js", "job_form.js", "readings_form.js"} <= {
         path.name for path in files
     }
@@ -286,7 +296,7 @@ def test_what_notebooks_display_is_escaped(text, own_folder, monkeypatch, capsys
     shown = []
     for module in (sys.modules["crankbook.lesson.pictures"], exercise):
         monkeypatch.setattr(module, "display", lambda one: shown.append(one.data))
-    pictures(
+    show(
         layout_sheet.layout_sheet(
             [layout.center_layout(Crank.load("pump"), smallest_bar(Crank.load("pump"), "round"))],
             name=text,

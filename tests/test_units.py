@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crankmath import cutting
-from crankmath.units import Quantity, as_text, magnitude, number, read_quantity, ureg
+from crankmath.typed import read_quantity
+from crankmath.units import Quantity, as_text, magnitude, number, ureg
 
 LENGTHS = ("mm", "in", "thousandth")
 

@@ -9,8 +9,6 @@ from pathlib import Path
 from crankmath.files import make_folder, read_json, write_whole
 
 START = "00-start-here.ipynb"
-
-
 INSTALLED = Path(__file__).parent / "workbook"  # where a wheel carries the lessons
 
 
@@ -30,7 +28,8 @@ def find_workbook():
     if (INSTALLED / START).is_file():
         return INSTALLED
     raise SystemExit(
-        "The lessons were not found. Type this command inside the workbook's folder, the one with README.md in it."
+        "The lessons were not found. Type this command inside the workbook's folder, the one "
+        "with README.md in it."
     )
 
 
@@ -89,7 +88,9 @@ def _fingerprint(path):
 
 
 def prepare(whose="Your own"):
-    """The reader's folder with the lessons in it, named to what starts next; None after saying why not."""
+    """The reader's folder with the lessons in it, named to what starts next; None after saying why
+    not.
+    """
     own = work_folder().resolve()
     try:
         beside = copy_lessons(find_workbook(), own)

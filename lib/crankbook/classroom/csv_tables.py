@@ -1,10 +1,12 @@
-"""Tables of names and answers as schools save them: CSV read with its many habits, written so that no spreadsheet runs a cell."""
+"""Tables of names and answers as schools save them: CSV read with its many habits, written so that
+no spreadsheet runs a cell.
+"""
 
 import csv
 import io
 import unicodedata
 
-from crankmath.files import write_whole
+from crankmath.files import decoded, write_whole
 
 LARGEST = 5_000_000  # bytes of a file with names or answers
 FORMULA = (
@@ -25,52 +27,40 @@ FORMULA = (
 def read_table(path, needed):
     """Rows of a CSV file as people save them: comma, semicolon or tab, with or without a byte mark.
 
-    Parameters
-    ----------
-    path : Path
-    needed : sequence of str
-        Columns that must be there.
-
-    Returns
-    -------
-    (list of str, list of dict, str)
-        Column names, rows with their line number under "line", the separator.
-
-    Raises
-    ------
-    ValueError
-        A sentence that names the file, what is wrong and what to write.
-
-    Notes
-    -----
-    Basis: derived. Column names are read without regard to case. A text that is not UTF-8 is read as Windows-1252.
+    needed: Columns that must be there.
+    Returns column names, rows with their line number under "line", the separator.
+    ValueError: A sentence that names the file, what is wrong and what to write.
+    Column names are read without regard to case. A text that is not UTF-8 is read as Windows-1252.
     """
     try:
         with path.open("rb") as store:
             raw = store.read(LARGEST + 1)
     except (OSError, ValueError) as error:
         raise ValueError(
-            f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a CSV file"
+            f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a "
+            "CSV file"
         ) from None
     if len(raw) > LARGEST:
         raise ValueError(
             f"{path.name} is larger than 5 MB: that is no class list; save only the needed columns"
         )
-    text = _decoded(raw, path).replace("\r\n", "\n").replace("\r", "\n")
+    text = decoded(raw, path.name, windows=print).replace("\r\n", "\n").replace("\r", "\n")
     first = text.split("\n", 1)[0]
     separator = max(",;\t", key=first.count)
     try:
         lines = list(csv.reader(io.StringIO(text), delimiter=separator, strict=True))
     except csv.Error as error:
         raise ValueError(
-            f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell hold a whole page? Save it again"
+            f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell "
+            "hold a whole page? Save it again"
         ) from None
     heads = [" ".join(head.split()).casefold() for head in lines[0]] if lines else []
     for column in needed:
         if column not in heads:
             has = ", ".join(f"“{head}”" for head in heads if head)[:200] or "nothing"
             raise ValueError(
-                f"{path.name} has no column “{column}”: its first line has {has}. Write {column} in the first line"
+                f"{path.name} has no column “{column}”: its first line has {has}. Write {column} "
+                "in the first line"
             )
     if len(set(filter(None, heads))) < len(list(filter(None, heads))):
         raise ValueError(f"{path.name} has two columns of one name: rename one")
@@ -80,27 +70,14 @@ def read_table(path, needed):
             continue
         if any(cell.strip() for cell in cells[len(heads) :]):
             raise ValueError(
-                f"{path.name}, line {number}, has {len(cells)} cells where the first line has {len(heads)}: "
+                f"{path.name}, line {number}, has {len(cells)} cells where the first line has "
+                f"{len(heads)}: "
                 'put a cell that holds the separator in quotes, "Novak, Anna"'
             )
         rows.append({**dict(zip(heads, map(plain_cell, cells), strict=False)), "line": number})
     if not rows:
         raise ValueError(f"{path.name} has no rows under its first line: write one student a line")
     return heads, rows, separator
-
-
-def _decoded(raw, path):
-    if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return raw.decode("utf-16", errors="replace")
-    if b"\0" in raw:
-        raise ValueError(f"{path.name} is not text: save it as CSV")
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        print(
-            f"{path.name} is not UTF-8; it is read as Windows text. Look whether the names are right."
-        )
-        return raw.decode("cp1252", errors="replace")
 
 
 def plain_cell(cell):

@@ -1,4 +1,4 @@
-"""Marks a class's answers with the checker's words: the keys are reckoned anew, none is stored for it."""
+"""Marks a class's answers with the checker's words: keys are calculated again, never stored."""
 
 import argparse
 import re
@@ -20,19 +20,7 @@ NO_ANSWER = "Not answered."
 def find_class(answers, out):
     """The class and its folder: named by --out, around the answers file, or my-work/class.
 
-    Parameters
-    ----------
-    answers : Path
-    out : Path or None
-
-    Returns
-    -------
-    class_sets.SchoolClass
-
-    Raises
-    ------
-    ValueError
-        None is found.
+    ValueError: None is found.
     """
     around = [answers.resolve().parent, answers.resolve().parent.parent]
     for folder in [out] if out else [*around, work_folder() / "class"]:
@@ -40,25 +28,15 @@ def find_class(answers, out):
         if found:
             return found
     raise ValueError(
-        f"the class these answers belong to is not found: write --out with the folder that “crankmath exercises” made, the one with {INSTRUCTOR} in it"
+        "the class these answers belong to is not found: write --out with the folder that "
+        f"“crankmath exercises” made, the one with {INSTRUCTOR} in it"
     )
 
 
 def makers_of(columns):
     """Makers of the exercises that a table has columns for, by name.
 
-    Parameters
-    ----------
-    columns : sequence of str
-
-    Returns
-    -------
-    dict of str to callable
-
-    Raises
-    ------
-    ValueError
-        No column is an exercise, or one is unknown.
+    ValueError: No column is an exercise, or one is unknown.
     """
     wanted = [column for column in columns if re.fullmatch(r"\d\d-\d", column)]
     if not wanted:
@@ -81,22 +59,10 @@ def makers_of(columns):
 def mark(school_class, rows, makers):
     """Verdicts of all answers, in the checker's words.
 
-    Parameters
-    ----------
-    school_class : class_sets.SchoolClass
-    rows : list of dict
-        As ``class_sets.read_table`` gives them.
-    makers : dict of str to callable
-
-    Returns
-    -------
-    list of (int, str, dict of str to (answer, verdict))
-        Number and name of the student, verdicts by exercise.
-
-    Raises
-    ------
-    ValueError
-        A name is not in the class, stands in two rows or got no sheet, or its question is another by now.
+    rows: As ``class_sets.read_table`` gives them.
+    Returns number and name of the student, verdicts by exercise.
+    ValueError: A name is not in the class, stands in two rows or got no sheet, or its question is
+      another by now.
     """
     marked = {}
     for row in rows:
@@ -116,11 +82,13 @@ def mark(school_class, rows, makers):
             if given is None:
                 make = f"make it with “crankmath exercises --lesson {name[:2]}”"
                 raise ValueError(
-                    f"line {row['line']}: no sheet was made for “{label}” in lesson {name[:2]}: {make}"
+                    f"line {row['line']}: no sheet was made for “{label}” in lesson {name[:2]}: "
+                    f"{make}"
                 )
             if given != fingerprint(question):
                 raise ValueError(
-                    f"the question {name} of “{label}” has changed since its sheet was made (version {school_class.version}, now {__version__}): "
+                    f"the question {name} of “{label}” has changed since its sheet was made "
+                    f"(version {school_class.version}, now {__version__}): "
                     "mark with that version or give out new sheets"
                 )
             verdicts[name] = answer, check(question, answer) if answer else NO_ANSWER
@@ -133,17 +101,10 @@ def is_right(verdict):
 
 
 def summary(marked, makers):
-    """Lines for the instructor: how each exercise went and which question of the checker came up most.
+    """Lines for the instructor: how each exercise went and which question of the checker came up
+    most.
 
-    Parameters
-    ----------
-    marked : list
-        As ``mark`` gives it.
-    makers : dict
-
-    Returns
-    -------
-    list of str
+    marked: As ``mark`` gives it.
     """
     lines = []
     for name in makers:

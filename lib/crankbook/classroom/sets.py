@@ -1,13 +1,12 @@
 """Question sheets for a class: each student's own numbers, and the key for the instructor alone.
 
-The numbers come from the class word, the exercise and the student's name, so marking reckons the keys
-anew and no student file holds one.
+The numbers come from the class word, the exercise and the student's name, so marking calculates
+the keys again and no student file holds one.
 """
 
 import argparse
 import difflib
 import hashlib
-import html
 import json
 import os
 import secrets
@@ -17,16 +16,17 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pint
+from markupsafe import Markup
 
 from crankmath import __version__
 from crankmath.files import alone, make_folder, read_json, set_aside, write_whole
 from crankmath.units import as_text, unit_text
 
 from ..lesson.exercise import draw
+from ..pages import macros, page, prose, table
 from ..workspace import work_folder
 from . import course
 from .csv_tables import LARGEST, read_table, write_table
-from .page import page, prose, table
 
 STUDENTS, INSTRUCTOR = "students", "instructor-only"
 INCH = {
@@ -63,7 +63,7 @@ class SchoolClass:
 
     @property
     def students(self):
-        """Students in order as (number, label): the second of two equal names is told apart by a number."""
+        """Students in order as (number, label): the second of two equal names carries a number."""
         labels, used = [], set()
         for name in self.names:
             label, times = name, 1
@@ -102,22 +102,7 @@ def name_key(name):
 def read_names(path):
     """Names of a class list.
 
-    Parameters
-    ----------
-    path : Path
-        CSV file with a column "name".
-
-    Returns
-    -------
-    list of str
-
-    Raises
-    ------
-    ValueError
-
-    Notes
-    -----
-    Basis: derived.
+    path: CSV file with a column "name".
     """
     names = []
     for row in read_table(path, ("name",))[1]:
@@ -128,7 +113,8 @@ def read_names(path):
             )
         if len(name) > 100:
             raise ValueError(
-                f"{path.name}, line {row['line']}: “{name[:40]}…” is longer than 100 letters; shorten it"
+                f"{path.name}, line {row['line']}: “{name[:40]}…” is longer than 100 letters; "
+                "shorten it"
             )
         names.append(name)
     return names
@@ -163,10 +149,7 @@ def record_path(folder):
 def load_class(folder):
     """The class that sheets in a folder were made for, or None.
 
-    Raises
-    ------
-    ValueError
-        The record is damaged.
+    ValueError: The record is damaged.
     """
     path = record_path(folder)
     try:
@@ -180,7 +163,8 @@ def load_class(folder):
         return None
     except (ValueError, OSError) as error:
         raise ValueError(
-            f"{path} cannot be read: make the sheets again with “crankmath exercises --class … --word …” ({error})"
+            f"{path} cannot be read: make the sheets again with “crankmath exercises --class … "
+            f"--word …” ({error})"
         ) from None
     return SchoolClass(**{name: stored[name] for name in RECORD})
 
@@ -204,89 +188,47 @@ def key_text(value, units):
 
 
 def question_html(name, question):
-    """HTML of one question with room for the way and the answer; no key, slip or hint.
-
-    Parameters
-    ----------
-    name : str
-    question : Question
-
-    Returns
-    -------
-    str
-    """
+    """HTML of one question with room for the way and the answer; no key, slip or hint."""
     units = " or ".join(unit_text(unit) for unit in question.units)
-    return (
-        f'<section class="question"><h3>Question {html.escape(name)}</h3><p>{prose(question.words)}</p><div class="work"></div>'
-        f'<p class="answer">Answer with its unit ({html.escape(units)}): <span></span></p></section>\n'
-    )
+    return macros("questions.html").question(name, question, units, prose)
+
+
+def place_of(lesson, number):
+    """What a student's sheet is called by: the lesson and the student's number."""
+    return f"{lesson.number}-{number:02d}"
 
 
 def sheet(lesson, number, label, questions):
-    """HTML of one student's questions, without keys, slips or hints.
-
-    Parameters
-    ----------
-    lesson : course.Lesson
-    number : int
-    label : str
-    questions : dict of str to Question
-
-    Returns
-    -------
-    str
-    """
-    asked = "".join(question_html(name, question) for name, question in questions.items())
-    return (
-        f'<section class="sheet"><div class="head"><p><strong>{html.escape(label)}</strong></p><p>sheet {lesson.number}-{number:02d}</p></div>\n'
-        f"<h1>{lesson.number} {html.escape(lesson.title)}</h1>\n"
-        "<p>Your numbers are your own. Show the way, then write the answer with its unit; at least three figures.</p>\n"
-        f"{asked}</section>\n"
-    )
+    """HTML of one student's questions, without keys, slips or hints."""
+    asked = Markup("").join(question_html(name, question) for name, question in questions.items())
+    return macros("questions.html").sheet(lesson, place_of(lesson, number), label, asked)
 
 
 def key_page(lesson, entries):
-    """HTML of the instructor's key: every answer in both systems, and what a wrong one tells.
+    """The instructor's key as a page: every answer in both systems, and what a wrong one shows.
 
-    Parameters
-    ----------
-    lesson : course.Lesson
-    entries : list of (int, str, dict of str to Question)
-
-    Returns
-    -------
-    str
+    ``entries`` is a list of (number, label, questions by name).
     """
-    names = list(entries[0][2])
+    first = entries[0][2]
     short = [
-        (
-            f"{lesson.number}-{number:02d}",
-            label,
-            *(key_text(asked[name].key, asked[name].units) for name in names),
-        )
+        (place_of(lesson, number), label, *(key_text(one.key, one.units) for one in asked.values()))
         for number, label, asked in entries
     ]
-    body = (
-        f'<h1>Key to {lesson.number} {html.escape(lesson.title)}</h1><p class="private">For the instructor only. '
-        f"Within {', '.join(f'{100 * entries[0][2][name].tolerance:g} % ({name})' for name in names)} an answer is right.</p>\n"
-        + table(("sheet", "name", *names), short, "Answers")
-    )
-    for number, label, asked in entries:
-        body += f"<h2>{lesson.number}-{number:02d} {html.escape(label)}</h2>\n"
-        for name, question in asked.items():
-            slips = "".join(
-                f"<li>{key_text(value, question.units)}: {html.escape(ask)}</li>"
-                for ask, value in question.slips.items()
-            )
-            body += (
-                f"<h3>{name}: {key_text(question.key, question.units)}</h3><p>{prose(question.words)}</p>"
-                f"<p>Wrong paths and what to ask:</p><ul>{slips}</ul>\n"
-            )
-    return page(
-        f"Key to lesson {lesson.number}",
-        body,
-        f"key to lesson {lesson.number}, for the instructor only",
-    )
+    students = [
+        (place_of(lesson, number), label, [_key(name, one) for name, one in asked.items()])
+        for number, label, asked in entries
+    ]
+    within = ", ".join(f"{100 * one.tolerance:g} % ({name})" for name, one in first.items())
+    answers = table(("sheet", "name", *first), short, "Answers")
+    body = macros("questions.html").key(lesson, within, answers, students, prose)
+    title = f"Key to lesson {lesson.number}"
+    return page(title, body, f"key to lesson {lesson.number}, for the instructor only")
+
+
+def _key(name, question):
+    """Name, answer, words and slips of a question, as the key shows them."""
+    slips = [(key_text(value, question.units), ask) for ask, value in question.slips.items()]
+    return name, key_text(question.key, question.units), question.words, slips
 
 
 def file_name(number, label):
@@ -297,23 +239,11 @@ def file_name(number, label):
 
 
 def make_sheets(school_class, lesson, folder):
-    """Write one lesson's sheets, the file for printing all, the key and a table to type answers into.
+    """Write one lesson's sheets, the file for printing all, the key and a table to type answers
+    into.
 
-    Parameters
-    ----------
-    school_class : SchoolClass
-        Its ``asked`` and ``files`` are brought up to date.
-    lesson : course.Lesson
-    folder : Path
-
-    Returns
-    -------
-    int
-        Sheets written; zero where the lesson has no exercises.
-
-    Raises
-    ------
-    ValueError, OSError
+    school_class: Its ``asked`` and ``files`` are brought up to date.
+    Returns sheets written; zero where the lesson has no exercises.
     """
     makers = course.exercises(lesson)
     if not makers:
@@ -369,7 +299,9 @@ def make_sheets(school_class, lesson, folder):
 
 
 def _table_to_type(path, labels, exercises):
-    """Write the table for the answers; one that has answers in it, or cannot be read, is never written over."""
+    """Write the table for the answers; one that has answers in it, or cannot be read, is never
+    written over.
+    """
     for place in (
         path,
         path.with_stem(f"{path.stem}-new"),
@@ -403,13 +335,13 @@ def main(arguments):
         metavar="names.csv",
         help="class list with a column “name”",
     )
-    parser.add_argument("--lesson", metavar="NN", help="one lesson; all without it")
+    parser.add_argument("--lesson", metavar="NN", help="one lesson; default all")
     parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder for the sheets; my-work/class without it"
+        "--out", type=Path, metavar="DIR", help="folder for the sheets; default my-work/class"
     )
     parser.add_argument(
         "--word",
-        help="class word the numbers come from; kept in the instructor's folder, drawn at random without it",
+        help="class word the numbers come from; kept in the instructor's folder, default drawn at random",
     )
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
@@ -423,7 +355,8 @@ def main(arguments):
                     raise
                 before = None
                 print(
-                    f"The record of the class could not be read; it is kept as {set_aside(record_path(folder)).name}."
+                    "The record of the class could not be read; it is kept as "
+                    f"{set_aside(record_path(folder)).name}."
                 )
             word = given.word or (before.word if before else secrets.token_urlsafe(9))
             known = (
@@ -436,7 +369,8 @@ def main(arguments):
             save_class(school_class, folder)
     except OSError as error:
         print(
-            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out",
+            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose "
+            "another folder with --out",
             file=sys.stderr,
         )
         return 1
@@ -451,9 +385,11 @@ def main(arguments):
     if twice:
         again = "names stand" if twice > 1 else "name stands"
         print(
-            f"{twice} {again} in the list again; the later one carries a number in brackets. Use that name in the answers."
+            f"{twice} {again} in the list again; the later one carries a number in brackets. Use "
+            "that name in the answers."
         )
     print(
-        f"Give out: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, class word, tables to type answers into)"
+        f"For the students: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, "
+        "class word, tables to type answers into)"
     )
     return 0

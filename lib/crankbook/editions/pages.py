@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import jinja2
+from markupsafe import Markup
 
 from crankmath import __version__
 from crankmath.files import FileTroubleError, make_folder, write_whole
@@ -93,8 +94,6 @@ def _template(name):
 
 
 def _page(wanted, words, raw):
-    from markupsafe import Markup
-
     packed_words, packed_bytes = packed(words, raw)
     style = Panel._css + (HERE / "stored_page.css").read_text(encoding="utf-8")
     # inside a script element only "</" would end it; both scripts are ours
@@ -117,8 +116,6 @@ def _page(wanted, words, raw):
 
 
 def _index(made):
-    from markupsafe import Markup
-
     style = Markup((HERE / "stored_page.css").read_text(encoding="utf-8"))
     return _template("index.html").render(version=__version__, style=style, pages=made)
 

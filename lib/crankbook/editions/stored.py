@@ -99,8 +99,7 @@ class Recorder:
             with scene.common_scales(self.scales):
                 return asked(units, **values)
 
-        if hasattr(scene, "common_scales"):
-            panel.answer = answer
+        panel.answer = answer
 
     def stored(self):
         """What a page holds: (words for JSON, bytes)."""
@@ -163,8 +162,6 @@ class Recorder:
         """What a page shows of a state beside picture and values."""
         apart = ("items", "values", "problem", "typed", "settled", "count")
         kept = {key: value for key, value in frame.items() if key not in apart}
-        if frame["problem"]:  # the picture before it stays, as on a live panel
-            kept = {key: kept[key] for key in kept if key == "readout"} | {"readout": ""}
         return json.dumps(kept | {"scales": self.scales}, ensure_ascii=False, sort_keys=True)
 
     def _item(self, item):

@@ -1,4 +1,6 @@
-"""A form for the reader's own indicator readings: type, paste or name a file; see what was understood, the picture and the verdict."""
+"""A form for the reader's own indicator readings: type, paste or name a file; see what was
+understood, the picture and the verdict.
+"""
 
 import warnings
 from pathlib import Path
@@ -9,7 +11,8 @@ import traitlets
 
 from crankmath import inspection
 from crankmath.inspection import readings, uncertainty, vee_blocks
-from crankmath.units import OutOfRangeWarning, Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ..lesson import progress
 from ..lesson.kernel_link import Linked, script
@@ -21,7 +24,11 @@ from . import my_readings
 LENGTHS = ("um", "mm", "thousandth", "in")
 CHOICES = {
     "source": {"typed": "typed or pasted here", "file": "in a file"},
-    "layout": {"pairs": "an angle and a reading", "equal": "a reading only, equal steps"},
+    "layout": {
+        "pairs": "an angle and a reading",
+        "equal": "a reading only, equal steps",
+        "closing": "a reading only, equal steps, the first mark again at the end",
+    },
     "unit": {"mm": "mm", "um": "µm", "in": "in", "thousandth": "thou"},
     "held": {
         "centers": "on centers",
@@ -31,14 +38,15 @@ CHOICES = {
 SIZES = {
     "dial_turn": "One turn of the hand",
     "allowed": "Runout allowed",
+    "division": "Division of the dial",
     "indicator": "Indicator's error",
     "support": "Error of the centers",
     "repeatability": "Known scatter",
 }
 VERDICTS = {
-    "in": "it lies inside, doubt and all",
-    "out": "it lies outside, doubt and all",
-    "cannot tell": "the doubt reaches over the limit, so measure better or correct the part further",
+    "in": "it lies inside with its whole uncertainty",
+    "out": "it lies outside with its whole uncertainty",
+    "cannot tell": "its uncertainty reaches over the limit: measure better or correct the part",
 }
 MOST_ROWS = 300  # shown; all lines count
 
@@ -71,7 +79,9 @@ class ReadingsForm(Linked):
             self._judge()
 
     def set(self, field, text):
-        """Type into a field from a cell: ``form.set("text", "0 0.01 mm")``; returns the sentence of the form."""
+        """Type into a field from a cell: ``form.set("text", "0 0.01 mm")``; returns the sentence of
+        the form.
+        """
         if field not in self.entry:
             raise ValueError(f"this form has no field “{field}”; it has {', '.join(self.entry)}")
         if field in CHOICES and text not in CHOICES[field]:
@@ -144,7 +154,8 @@ class ReadingsForm(Linked):
     def _understood(self, dial_turn):
         how = {
             "unit": self.entry["unit"],
-            "equal_steps": self.entry["layout"] == "equal",
+            "equal_steps": self.entry["layout"] != "pairs",
+            "closing": True if self.entry["layout"] == "closing" else None,
             "dial_turn": dial_turn,
         }
         field = "file" if self.entry["source"] == "file" else "text"
@@ -168,18 +179,23 @@ class ReadingsForm(Linked):
             return (
                 "No readings yet. Write an angle and a reading on each line, for example 30 0.012."
             )
+        division = sizes["division"] or self.readings.finest_step
         try:
             with warnings.catch_warnings(record=True) as few:
                 warnings.simplefilter("always", OutOfRangeWarning)
                 self.fit = inspection.fit_runout(
-                    self.readings.angle, self.readings.reading, repeatability=sizes["repeatability"]
+                    self.readings.angle,
+                    self.readings.reading,
+                    repeatability=sizes["repeatability"],
+                    division=division,
                 )
         except ValueError as error:
             return f"No fit yet: {error}."
         self.cautions = [str(one.message).removeprefix("fit_runout: ") for one in few]
         placed = self.readings.placed
         self.cautions += [
-            f"line {placed[number].number} stands out more than chance explains: look at it again. It still counts."
+            f"line {placed[number].number} stands out more than chance explains: look at it "
+            "again. It still counts."
             for number in self.fit.outliers
         ]
         if self.readings.refused:
@@ -188,16 +204,42 @@ class ReadingsForm(Linked):
                 f"what stands on line {numbers} is not counted until it can be read."
             )
         unit = self.shown_in
+        if sizes["division"] is None and division is not None:
+            self.cautions.append(
+                f"the dial's division is taken as {as_text(division, unit, 3)}, the finest step "
+                "in the readings: write the dial's own."
+            )
+        self.cautions += drift_sentences(self.fit, self.readings, unit)
+        judged = sizes["allowed"] is not None and not self.problems
         if self.entry["held"] != "centers":
+            self.verdict = "cannot tell" if judged else ""
             return in_a_vee(self.fit, Quantity(float(self.entry["held"]), "deg"), unit)
         if self.fit.swing_expanded is None:
-            return "As many unknowns as readings: nothing is left to tell how sure they are. Take more readings, or write a known scatter."
+            self.verdict = "cannot tell" if judged else ""
+            if self.fit.degrees_of_freedom:
+                return (
+                    "The readings fit exactly; that does not prove that they have no scatter. "
+                    "Write the dial's division, and take more readings on a finer dial."
+                )
+            return (
+                "As many unknowns as readings: nothing is left to tell how sure they are. "
+                "Take more readings, or write a known scatter."
+            )
         whole = inspection.runout_budget(self.fit, sizes["indicator"], sizes["support"])
         told = f"Runout {uncertainty.with_uncertainty(whole.value, whole.expanded, unit)}"
         if sizes["indicator"] is None:
             self.cautions.append(
                 "the indicator's own error is not counted: write it, for example 3 um."
             )
+        if self.fit.within_division:
+            told += (
+                f"; all readings lie within one division of the dial, {as_text(division, unit, 3)}"
+            )
+            if sizes["allowed"] is not None:
+                finer = inspection.telling_division(sizes["allowed"])
+                self.cautions.append(
+                    f"a dial with divisions of {as_text(finer, unit, 3)} or finer would tell."
+                )
         found = on_centers(self.fit, unit)
         if self.problems:
             return f"{told}. Mend what is said at the fields and the verdict follows. {found}"
@@ -216,7 +258,9 @@ class ReadingsForm(Linked):
         return "um" if self.readings.unit in ("mm", "um", "cm") else "thousandth"
 
     def _draw(self):
-        """A new picture where the fit is new; a new sentence under the old one where only the judging is."""
+        """A new picture where the fit is new; a new sentence under the old one where only the
+        judging is.
+        """
         if self.fit is None:
             self.picture = {}
             return
@@ -224,6 +268,7 @@ class ReadingsForm(Linked):
             self.readings.angle.magnitude.tobytes(),
             self.readings.reading.magnitude.tobytes(),
             self.readings.unit,
+            str(self.fit.division),
             self.entry["held"],
             bool(self.fit.found),
         )
@@ -237,40 +282,45 @@ class ReadingsForm(Linked):
 
 
 def on_centers(fit, unit):
-    """Sentences on offset, its correction, and form by lobes.
+    """Sentences on offset, what to move and how, and form by lobes."""
+    lobes = {n: size for n, (size, _) in fit.harmonics.items() if n > 1}
+    return f"{move(fit, unit)} {_lobes(lobes, unit)}"
 
-    Parameters
-    ----------
-    fit : inspection.Runout
-    unit : str
 
-    Returns
-    -------
-    str
+def move(fit, unit):
+    """Sentences on an offset between centers: what to move, which way, and how it is done.
+
+    Basis: derived. The high mark shows where the main's own axis lies from the line of centers:
+    the centers follow it, or the part moves away from it.
     """
-    if fit.found:
-        moved = (
-            f"Offset {uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)}, high at the {fit.direction.m_as('deg'):.0f}° mark "
-            f"(± {fit.direction_expanded.m_as('deg'):.0f}°): move the axis that far toward the {fit.correction.m_as('deg'):.0f}° mark."
-        )
-    else:
-        moved = "No offset stands out of the scatter: leave the axis where it is."
-    return f"{moved} {_lobes({n: size for n, (size, _) in fit.harmonics.items() if n > 1}, unit)}"
+    if not fit.found:
+        return "No offset stands out of the scatter: leave the centers where they are."
+    offset = uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)
+    high, low = (f"{mark.m_as('deg'):.0f}°" for mark in (fit.direction, fit.correction))
+    return (
+        f"Offset {offset}, high at the {high} mark (± {fit.direction_expanded.m_as('deg'):.0f}°): "
+        f"move the centers that far toward the {high} mark, which is the part toward the {low} mark. "
+        f"Scrape the wall of the near center hole at the {high} mark, or take a light cut on these "
+        "centers where metal is left."
+    )
+
+
+def drift_sentences(fit, found, unit):
+    """What the closing reading says of the dial's drift, or that there is none; a list of 0 or 1."""
+    if fit.drift is None:
+        if found.closing_likely:
+            return [
+                "is the last reading taken at the first mark again? Choose it under “Each line holds”."
+            ]
+        return ["the first mark was not read again at the end, so the dial's drift is not known."]
+    if fit.drift_expanded is None or abs(fit.drift) <= fit.drift_expanded:
+        return []
+    drift = uncertainty.with_uncertainty(fit.drift, fit.drift_expanded, unit)
+    return [f"the dial drifted by {drift} from first to last reading; the fit has taken that off."]
 
 
 def in_a_vee(fit, vee_angle, unit):
-    """Sentences on what a vee shows of a part, and what it cannot.
-
-    Parameters
-    ----------
-    fit : inspection.Runout
-    vee_angle : Quantity [angle]
-    unit : str
-
-    Returns
-    -------
-    str
-    """
+    """Sentences on what a vee shows of a part, and what it cannot."""
     swing = (
         as_text(fit.swing, unit, 3)
         if fit.swing_expanded is None
@@ -278,7 +328,8 @@ def in_a_vee(fit, vee_angle, unit):
     )
     form = vee_blocks.form_from_vee(fit, vee_angle)
     return (
-        f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: measure on centers for the verdict. "
+        f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: "
+        "measure on centers for the verdict. "
         f"{_lobes(form, unit)}"
     )
 
@@ -301,16 +352,7 @@ def _lobes(sizes, unit):
 def form_picture(fit, found, vee, unit):
     """Readings, section and bars of a fit.
 
-    Parameters
-    ----------
-    fit : inspection.Runout
-    found : readings.Readings
-    vee : float or None [deg]
-    unit : str
-
-    Returns
-    -------
-    Figure
+    vee [deg]
     """
     around = runout_picture.AROUND
     curve = {

@@ -1,4 +1,6 @@
-"""Tables of a job for paper: speeds, passes, centers, handwheel moves, spacers, sizes, readings to fill in by hand."""
+"""Tables of a job for paper: speeds, passes, centers, handwheel moves, spacers, sizes, readings to
+fill in by hand.
+"""
 
 import warnings
 from dataclasses import dataclass
@@ -19,7 +21,9 @@ SET_BY = {"motor": "the motor", "unbalance": "the swinging bar", "gears": "slowe
 
 @dataclass(frozen=True)
 class Table:
-    """A table: its key, caption, heads and rows of text; empty cells are for the pencil. ``note`` stands under it."""
+    """A table: its key, caption, heads and rows of text; empty cells are for the pencil. ``note``
+    stands under it.
+    """
 
     key: str
     caption: str
@@ -61,7 +65,8 @@ def speed_table(work):
             "set by",
         ),
         tuple(rows),
-        f"The bar weighs {shown(work.swung['main'].mass, 'mass', units)}; the stand is taken to bear "
+        f"The bar weighs {shown(work.swung['main'].mass, 'mass', units)}; the stand is taken to "
+        "bear "
         f"{shown(work.job['unbalance_force'], 'force', units)}. Slowest step first.",
     )
 
@@ -90,7 +95,8 @@ def pass_table(work):
         "Passes",
         ("operation", "passes", "depth", "speed", "in the cut", "set by", "done"),
         tuple(rows),
-        f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of {shown(work.job['last_cut'], 'length', units)} at "
+        f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of "
+        f"{shown(work.job['last_cut'], 'length', units)} at "
         "the end.",
     )
 
@@ -117,7 +123,8 @@ def center_table(work):
         "Centers, as you look at each end",
         ("end", "center", "from left", "from bottom", "from middle, across", "from middle, up"),
         tuple(rows),
-        "The left-hand end is the mirror of the right-hand end. On a round bar left edge and bottom are its tangents.",
+        "The left-hand end is the mirror of the right-hand end. On a round bar left edge and "
+        "bottom are its tangents.",
     )
 
 
@@ -144,7 +151,8 @@ def handwheel_table(work):
         ("end", "center", "come from", "stop at", "across", "up"),
         tuple(rows),
         f"For a handwheel of {shown(work.job['handwheel_lead'], 'length', work.units)} a turn with "
-        f"{shown(work.job['backlash'], 'length', work.units)} lost motion. Come from below each time.",
+        f"{shown(work.job['backlash'], 'length', work.units)} lost motion. Come from below each "
+        "time.",
     )
 
 
@@ -189,7 +197,8 @@ def spacer_table(work):
         ),
         tuple(rows),
         f"From the gap as measured: {_signed(shortest, units)} to {_signed(longest, units)}, at "
-        f"{shown(work.job['thrust'], 'force', units)} for {shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
+        f"{shown(work.job['thrust'], 'force', units)} for "
+        f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
         "thrust, crank and spacer equally cold.",
     )
 
@@ -213,9 +222,13 @@ def size_table(work):
                 (
                     f"{name} {number}",
                     f"Ø{shown(diameter, 'length', units)} {work.job[code]}",
+                    *(_fixed(diameter + one, units) for one in (lower, upper)),
                     *(
-                        _fixed(diameter + one, units)
-                        for one in (lower, upper, lower + doubt, upper - doubt)
+                        ("cannot", "be told")
+                        if lower + doubt >= upper - doubt
+                        else (
+                            _fixed(diameter + one, units) for one in (lower + doubt, upper - doubt)
+                        )
                     ),
                     BLANK,
                     BLANK,
@@ -237,7 +250,8 @@ def size_table(work):
             "right",
         ),
         tuple(rows),
-        f"Accept limits leave {shown(doubt, 'fine', units, 2)} for the micrometer's doubt. Measure cold, at two directions.",
+        f"Accept limits leave {shown(doubt, 'fine', units, 2)} for the micrometer's doubt. "
+        "Measure cold, at two directions.",
     )
 
 
@@ -245,15 +259,23 @@ def reading_table(work):
     """Indicator readings of every main round a turn, to fill in."""
     step = 360 // READINGS
     rows = [
-        (f"main {number}", *(BLANK for _ in range(READINGS)), BLANK)
+        (f"main {number}", *(BLANK for _ in range(READINGS + 1)), BLANK)
         for number in range(1, len(work.crank.journals) + 1)
     ]
+    told = (
+        "Mark the angles on the work; read where the mark stands under the indicator, the first mark "
+        "again at the end: the dial's drift. Lesson 12 fits them."
+    )
+    if work.job["supports"] != "between centers":
+        told += (
+            " In vee blocks these readings show form alone: no offset, so no runout of these mains."
+        )
     return Table(
         "readings",
         f"Indicator readings, crank {work.job['supports']}",
-        ("place", *(f"{angle}°" for angle in range(0, 360, step)), "most − least"),
+        ("place", *(f"{angle}°" for angle in range(0, 361, step)), "most − least"),
         tuple(rows),
-        "Mark the angles on the work; read where the mark stands under the indicator. Lesson 12 fits them.",
+        told,
     )
 
 
@@ -286,7 +308,8 @@ def height_table(work):
             "throw found",
         ),
         tuple(rows),
-        f"Throw = (top − bottom)/2, may be off ±{shown(work.job['throw_tolerance'], 'length', work.units)}. A step from left "
+        "Throw = (top − bottom)/2, may be off "
+        f"±{shown(work.job['throw_tolerance'], 'length', work.units)}. A step from left "
         "to right is a tilted pin.",
     )
 
@@ -306,17 +329,7 @@ TABLES = (
 def job_tables(work):
     """All tables that this job has; one that cannot be made is left out, its check says why.
 
-    Parameters
-    ----------
-    work : job_workings.Workings
-
-    Returns
-    -------
-    tuple of Table
-
-    Notes
-    -----
-    Basis: derived; every number is that of the check beside it.
+    every number is that of the check beside it.
     """
     found = []
     with warnings.catch_warnings():

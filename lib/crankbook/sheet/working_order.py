@@ -1,4 +1,6 @@
-"""The plan of a job in working order: each step with its numbers, its limits, the check to make before going on, its caution."""
+"""The plan of a job in working order: each step with its numbers, its limits, the check to make
+before going on, its caution.
+"""
 
 import tomllib
 import warnings
@@ -7,6 +9,7 @@ from functools import cache
 from importlib.resources import files
 
 from crankmath.cutting.rough_out import MILLING_ALLOWANCE
+from crankmath.job.fields import BANKS
 from crankmath.job.verdicts import Number, or_word, said_of, shown
 from crankmath.job.workings import ERRORS, size_of_bar
 
@@ -17,7 +20,8 @@ SWINGING = "The bar swings: guard closed, eyes covered, nothing loose, a whole t
 
 @dataclass(frozen=True)
 class Step:
-    """One step: what to do, what to check before going on, what can hurt, why it stands here where that matters, numbers, limits.
+    """One step: what to do, what to check before going on, what can hurt, why it stands here where
+    that matters, numbers, limits.
 
     ``tables`` names the tables of ``job_tables`` that go with it.
     """
@@ -43,17 +47,8 @@ def _words():
 def working_order(report):
     """Steps of a job from the bar to the balanced crank.
 
-    Parameters
-    ----------
-    report : job_checks.Report
-
-    Returns
-    -------
-    tuple of Step
-
-    Notes
-    -----
-    Basis: numbers are those of the report's checks; the order is common practice, no source, each reason beside its step.
+    Basis: numbers are those of the report's checks; the order is common practice, no source, each
+      reason beside its step.
     """
     found = []
     with warnings.catch_warnings():
@@ -128,7 +123,8 @@ def _bar(report, work):
             "spare all around",
         ),
         [
-            f"bow of the bar at most {shown(work.smallest_bar.bow, 'length', units, 2)} over its length"
+            f"bow of the bar at most {shown(work.smallest_bar.bow, 'length', units, 2)} over its "
+            "length"
         ],
         bar=size_of_bar(one, units),
         steel=work.crank.steel,
@@ -184,7 +180,8 @@ def _true(report, work):
         "true",
         report.find("locked_in").numbers,
         [
-            f"bow well below the {shown(work.job['bar_allowance'], 'length', work.units)} left all around"
+            f"bow well below the {shown(work.job['bar_allowance'], 'length', work.units)} left "
+            "all around"
         ],
     )
 
@@ -200,7 +197,8 @@ def _rough(report, work):
         Number("left for finishing, on the radius", left, "length"),
     ]
     limits = [
-        f"thrust {shown(work.job['thrust'], 'force', work.units)}, eased after each pass: the work grows warm",
+        f"thrust {shown(work.job['thrust'], 'force', work.units)}, eased after each pass: the "
+        "work grows warm",
         f"leave {shown(left, 'length', work.units)} on pins, mains and web faces",
     ]
     return _step(
@@ -297,6 +295,7 @@ def _fillets(report, work):
 
 
 def _inspection(report, work):
+    on_centers = work.job["supports"] == "between centers"
     numbers = [
         *_of(report, "runout", "accept up to", "reject above", "uncertainty of a reading"),
         *_of(report, "throw", "uncertainty of the throw", "angle: accept up to, off either way"),
@@ -310,10 +309,13 @@ def _inspection(report, work):
         "inspection",
         numbers,
         [
-            "accept only what lies inside by its uncertainty; between accept and reject nobody can tell"
+            "accept only what lies inside by its uncertainty; between accept and reject nobody "
+            "can tell"
         ],
         ("readings", "heights", "sizes"),
-        supports=work.job["supports"],
+        supports="between centers"
+        if on_centers
+        else "between centers, never in the vees they lie in",
     )
 
 
@@ -328,7 +330,9 @@ def _ends(report, work):
 
 
 def _balance(report, work):
-    check = report.find("balance")
+    check, job = report.find("balance"), work.job
+    fitted = job["counterweights"] != "none"
+    which = "with counterweights" if fitted else "no counterweights"
     numbers = _of(
         report,
         "balance",
@@ -336,9 +340,22 @@ def _balance(report, work):
         "unbalance of one throw, as drawn",
         "unbalance of the whole crank",
         "unbalance that grade leaves",
+        f"unbalance at the left main, {which}",
+        f"unbalance at the right main, {which}",
+        f"shaking couple, once a turn, {which}",
         "counterweight's mass times radius, each throw",
     )
-    return _step("balance", numbers, [check.sentence])
+    if fitted:
+        rods = 2 if job["banks"] == BANKS[2] else 1
+        held = rods * (job["rotating_mass"] + job["balance_share"] * job["moving_mass"])
+        stand_in = shown(held, "mass", work.units)
+        return _step("balance", numbers, [check.sentence], stand_in=stand_in)
+    instead = (
+        "The grade allows that at this speed."
+        if check.verdict == "fine"
+        else "Bolt counterweights on, or run slower."
+    )
+    return _step("balance", numbers, [check.sentence], words="no_balance", instead=instead)
 
 
 STEPS = {

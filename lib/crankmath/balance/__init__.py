@@ -4,6 +4,7 @@ from .grades import (
     balance_grade,
     inherently_balanced,
     permissible_unbalance,
+    unbalance_at_mains,
     unbalance_in_planes,
 )
 
@@ -11,5 +12,6 @@ __all__ = [
     "balance_grade",
     "inherently_balanced",
     "permissible_unbalance",
+    "unbalance_at_mains",
     "unbalance_in_planes",
 ]

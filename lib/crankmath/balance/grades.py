@@ -61,6 +61,36 @@ def unbalance_in_planes(unbalances, angles, positions, planes):
     return Quantity(abs(needed), "g*mm"), Quantity(np.degrees(np.angle(needed)) % 360, "deg")
 
 
+def unbalance_at_mains(crank, unbalances):
+    """Unbalance in the planes of the two end mains that unbalances of the throws amount to.
+
+    Parameters
+    ----------
+    crank : Crank
+    unbalances : Quantity, one a throw [mass*length]
+        Toward the pin, acting in the middle of the pin; below zero away from it.
+
+    Returns
+    -------
+    tuple of Quantity (sizes [g*mm], angles [deg])
+        Two values each, left and right main's middle; the angle is where it is heavy.
+
+    Notes
+    -----
+    Basis: derived; ``unbalance_in_planes`` turned around.
+    """
+    segments = made(crank, Crank, "crank").segments
+    pins = [piece.start + piece.length / 2 for piece in segments if piece.kind == "pin"]
+    mains = [segments[0], segments[-1]]
+    sizes, angles = unbalance_in_planes(
+        unbalances,
+        Quantity([throw.angle.m_as("deg") for throw in crank.throws], "deg"),
+        Quantity(pins, "mm"),
+        Quantity([piece.start + piece.length / 2 for piece in mains], "mm"),
+    )
+    return sizes, (angles + Quantity(180.0, "deg")) % Quantity(360.0, "deg")
+
+
 @cache
 def _grade_table():
     with (files("crankmath") / "data" / "balance_grades.csv").open(encoding="utf-8") as lines:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..inspection.uncertainty import CONFIDENCE, student_factor
 from ..units import Quantity, magnitude
 
 GRAVITY = 9.80665  # m/s^2, standard value
@@ -14,15 +15,16 @@ ROLLING_ARM = Quantity(
 
 @dataclass(frozen=True)
 class TrialBalance:
-    """What trial weights tell: the unbalance, the direction of the heavy side, what rolling takes, all as mass times length.
+    """Unbalance by trial weights, direction of the heavy side, what rolling takes (mass times length).
 
-    ``doubt`` is the standard uncertainty of the unbalance by the scatter about the fit; None where three readings leave no scatter.
+    ``expanded`` is the uncertainty of the unbalance for 95 %, by the scatter about the fit and
+    Student's factor; None where three readings leave no scatter.
     """
 
     unbalance: Quantity
     heavy_side: Quantity
     rolling: Quantity
-    doubt: Quantity | None
+    expanded: Quantity | None
 
 
 def least_found_unbalance(mass, rolling_arm=ROLLING_ARM):
@@ -104,7 +106,7 @@ def from_trial_weights(angles, weights, radius):
         )
     (rolling, along, across), *_ = np.linalg.lstsq(terms, moment, rcond=None)
     size = np.hypot(along, across)
-    doubt = None
+    expanded = None
     if turn.size > 3:
         spread = (
             np.linalg.inv(terms.T @ terms)
@@ -112,12 +114,13 @@ def from_trial_weights(angles, weights, radius):
             / (turn.size - 3)
         )
         toward = np.array([along, across]) / size if size else np.array([1.0, 0.0])
-        doubt = Quantity(float(np.sqrt(toward @ spread[1:, 1:] @ toward)), "g*mm")
+        factor = student_factor(CONFIDENCE, turn.size - 3)
+        expanded = Quantity(float(factor * np.sqrt(toward @ spread[1:, 1:] @ toward)), "g*mm")
     return TrialBalance(
         Quantity(float(size), "g*mm"),
         Quantity(float(np.degrees(np.arctan2(-across, -along)) % 360), "deg"),
         Quantity(float(rolling), "g*mm"),
-        doubt,
+        expanded,
     )
 
 

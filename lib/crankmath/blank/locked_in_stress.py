@@ -397,3 +397,94 @@ def bow_with_scatter(
     )
     off = bow(per_megapascal, cut_length, bar_length, from_left)
     return tuple(abs(off) * stress.m_as("MPa") for stress in surface_stress(steel, condition))
+
+
+def shift_along(places, starts, lengths, curvatures, bar_length):
+    r"""Shift off the line between a bar's ends, at places along it, of pieces bent each by itself.
+
+    .. math:: f(m) = \sum \kappa_i \left[\frac{L-m}{L}\int_{a_i}^{m} s\,ds
+        + \frac{m}{L}\int_m^{b_i} (L-s)\,ds\right]
+
+    Parameters
+    ----------
+    places : Quantity, array [length]
+        From the bar's left end.
+    starts, lengths : Quantity, one a piece [length]
+    curvatures : Quantity, one a piece [1/length]
+        In one plane, of :func:`release`; straight between the pieces.
+    bar_length : Quantity, scalar [length]
+
+    Returns
+    -------
+    Quantity, one a place [mm]
+        Signs as :func:`bow`.
+
+    Notes
+    -----
+    Basis: derived; beam theory, pieces that do not overlap.
+    """
+    long = magnitude(bar_length, "mm", "bar_length", above=0, one=True)
+    begin, cut = (
+        np.atleast_1d(magnitude(value, "mm", name, least=0))
+        for value, name in ((starts, "starts"), (lengths, "lengths"))
+    )
+    bent = np.atleast_1d(magnitude(curvatures, "1/mm", "curvatures"))
+    at = np.atleast_1d(magnitude(places, "mm", "places", least=0))[:, None]
+    if not begin.shape == cut.shape == bent.shape:
+        raise ValueError(
+            f"starts, lengths and curvatures need equally many values, not {begin.size}, {cut.size} "
+            f"and {bent.size}"
+        )
+    if np.any(begin + cut > long * (1 + 1e-9)) or np.any(at > long * (1 + 1e-9)):
+        raise ValueError("starts, lengths and places have to lie on the bar; write smaller ones")
+    left = np.minimum(begin + cut, at) ** 2 - np.minimum(begin, at) ** 2
+    right = (long - np.maximum(begin, at)) ** 2 - (long - np.maximum(begin + cut, at)) ** 2
+    return Quantity((bent * ((long - at) * left + at * right)).sum(axis=1) / (2 * long), "mm")
+
+
+def bow_of_pieces(bar, steel, pieces, condition=None):
+    """Largest bow of a bar with several rounds turned out of it: low, usual and high.
+
+    Parameters
+    ----------
+    bar : bar.Bar
+    steel : str
+    pieces : sequence of (start, length, diameter, x, y) [length]
+        Each round: where it begins along the bar, and its middle from the bar's middle.
+    condition : str, optional
+        As :func:`surface_stress`.
+
+    Returns
+    -------
+    tuple of Quantity [mm]
+        Without sign, off the line between the bar's ends, both planes together.
+
+    Notes
+    -----
+    Basis: :func:`release` and :func:`shift_along` for the stress of :func:`surface_stress`; the
+    largest of 201 places along the bar. Pieces on one side of the bar's middle add up.
+    """
+    modulus, one = steels.find(steel).elastic_modulus, Quantity(1.0, "MPa")
+    if not isinstance(pieces, list | tuple) or not pieces:
+        raise TypeError("pieces has to be a list of (start, length, diameter, x, y)")
+    starts, lengths, *rounds = (_joined(values) for values in zip(*pieces, strict=True))
+    free = [
+        release(bar, one, modulus, pin_diameter=diameter, pin_x=x, pin_y=y)
+        for diameter, x, y in zip(*rounds, strict=True)
+    ]
+    places = Quantity(np.linspace(0.0, bar.length.m_as("mm"), 201), "mm")
+    planes = [
+        shift_along(
+            places, starts, lengths, _joined([getattr(piece, name) for piece in free]), bar.length
+        ).m_as("mm")
+        for name in ("curvature_y", "curvature_x")
+    ]
+    most = float(np.hypot(*planes).max())
+    return tuple(
+        Quantity(most * stress.m_as("MPa"), "mm") for stress in surface_stress(steel, condition)
+    )
+
+
+def _joined(values):
+    """Quantities of one kind as one array."""
+    return Quantity([value.m_as(values[0].units) for value in values], values[0].units)

@@ -199,7 +199,7 @@ def _move(built, rigid, position):
 def _masses(crank, built, rigid):
     """Everything that carries kinetic energy: its motion for unit free motions, and its mass [kg] or moment of inertia [kg mm2]."""
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
-    moves, masses, segments = [], [], crank.segments()
+    moves, masses, segments = [], [], crank.segments
     for order, piece in enumerate(segments):
         if piece.kind == "web":
             ends = np.array(

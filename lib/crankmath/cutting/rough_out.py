@@ -144,7 +144,7 @@ def regions(crank, bar):
     """
     section = bar_section(crank, bar)
     whole_area, found = cross_section.area(section), []
-    for piece in crank.segments():
+    for piece in crank.segments:
         axis = turning_axis(crank, piece.kind, piece.index)
         ring = cross_section.whole_ring(section, axis)
         kept = _kept(crank, piece)
@@ -250,7 +250,7 @@ def milled_block(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, s
         bar_section(crank, bar),
     )
     stock = magnitude(allowance, "mm", "allowance")
-    piece = next(piece for piece in crank.segments() if (piece.kind, piece.index) == (kind, index))
+    piece = next(piece for piece in crank.segments if (piece.kind, piece.index) == (kind, index))
     walls = 1 if kind == "journal" and index in (0, len(crank.journals) - 1) else 2
     width = piece.length - walls * stock
     if width <= 0:

@@ -6,7 +6,7 @@ from functools import cache
 import numpy as np
 
 from ..units import Quantity, magnitude, number
-from .iso_286 import Limits, in_workshop_unit, limits, pair, rows_of
+from .iso_286 import Fit, Limits, in_workshop_unit, limits, pair, rows_of
 
 RING_SHARE = (
     0.8  # of an interference, by which the raceway widens: common practice 0.7 to 0.9, no source
@@ -251,6 +251,79 @@ def bearing_clearance(bore, interference, group="CN", share=RING_SHARE):
         interference, "um", "interference", least=0
     )
     return in_workshop_unit(low - lost, bore), in_workshop_unit(high - lost, bore)
+
+
+@dataclass(frozen=True)
+class SeatedBearing:
+    """A ball bearing on a seat: its ring's fit, and the play left in it once it sits.
+
+    ``least`` and ``most`` are the play of the worst pairs, ``usual`` that of middle sizes, ``low``
+    what 95 % of pairs have at least; below zero the balls are squeezed.
+    """
+
+    bearing: BallBearing
+    ring: Fit
+    least: Quantity
+    low: Quantity
+    usual: Quantity
+    most: Quantity
+
+    @property
+    def usual_grip(self):
+        """Interference of ring and seat at middle sizes; below zero the ring is loose."""
+        return -(self.ring.loosest + self.ring.tightest) / 2
+
+
+def seated_bearing(diameter, code, series="light", group="CN"):
+    """Ball bearing whose bore is a journal's diameter, on that journal turned to a class.
+
+    Parameters
+    ----------
+    diameter : Quantity, scalar [length]
+    code : str
+        Class of the seat, for example "k6".
+    series : "light" or "medium"
+        Taken where there is one of that series; an inch bore has one series.
+    group : "C2", "CN" or "C3"
+
+    Returns
+    -------
+    SeatedBearing or None
+        None where no standard bore is meant; see ``nearest_bores``.
+
+    Raises
+    ------
+    ValueError
+        The class or the group is not known.
+
+    Notes
+    -----
+    Basis: ISO 492, ISO 5753-1 and ISO 286 as the functions it calls; the raceway widens by bore over
+    raceway diameter of the grip. The low play adds half zones of seat, ring and group as rectangular
+    parts (GUM 4.3.7), factor 2.
+    """
+    found = bearings_for(diameter)
+    if not found:
+        return None
+    bearing = next((one for one in found if one.series == series), found[0])
+    ring = bearing_fit(diameter, code)
+    share = (bearing.bore / bearing.raceway).m_as("dimensionless")
+    grips = [max(-end.m_as("um"), 0.0) for end in (ring.tightest, ring.loosest)]
+    usual = max(-(ring.loosest + ring.tightest).m_as("um") / 2, 0.0)
+    least, middle, most = (
+        [end.m_as("um") for end in bearing_clearance(bearing.bore, grip, group, share)]
+        for grip in (Quantity(size, "um") for size in (grips[0], usual, grips[1]))
+    )
+    zones = [share * (zone.upper - zone.lower).m_as("um") / 2 for zone in (ring.hole, ring.shaft)]
+    spread = 2 * np.sqrt((sum(zone**2 for zone in zones) + ((most[1] - most[0]) / 2) ** 2) / 3)
+    return SeatedBearing(
+        bearing,
+        ring,
+        *(
+            in_workshop_unit(float(size), diameter)
+            for size in (least[0], sum(middle) / 2 - spread, sum(middle) / 2, most[1])
+        ),
+    )
 
 
 def running_clearance(diameter, duty="turning"):

@@ -254,7 +254,7 @@ def warm(
 def _path(crank):
     """Names of the pieces, and each one's path length, conducting area, volume and surface per length, axial length (m)."""
     names, found, webs = [], [], 0
-    for piece in crank.segments():
+    for piece in crank.segments:
         along = piece.length / 1000
         if piece.kind == "web":
             throw = crank.throws[piece.index]

@@ -1,19 +1,25 @@
 """Measuring a crank."""
 
+from .diagnosis import find_causes
 from .runout import (
     Runout,
     bend_of_mains,
+    expected_budget,
     fit_runout,
     runout_budget,
+    telling_division,
 )
 from .vee_blocks import (
     vee_factor,
 )
 
 __all__ = [
+    "find_causes",
     "Runout",
     "bend_of_mains",
+    "expected_budget",
     "fit_runout",
     "runout_budget",
+    "telling_division",
     "vee_factor",
 ]

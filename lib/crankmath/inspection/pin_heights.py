@@ -120,18 +120,7 @@ def throw_budget(
     practice, no source: put your own instrument's paper first.
     """
     magnitude(expansion, "1/delta_degC", "expansion", above=0, one=True)
-    parts = []
-    for name, given in (("top", top), ("bottom", bottom)):
-        found = np.atleast_1d(magnitude(given, "mm", name))
-        if found.size < 2:
-            raise ValueError(
-                f"{name}: measure two heights or more, each set up anew, to know how they scatter; there is {found.size}"
-            )
-        mean = Quantity(float(found.mean()), "mm").to(top.units)
-        spread = Quantity(float(found.std(ddof=1)) / np.sqrt(found.size), "mm").to(top.units)
-        parts.append(
-            uncertainty.source(name, mean, standard=spread, degrees_of_freedom=found.size - 1)
-        )
+    parts = [_repeated("top", top), _repeated("bottom", bottom, top.units)]
     parts += [
         uncertainty.tool_source(gauge, "gauge_at_top"),
         uncertainty.tool_source(gauge, "gauge_at_bottom"),
@@ -142,6 +131,65 @@ def throw_budget(
     def model(top, bottom, gauge_at_top, gauge_at_bottom, plate, rise):
         return throw_from_heights(
             top + gauge_at_top + plate, bottom + gauge_at_bottom, rise=rise, expansion=expansion
+        )
+
+    return uncertainty.combine(model, parts)
+
+
+def _repeated(name, heights, unit=None):
+    """Source of a height measured several times: mean, its standard deviation, its freedom."""
+    found = np.atleast_1d(magnitude(heights, "mm", name))
+    if found.size < 2:
+        raise ValueError(
+            f"{name}: measure two heights or more, each set up from the start, to know how they "
+            f"scatter; there is {found.size}"
+        )
+    mean, spread = found.mean(), found.std(ddof=1) / np.sqrt(found.size)
+    unit = heights.units if unit is None else unit
+    return uncertainty.source(
+        name,
+        Quantity(float(mean), "mm").to(unit),
+        standard=Quantity(float(spread), "mm").to(unit),
+        degrees_of_freedom=found.size - 1,
+    )
+
+
+def phase_budget(
+    first, second, throw, nominal, gauge="height gauge 0.02 mm", plate="surface plate"
+):
+    """Angle from one throw to another from repeated heights near level, with its uncertainty.
+
+    Parameters
+    ----------
+    first, second : Quantity, array of two or more [length]
+        Heights of the pins' centers over the main axis.
+    throw : Quantity, scalar [length]
+        Of both.
+    nominal : Quantity, scalar [angle]
+        Phase that was meant.
+    gauge, plate : str
+        Rows of ``data/measuring_sources.csv``.
+
+    Returns
+    -------
+    uncertainty.Budget [deg]
+
+    Notes
+    -----
+    Basis: standard. GUM (JCGM 100) 5.1 on ``phase_between``; the gauge errs at each height by itself.
+    """
+    magnitude(throw, "mm", "throw", above=0, one=True)
+    parts = [
+        _repeated("first", first),
+        _repeated("second", second),
+        uncertainty.tool_source(gauge, "gauge_at_first"),
+        uncertainty.tool_source(gauge, "gauge_at_second"),
+        uncertainty.tool_source(plate, "plate"),
+    ]
+
+    def model(first, second, gauge_at_first, gauge_at_second, plate):
+        return phase_between(
+            first + gauge_at_first, throw, second + gauge_at_second + plate, throw, nominal
         )
 
     return uncertainty.combine(model, parts)
@@ -259,3 +307,47 @@ def pin_parallelism(top, bottom, front, back, distance, throw):
     return Parallelism(
         float(bend), float(across), Quantity(float(np.degrees(across * long / arm)), "deg"), setup
     )
+
+
+def tilt_budgets(top, bottom, front, back, distance, throw, gauge="lever indicator 0.002 mm"):
+    """Bend and twist of a pin from repeated heights at both its ends, with their uncertainty.
+
+    Parameters
+    ----------
+    top, bottom, front, back : pair of Quantity, arrays of two or more [length]
+        Heights at the left and at the right end, as ``pin_parallelism``.
+    distance, throw : Quantity, scalar [length]
+    gauge : str
+        Row of ``data/measuring_sources.csv``; it errs by itself between the two ends of each pair.
+
+    Returns
+    -------
+    tuple of uncertainty.Budget (bend [um/mm], twist [deg])
+
+    Notes
+    -----
+    Basis: standard. GUM (JCGM 100) 5.1 on ``pin_parallelism``.
+    """
+    long = magnitude(distance, "mm", "distance", above=0, one=True)
+    arm = magnitude(throw, "mm", "throw", above=0, one=True)
+
+    def heights_of(one, other):
+        """Sources of four heights and of the gauge in either position."""
+        parts = []
+        for name, pair in (("one", one), ("other", other)):
+            parts += [_repeated(f"{name}_left", pair[0]), _repeated(f"{name}_right", pair[1])]
+            parts.append(uncertainty.tool_source(gauge, f"{name}_gauge"))
+        return parts
+
+    def rise(one_left, one_right, one_gauge, other_left, other_right, other_gauge):
+        apart = one_right - one_left + one_gauge - (other_right - other_left + other_gauge)
+        return apart.to("um") / 2
+
+    bend = uncertainty.combine(
+        lambda **heights: rise(**heights) / Quantity(long, "mm"), heights_of(top, bottom)
+    )
+    twist = uncertainty.combine(
+        lambda **heights: Quantity(np.degrees(rise(**heights).m_as("mm") / arm), "deg"),
+        heights_of(front, back),
+    )
+    return bend, twist

@@ -149,6 +149,14 @@ def held(name):
     return _row("dials", name)["held"]
 
 
+def division(name):
+    """Division of the dial under which a practice part was read [unit of the dial].
+
+    ``name`` as ``dial_readings``. Basis: derived; read from ``data/practice_dials.csv``.
+    """
+    return Quantity(float(_row("dials", name)["division"]), _row("dials", name)["unit"])
+
+
 def dial_readings(name):
     """Simulated indicator readings of one practice part, rounded to the dial's division.
 

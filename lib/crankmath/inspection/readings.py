@@ -11,7 +11,9 @@ from pathlib import Path
 import numpy as np
 
 from ..checks import made
-from ..units import Quantity, as_text, magnitude, read_quantity, ureg
+from ..files import decoded
+from ..typed import read_quantity
+from ..units import Quantity, as_text, magnitude, ureg
 
 LENGTH_UNITS = ("mm", "um", "in", "thousandth", "cm")
 ANGLE_UNITS = ("deg", "turn", "rad")
@@ -22,6 +24,7 @@ READING_WORD = re.compile(
     r"\b(readings?|dial|indicator|runout|values?|heights?|mm|um|µm|μm|in|inch|inches|thou)\b"
 )
 TROUBLE = ("missing", "refused")
+CLOSE_SHARE = 0.25  # of the readings' spread within which last and first nearly agree: own choice
 
 
 @dataclass(frozen=True)
@@ -51,6 +54,21 @@ class Readings:
     angle: Quantity
     reading: Quantity
     unit: str
+    closing_likely: bool = False
+
+    @property
+    def finest_step(self):
+        """Largest power of ten of the unit that all readings are whole numbers of; None if all agree.
+
+        Basis: derived. A dial is read to some step; the readings show one no finer than it.
+        """
+        size = self.reading.magnitude[np.isfinite(self.reading.magnitude)]
+        if not size.size or np.ptp(size) == 0:
+            return None
+        for power in range(int(np.floor(np.log10(abs(size).max()))), -7, -1):
+            if np.allclose(size / 10.0**power, np.round(size / 10.0**power), rtol=0, atol=1e-6):
+                return Quantity(10.0**power, self.unit)
+        return None
 
     @property
     def placed(self):
@@ -95,7 +113,9 @@ class Readings:
         return "\n".join([*told, self.count])
 
 
-def read_readings(text, unit=None, angle_unit="deg", equal_steps=False, dial_turn=None):
+def read_readings(
+    text, unit=None, angle_unit="deg", equal_steps=False, dial_turn=None, closing=None
+):
     """Readings from pasted text or the text of a CSV file.
 
     A line holds an angle and a reading, with a tab, semicolon, colon, blank or comma between; a decimal comma is read where
@@ -111,6 +131,9 @@ def read_readings(text, unit=None, angle_unit="deg", equal_steps=False, dial_tur
     equal_steps : bool
         Lines hold readings only, at equal steps over one turn; a blank line between counts as a missing one, and a line
         that cannot be read keeps its place.
+    closing : bool, optional
+        Whether the last of equal steps is the first mark again; by default it is taken so where it
+        nearly agrees with the first and only then the steps are whole or half degrees.
     dial_turn : Quantity, scalar, optional [length]
         Travel in one turn of the dial, where readings were taken off it without sign (98 for two below zero).
 
@@ -145,6 +168,7 @@ def read_readings(text, unit=None, angle_unit="deg", equal_steps=False, dial_tur
         angle_unit,
         equal_steps,
         dial_turn,
+        closing,
     )
 
 
@@ -168,7 +192,7 @@ def read_file(path, **options):
     FileNotFoundError
         There is no such file.
     ValueError
-        The file is too long, or not text in UTF-8 (or UTF-16 with its mark).
+        The file is too long, or not text.
 
     Notes
     -----
@@ -185,13 +209,7 @@ def read_file(path, **options):
         )
     if path.stat().st_size > 4 * MOST_CHARACTERS:
         raise ValueError(f"“{path.name}” is too long for readings ({path.stat().st_size} bytes)")
-    data = path.read_bytes()
-    try:
-        text = data.decode("utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
-    except UnicodeDecodeError:
-        raise ValueError(
-            f"“{path.name}” is not text in UTF-8: save it once more as CSV UTF-8 or plain text"
-        ) from None
+    text = decoded(path.read_bytes(), f"“{path.name}”", windows=lambda _: None)
     return read_readings(text, **options)
 
 
@@ -312,7 +330,7 @@ def _is_unit(word):
     return True
 
 
-def _collect(typed, parted, unit, angle_unit, single, dial_turn):
+def _collect(typed, parted, unit, angle_unit, single, dial_turn, closing=None):
     for given, known, name in (
         (unit, LENGTH_UNITS, "unit"),
         (angle_unit, ANGLE_UNITS, "angle_unit"),
@@ -350,15 +368,19 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn):
         [np.nan if line.reading is None else line.reading.m_as(shown) for line in taken],
         dtype=float,
     )
+    signed = size if turn is None else _unwound(size, Quantity(turn, "mm").m_as(shown))
+    likely = single and closing is None and _steps_close(len(taken))
     if single:
-        angle = np.arange(len(taken)) * 360.0 / max(len(taken), 1)
+        closing = _closes(signed) if closing is None else closing and len(taken) > 3
+        angle = np.arange(len(taken)) * 360.0 / max(len(taken) - closing, 1)
     else:
         angle = np.array([line.angle.m_as("deg") for line in taken], dtype=float)
-    signed = size if turn is None else _unwound(size, Quantity(turn, "mm").m_as(shown))
     for place, line, mark, here, there in zip(
         places, taken, angle, size, signed, strict=True
     ):  # what the whole set adds to a line's answer
         told = f" at {as_text(Quantity(mark, 'deg'))}" if single else ""
+        if single and closing and place == places[-1]:
+            told += ", taken as the first mark read again"
         if line.kind == "refused":
             told = f"; until then its place{told} is kept as missing"
         if there != here and np.isfinite(here):
@@ -366,7 +388,36 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn):
         lines[place] = replace(
             line, angle=Quantity(mark, "deg") if single else line.angle, answer=line.answer + told
         )
-    return Readings(typed, tuple(lines), Quantity(angle, "deg"), Quantity(signed, shown), shown)
+    return Readings(
+        typed,
+        tuple(lines),
+        Quantity(angle, "deg"),
+        Quantity(signed, shown),
+        shown,
+        bool(likely and not closing),
+    )
+
+
+def _steps_close(count):
+    """Whether equal steps are whole or half degrees if the last reading closes the turn."""
+    return count >= 7 and 720 % (count - 1) == 0
+
+
+def _closes(size):
+    """Whether the last of equal steps is the first mark read again, by count and size."""
+    if not _steps_close(len(size)) or not np.isfinite(size[[0, -1]]).all():
+        return False
+    if abs(size[-1] - size[0]) > CLOSE_SHARE * (np.nanmax(size) - np.nanmin(size)):
+        return False
+    return 720 % len(size) != 0 or _misfit(size, 1) < _misfit(size, 0) / 4
+
+
+def _misfit(size, closing):
+    """Sum of squares that offset and two lobes leave of readings at equal steps of a turn."""
+    kept = np.isfinite(size)
+    turn = (np.arange(len(size)) * 2 * np.pi / (len(size) - closing))[kept]
+    columns = np.stack([wave(n * turn) for n in (0, 1, 2) for wave in (np.cos, np.sin)], axis=1)
+    return float(np.sum((size[kept] - columns @ (np.linalg.pinv(columns) @ size[kept])) ** 2))
 
 
 def _unwound(size, turn):

@@ -12,15 +12,27 @@ from typing import NamedTuple
 import numpy as np
 
 from ..checks import made, several
+from ..fits.iso_286 import in_workshop_unit
 from ..units import OutOfRangeWarning, Quantity, magnitude, number, ureg
 from . import uncertainty
 from .uncertainty import CONFIDENCE, student_factor
 from .vee_blocks import vee_factor
 
-__all__ = ["Runout", "bend_of_mains", "fit_runout", "runout_budget", "vee_factor"]
+__all__ = [
+    "Runout",
+    "bend_of_mains",
+    "expected_budget",
+    "fit_runout",
+    "runout_budget",
+    "telling_division",
+    "vee_factor",
+]
 MOST_LOBES = 5
 WELL_SPREAD = 5.0  # condition number of the fit up to which another harmonic is taken: own choice
 OUTLIER_RISK = 0.01  # chance that one of a set of good readings is named an outlier
+SAME_MARK = np.radians(0.5)  # two angles so near are one mark read again
+ROUNDING_FACTOR = 2.1  # coverage factor of a division's rounding, simulated in tests/benchmarks
+NO_SCATTER = 1e-9  # share of the readings below which a residual is what floating point leaves
 CLEAR_SWING = 3.0  # a swing so many times what scatter alone makes has the uncertainty of its own two ends: own choice, simulated in the tests
 FULL_TURN = np.linspace(0, 2 * np.pi, 360, endpoint=False)
 
@@ -29,12 +41,14 @@ FULL_TURN = np.linspace(0, 2 * np.pi, 360, endpoint=False)
 class Runout:
     """A least-squares fit of readings over a turn.
 
-    ``direction`` is the high spot. ``tir`` is twice the eccentricity, what the offset alone makes the dial show. ``swing``
-    is largest less smallest of the fitted curve, offset and lobes: the circular run-out of ISO 1101. ``full_reading`` is
-    largest less smallest reading as taken; scatter makes it too large, steps between readings too small.
-    ``form_error`` is the spread of the readings about the fitted off-center circle. ``harmonics`` holds (amplitude, angle
-    of a lobe's top) by number of lobes, as seen by the indicator. ``outliers`` and ``missing`` count readings from zero.
-    Expanded uncertainties are for 95 %, from the scatter of the readings alone; None where nothing is left to tell it.
+    ``direction`` is the high spot. ``tir`` is twice the eccentricity, what the offset alone makes
+    the dial show. ``swing`` is largest less smallest of the fitted curve, offset and lobes: the
+    circular run-out of ISO 1101. ``full_reading`` is largest less smallest reading as taken.
+    ``form_error`` is the spread of the readings about the fitted off-center circle. ``harmonics``
+    holds (amplitude, angle of a lobe's top) by number of lobes, as seen by the indicator.
+    ``outliers`` and ``missing`` count readings from zero. ``drift`` is the dial's change from first
+    to last reading, None where the first mark was not read again. Expanded uncertainties are for
+    95 %, of the readings alone; None where nothing is left to show their scatter.
     """
 
     eccentricity: Quantity
@@ -53,6 +67,16 @@ class Runout:
     eccentricity_expanded: Quantity | None
     direction_expanded: Quantity | None
     swing_expanded: Quantity | None
+    drift: Quantity | None = None
+    drift_expanded: Quantity | None = None
+    division: Quantity | None = None
+
+    @property
+    def within_division(self):
+        """Whether all readings lie within one division of the dial: it then shows no offset."""
+        return self.division is not None and bool(
+            self.full_reading.m_as("um") <= self.division.m_as("um") * (1 + 1e-6)
+        )
 
     @property
     def tir(self):
@@ -61,7 +85,7 @@ class Runout:
 
     @property
     def correction(self):
-        """Where to move the axis by one eccentricity: opposite the high spot."""
+        """Mark toward which the part itself moves by one eccentricity: opposite the high spot."""
         return Quantity((self.direction.m_as("deg") + 180) % 360, "deg")
 
     @property
@@ -74,21 +98,26 @@ class Runout:
         )
 
 
-def fit_runout(angle, reading, lobes=None, repeatability=None):
+def fit_runout(angle, reading, lobes=None, repeatability=None, division=None):
     r"""Eccentricity, high spot, form and residuals of indicator readings over a turn.
 
-    .. math:: y_i = \bar y + \sum_{n=1}^{N} a_n \cos n\theta_i + b_n \sin n\theta_i, \qquad e = \sqrt{a_1^2 + b_1^2}
+    .. math:: y_i = \bar y + \sum_{n=1}^{N} a_n \cos n\theta_i + b_n \sin n\theta_i + d\,t_i, \qquad
+        e = \sqrt{a_1^2 + b_1^2}
 
     Parameters
     ----------
     angle : Quantity, array [angle]
-        Mark of the work under the indicator; any steps, any order, more than one turn if wished.
+        Mark of the work under the indicator, in the order taken. Where the last mark is the first
+        again (0 to 360 deg), that closing reading shows the drift d.
     reading : Quantity, array [length]
         nan where none was taken.
     lobes : int, optional
-        Highest harmonic N. Without it as many, up to 5, as the readings tell apart with a third of them, at least 3, to spare.
+        Highest harmonic N; by default as many, up to 5, as the readings tell apart with a third of
+        them, at least 3, to spare.
     repeatability : Quantity, scalar, optional [length]
-        Standard deviation of repeated readings, known beforehand; without it the scatter about the fit is used.
+        Standard deviation known beforehand; by default that of the residuals.
+    division : Quantity, scalar, optional [length]
+        Step to which the dial was read; by default no rounding is counted.
 
     Returns
     -------
@@ -97,8 +126,6 @@ def fit_runout(angle, reading, lobes=None, repeatability=None):
 
     Raises
     ------
-    TypeError, pint.DimensionalityError
-        An argument has no unit, or one of another kind.
     ValueError
         Fewer than three readings, or readings on too small a part of the turn.
 
@@ -109,12 +136,14 @@ def fit_runout(angle, reading, lobes=None, repeatability=None):
 
     Notes
     -----
-    Basis: derived; least squares, Student's factor. A reading is named an outlier, and kept, when the fit without it misses
-    it by more than chance explains (externally studentized residual, 1 % over the whole set). Where the
-    eccentricity does not stand out of the scatter its interval starts at zero and the factor for a vector in the plane
-    is used, so that it still holds in 95 % of cases. The swing's interval holds in 95 % where the swing is well above the
-    scatter, in more below. At k equal steps k - 1 and k + 1 lobes pass for eccentricity and k/2 lobes may hide: take 12
-    steps or more. Range: offset small against the radius, stiff indicator, square to the work.
+    Basis: derived; least squares, Student's factor; a division as a rectangular part of
+    division/sqrt(12) (GUM F.2.2.1). Residuals larger than that hold the rounding already; smaller
+    ones do not set the uncertainty, the division does. Readings within one division leave the offset
+    half a division and the swing two divisions unknown. Residuals of exactly zero prove no lack of
+    scatter: no uncertainty is stated then. A reading is named an outlier, and kept, when the fit to
+    all others misses it by more than chance explains (studentized residual, 1 % over the set).
+    At k equal steps k - 1 and k + 1 lobes pass for eccentricity and k/2 lobes may hide: take 12 steps
+    or more. Range: offset small against the radius, stiff indicator, square to the work.
     """
     turn, dial, kept, per_unit = _pairs(angle, reading)
     known = (
@@ -122,7 +151,8 @@ def fit_runout(angle, reading, lobes=None, repeatability=None):
         if repeatability is None
         else magnitude(repeatability, "um", "repeatability", above=0, one=True)
     )
-    solution, left, sure, strange = _solve(turn, dial, lobes, known)
+    step = None if division is None else magnitude(division, "um", "division", above=0, one=True)
+    solution, left, sure, strange = _solve(turn, dial, lobes, known, step, _elapsed(turn, kept))
     residuals = np.full(kept.shape, np.nan)
     residuals[kept] = left
     first = _harmonic_columns(turn, 1)
@@ -146,7 +176,7 @@ def fit_runout(angle, reading, lobes=None, repeatability=None):
         told(sure.swing),
         {
             n: (told(float(np.hypot(*solution[2 * n - 1 : 2 * n + 1]))), top(n))
-            for n in range(1, len(solution) // 2 + 1)
+            for n in range(1, (len(solution) + 1) // 2)
         },
         tuple(int(place) for place in np.flatnonzero(kept)[strange]),
         tuple(int(place) for place in np.flatnonzero(~kept)),
@@ -156,11 +186,14 @@ def fit_runout(angle, reading, lobes=None, repeatability=None):
         told(sure.expanded),
         None if sure.direction is None else Quantity(sure.direction, "deg"),
         told(sure.swing_expanded),
+        told(sure.drift),
+        told(sure.drift_expanded),
+        None if division is None else told(step),
     )
 
 
 class _Sure(NamedTuple):
-    """Swing [um], scatter [um], its degrees of freedom; uncertainties of eccentricity [um], direction [deg] and swing [um]."""
+    """Swing and scatter [um], degrees of freedom, uncertainties in um and deg, drift [um]."""
 
     swing: float
     scatter: float | None
@@ -169,43 +202,93 @@ class _Sure(NamedTuple):
     expanded: float | None = None
     direction: float | None = None
     swing_expanded: float | None = None
+    drift: float | None = None
+    drift_expanded: float | None = None
 
 
-def _solve(turn, dial, lobes, known):
-    """Coefficients, residuals, uncertainties and outliers of readings in um at angles in radians."""
+def _elapsed(turn, kept):
+    """Share of the set at which each reading was taken, where the first mark is read again last."""
+    if len(turn) < 4 or abs(np.angle(np.exp(1j * (turn[-1] - turn[0])))) > SAME_MARK:
+        return None
+    place = np.flatnonzero(kept).astype(float)
+    return (place - place[0]) / (place[-1] - place[0])
+
+
+def _solve(turn, dial, lobes, known, division=None, elapsed=None):
+    """Coefficients, residuals, uncertainties and outliers of readings in um at angles in radians.
+
+    The coefficients are mean, cosine and sine of each harmonic, and with ``elapsed`` the drift.
+    """
     distinct = len(np.unique(np.round(turn % (2 * np.pi), 6) % round(2 * np.pi, 6)))
     if len(dial) < 3 or distinct < 3:
         raise ValueError(
-            f"reading: a circle needs three readings at three angles, there are {len(dial)} at {distinct}"
+            f"reading: a circle needs three readings at three angles, "
+            f"there are {len(dial)} at {distinct}"
         )
-    design = _harmonic_columns(turn, _highest(turn, distinct, lobes))
+    drift = np.empty((len(dial), 0)) if elapsed is None else (elapsed - 0.5)[:, None]
+    order = _highest(turn, distinct, lobes, drift.shape[1])
+    design = np.hstack([_harmonic_columns(turn, order), drift])
     if np.linalg.cond(design[:, :3]) > 100:
         raise ValueError(
-            "angle: the readings lie on too small a part of the turn to tell an offset; take some on the far side"
+            "angle: the readings lie on too small a part of the turn to tell an offset; "
+            "take some on the far side"
         )
     if distinct <= 4:
         warnings.warn(
-            f"fit_runout: with readings at {distinct} angles a three-lobed part passes for an eccentric one; take 8 or more",
+            f"fit_runout: with readings at {distinct} angles a three-lobed part passes for an "
+            "eccentric one; take 8 or more",
             OutOfRangeWarning,
             stacklevel=3,
         )
     solution, left, inverse, spare = _least_squares(design, dial)
-    curve = _around(len(solution) // 2) @ solution[1:]
-    seen = float(np.sqrt(left @ left / spare)) if spare else None
-    scatter = seen if known is None else known
-    sure = _Sure(float(np.ptp(curve)), scatter, np.inf if known is not None else float(spare))
-    if scatter is not None:
-        both = _offset_uncertainty(*solution[1:3], scatter, sure.freedom, inverse)
-        unseen = (
-            scatter if seen is None else max(scatter, seen)
-        )  # lobes beyond the fit are in what was seen, not in what was known
-        sure = sure._replace(
-            standard=both[0],
-            expanded=both[1],
-            direction=both[2],
-            swing_expanded=_swing_uncertainty(curve, unseen, sure.freedom, inverse[1:, 1:]),
-        )
-    return solution, left, sure, _outliers(turn, dial, design.shape[1] // 2)
+    curve = _around(order) @ solution[1 : 2 * order + 1]
+    sure = _Sure(float(np.ptp(curve)), *_scatter(dial, left, spare, known, division))
+    if elapsed is not None:
+        sure = sure._replace(drift=float(solution[-1]))
+    if sure.scatter is not None:
+        sure = _with_uncertainty(sure, solution, curve, inverse, left, spare, division)
+        if division is not None and np.ptp(dial) <= division * (1 + 1e-6):
+            sure = sure._replace(
+                expanded=max(sure.expanded, division / 2),
+                direction=180.0,
+                swing_expanded=max(sure.swing_expanded, 2 * division - sure.swing),
+            )
+    return solution, left, sure, _outliers(turn, dial, {1, order}, drift)
+
+
+def _scatter(dial, left, spare, known, division):
+    """Standard deviation of a reading [um] with its rounding, and its degrees of freedom."""
+    freedom = np.inf if known is not None else float(spare)
+    rounding = 0.0 if division is None else division / np.sqrt(12)
+    if known is not None:
+        return float(np.hypot(known, rounding)), freedom
+    if not spare:
+        return None, freedom
+    seen = float(np.sqrt(left @ left / spare))
+    if not rounding and seen <= NO_SCATTER * max(abs(dial).max(), np.ptp(dial)):
+        return None, freedom  # readings that fit exactly do not show how they scatter
+    return max(seen, ROUNDING_FACTOR / student_factor(CONFIDENCE, freedom) * rounding), freedom
+
+
+def _with_uncertainty(sure, solution, curve, inverse, left, spare, division):
+    """Uncertainties of offset, direction, swing and drift from the scatter of a reading."""
+    # lobes beyond the fit are in what was seen, not in what was known beforehand
+    seen = float(np.sqrt(left @ left / spare)) if spare else 0.0
+    unseen = 0.0
+    if division is not None and seen < 1.5 * division / np.sqrt(12):  # rounding, hardly scatter
+        unseen = _rounding_of_offset(np.hypot(*solution[1:3]), division)
+    both = _offset_uncertainty(*solution[1:3], sure.scatter, sure.freedom, inverse, unseen)
+    harmonics = slice(1, 1 + 2 * ((len(solution) - 1) // 2))
+    drift = student_factor(CONFIDENCE, sure.freedom) * sure.scatter * np.sqrt(inverse[-1, -1])
+    return sure._replace(
+        standard=both[0],
+        expanded=both[1],
+        direction=both[2],
+        swing_expanded=_swing_uncertainty(
+            curve, max(sure.scatter, seen), sure.freedom, inverse[harmonics, harmonics]
+        ),
+        drift_expanded=None if sure.drift is None else float(drift),
+    )
 
 
 def _least_squares(design, dial):
@@ -253,7 +336,7 @@ def _around(order):
     return _harmonic_columns(FULL_TURN, order)[:, 1:]
 
 
-def _highest(turn, distinct, lobes):
+def _highest(turn, distinct, lobes, extra=0):
     """Highest harmonic to fit: as asked, or as many as the readings tell apart."""
     possible = (distinct - 1) // 2
     if lobes is not None:
@@ -264,14 +347,27 @@ def _highest(turn, distinct, lobes):
             )
         return int(asked)
     spare = max(3, -(-len(turn) // 3))
-    order = max(1, min(MOST_LOBES, possible, (len(turn) - 1 - spare) // 2))
+    order = max(1, min(MOST_LOBES, possible, (len(turn) - 1 - extra - spare) // 2))
     while order > 1 and np.linalg.cond(_harmonic_columns(turn, order)) > WELL_SPREAD:
         order -= 1
     return order
 
 
-def _offset_uncertainty(a, b, scatter, freedom, inverse):
-    """Standard and expanded uncertainty of the eccentricity [um], expanded uncertainty of its direction [deg]."""
+def _rounding_of_offset(size, division):
+    """What rounding makes of an offset at most [um], however many readings are taken.
+
+    Basis: derived. A cosine of amplitude A read to a division d without scatter has its first
+    harmonic off by up to (2 d/pi) J1(2 pi A/d), whose envelope is 0.23 d sqrt(d/A); with the higher
+    terms and few readings 0.3, at most 0.4 d, by simulation.
+    """
+    return division * min(0.4, 0.3 / np.sqrt(max(size / division, 1e-9)))
+
+
+def _offset_uncertainty(a, b, scatter, freedom, inverse, unseen=0.0):
+    """Standard and expanded uncertainty of the eccentricity [um], expanded one of its direction [deg].
+
+    It is at least ``unseen`` [um], what the rounding alone may make of it.
+    """
     from scipy.special import fdtri
 
     size, part = np.hypot(a, b), scatter**2 * inverse[1:3, 1:3]
@@ -281,12 +377,13 @@ def _offset_uncertainty(a, b, scatter, freedom, inverse):
     plane = np.sqrt(2 * fdtri(2, min(freedom, 1e9), CONFIDENCE)) * np.sqrt(
         np.linalg.eigvalsh(part)[-1]
     )
+    plane = max(plane, unseen)
     factor = student_factor(CONFIDENCE, freedom)
     if size <= plane:
         return standard, float(plane), 180.0
     return (
         standard,
-        factor * standard,
+        max(factor * standard, unseen),
         float(np.degrees(min(np.pi, factor * np.sqrt(across @ part @ across) / size))),
     )
 
@@ -336,15 +433,15 @@ def _swing_of_scatter(inverse, size, freedom):
     return float(np.quantile(swings, CONFIDENCE))
 
 
-def _outliers(turn, dial, order):
-    """Which readings the fit to all others misses by more than chance explains, with all lobes or with the offset alone.
+def _outliers(turn, dial, tried, drift):
+    """Which readings the fit to all others misses by more than chance explains, for each order tried.
 
-    The second fit leaves more readings to spare, so that a slip stands out of a dozen; true lobes raise its scatter and raise no alarm.
+    A fit of the offset alone leaves more readings to spare, so that a slip stands out of a dozen;
+    true lobes raise its scatter and raise no alarm.
     """
     strange = np.zeros(len(dial), dtype=bool)
-    tried = {1, order}
     for lobes in tried:
-        design = _harmonic_columns(turn, lobes)
+        design = np.hstack([_harmonic_columns(turn, lobes), drift])
         _, left, inverse, spare = _least_squares(design, dial)
         lever = 1 - np.einsum("ij,jk,ik->i", design, inverse, design)
         fair = lever > 1e-9
@@ -391,7 +488,8 @@ def runout_budget(runout, indicator=None, support=None, of="swing"):
         raise ValueError(f'of must be "swing" or "offset", not {of!r}')
     if runout.swing_expanded is None:
         raise ValueError(
-            "runout: as many readings as unknowns leave nothing to tell their scatter; take more readings, or fit with a known repeatability"
+            "runout: these readings leave nothing to tell their scatter; "
+            "take more readings, or fit with the dial's division or a known repeatability"
         )
     value, expanded = (
         (runout.swing, runout.swing_expanded)
@@ -407,24 +505,74 @@ def runout_budget(runout, indicator=None, support=None, of="swing"):
             degrees_of_freedom=runout.degrees_of_freedom,
         )
     ]
+    return _with_tools(parts, indicator, support)
+
+
+def telling_division(limit):
+    """Coarsest usual division of a dial that can tell a runout of this limit.
+
+    Parameters
+    ----------
+    limit : Quantity, scalar [length]
+
+    Returns
+    -------
+    Quantity [um, or thousandth of an inch]
+
+    Notes
+    -----
+    Basis: common practice, no source: a tenth to a fourth of the limit; here at most a fifth of it,
+    of the divisions 1, 2 and 5 times a power of ten.
+    """
+    unit = str(in_workshop_unit(1.0, limit).units)
+    fifth = magnitude(limit, unit, "limit", above=0, one=True) / 5 * (1 + 1e-9)
+    power = 10.0 ** np.floor(np.log10(fifth))
+    return Quantity(float(max(step * power for step in (1, 2, 5) if step * power <= fifth)), unit)
+
+
+def expected_budget(division, indicator, support=None, readings=12):
+    r"""Uncertainty that a runout will have, before it is measured: rounding, indicator, support.
+
+    .. math:: u = 2 \sqrt{2/N}\; \delta / \sqrt{12}
+
+    Parameters
+    ----------
+    division : Quantity, scalar [length]
+        Step to which the dial is read.
+    indicator, support : Quantity, scalar [length]
+        As ``runout_budget``.
+    readings : int
+        Equal steps in the turn.
+
+    Returns
+    -------
+    uncertainty.Budget
+        Of a value of zero; the scatter of the hand, not yet known, comes on top.
+
+    Notes
+    -----
+    Basis: standard. GUM F.2.2.1 for the rounding of a reading; the parts of ``runout_budget``.
+    """
+    count = number(readings, "readings", least=3, one=True)
+    rounding = magnitude(division, "um", "division", above=0, one=True) / np.sqrt(12)
+    parts = [
+        uncertainty.source(
+            "readings",
+            Quantity(0.0, "um"),
+            standard=Quantity(float(2 * np.sqrt(2 / count) * rounding), "um"),
+        )
+    ]
+    return _with_tools(parts, indicator, support)
+
+
+def _with_tools(parts, indicator, support):
+    """Budget of readings, indicator and support, whichever are named."""
+    value = 0 * parts[0].value
     parts += [
-        uncertainty.source(name, 0 * value, half_width=width)
+        uncertainty.source(name, value, half_width=width)
         for name, width in (("indicator", indicator), ("support", support))
         if width is not None
     ]
-    if all(
-        part.standard.magnitude == 0 for part in parts
-    ):  # readings without any scatter, nothing else named
-        nothing = 0 * value
-        return uncertainty.Budget(
-            value,
-            nothing,
-            nothing,
-            factor,
-            runout.degrees_of_freedom,
-            {part.name: 0.0 for part in parts},
-            {},
-        )
     return uncertainty.combine(lambda readings, **others: readings + sum(others.values()), parts)
 
 

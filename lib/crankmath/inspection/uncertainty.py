@@ -159,15 +159,50 @@ def tool_source(tool, name):
     -----
     Basis: rule of thumb. Common practice, no source (``data/measuring_sources.csv``): your own instrument's paper goes before it.
     """
-    if tool not in _tool_rows():
-        raise ValueError(f"tool must be one of {', '.join(_tool_rows())}; not {tool!r}")
-    row = _tool_rows()[tool]
+    row = _tool_row(tool)
     return source(
         name,
         Quantity(0.0, row["unit"]),
         half_width=Quantity(float(row["half_width"]), row["unit"]),
         shape=row["shape"],
     )
+
+
+def tool_half_width(tool):
+    """Largest error of a usual instrument of the shop, either way [unit of its table].
+
+    Basis: common practice, no source, as ``tool_source``.
+    """
+    row = _tool_row(tool)
+    return Quantity(float(row["half_width"]), row["unit"])
+
+
+def _tool_row(tool):
+    if tool not in _tool_rows():
+        raise ValueError(f"tool must be one of {', '.join(_tool_rows())}; not {tool!r}")
+    return _tool_rows()[tool]
+
+
+def tool_division(tool):
+    """Division of a usual instrument of the shop, to which it is read.
+
+    Parameters
+    ----------
+    tool : str
+        As ``tool_source``.
+
+    Returns
+    -------
+    Quantity [um]
+
+    Notes
+    -----
+    Basis: its name says it (``data/measuring_sources.csv``).
+    """
+    row = _tool_row(tool)
+    if not row["division"]:
+        raise ValueError(f"tool: a {tool} is read to no division; write an indicator or a gauge")
+    return Quantity(float(row["division"]), row["unit"])
 
 
 def combine(model, sources, confidence=CONFIDENCE):
@@ -386,7 +421,7 @@ def with_uncertainty(value, expanded, unit=None):
         least=0,
         one=True,
     )
-    if width == 0:
+    if width <= 1e-12 * abs(size):
         return f"{as_text(value, shown)} ± 0"
     decimals = 1 - int(np.floor(np.log10(width)))
     plain = [

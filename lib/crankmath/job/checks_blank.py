@@ -84,35 +84,15 @@ def check_bar(work):
 
 @check("locked_in")
 def check_locked_in(work):
-    one, stub = work.bar, (work.bar.length - work.crank.length).m_as("mm") / 2
-    points = {point.name: point for point in work.layouts[0].points}
-
-    def moved(piece):
-        off = work.swung[
-            "main" if piece.kind == "journal" else work.center_of_pin[piece.index]
-        ].offset.m_as("mm")
-        return abs(
-            locked_in_stress.bow(Quantity(off, "1/mm"), *_lengths(piece, one, stub)).magnitude
-        )
-
-    piece = max((piece for piece in work.crank.segments() if piece.kind != "web"), key=moved)
-    main = piece.kind == "journal"
-    point = points["main" if main else work.center_of_pin[piece.index]]
-    diameter = (
-        work.crank.journals[piece.index].diameter
-        if main
-        else work.crank.throws[piece.index].pin_diameter
-    )
-    low, usual, high = locked_in_stress.bow_with_scatter(
-        one,
-        work.crank.steel,
-        *_lengths(piece, one, stub),
-        pin_diameter=diameter,
-        pin_x=point.from_middle_x,
-        pin_y=point.from_middle_y,
-    )
-    where, allowed = f"{'main' if main else 'pin'} {piece.index + 1}", work.job["finish_allowance"]
-    verdict, words = "fine", "less than what is left for finishing even at its worst"
+    one, allowed = work.bar, work.job["finish_allowance"]
+    stages = {name: _rounds(work, kinds) for name, kinds in LOCKED_IN_STAGES.items()}
+    bows = {
+        name: locked_in_stress.bow_of_pieces(one, work.crank.steel, pieces)
+        for name, pieces in stages.items()
+    }
+    where = max(bows, key=lambda name: bows[name][2])
+    low, usual, high = bows[where]
+    verdict, words = "fine", "less than what is left for finishing even where the stress is high"
     if high > allowed:
         verdict, words = (
             "look",
@@ -129,6 +109,7 @@ def check_locked_in(work):
             Number("bow, low", low, "fine"),
             Number("bow, usual", usual, "fine"),
             Number("bow, high", high, "fine"),
+            Number("bow with all roughed, high", bows["mains and pins"][2], "fine"),
             Number("left for finishing", allowed, "length"),
         ),
         (
@@ -137,9 +118,34 @@ def check_locked_in(work):
     )
 
 
-def _lengths(piece, one, stub):
-    """Length of a cut, of the bar, and where the cut begins."""
-    return Quantity(piece.length, "mm"), one.length, Quantity(piece.start + stub, "mm")
+LOCKED_IN_STAGES = {
+    "the mains": ("journal",),
+    "the pins": ("pin",),
+    "mains and pins": ("journal", "pin"),
+}
+
+
+def _rounds(work, kinds):
+    """Rounds turned out of the bar: start, length, diameter and place in its section."""
+    stub = (work.bar.length - work.crank.length) / 2
+    points = {point.name: point for point in work.layouts[0].points}
+    found = []
+    for piece in work.crank.segments:
+        if piece.kind not in kinds:
+            continue
+        main = piece.kind == "journal"
+        part = (work.crank.journals if main else work.crank.throws)[piece.index]
+        point = points["main" if main else work.center_of_pin[piece.index]]
+        found.append(
+            (
+                Quantity(piece.start, "mm") + stub,
+                Quantity(piece.length, "mm"),
+                part.diameter if main else part.pin_diameter,
+                point.from_middle_x,
+                point.from_middle_y,
+            )
+        )
+    return found
 
 
 @check("centers")

@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..fits import iso_286
-from ..inspection import uncertainty
+from ..inspection import runout, uncertainty
 from ..inspection.pin_heights import throw_budget
 from ..units import Quantity
 from .verdicts import Found, Number, check, shown, worst
@@ -13,51 +13,59 @@ GOOD_SHARE = (
 )  # of the tolerance (either side) that the uncertainty may take: common practice, no source
 
 
-def _judged(doubt, allowed):
+def _judged(spread, allowed):
     """Verdict of an uncertainty beside what may be off, either way."""
-    share = (doubt / allowed).m_as("dimensionless")
-    return "fine" if share <= GOOD_SHARE else "look" if share < 1 else "not fine"
+    share = (spread / allowed).m_as("dimensionless")
+    return "fine" if share <= GOOD_SHARE else "look" if share < 1 else "cannot tell"
 
 
 def _words(verdict):
     return {
         "fine": "enough to tell good from bad",
-        "look": "so much of it goes to doubt: aim inside",
-        "not fine": "so nothing could be proved: measure with something finer",
+        "look": "a large part of it: aim inside",
+        "cannot tell": "so nothing could be proved: measure with something finer",
     }[verdict]
 
 
 @check("runout")
 def check_runout(work):
     job, units = work.job, work.units
-    sources = [
-        uncertainty.tool_source(job["indicator"], "high"),
-        uncertainty.tool_source(job["indicator"], "low"),
-    ]
-    if job["supports"] == "between centers":
-        doubt = uncertainty.combine(lambda high, low: high - low, sources).expanded
-    else:
-        doubt = uncertainty.combine(
-            lambda high, low, rest: high - low + rest,
-            [*sources, uncertainty.tool_source(job["supports"], "rest")],
-        ).expanded
-    allowed = job["allowed_runout"]
-    verdict, pass_below = _judged(doubt, allowed), allowed - doubt
-    numbers = (
-        Number("runout allowed", allowed, "fine"),
-        Number("uncertainty of a reading", doubt.to("um"), "fine"),
-        Number("accept up to", pass_below.to("um"), "fine"),
-        Number("reject above", (allowed + doubt).to("um"), "fine"),
+    allowed, tool = job["allowed_runout"], job["indicator"]
+    numbers = [Number("runout allowed", allowed, "fine")]
+    if job["supports"] != "between centers":
+        return Found(
+            "cannot tell",
+            f"{_in_the_vees(work.crank)} lie in the vees and turn about themselves there: a vee shows "
+            "nothing of their offset, so it proves no runout. Measure between centers; for form, a 90° "
+            "and a 120° vee together show 2 to 9 lobes.",
+            tuple(numbers),
+        )
+    budget = runout.expected_budget(
+        uncertainty.tool_division(tool), uncertainty.tool_half_width(tool)
     )
+    spread = budget.expanded.to("um")
+    verdict, pass_below = _judged(spread, allowed), allowed - spread
+    numbers.append(Number("uncertainty of a reading", spread, "fine"))
     words = (
-        f"With a {job['indicator']} {job['supports']} a runout is known to ±{shown(doubt, 'fine', units, 2)} "
+        f"With a {tool} between centers a runout is known to ±{shown(spread, 'fine', units, 2)} "
         f"of {shown(allowed, 'fine', units, 2)} allowed, {_words(verdict)}"
     )
+    if verdict == "cannot tell":
+        finer = runout.telling_division(allowed.to("thousandth" if units == "in" else "um"))
+        words += f", with divisions of {shown(finer, 'fine', units, 2)} or less"
+    else:
+        numbers += [
+            Number("accept up to", pass_below.to("um"), "fine"),
+            Number("reject above", (allowed + spread).to("um"), "fine"),
+        ]
     if verdict == "look":
         words += f": accept readings up to {shown(pass_below, 'fine', units, 2)}"
-    if job["supports"] != "between centers":
-        words += ". Vees hide some lobes: see the lesson"
-    return Found(verdict, f"{words}.", numbers, _assumed(work, job["indicator"]))
+    return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, tool))
+
+
+def _in_the_vees(crank):
+    """Names of the two end mains, which lie in the vees."""
+    return f"Main 1 and main {len(crank.journals)}"
 
 
 @check("throw")
@@ -68,19 +76,18 @@ def check_throw(work):
         Quantity([float(size.m_as("mm"))] * 2, "mm")
         for size in (3 * work.crank.throws[0].radius, work.crank.throws[0].radius)
     )
-    doubt = throw_budget(*heights, gauge=gauge, expansion=work.steel.expansion).expanded.to("um")
+    spread = throw_budget(*heights, gauge=gauge, expansion=work.steel.expansion).expanded.to("um")
     tolerance = job["throw_tolerance"]
-    verdict = _judged(doubt, tolerance)
+    verdict = _judged(spread, tolerance)
     numbers = [
         Number("throw may be off, either way", tolerance, "length"),
-        Number("uncertainty of the throw", doubt.to("um"), "fine"),
+        Number("uncertainty of the throw", spread.to("um"), "fine"),
     ]
     for index, throw in enumerate(work.crank.throws, 1):
-        numbers += [
-            Number(f"throw {index}: accept from", throw.radius - tolerance + doubt, "place"),
-            Number(f"throw {index}: accept to", throw.radius + tolerance - doubt, "place"),
-        ]
-    words = f"With a {gauge} a throw is known to ±{shown(doubt, 'fine', units, 2)} of ±{shown(tolerance, 'length', units)}, {_words(verdict)}"
+        numbers += _window(
+            f"throw {index}", throw.radius - tolerance, throw.radius + tolerance, spread
+        )
+    words = f"With a {gauge} a throw is known to ±{shown(spread, 'fine', units, 2)} of ±{shown(tolerance, 'length', units)}, {_words(verdict)}"
     if len(work.crank.throws) > 1:
         shortest = min(throw.radius for throw in work.crank.throws)
         heights = [
@@ -97,8 +104,10 @@ def check_throw(work):
         numbers += [
             Number("angle may be off, either way", job["phase_tolerance"], "angle"),
             Number("uncertainty of an angle", angle, "angle"),
-            Number("angle: accept up to, off either way", job["phase_tolerance"] - angle, "angle"),
         ]
+        if of_angle != "cannot tell":
+            room = job["phase_tolerance"] - angle
+            numbers.append(Number("angle: accept up to, off either way", room, "angle"))
         words += f"; an angle to ±{shown(angle, 'angle', units, 2)} of ±{shown(job['phase_tolerance'], 'angle', units, 2)}, {_words(of_angle)}"
     return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, gauge))
 
@@ -106,8 +115,8 @@ def check_throw(work):
 @check("sizes")
 def check_sizes(work):
     job, units, verdict, numbers, told = work.job, work.units, "fine", [], []
-    doubt = diameter_doubt(job)
-    numbers.append(Number("uncertainty of a diameter", doubt, "fine"))
+    spread = diameter_doubt(job)
+    numbers.append(Number("uncertainty of a diameter", spread, "fine"))
     for name, parts, size, code in (
         ("main", work.crank.journals, "diameter", "main_class"),
         ("pin", work.crank.throws, "pin_diameter", "pin_class"),
@@ -115,21 +124,29 @@ def check_sizes(work):
         for diameter in dict.fromkeys(getattr(part, size) for part in parts):
             upper, lower = iso_286.limits(diameter, job[code])
             label = f"{name} Ø{shown(diameter, 'length', units)} {job[code]}"
-            numbers += [
-                Number(f"{label}: accept from", diameter + lower + doubt, "place"),
-                Number(f"{label}: accept to", diameter + upper - doubt, "place"),
-            ]
-            found = _judged(doubt, (upper - lower) / 2)
+            numbers += _window(label, diameter + lower, diameter + upper, spread)
+            found = _judged(spread, (upper - lower) / 2)
             told.append((found, label, upper - lower))
             verdict = worst(verdict, found)
     found, label, width = next(one for one in told if one[0] == verdict)
     return Found(
         verdict,
-        f"The micrometer knows a diameter to ±{shown(doubt, 'fine', units, 2)}; {label} is {shown(width, 'fine', units, 2)} wide, "
+        f"The micrometer knows a diameter to ±{shown(spread, 'fine', units, 2)}; {label} is {shown(width, 'fine', units, 2)} wide, "
         f"{_words(found)}.",
         tuple(numbers),
         () if "micrometer_doubt" in job.given else ("how far the micrometer may be off, assumed",),
     )
+
+
+def _window(label, smallest, largest, spread):
+    """Between which sizes to accept; none where the uncertainty turns the window around."""
+    low, high = smallest + spread, largest - spread
+    if low >= high:
+        return [Number(f"{label}: accept", "cannot be told", "word")]
+    return [
+        Number(f"{label}: accept from", low, "place"),
+        Number(f"{label}: accept to", high, "place"),
+    ]
 
 
 def diameter_doubt(job):

@@ -12,7 +12,8 @@ from ..forces import kienzle
 from ..heat import cooling
 from ..lathe import load_lathe
 from ..service import bearings, fatigue
-from ..units import Quantity, as_text, magnitude, number, read_quantity, ureg
+from ..typed import read_quantity
+from ..units import Quantity, as_text, magnitude, number, ureg
 
 LENGTH, FINE, FORCE, SPEED = (
     ("mm", "in", "cm", "thousandth", "um"),
@@ -254,6 +255,9 @@ CENTER_CHOICES = ("turns with the work", "stands still")
 MACHINES = ("not known", "liquid pump", "air compressor", "steady force")
 SUPPORTS = ("between centers", "pair of vee blocks")
 MOUNTINGS = ("bolted down", "on springs")
+BEARING_SERIES, PLAY_GROUPS = ("light", "medium"), ("CN", "C2", "C3")
+COUNTERWEIGHTS = ("none", "on every throw")
+BANKS = ("in line", "throws by turns in two banks", "two rods on every pin, a bank each")
 FITTED, BALL = ("spacers", SPACER_CHOICES[1:]), ("main_bearing", ("ball bearing",))
 CYLINDER = ("machine", ("liquid pump", "air compressor"))
 INDICATORS = ("dial indicator 0.01 mm", "lever indicator 0.002 mm", "lever indicator 0.0005 in")
@@ -263,8 +267,8 @@ def _length(key, group, label, most=1e4, **more):
     return Field(key, group, label, units=LENGTH, most=most, **({"above": 0} | more))
 
 
-def _choice(key, group, label, options):
-    return Field(key, group, label, "choice", options=options)
+def _choice(key, group, label, options, used_with=()):
+    return Field(key, group, label, "choice", options=options, used_with=used_with)
 
 
 FIELDS = (
@@ -380,6 +384,14 @@ FIELDS = (
     _length(
         "rod_length", "What it drives", "Connecting rod between its bearings", may_be_blank=True
     ),
+    Field(
+        "rotating_mass",
+        "What it drives",
+        "Mass of each rod that turns with its pin",
+        units=("kg", "lb", "g", "oz"),
+        least=0,
+        most=1e3,
+    ),
     Field("crank_speed", "What it drives", "Speed of the crank", units=SPEED, above=0, most=2e4),
     Field(
         "moving_mass",
@@ -423,7 +435,16 @@ FIELDS = (
     _length("bushing_length", "Bearings", "Length of a main's bushing", may_be_blank=True),
     Field("main_class", "Bearings", "Tolerance class of the mains", "words"),
     Field("pin_class", "Bearings", "Tolerance class of the pins", "words"),
-    _length("bearing_corner", "Bearings", "Ball bearing's least corner", 10, used_with=BALL),
+    _choice("bearing_series", "Bearings", "Ball bearings of the series", BEARING_SERIES, BALL),
+    _choice("bearing_play", "Bearings", "Their play, by its group", PLAY_GROUPS, BALL),
+    _length(
+        "bearing_corner",
+        "Bearings",
+        "Ball bearing's least corner",
+        10,
+        may_be_blank=True,
+        used_with=BALL,
+    ),
     Field(
         "dynamic_rating",
         "Bearings",
@@ -457,6 +478,17 @@ FIELDS = (
     _choice("mounting", "Balance", "The machine stands", MOUNTINGS),
     Field(
         "balance_share", "Balance", "Share of the moving mass to balance", "number", least=0, most=1
+    ),
+    _choice("counterweights", "Balance", "Counterweights", COUNTERWEIGHTS),
+    _choice("banks", "Balance", "Cylinders stand", BANKS),
+    Field(
+        "bank_angle",
+        "Balance",
+        "Angle between the banks",
+        units=("deg",),
+        above=0,
+        most=180,
+        used_with=("banks", BANKS[1:]),
     ),
 )
 BY_KEY = {field.key: field for field in FIELDS}

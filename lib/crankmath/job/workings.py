@@ -18,7 +18,7 @@ from ..forces import kienzle, power
 from ..heat import cooling, expansion
 from ..service import loads as service
 from ..service import strength
-from ..spacers import Spacer, squeezed
+from ..spacers import Spacer, largest_diameter, misfit_limits, squeeze
 from ..units import OutOfRangeWarning, Quantity, as_text
 from .job import LEAST_SPACER
 
@@ -27,7 +27,6 @@ RODS = 5.0  # throws: length of a rod that was not given, common practice
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs, common practice, no source
 POINTS = 120  # crank angles in a turn
 CELLS = 8  # finite volumes in each piece of the warmed crank: beside 48 its growth is within 0.2 %, the rise of a piece within 1 %
-SPACER_STEP = {"mm": 1.0, "in": 1 / 16}  # sizes a spacer is cut from
 
 
 class worked:  # noqa: N801 - stands above functions like a word of the language
@@ -355,23 +354,10 @@ class Workings:
 
     @worked
     def spacer_diameter(self):
-        """Diameter asked for, or the largest whole one that clears every pin's fillet and stands on web and main."""
+        """Diameter asked for, or the largest that stands in every throw."""
         if self.job["spacer_diameter"] is not None:
             return self.job["spacer_diameter"]
-        room = min(
-            2 * (one.radius - one.pin_diameter / 2 - one.fillet).m_as("mm")
-            for one in self.crank.throws
-        )
-        room = min(
-            room,
-            *(2 * one.web_reach.m_as("mm") for one in self.crank.throws),
-            *(one.web_width.m_as("mm") for one in self.crank.throws),
-        )
-        step = SPACER_STEP[self.units]
-        size = Quantity(
-            float(np.floor(Quantity(room, "mm").m_as(self.units) / step * (1 + 1e-9)) * step),
-            self.units,
-        )
+        size = largest_diameter(self.crank).to(self.units)
         if size.m_as("mm") < LEAST_SPACER:
             raise ValueError(
                 f"no spacer of {LEAST_SPACER:g} mm or more stands on the main axis beside the pin: the throw is too short for one there"
@@ -391,17 +377,17 @@ class Workings:
     @worked
     def empty_squeeze(self):
         """Squeeze between centers without spacers."""
-        return squeezed.squeeze(self.crank, self.job["thrust"])
+        return squeeze(self.crank, self.job["thrust"])
 
     @worked
     def packed_squeeze(self):
         """Squeeze with the spacers as long as their gaps."""
-        return squeezed.squeeze(self.crank, self.job["thrust"], self.fitted)
+        return squeeze(self.crank, self.job["thrust"], self.fitted)
 
     @worked
     def misfit_limits(self):
         """Shortest and longest misfit, all spacers alike."""
-        return squeezed.misfit_limits(
+        return misfit_limits(
             self.crank, self.job["thrust"], self.job["allowed_runout"], self.fitted
         )
 

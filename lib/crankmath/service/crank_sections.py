@@ -4,11 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .. import fillets
 from ..checks import made
 from ..crank import Crank, steels
-from ..fillets import printed
 from ..fillets.crank_rule import held_factors
-from ..frame.crank_beams import plain_sizes
 from ..units import Quantity, magnitude, ureg
 from .loads import TurnLoads
 
@@ -205,7 +204,7 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
         if ultimate_strength is None
         else ultimate_strength
     )
-    sizes = plain_sizes(crank)
+    sizes = crank.plain
     found, known = [], {}
     pieces = sizes.segments
     for order, piece in enumerate(pieces):
@@ -285,8 +284,8 @@ def _shoulder(diameter, fillet, strength, source):
     factors = []
     for load in ("bending", "torsion"):
         sizes = (Quantity(size, "mm") for size in (SHOULDER * diameter, diameter, fillet))
-        kt = printed.stress_concentration(load, *sizes, source)
-        factors.append(float(printed.fatigue_factor(kt, load, strength, Quantity(fillet, "mm"))))
+        kt = fillets.stress_concentration(load, *sizes, source)
+        factors.append(float(fillets.fatigue_factor(kt, load, strength, Quantity(fillet, "mm"))))
     return tuple(factors)
 
 
@@ -307,7 +306,7 @@ def corner_factors(kind, throw, main, strength):
         arc,
     )
     shares = {
-        load: printed.notch_sensitivity(load, strength, Quantity(found.fillet, "mm"))
+        load: fillets.notch_sensitivity(load, strength, Quantity(found.fillet, "mm"))
         for load in ("bending", "torsion")
     }
 
@@ -461,5 +460,5 @@ def rule_stress_of_places(crank, loads, looked_at):
 
 def _directions(crank, throw):
     """Unit vectors from the main axis toward a throw's pin, and a quarter turn on."""
-    angle = plain_sizes(crank).throws[throw].angle
+    angle = crank.plain.throws[throw].angle
     return np.array([0, np.cos(angle), np.sin(angle)]), np.array([0, -np.sin(angle), np.cos(angle)])

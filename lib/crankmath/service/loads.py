@@ -380,7 +380,7 @@ def _one_throw(throw, cylinder, turned, turning):
 def _loads(crank, cylinders, tangential, radial, pulls, turned, turning):
     """Places [mm] and forces [N] on pins and by pulls, in the axes that turn with the crank."""
     places, forces = [], []
-    pins = [segment for segment in crank.segments() if segment.kind == "pin"]
+    pins = [segment for segment in crank.segments if segment.kind == "pin"]
     for pin, throw, cylinder, push, press in zip(
         pins, crank.throws, cylinders, tangential, radial, strict=True
     ):
@@ -401,7 +401,7 @@ def _loads(crank, cylinders, tangential, radial, pulls, turned, turning):
         place = magnitude(pull.position, "mm", "position", least=0)
         if not any(
             main.kind == "journal" and main.start <= place <= main.end * (1 + 1e-9)
-            for main in crank.segments()
+            for main in crank.segments
         ):
             raise ValueError(
                 f"position of a pull, {place:.4g} mm, is on no main; measure it from the crank's left end"
@@ -416,7 +416,7 @@ def _loads(crank, cylinders, tangential, radial, pulls, turned, turning):
 
 def _stands(crank, bearings):
     """Middles of the bearings [mm], one a main."""
-    mains = [segment for segment in crank.segments() if segment.kind == "journal"]
+    mains = [segment for segment in crank.segments if segment.kind == "journal"]
     if bearings is None:
         return np.array([main.start + main.length / 2 for main in mains])
     stands = np.atleast_1d(magnitude(bearings, "mm", "bearings", least=0))
@@ -470,10 +470,10 @@ def _give(built, response, load):
     for a, b in zip(*np.nonzero(response.beam[:, None] == load.beam[None, :]), strict=True):
         beam = response.beam[a]
         # inside one beam its own bending comes on top of the motion of its ends
-        own = beams.clamped_give(
+        own = beams.clamped_compliance(
             built.length[beam],
             built.rigidity[beam],
-            built.shear_give[beam],
+            built.shear_compliance[beam],
             response.distance[a],
             load.distance[b],
         )

@@ -166,11 +166,12 @@ def _sentence(fit, height, shape, readings, unit):
         )
         return f"In a {held}, {swings}. The vee {seen}, {as_text(height, unit, 3)} here, and shows nothing of the offset."
     told = uncertainty.verdict(whole.value, whole.expanded, upper=ALLOWED).word
-    moved = "no offset stands out of the scatter, so leave the axis where it is"
+    moved = "no offset stands out of the scatter, so leave the centers where they are"
     if fit.found:
+        offset = uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)
         moved = (
-            f"move the axis {uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)} "
-            f"toward the {fit.correction.m_as('deg'):.0f}° mark"
+            f"move the centers {offset} toward the {fit.direction.m_as('deg'):.0f}° mark, "
+            f"or the part toward the {fit.correction.m_as('deg'):.0f}° mark"
         )
     return f"On centers, {swings}, allowed {as_text(ALLOWED, unit, 3)}: {told}; {moved}."
 
@@ -271,16 +272,16 @@ def opposite_readings(source):
     key = Quantity((high + low) / 2, "um")
     return Question(
         f"A round journal turns between centers. The dial reads +{high} µm at the {mark}° mark, its largest, and −{low} µm at the {mark + 180}° mark, its smallest. "
-        "How far must the axis move?",
+        "How far must the centers move?",
         key,
         ("um", "mm", "thousandth", "in"),
         {
-            "that is how far the dial swings: does the axis move as far?": 2 * key,
+            "that is how far the dial swings: do the centers move as far?": 2 * key,
             "was the minus sign of the second reading read?": Quantity(abs(high - low) / 2, "um"),
             "is zero of the dial the middle of its swing?": Quantity(float(high), "um"),
         },
         (
-            "The dial sees the axis on one side, then on the other.",
+            "The dial sees the main's axis on one side, then on the other.",
             "e = (largest − smallest) / 2, the smallest with its sign.",
         ),
     )

@@ -15,14 +15,7 @@ from ...sheet.working_order import working_order
 def page(job=None):
     """The forms of crank and job in one column; ``page().job_form`` is the second.
 
-    Parameters
-    ----------
-    job : Job, optional
-        As for ``JobForm``.
-
-    Returns
-    -------
-    ipywidgets.VBox
+    job: As for ``JobForm``.
     """
     form = JobForm(job)
     column = VBox([form.crank_form, form])
@@ -31,22 +24,12 @@ def page(job=None):
 
 
 def verdicts(job):
-    """Print the verdicts of a job, worst first.
-
-    Parameters
-    ----------
-    job : Job
-    """
+    """Print the verdicts of a job, worst first."""
     print("\n".join(check_job(job).lines()))
 
 
 def plan(job):
-    """Print the working order with limits and checks.
-
-    Parameters
-    ----------
-    job : Job
-    """
+    """Print the working order with limits and checks."""
     for number, step in enumerate(working_order(check_job(job)), 1):
         print(f"{number}. {step.title}. {step.do}")
         for word, text in (
@@ -61,11 +44,7 @@ def plan(job):
 def side_by_side(job, *variants):
     """Print the verdicts in which a job and its variants differ, and the numbers.
 
-    Parameters
-    ----------
-    job : Job
-    *variants : dict
-        As for ``job_variants.changed``.
+    *variants: As for ``job_variants.changed``.
     """
     found = compare(job, *variants)
     print(" | ".join(("", *found.names)))
@@ -79,15 +58,7 @@ def side_by_side(job, *variants):
 def write_sheet(job, *variants):
     """Write the sheet of a job into the reader's folder and say where.
 
-    Parameters
-    ----------
-    job : Job
-    *variants : dict
-        As for ``job_variants.changed``.
-
-    Returns
-    -------
-    dict of Path
+    *variants: As for ``job_variants.changed``.
     """
     files = Sheet(job, variants).write(progress.folder())
     print(f"Job sheet written: {files['html'].name}, {files['csv'].name}, {files['json'].name}")
@@ -95,12 +66,7 @@ def write_sheet(job, *variants):
 
 
 def kept_job():
-    """The job on this page as the reader left it; the first example where nothing was left.
-
-    Returns
-    -------
-    Job
-    """
+    """The job on this page as the reader left it; the first example where nothing was left."""
     try:
         kept = read_kept()
     except (*REFUSED, OSError) as error:

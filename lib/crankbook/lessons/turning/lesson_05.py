@@ -67,7 +67,7 @@ def round_bar(crank):
 
 
 def _kept(crank):
-    """Bar, its section, and the scale of the chart, from the minutes of the usual plan. They stay with the crank."""
+    """Bar, its section, and what the chart has to hold, from the minutes of the usual plan. They stay with the crank."""
     kept = vars(crank)
     if "_plan" not in kept:
         stock = round_bar(crank)
@@ -75,7 +75,7 @@ def _kept(crank):
         kept["_plan"] = (
             stock,
             rough_out.bar_section(crank, stock),
-            cut_profile.round_scale(1.15 * usual),
+            1.15 * usual,
         )
     return kept["_plan"]
 
@@ -132,10 +132,11 @@ def items(units, depth, feed, work, milled):
     crank, (kind, index) = own.load(name), PLACES[where]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        stock, section, scale = _kept(crank)
+        stock, section, usual = _kept(crank)
         found = operations.operations(
             crank, stock, LATHE, rough_depth=depth, rough_feed=feed, milled=milled
         )
+    scale = cut_profile.round_scale(usual)
     block, axis, outlines, web, final, swing, reach = _end_view(
         crank, stock, section, kind, index, operations.MILLINGS[milled][kind == "journal"]
     )

@@ -158,7 +158,7 @@ def _gives(crank):
         length, along = crank.length.m_as("mm"), []
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", OutOfRangeWarning)
-            for piece in crank.segments():
+            for piece in crank.segments:
                 if piece.kind != "web":
                     x, held = (
                         np.linspace(piece.start, piece.end, 9),
@@ -187,7 +187,7 @@ def _gives(crank):
 def _outline(crank):
     """The crank from the side, as shares of its length and of its height."""
     pins, length, found = pin_places(crank).m_as("mm")[:, 1], crank.length.m_as("mm"), []
-    for piece in crank.segments():
+    for piece in crank.segments:
         if piece.kind == "web":
             throw = crank.throws[piece.index]
             reach = throw.web_reach.m_as("mm")
@@ -230,7 +230,7 @@ def items(units, width, feed, work, tool):
         (x, per * (size * push - lobes * pull / 2), per * (size * push + lobes * pull / 2))
         for x, size, lobes in along
     ]
-    piece = next(piece for piece in crank.segments() if (piece.kind, piece.index) == place)
+    piece = next(piece for piece in crank.segments if (piece.kind, piece.index) == place)
     x = (
         piece.end if place[0] == "journal" else piece.start + piece.length / 2
     ) / crank.length.m_as("mm")

@@ -142,11 +142,6 @@ def softest_pin(crank, shop=SHOP):
     return softest, setups[softest]
 
 
-def _stamp(name):
-    """What tells one state of the reader's own file from the next."""
-    return (str(own.path()), own.path().stat().st_mtime_ns) if name == own.NAME else None
-
-
 @lru_cache(maxsize=32)
 def _kept(name, stamp, shop):
     crank = own.load(name)
@@ -176,7 +171,7 @@ def swings(name, damping, shop=SHOP):
         The throw, the tool's mode before the work's, and K.
     """
     return _swinging(
-        name, _stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), shop
+        name, own.stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), shop
     )
 
 
@@ -234,7 +229,7 @@ def items(units, edge, damping, speed, tool, shop=SHOP):
             f"{as_text(throw.pin_length, units, 3)} apart; choose a narrower tool"
         )
     speeds, limit, parts, scallops, plain = _charted(
-        name, _stamp(name), damping.m_as("percent"), shop
+        name, own.stamp(name), damping.m_as("percent"), shop
     )
     around, width = cutting.surface_speed(speed, throw.pin_diameter), edge * TOOLS[kind]
     here = limits.critical_width(swinging, force, shop.process_damping, around)

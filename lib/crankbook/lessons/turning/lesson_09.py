@@ -5,10 +5,8 @@ from functools import cache
 import numpy as np
 
 from crankmath.crank import steels
-from crankmath.frame.crank_beams import plain_sizes
 from crankmath.heat import expansion
-from crankmath.spacers.spacer_plan import Spacer
-from crankmath.spacers.squeezed import squeeze
+from crankmath.spacers import Spacer, largest_diameter, squeeze
 from crankmath.units import Quantity, as_text
 
 from ...lesson import own
@@ -63,7 +61,7 @@ def controls():
         f"{name}, {packing}"
         for name in own.names()
         for packing in ("no spacer", "spacers")
-        if packing == "no spacer" or _rod(own.load(name))
+        if packing == "no spacer" or largest_diameter(own.load(name)).magnitude
     ]
     return (
         Control(
@@ -87,16 +85,6 @@ def controls():
     )
 
 
-def _rod(crank):
-    """Whole millimeters of a spacer's diameter that leave a fifth of the room to every pin; nothing where a pin leaves none."""
-    return max(
-        int(
-            0.78 * min(2 * throw.radius - throw.pin_diameter for throw in plain_sizes(crank).throws)
-        ),
-        0,
-    )
-
-
 def spacers_of(crank):
     """A spacer that fits for each throw.
 
@@ -109,7 +97,7 @@ def spacers_of(crank):
     tuple of spacers.Spacer
     """
     return tuple(
-        Spacer(number, Quantity(0.0, "mm"), Quantity(float(_rod(crank)), "mm"))
+        Spacer(number, Quantity(0.0, "mm"), largest_diameter(crank))
         for number in range(len(crank.throws))
     )
 
@@ -174,7 +162,7 @@ def courses(crank, packed, power, cutting, cooling):
     -----
     Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut stops: the sum is linear in the heat.
     """
-    key = plain_sizes(crank), crank.steel
+    key = crank.plain, crank.steel
     going_on = once(("per watt", *key, cooling), lambda: _per_watt(crank, cooling))
     per_growth, loose = once(("per growth", *key, packed), lambda: _per_growth(crank, packed))
     stop = cutting.m_as("min")

@@ -1,0 +1,102 @@
+"""How the work is held between centers: dog, room over bed and carriage, and what the two ends'
+centers must agree within.
+"""
+
+from dataclasses import dataclass
+from math import hypot, radians, sqrt, tan
+
+SLIDE = 40.0  # mm the cross slide reaches beside the tool: assumed, no source
+BOLT_ROOM = 2.0  # mm between dog and tool: own choice
+
+
+@dataclass(frozen=True)
+class Driven:
+    """What drives the work, "dog" or "bolt": its place along the axis [mm] and how far it swings; a
+    bolt needs neither.
+
+    ``strikes`` says of a bolt that a dog would have room on the bar, but none over bed or carriage.
+    """
+
+    by: str
+    x: tuple | None = None
+    swing: float = 0.0
+    strikes: bool = False
+
+    def as_dict(self):
+        return {"by": self.by, "x": self.x and list(self.x), "swing": self.swing}
+
+
+@dataclass(frozen=True)
+class Agreement:
+    """Limits of the centers of both ends against each other [mm], from the allowed error and the
+    pin's place.
+
+    ``together`` bounds the difference of the two ends' errors as a whole, ``each`` the same along
+    the throw and across it; ``across`` bounds the mean error across at the pin where other throws
+    stand at an angle to it, else None; ``strip`` is what an indicator along 100 mm of a straight
+    strip may change when the bar is turned end for end.
+    """
+
+    throw: int
+    together: float
+    each: float
+    across: float | None
+    strip: float
+
+
+def driver(placed, work, cuts, axis, dog, center_height, carriage):
+    """A dog on the full bar at the headstock end, or a bolt in the end face where a dog has no
+    room.
+
+    ``dog`` holds its width, the wall of its ring and its screw's length; ``carriage`` is a radius,
+    all mm.
+    """
+    width, wall, screw = dog
+    x = placed.faced[0], placed.faced[0] + width
+    section = placed.bar_section
+    full = all(piece.section == section for piece in work.between(*x))
+    first = min((cut.x0 for cut in cuts), default=1e9)
+    if not full or first < x[1] + BOLT_ROOM:
+        return Driven("bolt")
+    off = hypot(*axis)
+    near = section.support((-axis[0] / off, -axis[1] / off)) - off if off > 1e-9 else 0.0
+    screwed = near if off > 1e-9 else section.reach(axis)
+    swing = max(section.reach(axis) + wall, screwed + screw)
+    if swing > center_height or (first < x[1] + SLIDE and swing > carriage):
+        return Driven("bolt", strikes=True)
+    return Driven("dog", x, swing)
+
+
+def room(work, axis, cuts, driven, center_height, carriage):
+    """Swing of the work and of what drives it [mm], and room left over bed and carriage; negative
+    where it strikes.
+    """
+    swing = work.swing(axis)
+    near = driven.x is not None and min(cut.x0 for cut in cuts) < driven.x[1] + SLIDE
+    beside = max(swing, driven.swing) if near else swing
+    return {
+        "swing": swing,
+        "over_bed": center_height - max(swing, driven.swing),
+        "over_carriage": carriage - beside,
+    }
+
+
+def agreement(placed, allowed, phase):
+    """What the centers of both ends must agree within for each throw.
+
+    Parameters
+    ----------
+    placed : Placed
+    allowed : float [mm]
+        How far a pin may run out of line over its own length.
+    phase : float [deg]
+        How far the angle between throws may be off.
+    """
+    length, found = placed.faced[1] - placed.faced[0], []
+    for index, throw in enumerate(placed.crank.throws):
+        together = allowed * length / throw.pin_length.m_as("mm")
+        radius = throw.radius.m_as("mm")
+        across = radius * tan(radians(phase)) if len(placed.pins) > 1 else None
+        each = together / sqrt(2)
+        found.append(Agreement(index, together, each, across, 100 * each / radius))
+    return tuple(found)

@@ -1,0 +1,164 @@
+"""What is milled, drilled or sawn before the lathe: slots, squares, web outlines, each with the
+numbers to work it from.
+"""
+
+from dataclasses import dataclass
+from math import atan2, cos, degrees, hypot, pi, sin, sqrt
+
+from ..cutting.rough_out import LIGAMENT, chain_of_holes
+from ..units import Quantity
+from .cuts import Outline, Plane, Turn
+
+QUARTERS = tuple((cos(turn), sin(turn)) for turn in (pi, 0.0, pi / 2, -pi / 2))
+
+
+@dataclass(frozen=True)
+class Slot:
+    """A slot or one flat of a square: where, from which side, how deep; the chain of holes along
+    its floor.
+
+    ``side`` [deg] is the direction it comes in from, from y toward z; ``depth`` is from the bar's
+    skin on that side; ``begin`` and ``width`` lie along the bar, the first from the left faced end;
+    ``floor`` is its length through the bar. ``drill_line`` is the depth of the holes' middles from
+    the same skin, and ``drill_clear`` what stays between a hole and the finished pin; all None
+    where no chain is drilled. Lengths mm.
+    """
+
+    place: str
+    side: float
+    depth: float
+    begin: float
+    width: float
+    floor: float
+    holes: int | None = None
+    drill: float | None = None
+    pitch: float | None = None
+    first_hole: float | None = None
+    drill_line: float | None = None
+    drill_clear: float | None = None
+
+
+def stock_for(placed, kind, index, stock, finish):
+    """Stock [mm] to leave on a round and its walls, as printed: a square inner corner has to stay
+    out of the fillet's finishing stock.
+    """
+    fillet = placed.rounds[kind, index][1]
+    return placed.roomy(max(stock, finish, fillet - max(fillet - finish, 0.0) / sqrt(2)))
+
+
+def block(placed, work, kind, index, shape, stock, finish, drill=None):
+    """Cuts of a slot down to a pin, or of a square about a pin or main, with their numbers; nothing
+    where it has no room.
+    """
+    x0, x1 = placed.span(kind, index)
+    radius, stock = placed.rounds[kind, index][0], stock_for(placed, kind, index, stock, finish)
+    left, right = (stock * wall for wall in placed.walled(kind, index))
+    name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
+    if x1 - x0 - left - right < 1.0:
+        return (), ()
+    begin, end = placed.fine(x0 + left), placed.fine(x1 - right)
+    along = placed.directions[min(index, len(placed.directions) - 1)]
+    cuts, slots = [], []
+    for ny, nz in QUARTERS[: 4 if shape == "square" else 1]:
+        normal = along[0] * ny - along[1] * nz, along[1] * ny + along[0] * nz
+        normal = tuple(round(part, 6) + 0.0 for part in normal)
+        cut = _flat(placed, kind, index, (begin, end), normal, radius, stock, name)
+        if work.swing((0.0, 0.0), begin, end) and _takes(work, cut):
+            cuts.append(cut)
+            slots.append(_slot(placed, cut, radius, stock, drill))
+    return tuple(cuts), tuple(slots)
+
+
+def _flat(placed, kind, index, ends, normal, radius, stock, name):
+    axis, size = placed.axis(kind, index), hypot(*normal)
+    offset = normal[0] * axis[0] + normal[1] * axis[1] + (radius + stock) * size
+    return Plane(*ends, normal, placed.coarse(offset), stock, name)
+
+
+def _takes(work, cut):
+    """Whether a flat takes metal anywhere."""
+    return any(
+        piece.section.support(cut.normal) > cut.offset + 1e-6
+        for piece in work.between(cut.x0, cut.x1)
+    )
+
+
+def _slot(placed, cut, radius, stock, drill):
+    section = placed.bar_section
+    depth = section.support(cut.normal) - cut.offset
+    ny, nz = cut.normal
+    floor = section.chord((ny * cut.offset, nz * cut.offset), (-nz, ny))
+    width, begin = cut.x1 - cut.x0, cut.x0 - placed.faced[0]
+    side = round(degrees(atan2(nz, ny)), 3) % 360
+    sizes = (depth, begin, width, floor)
+    numbers = (cut.place, side, *(round(size, 4) for size in sizes))
+    if drill is None or drill > width or floor <= 0:
+        return Slot(*numbers)
+    chain = chain_of_holes(*(Quantity(size, "mm") for size in (width, floor, drill)), LIGAMENT)
+    return Slot(
+        *numbers,
+        chain.holes,
+        drill,
+        round(chain.pitch.m_as("mm"), 4),
+        round(begin + (drill / 2 if chain.holes > 1 else width / 2), 4),
+        round(depth - drill / 2, 4),
+        stock,
+    )
+
+
+def outlines(placed, work, beyond):
+    """Cuts of all webs' outlines; each runs so far [mm] beyond its web's faces as its walls still
+    stand there.
+    """
+    if placed.outline == "left as the bar":
+        return ()
+    cuts = []
+    for kind, index, x0, x1 in placed.segments:
+        if kind != "web":
+            continue
+        points = tuple(
+            tuple(placed.fine(part) for part in corner) for corner in placed.web_corners(index)
+        )
+        before, after = (_wall(placed, index, beyond, way, x0, x1) for way in (-1, 1))
+        begin, end = placed.fine(x0 - before), placed.fine(x1 + after)
+        name = f"web {index + 1}"
+        cuts.append(Outline(begin, end, points, 0.0, name, (before, after)))
+    return tuple(cuts)
+
+
+def _wall(placed, throw, beyond, way, x0, x1):
+    """How far a web's outline may run past its face: as the wall is thick, not at all where a
+    fillet hangs over the web.
+    """
+    kind, index, y0, y1 = next(
+        one
+        for one in placed.segments
+        if abs((one[3] if way < 0 else one[2]) - (x0 if way < 0 else x1)) < 1e-9
+    )
+    radius, fillet = placed.rounds[kind, index]
+    _, reach, width = placed.webs[throw]
+    room = min(reach, width / 2)
+    stock = beyond(kind, index)
+    return stock if radius + fillet <= room + 1e-9 and y1 - y0 > 2 * stock + 1.0 else 0.0
+
+
+def rounded_ends(placed, kind, index):
+    """Turning cuts that round the ends of the webs about a pin, or those of all throws about the
+    mains.
+    """
+    if placed.outline != "rounded":
+        return ()
+    axis = tuple(placed.fine(part) for part in placed.axis(kind, index))
+    return tuple(
+        Turn(
+            placed.fine(x0),
+            placed.fine(x1),
+            axis,
+            placed.fine(placed.web_round(throw)),
+            (0.0, 0.0),
+            0.0,
+            f"web {throw + 1}",
+        )
+        for one, throw, x0, x1 in placed.segments
+        if one == "web" and (kind == "journal" or throw == index)
+    )

@@ -1,0 +1,382 @@
+"""The order of work: how a job becomes a plan, step by step, each number worked out for the work as
+it then stands.
+"""
+
+from dataclasses import replace
+
+from ..blank import center_holes
+from ..checks import made
+from ..cutting.operations import MILLINGS
+from ..cutting.rough_out import MILLING_ALLOWANCE
+from ..job import Job
+from ..job.verdicts import said_of, shown
+from ..job.workings import ERRORS, Workings, size_of_bar
+from ..units import Quantity
+from . import milling, shifts
+from .cuts import End
+from .holding import agreement
+from .placing import OUTLINES, place
+from .plan import Plan, sawn_bar
+from .turning import Turning
+from .words import words
+
+ANSWERS = {  # what a job cannot say yet, and what is taken for it: common practice, no source
+    "web_outline": "milled square",
+    "slot_method": "milled",
+    "chain_drill": Quantity(6.0, "mm"),
+    "dog_width": Quantity(12.0, "mm"),
+    "dog_wall": Quantity(10.0, "mm"),
+    "dog_screw": Quantity(25.0, "mm"),
+    "counterweights": "none",
+}
+CHOICES = {
+    "web_outline": OUTLINES,
+    "slot_method": ("milled", "chain drilled and sawn"),
+    "counterweights": ("none", "bolted to the webs"),
+}
+SAWN_STOCK = Quantity(
+    2.0, "mm"
+)  # left around a chain of holes and a saw cut: common practice, no source
+
+
+def make_plan(job, **answers):
+    """Plan of a job: its bar and its steps in order, from the saw to the inspected crank.
+
+    Parameters
+    ----------
+    job : job.Job
+    **answers
+        Any of ``ANSWERS``, where they differ from what is taken for them.
+
+    Returns
+    -------
+    Plan
+
+    Raises ------ ValueError
+        The bar is too small or no size of the list, no stub is left for the pin centers, or an
+        unknown answer.
+
+    Notes ----- Basis: derived; speeds by ``cutting.speed_for`` and the job's gear table. The order
+    is common practice, no source, each reason beside its step.
+    """
+    return _Order(job, answers).plan()
+
+
+class _Order(Turning):
+    """Builds the steps, and keeps the work as it stands."""
+
+    def __init__(self, job, answers):
+        made(job, Job, "job")
+        if unknown := set(answers) - set(ANSWERS):
+            raise ValueError(
+                f"there is no answer “{min(unknown)}” in a plan; there are {', '.join(ANSWERS)}"
+            )
+        self.job, self.known, self.workings = job, ANSWERS | answers, Workings(job)
+        for key, choices in CHOICES.items():
+            if self.known[key] not in choices:
+                raise ValueError(
+                    f"{key} must be one of {', '.join(choices)}, not {self.known[key]!r}"
+                )
+        self.crank, self.units, self.steps = job.crank, job.units, []
+        stub = job["center_end"].m_as("mm")
+        if stub <= 0:
+            raise ValueError(
+                "Full bar left at each end must be above zero, since the pin centers stand in it: "
+                "write for example 10 mm"
+            )
+        self.placed = place(
+            self.crank,
+            self.workings.bar,
+            job["bar_allowance"].m_as("mm"),
+            stub,
+            self.known["web_outline"],
+        )
+        self.gears = sorted(job["gear_table"])
+        self.finish = job["finish_allowance"].m_as("mm")
+        self.chain = self.known["slot_method"] != "milled"
+        self.stock = (SAWN_STOCK if self.chain else MILLING_ALLOWANCE).m_as("mm")
+        self.work, self.fitted = sawn_bar(self.placed), ()
+        self.density = self.workings.steel.density.m_as("kg/mm**3")
+        self.lathe = {
+            "center_height": job["center_height"].m_as("mm"),
+            "between_centers": job["between_centers"].m_as("mm"),
+            "swing_over_carriage": job["swing_over_carriage"].m_as("mm"),
+            "unbalance_force": job["unbalance_force"].m_as("N"),
+        }
+
+    def plan(self):
+        """All steps, one after another."""
+        self._begin()
+        shapes, early = self._shapes()
+        if shapes:
+            self._mill(shapes)
+        if early:
+            self._webs()
+        pins = list(range(len(self.crank.throws)))[::-1]  # from the tailstock end
+        for index in pins:
+            self.turn(f"rough_pin_{index + 1}", "rough_pin", [("pin", index)], rough=True)
+        mains = [("journal", index) for index in range(len(self.crank.journals))][::-1]
+        self.turn("rough_mains", "rough_mains", mains, rough=True)
+        if not early:
+            self._webs()
+        self._rest()
+        packed = self._packed()
+        for index in pins:
+            pack = (
+                " Pack the finished gap with its spacer before the next pin."
+                if index in packed and index
+                else ""
+            )
+            self.turn(f"finish_pin_{index + 1}", "finish_pin", [("pin", index)], pack=pack)
+            if index in packed:
+                self._plain(
+                    "spacer",
+                    key=f"spacer_{index + 1}",
+                    place=f"pin {index + 1}",
+                    half=shown(self.job["allowed_runout"] / 2, "fine", self.units, 2),
+                )
+                self.fitted = tuple(sorted((*self.fitted, index)))
+        self.turn(
+            "finish_mains", "finish_mains", mains, packed="spacers in, " if self.fitted else ""
+        )
+        self.fitted = ()
+        self._end()
+        return Plan(
+            self.workings.bar,
+            self.placed,
+            tuple(self.steps),
+            self.lathe,
+            self.agreed,
+            self.job["counterweight_radius"].m_as("mm"),
+        )
+
+    def _begin(self):
+        placed, job = self.placed, self.job
+        self._plain(
+            "saw",
+            bar=size_of_bar(self.workings.bar, self.units),
+            steel=self.crank.steel,
+            length=self.length(placed.bar["length"]),
+            mass=shown(Quantity(self.work.mass(self.density), "kg"), "mass", self.units),
+            trouble=tuple(self._unfit()),
+        )
+        left, right = placed.faced
+        cuts = (
+            (End(left, "right", 0.0, "left face"), End(right, "left", 0.0, "right face"))
+            if left > 0
+            else ()
+        )
+        self._plain("face", on="mill", cuts=cuts, length=self.length(right - left))
+        self.agreed = agreement(
+            placed, job["allowed_runout"].m_as("mm"), job["phase_tolerance"].m_as("deg")
+        )
+        self._centers()
+
+    def _unfit(self):
+        """What the bar cannot give: it is too long for the lathe, or a fillet wider than its web
+        stands out of it.
+        """
+        placed = self.placed
+        for (kind, index), (radius, fillet) in placed.rounds.items():
+            if radius + fillet > placed.bar_section.whole_ring(placed.axis(kind, index)) + 1e-6:
+                name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
+                yield f"the fillet of {name} stands out of the bar: take a larger bar"
+        if self.placed.faced[1] - self.placed.faced[0] <= self.lathe["between_centers"]:
+            return
+        most = shown(self.job["between_centers"], "length", self.units)
+        yield f"the bar is longer than the {most} between the lathe's centers"
+
+    def _centers(self):
+        tight = min(self.agreed, key=lambda one: one.together)
+        span = "100 mm" if self.units == "mm" else "4 in"
+        strip = min(one.strip for one in self.agreed) * (1 if self.units == "mm" else 1.016)
+        allowed, phases = self.job["throw_tolerance"], [one.across for one in self.agreed]
+        limits = (
+            f"each pin center from its main center within ±{shown(allowed, 'length', self.units)}",
+            f"the errors of both ends differ by at most {self.fine(tight.together)}, "
+            + f"along the throw and across it by at most {self.fine(tight.each)} each",
+            f"over {span} of a strip or side the indicator changes by at most {self.fine(strip)}",
+        )
+        if phases[0] is not None:
+            limits += (
+                f"off across its throw by at most {self.fine(min(phases))}, the mean of both ends",
+            )
+        axes = {"main": self.placed.main} | {
+            f"pin {number}": axis for number, axis in enumerate(self.placed.pins, 1)
+        }
+        numbers = tuple(
+            (name, ", ".join(shown(Quantity(part, "mm"), "place", self.units) for part in axis))
+            for name, axis in axes.items()
+        )
+        texts = words()["centers"]
+        shape = "angle_round" if self.placed.bar["shape"] == "round" else "angle_flat"
+        try:
+            one = center_holes.hole_with_room(
+                self.workings.layouts[0],
+                self.job["thrust"],
+                self.job["center_standard"],
+                self.workings.allowed_pressure,
+            )
+            hole, trouble, stub = f"{one.standard} {one.name}", (), self.job["center_end"]
+            if one.least_depth > stub:
+                limits += (
+                    f"the holes are {shown(one.least_depth, 'length', self.units)} deep, "
+                    + f"the stub {shown(stub, 'length', self.units)}: the crank keeps the main ones",
+                )
+        except ERRORS as error:
+            hole, trouble = "the", (said_of(error),)
+        self._plain(
+            "centers",
+            on="mill",
+            limits=limits,
+            numbers=numbers,
+            trouble=trouble,
+            hole=hole,
+            angle=texts[shape],
+        )
+
+    def _shapes(self):
+        """What is milled at each place before turning, and whether the webs are outlined before it.
+
+        A place that would swing too wide for the slowest step of the lathe is milled square,
+        whatever the job says.
+        """
+        gap, main = MILLINGS[self.job["milled"]]
+        shapes = {("pin", index): gap for index in range(len(self.crank.throws)) if gap}
+        shapes |= {("journal", index): main for index in range(len(self.crank.journals)) if main}
+        early, self.fast = bool(gap), []
+        while True:
+            self.milled = self._milled(self.work, shapes, early)
+            fast = [place_ for place_ in self._fast() if shapes.get(place_) != "square"]
+            if not fast:
+                return shapes, early
+            shapes |= dict.fromkeys(fast, "square")
+            early, self.fast = True, self.fast + fast
+
+    def _fast(self):
+        """Mains and pins whose slowest cut is still too fast, as the milled work swings there."""
+        inner, steel = self.stock * 1.01, self.crank.steel
+        for kind, index, x0, x1 in self.placed.segments:
+            if kind == "web" or x1 - x0 <= 2 * inner:
+                continue
+            axis, ends = self.placed.axis(kind, index), (x0 + inner, x1 - inner)
+            try:
+                if shifts.too_fast(self.milled, axis, *ends, steel, self.gears[0]):
+                    yield kind, index
+            except ValueError:  # no table for this steel: the turning steps say so
+                return
+
+    def _milled(self, work, shapes, early):
+        for place_, shape in shapes.items():
+            for cut in self._block(work, place_, shape)[0]:
+                work = cut.applied(work)
+        self.walls = dict(shapes)
+        for cut in milling.outlines(self.placed, work, self._wall) if early else ():
+            work = cut.applied(work)
+        return work
+
+    def _block(self, work, place_, shape):
+        drill = self.known["chain_drill"].m_as("mm") if self.chain else None
+        return milling.block(self.placed, work, *place_, shape, self.stock, self.finish, drill)
+
+    def _wall(self, kind, index):
+        """Stock that stands on the walls of a place when the webs are outlined."""
+        if (kind, index) in self.walls:
+            return milling.stock_for(self.placed, kind, index, self.stock, self.finish)
+        return self.finish
+
+    def _mill(self, shapes):
+        cuts, slots = [], []
+        for place_, shape in shapes.items():  # places do not meet: each is cut from the bar
+            some, numbers = self._block(self.work, place_, shape)
+            cuts += some
+            slots += numbers
+        if not cuts:
+            return
+        what = self.job["milled"]
+        if what == "nothing":
+            places = dict.fromkeys(cut.place for cut in cuts)
+            what = f"squares at {', '.join(places)}"
+        texts = words()["mill"]
+        section = self.placed.bar_section
+        marks = [
+            self.datum((x0 + x1) / 2)
+            for kind, _, x0, x1 in self.placed.segments
+            if kind == "journal" and self.milled.at((x0 + x1) / 2) == section
+        ]
+        self._plain(
+            "mill",
+            on="mill",
+            cuts=tuple(cuts),
+            slots=tuple(slots),
+            do=texts["do_chain" if self.chain else "do"],
+            check=texts["check"] if marks else "Let the bar rest overnight before it is turned.",
+            why=texts["why_fast"] if self.fast else texts["why"],
+            what=what,
+            what_big=what[:1].upper() + what[1:],
+            marks=f"{', '.join(marks)} from the datum" if marks else "",
+            rpm=f"{self.gears[0]:g} rpm",
+        )
+
+    def _webs(self):
+        cuts = milling.outlines(self.placed, self.work, self._wall)
+        if not cuts:
+            return
+        bench = self.known["web_outline"] == "sawn and filed"
+        texts = words()["webs"]
+        self._plain(
+            "webs",
+            on="bench" if bench else "mill",
+            cuts=cuts,
+            name=texts["name_bench" if bench else "name"],
+            do=texts["do_bench" if bench else "do"],
+        )
+
+    def _rest(self):
+        marks = ", ".join(
+            self.datum(x)
+            for kind, index, x0, x1 in self.placed.segments
+            if kind == "journal"
+            for x, wall in zip((x0 + 2, x1 - 2), self.placed.walled(kind, index), strict=True)
+            if wall
+        )
+        self._plain(
+            "rest",
+            on="centers",
+            marks=f"{marks} from the datum",
+            left=self.fine(self.finish),
+        )
+        self.steps[-1] = replace(
+            self.steps[-1], axis=tuple(map(self.placed.fine, self.placed.main))
+        )
+
+    def _packed(self):
+        try:
+            return {one.throw for one in self.workings.fitted}
+        except ERRORS:  # the check of the spacers says why
+            return set()
+
+    def _end(self):
+        self._plain("fillets")
+        self._plain("inspect", supports=self.job["supports"])
+        left, right = self.placed.x0, self.placed.fine(self.placed.x1)
+        self._plain(
+            "ends",
+            cuts=(End(left, "right", 0.0, "left end"), End(right, "left", 0.0, "right end")),
+            left=self.datum(left),
+            right=self.datum(right),
+            length=shown(self.crank.length, "length", self.units),
+        )
+        if self.known["counterweights"] != "none":
+            self._plain("balance")
+
+    def _plain(self, of, key=None, on="bench", cuts=(), **more):
+        """A step off the lathe."""
+        known = {"limits", "numbers", "trouble", "slots"}
+        kept = {name: value for name, value in more.items() if name in known}
+        put_in = {name: value for name, value in more.items() if name not in known}
+        for cut in cuts:
+            self.work = cut.applied(self.work)
+        step = self.said(of, **put_in)
+        fitted = () if of in ("fillets", "inspect", "ends", "balance") else self.fitted
+        self.steps.append(replace(step, key=key or of, on=on, cuts=cuts, fitted=fitted, **kept))

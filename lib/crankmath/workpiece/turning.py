@@ -1,0 +1,179 @@
+"""Steps between centers: cuts of pins and mains, speeds, tool, drive, what is struck."""
+
+from dataclasses import replace
+from math import hypot
+
+from ..job.verdicts import said_of, shown
+from ..job.workings import BLADE_SPARE, ERRORS
+from ..units import Quantity
+from . import milling, shifts
+from .cuts import Turn
+from .holding import BOLT_ROOM, driver, room
+from .words import Told, words
+
+
+class Turning(Told):
+    """Adds turning steps to a plan, each for the work as it then stands."""
+
+    def turn(self, key, of, places, rough=False, **put_in):
+        """A step between centers: the cuts of some places on one axis."""
+        kind, index = places[0]
+        axis = tuple(self.placed.fine(part) for part in self.placed.axis(kind, index))
+        works, cuts, speeds, passes, trouble = [self.work], [], [], {}, []
+        wanted = list(milling.rounded_ends(self.placed, kind, index)) if rough else []
+        wanted += [self._cut(one, axis, rough) for one in places]
+        for cut in wanted:
+            if cut is None or self.work.swing(axis, cut.x0, cut.x1) <= cut.radius:
+                continue
+            after = cut.applied(self.work)
+            try:
+                rows, count = self._speeds(cut, after, rough)
+            except ValueError as error:
+                rows, count, trouble = (), 0, [said_of(error)]
+            cuts.append(cut)
+            speeds += rows
+            passes[cut.place] = passes.get(cut.place, 0) + count
+            works.append(after)
+            self.work = after
+        if not cuts:
+            return
+        before = works[0]
+        dog = [self.known[one].m_as("mm") for one in ("dog_width", "dog_wall", "dog_screw")]
+        height, carriage = self.lathe["center_height"], self.lathe["swing_over_carriage"] / 2
+        driven = driver(self.placed, before, cuts, axis, dog, height, carriage)
+        tool, short = self._tool(works, cuts)
+        at = room(before, axis, cuts, driven, height, carriage)
+        trouble += [*short, *self._struck(at), *self._too_fast(speeds, before, axis)]
+        name = "the mains" if kind == "journal" else f"pin {index + 1}"
+        depth = self._depth() if rough else self.job["last_cut"].m_as("mm")
+        self.steps.append(
+            replace(
+                self.said(of, place=name, **put_in),
+                key=key,
+                on="centers",
+                axis=axis,
+                cuts=tuple(cuts),
+                tool=tool,
+                driven=driven,
+                speeds=tuple(speeds),
+                feed=self.job["rough_feed" if rough else "finish_feed"].m_as("mm"),
+                depth=depth,
+                passes=passes,
+                limits=tuple(self._limits(driven, rough)),
+                numbers=(
+                    ("swings", self.length(at["swing"])),
+                    ("room over the bed", self.length(at["over_bed"])),
+                    ("room over the carriage", self.length(at["over_carriage"])),
+                    ("thrust", shown(self.job["thrust"], "force", self.units)),
+                ),
+                fitted=self.fitted,
+                trouble=tuple(trouble),
+            )
+        )
+
+    def _cut(self, place_, axis, rough):
+        """Turning cut of a main or pin, to size or so that the finishing stock stays; None where it
+        has no room.
+        """
+        kind, index = place_
+        x0, x1 = self.placed.span(kind, index)
+        radius, fillet = self.placed.rounds[place_]
+        stock = self.finish if rough else 0.0
+        walls = self.placed.walled(kind, index)
+        corner = max(fillet - stock, 0.0)
+        fine, coarse = self.placed.fine, self.placed.coarse
+        x0, x1 = fine(x0 + stock * walls[0]), fine(x1 - stock * walls[1])
+        if x1 - x0 <= 2 * corner + 1e-6 and rough:
+            return None
+        corners = tuple(fine(corner) * wall for wall in walls)
+        if sum(corners) > x1 - x0:  # all fillet: rounding must not make its two overlap
+            corners = tuple((x1 - x0) / 2 * wall for wall in walls)
+        radius = coarse(radius + stock) if rough else fine(radius)
+        name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
+        return Turn(x0, x1, axis, radius, corners, stock, name)
+
+    def _depth(self):
+        try:
+            return self.workings.rough_cut.depth.m_as("mm")
+        except ERRORS:
+            return self.job["rough_depth"].m_as("mm")
+
+    def _speeds(self, cut, after, rough):
+        """Shift rows of a cut and its passes, for the heavier of the work before and after it."""
+        most = max(hypot(*work.unbalance(cut.axis, self.density)) for work in (self.work, after))
+        limit = shifts.balance_limit(most, self.lathe["unbalance_force"])
+        steel = self.crank.steel
+        if rough:
+            return shifts.roughing(self.work, cut, steel, self._depth(), self.gears, limit)
+        rows = shifts.finishing(self.work, cut, steel, self.finish, self.gears, limit)
+        return rows, 1 if self.job["last_cut"].m_as("mm") >= self.finish * (1 - 1e-9) else 2
+
+    def _tool(self, works, cuts):
+        """Blade of a step: as long as the farthest of its cuts asks, or as given; and what is wrong
+        with it.
+        """
+        needed = max(
+            work.reach_needed(cut.axis, cut.radius, cut.x0, cut.x1)
+            for work, cut in zip(works[:-1], cuts, strict=True)
+        )
+        given, thick = self.job["blade_reach"], self.job["blade_thickness"].m_as("mm")
+        reach = (
+            self.placed.roomy(needed + BLADE_SPARE.m_as("mm"))
+            if given is None
+            else given.m_as("mm")
+        )
+        trouble = []
+        if reach < needed:
+            trouble.append(
+                f"the blade stands out {self.length(reach)}, {self.length(needed)} are needed "
+                + "to clear the work beside the cut"
+            )
+        narrow = min(cut.x1 - cut.x0 for cut in cuts)
+        if thick > narrow:
+            trouble.append(
+                f"the blade is {self.length(thick)} thick, the gap {self.length(narrow)} wide"
+            )
+        return {"reach": reach, "reach_needed": needed, "thickness": thick}, trouble
+
+    def _struck(self, at):
+        return [
+            f"the work strikes the {where}: {self.length(-at[key])} too wide"
+            for key, where in (("over_bed", "bed"), ("over_carriage", "carriage"))
+            if at[key] < 0
+        ]
+
+    def _too_fast(self, speeds, work, axis):
+        found = []
+        if fast := [row for row in speeds if row.set_by == "gears"]:
+            found.append(
+                f"even the slowest step, {fast[0].rpm:g} rpm, cuts faster than the tables at "
+                + f"{fast[0].place}: saw, mill or file there"
+            )
+        if any(row.set_by == "balanced" for row in speeds):
+            most = hypot(*work.unbalance(axis, self.density))
+            weight = Quantity(most, "kg*mm") / self.job["counterweight_radius"]
+            found.append(
+                f"the stand does not bear the work even at {self.gears[0]:g} rpm: balance it with "
+                + f"{shown(weight, 'mass', self.units)} on the driving plate, opposite it"
+            )
+        return found
+
+    def _limits(self, driven, rough):
+        if rough:
+            yield f"leave {self.fine(self.finish)} on the round, the web faces and the fillets"
+        else:
+            yield f"last cut {self.fine(self.job['last_cut'].m_as('mm'))} on the radius"
+        texts, left = words()["drive"], self.placed.faced[0]
+        stub = self.placed.x0 - left
+        width = self.known["dog_width"].m_as("mm")
+        if driven.by == "dog":
+            x0, x1 = (self.length(x - left) for x in driven.x)
+            yield texts["dog"].format(x0=x0, x1=x1)
+        elif driven.strikes:
+            yield texts["strikes"]
+        else:
+            yield texts["bolt"].format(
+                stub=self.length(stub),
+                width=self.length(width),
+                longer=self.length(max(width + BOLT_ROOM - stub, 0.0)),
+            )

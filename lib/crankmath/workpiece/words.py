@@ -1,0 +1,45 @@
+"""Words of the plan, with its numbers put in as the reader's units show them."""
+
+import tomllib
+from functools import cache
+from importlib.resources import files
+
+from ..job.verdicts import shown
+from ..units import Quantity
+from .plan import Step
+
+
+@cache
+def words():
+    """The words of all steps."""
+    return tomllib.loads(
+        (files("crankmath") / "data" / "plan_words.toml").read_text(encoding="utf-8")
+    )
+
+
+class Told:
+    """Says lengths and steps in the units of a job, by the ``units`` and ``placed`` of its plan."""
+
+    def said(self, key, **put_in):
+        """A step of its words alone, what belongs into them put in."""
+        table = words()[key] | {
+            part: put_in.pop(part) for part in ("name", "do", "check", "why") if part in put_in
+        }
+        put_in.setdefault("swinging", words()["swinging"]["words"])
+        name, do, check, caution, why = (
+            table.get(part, "").format(**put_in)
+            for part in ("name", "do", "check", "caution", "why")
+        )
+        return Step(key, name, "bench", do=do, check=check, caution=caution, why=why)
+
+    def length(self, size):
+        """A length [mm]."""
+        return shown(Quantity(float(size), "mm"), "length", self.units)
+
+    def fine(self, size):
+        """A small length [mm], in two figures."""
+        return shown(Quantity(float(size), "mm"), "length", self.units, 2)
+
+    def datum(self, x):
+        """A place along the bar as it is read from the left faced end."""
+        return shown(Quantity(float(x - self.placed.faced[0]), "mm"), "place", self.units)
