@@ -1,4 +1,4 @@
-"""Puts the lessons beside the code: a wheel and an sdist hold the workbook, the tree holds it once."""
+"""Puts the lessons into wheel and source archive; the tree holds them once."""
 
 from pathlib import Path
 

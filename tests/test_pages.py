@@ -1,4 +1,4 @@
-"""States stored for single pages: the grid, the pools, and that a page holds what the live panel shows."""
+"""States stored for single pages: the grid, and that a page holds what the live panel shows."""
 
 import base64
 import gzip
@@ -45,7 +45,9 @@ def array(words, raw, number):
 
 
 def without_bytes(item):
-    return {key: value for key, value in item.items() if key not in ("points", "value", "triangles")}
+    return {
+        key: value for key, value in item.items() if key not in ("points", "value", "triangles")
+    }
 
 
 @pytest.mark.parametrize("name, states", [("lesson-04", 60), ("stress-riser", 60)])
@@ -89,7 +91,9 @@ def same_item(mine, live, words, raw):
     assert without_bytes(mine) == without_bytes(live)
     points = array(words, raw, mine["points"]["blob"]) * mine["points"]["step"]
     assert points == pytest.approx(np.frombuffer(live["points"], np.float32), abs=0.026)
-    value = mine["value"]["least"] + mine["value"]["step"] * array(words, raw, mine["value"]["blob"])
+    value = mine["value"]["least"] + mine["value"]["step"] * array(
+        words, raw, mine["value"]["blob"]
+    )
     here = np.frombuffer(live["value"], np.float32)
     assert value == pytest.approx(here, abs=float(1e-4 * np.ptp(here) + 1e-9))
     assert np.array_equal(

@@ -62,7 +62,7 @@ def built(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def installed(built, tmp_path_factory):
-    """Python of an environment in which the wheel lies; what it needs is read where this test runs."""
+    """Python of an environment with the wheel; what that needs is read where this test runs."""
     folder = tmp_path_factory.mktemp("away")
     venv.create(folder / "venv", symlinks=os.name != "nt")
     scheme = {"base": str(folder / "venv"), "platbase": str(folder / "venv")}

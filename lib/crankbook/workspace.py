@@ -13,7 +13,7 @@ INSTALLED = Path(__file__).parent / "workbook"  # where a wheel carries the less
 
 
 def tree():
-    """Folder of the lessons in a tree of the workbook: above this file, or above the current folder; else None."""
+    """Folder of the lessons above this file or above the current folder, or None."""
     for start in (Path(__file__).resolve(), Path.cwd() / "here"):
         for folder in start.parents:
             if (folder / "workbook" / START).is_file() and folder != INSTALLED.parent:
@@ -34,7 +34,7 @@ def find_workbook():
 
 
 def work_folder():
-    """Where the reader's own files live: CRANKMATH_WORK, my-work beside the tree's lessons, else one folder at home."""
+    """The reader's own folder: CRANKMATH_WORK, my-work in the tree, or crankmath-work at home."""
     if chosen := os.environ.get("CRANKMATH_WORK"):
         return Path(chosen).expanduser()
     if found := tree():

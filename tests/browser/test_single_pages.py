@@ -1,4 +1,4 @@
-"""Panels as single files: opened from the disk with no network, by keys, on a phone, and judged by axe."""
+"""Panels as single files: from the disk without a network, by keys, on a phone, by axe."""
 
 from pathlib import Path
 
@@ -14,7 +14,8 @@ SERIOUS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa',
     .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
 LETTERS = """() => { const svg = document.querySelector('.crank-picture svg');
     const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
-    return Math.min(...[...svg.querySelectorAll('text')].map(t => scale * t.getAttribute('font-size'))); }"""
+    const sizes = [...svg.querySelectorAll('text')].map(t => scale * t.getAttribute('font-size'));
+    return Math.min(...sizes); }"""
 NAMES = ("squeeze", "4")
 
 
@@ -28,7 +29,7 @@ def files(tmp_path_factory):
 
 @pytest.fixture
 def opened(chromium, files):
-    """Opens a page of the folder with the network off; afterwards no request and no error is on record."""
+    """Opens a page of the folder, network off; afterwards no request and no error is on record."""
     context = chromium.new_context(viewport={"width": 1280, "height": 720}, offline=True)
     page = context.new_page()
     outside, errors = [], []

@@ -1,4 +1,4 @@
-"""A Pyodide distribution with the workbook in it: what a kernel in a browser loads at ``import crankmath``."""
+"""A Pyodide distribution with the workbook in it, loaded by a kernel at ``import crankmath``."""
 
 import hashlib
 import importlib.metadata
@@ -6,7 +6,6 @@ import io
 import json
 import re
 import tarfile
-import tempfile
 import urllib.error
 import urllib.request
 import zipfile
@@ -25,14 +24,11 @@ class Source:
     """Files of a Pyodide distribution by name, out of a folder, an archive or an address."""
 
     def __init__(self, where):
-        self.where, self._archive, self._kept = str(where), None, None
+        self.where, self.archive = str(where), None
         if re.match(r"https?://", self.where):
             self.kind = "address"
             if self.where.endswith((".tar.bz2", ".tar.gz", ".zip", ".whl")):
-                self._kept = tempfile.NamedTemporaryFile(suffix=Path(self.where).suffix)
-                self._kept.write(_fetched(self.where))
-                self._kept.flush()
-                self._open_archive(Path(self._kept.name))
+                self._open_archive(_fetched(self.where))
         elif Path(where).is_dir():
             self.kind = "folder"
             locks = sorted(Path(where).rglob(LOCK), key=lambda path: len(path.parts))
@@ -40,20 +36,23 @@ class Source:
                 raise ValueError(f"{where} holds no {LOCK}: name the folder of a Pyodide release")
             self.base = locks[0].parent
         elif Path(where).is_file():
-            self._open_archive(Path(where))
+            self._open_archive(Path(where).read_bytes())
         else:
             raise ValueError(f"there is no folder or file {where}")
 
-    def _open_archive(self, path):
-        self.kind = "archive"
-        if zipfile.is_zipfile(path):
-            self._archive = zipfile.ZipFile(path)
-            names = self._archive.namelist()
-        elif tarfile.is_tarfile(path):
-            self._archive = tarfile.open(path)  # noqa: SIM115  (read until the site stands)
-            names = self._archive.getnames()
+    def _open_archive(self, content):
+        self.kind, stored = "archive", io.BytesIO(content)
+        if zipfile.is_zipfile(stored):
+            self.archive = zipfile.ZipFile(stored)
+            names = self.archive.namelist()
         else:
-            raise ValueError(f"{self.where} is no zip or tar archive: name a Pyodide release")
+            try:
+                self.archive = tarfile.open(fileobj=io.BytesIO(content))
+            except tarfile.TarError:
+                raise ValueError(
+                    f"{self.where} is no zip or tar archive: name a Pyodide release"
+                ) from None
+            names = self.archive.getnames()
         locks = sorted((name for name in names if PurePosixPath(name).name == LOCK), key=len)
         if not locks:
             raise ValueError(f"{self.where} holds no {LOCK}: name an archive of a Pyodide release")
@@ -67,9 +66,9 @@ class Source:
             if self.kind == "folder":
                 return (self.base / name).read_bytes()
             member = str(self.base / name)
-            if isinstance(self._archive, zipfile.ZipFile):
-                return self._archive.read(member)
-            return self._archive.extractfile(member).read()
+            if isinstance(self.archive, zipfile.ZipFile):
+                return self.archive.read(member)
+            return self.archive.extractfile(member).read()
         except (OSError, KeyError) as error:
             raise ValueError(f"{name} cannot be read from {self.where} ({error})") from None
 
@@ -108,7 +107,7 @@ def _required(requirements, environment):
 
 
 def pure_wheels(roots, known, environment):
-    """Name of each package that the distribution does not know: (version, wheel's bytes, imports, depends)."""
+    """Name of each package unknown to the distribution: (version, wheel, imports, depends)."""
     found, ahead = {}, [key(root) for root in roots]
     while ahead:
         name = ahead.pop()
@@ -117,7 +116,9 @@ def pure_wheels(roots, known, environment):
         try:
             installed = importlib.metadata.distribution(name)
         except importlib.metadata.PackageNotFoundError:
-            raise ValueError(f"{name} is not installed here: install the extra “site” again") from None
+            raise ValueError(
+                f"{name} is not installed here: install the extra “site” again"
+            ) from None
         depends = _required(installed.requires or [], environment)
         files = [
             (str(PurePosixPath(path)), Path(installed.locate_file(path)))
@@ -171,7 +172,7 @@ def _add(wheel, place, content):
 
 
 def own_wheel(more=()):
-    """The library and the book as a wheel without lessons, which the site carries apart: (bytes, imports)."""
+    """The library and the book as a wheel without the lessons: (bytes, imports)."""
     files = []
     for package in OURS:
         top = Path(importlib.import_module(package).__file__).parent
@@ -191,7 +192,7 @@ def own_wheel(more=()):
 
 
 def font_list(matplotlib_wheel):
-    """matplotlib's list of the fonts it carries, as (file's name, text), so that no lesson has to make it."""
+    """matplotlib's list of the fonts in its wheel, which a lesson need not make: (name, text)."""
     from matplotlib import font_manager
 
     with zipfile.ZipFile(io.BytesIO(matplotlib_wheel)) as wheel:
@@ -221,9 +222,9 @@ def font_list(matplotlib_wheel):
 
 
 def write(source, folder, say=print):
-    """Write into a folder what the workbook needs of a distribution, the pure wheels and the lock file.
+    """Write what the workbook needs into a folder: packages, wheels, the lock file.
 
-    Returns the Pyodide version and the Python version.
+    Returns the versions of Pyodide and of its Python.
     """
     lock = json.loads(source.read(LOCK))
     known = {key(name): entry for name, entry in lock["packages"].items()}
@@ -235,7 +236,10 @@ def write(source, folder, say=print):
         "python_full_version": lock["info"]["python"],
     }
     pure = pure_wheels(["comm", *needed()], known, environment)
-    wanted, ahead = {}, [*KERNEL, *needed(), *(name for wheel in pure.values() for name in wheel[3])]
+    wanted, ahead = (
+        {},
+        [*KERNEL, *needed(), *(name for wheel in pure.values() for name in wheel[3])],
+    )
     while ahead:
         name = key(ahead.pop())
         if name in known and name not in wanted:
@@ -247,7 +251,9 @@ def write(source, folder, say=print):
         content = source.read(name)
         entry = next((entry for entry in wanted.values() if entry["file_name"] == name), None)
         if entry and hashlib.sha256(content).hexdigest() != entry["sha256"]:
-            raise ValueError(f"{name} from {source.where} is damaged: its checksum is not the one listed")
+            raise ValueError(
+                f"{name} from {source.where} is damaged: its checksum is not the one listed"
+            )
         (folder / name).write_bytes(content)
         say(f"{number}/{len(names)} {name}, {len(content) / 1e6:.1f} MB")
     fonts = font_list((folder / wanted["matplotlib"]["file_name"]).read_bytes())

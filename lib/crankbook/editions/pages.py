@@ -1,4 +1,4 @@
-"""Panels as single files: ``crankmath pages FOLDER`` writes pages that open from a disk or a phone."""
+"""Panels as single files: ``crankmath pages FOLDER``."""
 
 import argparse
 import os
@@ -9,16 +9,15 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-import jinja2
 from markupsafe import Markup
 
 from crankmath import __version__
 from crankmath.files import FileTroubleError, make_folder, write_whole
 
-from ..classroom import course
-from ..classroom.stage import pages as class_notebooks
+from .. import notebooks
 from ..lesson.panel import Panel
 from ..lessons import modules
+from ..pages import rendered
 from .stored import Recorder, axes, packed
 
 HERE = Path(__file__).parent
@@ -31,29 +30,29 @@ BAR = 30  # letters of the progress bar
 
 @dataclass(frozen=True)
 class Wanted:
-    """A page to make: its file's name without ending, title, sentences, lesson's module, for a class or not."""
+    """A page to make: its file's name without ending; ``stage`` if it is for a class."""
 
     name: str
     title: str
-    words: tuple
+    words: str
     module: str
     stage: bool
 
 
 def every_page():
     """All pages that can be made, those for a class first."""
-    found, panels = [], {name for name, module in modules().items() if hasattr(module, "panel")}
-    for name, path in class_notebooks().items():
-        cells = course.read(path).cells
-        prose = next(cell.source for cell in cells if cell.cell_type == "markdown")
-        module = re.search(r"(lesson_\d\d)\.panel\(", "\n".join(cell.source for cell in cells))
-        title, _, words = prose.removeprefix("# ").partition("\n")
-        found.append(Wanted(name, title, (words.strip(),), module[1], True))
-    for lesson in course.lessons():
-        if (module := f"lesson_{lesson.number}") in panels:
-            words = ("Choose, move, and read the finding above the picture.",)
-            found.append(Wanted(f"lesson-{lesson.number}", lesson.title, words, module, False))
-    return found
+    singles, classes = [], []
+    for page in notebooks.pages():
+        if found := re.search(r"(lesson_\d\d)\.panel\(", page.text("code")):
+            if page.is_lesson:
+                words = "Choose, move, and read the finding above the picture."
+                name = f"lesson-{page.number}"
+                singles.append(Wanted(name, page.title, words, found[1], False))
+            elif page.number == "class":
+                words = page.text("markdown").partition("\n")[2].strip()
+                name = page.path.stem.removeprefix("class-")
+                classes.append(Wanted(name, page.title, words, found[1], True))
+    return classes + singles
 
 
 def chosen(words):
@@ -72,7 +71,7 @@ def chosen(words):
 
 
 def make(wanted, states=None, progress=lambda done, of: None):
-    """One page as (text, number of states); thinner than asked where the file would be too large."""
+    """One page as (text, number of states), thinned where the file would be too large."""
     states = states or THINNER.get(wanted.module, STATES)
     while True:
         panel = modules()[wanted.module].panel(**({"stage": True} if wanted.stage else {}))
@@ -82,26 +81,21 @@ def make(wanted, states=None, progress=lambda done, of: None):
         size = len(text.encode())
         if size <= LARGEST:
             return text, words["gridSize"] + len(words["presets"])
-        thinner = int(states * 0.8 * LARGEST / size)
-        if len(axes(panel.controls.values(), thinner)) == len(grid) and thinner < 8:
+        states = int(states * 0.8 * LARGEST / size)
+        if axes(panel.controls.values(), states) == grid:
             raise ValueError(f"{wanted.name} does not fit into {LARGEST // 1_000_000} MB")
-        states = thinner
-
-
-def _template(name):
-    loader = jinja2.FileSystemLoader(HERE)
-    return jinja2.Environment(loader=loader, autoescape=True).get_template(name)
 
 
 def _page(wanted, words, raw):
     packed_words, packed_bytes = packed(words, raw)
     style = Panel._css + (HERE / "stored_page.css").read_text(encoding="utf-8")
-    # inside a script element only "</" would end it; both scripts are ours
+    # inside a script element only "</" would end it; both scripts are of this project
     script, model = (
         Markup(text.replace("</", r"<\/"))
         for text in (Panel._esm, (HERE / "stored_model.js").read_text(encoding="utf-8"))
     )
-    return _template("page.html").render(
+    return rendered(
+        "single.html",
         version=__version__,
         title=wanted.title,
         words=wanted.words,
@@ -117,7 +111,7 @@ def _page(wanted, words, raw):
 
 def _index(made):
     style = Markup((HERE / "stored_page.css").read_text(encoding="utf-8"))
-    return _template("index.html").render(version=__version__, style=style, pages=made)
+    return rendered("singles.html", version=__version__, style=style, pages=made)
 
 
 def _refuse_others(folder, names):
@@ -125,7 +119,9 @@ def _refuse_others(folder, names):
     for name in names:
         path = folder / name
         if path.exists() and OURS not in path.read_bytes()[:2000]:
-            raise ValueError(f"{path} was not made by this command: move it, or choose a new folder")
+            raise ValueError(
+                f"{path} was not made by this command: move it, or choose a new folder"
+            )
 
 
 def _progress(name):
@@ -156,7 +152,9 @@ def main(arguments):
     parser.add_argument("--states", type=int, help="states stored in each page; more are finer")
     asked = parser.parse_args(arguments)
     if asked.states is not None and not 8 <= asked.states <= 1_000_000:
-        print("--states needs a whole number from 8 to 1000000: write --states 3000", file=sys.stderr)
+        print(
+            "--states needs a whole number from 8 to 1000000: write --states 3000", file=sys.stderr
+        )
         return 2
     folder = Path(asked.folder)
     # pages go to others: nothing of the reader's own is in them
@@ -166,7 +164,9 @@ def main(arguments):
             wanted = chosen(asked.only)
             make_folder(folder)
             _refuse_others(folder, ["index.html", *(f"{page.name}.html" for page in wanted)])
-            print(f"{len(wanted)} pages are made in {folder}, some 10 to 60 seconds each.", flush=True)
+            print(
+                f"{len(wanted)} pages are made in {folder}, some 10 to 60 seconds each.", flush=True
+            )
             made = []
             for page in wanted:
                 begun = time.monotonic()
@@ -174,7 +174,12 @@ def main(arguments):
                 write_whole(folder / f"{page.name}.html", text)
                 size = f"{len(text.encode()) / 1e6:.1f} MB"
                 made.append(
-                    {"name": f"{page.name}.html", "title": page.title, "size": size, "states": states}
+                    {
+                        "name": f"{page.name}.html",
+                        "title": page.title,
+                        "size": size,
+                        "states": states,
+                    }
                 )
                 print(
                     f"{page.name}.html: {size}, {states} states, {time.monotonic() - begun:.0f} s",

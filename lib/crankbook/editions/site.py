@@ -38,7 +38,7 @@ def release():
 
 
 def settings(python):
-    """What a site's pages are set to: no other host is asked, and the reader's files lie where they are kept."""
+    """What a site's pages are set to: no other host is asked, files lie where they are kept."""
     kernel = {
         "disablePyPIFallback": True,
         "loadPyodideOptions": {

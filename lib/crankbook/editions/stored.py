@@ -1,4 +1,7 @@
-"""States of a panel worked out beforehand: a grid over its controls and its presets, each different part kept once."""
+"""States of a panel worked out beforehand: a grid over its controls, and its presets.
+
+Each different part of the pictures is kept once.
+"""
 
 import base64
 import gzip
@@ -33,7 +36,7 @@ TYPED = {  # how people write a unit that a field takes
 
 
 def axes(controls, states):
-    """Values of each control whose product is at most ``states``, or what its lists and three places a slider make.
+    """Values of each control; at most ``states`` in all, unless words and three places exceed it.
 
     A slider stops at even steps, each a whole number of its own steps, and where it begins.
     """
@@ -85,7 +88,7 @@ class Pool:
 
 
 class Recorder:
-    """Takes the states of a panel into pools, in both systems; ``progress(done, of)`` is called as it goes."""
+    """Takes the states of a panel into pools, in both systems, calling ``progress(done, of)``."""
 
     def __init__(self, panel, grid, progress=lambda done, of: None):
         self.panel, self.grid, self.progress = panel, grid, progress
@@ -182,7 +185,7 @@ class Recorder:
         return self.blobs.number((array.dtype.name, array.tobytes()))
 
     def _bytes(self):
-        """Each array's (start, length, kind), and all their bytes, each beginning at a multiple of four."""
+        """Each array's (start, length, kind), and all bytes, each begun at a multiple of four."""
         places, parts, start = [], [], 0
         for kind, raw in self.blobs.numbers:
             padded = raw + bytes(-len(raw) % 4)
