@@ -1,4 +1,4 @@
-"""What a site is made of: a Pyodide distribution out of folder, archive or address, wheels, lock file."""
+"""What a site is made of: a Pyodide release from anywhere, wheels, the lock file."""
 
 import functools
 import hashlib
@@ -103,17 +103,13 @@ def test_lock_file_loads_everything_at_one_import(release, tmp_path):
         content = (tmp_path / "made" / entry["file_name"]).read_bytes()
         assert hashlib.sha256(content).hexdigest() == entry["sha256"]
         assert set(entry["depends"]) <= set(lock)
-    assert len(said) == len(lock) - sum(name not in said_names(said) for name in lock) + 5
+    assert any("scipy.whl" in line for line in said)
     with zipfile.ZipFile(tmp_path / "made" / lock["crankmath"]["file_name"]) as wheel:
         names = wheel.namelist()
         fonts = json.loads(wheel.read(f"{distribution.FONTS}/fontlist-v330.json"))
     assert "crankbook/lesson/panel.js" in names and "crankmath/data/steels.csv" in names
     assert not [name for name in names if name.endswith(".pyc") or "/workbook/" in name]
     assert fonts["_version"] == "330" and fonts["ttflist"][0]["fname"].endswith("DejaVuSans.ttf")
-
-
-def said_names(said):
-    return {line.split()[1].removesuffix(".whl,") for line in said}
 
 
 def test_damaged_file_is_refused(release, tmp_path):

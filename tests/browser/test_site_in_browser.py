@@ -1,4 +1,4 @@
-"""The built site in Chromium with every other host blocked: lessons run, progress outlives a reload."""
+"""The built site in Chromium, every other host blocked: lessons run, progress is kept."""
 
 import functools
 import http.server
@@ -89,7 +89,7 @@ def page(chromium, address):
 
 
 def run_all(page, address, lesson):
-    """Open a lesson and run it to the last cell; returns the seconds until the last cell was done."""
+    """Open a lesson and run it to the last cell; returns the seconds that took."""
     begun = time.monotonic()
     page.goto(f"{address}/lab/index.html?path={lesson}", timeout=120_000)
     page.wait_for_selector(".jp-CodeCell", timeout=120_000)

@@ -47,7 +47,7 @@ class Source:
             names = self.archive.namelist()
         else:
             try:
-                self.archive = tarfile.open(fileobj=io.BytesIO(content))
+                self.archive = tarfile.TarFile.open(fileobj=io.BytesIO(content))
             except tarfile.TarError:
                 raise ValueError(
                     f"{self.where} is no zip or tar archive: name a Pyodide release"
