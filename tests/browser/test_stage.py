@@ -351,3 +351,43 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
     page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')")
     assert counts.nth(0).input_value() == "12", "votes are lost when the units change"
     page.get_by_role("button", name="Show millimeters").click()
+
+
+@has_voila
+def test_keys_work_after_a_vote_a_list_and_a_click_anywhere(page):
+    picture, readout = page.locator(".crank-picture img"), page.locator(".crank-readout")
+
+    def waits_for(words):
+        page.wait_for_function(
+            "words => document.querySelector('.crank-readout').textContent.includes(words)",
+            arg=words,
+        )
+
+    counts = page.locator(".crank-hands input")
+    for place, votes in enumerate("974"):
+        counts.nth(place).click()
+        page.keyboard.press(votes)
+    page.keyboard.press("s")
+    assert picture.is_visible(), "S does nothing after a vote"
+    page.keyboard.press("s")
+    page.keyboard.press("Enter")
+    page.keyboard.press("1")
+    waits_for("too short")
+    assert [counts.nth(place).input_value() for place in range(3)] == ["9", "7", "4"]
+    page.mouse.click(640, 715)  # the white part below the panel
+    page.keyboard.press("3")
+    waits_for("too long")
+    chooser = page.locator(".crank-control select")
+    chooser.select_option(index=1)
+    page.keyboard.press("s")
+    assert not picture.is_visible() and not readout.is_visible(), "S does nothing after a list"
+    page.keyboard.press("PageDown")
+    assert picture.is_visible(), "a presenter's remote shows nothing"
+    page.keyboard.press("1")
+    waits_for("too short")
+    page.keyboard.press("PageDown")
+    page.keyboard.press("ArrowRight")
+    waits_for("too long")
+    page.keyboard.press("PageUp")
+    page.keyboard.press("ArrowLeft")
+    waits_for("too short")
