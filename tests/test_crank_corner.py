@@ -16,7 +16,7 @@ from scipy.stats import qmc
 from crankmath import crank_corner
 from crankmath.crank_corner import solved as inside
 from crankmath.crank_corner.surrogate import Surrogate
-from crankmath.crank_rule import factors_of_ratios
+from crankmath.fillets.crank_rule import factors_of_ratios
 from crankmath.units import OutOfRangeWarning, Quantity
 
 with (Path(__file__).parent / "published/crank_corner_solid.csv").open(encoding="utf-8") as lines:
