@@ -373,5 +373,5 @@ def test_place_of_another_crank_is_refused():
 
 def test_sharp_corner_is_refused():
     crank = Crank.load("pump").with_throw(fillet=Quantity(0.0, "mm"))
-    with pytest.raises(ValueError, match="pin 1, left fillet"):
+    with pytest.raises(ValueError, match="fillet of pin 1 is zero"):
         strength.places(crank)

@@ -11,6 +11,7 @@ from crankbook.lessons.proving import lesson_11
 from crankmath.crank import Crank
 from crankmath.crank_corner.solved import MESH
 from crankmath.fillets import crank_rule
+from crankmath.job.checks_part import SAFE
 from crankmath.service import strength
 from crankmath.units import OutOfRangeWarning, Quantity
 
@@ -49,7 +50,7 @@ def changed(sizes, throws=None, journals=None):
     return sizes
 
 
-def judged(sizes, pressure, machine="liquid pump", bore=60.0, rod=100.0):
+def judged(sizes, pressure, machine="liquid pump", bore=60.0, rod=100.0, **more):
     crank = sizes if isinstance(sizes, Crank) else Crank.from_dict(sizes)
     loads = lesson_11.run(
         crank,
@@ -61,7 +62,7 @@ def judged(sizes, pressure, machine="liquid pump", bore=60.0, rod=100.0):
     )
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        return strength.check_strength(crank, loads)
+        return strength.check_strength(crank, loads, **more)
 
 
 def standing(result):
@@ -136,6 +137,22 @@ def test_a_wider_web_out_of_range_scores_no_higher_than_the_limit():
 def test_wide_webs_and_sharp_corners_are_not_promised_to_last(throws, pressure, machine):
     """By solids such cranks stand at 0.6 to 0.96 where the round shoulder alone said above 1."""
     assert "may crack" in judged(changed(DISC, throws), pressure, machine).verdict
+
+
+@pytest.mark.parametrize(
+    ("throws", "pressure", "solid"),
+    [
+        ({"web_width": 46, "fillet": 1.5}, 0.70, 1.07),
+        ({"web_width": 46, "fillet": 0.5}, 0.63, 0.95),
+    ],
+)
+def test_not_fine_before_the_solids_have_a_fifth_to_spare(throws, pressure, solid):
+    """Independent solids of the same crank at 99 % reliability, on the critical plane: at the
+    pressure that leaves them 1.2 the low end has to be at the job's 1.5 or below."""
+    result = judged(changed(DISC, throws), pressure * solid / 1.2, reliability=0.99)
+    assert result.weakest.low <= SAFE
+    # and no needless fear: the safety factor itself is the solids' within their own two readings
+    assert 0.9 * 1.2 < result.weakest.safety < 1.2 * 1.2
 
 
 def random_crank(source):

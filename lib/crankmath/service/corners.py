@@ -30,7 +30,8 @@ class Notch:
     """Fatigue factors of a web's fillet, and the web that their nominal stresses refer to.
 
     ``uncertainty``: of the factors, relative, two standard deviations. ``middle``: along the crank,
-    where the web's moments count. Lengths in mm; ``diameter`` is the pin's or main's own.
+    where the web's moments count. ``side``: 1 for a web right of its pin, -1 left of it. Lengths in
+    mm; ``diameter`` is the pin's or main's own.
     ``note`` says in words which ratio is out of range.
     """
 
@@ -41,6 +42,7 @@ class Notch:
     uncertainty: float
     middle: float
     throw: int
+    side: int
     thickness: float
     width: float
     diameter: float
@@ -61,12 +63,12 @@ def notches(kind, throw, main, strength, index, face, inward):
     throw's; strength: tensile, a Quantity; face, inward: the web's face at this fillet along the
     crank [mm], and +1 or -1.
     """
-    diameter = throw.pin_diameter if kind == "pin" else main.diameter
+    diameter, side = (throw.pin_diameter, inward) if kind == "pin" else (main.diameter, -inward)
     sizes = throw.pin_diameter, main.diameter, throw.radius, throw.web_thickness, throw.web_width
     # more than half the width beyond an axis does not stiffen the corner: solved shapes end there
     sizes += throw.fillet, main.fillet, min(throw.web_reach, throw.web_width / 2)
     return tuple(
-        Notch(*factors, face + inward * thick / 2, index, thick, wide, diameter, note)
+        Notch(*factors, face + inward * thick / 2, index, side, thick, wide, diameter, note)
         for *factors, thick, wide, note in _factors(kind, sizes, strength.m_as("MPa"))
     )
 
@@ -157,7 +159,8 @@ def stress_of_notches(crank, loads, notched, centers):
 
     thick, wide, size = (column(name) for name in ("thickness", "width", "diameter"))
     in_plane = column("bending") * along(onward, moment) * 6 / (wide * thick**2)
-    in_plane += column("radial") * along(outward, force) / (wide * thick)
+    # right of a pin the part left of the cut pulls the way its bearing bends, left of it against
+    in_plane += column("radial") * column("side") * along(outward, force) / (wide * thick)
     across = column("tangential") * along(outward, moment) * 32 / (np.pi * size**3)
     shear = column("torsion") * passed[:, 0] * 16 / (np.pi * size**3)
     around = np.arange(AROUND)[:, None] * np.pi / AROUND
