@@ -444,7 +444,9 @@ def test_numbers_belong_to_the_student_by_id(tmp_path, folder, capsys):
     answers = folder / "instructor-only" / "answers-08.csv"
     raw = answers.read_bytes()
     assert raw.startswith(b"id;name;ex 08-1;") and b"M\xfcller" in raw, "separator or encoding lost"
-    right = {one: key_of(before, label) for one, (_, label) in zip("1234", before.students, strict=True)}
+    right = {
+        one: key_of(before, label) for one, (_, label) in zip("1234", before.students, strict=True)
+    }
     assert sheets_for(class_of(tmp_path, both.replace("1;O'Brien\n2;Li Wei\n", "")), folder) == 0
     after = sets.load_class(folder)
     assert after.students == [(3, "Li Wei"), (4, "Müller")]

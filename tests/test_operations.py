@@ -133,7 +133,7 @@ def test_shares_come_from_the_web_and_the_bar():
     # the face toward the main: mean over 10 to 34.9 mm of points counted on the rectangle's circles
     radii, turn = np.linspace(10, np.hypot(32, 14), 201), np.linspace(0, 2 * np.pi, 2001)[:-1]
     x, y = (radii[:, None] * trig(turn) for trig in (np.cos, np.sin))
-    counted = ((-14 <= x) & (x <= 32) & (np.abs(y) <= 14)).mean()
+    counted = ((x >= -14) & (x <= 32) & (np.abs(y) <= 14)).mean()
     assert found["face left web of throw 1 at main 1"].share == pytest.approx(counted, abs=0.005)
     assert (
         found["finish pin 1"].limits == ("unbalance",)

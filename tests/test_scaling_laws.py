@@ -1099,7 +1099,7 @@ LAWS = [
         ),
         (
             "factors",
-            {word: 1 for word in CALLS["factors"]()},
+            dict.fromkeys(CALLS["factors"](), 1),
             {
                 f"{place}_{load}": 0
                 for place in ("pin", "journal")
@@ -1108,7 +1108,7 @@ LAWS = [
         ),
         (
             "crank_rule_factors",
-            {word: 1 for word in CALLS["crank_rule_factors"]()},
+            dict.fromkeys(CALLS["crank_rule_factors"](), 1),
             {
                 "pin_bending": 0,
                 "pin_torsion": 0,

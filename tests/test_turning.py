@@ -176,7 +176,7 @@ def test_forty_cuts_followed_through_time():
             )
         rows.append((nose, depth, feed, approach, yields))
     growth = in_time(cases).reshape(-1, 2, len(TUNED)).max(axis=2)
-    for r, g in zip(rows, growth):
+    for r, g in zip(rows, growth, strict=False):
         print(r, g.round(3))
     wrong = [
         (row, pair) for row, pair in zip(rows, growth, strict=True) if not pair[0] < 1 < pair[1]

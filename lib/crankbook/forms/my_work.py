@@ -53,9 +53,7 @@ def read_archive(content):
         strange = [entry.filename for entry in listed if not NAME.fullmatch(entry.filename)]
         if strange or not listed:
             what = f"it holds “{strange[0][:60]}”" if strange else "it is empty"
-            raise ValueError(
-                f"this is no archive of the workbook's ({what}): choose my-work-….zip"
-            )
+            raise ValueError(f"this is no archive of the workbook's ({what}): choose my-work-….zip")
         return {entry.filename: store.read(entry) for entry in listed}
     except (zipfile.BadZipFile, RuntimeError, NotImplementedError, zipfile.zlib.error):
         raise ValueError("the archive cannot be read: choose the my-work-….zip again") from None
