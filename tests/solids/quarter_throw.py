@@ -131,7 +131,7 @@ def _mesh(t, arc, deep, around, coarse, growth):
         raise RuntimeError(f"rings in pieces: {parts}")
     o.synchronize()
     curves = []
-    for (axis, radius, fillet), (tag,) in zip(fillets, ring_tags, strict=False):
+    for (_, radius, fillet), (tag,) in zip(fillets, ring_tags, strict=False):
         step = 1.571 * fillet / arc
         turn = int(np.clip(np.pi * radius / (4.5 * step), 24, 44) * around)
         for _, face in model.getBoundary([(3, tag)], oriented=False):
