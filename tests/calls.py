@@ -967,7 +967,10 @@ CALLS = {
         "support": Q(2, "um"),
         "readings": 12,
     },
-    "unbalance_at_mains": lambda: {"crank": pump(), "unbalances": Q([3000.0], "g*mm")},
+    "unbalance_at_mains": lambda: {
+        "crank": Crank.load("compressor"),
+        "unbalances": Q([3000.0, 2000.0], "g*mm"),
+    },
     "seated_bearing": lambda: {"diameter": Q(20, "mm"), "code": "k6", "group": "C3"},
     "shift_along": lambda: {
         "places": Q([20.0, 60.0], "mm"),
