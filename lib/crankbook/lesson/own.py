@@ -31,7 +31,8 @@ def folder():
 def _files():
     """Crank files, oldest place first: my-crank.toml of earlier versions, then the folder."""
     single = progress.folder() / "my-crank.toml"
-    return [path for path in (single, *sorted(folder().glob("*.toml"))) if path.is_file()]
+    found = (single, *sorted(folder().glob("*.toml")))
+    return [path for path in found if path.is_file() and ".damaged-" not in path.name]
 
 
 def _stamp(path):
@@ -201,7 +202,7 @@ def _number(path):
 def _stem(name):
     """A name in plain small letters, as a file bears it."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().casefold()
-    return "-".join(re.findall(r"[a-z0-9]+", plain)) or "crank"
+    return "-".join(re.findall(r"[a-z0-9]+", plain))[:40].strip("-") or "crank"
 
 
 def _free_path(name):
