@@ -80,7 +80,8 @@ INSIDE = {
     "throw_places",
     "corner_places",
     "stress_of_places",
-    "rule_stress_of_places",
+    "stress_of_notches",
+    "notches",
 }
 
 
