@@ -25,9 +25,13 @@ with (Path(__file__).parent / "published/crank_corner_solid.csv").open(encoding=
     }
 SIZES = ("pin_diameter", "main_diameter", "throw", "web_thickness", "web_width")
 PLACES = (("pin", "pin"), ("journal", "main"))
-PUMP = dict(pin_diameter=18, journal_diameter=20, throw=18, web_thickness=14, web_width=28) | dict(
-    pin_fillet=1.5, journal_fillet=1.5
-)
+PUMP = {
+    "pin_diameter": 18,
+    "journal_diameter": 20,
+    "throw": 18,
+    "web_thickness": 14,
+    "web_width": 28,
+} | {"pin_fillet": 1.5, "journal_fillet": 1.5}
 
 
 def mm(value):
@@ -81,7 +85,7 @@ def test_corners_agree_with_solids_made_apart(crank, reach_known):
     )
     web = wide * thick**2 / 6
     moment = 500 * (row["half_main_length"] + thick / 2)  # of 1000 N between bearings
-    for (place, other), diameter in zip(PLACES, (pin, main)):
+    for (place, other), diameter in zip(PLACES, (pin, main), strict=False):
         bending = getattr(found, f"{place}_bending")
         solid = row["alpha_bending" if place == "pin" else "beta_bending"]
         assert solid == pytest.approx(row[f"bending_10Nm_{other}_MPa"] * web / 1e4, rel=0.01)

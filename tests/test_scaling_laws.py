@@ -173,8 +173,6 @@ LAWS = [
     Law("unbalanced_speed_limit", {"force": 1}, {"": 0.5}, "F = m e omega^2"),
     Law("unbalanced_speed_limit", {"mass": 1}, {"": -0.5}, "F = m e omega^2"),
     Law("unbalanced_speed_limit", {"offset": 1}, {"": -0.5}, "F = m e omega^2"),
-    Law("bar_mass", {"diameter": 1}, {"": 2}, "m = rho pi d^2 L/4"),
-    Law("bar_mass", {"length": 1}, {"": 1}, "m = rho pi d^2 L/4"),
     Law("cutting_time", {"length": 1}, {"": 1}, "t = L i/(f n)"),
     Law("cutting_time", {"feed": 1}, {"": -1}, "t = L i/(f n)"),
     Law("cutting_time", {"spindle_speed": 1}, {"": -1}, "t = L i/(f n)"),
@@ -252,22 +250,19 @@ LAWS = [
         "tan(phi) = r cos/(1 - r sin), r a ratio",
     ),
     Law(
-        "shear_plane_force",
-        {"shear_strength": 1},
-        {"0": 1, "1": 1},
-        "Merchant: F = tau b h x a function of angles",
+        "unbalance_pull",
+        {"mass": 1, "offset": 1, "spindle_speed": 1},
+        {"": 4},
+        "F = m e omega^2",
     ),
+    Law("torque_at_spindle", {"spindle_speed": 1}, {"": -1}, "T = P/omega of a geared lathe"),
+    Law("largest_force", {"diameter": 1}, {"": -1}, "F = 2 T/d"),
+    Law("power_at_edge", {"spindle_speed": 1}, {"": 0}, "gears hand on the motor's power"),
     Law(
-        "shear_plane_force",
-        {"width": 1},
-        {"0": 1, "1": 1},
-        "Merchant: F = tau b h x a function of angles",
-    ),
-    Law(
-        "shear_plane_force",
-        {"chip_thickness": 1},
-        {"0": 1, "1": 1},
-        "Merchant: F = tau b h x a function of angles",
+        "edge_in_cut",
+        {"depth": 1, "feed": 1, "nose_radius": 1},
+        {"length": 1, "thickness": 1, "radial_length": 1, "axial_length": 1, "passive_share": 0},
+        "geometry of one shape",
     ),
     Law("drive_torque", {"cutting_force": 1}, {"": 1}, "T = F d/2"),
     Law("drive_torque", {"diameter": 1}, {"": 1}, "T = F d/2"),
@@ -284,12 +279,10 @@ LAWS = [
     # plane geometry: similar figures
     *rows(
         "similar figures: angles and shares stay",
-        ("interrupted_share", {"web_width": 1, "radius": 1}, {"": 0}),
         ("bar_share", {"radius": 1, "bar_diameter": 1, "offset": 1}, {"": 0}),
         ("front_angle", {"web_width": 1, "radius": 1}, {"": 0}),
         ("web_share", {"crank": 1, "radius": 1}, {"": 0}),
         ("height_effect", {"height": 1, "diameter": 1}, {"": 0}),
-        ("working_side_relief", {"feed": 1, "radius": 1}, {"": 0}),
         (
             "phase_between",
             {"first_height": 1, "first_throw": 1, "second_height": 1, "second_throw": 1},
@@ -983,13 +976,6 @@ LAWS = [
     Law("quiet_speed", {"specific_force": 1}, {"": -1}, "C omega/v = K x a function of zeta"),
     Law("limiting_width", {"stiffness": 1}, {"": 1}, "b = 2 k zeta (1 + zeta)/K"),
     Law("limiting_width", {"specific_force": 1}, {"": -1}, "b = 2 k zeta (1 + zeta)/K"),
-    Law("receptance", {"modes.stiffness": 1}, {"": -1}, "G = 1/k x a function of f/fn"),
-    Law(
-        "receptance",
-        {"modes.frequency": 1, "frequency": 1},
-        {"": 0},
-        "G = 1/k x a function of f/fn",
-    ),
     Law(
         "critical_width", {"modes.stiffness": 1}, {"width": 1, "frequency": 0}, "b = -1/(2 K Re G)"
     ),
@@ -1031,7 +1017,6 @@ LAWS = [
         {"0": 1, "1": 0},
         "n = f/(N + eps/2pi)",
     ),
-    Law("favorable_speed", {"frequency": 1}, {"": 1}, "n = f/N"),
     Law(
         "compare_tools",
         {"modes.stiffness": 1, "edge_width": 1, "relief_width": 1},
@@ -1113,8 +1098,17 @@ LAWS = [
             {"slow": True, "close": 1e-6},
         ),
         (
+            "factors",
+            dict.fromkeys(CALLS["factors"](), 1),
+            {
+                f"{place}_{load}": 0
+                for place in ("pin", "journal")
+                for load in ("bending", "radial", "tangential", "torsion")
+            },
+        ),
+        (
             "crank_rule_factors",
-            {word: 1 for word in CALLS["crank_rule_factors"]()},
+            dict.fromkeys(CALLS["crank_rule_factors"](), 1),
             {
                 "pin_bending": 0,
                 "pin_torsion": 0,
@@ -1546,12 +1540,17 @@ NO_LAW = {
         "inherently_balanced",
         "largest_and_smallest",
         "largest_shaft_fillet",
+        "finishing_step",
         "limits",
         "load_lathe",
+        "machine_modes",
+        "machine_setup",
+        "shift_table",
+        "usual_inserts",
         "magnitude",
         "nearest_bores",
         "number",
-        "operations",
+        "turning_operations",
         "pasted",
         "power_constant",
         "read_file",
@@ -1576,7 +1575,6 @@ NO_LAW = {
     "angles or pure numbers alone": {
         "rake_across_edge",
         "shear_angle",
-        "shear_strain",
         "vee_factor",
     },
     "a sum of terms of different powers, or a size with an offset": {
@@ -1586,6 +1584,8 @@ NO_LAW = {
         "minutes_until_soft",
         "notch_sensitivity",
         "throw_budget",
+        "turning_forces",
+        "turning_limit",
         "phase_budget",
         "tilt_budgets",
         "bow_of_pieces",

@@ -152,7 +152,7 @@ def test_a_web_of_free_machining_bar_is_weaker_across_the_grain(steel, share):
     )
     result = quietly(crank, loads, load_spread=0, strength_spread=0)
     found = {one.place.name: one for one in result.sections}
-    for name, unsure in (("throw 1, left web at the pin", 0.0), ("pin 1, middle", 0.0)):
+    for name, _unsure in (("throw 1, left web at the pin", 0.0), ("pin 1, middle", 0.0)):
         one = found[name]
         lowest = share if "web" in name else 1.0
         assert one.low == pytest.approx(one.safety * lowest, rel=1e-6)

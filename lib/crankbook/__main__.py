@@ -14,6 +14,8 @@ COMMANDS = {
     "exercises": ("crankbook.classroom.sets", "question sheets for a class, and the key"),
     "mark": ("crankbook.classroom.marks", "mark a class's answers with the checker's words"),
     "handouts": ("crankbook.classroom.handouts", "lessons on paper, for students and with answers"),
+    "pages": ("crankbook.editions.pages", "panels as single files for a phone or a stick"),
+    "site": ("crankbook.editions.site", "the workbook as a web site that needs no install"),
 }
 HELP = ("--help", "-h", "help")
 QUIET = "--Application.log_level=ERROR"

@@ -15,10 +15,15 @@ from playwright.sync_api import sync_playwright
 SLIDER = ".crank-control input[type=range]"
 LIMIT = 240_000  # ms, for whatever is waited for: a loaded machine takes many times as long
 PICTURES = Path(__file__).parent / "pictures"
-FLAGS = (
-    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
-).split()
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 def chromium_path():

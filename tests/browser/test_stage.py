@@ -1,9 +1,11 @@
 """Class pages as an app: this machine only, with a token, no code in sight and none run from the page."""
 
+import contextlib
 import importlib.util
 import json
 import os
 import re
+import socket
 import subprocess
 import sys
 import time
@@ -30,17 +32,15 @@ has_voila = pytest.mark.skipif(
 )
 
 
-@pytest.fixture(scope="module")
-def running(tmp_path_factory):
-    """The app on a free port, with its address and log."""
-    import socket
+@contextlib.contextmanager
+def started(name, own):
+    """The app on a free port, with its address, token, port and process."""
 
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    own = tmp_path_factory.mktemp("own")
     log = own / "stage.log"
-    start = f"import sys; from crankbook.classroom import stage; sys.exit(stage.main(['squeeze', '--no-browser', '--port', '{port}']))"
+    start = f"import sys; from crankbook.classroom import stage; sys.exit(stage.main(['{name}', '--no-browser', '--port', '{port}']))"
     with log.open("w") as store:
         process = subprocess.Popen(
             [sys.executable, "-c", start],
@@ -59,6 +59,18 @@ def running(tmp_path_factory):
     finally:
         process.terminate()
         process.wait(30)
+
+
+@pytest.fixture(scope="module")
+def running(tmp_path_factory):
+    with started("squeeze", tmp_path_factory.mktemp("own")) as app:
+        yield app
+
+
+@pytest.fixture(scope="module")
+def stress_riser(tmp_path_factory):
+    with started("stress-riser", tmp_path_factory.mktemp("riser")) as app:
+        yield app
 
 
 def read(address, **headers):
@@ -251,6 +263,38 @@ def test_class_page_works_and_fits_the_screen(page):
     assert page.evaluate(SERIOUS) == []
 
 
+# how far the picture's own scale and the layers over it stand apart, in pixels of the screen
+APART = """() => {
+    const box = kind => document.querySelector(`.crank-picture ${kind}`).getBoundingClientRect();
+    const img = box('img'), layers = ['svg', 'canvas'].map(box);
+    const edges = layers.flatMap(it => ['left', 'top', 'right', 'bottom'].map(e => it[e] - img[e]));
+    const high = document.querySelector('.crank-picture svg').viewBox.baseVal.height;
+    const dots = [...document.querySelectorAll('.crank-picture svg circle')].map(dot => {
+        const at = dot.getBoundingClientRect();
+        const axis = img.top + dot.getAttribute('cy') * img.height / high;
+        return (at.top + at.bottom) / 2 - axis;
+    });
+    return {edges, dots};
+}"""
+
+
+@has_voila
+def test_dot_lies_on_the_curve_of_the_picture_at_every_size(stress_riser, chromium):
+    page = chromium.new_page(viewport={"width": 1280, "height": 720})
+    page.goto(stress_riser[0])
+    page.wait_for_selector(".crank-hands")
+    page.wait_for_function("document.activeElement.classList.contains('crank-stage')")
+    page.keyboard.press("s")
+    for width, height in ((1280, 720), (1024, 768), (1093, 614), (960, 540)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.wait_for_timeout(500)
+        apart = page.evaluate(APART)
+        assert apart["dots"], "no dot on the page"
+        worst = max(map(abs, apart["edges"] + apart["dots"]))
+        assert worst < 1, f"{worst:.1f} px beside the picture at {width} x {height}"
+    page.close()
+
+
 @has_voila
 def test_keys_choose_and_hold_and_hands_are_counted(page):
     readout = page.locator(".crank-readout")
@@ -307,3 +351,43 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
     page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')")
     assert counts.nth(0).input_value() == "12", "votes are lost when the units change"
     page.get_by_role("button", name="Show millimeters").click()
+
+
+@has_voila
+def test_keys_work_after_a_vote_a_list_and_a_click_anywhere(page):
+    picture, readout = page.locator(".crank-picture img"), page.locator(".crank-readout")
+
+    def waits_for(words):
+        page.wait_for_function(
+            "words => document.querySelector('.crank-readout').textContent.includes(words)",
+            arg=words,
+        )
+
+    counts = page.locator(".crank-hands input")
+    for place, votes in enumerate("974"):
+        counts.nth(place).click()
+        page.keyboard.press(votes)
+    page.keyboard.press("s")
+    assert picture.is_visible(), "S does nothing after a vote"
+    page.keyboard.press("s")
+    page.keyboard.press("Enter")
+    page.keyboard.press("1")
+    waits_for("too short")
+    assert [counts.nth(place).input_value() for place in range(3)] == ["9", "7", "4"]
+    page.mouse.click(640, 715)  # the white part below the panel
+    page.keyboard.press("3")
+    waits_for("too long")
+    chooser = page.locator(".crank-control select")
+    chooser.select_option(index=1)
+    page.keyboard.press("s")
+    assert not picture.is_visible() and not readout.is_visible(), "S does nothing after a list"
+    page.keyboard.press("PageDown")
+    assert picture.is_visible(), "a presenter's remote shows nothing"
+    page.keyboard.press("1")
+    waits_for("too short")
+    page.keyboard.press("PageDown")
+    page.keyboard.press("ArrowRight")
+    waits_for("too long")
+    page.keyboard.press("PageUp")
+    page.keyboard.press("ArrowLeft")
+    waits_for("too short")

@@ -19,7 +19,7 @@ HERE = Path(__file__).parent
 with (HERE / "published_checks.csv").open(encoding="utf-8") as lines:
     ROWS = {row["id"]: row for row in csv.DictReader(lines)}
 with (HERE / "fillet_kt_solved.csv").open(encoding="utf-8") as lines:
-    SOLVED = [row for row in csv.DictReader(line for line in lines if not line.startswith("#"))]
+    SOLVED = list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
 def rows(topic, numbers):

@@ -139,7 +139,10 @@ def plan_of(crank):
     ]
     return {
         "bar": {"shape": "round", "sizes": [bar], "length": segments[-1].end + 2},
-        "steps": [{"name": name, "cuts": cuts} for name, cuts in zip("ABC", (ends, webs, rounds))],
+        "steps": [
+            {"name": name, "cuts": cuts}
+            for name, cuts in zip("ABC", (ends, webs, rounds), strict=False)
+        ],
     }
 
 

@@ -59,7 +59,7 @@ def shape(number):
         reach, corner = (b - throw) / 2, b / 2
     while corner > 0 and not _covers(throw, b, reach, corner, need):
         corner = 0.0 if corner < 0.05 * b else 0.9 * corner
-    return dict(zip(RATIOS, [*values, reach, corner]))
+    return dict(zip(RATIOS, [*values, reach, corner], strict=False))
 
 
 def _points(number):

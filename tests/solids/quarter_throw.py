@@ -120,7 +120,7 @@ def _mesh(t, arc, deep, around, coarse, growth):
     fillets = ((t.throw, t.pin / 2, t.pin_fillet), (0.0, t.journal / 2, t.journal_fillet))
     web = _web(o, t, xw)
     solids, rings = [web], []
-    for (axis, radius, fillet), outer, face in zip(fillets, (0.0, end), (xw, xj)):
+    for (axis, radius, fillet), outer, face in zip(fillets, (0.0, end), (xw, xj), strict=False):
         body, ring = _journal_and_ring(o, axis, radius, fillet, outer, face, 0.6 * fillet)
         solids.append(body)
         rings.append(ring)
@@ -131,7 +131,7 @@ def _mesh(t, arc, deep, around, coarse, growth):
         raise RuntimeError(f"rings in pieces: {parts}")
     o.synchronize()
     curves = []
-    for (axis, radius, fillet), (tag,) in zip(fillets, ring_tags):
+    for (_, radius, fillet), (tag,) in zip(fillets, ring_tags, strict=False):
         step = 1.571 * fillet / arc
         turn = int(np.clip(np.pi * radius / (4.5 * step), 24, 44) * around)
         for _, face in model.getBoundary([(3, tag)], oriented=False):
@@ -185,7 +185,7 @@ def _mesh(t, arc, deep, around, coarse, growth):
     xyz = xyz[used]
     found = []
     for (axis, radius, fillet), (tag,), start, sense in zip(
-        fillets, ring_tags, (xw - t.pin_fillet, xj + t.journal_fillet), (1, -1)
+        fillets, ring_tags, (xw - t.pin_fillet, xj + t.journal_fillet), (1, -1), strict=False
     ):
         nodes = np.unique(renumber[tetrahedra(tag)])
         x, y, z = xyz[nodes].T
@@ -411,14 +411,14 @@ def _solve(t, **fineness):
         answer = answer.reshape(len(forces), -1)
         off = bound @ answer + sp.triu(bound, 1).T @ answer - forces
         residual = max(residual, abs(off).max() / abs(forces).max())
-        for name, motion in zip(own, answer.T):
+        for name, motion in zip(own, answer.T, strict=False):
             # loads are in balance, so the nodes that stop rigid motion carry nothing
             carried = abs(motion[free] * 1e5 * stiffest).max(initial=0.0)
             if carried > 1e-4 * abs(cases[name][0]).sum():
                 raise UnsoundMesh(f"{name}: a hold against rigid motion carries {carried:.2g}")
             stresses[name] = [surface.stress(motion, planes[1]) for surface in surfaces]
     solver.free_memory(everything=True)
-    about = dict(nodes=len(xyz), tetrahedra=len(elements), worst=worst, residual=residual)
+    about = {"nodes": len(xyz), "tetrahedra": len(elements), "worst": worst, "residual": residual}
     return stresses, about
 
 

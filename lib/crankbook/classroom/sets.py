@@ -12,6 +12,7 @@ import os
 import secrets
 import sys
 import unicodedata
+from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -26,9 +27,10 @@ from ..lesson.exercise import draw
 from ..pages import macros, page, prose, table
 from ..workspace import work_folder
 from . import course
-from .csv_tables import LARGEST, read_table, write_table
+from .csv_tables import LARGEST, exercise_head, exercise_name, read_table, write_table
 
 STUDENTS, INSTRUCTOR = "students", "instructor-only"
+ID_HEADS = ("id", "student id", "student number", "student no", "student no.")
 INCH = {
     "in",
     "thousandth",
@@ -49,33 +51,75 @@ INCH = {
 
 @dataclass
 class SchoolClass:
-    """A class as sheets were made for it: its word, its names in order, what was asked."""
+    """A class as sheets were made for it: its word, its names in order, what was asked.
+
+    A number and the numbers in the questions belong to a student, not to a place in the list.
+    """
 
     word: str
     names: list
-    asked: dict = field(
-        default_factory=dict
-    )  # exercise: {student: fingerprint of the question on the sheet}
-    files: dict = field(
-        default_factory=dict
-    )  # lesson: student files written, to be renewed together
+    # exercise: {student's seed: fingerprint of the question on the sheet}
+    asked: dict = field(default_factory=dict)
+    # lesson: student files written, to be renewed together
+    files: dict = field(default_factory=dict)
     version: str = __version__
+    ids: list = field(default_factory=list)  # the school's own, "" where it has none
+    # everybody who was ever in the class, by ID or name: number on the sheet, seed of the questions
+    roll: dict = field(default_factory=dict)
 
-    @property
-    def students(self):
-        """Students in order as (number, label): the second of two equal names carries a number."""
+    def __post_init__(self):
+        self.ids = self.ids or [""] * len(self.names)
+        self._labels = self._told_apart()
+        self._ids = {
+            name_key(label): one for label, one in zip(self._labels, self.ids, strict=True)
+        }
+        for label, identity in zip(self._labels, self.ids, strict=True):
+            key = name_key(identity or label)
+            if key not in self.roll and identity and name_key(label) in self.roll:
+                self.roll[key] = self.roll.pop(name_key(label))  # the list has IDs by now
+            if key not in self.roll:
+                last = max((number for number, _ in self.roll.values()), default=0)
+                self.roll[key] = [last + 1, identity or label]
+
+    def _told_apart(self):
+        """Names, the second of two equal ones with its ID or a number in brackets."""
         labels, used = [], set()
-        for name in self.names:
-            label, times = name, 1
+        every = Counter(map(name_key, self.names))
+        for name, identity in zip(self.names, self.ids, strict=True):
+            twice = identity and every[name_key(name)] > 1
+            label, times = f"{name} ({identity})" if twice else name, 1
             while name_key(label) in used:
                 times += 1
                 label = f"{name} ({times})"
             used.add(name_key(label))
             labels.append(label)
-        return list(enumerate(labels, 1))
+        return labels
 
-    def find(self, typed):
-        """(number, label) of a typed name; ValueError says what was meant."""
+    @property
+    def students(self):
+        """Students in the list's order as (number, label)."""
+        return [(self._entry(label)[0], label) for label in self._labels]
+
+    def _entry(self, label):
+        """Number and seed of a student."""
+        return self.roll.get(name_key(self.id_of(label) or label), [0, label])
+
+    def id_of(self, label):
+        return self._ids.get(name_key(label), "")
+
+    def seed(self, label):
+        """What a student's questions are drawn from: ID, or name, as first listed."""
+        return self._entry(label)[1]
+
+    def find(self, typed, identity=""):
+        """(number, label) of a typed ID or name; ValueError says what was meant."""
+        if identity and any(self.ids):
+            for label, one in zip(self._labels, self.ids, strict=True):
+                if name_key(one) == name_key(identity):
+                    return self._entry(label)[0], label
+            raise ValueError(f"the ID “{identity[:60]}” is not in the class list")
+        if not typed:
+            raise ValueError("the row has no name: write the student's name as in the class list")
         key = name_key(typed)
         for number, label in self.students:
             if name_key(label) == key:
@@ -91,7 +135,12 @@ class SchoolClass:
 
     def question(self, exercise, maker, label):
         """The question of one student."""
-        return draw(maker, f"{self.word}/{exercise}/{name_key(label)}")
+        return draw(maker, f"{self.word}/{exercise}/{name_key(self.seed(label))}")
+
+    def shares_a_student(self, other):
+        """Whether somebody of this class is in the other."""
+        mine = {name_key(one) for one in (*self._labels, *self.ids) if one}
+        return any(name_key(one) in mine for one in (*other._labels, *other.ids) if one)
 
 
 def name_key(name):
@@ -104,20 +153,41 @@ def read_names(path):
 
     path: CSV file with a column "name".
     """
-    names = []
-    for row in read_table(path, ("name",))[1]:
-        name = row.get("name", "")
+    return read_list(path)[0]
+
+
+def read_list(path):
+    """Names and IDs of a class list, and the table itself.
+
+    path: CSV file with a column "name", and one of ``ID_HEADS`` where the school has such.
+    ValueError: A name is missing or too long, or two students have one ID.
+    """
+    read = read_table(path, ("name",))
+    names, ids = [], []
+    for row in read.rows:
+        name, identity = row.get("name", ""), identity_of(row)
         if not name:
             raise ValueError(
                 f"{path.name}, line {row['line']}, has no name: write one or take the line out"
             )
-        if len(name) > 100:
+        for text in (name, identity):
+            if len(text) > 100:
+                raise ValueError(
+                    f"{path.name}, line {row['line']}: “{text[:40]}…” is longer than 100 letters; "
+                    "shorten it"
+                )
+        if identity and name_key(identity) in map(name_key, ids):
             raise ValueError(
-                f"{path.name}, line {row['line']}: “{name[:40]}…” is longer than 100 letters; "
-                "shorten it"
+                f"{path.name}, line {row['line']}: the ID “{identity}” stands in the list already"
             )
         names.append(name)
-    return names
+        ids.append(identity)
+    return names, ids, read
+
+
+def identity_of(row):
+    """The school's ID in a row of a table, empty where it has none."""
+    return next((row[head] for head in ID_HEADS if row.get(head)), "")
 
 
 def _text(value):
@@ -140,6 +210,18 @@ RECORD = {
     "files": _table_of(_texts),
     "version": _text,
 }
+# what newer records hold as well
+NEWER = {
+    "ids": lambda value: isinstance(value, list) and all(isinstance(one, str) for one in value),
+    "roll": _table_of(
+        lambda value: (
+            isinstance(value, list)
+            and len(value) == 2
+            and isinstance(value[0], int)
+            and _text(value[1])
+        )
+    ),
+}
 
 
 def record_path(folder):
@@ -156,9 +238,11 @@ def load_class(folder):
         stored = read_json(path, LARGEST)
         if not isinstance(stored, dict):
             raise ValueError("it is no table")
-        for name, right in RECORD.items():
-            if not right(stored.get(name)):
+        for name, right in (RECORD | NEWER).items():
+            if (name in RECORD or name in stored) and not right(stored.get(name)):
                 raise ValueError(f"the key “{name}” is missing or of another kind")
+        if stored.get("ids") and len(stored["ids"]) != len(stored["names"]):
+            raise ValueError("the keys “names” and “ids” are not of one length")
     except FileNotFoundError:
         return None
     except (ValueError, OSError) as error:
@@ -166,13 +250,14 @@ def load_class(folder):
             f"{path} cannot be read: make the sheets again with “crankmath exercises --class … "
             f"--word …” ({error})"
         ) from None
-    return SchoolClass(**{name: stored[name] for name in RECORD})
+    return SchoolClass(**{name: stored[name] for name in (*RECORD, *NEWER) if name in stored})
 
 
 def save_class(school_class, folder):
     path = record_path(folder)
     make_folder(path.parent)
-    write_whole(path, json.dumps(vars(school_class), indent=1, ensure_ascii=False))
+    record = {name: vars(school_class)[name] for name in (*RECORD, *NEWER)}
+    write_whole(path, json.dumps(record, indent=1, ensure_ascii=False))
 
 
 def fingerprint(question):
@@ -238,11 +323,12 @@ def file_name(number, label):
     return f"{number:02d}-{words[:40] or 'student'}.html"
 
 
-def make_sheets(school_class, lesson, folder):
+def make_sheets(school_class, lesson, folder, separator=",", encoding="utf-8-sig"):
     """Write one lesson's sheets, the file for printing all, the key and a table to type answers
     into.
 
     school_class: Its ``asked`` and ``files`` are brought up to date.
+    separator, encoding: Of the tables, as in the class list.
     Returns sheets written; zero where the lesson has no exercises.
     """
     makers = course.exercises(lesson)
@@ -279,26 +365,36 @@ def make_sheets(school_class, lesson, folder):
     (private / f"key-{lesson.number}.html").write_text(key_page(lesson, entries), encoding="utf-8")
     write_table(
         private / f"key-{lesson.number}.csv",
-        ("sheet", "name", *makers),
+        ("sheet", "name", *map(exercise_head, makers)),
         [
             (
-                f"{lesson.number}-{number:02d}",
+                f"sheet {place_of(lesson, number)}",
                 label,
                 *(key_text(asked[name].key, asked[name].units) for name in makers),
             )
             for number, label, asked in entries
         ],
+        separator,
+        encoding,
     )
+    labels = [label for _, label, _ in entries]
     _table_to_type(
-        private / f"answers-{lesson.number}.csv", [label for _, label, _ in entries], list(makers)
+        private / f"answers-{lesson.number}.csv",
+        labels,
+        list(makers),
+        list(map(school_class.id_of, labels)),
+        separator,
+        encoding,
     )
     school_class.files[lesson.number] = [*sheets, every]
     for name in makers:
-        school_class.asked[name] = {label: fingerprint(asked[name]) for _, label, asked in entries}
+        school_class.asked[name] = school_class.asked.get(name, {}) | {
+            school_class.seed(label): fingerprint(asked[name]) for _, label, asked in entries
+        }
     return len(entries)
 
 
-def _table_to_type(path, labels, exercises):
+def _table_to_type(path, labels, exercises, ids=(), separator=",", encoding="utf-8-sig"):
     """Write the table for the answers; one that has answers in it, or cannot be read, is never
     written over.
     """
@@ -309,15 +405,25 @@ def _table_to_type(path, labels, exercises):
     ):
         if os.path.lexists(place):
             try:
-                rows = read_table(place, ("name",))[1]
+                heads, rows, *_ = read_table(place, ("name",))
             except ValueError:
                 continue
-            if any(row.get(name) for row in rows for name in exercises):
-                if [row["name"] for row in rows] == labels:
+            typed = [head for head in heads if head != "name" and head not in ID_HEADS]
+            if any(row.get(head) for row in rows for head in typed):
+                known = {exercise_name(head) for head in heads}
+                if [row["name"] for row in rows] == labels and known.issuperset(exercises):
                     return
                 continue
+        with_ids = any(ids)
         return write_table(
-            place, ("name", *exercises), [(label, *[""] * len(exercises)) for label in labels]
+            place,
+            (*(["id"] if with_ids else []), "name", *map(exercise_head, exercises)),
+            [
+                (*([identity] if with_ids else []), label, *[""] * len(exercises))
+                for label, identity in zip(labels, ids or [""] * len(labels), strict=True)
+            ],
+            separator,
+            encoding,
         )
 
 
@@ -333,7 +439,7 @@ def main(arguments):
         required=True,
         type=Path,
         metavar="names.csv",
-        help="class list with a column “name”",
+        help="class list with a column “name”, and “id” where the school has such",
     )
     parser.add_argument("--lesson", metavar="NN", help="one lesson; default all")
     parser.add_argument(
@@ -346,7 +452,7 @@ def main(arguments):
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
     try:
-        names, lessons = read_names(given.names), course.chosen(given.lesson)
+        (names, ids, listed), lessons = read_list(given.names), course.chosen(given.lesson)
         with alone(record_path(folder)):
             try:
                 before = load_class(folder)
@@ -363,9 +469,23 @@ def main(arguments):
                 before and before.word == word
             )  # who joins or leaves a class changes nobody else's numbers
             school_class = SchoolClass(
-                word, names, before.asked if known else {}, before.files if before else {}
+                word,
+                names,
+                before.asked if known else {},
+                before.files if before else {},
+                ids=ids,
+                roll=dict(before.roll) if before else {},
             )
-            made = {lesson: make_sheets(school_class, lesson, folder) for lesson in lessons}
+            if before and before.names and not before.shares_a_student(school_class):
+                raise ValueError(
+                    f"{folder} holds another class ({len(before.names)} students, first "
+                    f"“{before.names[0][:60]}”), nobody of which is in {given.names.name}; a class "
+                    f"has a folder of its own: write --out {folder}-{given.names.stem}"
+                )
+            made = {
+                lesson: make_sheets(school_class, lesson, folder, listed.separator, listed.encoding)
+                for lesson in lessons
+            }
             save_class(school_class, folder)
     except OSError as error:
         print(
@@ -381,12 +501,14 @@ def main(arguments):
         print(
             f"{lesson.number} {lesson.title}: " + (f"{count} sheets" if count else "no exercises")
         )
-    twice = len(names) - len({name_key(name) for name in names})
+    named = [name_key(name) for name, identity in zip(names, ids, strict=True) if not identity]
+    twice = len(named) - len(set(named))
     if twice:
         again = "names stand" if twice > 1 else "name stands"
         print(
             f"{twice} {again} in the list again; the later one carries a number in brackets. Use "
-            "that name in the answers."
+            "that name in the answers, or add a column “id” to the list, so that nobody's numbers "
+            "change when one of the two leaves."
         )
     print(
         f"For the students: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, "

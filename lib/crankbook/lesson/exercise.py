@@ -8,7 +8,7 @@ import pint
 from IPython.display import HTML, display
 from markupsafe import Markup
 
-from crankmath.typed import read_quantity
+from crankmath.typed import read_answer
 from crankmath.units import Quantity, as_text
 
 from . import progress
@@ -46,37 +46,76 @@ def draw(maker, seed):
     raise ValueError("no draw keeps the wrong paths apart: the question needs wider ranges")
 
 
-def check(question, answer, name="my_answer"):
-    """One or two lines on how an answer stands; never the answer itself.
+@dataclass(frozen=True)
+class Verdict:
+    """How an answer stands: its sort, the checker's words, and the kind of slip to count it by."""
 
-    Begins with "Right", "Not yet" or "Not answered yet". ``name`` is what the answer is called in
-    the cell. Basis: in order read, kind, unit, sign, known slip, rounding, size.
+    sort: str
+    words: str
+    slip: str = ""
+
+
+RIGHT, NOT_YET, UNREAD, EMPTY = "right", "not yet", "could not be read", "not answered"
+
+
+def judge(question, answer, name="my_answer"):
+    """How an answer stands, as a Verdict.
+
+    name is what the answer is called in the cell. Basis: in order read, kind, unit, sign, known
+    slip, rounding, size. Three figures are always enough: what the key's own third figure leaves
+    open is allowed where the tolerance is finer, unless a known slip lies nearer.
     """
     unit = question.units[0]
     if answer is None:
         size = 10.0 ** np.ceil(np.log10(abs(question.key.m_as(unit)) or 1))
         example = as_text(Quantity(float(size), unit)).replace("thou", "thousandth")
-        return (
+        return Verdict(
+            EMPTY,
             "Not answered yet: write your answer in quotes with its unit, "
-            f'for example {name} = "{example}".'
+            f'for example {name} = "{example}".',
         )
     try:
-        quantity = read_quantity(answer, question.units, "your answer")
-    except (TypeError, ValueError, pint.DimensionalityError) as error:
-        return f"Not yet: {error}"
+        quantity = read_answer(answer, question.units)
+    except pint.DimensionalityError as error:
+        return Verdict(NOT_YET, f"Not yet: {error}", "a unit of another kind")
+    except TypeError as error:
+        return Verdict(NOT_YET, f"Not yet: {error}", "no unit")
+    except ValueError as error:
+        return Verdict(UNREAD, f"Not yet: {error}", getattr(error, "reason", "no possible size"))
     said = f"Read as {as_text(quantity)}. "
     given, key = quantity.m_as(unit), question.key.m_as(unit)
-    off = abs(given / key - 1)
-    if off <= question.tolerance:
-        return said + "Right: value, unit and sign."
-    if abs(-given / key - 1) <= question.tolerance:
-        return said + "Not yet: the size is right. Which way does it point?"
-    for ask, value in question.slips.items():
-        if abs(given / value.m_as(unit) - 1) <= question.tolerance:
-            return said + f"Not yet: {ask}"
-    if off <= 4 * question.tolerance:
-        return said + "Not yet, but near: were numbers rounded on the way?"
-    return said + ("Not yet: too large." if given > key else "Not yet: too small.") + " Try a hint."
+    off, close = abs(given / key - 1), _allowed(question, quantity.units)
+    slips = {ask: abs(given / value.m_as(unit) - 1) for ask, value in question.slips.items()}
+    if off <= close and all(off <= away for away in slips.values()):
+        return Verdict(RIGHT, said + "Right: value, unit and sign.")
+    if abs(-given / key - 1) <= close:
+        words = "the size is right. Which way does it point?"
+        return Verdict(NOT_YET, f"{said}Not yet: {words}", words)
+    for ask, away in slips.items():
+        if away <= question.tolerance:
+            return Verdict(NOT_YET, f"{said}Not yet: {ask}", ask)
+    if off <= 4 * close:
+        words = "near: were numbers rounded on the way?"
+        return Verdict(NOT_YET, f"{said}Not yet, but {words}", words)
+    words = "too large" if given > key else "too small"
+    return Verdict(NOT_YET, f"{said}Not yet: {words}.", words)
+
+
+def _allowed(question, unit):
+    """Share that an answer in a unit may be off."""
+    key = abs(question.key.m_as(unit))
+    third_figure = 10.0 ** (np.floor(np.log10(key)) - 2)
+    return max(question.tolerance, 0.5 * third_figure / key * (1 + 1e-9))
+
+
+def check(question, answer, name="my_answer"):
+    """One or two lines on how an answer stands; never the answer itself.
+
+    Begins with "Right", "Not yet" or "Not answered yet". ``name`` is what the answer is called in
+    the cell. Basis: as ``judge``.
+    """
+    verdict = judge(question, answer, name)
+    return verdict.words + (" Try a hint." if verdict.slip in ("too large", "too small") else "")
 
 
 def check_gap(label, key, units, answer, slips=None, tolerance=0.01, name="my_answer"):
@@ -124,14 +163,14 @@ class Exercise:
 
     def check(self, my_answer):
         """Print how the answer stands and keep it in the progress file."""
-        verdict = check(self.question, my_answer)
+        verdict = judge(self.question, my_answer)
         if my_answer is not None:
-            right = " Right" in verdict
+            right = verdict.sort == RIGHT
             if right or not self._stored().get("right"):
                 entry = {"answer": str(my_answer)[:100], "right": right, "turn": self.turn}
                 if entry != self._stored():
                     progress.write("answers", self.name, entry)
-        print(verdict)
+        print(check(self.question, my_answer))
 
     def new_numbers(self):
         """Draw the next set of numbers and show it."""
@@ -150,7 +189,7 @@ def predict(name, guess, units):
         )
         return None
     try:
-        quantity = read_quantity(guess, units, "your prediction")
+        quantity = read_answer(guess, units, "your prediction")
     except (TypeError, ValueError, pint.DimensionalityError) as error:
         print(f"{error}")
         return None
@@ -163,6 +202,6 @@ def prediction(name, units):
     """The kept prediction, or None."""
     stored = progress.read()["predictions"].get(name)
     try:
-        return read_quantity(stored.replace("−", "-"), units, name) if stored else None
+        return read_answer(stored.replace("−", "-"), units, name) if stored else None
     except (AttributeError, TypeError, ValueError, pint.DimensionalityError):
         return None

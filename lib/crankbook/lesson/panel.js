@@ -96,7 +96,7 @@ function render({ model, el }) {
   el.append(root);
 
   const send = sender(model, (words) => { waiting = false; next = null; clearTimeout(ask.timer); problem.textContent = words; });
-  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null;
+  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, chosen = -1;
   let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
   function ask(message) {
     if (message.type !== "set") forget();
@@ -159,7 +159,7 @@ function render({ model, el }) {
       if (control.options) {
         const list = make("select", { id }, ...control.options.map((word) => make("option", { textContent: word, value: word })));
         list.value = control.value;
-        list.addEventListener("change", () => { forget(); ask({ type: "set", values: { [control.name]: list.value } }); });
+        list.addEventListener("change", () => { forget(); ask({ type: "set", values: { [control.name]: list.value } }); if (spec.stage) root.focus({ preventScroll: true }); });
         fields[control.name] = { list };
         controls.append(make("div", { className: "crank-control" }, label, list));
         continue;
@@ -177,7 +177,7 @@ function render({ model, el }) {
     }
     const add = (text, message) => {
       const button = make("button", { type: "button", textContent: text });
-      button.addEventListener("click", () => ask(message));
+      button.addEventListener("click", () => (message.type === "preset" ? choose(spec.presets.indexOf(message.name)) : ask(message)));
       buttons.append(button);
       return button;
     };
@@ -210,16 +210,30 @@ function render({ model, el }) {
     root.classList.toggle("crank-covered", covered);
     coverKey.textContent = covered ? "S: Show picture" : "S: Cover picture";
   }
-  // Keys of a stage: digits choose presets, H holds, S shows or covers. They act only while the focus is in this panel, and not in a field that takes text.
+  // Keys of a stage: digits choose presets, H holds, S shows or covers; PageDown and the arrows, as presenter remotes
+  // send them, show the picture and then go through the presets. They act while the focus is in this panel or nowhere.
+  // A field for numbers keeps its digits and up and down, a list keeps letters, a slider its arrows.
   function pressed(event) {
-    const spec = model.get("spec");
-    if (!spec.stage || event.ctrlKey || event.metaKey || event.altKey || event.target.matches("input:not([type=range]), select")) return;
-    const preset = /^[1-9]$/.test(event.key) ? spec.presets[Number(event.key) - 1] : undefined;
-    if (preset !== undefined) ask({ type: "preset", name: preset });
-    else if (event.key.toLowerCase() === "h") ask({ type: "hold" });
-    else if (event.key.toLowerCase() === "s") coverPicture(cover.hidden);
+    const spec = model.get("spec"), at = event.target, key = event.key.toLowerCase();
+    if (!root.isConnected) { document.removeEventListener("keydown", pressed); return; }
+    const nowhere = at === document.body || at === document.documentElement;
+    if (!spec.stage || event.ctrlKey || event.metaKey || event.altKey || !(nowhere || root.contains(at))) return;
+    const votes = at.matches("input[type=number]"), slider = at.matches("input[type=range]");
+    if (at.matches("select, input") && !votes && !slider) return;
+    if (votes && (key === "enter" || key === "escape")) root.focus({ preventScroll: true });
+    else if (/^[1-9]$/.test(key) && !votes && spec.presets[Number(key) - 1] !== undefined) choose(Number(key) - 1);
+    else if (key === "h") ask({ type: "hold" });
+    else if (key === "s") coverPicture(cover.hidden);
+    else if (key === "pagedown" || (key === "arrowright" && !votes && !slider)) onward(1);
+    else if (key === "pageup" || (key === "arrowleft" && !votes && !slider)) onward(-1);
     else return;
     event.preventDefault();
+  }
+  function choose(place) { chosen = place; ask({ type: "preset", name: model.get("spec").presets[place] }); }
+  function onward(way) {
+    if (!cover.hidden) { coverPicture(false); return; }
+    const place = chosen + way;
+    if (place >= 0 && place < model.get("spec").presets.length) choose(place);
   }
   // A show of hands: counted on this page alone, the bars share the room by votes.
   function hands([question, answers]) {
@@ -312,7 +326,7 @@ function render({ model, el }) {
   if (spec.stage) {
     if (spec.vote.length) { body.append(hands(spec.vote)); coverPicture(true); }
     root.tabIndex = -1; // a click anywhere in the panel gives it the keys
-    root.addEventListener("keydown", pressed);
+    document.addEventListener("keydown", pressed);
     const seen = new IntersectionObserver((places) => { // once it is on the screen the keys are its own, unless something else has them
       if (!places.some((place) => place.isIntersecting)) return;
       seen.disconnect();

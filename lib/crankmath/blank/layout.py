@@ -265,7 +265,7 @@ def swing_check(layout, lathe=None, swing_over_carriage=None):
             f"{lathe.name}; shorten it"
         )
     height = lathe.center_height.m_as("mm")
-    assumed = float(settings("workshop")["swing_over_carriage_mm"])
+    assumed = 2 * lathe.center_height_over_carriage.m_as("mm")
     carriage = (assumed if swing_over_carriage is None else swing_over_carriage) / 2
     reaches = [(point.name, point.swing.m_as("mm")) for point in layout.points]
     return tuple(

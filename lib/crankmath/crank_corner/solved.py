@@ -106,15 +106,15 @@ def factors(
     that stand with their middles 1.2 journal diameters from the web; pin 1.2 diameters long.
     Rows left out and predicted from the others: 1 to 2.5 % (root mean square), see LEFT_OUT.
     """
-    given = dict(
-        pin_diameter=pin_diameter,
-        journal_diameter=journal_diameter,
-        throw=throw,
-        web_thickness=web_thickness,
-        web_width=web_width,
-        pin_fillet=pin_fillet,
-        journal_fillet=journal_fillet,
-    )
+    given = {
+        "pin_diameter": pin_diameter,
+        "journal_diameter": journal_diameter,
+        "throw": throw,
+        "web_thickness": web_thickness,
+        "web_width": web_width,
+        "pin_fillet": pin_fillet,
+        "journal_fillet": journal_fillet,
+    }
     sizes = [magnitude(value, "mm", name, above=0) for name, value in given.items()]
     width = sizes[4]
     reach = width / 2 if web_reach is None else magnitude(web_reach, "mm", "web_reach", above=0)
@@ -202,7 +202,7 @@ def scaled(ratios, reach, corner):
     is a few percent at most.
     """
     columns = []
-    for value, (name, (low, high)) in zip(ratios, BOX.items()):
+    for value, (name, (low, high)) in zip(ratios, BOX.items(), strict=False):
         if name != "overlap":
             value, low, high = np.log(value), np.log(low), np.log(high)
         columns.append((2 * value - low - high) / (high - low))

@@ -12,10 +12,10 @@ from ..crank import steels
 from ..crank.mass import mass_properties
 from ..cutting import rough_out
 from ..cutting import speeds as cutting
-from ..cutting.operations import MILLINGS, operations
+from ..cutting.operations import MILLINGS, turning_operations
 from ..cutting.tool_form import web_swing
 from ..forces import kienzle, power
-from ..heat import cooling, expansion
+from ..heat import cooling, expansion, heat_input, warming
 from ..service import loads as service
 from ..service import strength
 from ..spacers import Spacer, largest_diameter, misfit_limits, squeeze
@@ -237,7 +237,7 @@ class Workings:
     def operations(self):
         """Passes, gear steps and minutes of turning."""
         job = self.job
-        return operations(
+        return turning_operations(
             self.crank,
             self.bar,
             job.lathe,
@@ -407,7 +407,7 @@ class Workings:
     def heat_made(self):
         """Power of roughing and what of it goes into the work, by rule and by formula."""
         cut = self.rough_cut
-        return expansion.cutting_heat(cut.force, cut.speed, cut.layer, self.crank.steel)
+        return heat_input.cutting_heat(cut.force, cut.speed, cut.layer, self.crank.steel)
 
     @worked
     def pass_minutes(self):
@@ -428,7 +428,7 @@ class Workings:
             * self.pass_minutes.m_as("min"),
             "min",
         )
-        return expansion.warm(
+        return warming.warm(
             self.crank,
             self.heat_made.shear_heat,
             moments,

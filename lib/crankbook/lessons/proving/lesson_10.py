@@ -61,6 +61,7 @@ PRESETS = {
         "large_diameter": Quantity(40.0, "mm"),
         "view": "tension, shaded",
     },
+    "Half of ground": {"radius": Quantity(0.75, "mm")},
 }
 VOTE = (
     "Halve the radius: the stress in the corner rises …",

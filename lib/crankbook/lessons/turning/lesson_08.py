@@ -36,7 +36,7 @@ CONTROLS = (
     ),
 )
 VOTE = (
-    "Ten micrometers too long, or as much too short: which is worse?",
+    "A spacer 8 µm too long, or one 20 µm too short: which is worse?",
     ("too long", "too short", "no difference"),
 )
 PRESETS = {

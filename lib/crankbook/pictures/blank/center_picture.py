@@ -101,7 +101,7 @@ def face_items(crank, layout, hole, unit, guess=None):
             drawn.append(circle(place, hole.mouth.m_as("mm"), 0, INK, 1.2))
     left, bottom = x.min(), y.min()
     head, first = 9 / scale, points["pin 1"]
-    for number, (name, place) in enumerate((("main", points["main"]), ("pin 1", first))):
+    for number, (_, place) in enumerate((("main", points["main"]), ("pin 1", first))):
         color, side = (BLUE, RUST)[number], (-1, 1)[number]
         out = side * (abs(left) + 30 / scale)
         drawn.append(

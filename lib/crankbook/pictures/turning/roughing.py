@@ -72,7 +72,7 @@ def end_items(outlines, web, final, arcs, tool, scale):
         Curve(*_closed(block), GRAY, 1.5, fill=KEPT),
         Curve(*_closed(web / scale), GRAY, 1.2, "6 4"),
     ]
-    for number, (radius, begin, end) in enumerate(arcs):
+    for _number, (radius, begin, end) in enumerate(arcs):
         turn = np.linspace(begin, end, max(int(12 * (end - begin)), 4))
         first = radius == arcs[0][0]
         drawn.append(
