@@ -83,6 +83,7 @@ INSIDE = {
     "stress_of_places",
     "stress_of_notches",
     "notches",
+    "directions",
     "held_factors",
     "covariance",
     "scaled",
