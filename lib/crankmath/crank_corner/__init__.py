@@ -1,5 +1,6 @@
 """Stress factors of a crank's own two fillets at a web, solved in the solid and stored."""
 
 from .solved import BOX, HALF_JOURNAL, Corner, factors
+from .webs import bending_on_bar
 
-__all__ = ["BOX", "HALF_JOURNAL", "Corner", "factors"]
+__all__ = ["BOX", "HALF_JOURNAL", "Corner", "bending_on_bar", "factors"]

@@ -1,16 +1,17 @@
 """Checks of the finished part: fillets, strength, bearings and their fits, balance."""
 
+import warnings
 from dataclasses import replace
 
 import numpy as np
 
-from .. import fillets
+from .. import crank_corner, fillets
 from ..balance import counterweights, grades, shaking
 from ..crank.mass import throw_unbalance
 from ..fits import bearing_seats, iso_286
 from ..service import bearings
 from ..stress_field.field import solve_fillet
-from ..units import Quantity
+from ..units import OutOfRangeWarning, Quantity
 from .fields import BANKS
 from .verdicts import Found, Number, by_share, check, shown, tidied, worst
 
@@ -30,17 +31,20 @@ def check_fillets(work):
         None,
         [],
     )
-    for name, diameter, fillet, throw in _corners(work.crank):
+    corners = tuple(_corners(work.crank))
+    for name, _, fillet, *_ in corners:
+        if fillet.magnitude == 0:
+            return Found(
+                "not fine",
+                f"The fillet of {name} is zero: a sharp corner cracks and no fit tells when. "
+                "Give it a radius.",
+            )
+    for name, diameter, fillet, throw, webs in corners:
         shoulder = min(throw.web_width, 2 * throw.web_reach)
         sizes = tuple(round(size.m_as("mm"), 9) for size in (shoulder, diameter, fillet))
         if (name.split()[0], sizes) in seen:
             continue
         seen.add((name.split()[0], sizes))
-        if fillet.magnitude == 0:
-            return Found(
-                "not fine",
-                f"The fillet of {name} is zero: a sharp corner cracks and no fit tells when. Give it a radius.",
-            )
         if shoulder <= diameter * 1.01:
             numbers.append(Number(f"{name}: no step", "the web is hardly larger", "word"))
             continue
@@ -53,7 +57,9 @@ def check_fillets(work):
         kt = max(solved, *printed.values())
         kf = fillets.fatigue_factor(kt, "bending", strength, fillet)
         relative = (fillet / diameter).m_as("dimensionless")
+        on_web = _on_web(work.crank, name, webs)
         numbers += [
+            Number(f"{name}: bending on its web, solved in the solid", on_web, "plain"),
             Number(f"{name}: fillet", fillet, "length"),
             Number(f"{name}: r/d", relative, "plain"),
             Number(f"{name}: Kt bending, solved", solved, "plain"),
@@ -64,15 +70,15 @@ def check_fillets(work):
         ]
         bad += [name] if relative < LEAST_RELATIVE else []
         if worst_kt is None or kt > worst_kt[0]:
-            worst_kt = kt, name, fillet, kf
+            worst_kt = kt, name, fillet, kf, on_web
     if worst_kt is None:
         return Found(
             "fine",
             "The webs are hardly larger than mains and pins: there is no corner to speak of.",
             tuple(numbers),
         )
-    kt, name, fillet, kf = worst_kt
-    words = f"The sharpest corner, {name} with R {shown(fillet, 'length', units)}, raises bending stress {kt:.2f} times; fatigue feels {kf:.2f} times."
+    kt, name, fillet, kf, on_web = worst_kt
+    words = f"The sharpest corner, {name} with R {shown(fillet, 'length', units)}, raises bending stress {kt:.2f} times as a stepped shaft; fatigue feels {kf:.2f} times. As the corner of its web, solved in the solid, it raises the same stress {on_web:.2f} times."
     if bad:
         return Found(
             "look",
@@ -83,16 +89,23 @@ def check_fillets(work):
 
 
 def _corners(crank):
-    """Name, diameter, fillet and throw of every pin and of every main beside a web."""
+    """Name, diameter, fillet, throw and webs of every pin and of every main beside a web."""
+    count = 2 * len(crank.throws)
     for index, throw in enumerate(crank.throws):
-        yield f"pin {index + 1}", throw.pin_diameter, throw.fillet, throw
+        webs = (2 * index + 1, 2 * index + 2)
+        yield f"pin {index + 1}", throw.pin_diameter, throw.fillet, throw, webs
     for index, main in enumerate(crank.journals):
-        yield (
-            f"main {index + 1}",
-            main.diameter,
-            main.fillet,
-            crank.throws[min(index, len(crank.throws) - 1)],
-        )
+        throw = crank.throws[min(index, len(crank.throws) - 1)]
+        webs = [web for web in (2 * index, 2 * index + 1) if 1 <= web <= count]
+        yield f"main {index + 1}", main.diameter, main.fillet, throw, webs
+
+
+def _on_web(crank, name, webs):
+    """The solved corner's bending, the largest of the webs, over that of the bar itself."""
+    where = "pin" if name.startswith("pin") else "journal"
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", OutOfRangeWarning)  # the strength check says it
+        return max(crank_corner.bending_on_bar(crank, where, web) for web in webs)
 
 
 @check("strength")
@@ -122,6 +135,14 @@ def check_strength(work):
         Number("its safety factor", one.safety, "plain"),
         Number("low end", one.low, "plain"),
         Number("high end", one.high, "plain"),
+        *(
+            (
+                Number("in print, as a round shoulder", one.shoulder, "plain"),
+                Number("in print, by the crank rule", one.crank_rule, "plain"),
+            )
+            if one.printed
+            else ()
+        ),
         Number("alternating stress there", one.alternating, "stress"),
         Number("mean stress there", one.mean, "stress"),
         Number("endurance limit", one.endurance_limit, "stress"),
@@ -142,7 +163,7 @@ def check_strength(work):
     return Found(
         verdict,
         f"Weakest is the {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to {one.high:.2g}), "
-        f"{yielding:.2g} against yielding: {words}. An estimate, never a certificate.",
+        f"{yielding:.2g} against yielding: {words}. {result.grain}{' ' if result.grain else ''}An estimate, never a certificate.",
         tuple(numbers),
         assumed,
     )

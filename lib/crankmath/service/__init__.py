@@ -1,6 +1,7 @@
 """Loads in service and strength."""
 
 from .loads import (
+    BEARING_MODELS,
     Cylinder,
     Pull,
     TurnLoads,
@@ -12,6 +13,7 @@ from .loads import (
 )
 
 __all__ = [
+    "BEARING_MODELS",
     "Cylinder",
     "Pull",
     "TurnLoads",

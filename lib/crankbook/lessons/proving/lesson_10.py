@@ -1,10 +1,11 @@
 """Lesson 10, shape the fillet: its panel and its three questions."""
 
 import warnings
+from dataclasses import replace
 
 import numpy as np
 
-from crankmath import fillets
+from crankmath import crank_corner, fillets
 from crankmath.crank import Crank
 from crankmath.fillets import printed
 from crankmath.service import strength
@@ -183,7 +184,7 @@ def picture(radius, small_diameter, large_diameter, view=VIEWS[0], units="mm"):
 
 
 def web_factors(crank):
-    """The crank rule's factors for a crank's first throw, as one line.
+    """The crank rule's factors for a crank's first throw, and below them those of its own web.
 
     Parameters
     ----------
@@ -195,7 +196,8 @@ def web_factors(crank):
 
     Notes
     -----
-    Basis: ``fillets.crank_rule_factors``; what is out of range stands in the line.
+    Basis: ``fillets.crank_rule_factors``, what is out of range stands in the line;
+    ``crank_corner.factors``.
     """
     throw, journal = crank.throws[0], crank.journals[0]
     with warnings.catch_warnings():
@@ -209,7 +211,25 @@ def web_factors(crank):
             throw.fillet,
             journal.fillet,
         )
-    return f"{crank.name}, throw {as_text(throw.radius)}: {found}"
+        own = crank_corner.factors(
+            throw.pin_diameter,
+            journal.diameter,
+            throw.radius,
+            throw.web_thickness,
+            throw.web_width,
+            throw.fillet,
+            journal.fillet,
+        )
+    solved = (
+        f"solved: pin fillet: bending {own.pin_bending:.2f}, torsion {own.pin_torsion:.2f}; "
+        f"journal fillet: bending {own.journal_bending:.2f}, torsion {own.journal_torsion:.2f}"
+    )
+    return f"{crank.name}, throw {as_text(throw.radius)}, by the rule: {found}\n  {solved}"
+
+
+def with_journal_fillet(crank, fillet):
+    """The crank with another fillet at all its journals."""
+    return replace(crank, journals=tuple(replace(one, fillet=fillet) for one in crank.journals))
 
 
 def smallest_radius(load, large_diameter, small_diameter, most):
@@ -333,7 +353,7 @@ def wanted_radius(source):
 
 
 def check_gaps(crank, my_ratio, my_stress):
-    """Check the two gaps of the worked example: fillet radius over pin diameter in percent, and the peak stress at 40 MPa nominal."""
+    """Check the two gaps of the worked example: fillet radius over pin diameter in percent, and the peak stress in its web's corner at 40 MPa nominal."""
     throw = crank.throws[0]
     relative = (throw.fillet / throw.pin_diameter).m_as("percent")
     ratio = Question(
@@ -348,11 +368,22 @@ def check_gaps(crank, my_ratio, my_stress):
         (),
     )
     kt = solve_fillet("bending", throw.web_width, throw.pin_diameter, throw.fillet, "fine").kt
+    on_bar = crank_corner.bending_on_bar(crank, "pin")
+    bar_over_web = np.pi * throw.pin_diameter**3 / 32
+    bar_over_web /= throw.web_width * throw.web_thickness**2 / 6
+    nominal = Quantity(40.0, "MPa")
     stress = Question(
         "stress",
-        Quantity(40 * kt, "MPa"),
+        on_bar * nominal,
         ("MPa", "kpsi"),
-        {"does the corner count at all?": Quantity(40.0, "MPa")},
+        {
+            "does the corner count at all?": nominal,
+            "that is a stepped shaft's corner: does the pin stand on one?": kt * nominal,
+            "is that the stress of the web without its corner?": bar_over_web * nominal,
+            "does the web's factor count on the web's stress, or on the pin's?": on_bar
+            / bar_over_web
+            * nominal,
+        },
         (),
         0.02,
     )

@@ -297,14 +297,11 @@ def items(units, pressure, speed, fillet, machine):
             if section.place.kind == kind_of
             and section.place.name.endswith("fillet") == fillets_too
         )
-        models = (
-            [("shoulder", one.shoulder), ("crank rule", one.crank_rule)]
-            if one.crank_rule
-            else [("shoulder" if fillets_too else "", one)]
-        )
-        drawn += turning_crank.safety_row(
-            row, [(said, model.safety, model.low, model.high) for said, model in models]
-        )
+        models = [("solved" if fillets_too else "", one.safety, one.low, one.high)]
+        if fillets_too:
+            print_says = one.crank_rule, one.shoulder
+            models.append(("print", one.crank_rule, min(print_says), max(print_says)))
+        drawn += turning_crank.safety_row(row, models)
     return drawn, _sentence(crank, kind, loads, result, twisting, near, pressure, speed, units)
 
 
@@ -317,12 +314,14 @@ def _sentence(crank, kind, loads, result, twisting, near, pressure, speed, units
     drive = -loads.torque.m_as(torque_unit)
     power = Quantity(-loads.mean_torque.m_as("N*m") * speed.m_as("rpm") * np.pi / 30, "W")
     weak = result.weakest
-    both = f"; {weak.both}" if weak.both else ""
+    note = f" ({weak.place.note})" if weak.place.note else ""
+    print_says = f" {weak.printed[0].upper()}{weak.printed[1:]}." if weak.printed else ""
+    grain = f" {result.grain}" if result.grain else ""
     text = (
         f"{crank.name} as {'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}: {as_text(pressure, pressed, 3)} pushes with "
         f"{as_text(service.piston_force(pressure, bore), force, 3)}. The drive gives up to {drive.max():.3g} {torque_words}, on average {drive.mean():.3g}: "
         f"{as_text(power, power_unit, 2)} at {as_text(speed, 'rpm', 4)}. Weakest is the {weak.place.name}: safety factor {weak.safety:.2g}, range {weak.low:.2g} to "
-        f"{weak.high:.2g}{both}. {result.verdict} "
+        f"{weak.high:.2g}{note}.{print_says}{grain} {result.verdict} "
     )
     first = f"{twisting.first.m_as('Hz'):.0f} Hz"
     if near:
@@ -515,3 +514,44 @@ def steel_line(steel, finish="machined"):
         f"{steel}, {as_text(ultimate, 'MPa', 3)}: half of it is {found.specimen.magnitude:.0f}; surface ({finish}) {found.surface:.2f}, "
         f"size {found.size:.2f}: endurance limit {found.limit.magnitude:.0f} MPa"
     )
+
+
+def not_in_line(crank, machine, pressure, speed, heights):
+    """Weakest section with the middle bearing higher or lower than the others, a line for each height.
+
+    The lower safety of both signs counts: nobody knows to which side a bearing is off.
+
+    Parameters
+    ----------
+    crank : Crank
+    machine, pressure
+        As for ``cylinders``.
+    speed : Quantity, scalar [rpm]
+    heights : Quantity, array [length]
+
+    Returns
+    -------
+    str
+    """
+    count, lines = len(crank.journals), []
+    pushed = cylinders(crank, machine, pressure)
+    for height in heights:
+        found = []
+        for sign in (1, -1):
+            off = np.zeros(count)
+            off[count // 2] = sign * height.m_as("mm")
+            loads = service.turn_loads(
+                crank,
+                pushed,
+                speed,
+                model="continuous",
+                points=POINTS,
+                out_of_line=Quantity(off, "mm"),
+            )
+            found.append(strength.check_strength(crank, loads).weakest)
+        weak = min(found, key=lambda one: one.low)
+        lines.append(
+            f"off by {as_text(height, 'mm', 2)}: {weak.place.name} {weak.safety:.2g} "
+            f"({weak.low:.2g} to {weak.high:.2g})"
+        )
+    return "\n".join(lines)

@@ -50,10 +50,9 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
 
 
 def safety_row(row, opinions):
-    """A row of the safety chart: for each model its range as a line, its value as a dot, its words
-    above.
+    """A row of the safety chart: a range as a line, its value as a dot, its words above.
 
-    opinions: One, or two models.
+    opinions: the section's own, and of a fillet a second line for what print says.
     """
     drawn = []
     shifts, colors = ((0.0,), (BLUE,)) if len(opinions) == 1 else ((-0.22, 0.22), (BLUE, PURPLE))
