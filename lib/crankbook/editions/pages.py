@@ -22,7 +22,7 @@ from .stored import Recorder, axes, packed
 
 HERE = Path(__file__).parent
 STATES = 1500  # of each system, unless a panel is named below
-THINNER = {"lesson_10": 400, "lesson_02": 700, "lesson_05": 900, "lesson_11": 700}
+THINNER = {"lesson_10": 1200, "lesson_02": 700, "lesson_05": 900, "lesson_11": 700}
 LARGEST = 9_000_000  # bytes of a page
 OURS = b'<meta name="generator" content="crankmath '
 BAR = 30  # letters of the progress bar
