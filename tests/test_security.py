@@ -20,7 +20,7 @@ import pytest
 
 import crankmath
 from crankbook import pages as print_page
-from crankbook.classroom import course, csv_tables, sets, stills
+from crankbook.classroom import course, csv_tables, roll, sets, stills
 from crankbook.forms import job_form
 from crankbook.forms.crank_form import CrankForm
 from crankbook.lesson import Exercise, Question, exercise, own, show
@@ -264,7 +264,7 @@ PAGES = {
 def class_page(text, key):
     lesson = course.chosen("08")[0]
     asked = {
-        name: sets.SchoolClass("oak", [text]).question(name, maker, "Anna")
+        name: roll.SchoolClass("oak", [text]).question(name, maker, "Anna")
         for name, maker in course.exercises(lesson).items()
     }
     return (
@@ -314,7 +314,7 @@ def test_what_notebooks_display_is_escaped(text, own_folder, monkeypatch, capsys
     for page in shown:
         found = Skeleton(page)
         assert not found.running and {tag for tag, *_ in found.elements} <= set(
-            "img p strong details summary figure div table caption thead tbody tr th td".split()
+            ["img", "p", "strong", "details", "summary", "figure", "div", "table", "caption", "thead", "tbody", "tr", "th", "td"]
         )
     assert len(shown) == 3
 

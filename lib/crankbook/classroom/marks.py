@@ -14,7 +14,8 @@ from ..lesson.exercise import EMPTY, NOT_YET, RIGHT, UNREAD, Verdict, judge
 from ..workspace import work_folder
 from . import course
 from .csv_tables import exercise_name, plain_cell, read_table, safe_cell, write_table
-from .sets import INSTRUCTOR, fingerprint, identity_of, load_class
+from .roll import INSTRUCTOR, identity_of, load_class
+from .sets import fingerprint
 
 NO_ANSWER = Verdict(EMPTY, "Not answered.")
 MONTHS = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
