@@ -483,6 +483,12 @@ def test_heads_of_exercises_are_read(made, head):
     assert table_of(path.with_name("typed-marked.csv"))[0]["right"] == "1"
 
 
+def test_columns_of_the_instructor_are_no_dates(made):
+    path = made / "instructor-only" / "typed.csv"
+    path.write_text("name,mark 2,may be late,ex 08-1\nAnna Novak,x,y,5 um\n")
+    assert marks.main([str(path)]) == 0
+
+
 @pytest.mark.parametrize("head", ["1-Aug", "Aug-01", "08.01.2026", "8/1/2026"])
 def test_a_head_made_a_date_is_said(made, head, capsys):
     path = made / "instructor-only" / "typed.csv"
