@@ -1198,6 +1198,7 @@ CALLS = {
     "magnitude": lambda: {"value": Q(20, "mm"), "unit": "mm", "name": "value", "least": 1.0},
     "number": lambda: {"value": 0.3, "name": "value", "least": 0.0, "most": 1.0},
     "read_quantity": lambda: {"text": "20 mm", "units": ("mm", "in"), "name": "text"},
+    "read_answer": lambda: {"text": "20 mm", "units": ("mm", "in"), "name": "text"},
     "as_text": lambda: {"value": Q(20, "mm"), "unit": "mm", "digits": 4},
     "unit_text": lambda: {"unit": "mm"},
 }

@@ -7,7 +7,9 @@ import re
 import pytest
 from markupsafe import escape
 
-from crankbook.classroom import course, csv_tables, marks, sets
+from crankbook.classroom import course, csv_tables, marks, roll, sets
+from crankbook.classroom.inch_questions import in_inches
+from crankbook.lesson.exercise import draw
 from crankmath.units import as_text
 
 NAMES = [
@@ -53,7 +55,7 @@ def table_of(path):
 
 def fill(made, answer):
     """Type answers into the table made for it; answer(school_class, label, exercise, maker) -> text."""
-    school_class, makers = sets.load_class(made), course.exercises(course.chosen("08")[0])
+    school_class, makers = roll.load_class(made), course.exercises(course.chosen("08")[0])
     path = made / "instructor-only" / "answers-08.csv"
     rows = table_of(path)
     typed = [
@@ -110,7 +112,7 @@ def test_no_key_and_no_slip_in_a_student_file(lesson, tmp_path):
     makers = course.exercises(lesson)
     if not makers:
         pytest.skip("no exercises in this lesson")
-    school_class = sets.SchoolClass("oak", ["Anna Novak", "Bob"])
+    school_class = roll.SchoolClass("oak", ["Anna Novak", "Bob"])
     sets.make_sheets(school_class, lesson, tmp_path)
     private = (tmp_path / "instructor-only" / f"key-{lesson.number}.html").read_text(
         encoding="utf-8"
@@ -148,12 +150,12 @@ def test_students_never_get_the_class_word(made):
 
 
 def test_numbers_come_from_name_lesson_and_word(made):
-    school_class = sets.load_class(made)
+    school_class = roll.load_class(made)
     maker = course.exercises(course.chosen("8")[0])["08-1"]
     mine = school_class.question("08-1", maker, "Anna Novak")
     assert mine == school_class.question("08-1", maker, "  ANNA novak ")
     assert mine != school_class.question("08-1", maker, "Bob")
-    assert mine != sets.SchoolClass("elm", ["Anna Novak"]).question("08-1", maker, "Anna Novak")
+    assert mine != roll.SchoolClass("elm", ["Anna Novak"]).question("08-1", maker, "Anna Novak")
 
 
 def test_right_answers_are_marked_right(made, capsys):
@@ -258,7 +260,7 @@ def test_wrong_class_list_is_said_in_a_sentence(raw, words, tmp_path, folder, ca
 def test_class_lists_as_spreadsheets_save_them(raw, tmp_path):
     path = tmp_path / "names.csv"
     path.write_bytes(raw)
-    assert sets.read_names(path) == ["Anna", "Börje"]
+    assert roll.read_names(path) == ["Anna", "Börje"]
 
 
 def test_what_is_missing_is_named(made, names_file, tmp_path, capsys):
@@ -286,9 +288,9 @@ def test_what_is_missing_is_named(made, names_file, tmp_path, capsys):
 
 
 def test_changed_questions_are_not_marked_in_silence(made, capsys):
-    school_class = sets.load_class(made)
+    school_class = roll.load_class(made)
     school_class.asked["08-2"]["Anna Novak"] = "0" * 16
-    sets.save_class(school_class, made)
+    roll.save_class(school_class, made)
     path = fill(made, lambda *_: "5 um")
     assert marks.main([str(path)]) == 1
     assert "the question 08-2 of “Anna Novak” has changed since" in capsys.readouterr().err
@@ -334,7 +336,7 @@ def test_who_joins_or_leaves_changes_nobody_elses_numbers(made, tmp_path, capsys
 
 
 def test_damaged_record_is_named(made, names_file, capsys):
-    sets.record_path(made).write_text("{")
+    roll.record_path(made).write_text("{")
     assert sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 1
     assert "cannot be read" in capsys.readouterr().err
     assert (
@@ -358,7 +360,7 @@ def test_folder_that_cannot_be_written(names_file, tmp_path, capsys):
 
 def test_random_word_is_drawn_and_kept(names_file, folder):
     assert sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(folder)]) == 0
-    assert len(sets.load_class(folder).word) >= 12
+    assert len(roll.load_class(folder).word) >= 12
 
 
 def test_key_tells_both_systems(made):
@@ -440,7 +442,7 @@ def test_every_good_row_is_marked_and_every_bad_one_named(made, capsys):
 def test_numbers_belong_to_the_student_by_id(tmp_path, folder, capsys):
     both = "Student ID;name\n1;O'Brien\n2;Li Wei\n3;Li Wei\n4;Müller\n"
     assert sheets_for(class_of(tmp_path, both, encoding="cp1252"), folder) == 0
-    before = sets.load_class(folder)
+    before = roll.load_class(folder)
     answers = folder / "instructor-only" / "answers-08.csv"
     raw = answers.read_bytes()
     assert raw.startswith(b"id;name;ex 08-1;") and b"M\xfcller" in raw, "separator or encoding lost"
@@ -448,7 +450,7 @@ def test_numbers_belong_to_the_student_by_id(tmp_path, folder, capsys):
         one: key_of(before, label) for one, (_, label) in zip("1234", before.students, strict=True)
     }
     assert sheets_for(class_of(tmp_path, both.replace("1;O'Brien\n2;Li Wei\n", "")), folder) == 0
-    after = sets.load_class(folder)
+    after = roll.load_class(folder)
     assert after.students == [(3, "Li Wei"), (4, "Müller")]
     assert [key_of(after, label) for _, label in after.students] == [right["3"], right["4"]]
     answers.write_text(f"id;name;ex 08-1\n3;whoever;{right['3']}\n4;;{right['4']}\n9;Li Wei;5 um\n")
@@ -461,9 +463,9 @@ def test_numbers_belong_to_the_student_by_id(tmp_path, folder, capsys):
 
 def test_ids_that_come_later_change_nobodys_numbers(tmp_path, folder):
     assert sheets_for(class_of(tmp_path, "name\nAnna\nBob\n"), folder) == 0
-    before = sets.load_class(folder)
+    before = roll.load_class(folder)
     assert sheets_for(class_of(tmp_path, "id,name\n7,Bob\n8,Anna\n9,Cleo\n"), folder) == 0
-    after = sets.load_class(folder)
+    after = roll.load_class(folder)
     assert after.students == [(2, "Bob"), (1, "Anna"), (3, "Cleo")]
     assert key_of(after, "Bob") == key_of(before, "Bob")
 
@@ -476,9 +478,15 @@ def test_one_id_is_one_student(tmp_path, folder, capsys):
 @pytest.mark.parametrize("head", ["ex 08-1", "08-1", "8-1", "'08-1", "08–1", "q08_1", "08-01"])
 def test_heads_of_exercises_are_read(made, head):
     path = made / "instructor-only" / "typed.csv"
-    path.write_text(f"name,{head}\nAnna Novak,{key_of(sets.load_class(made), 'Anna Novak')}\n")
+    path.write_text(f"name,{head}\nAnna Novak,{key_of(roll.load_class(made), 'Anna Novak')}\n")
     assert marks.main([str(path)]) == 0
     assert table_of(path.with_name("typed-marked.csv"))[0]["right"] == "1"
+
+
+def test_columns_of_the_instructor_are_no_dates(made):
+    path = made / "instructor-only" / "typed.csv"
+    path.write_text("name,mark 2,may be late,ex 08-1\nAnna Novak,x,y,5 um\n")
+    assert marks.main([str(path)]) == 0
 
 
 @pytest.mark.parametrize("head", ["1-Aug", "Aug-01", "08.01.2026", "8/1/2026"])
@@ -498,3 +506,28 @@ def test_no_table_has_a_head_or_cell_like_a_date(made):
 def test_sheets_say_how_near_an_answer_has_to_be(made):
     sheet = next((made / "students" / "08").glob("01-*.html")).read_text(encoding="utf-8")
     assert "within 1 %" in html.unescape(sheet)
+
+
+def test_sheets_in_inches_ask_the_same(tmp_path, folder):
+    assert sheets_for(class_of(tmp_path, "name\nAnna\n"), folder, "--units", "in") == 0
+    sheet = html.unescape(next((folder / "students" / "08").glob("01-*.html")).read_text("utf-8"))
+    words = (
+        roll.load_class(folder)
+        .question("08-2", course.exercises(course.chosen("8")[0])["08-2"], "Anna")
+        .words
+    )
+    torque, advance = (float(one) for one in re.findall(r"([\d.]+) (?:N·m|mm)", words))
+    # by hand from NIST SP 811: 1 lbf ft = 1.355818 N m, 1 in = 25.4 mm
+    shown = re.search(r"with ([\d.]+) lbf·ft. Its screw advances ([\d.]+) in a turn", sheet)
+    assert float(shown[1]) == pytest.approx(torque / 1.355818, rel=1e-3)
+    assert float(shown[2]) == pytest.approx(advance / 25.4, rel=1e-3)
+    assert "(lbf or N or kN)" in sheet
+
+
+def test_no_question_mixes_two_systems():
+    for lesson in course.lessons():
+        for name, maker in course.exercises(lesson).items():
+            asked = draw(maker, name)
+            shown = in_inches(asked)
+            metric = re.search(r"\d (?:mm|µm|N|kN|MPa|GPa|m/min|kg|g|W|°C)\b", shown.words)
+            assert shown is asked or not metric, (name, shown.words)

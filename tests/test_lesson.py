@@ -321,3 +321,20 @@ def test_a_gap_is_asked_for_by_its_name_and_in_a_size_it_takes(capsys):
     assert 'my_throw = "1 in"' in capsys.readouterr().out
     check_gap("Throw", throw, ("in", "mm"), "15.875 mm", name="my_throw")  # 0.625 x 25.4
     assert "Right" in capsys.readouterr().out
+
+
+def test_three_figures_are_enough_unless_a_slip_lies_nearer():
+    # 1.7834 in to three figures is 1.78 in, 0.19 % off, where 0.1 % is asked
+    key = Quantity(1.7834, "in")
+    question = Question("?", key, ("mm", "in"), {}, (), 0.001)
+    assert " Right" in check(question, "1.78 in") and " Right" in check(question, "45.3 mm")
+    assert " Right" in check(question, "1.781 in"), "nearer than 1.78 in, so it cannot be worse"
+    assert " Right" not in check(question, "1.77 in")
+    slip = {"is that the radius?": Quantity(1.7795, "in")}
+    assert "radius?" in check(Question("?", key, ("in",), slip, (), 0.001), "1.78 in")
+
+
+def test_answers_in_any_unit_of_the_kind_are_marked():
+    question = Question("?", Quantity(1.397, "um"), ("um", "mm"), {}, ())
+    assert " Right" in check(question, "0.000055 in")  # 1.397 µm by 25.4 mm an inch
+    assert " Right" in check(question, "≈ 1.4 microns")

@@ -11,7 +11,7 @@ import pytest
 
 import crankmath
 from crankbook import workspace
-from crankbook.classroom import csv_tables, marks, sets
+from crankbook.classroom import csv_tables, marks, roll, sets
 from crankbook.forms import my_readings
 from crankbook.lesson import own, progress
 from crankbook.sheet import command
@@ -41,8 +41,8 @@ def good_names(path):
 
 
 def good_record(path):
-    sets.save_class(
-        sets.SchoolClass(
+    roll.save_class(
+        roll.SchoolClass(
             "oak", ["Anna", "Bob"], {"08-1": {"Anna": "0" * 16}}, {"08": ["01-anna.html"]}
         ),
         path.parents[1],
@@ -71,9 +71,9 @@ NAMED = {
     "class record": (
         "instructor-only/class.json",
         good_record,
-        lambda path: sets.load_class(path.parents[1]),
+        lambda path: roll.load_class(path.parents[1]),
     ),
-    "class list": ("names.csv", good_names, sets.read_names),
+    "class list": ("names.csv", good_names, roll.read_names),
 }
 # files kept in the reader's folder: how one is written, how it is read, what the reader is told then
 KEPT = {
@@ -292,7 +292,7 @@ def test_spoiled_answers_of_a_class_are_told_and_stay(kind, tmp_path, capsys):
         and "No sheets were made. " in said
         and said.count("answers.csv") >= 2
     )
-    assert path.read_bytes() == raw and sets.load_class(tmp_path).word == "oak"
+    assert path.read_bytes() == raw and roll.load_class(tmp_path).word == "oak"
 
 
 def survives(raw, folder):

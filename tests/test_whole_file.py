@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from crankbook import workspace
-from crankbook.classroom import csv_tables, sets
+from crankbook.classroom import csv_tables, roll
 from crankbook.forms import job_form, my_readings
 from crankbook.lesson import own, progress
 from crankbook.sheet.sheet import Sheet
@@ -43,8 +43,8 @@ def every_write(folder):
         "answers.csv": lambda: csv_tables.write_table(
             folder / "answers.csv", ["name"], [["Bob"]] * 50
         ),
-        "instructor-only/class.json": lambda: sets.save_class(
-            sets.SchoolClass("oak", ["Bob"] * 50), folder
+        "instructor-only/class.json": lambda: roll.save_class(
+            roll.SchoolClass("oak", ["Bob"] * 50), folder
         ),
         "work/00-start-here.ipynb": lambda: workspace.copy_lessons(
             workspace.find_workbook(), folder / "work"

@@ -136,7 +136,7 @@ _UNIT_FORM = re.compile(r"[A-Za-zµμΩ°_/*^.·\u22c5\- 0-9²³]{1,40}$")
 
 
 class UnreadError(ValueError):
-    """A text that cannot be read as one size; ``reason`` says in a few words why."""
+    """A text that cannot be read as one size: reason in a few words, sentence for the reader."""
 
     def __init__(self, reason, sentence):
         super().__init__(sentence)
@@ -146,8 +146,8 @@ class UnreadError(ValueError):
 def read_answer(text, units, name="your answer"):
     """Quantity that a person wrote as an answer; as ``read_quantity``, in any unit of its kind.
 
-    Words such as ``about`` and a spread such as ``± 1`` after the value are passed over; units are
-    those named in messages, name stands in them. Basis: derived.
+    Words such as ``about`` and a spread such as ``± 1`` after the value are passed over in text;
+    units are those named in messages, name stands in them. Basis: derived.
     """
     if isinstance(text, pint.Quantity):
         return read_quantity(text, units, name)

@@ -6,7 +6,7 @@ import axe_playwright_python
 import pytest
 from conftest import PICTURES
 
-from crankbook.classroom import course, handouts, sets, stills
+from crankbook.classroom import course, handouts, roll, sets, stills
 
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 FAULTS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
@@ -21,7 +21,7 @@ def pages(tmp_path_factory):
     with stills.Runner() as runner:
         student, answers = handouts.export(lesson, folder, runner)
     sets.make_sheets(
-        sets.SchoolClass("oak", ["Kovač, Anna", "Bob <b>O'Neil</b>", "李小龍"]),
+        roll.SchoolClass("oak", ["Kovač, Anna", "Bob <b>O'Neil</b>", "李小龍"]),
         lesson,
         folder,
     )

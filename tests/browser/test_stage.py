@@ -17,7 +17,7 @@ from pathlib import Path
 import axe_playwright_python
 import pytest
 import websocket
-from conftest import PICTURES, SLIDER
+from conftest import LIMIT, PICTURES, SLIDER
 
 from crankbook.classroom import stage
 from crankbook.workspace import find_workbook
@@ -218,6 +218,7 @@ def test_nothing_is_run_from_the_page(running, tmp_path):
 def page(running, chromium):
     """The class page in a browser that reaches this machine and nothing else."""
     page = chromium.new_page(viewport={"width": 1280, "height": 720})
+    page.set_default_timeout(LIMIT)
     page.elsewhere = []
     page.route(
         lambda address: not address.startswith(("http://127.0.0.1:", "data:", "blob:")),
@@ -281,6 +282,7 @@ APART = """() => {
 @has_voila
 def test_dot_lies_on_the_curve_of_the_picture_at_every_size(stress_riser, chromium):
     page = chromium.new_page(viewport={"width": 1280, "height": 720})
+    page.set_default_timeout(LIMIT)
     page.goto(stress_riser[0])
     page.wait_for_selector(".crank-hands")
     page.wait_for_function("document.activeElement.classList.contains('crank-stage')")

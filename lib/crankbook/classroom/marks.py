@@ -14,10 +14,16 @@ from ..lesson.exercise import EMPTY, NOT_YET, RIGHT, UNREAD, Verdict, judge
 from ..workspace import work_folder
 from . import course
 from .csv_tables import exercise_name, plain_cell, read_table, safe_cell, write_table
-from .sets import INSTRUCTOR, fingerprint, identity_of, load_class
+from .roll import INSTRUCTOR, identity_of, load_class
+from .sets import fingerprint
 
 NO_ANSWER = Verdict(EMPTY, "Not answered.")
-MONTHS = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
+_MONTH = (
+    "(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    "|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
+)
+# what a spreadsheet makes of a head such as 08-1
+_DATE = re.compile(rf"\d+[./-]\d+[./-]\d+|\d+[-./ ]+{_MONTH}\.?|{_MONTH}[-./ ]+\d+")
 
 
 def find_class(answers, out):
@@ -42,13 +48,7 @@ def makers_of(columns):
     ValueError: No column is an exercise, one is unknown or there twice, or a spreadsheet made
       a date of it.
     """
-    dates = [
-        head
-        for head in columns
-        if re.search(rf"(?:^|\W|\d)(?:{MONTHS})[a-z]*(?:$|\W|\d)", head)
-        and re.search(r"\d", head)
-        or re.fullmatch(r"\d+[./-]\d+[./-]\d+", head)
-    ]
+    dates = [head for head in columns if _DATE.fullmatch(head)]
     if dates:
         raise ValueError(
             f"the head “{dates[0]}” is a date: a spreadsheet made it of an exercise's name; write "
