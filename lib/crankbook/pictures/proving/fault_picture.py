@@ -66,8 +66,8 @@ def fault_paper(unit, most, causes, projector=False):
         chart.set_xticks(np.arange(0, 361, 90))
         chart.grid(color="#dddddd")
         chart.yaxis.set_major_locator(MaxNLocator(5))
-    charts[1].set_xlabel("Mark of the work under the dial [°]")
         chart.axhline(0, color=GRAY, linewidth=1.4, linestyle=(0, (3, 5)))
+    charts[1].set_xlabel("Mark of the work under the dial [°]")
     for place, words, color in (
         (0.0, "● reading", RUST),
         (0.28, "— best cause", BLUE),
