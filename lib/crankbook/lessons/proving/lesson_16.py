@@ -286,9 +286,10 @@ def chip_under_a_center(source):
     key = float(share @ runout / 2 / (share @ share))
     return Question(
         f"A crank {length} mm long lies between its centers again. Main 1, read {left} mm from the "
-        f"left end, runs out {runout[0]:g} µm; main 2, read {right} mm from the right end, runs out "
-        f"{runout[1]:g} µm, both high toward the same mark. While the mains were turned, one center "
-        "sat on a chip. At which end, and how far off was the center there? Answer the distance.",
+        f"left end, runs out {runout[0]:g} µm; main 2, read {right} mm from the right end, runs "
+        f"out {runout[1]:g} µm, both high toward the same mark. While the mains were turned, one "
+        "center sat on a chip. At which end, and how far off was the center there? Answer the "
+        "distance.",
         Quantity(key, "um"),
         LENGTHS,
         {
@@ -318,8 +319,8 @@ def spacer_from_a_turn(source):
     high, low = (round(zero + side * misfit * leaves) for side in (1, -1))
     key = (high - low) / 2 / leaves
     return Question(
-        f"A crank of one throw, {throw} mm, is {length} mm long between centers; its pin's middle is "
-        f"{hinge} mm from the left end. The spacer stood on the main axis while the mains were "
+        f"A crank of one throw, {throw} mm, is {length} mm long between centers; its pin's middle "
+        f"is {hinge} mm from the left end. The spacer stood on the main axis while the mains were "
         f"turned. {at} mm from the left end the dial reads {high} µm at the 0° mark, toward the "
         f"throw, and {low} µm at the 180° mark. How much too long was the spacer?",
         Quantity(key, "um"),
