@@ -102,7 +102,7 @@ def test_an_exercise_in_another_form_is_named(tmp_path):
         path,
     )
     with pytest.raises(ValueError, match=r"write lesson.Exercise\(\"08-1\", lesson_08.maker\)"):
-        course.exercises(notebooks.Lesson("08", path, "odd"))
+        course.exercises(notebooks.Page(path))
 
 
 def test_lesson_by_number_as_typed():
