@@ -15,7 +15,7 @@ from crankbook.workspace import find_workbook
 WORKBOOK = find_workbook()
 make_glossary = helpers.module_at(WORKBOOK / "make_glossary.py")
 LESSONS = course.lessons()
-NUMBERS = [f"{number:02d}" for number in range(16)]
+NUMBERS = [f"{number:02d}" for number in range(17)]
 each_lesson = pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.path.stem)
 each_entry = pytest.mark.parametrize("entry", glossary.entries(), ids=lambda entry: entry.word)
 
@@ -30,7 +30,7 @@ def links(text):
     return re.findall(r"\]\(([^)\s]+)\)", text)
 
 
-def test_sixteen_lessons_in_order():
+def test_lessons_in_order():
     assert [lesson.number for lesson in LESSONS] == NUMBERS
 
 
@@ -70,7 +70,7 @@ def test_contents_name_every_page_in_order(own_folder, monkeypatch):
     progress.write("answers", "08-1", {"right": True, "turn": 1})
     lesson_00.contents()
     assert re.findall(r'href="([^"]+)"', shown[0]) == [page.path.name for page in pages]
-    assert "1 of 3 exercises right" in shown[0] and shown[0].count("0 of 3") == 13
+    assert "1 of 3 exercises right" in shown[0] and shown[0].count("0 of 3") == 14
     for page in pages:
         assert 3 < len(page.takeaway.split()) < 20, page.path.name
     for lesson in LESSONS:

@@ -250,7 +250,10 @@ def test_a_direct_check_decides():
 
 
 def test_what_is_not_told_apart_gets_the_measurement_that_tells():
-    # from the left end alone a dirty hole, a live center and a dog cannot be told apart
+    # readings of a center dirty at the left end when the mains were cut; a live center and a dog
+    # pull the left end aside in the same way, so these three have to stand among those not told
+    # apart. A center worn only now leaves the same trace too but is rarer (data/causes.csv), and
+    # may fall below the 1/40 of the first one's chance where the list ends.
     rows = small_set()
     traces = Traces(PUMP, making_of(PUMP), Stations(PUMP, rows))
     values = traces.stations.matrix() @ (
@@ -259,7 +262,7 @@ def test_what_is_not_told_apart_gets_the_measurement_that_tells():
     found = find_causes(PUMP, Measured(rows, values))
     assert found.verdict == "not told apart"
     names = {one.causes[0] for one in found.not_told_apart}
-    assert {"center worn now", "live center"} <= names
+    assert {"center worn at cut", "live center", "dog pulls"} <= names
     best = found.next_measurement
     assert best.expected > found.first.chance + 0.05
     assert (

@@ -1,0 +1,397 @@
+"""Lesson 16, find the fault: its panel, its practice readings and its three questions."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from crankmath import spacers
+from crankmath.crank import Crank
+from crankmath.inspection import find_causes, practice
+from crankmath.inspection.diagnosis import dial_readings, kept_readings, making_of
+from crankmath.inspection.diagnosis.measured import middle_of
+from crankmath.inspection.diagnosis.remedies import remedies
+from crankmath.spacers import Spacer
+from crankmath.units import Quantity, as_text
+
+from ...forms import my_readings
+from ...lesson import own
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.kept import once
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
+from ...pictures.proving import fault_picture
+
+THRUST = Quantity(400.0, "N")
+SCATTER = 1.0  # um, standard deviation of one reading: a lever dial, common practice, no source
+CLEAR = 20.0  # odds from which one cause counts as found: own choice
+MARKS = np.arange(12) * 30.0
+MOST = {"mm": ("µm", "um", 40.0), "in": ("thou", "thousandth", 1.6)}
+LEFT, RIGHT, SPACER, NO_FAULT = "left center", "right center", "spacer", "no fault"
+CAUSES = (NO_FAULT, SPACER, LEFT, RIGHT)
+FAULTS = (
+    "spacer too long",
+    "chip on left center",
+    "chip on right center",
+    "live center runs out",
+    "pin's center holes misplaced",
+)
+SHOWS_ON_MAINS = {FAULTS[0]: SPACER, FAULTS[1]: LEFT, FAULTS[2]: RIGHT, FAULTS[3]: LEFT}
+LENGTHS = ("um", "mm", "thousandth", "in")
+# read on a simulated bellows crank with a hidden fault; both its mains, in um
+BELLOWS = (
+    (34, 33, 34, 38, 30, 22, 23, 28, 31, 24, 24, 28),
+    (62, 69, 76, 76, 67, 54, 43, 43, 42, 41, 39, 44),
+)
+PRESETS = {
+    "Spacer": {"fault": FAULTS[0], "size": Quantity(16.0, "um")},
+    "Chip": {"fault": FAULTS[1], "size": Quantity(20.0, "um"), "toward": Quantity(60.0, "deg")},
+    "Chip in the throw's plane": {
+        "fault": FAULTS[1],
+        "size": Quantity(20.0, "um"),
+        "toward": Quantity(0.0, "deg"),
+    },
+    "Live center": {
+        "fault": FAULTS[3],
+        "size": Quantity(20.0, "um"),
+        "toward": Quantity(60.0, "deg"),
+    },
+    "Pin's centers": {"fault": FAULTS[4], "size": Quantity(20.0, "um")},
+}
+
+
+def controls():
+    """Controls of the panel, the reader's own crank first in its list."""
+    names = own.names()
+    return (
+        Choice("fault", "Hidden fault", FAULTS, FAULTS[0]),
+        Control(
+            "size",
+            "Its size",
+            ("um", 0, 20, 0.5),
+            ("thousandth", 0, 0.8, 0.02),
+            Quantity(16.0, "um"),
+            ("mm", "in"),
+        ),
+        Control(
+            "toward",
+            "Mark it points to",
+            ("deg", 0, 350, 10),
+            ("deg", 0, 350, 10),
+            Quantity(60.0, "deg"),
+        ),
+        Choice("name", "Crank", names, names[0] if own.is_own(names[0]) else "pump"),
+    )
+
+
+def mains_of(crank):
+    """Middles of the mains from the left end [mm]."""
+    return np.array([middle_of(crank, ("main", main)) for main in range(len(crank.journals))])
+
+
+def bowed(crank, misfit):
+    """Complex offsets of the mains that a first spacer too long by ``misfit`` [um] leaves [um].
+
+    Zero where the throws have no room for a spacer.
+    """
+    fitted = making_of(crank).spacers
+
+    def left(size):
+        packs = [
+            Spacer(one.throw, Quantity(size if one is fitted[0] else 0.0, "um"), one.diameter)
+            for one in fitted
+        ]
+        found = spacers.squeeze(crank, THRUST, packs).offset(Quantity(mains_of(crank), "mm"))
+        return found.m_as("um") @ [1, 1j]
+
+    return left(float(misfit)) - left(0.0)
+
+
+def signatures(crank):
+    """Offsets of the mains that a micrometer of each cause leaves, by cause.
+
+    Basis: derived; the spacer's by the frame, in proportion while every spacer bears; a center's
+    by a straight line from end to end.
+    """
+    share = mains_of(crank) / crank.length.m_as("mm")
+    found = {LEFT: 1 - share, RIGHT: share}
+    spacer = bowed(crank, 10.0) / 10
+    return {SPACER: spacer, **found} if spacer.any() else found
+
+
+def fits(shapes, readings):
+    """Fit of each cause to readings of the mains: size, what is explained, sum of squares left.
+
+    The size is complex for a center, which may point anywhere, and has no part across for a spacer.
+    Readings [um] have a row a main at ``MARKS``; what is explained is the offset of each main.
+    Basis: derived; least squares, the zero of each dial taken off.
+    """
+    turn = np.exp(1j * np.radians(MARKS))
+    away = readings - readings.mean(axis=1, keepdims=True)
+    first = 2 * (away * turn).mean(axis=1)
+    found = {NO_FAULT: (0j, np.zeros(len(away), complex), float((away**2).sum()))}
+    for name, shape in shapes.items():
+        size = np.vdot(shape, first) / np.vdot(shape, shape).real
+        size = complex(size.real) if name == SPACER else size
+        left = away - np.real(size * shape[:, None] * turn.conj())
+        found[name] = size, size * shape, float((left**2).sum())
+    return found
+
+
+def odds(fitted, count, scatter=SCATTER):
+    """Odds of each cause against the best, by what it leaves over and by its free numbers.
+
+    Basis: Schwarz (1978): each free number costs the logarithm of the count of readings.
+    """
+    free = {NO_FAULT: 0, SPACER: 1}
+    score = {
+        name: left / scatter**2 + free.get(name, 2) * np.log(count)
+        for name, (*_, left) in fitted.items()
+    }
+    least = min(score.values())
+    return {name: float(np.exp((least - size) / 2)) for name, size in score.items()}
+
+
+def measured(fault, size, toward, name):
+    """Signatures of a crank and readings of its mains that a hidden fault leaves [um]."""
+    crank = own.load(name)
+    shapes = once(("16 signatures", name, own.stamp(name)), lambda: signatures(crank))
+    cause, off = SHOWS_ON_MAINS.get(fault), np.zeros(len(crank.journals), complex)
+    if cause in shapes:
+        turn = 1.0 if cause == SPACER else np.exp(1j * toward.m_as("rad"))
+        off = size.m_as("um") * turn * shapes[cause]
+    scatter = SCATTER * practice.unit_scatter(off.size * MARKS.size, 16).reshape(off.size, -1)
+    return shapes, np.real(off[:, None] * np.exp(-1j * np.radians(MARKS))) + scatter
+
+
+def items(units, fault, size, toward, name):
+    """What moves in both charts and the bars, and the finding."""
+    label, unit, most = MOST[units]
+    scale = Quantity(1.0, "um").m_as(unit)
+    shapes, readings = measured(fault, size, toward, name)
+    fitted = fits(shapes, readings)
+    chance = odds(fitted, readings.size)
+    best = max(chance, key=chance.get)
+    drawn, turn = [], np.exp(-1j * np.radians(fault_picture.AROUND))
+    away = scale * (readings - readings.mean(axis=1, keepdims=True))
+    for main in range(2):
+        explained = scale * np.real(fitted[best][1][main] * turn)
+        drawn += fault_picture.trace_items(main, MARKS, away[main], explained, most)
+    guess = prediction("16 chip", LENGTHS)
+    if guess is not None:
+        drawn += fault_picture.band_items(1, guess.m_as(unit) / 2)
+    close = {one for one, share in chance.items() if share > 1 / CLEAR}
+    left = {one: scale * np.sqrt(rest / readings.size) for one, (*_, rest) in fitted.items()}
+    bars = {place: (left[one], one in close) for place, one in enumerate(CAUSES) if one in left}
+    drawn += fault_picture.left_over_items(bars, most / 2)
+    finding = _finding(fault, unit, label, fitted, left, close, best, shapes)
+    if abs(away).max() > most:
+        beyond = f"Readings beyond {most:g} {label} are drawn at the edge."
+        finding = replace(finding, lines=(*finding.lines, beyond))
+    return drawn, finding
+
+
+def _finding(fault, unit, label, fitted, left, close, best, shapes):
+    """The finding, as one who has only the readings would state it."""
+    alone = as_text(Quantity(SCATTER, "um"), unit, 2)
+    rest = f"It leaves {left[best]:.2g} {label} over; the dial's own scatter is {alone}."
+    size, off, _ = fitted[best]
+    swing = as_text(Quantity(2 * float(abs(off).max()), "um"), unit, 2)
+    runs = f"The mains run out up to {swing} after release; before, the dial stood still."
+    if fault == FAULTS[0] and SPACER not in shapes:
+        return Finding("The first throw takes no spacer", "", ("Choose another crank or fault.",))
+    if best == NO_FAULT:
+        unseen = "Diameters and the pin's height, not the mains, show what else may be wrong."
+        return Finding("The mains show no fault", "cannot tell", (rest, unseen))
+    if len(close) > 1:
+        named = " or ".join(sorted(close))
+        return Finding(f"Cannot tell apart: {named}", "cannot tell", (runs, rest))
+    amount = as_text(Quantity(float(abs(size)), "um"), unit, 2)
+    if best == SPACER:
+        how = "too long" if size.real > 0 else "too short"
+        return Finding(
+            f"A spacer {amount} {how} explains it",
+            "",
+            (runs, rest, "Warm work, squeezed as it is measured, bows alike: feel it first."),
+        )
+    mark = f"{np.degrees(np.angle(size)) % 360:.0f}° mark"
+    lines = [runs, rest]
+    if best == LEFT:
+        lines.append("A live center that runs out leaves just this: read its cone, then say which.")
+    return Finding(
+        f"{best.capitalize()} off by {amount} toward the {mark}",
+        "cannot tell" if best == LEFT else "",
+        tuple(lines),
+    )
+
+
+def paper(units, projector=False):
+    """What does not move: both charts and the bars."""
+    label, _, most = MOST[units]
+    return fault_picture.fault_paper(label, most, CAUSES, projector)
+
+
+SCENE = Scene(controls, items, paper, PRESETS)
+
+
+def read_on_mains(crank, readings):
+    """Measured of one turn on each main, in twelve steps [um]."""
+    return sum(
+        (
+            dial_readings(crank, f"main {main}", Quantity(MARKS, "deg"), Quantity(row, "um"))
+            for main, row in enumerate(readings[1:], 2)
+        ),
+        dial_readings(crank, "main 1", Quantity(MARKS, "deg"), Quantity(readings[0], "um")),
+    )
+
+
+def print_remedies(found):
+    """Print what can be done about a diagnosis, best first."""
+    for way in remedies(found):
+        print(f"- {way.words}")
+
+
+def my_own_readings(name):
+    """Causes of the readings kept by the form of lesson 12 for a crank, printed; None without any.
+
+    Places that hold no reading of this crank are named.
+    """
+    crank = own.load(name)
+    try:
+        places = my_readings.FILE.found()[0]["places"]
+    except OSError as error:
+        print(f"Your readings cannot be opened: {error}")
+        return None
+    taken = kept_readings(places, crank)
+    if len(taken) < 3:
+        print(
+            f"No readings of {crank.name} are kept yet: take a turn on each main, type them into "
+            "the form of lesson 12 under “main 1”, “main 2” and so on, and run this cell again."
+        )
+        for sentence in taken.damaged:
+            print(f"Not read: {sentence}")
+        return None
+    found = find_causes(crank, taken)
+    print(found)
+    return found
+
+
+def chip_under_a_center(source):
+    """Size of a chip, from the runout of both mains."""
+    length, left, right = (source.randrange(*span) for span in ((120, 241, 10), (18, 41), (18, 41)))
+    end, off = source.choice(("left", "right")), source.randrange(8, 41)
+    share = np.array([left, length - right]) / length
+    share = 1 - share if end == "left" else share
+    runout = np.round(2 * off * share, 1)
+    key = float(share @ runout / 2 / (share @ share))
+    return Question(
+        f"A crank {length} mm long lies between its centers again. Main 1, read {left} mm from the "
+        f"left end, runs out {runout[0]:g} µm; main 2, read {right} mm from the right end, runs "
+        f"out {runout[1]:g} µm, both high toward the same mark. While the mains were turned, one "
+        "center sat on a chip. At which end, and how far off was the center there? Answer the "
+        "distance.",
+        Quantity(key, "um"),
+        LENGTHS,
+        {
+            "the dial shows the offset on one side, then on the other: was it halved?": Quantity(
+                2 * key, "um"
+            ),
+            "that is the main's offset. What is it at the end?": Quantity(runout.max() / 2, "um"),
+            "at which end do the readings grow?": Quantity(
+                float((1 - share) @ runout / 2 / ((1 - share) @ (1 - share))), "um"
+            ),
+        },
+        (
+            "A straight crank on a center out of place: the offset falls in a straight line to "
+            "nothing at the other end.",
+            "offset = size × (distance from the true end) / length, runout = 2 × offset",
+        ),
+        tolerance=0.02,
+    )
+
+
+def spacer_from_a_turn(source):
+    """How much too long a spacer was, from one main's readings."""
+    throw, length = source.randrange(10, 26), source.randrange(120, 241, 10)
+    at, hinge = source.randrange(16, 31), length // 2 - source.randrange(0, 25)
+    misfit, zero = source.randrange(6, 31), source.randrange(-60, 61)
+    leaves = at * (length - hinge) / (length * throw)
+    high, low = (round(zero + side * misfit * leaves) for side in (1, -1))
+    key = (high - low) / 2 / leaves
+    return Question(
+        f"A crank of one throw, {throw} mm, is {length} mm long between centers; its pin's middle "
+        f"is {hinge} mm from the left end. The spacer stood on the main axis while the mains were "
+        f"turned. {at} mm from the left end the dial reads {high} µm at the 0° mark, toward the "
+        f"throw, and {low} µm at the 180° mark. How much too long was the spacer?",
+        Quantity(key, "um"),
+        LENGTHS,
+        {
+            "the dial shows the offset on both sides: was it halved?": Quantity(2 * key, "um"),
+            "is that the main's offset, or the spacer's misfit?": Quantity((high - low) / 2, "um"),
+            "the kink is not at the other center: which share of the length lies beyond it?": (
+                Quantity((high - low) / 2 * throw / at, "um")
+            ),
+        },
+        (
+            "The spacer opens the throw like a hinge at its pin, one throw away.",
+            "offset = misfit × x (L − a) / (L e), with x from the near end and a to the pin",
+        ),
+        tolerance=0.02,
+    )
+
+
+def which_of_three(source):
+    """Size of the cause that explains two turns of readings on the pump."""
+    crank = own.load("pump")
+    shapes = once(("16 signatures", "pump"), lambda: signatures(crank))
+    while True:
+        name = source.choice((SPACER, LEFT, RIGHT))
+        toward = 0.0 if name == SPACER else source.choice((30, 60, 120, 150, 210, 240, 300, 330))
+        size = source.randrange(10, 25) * np.exp(1j * np.radians(toward))
+        wave = np.real(size * shapes[name][:, None] * np.exp(-1j * np.radians(MARKS)))
+        zero = np.array([[source.randrange(-30, 31)] for _ in wave])
+        scatter = [[source.gauss(0, SCATTER) for _ in row] for row in wave]
+        readings = np.round(wave + zero + scatter)
+        fitted = fits(shapes, readings)
+        chance = odds(fitted, readings.size)
+        if max(share for one, share in chance.items() if one != name) < 1e-4:
+            break
+    rows = "; ".join(
+        f"main_{main} = [{', '.join(f'{one:.0f}' for one in row)}]"
+        for main, row in enumerate(readings, 1)
+    )
+    key = Quantity(float(abs(fitted[name][0])), "um")
+    slips = {
+        f"does a fault of the {one} leave the least over?": Quantity(
+            max(float(abs(fitted[one][0])), 0.1), "um"
+        )
+        for one in shapes
+        if one != name
+    }
+    return Question(
+        f"A hidden fault on `pump`: a spacer too long, or a chip on the left or right center. "
+        f"Readings every 30° in µm: {rows}. Copy them into the cells of the derivation, fit all "
+        "three, and answer the size of the one that leaves the least over, within 3 %.",
+        key,
+        LENGTHS,
+        slips,
+        (
+            "Fit each cause to both mains at once and square up what it leaves over.",
+            "size = Σ s y / Σ s²; a center needs it twice, for cosine and sine: √(a² + b²)",
+        ),
+        tolerance=0.03,
+    )
+
+
+def check_gaps(my_size, my_left_over):
+    """Check the gaps of the worked example: the bellows' center, and what it leaves over."""
+    crank = Crank.load("bellows")
+    size, _, left = fits(signatures(crank), np.array(BELLOWS, float))[RIGHT]
+    key = Quantity(float(abs(size)), "um")
+    rest = Quantity(float(np.sqrt(left / (24 - 4))), "um")
+    slips = {"that is the swing of the dial, not the offset": 2 * key}
+    check_gap("Center", key, LENGTHS, my_size, slips, 0.02, "my_size")
+    beside = {
+        "24 readings, but four numbers were fitted": rest * np.sqrt(20 / 24),
+    }
+    check_gap("Left over", rest, LENGTHS, my_left_over, beside, 0.02, "my_left_over")

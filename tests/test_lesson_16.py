@@ -1,0 +1,239 @@
+"""Lesson 16 without a browser: panel, by-hand fit, practice readings, questions, own readings."""
+
+import random
+
+import numpy as np
+import pytest
+
+from crankbook.forms.readings_form import ReadingsForm
+from crankbook.lesson import predict
+from crankbook.lesson.exercise import check, draw
+from crankbook.lessons.proving import lesson_16
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.inspection.diagnosis import find_causes, making_of
+from crankmath.inspection.diagnosis.signatures.stations import Stations
+from crankmath.inspection.diagnosis.signatures.traces import Traces
+from crankmath.inspection.diagnosis.simulate import Hidden
+from crankmath.units import Quantity
+
+MAKERS = (
+    lesson_16.chip_under_a_center,
+    lesson_16.spacer_from_a_turn,
+    lesson_16.which_of_three,
+)
+AROUND = np.radians(lesson_16.MARKS)
+
+pytestmark = pytest.mark.usefixtures("own_folder")
+
+
+def um(value):
+    return Quantity(float(value), "um")
+
+
+def found(fault, size=16.0, toward=60.0, name="pump", units="mm"):
+    return lesson_16.items(units, fault, um(size), Quantity(toward, "deg"), name)[1]
+
+
+# signatures
+
+
+@pytest.mark.parametrize("name", ["pump", "bellows"])
+def test_a_spacer_opens_its_throw_like_a_hinge(name):
+    """A kink of misfit over throw at the pin: x (L - a) / (L e), by hand, within 2 %."""
+    crank = Crank.load(name)
+    length, throw = crank.length.m_as("mm"), crank.throws[0].radius.m_as("mm")
+    pin = next(one for one in crank.segments if one.kind == "pin")
+    at, x = (pin.start + pin.end) / 2, lesson_16.mains_of(crank)
+    hinge = np.where(x < at, x * (length - at), at * (length - x)) / (length * throw)
+    found = lesson_16.signatures(crank)[lesson_16.SPACER]
+    assert found == pytest.approx(hinge, rel=0.02)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_spacer_bows_in_proportion_as_far_as_the_slider_goes(name):
+    """The panel multiplies one signature; the frame is asked again at both ends of the slider."""
+    crank = Crank.load(name)
+    shape = lesson_16.signatures(crank)[lesson_16.SPACER]
+    for size in (1.0, 20.0):
+        assert lesson_16.bowed(crank, size) == pytest.approx(size * shape, abs=0.02 * size)
+
+
+def test_signatures_are_those_of_the_diagnosis():
+    crank = Crank.load("organ")
+    rows = lesson_16.read_on_mains(crank, np.zeros((4, 12))).rows
+    traces = Traces(crank, making_of(crank), Stations(crank, rows))
+    shapes = lesson_16.signatures(crank)
+    for end, name in (("left", lesson_16.LEFT), ("right", lesson_16.RIGHT)):
+        read = traces.stations.matrix() @ traces.center_off(end, 10.0)
+        assert read.reshape(4, 12)[:, 0] == pytest.approx(10 * shapes[name])
+
+
+# fit by hand
+
+
+def test_fit_is_that_of_a_general_solver():
+    """numpy's least squares with the dials' zeros as unknowns, in place of means taken off."""
+    random_ = np.random.default_rng(3)
+    readings = 20 * random_.standard_normal((2, 12))
+    share = np.array([0.84, 0.16])
+    columns = [np.outer(share, wave(AROUND)).ravel() for wave in (np.cos, np.sin)]
+    zeros = [np.repeat(row, 12) for row in np.eye(2)]
+    solved, rest, *_ = np.linalg.lstsq(np.array(columns + zeros).T, readings.ravel(), rcond=None)
+    size, _, left = lesson_16.fits({"left center": share}, readings)["left center"]
+    assert [size.real, size.imag] == pytest.approx(solved[:2])
+    assert left == pytest.approx(rest[0])
+
+
+def test_odds_by_hand():
+    """Sums left of 40 and 30, one and two numbers, 24 readings: (10 - ln 24) / 2 = 3.411."""
+    fitted = {"spacer": (1, 0, 40.0), "left center": (1, 0, 30.0)}
+    odds = lesson_16.odds(fitted, 24, scatter=1.0)
+    assert odds["left center"] == 1
+    assert odds["spacer"] == pytest.approx(np.exp(-3.411), rel=1e-3)
+
+
+# panel
+
+
+def test_panel_names_what_was_hidden():
+    assert found("spacer too long").headline == "A spacer 16 µm too long explains it"
+    right = found("chip on right center", 16, 60)
+    assert right.headline.startswith("Right center off by 16 µm") and right.verdict == ""
+    left, live = found("chip on left center"), found("live center runs out")
+    assert left == live and left.verdict == "cannot tell"
+    unseen = found("pin's center holes misplaced", 20)
+    assert unseen.headline == "The mains show no fault" and unseen.verdict == "cannot tell"
+
+
+def test_two_mains_tell_a_spacer_from_a_chip_in_its_plane():
+    assert found("chip on left center", 20, 0).headline.startswith("Left center")
+
+
+@pytest.mark.parametrize("fault", lesson_16.FAULTS)
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_fault_that_shows_is_never_taken_for_another(fault, name):
+    cause = lesson_16.SHOWS_ON_MAINS.get(fault)
+    for size in (8.0, 14.0, 20.0):
+        for toward in (0.0, 90.0, 200.0):
+            headline = found(fault, size, toward, name).headline.casefold()
+            if cause is not None:
+                assert cause in headline, (size, toward, headline)
+
+
+def test_no_size_is_no_fault():
+    for fault in lesson_16.FAULTS:
+        assert found(fault, 0.0).headline.startswith("The mains show no fault")
+
+
+def test_readings_beyond_the_paper_are_said():
+    assert "drawn at the edge" in str(found("spacer too long", 20, 0, "organ"))
+    assert "drawn at the edge" not in str(found("spacer too long", 20, 0, "pump"))
+
+
+def test_inch_and_a_prediction(own_folder):
+    predict("16 chip", "6.4 um", lesson_16.LENGTHS)
+    drawn, finding = lesson_16.items("in", "spacer too long", um(16), Quantity(0, "deg"), "pump")
+    assert "thou" in str(finding)
+    assert any(getattr(item, "text", "") == "your prediction" for item in drawn)
+
+
+def test_a_crank_without_room_for_a_spacer_says_so(choose, monkeypatch):
+    monkeypatch.setattr(lesson_16, "signatures", lambda crank: {"left center": np.ones(2)})
+    monkeypatch.setattr(lesson_16, "once", lambda key, work: work())
+    assert found("spacer too long").headline == "The first throw takes no spacer"
+
+
+def test_panel_moves():
+    panel = lesson_16.SCENE.panel()
+    for preset in lesson_16.PRESETS.values():
+        panel.set(
+            **{
+                key: value if isinstance(value, str) else f"{value:~}"
+                for key, value in preset.items()
+            }
+        )
+
+
+# practice readings
+
+
+def test_the_bellows_readings_are_of_the_crank_they_say():
+    """Read again from the same hidden fault: nothing in the lesson is made up."""
+    crank = Crank.load("bellows")
+    fault = ("center worn at cut", "right", 22 * np.exp(1j * np.radians(75)))
+    hidden = Hidden(crank, making_of(crank), (fault,), {}, np.random.default_rng(11))
+    rows = lesson_16.read_on_mains(crank, np.zeros((2, 12))).rows
+    again = hidden.measure(rows).values.reshape(2, 12)
+    assert np.abs(again - np.array(lesson_16.BELLOWS)).max() <= 1  # a rounding on another machine
+
+
+def test_the_library_finds_the_bellows_center_too():
+    crank = Crank.load("bellows")
+    causes = find_causes(crank, lesson_16.read_on_mains(crank, lesson_16.BELLOWS))
+    first = causes.first
+    assert first.causes[0].startswith("center worn") and first.places == ("right",)
+    by_hand = lesson_16.fits(lesson_16.signatures(crank), np.array(lesson_16.BELLOWS, float))
+    away = abs(abs(by_hand[lesson_16.RIGHT][0]) - first.sizes[0].m_as("um"))
+    assert away < first.uncertainties[0].m_as("um")
+
+
+def test_gaps(capsys):
+    lesson_16.check_gaps("22.9 um", "4.26 um")
+    assert capsys.readouterr().out.count("Right") == 2
+    lesson_16.check_gaps("45.8 um", None)
+    assert "swing of the dial" in capsys.readouterr().out
+
+
+# questions
+
+
+@pytest.mark.parametrize("maker", MAKERS)
+def test_questions_can_be_answered_and_slips_are_named(maker):
+    for seed in range(6):
+        question = draw(maker, seed)
+        assert "Right" in check(question, f"{question.key.m_as('um'):.5f} um")
+        for ask, value in question.slips.items():
+            assert ask in check(question, f"{value.m_as('um'):.6f} um")
+
+
+def test_the_drawn_fault_is_the_one_that_leaves_least():
+    """From the question's own words: fit all three by numpy, the smallest rest has the key."""
+    crank = Crank.load("pump")
+    share = lesson_16.mains_of(crank) / 140
+    for seed in range(6):
+        question = lesson_16.which_of_three(random.Random(seed))
+        rows = [
+            [float(one) for one in part.split("]")[0].split(",")]
+            for part in question.words.split("= [")[1:]
+        ]
+        y = np.concatenate([np.array(row) - np.mean(row) for row in rows])
+        rests = []
+        for shape, waves in (
+            ([0.625, 0.625], (np.cos,)),
+            (1 - share, (np.cos, np.sin)),
+            (share, (np.cos, np.sin)),
+        ):
+            columns = np.array([np.outer(shape, wave(AROUND)).ravel() for wave in waves]).T
+            size, rest, *_ = np.linalg.lstsq(columns, y, rcond=None)
+            rests.append((rest[0], np.hypot(*size) if len(size) == 2 else abs(size[0])))
+        assert min(rests)[1] == pytest.approx(question.key.m_as("um"), rel=0.01)
+
+
+# own readings
+
+
+def test_own_readings_are_taken_from_the_form(capsys):
+    assert lesson_16.my_own_readings("pump") is None
+    assert "No readings of pump are kept yet" in capsys.readouterr().out
+    for main, offset in (("main 1", 18.0), ("main 2", 3.0)):
+        form = ReadingsForm(main)
+        form.set(
+            "text",
+            "\n".join(
+                f"{mark:g} {offset * np.cos(np.radians(mark - 60)) / 1000:.4f}"
+                for mark in lesson_16.MARKS
+            ),
+        )
+    causes = lesson_16.my_own_readings("pump")
+    assert causes.first.causes[0] in ("live center", "center worn at cut", "center worn now")
+    assert "Verdict" in capsys.readouterr().out
