@@ -12,7 +12,7 @@ import quarter_throw as solids  # noqa: E402
 from skfem.models.elasticity import lame_parameters, linear_elasticity  # noqa: E402
 
 PUMP = solids.Throw(18, 20, 18, 14, 28, 1.5, 1.5, 14, 0, 22, 22.5)
-COARSE = dict(arc=3, deep=1, coarse=0.5, growth=1.0, around=0.4)
+COARSE = {"arc": 3, "deep": 1, "coarse": 0.5, "growth": 1.0, "around": 0.4}
 
 
 @pytest.fixture(scope="module")
@@ -33,7 +33,7 @@ def test_stiffness_is_that_of_scikit_fem(meshed):
     middle = {}
     for k, (i, j) in enumerate(solids.EDGES, start=4):
         ends = np.sort(place[elements[:, [i, j]]], axis=1)
-        middle.update(zip(map(tuple, ends), elements[:, k]))
+        middle.update(zip(map(tuple, ends), elements[:, k], strict=False))
     order = np.r_[corners, [middle[tuple(sorted(edge))] for edge in straight.edges.T]]
     curved = skfem.MeshTet2(xyz[order].T.copy(), skfem.MeshTet2.from_mesh(straight).t)
     draw = np.random.default_rng(1)
