@@ -32,9 +32,10 @@ from crankmath.job import Job
 from crankmath.job.fields import BANKS
 from crankmath.job.report import CHECKS, LESSON_TITLES, VERDICTS, check_job
 from crankmath.job.variants import changed, compare
-from crankmath.job.verdicts import KINDS, Number, shown
+from crankmath.job.verdicts import Number
 from crankmath.service import strength
 from crankmath.stress_field import solve_fillet
+from crankmath.wording import KINDS, shown
 from crankmath.units import Quantity
 
 PUMP = Job.load("pump")

@@ -17,7 +17,7 @@ from crankmath import __version__
 from crankmath.crank import EXAMPLES
 from crankmath.job import Job
 from crankmath.job.fields import FIELDS
-from crankmath.job.verdicts import KINDS
+from crankmath.wording import KINDS
 
 DATE = "2026-03-01"
 VOID = {"meta", "br", "circle", "polyline"}

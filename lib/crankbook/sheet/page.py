@@ -6,7 +6,8 @@ from crankmath.job.fields import FIELDS, GROUPS
 from crankmath.job.report import LESSON_TITLES
 from crankmath.job.variants import compare
 from crankmath.job.verdicts import MEANING
-from crankmath.job.workings import ERRORS, size_of_bar
+from crankmath.wording import ERRORS
+from crankmath.workpiece.rules import size_of_bar
 from crankmath.units import as_text
 
 from ..pictures import paper_drawing

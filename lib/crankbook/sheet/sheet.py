@@ -13,7 +13,7 @@ from crankmath.job.fields import FIELDS
 from crankmath.job.job import Job, read_json
 from crankmath.job.report import check_job
 from crankmath.job.variants import changed
-from crankmath.job.verdicts import KINDS
+from crankmath.wording import KINDS
 from crankmath.units import Quantity
 
 from ..classroom.csv_tables import safe_cell

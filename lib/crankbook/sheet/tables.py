@@ -8,8 +8,8 @@ import numpy as np
 from crankmath import fits
 from crankmath.blank import layout
 from crankmath.job.checks_proof import diameter_doubt
-from crankmath.job.verdicts import shown
-from crankmath.job.workings import ERRORS
+from crankmath.wording import shown
+from crankmath.wording import ERRORS
 from crankmath.units import Quantity, as_text
 
 READINGS = 12  # round a turn

@@ -9,7 +9,8 @@ from importlib.resources import files
 from crankmath.cutting.rough_out import MILLING_ALLOWANCE
 from crankmath.job.fields import BANKS
 from crankmath.job.verdicts import Number, or_word, said_of, shown
-from crankmath.job.workings import ERRORS, size_of_bar
+from crankmath.wording import ERRORS
+from crankmath.workpiece.rules import size_of_bar
 
 from .tables import spacer_table
 

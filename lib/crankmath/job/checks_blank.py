@@ -4,7 +4,7 @@ from ..blank import center_holes, layout, locked_in_stress
 from ..crank import motion
 from ..units import Quantity
 from .verdicts import Found, Number, by_share, check, said_of, shown, worst
-from .workings import size_of_bar
+from ..workpiece.rules import size_of_bar
 
 SHORTEST_ROD = 3.0  # throws; own choice: below it the harmonics left out pass 2 % of the force
 CLEAR = Quantity(3.0, "mm")  # a hand's care between swinging bar and lathe: own choice
