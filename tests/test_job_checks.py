@@ -35,8 +35,8 @@ from crankmath.job.variants import changed, compare
 from crankmath.job.verdicts import Number
 from crankmath.service import strength
 from crankmath.stress_field import solve_fillet
-from crankmath.wording import KINDS, shown
 from crankmath.units import Quantity
+from crankmath.wording import KINDS, shown
 
 PUMP = Job.load("pump")
 

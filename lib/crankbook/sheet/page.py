@@ -6,13 +6,14 @@ from crankmath.job.fields import FIELDS, GROUPS
 from crankmath.job.report import LESSON_TITLES
 from crankmath.job.variants import compare
 from crankmath.job.verdicts import MEANING
+from crankmath.units import as_text
 from crankmath.wording import ERRORS
 from crankmath.workpiece.rules import size_of_bar
-from crankmath.units import as_text
 
 from ..pictures import paper_drawing
+from .steps import printed_steps
 from .tables import job_tables
-from .working_order import working_order
+from .traveler import traveler
 
 STYLE = """
 @page { margin: 14mm 15mm; }
@@ -69,6 +70,7 @@ def job_page(sheet):
     name, work = report.job.crank.name, report.workings
     tables = {one.key: one for one in job_tables(work)}
     parts = [
+        traveler(report, f"{OFF_CENTER} {NO_CERTIFICATE}"),
         _front(sheet, report),
         _assumptions(report),
         _drawings(work),
@@ -225,24 +227,17 @@ def _numbers(numbers, units):
     )
 
 
+PLANNED = ("centers", "handwheels", "speeds", "passes", "spacers")
+
+
 def _plan(report, tables):
-    units, parts, shown = report.job.units, ["<h2>Working order</h2>"], set()
-    for number, step in enumerate(working_order(report), 1):
-        numbers = f'<ul class="small">{_numbers(step.numbers, units)}</ul>' if step.numbers else ""
-        why = f"<dt>Why here</dt><dd>{escape(step.why)}</dd>" if step.why else ""
-        limits = "; ".join(step.limits)
-        limit = f"<dt>Limits</dt><dd>{escape(limits)}</dd>" if limits else ""
-        parts.append(
-            f'<section class="step"><h3><span class="tick"></span>{number}. {escape(step.title)}</h3><p>{escape(step.do)}</p>{numbers}'
-            f"<dl>{limit}<dt>Before going on</dt><dd>{escape(step.before_going_on)}</dd>"
-            f"<dt>Caution</dt><dd>{escape(step.caution)}</dd>{why}</dl></section>"
-        )
-        if step.key == "centers":
-            parts.append(_end_faces(report.workings))
-        for key in step.tables:
-            if key in tables and key not in shown and key not in BLANKS:
-                shown.add(key)
-                parts.append(_own_table(tables[key]))
+    """The tables and drawings of the plan that the traveler does not hold."""
+    parts = ["<h2>Why the steps stand in this order</h2>"]
+    steps = printed_steps(report)
+    reasons = [(one.step.name, one.step.why) for one in steps if one.step.why]
+    parts += [f"<p><b>{escape(name)}.</b> {escape(why)}</p>" for name, why in reasons]
+    parts.append(_end_faces(report.workings))
+    parts += [_own_table(tables[key]) for key in PLANNED if key in tables]
     return "\n".join(parts)
 
 

@@ -1,7 +1,7 @@
 """What several checks of a job share, each worked out once: bar, centers, speeds, cuts, forces, squeeze, heat, loads."""
 
 import warnings
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -20,6 +20,7 @@ from ..spacers import squeezed
 from ..units import OutOfRangeWarning, Quantity
 from ..wording import ERRORS
 from ..workpiece import make_plan, rules
+from .pressed import pressed_steps
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
 POINTS = 120  # crank angles in a turn
@@ -255,6 +256,11 @@ class Workings:
     def packed_squeeze(self):
         """Squeeze with the spacers as long as their gaps."""
         return squeezed.squeeze(self.crank, self.job["thrust"], self.fitted)
+
+    @worked
+    def pressed(self):
+        """Every turning step under the thrust, with the spacers then fitted."""
+        return pressed_steps(self)
 
     @worked
     def misfit_limits(self):

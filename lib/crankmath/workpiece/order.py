@@ -4,9 +4,9 @@ it then stands.
 
 from dataclasses import replace
 
+from ..crank import steels
 from ..cutting.operations import MILLINGS
 from ..cutting.rough_out import MILLING_ALLOWANCE
-from ..crank import steels
 from ..units import Quantity
 from ..wording import ERRORS, said_of, shown
 from . import milling, rules, shifts

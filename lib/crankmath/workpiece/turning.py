@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 from math import hypot
+from warnings import catch_warnings, simplefilter
 
-from ..units import Quantity
+from ..units import OutOfRangeWarning, Quantity
 from ..wording import ERRORS, said_of, shown
 from . import milling, shifts
 from .cuts import Turn
@@ -93,10 +94,12 @@ class Turning(Told):
         return Turn(x0, x1, axis, radius, corners, stock, name)
 
     def _depth(self):
-        try:
-            return rough_depth(self.job).m_as("mm")
-        except ERRORS:
-            return self.job["rough_depth"].m_as("mm")
+        with catch_warnings():
+            simplefilter("ignore", OutOfRangeWarning)  # the check of the forces says it
+            try:
+                return rough_depth(self.job).m_as("mm")
+            except ERRORS:
+                return self.job["rough_depth"].m_as("mm")
 
     def _speeds(self, cut, after, rough):
         """Shift rows of a cut and its passes, for the heavier of the work before and after it."""
