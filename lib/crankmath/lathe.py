@@ -10,6 +10,10 @@ from .files import path_of, read_text
 from .units import Quantity, magnitude
 
 MOST_BYTES = 100_000
+KEYS = (
+    "name center_height_mm between_centers_mm power_w gear_table_rpm unbalance_force_n "
+    "swing_over_carriage_mm"
+).split()
 
 
 @dataclass(frozen=True)
@@ -22,6 +26,7 @@ class Lathe:
     power: Quantity
     gear_table: Quantity
     unbalance_force: Quantity
+    swing_over_carriage: Quantity | None = None
 
 
 def load_lathe(path=None):
@@ -58,6 +63,8 @@ def load_lathe(path=None):
         text = (files("crankmath") / "data" / "lathe.toml").read_text(encoding="utf-8")
     try:
         data = tomllib.loads(text)
+        if unknown := sorted(set(data) - set(KEYS)):
+            raise ValueError(f"there is no key {unknown[0][:60]!r}; there are {', '.join(KEYS)}")
         sizes = [
             Quantity(_sizes([data[key]], key)[0], unit)
             for key, unit in (
@@ -68,7 +75,10 @@ def load_lathe(path=None):
             )
         ]
         steps = Quantity(np.sort(_sizes(data["gear_table_rpm"], "gear_table_rpm")), "rpm")
-        lathe = Lathe(str(data["name"])[:60], *sizes[:3], steps, sizes[3])
+        carriage = data.get(KEYS[-1])
+        if carriage is not None:
+            carriage = Quantity(_sizes([carriage], KEYS[-1])[0], "mm")
+        lathe = Lathe(str(data["name"])[:60], *sizes[:3], steps, sizes[3], carriage)
     except KeyError as missing:
         raise ValueError(f"the lathe file lacks the key {missing}") from None
     except (ValueError, RecursionError) as error:
@@ -79,8 +89,10 @@ def load_lathe(path=None):
         ("power", "W"),
         ("gear_table", "rpm"),
         ("unbalance_force", "N"),
+        ("swing_over_carriage", "mm"),
     ):
-        magnitude(getattr(lathe, name), unit, name, above=0)
+        if getattr(lathe, name) is not None:
+            magnitude(getattr(lathe, name), unit, name, above=0)
     return lathe
 
 

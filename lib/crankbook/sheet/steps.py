@@ -9,6 +9,12 @@ from crankmath.wording import ERRORS, said_of, shown
 from .tables import size_table, spacer_table
 
 
+GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
+    *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
+    *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),
+)
+
+
 @dataclass(frozen=True)
 class Printed:
     """A step of the plan in words.
@@ -141,58 +147,61 @@ class _Teller:
             yield f"{kind} {', '.join(numbers)}, {work}", words
 
     def readings(self, step, finish):
+        crank, placed = self.work.crank, self.plan.placed
         if finish:
             for place in dict.fromkeys(cut.place for cut in step.cuts if cut.place in self.sizes):
                 _, _, _, low, high = self.sizes[place]
-                yield place, "micrometer, cold, three places", low, high
+                yield place, "micrometer, cold", low, high
+            yield from self.walls(step)
         elif step.key.startswith("rough"):
             for cut in step.cuts:
                 if cut.stock:
-                    size = 2 * cut.radius
-                    slack = cut.stock / 2
-                    low, high = (self.length(size + one, "place") for one in (-slack, slack))
-                    yield cut.place, "micrometer or calipers, cold", low, high
+                    half = cut.stock / 2
+                    low, high = (
+                        self.length(2 * cut.radius + one, "place") for one in (-half, half)
+                    )
+                    yield cut.place, "micrometer, cold", low, high
         elif step.key == "face":
-            x0, x1 = self.plan.placed.faced
-            yield "length", "calipers or rule", self.length(x1 - x0, "place"), ""
+            yield "length", "calipers", *self.general(placed.faced[1] - placed.faced[0])
         elif step.key == "mill":
             for one in step.slots:
-                yield (
-                    one.place,
-                    f"depth from the skin, side {one.side:g}°",
-                    self.length(one.depth, "place"),
-                    "",
-                )
+                words = f"depth from the skin, side {one.side:g}°"
+                yield one.place, words, *self.general(one.depth)
         elif step.key == "webs":
-            crank, seen = self.work.crank, []
-            for cut in step.cuts:
-                index = int(cut.place.split()[1]) - 1
-                if index not in seen:
-                    seen.append(index)
-                    throw = crank.throws[index]
-                    yield (
-                        cut.place,
-                        "calipers over the width",
-                        shown(throw.web_width, "place", self.units),
-                        "",
-                    )
+            for index in dict.fromkeys(int(cut.place.split()[1]) - 1 for cut in step.cuts):
+                wide = crank.throws[index].web_width.m_as("mm")
+                yield f"web {index + 1}", "calipers over the width", *self.general(wide)
         elif step.key == "rest":
             left = self.length(self.job["finish_allowance"].m_as("mm"), "length", 2)
-            for number in range(1, len(self.work.crank.journals) + 1):
+            for number in range(1, len(crank.journals) + 1):
                 yield f"main {number}", "half of what it runs out now", "0", left
         elif step.key.startswith("spacer"):
             for row in _tried(lambda work: spacer_table(work).rows, self.work):
                 if row[0].split()[-1] == step.key.split("_")[1]:
-                    yield f"spacer {row[0]}", f"micrometer; gap as drawn {row[2]}", row[3], row[4]
+                    words = f"micrometer; gap as drawn {row[2]}"
+                    yield f"spacer {row[0]}", words, row[3], row[4]
         elif step.key == "inspect":
             yield from self.inspection()
         elif step.key == "ends":
-            yield (
-                "length over all",
-                "calipers",
-                shown(self.work.crank.length, "place", self.units),
-                "",
-            )
+            yield "length over all", "calipers", *self.general(crank.length.m_as("mm"))
+
+    def walls(self, step):
+        """Web faces that a finishing step cuts, from the datum, and the gap between them."""
+        placed = self.plan.placed
+        for cut in step.cuts:
+            kind, number = cut.place.split()
+            walled = placed.walled("pin" if kind == "pin" else "journal", int(number) - 1)
+            for side, x, stands in zip(("left", "right"), (cut.x0, cut.x1), walled, strict=True):
+                if stands:
+                    from_datum = self.general(x - placed.faced[0])
+                    yield f"{cut.place}, {side} face", "depth gauge, datum", *from_datum
+            if all(walled) and kind == "pin":
+                yield f"{cut.place}, gap", "inside micrometer", *self.general(cut.x1 - cut.x0)
+
+    def general(self, size):
+        """Window of a length without a tolerance of its own."""
+        off = next(some for most, some in GENERAL if size <= most)
+        return self.length(size - off, "place"), self.length(size + off, "place")
 
     def inspection(self):
         for check, label, words in (

@@ -1,6 +1,6 @@
 """Pictures of the work at a step, as SVG for paper: the side, and a section where it is cut.
 
-What the step takes away is hatched, what stays is gray; places are read from the datum.
+What the step takes away is dashed, what stays is gray; places are read from the datum.
 """
 
 from math import cos, hypot, pi, sin
@@ -48,11 +48,7 @@ def _polygon(points, style):
     return f'<polygon points="{text}" {style}/>'
 
 
-HATCH = (
-    '<pattern id="h{key}" width="1.2" height="1.2" patternUnits="userSpaceOnUse" '
-    'patternTransform="rotate(45)"><rect width="1.2" height="1.2" fill="#fff"/>'
-    '<line x1="0" y1="0" x2="0" y2="1.2" stroke="#000" stroke-width="0.25"/></pattern>'
-)
+AWAY = 'fill="#fff" stroke="#000" stroke-width="0.2" stroke-dasharray="0.8 0.6"'
 GRAY = 'fill="#c9c9c9" stroke="#000" stroke-width="0.2"'
 TEXT = 'font-family="Arial, sans-serif" font-size="2.1"'
 
@@ -74,9 +70,7 @@ def side_view(plan, number, units):
             for x0, x1, y0, y1 in _spans(work)
         ]
 
-    parts = [f"<defs>{HATCH.format(key=number)}</defs>"]
-    hatched = f'fill="url(#h{number})" stroke="#000" stroke-width="0.12"'
-    parts += boxes(before, hatched if step.cuts else GRAY)
+    parts = boxes(before, AWAY if step.cuts else GRAY)
     parts += boxes(after, GRAY) if step.cuts else []
     for axis in {plan.placed.main, *plan.placed.pins} if step.axis is None else {step.axis}:
         (x0, y), (x1, _) = at(left, axis[0]), at(right, axis[0])
@@ -151,9 +145,7 @@ def section_view(plan, number):
     def drawn(section, style):
         return _polygon([at(*point) for point in _outline(section)], style)
 
-    parts = [f"<defs>{HATCH.format(key=f's{number}')}</defs>"]
-    hatched = f'fill="url(#hs{number})" stroke="#000" stroke-width="0.2"'
-    parts.append(drawn(old, hatched if new is not None and new != old else GRAY))
+    parts = [drawn(old, AWAY if new is not None and new != old else GRAY)]
     if new is not None and new != old:
         parts.append(drawn(new, GRAY))
     if swing:

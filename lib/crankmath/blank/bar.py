@@ -271,7 +271,12 @@ def _smallest_rectangle(points, square):
 
 
 def smallest_bar(
-    crank, shape="round", allowance=ALLOWANCE, center_end=CENTER_END, straightness=None
+    crank,
+    shape="round",
+    allowance=ALLOWANCE,
+    center_end=CENTER_END,
+    straightness=None,
+    turned=True,
 ):
     r"""Smallest round, square or flat bar that holds the crank with its allowances.
 
@@ -288,6 +293,8 @@ def smallest_bar(
         Full bar left at each end to carry the centers and cut off last.
     straightness : Quantity [length/length], optional
         How far the bar may be bent for its length; EN 10278 for the shape without it. The bow is added all around.
+    turned : bool
+        Whether a square or flat bar may be turned about its axis; else a side lies square to throw 1.
 
     Returns
     -------
@@ -321,7 +328,8 @@ def smallest_bar(
         middle, radius = smallest_circle(points)
         turn, sides = 0.0, np.full(2, 2 * radius)
     else:
-        turn = _smallest_rectangle(points, shape == "square")
+        first = crank.throws[0].angle.m_as("rad") % (np.pi / 2)
+        turn = _smallest_rectangle(points, shape == "square") if turned else first
         low, high, axes = _extents(points, turn)
         middle, sides = (low + high) / 2 @ axes, high - low
         sides = np.full(2, sides.max()) if shape == "square" else sides

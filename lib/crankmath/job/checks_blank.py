@@ -3,7 +3,7 @@
 from ..blank import center_holes, layout
 from ..crank import motion
 from ..units import Quantity
-from ..workpiece.rules import size_of_bar
+from ..workpiece.rules import size_of_bar, smallest_turned_bar
 from .verdicts import Found, Number, by_share, check, said_of, shown, worst
 
 SHORTEST_ROD = 3.0  # throws; own choice: below it the harmonics left out pass 2 % of the force
@@ -83,10 +83,17 @@ def check_bar(work):
         Number("mass of the bar", mass, "mass"),
     ]
     kept = "Yours" if own else "The next usual size,"
+    turned = smallest_turned_bar(work.job)
+    saved = ""
+    if turned.width * turned.height < 0.99 * least.width * least.height:
+        saved = (
+            f" Turned about its axis a bar of {size_of_bar(turned, units)} would hold it; the plan "
+            "keeps a side square to throw 1, to lay out from."
+        )
     return Found(
         "fine",
         f"{need}. {kept} {size_of_bar(one, units)} leaves {shown(spare, 'length', units, 2)} more all around and weighs "
-        f"{shown(mass, 'mass', units)}.",
+        f"{shown(mass, 'mass', units)}.{saved}",
         tuple(numbers),
         () if own else (f"the bar is in stock as {size_of_bar(one, units)}: sizes from memory",),
     )

@@ -15,6 +15,7 @@ ROUND_SHARE = (
     1 / 3
 )  # of a size's tolerance that out-of-roundness may take: common practice, no source
 QUIET_SHARE = 2 / 3  # of the limiting width; the damping is known to a half: own choice
+MOST_OVER = 1.5  # times the tables' speed at the slowest step, where an edge soon fails: own choice
 UNBALANCE_SHARE = 0.85  # of what the stand bears; above it look: own choice
 CLOSE = Quantity(1.0, "mm")  # between holder and swinging work: own choice
 DIG_IN = 0.1  # of the finishing allowance: own choice
@@ -64,13 +65,15 @@ def check_speeds(work):
             "bears: start slow, or balance it."
         )
     fast = [row for _, row in work.speeds if row.set_by == "gears"]
+    over = max((row.surface_speed_m_min / row.table_m_min for row in fast), default=1.0)
     if fast:
         words += (
             f" At {fast[0].place} even the slowest step cuts faster than the tables' "
             f"{shown(Quantity(fast[0].table_m_min, 'm/min'), 'speed', units)}: mill or file there, "
             "or keep the cut light."
         )
-    return Found("look" if close or fast else "fine", words, tuple(numbers), assumed)
+    verdict = "not fine" if over > MOST_OVER else "look" if close or fast else "fine"
+    return Found(verdict, words, tuple(numbers), assumed)
 
 
 def _mm(size):
@@ -93,12 +96,13 @@ def _shifts(work):
     for _, row in work.speeds:
         rows.setdefault(row.place, []).append(row)
     for place, some in rows.items():
-        first = min(some, key=lambda row: row.rpm)
-        last = some[-1]
+        first, last, slowest = some[0], some[-1], min(row.rpm for row in some)
         words = (
             f"from {first.rpm:g} rpm where Ø{shown(_mm(first.diameter), 'length', work.units, 3)} "
             f"swings to {shown(_rpm(last), 'rpm', work.units)} finished"
         )
+        if slowest < first.rpm:
+            words += f", its web faces at {slowest:g} rpm"
         found.setdefault((place.split()[0], words), []).append(place.split()[1])
     return [
         f"{'Turn ' if not number else ''}{kind} {', '.join(sorted(places))} {words}"

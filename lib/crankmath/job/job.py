@@ -88,6 +88,7 @@ class Job:
             self["power"],
             Quantity(list(self["gear_table"]), "rpm"),
             self["unbalance_force"],
+            self["swing_over_carriage"],
         )
 
     def typed(self, key, text):
@@ -159,6 +160,8 @@ class Job:
             "gear_table": tuple(lathe.gear_table.m_as("rpm")),
             "unbalance_force": lathe.unbalance_force,
         }
+        if lathe.swing_over_carriage is not None:
+            own["swing_over_carriage"] = lathe.swing_over_carriage
         return Job(self.crank, self.answers | own, self.given | set(own))
 
     def basis(self, key):

@@ -329,7 +329,11 @@ class _Order(Turning):
 
     def _end(self):
         self._plain("fillets")
-        self._plain("inspect", supports=self.job["supports"])
+        on_centers = self.job["supports"] == "between centers"
+        self._plain(
+            "inspect",
+            supports="between centers" + ("" if on_centers else ", never in the vees they lie in"),
+        )
         left, right = self.placed.x0, self.placed.fine(self.placed.x1)
         self._plain(
             "ends",
@@ -339,7 +343,9 @@ class _Order(Turning):
             length=shown(self.crank.length, "length", self.units),
         )
         if self.job["counterweights"] != "none":
-            self._plain("balance")
+            rods = 2 if self.job["banks"].startswith("two rods") else 1
+            held = self.job["rotating_mass"] + self.job["balance_share"] * self.job["moving_mass"]
+            self._plain("balance", stand_in=shown(rods * held, "mass", self.units))
 
     def _plain(self, of, key=None, on="bench", cuts=(), **more):
         """A step off the lathe."""

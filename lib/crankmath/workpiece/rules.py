@@ -8,10 +8,13 @@ from math import floor
 
 from .. import cutting
 from ..blank import bar, center_holes, layout
+from ..crank import steels
 from ..forces import power
 from ..spacers import Spacer
 from ..units import Quantity, as_text
 
+BLACK = ("hot rolled", "normalized")  # conditions of bar that was not drawn
+BLACK_STRAIGHTNESS = Quantity(4.0, "mm/m")  # EN 10060, from memory
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
 SPACER_STEP = {"mm": 1.0, "in": 1 / 16}  # sizes a spacer is cut from
@@ -19,8 +22,29 @@ FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every
 
 
 def smallest_bar(job):
-    """Smallest bar of the wanted shape that holds the crank with its allowances."""
-    return bar.smallest_bar(job.crank, job["bar_shape"], job["bar_allowance"], job["center_end"])
+    """Smallest bar of the wanted shape that holds the crank with its allowances.
+
+    A square or flat bar lies with a side square to throw 1. Basis: ``bar.smallest_bar``; straightness
+    of black bar EN 10060, from memory.
+    """
+    return _smallest_bar(job, turned=False)
+
+
+def smallest_turned_bar(job):
+    """The same where the bar may be turned about its axis."""
+    return _smallest_bar(job, turned=True)
+
+
+def _smallest_bar(job, turned):
+    black = steels.find(job.crank.steel).condition in BLACK
+    return bar.smallest_bar(
+        job.crank,
+        job["bar_shape"],
+        job["bar_allowance"],
+        job["center_end"],
+        BLACK_STRAIGHTNESS if black else None,
+        turned,
+    )
 
 
 def bar_for(job, least):
