@@ -1,4 +1,4 @@
-"""From the traveler alone: where each feature is cut, from which face, how far, how it is measured."""
+"""From the traveler alone: where a feature is cut, from which face, how far, how measured."""
 
 import re
 from html.parser import HTMLParser

@@ -1,4 +1,4 @@
-"""The steps of a job's plan as they are printed: what to do, limits, readings with accept windows."""
+"""The steps of a job's plan as printed: cuts, shifts, limits, readings with accept windows."""
 
 import warnings
 from dataclasses import dataclass
@@ -7,7 +7,6 @@ from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, said_of, shown
 
 from .tables import size_table, spacer_table
-
 
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
     *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
@@ -229,7 +228,7 @@ def _tried(make, work):
 
 
 def axial_table(work):
-    """Every shoulder and web face from the datum, the left faced end: (what, place, length after)."""
+    """Every shoulder and web face from the datum: part, its begin, its end, its length."""
     placed, units, rows = work.plan.placed, work.units, []
     names = {"journal": "main", "pin": "pin", "web": "web of throw"}
     for kind, index, x0, x1 in placed.segments:

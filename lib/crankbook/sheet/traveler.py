@@ -1,6 +1,7 @@
-"""The traveler of a job: at most four pages for the lathe, one row a step, to tick off and fill in."""
+"""The traveler of a job: a few pages for the lathe, one row a step, to tick off and fill in."""
 
 from functools import cache
+from math import sqrt
 from pathlib import Path
 
 import jinja2
@@ -46,12 +47,14 @@ def traveler(report, caution):
                 "of": one,
                 "caution": one.step.caution.replace(swinging, SEE_ABOVE).strip(),
                 "limits": _limits(one, said),
+                "left": one.step.key.startswith(("finish_pin", "rough_mains", "mill")),
                 "side": side_view(plan, number, units) if drawn else "",
                 "section": section_view(plan, number) if drawn and one.step.key != "ends" else "",
             }
         )
     throw = report.find("throw")
     known = [one for one in throw.numbers if one.label.startswith("uncertainty")]
+    twist = [sqrt(2) * one.value for one in known if one.label == "uncertainty of the throw"]
     return Markup(
         _template().render(
             name=job.crank.name,
@@ -64,7 +67,8 @@ def traveler(report, caution):
             axial=axial_table(work),
             centers=center_places(work),
             phase=phase_rows(work),
-            known=[(one.label, one.text(units)) for one in known],
+            known=[(one.label, one.text(units)) for one in known]
+            + [("uncertainty of the twist", shown(one, "fine", units)) for one in twist],
             several=len(job.crank.throws) > 1,
             units=units,
         )

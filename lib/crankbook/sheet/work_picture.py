@@ -10,7 +10,7 @@ from markupsafe import Markup, escape
 from crankmath.units import Quantity
 from crankmath.wording import shown
 
-SIDE, SECTION, HIGH = 62.0, 22.0, 22.0  # mm on paper
+SIDE, SECTION, HIGH = 62.0, 20.0, 20.0  # mm on paper
 AROUND = 120
 GAP = 2.4  # mm on paper between two numbers of the line of places
 

@@ -103,8 +103,9 @@ def check_bar(work):
 def check_locked_in(work):
     plan, allowed, units = work.plan, work.job["finish_allowance"], work.units
     bows = plan.bows()
-    stage = max(range(len(bows)), key=lambda number: bows[number][2])
-    low, usual, high = (Quantity(size, "mm") for size in plan.largest_bow())
+    largest = max(bows, key=lambda one: one[2])
+    stage = next(number for number, one in enumerate(bows) if one[2] >= 0.99 * largest[2])
+    low, usual, high = (Quantity(size, "mm") for size in largest)
     words = "less than what is left for finishing even where the stress is high"
     if high > allowed:
         words = (

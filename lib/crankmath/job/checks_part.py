@@ -178,7 +178,7 @@ def check_fits(work):
 
 def _unlike(mains):
     """Mains of one diameter and fillet once each."""
-    return dict.fromkeys((replace(main, length=mains[0].length) for main in mains))
+    return dict.fromkeys(replace(main, length=mains[0].length) for main in mains)
 
 
 def _seat(work, name, diameter, code):

@@ -16,7 +16,7 @@ ENDS = 2e-3  # of a pin's length beside its ends, where its tilt is read
 
 @dataclass(frozen=True)
 class Pressed:
-    """A step under the tailstock's thrust: what moves, what is allowed, stress of the worst section.
+    """A step under the tailstock's thrust: what moves, what is allowed, the largest stress.
 
     ``moved`` and ``allowed`` [um] are ``what`` says; ``most`` is the thrust that spends either the
     allowed movement or the yield strength.

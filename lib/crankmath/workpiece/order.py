@@ -192,7 +192,7 @@ class _Order(Turning):
             if one.least_depth > stub:
                 limits += (
                     f"the holes are {shown(one.least_depth, 'length', self.units)} deep, "
-                    + f"the stub {shown(stub, 'length', self.units)}: the crank keeps the main ones",
+                    + f"the stub {self.length(stub.m_as('mm'))}: the crank keeps the main ones",
                 )
         except ERRORS as error:
             hole, trouble = "the", (said_of(error),)

@@ -1,6 +1,6 @@
 """What is decided of a job before its first cut: bar, layout, center hole, depth, spacers.
 
-``job`` is whatever has a ``crank``, ``units``, the set ``given`` of typed answers, and ``job[key]``.
+``job`` has a ``crank``, ``units``, the set ``given`` of typed answers, and ``job[key]``.
 """
 
 from dataclasses import replace
@@ -24,8 +24,8 @@ FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every
 def smallest_bar(job):
     """Smallest bar of the wanted shape that holds the crank with its allowances.
 
-    A square or flat bar lies with a side square to throw 1. Basis: ``bar.smallest_bar``; straightness
-    of black bar EN 10060, from memory.
+    A square or flat bar lies with a side square to throw 1. Basis: ``bar.smallest_bar``;
+    straightness of black bar EN 10060, from memory.
     """
     return _smallest_bar(job, turned=False)
 
