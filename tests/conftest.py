@@ -18,7 +18,7 @@ def own_folder(tmp_path, monkeypatch):
 
 @pytest.fixture
 def choose(own_folder):
-    """Name under which a panel finds a crank: its own, or my crank after it was saved."""
+    """Name under which a panel finds a crank: its own, after one of ours was saved."""
     from test_layout import OWN
 
     from crankbook.lesson import own
@@ -30,6 +30,6 @@ def choose(own_folder):
             return name
         (own_folder / "other.toml").write_text(OWN[name], encoding="utf-8")
         own.save(Crank.load(own_folder / "other.toml"))
-        return own.NAME
+        return own.names()[0]
 
     return offered

@@ -51,12 +51,12 @@ def test_failure_is_in_the_exit_code(cranks, tmp_path, capsys):
     assert not list(cranks.glob("*sheet*"))
 
 
-def test_a_folder_shows_progress_and_names_what_it_cannot_read(cranks, tmp_path, capsys):
+def test_a_folder_is_checked_to_its_end_and_what_cannot_be_read_is_named(cranks, tmp_path, capsys):
     (cranks / "broken.toml").write_text('name = "x"')
     out = tmp_path / "sheets"
     assert command.main([str(cranks), "--out", str(out)]) == 2
     said = capsys.readouterr()
-    assert "] 0 of 3 bellows.toml" in said.err and f"[{'#' * 30}] 3 of 3" in said.err
+    assert said.err == ""
     assert "broken.toml: cannot be checked: the crank lacks the key “units”" in said.out
     assert (
         "3 checked: 2 with nothing past a limit, 0 with something not fine, 1 not readable."
@@ -97,10 +97,11 @@ def test_a_lathe_carries_its_carriage_and_no_unknown_key(tmp_path, monkeypatch, 
     """A lathe with 165 mm of center height was judged by the school's 110 mm over the carriage."""
     monkeypatch.chdir(tmp_path)
     text = (files("crankmath") / "data" / "lathe.toml").read_text(encoding="utf-8")
-    Path("narrow.toml").write_text(text + "swing_over_carriage_mm = 70\n", encoding="utf-8")
+    narrow = text.replace("over_carriage_mm = 55", "over_carriage_mm = 35")
+    Path("narrow.toml").write_text(narrow, encoding="utf-8")
     assert command.main(["pump", "--lathe", "narrow.toml", "--no-sheet"]) == 1
     assert "strikes the carriage" in capsys.readouterr().out
-    Path("odd.toml").write_text(text + "swing_over_carrage_mm = 70\n", encoding="utf-8")
+    Path("odd.toml").write_text("swing_over_carrage_mm = 70\n" + text, encoding="utf-8")
     assert command.main(["pump", "--lathe", "odd.toml", "--no-sheet"]) == 2
     assert "swing_over_carrage_mm" in capsys.readouterr().err
 

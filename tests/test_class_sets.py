@@ -5,6 +5,7 @@ import html
 import re
 
 import pytest
+from markupsafe import escape
 
 from crankbook.classroom import course, csv_tables, marks, sets
 from crankmath.units import as_text
@@ -84,7 +85,7 @@ def test_every_student_gets_a_sheet_and_numbers_of_the_own(made):
 def test_names_are_escaped_and_keep_their_letters(made):
     every = (made / "students" / "08" / "all-08.html").read_text(encoding="utf-8")
     for name in NAMES[:5]:
-        assert html.escape(name) in every
+        assert str(escape(name)) in every
     assert "<b>" not in every and "<script" not in every
     assert every.count('<section class="sheet">') == len(NAMES)
 
@@ -299,13 +300,13 @@ def test_a_second_run_keeps_the_word_and_what_was_typed(made, names_file, capsys
     assert sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
     assert (made / "students" / "08" / "all-08.html").read_text(encoding="utf-8") == first
     assert table_of(path)[0]["08-1"] == "5 um"
-    names_file.write_text("name\nBob\n")
+    names_file.write_text("name\nAnna Novak\n")
     assert sets.main(["--class", str(names_file), "--lesson", "8", "--out", str(made)]) == 0
     assert len(list((made / "students" / "08").glob("[0-9]*.html"))) == 1, (
         "sheets of the old list must go"
     )
     assert table_of(path)[0]["08-1"] == "5 um", "typed answers must stay"
-    assert [row["name"] for row in table_of(path.with_name("answers-08-new.csv"))] == ["Bob"]
+    assert [row["name"] for row in table_of(path.with_name("answers-08-new.csv"))] == ["Anna Novak"]
 
 
 def test_who_joins_or_leaves_changes_nobody_elses_numbers(made, tmp_path, capsys):
@@ -362,4 +363,138 @@ def test_random_word_is_drawn_and_kept(names_file, folder):
 
 def test_key_tells_both_systems(made):
     rows = table_of(made / "instructor-only" / "key-08.csv")
-    assert all(" µm = " in row["08-1"] and " thou" in row["08-1"] for row in rows)
+    assert all(" µm = " in row["ex 08-1"] and " thou" in row["ex 08-1"] for row in rows)
+
+
+def class_of(tmp_path, text, name="list.csv", encoding="utf-8"):
+    path = tmp_path / name
+    path.write_text(text, encoding=encoding, newline="")
+    return path
+
+
+def sheets_for(path, folder, *more):
+    return sets.main(["--class", str(path), "--lesson", "8", "--out", str(folder), *more])
+
+
+def key_of(school_class, label, name="08-1"):
+    question = school_class.question(name, course.exercises(course.chosen("8")[0])[name], label)
+    return as_text(question.key, question.units[0], 3)
+
+
+def test_a_second_class_does_not_replace_the_first(tmp_path, folder, capsys):
+    assert sheets_for(class_of(tmp_path, "name\nAnna\nBob\nCleo\n"), folder) == 0
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    assert sheets_for(class_of(tmp_path, "name\nDora\nEmil\n", "B.csv"), folder) == 1
+    assert "holds another class" in (said := capsys.readouterr().err) and f"{folder}-B" in said
+    assert {p: p.read_bytes() for p in folder.rglob("*") if p.is_file()} == before
+
+
+def test_what_the_instructor_typed_into_the_marked_table_stays(made, capsys):
+    path = fill(made, lambda c, label, name, maker: key_of(c, label, name) if "A" in label else "")
+    assert marks.main([str(path)]) == 0
+    store = path.with_name("answers-08-marked.csv")
+    rows = [dict(row, Points="2", comment="5, well done") for row in table_of(store)]
+    csv_tables.write_table(store, list(rows[0]), [row.values() for row in rows])
+    fill(made, lambda c, label, name, maker: key_of(c, label, name))  # the late papers
+    assert marks.main([str(path)]) == 0
+    after = table_of(store)
+    assert [row["Points"] for row in after] == ["2"] * len(NAMES)
+    assert after[0]["comment"] == "5, well done" and after[3]["right"] == "3"
+    assert not list(path.parent.glob("*before*")), "late papers alone need no copy"
+    after[0]["08-1 verdict"], after[0]["right"] = "half a point", "2.5"
+    csv_tables.write_table(store, list(after[0]), [row.values() for row in after])
+    by_hand = store.read_bytes()
+    path.write_text(
+        f"name,ex 08-1,ex 08-2,ex 08-3\nAnna Novak,{'5 um,' * 3}\n".replace(",\n", "\n")
+    )
+    assert marks.main([str(path)]) == 0
+    assert len(table_of(store)) == len(NAMES), "students of an earlier marking are lost"
+    assert any(copy.read_bytes() == by_hand for copy in path.parent.glob("*-before-*.csv"))
+
+
+def test_what_cannot_be_read_is_counted_apart_and_by_kind(made, capsys):
+    answers = iter(["1,234 um", "2,345 um", "30", "12.5", "5 banana", "", "3,456 um"])
+    path = fill(made, lambda c, label, name, maker: next(answers) if name == "08-1" else "")
+    assert marks.main([str(path)]) == 0
+    said = capsys.readouterr().out
+    assert "08-1: 0 right, 2 not yet, 1 not answered, 4 could not be read" in said
+    assert "(3): a comma that may stand for thousands; (2): no unit; (1): unknown unit" in said
+    rows = table_of(path.with_name("answers-08-marked.csv"))
+    assert [row["could not be read"] for row in rows] == ["1", "1", "0", "0", "1", "0", "1"]
+    assert not any("hint" in row["08-1 verdict"] for row in rows), "sheets have no hints"
+
+
+def test_every_good_row_is_marked_and_every_bad_one_named(made, capsys):
+    path = made / "instructor-only" / "typed.csv"
+    path.write_text(
+        "name,08-1\nAnna Novac,5 um\nAnna Novak,5 um\n,6 um\nZoe,7 um\nAnna Novak,8 um\n"
+    )
+    assert marks.main([str(path)]) == 1
+    said = capsys.readouterr()
+    assert "08-1: 0 right, 1 not yet" in said.out
+    for words in ("line 2: ", "line 4: the row has no name", "line 5: “Zoe”", "line 6: "):
+        assert words in said.err
+    assert [row["name"] for row in table_of(path.with_name("typed-marked.csv"))] == ["Anna Novak"]
+
+
+def test_numbers_belong_to_the_student_by_id(tmp_path, folder, capsys):
+    both = "Student ID;name\n1;O'Brien\n2;Li Wei\n3;Li Wei\n4;Müller\n"
+    assert sheets_for(class_of(tmp_path, both, encoding="cp1252"), folder) == 0
+    before = sets.load_class(folder)
+    answers = folder / "instructor-only" / "answers-08.csv"
+    raw = answers.read_bytes()
+    assert raw.startswith(b"id;name;ex 08-1;") and b"M\xfcller" in raw, "separator or encoding lost"
+    right = {
+        one: key_of(before, label) for one, (_, label) in zip("1234", before.students, strict=True)
+    }
+    assert sheets_for(class_of(tmp_path, both.replace("1;O'Brien\n2;Li Wei\n", "")), folder) == 0
+    after = sets.load_class(folder)
+    assert after.students == [(3, "Li Wei"), (4, "Müller")]
+    assert [key_of(after, label) for _, label in after.students] == [right["3"], right["4"]]
+    answers.write_text(f"id;name;ex 08-1\n3;whoever;{right['3']}\n4;;{right['4']}\n9;Li Wei;5 um\n")
+    assert marks.main([str(answers)]) == 1
+    assert "the ID “9” is not in the class list" in capsys.readouterr().err
+    assert (
+        answers.with_name("answers-08-marked.csv").read_text("utf-8-sig").startswith("number;id;")
+    )
+
+
+def test_ids_that_come_later_change_nobodys_numbers(tmp_path, folder):
+    assert sheets_for(class_of(tmp_path, "name\nAnna\nBob\n"), folder) == 0
+    before = sets.load_class(folder)
+    assert sheets_for(class_of(tmp_path, "id,name\n7,Bob\n8,Anna\n9,Cleo\n"), folder) == 0
+    after = sets.load_class(folder)
+    assert after.students == [(2, "Bob"), (1, "Anna"), (3, "Cleo")]
+    assert key_of(after, "Bob") == key_of(before, "Bob")
+
+
+def test_one_id_is_one_student(tmp_path, folder, capsys):
+    assert sheets_for(class_of(tmp_path, "id,name\n7,Bob\n7,Anna\n"), folder) == 1
+    assert "the ID “7” stands in the list already" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("head", ["ex 08-1", "08-1", "8-1", "'08-1", "08–1", "q08_1", "08-01"])
+def test_heads_of_exercises_are_read(made, head):
+    path = made / "instructor-only" / "typed.csv"
+    path.write_text(f"name,{head}\nAnna Novak,{key_of(sets.load_class(made), 'Anna Novak')}\n")
+    assert marks.main([str(path)]) == 0
+    assert table_of(path.with_name("typed-marked.csv"))[0]["right"] == "1"
+
+
+@pytest.mark.parametrize("head", ["1-Aug", "Aug-01", "08.01.2026", "8/1/2026"])
+def test_a_head_made_a_date_is_said(made, head, capsys):
+    path = made / "instructor-only" / "typed.csv"
+    path.write_text(f"name,{head}\nAnna Novak,5 um\n")
+    assert marks.main([str(path)]) == 1
+    assert "is a date" in (said := capsys.readouterr().err) and "ex 08-1" in said
+
+
+def test_no_table_has_a_head_or_cell_like_a_date(made):
+    for path in (made / "instructor-only").glob("*.csv"):
+        for line in csv.reader(path.open(encoding="utf-8-sig", newline="")):
+            assert not any(re.fullmatch(r"\d{1,2}-\d{1,2}", cell) for cell in line), path.name
+
+
+def test_sheets_say_how_near_an_answer_has_to_be(made):
+    sheet = next((made / "students" / "08").glob("01-*.html")).read_text(encoding="utf-8")
+    assert "within 1 %" in html.unescape(sheet)

@@ -87,7 +87,7 @@ def test_counterweights_balance_the_pump():
         found.unbalance_size.m_as("g*mm")
     )
     each = found.unbalance_size / 2
-    webs = [piece for piece in Crank.load("pump").segments() if piece.kind == "web"]
+    webs = [piece for piece in Crank.load("pump").segments if piece.kind == "web"]
     places = [piece.start + piece.length / 2 for piece in webs]
     weight, angle = balance.unbalance_in_planes(
         Quantity([found.unbalance_size.magnitude], "g*mm"),

@@ -3,13 +3,17 @@
 import csv
 import re
 
+import helpers
 import pytest
 
+from crankbook import notebooks
 from crankbook.classroom import course, formula, glossary
+from crankbook.lesson import progress
 from crankbook.lessons.blank import lesson_00
 from crankbook.workspace import find_workbook
 
 WORKBOOK = find_workbook()
+make_glossary = helpers.module_at(WORKBOOK / "make_glossary.py")
 LESSONS = course.lessons()
 NUMBERS = [f"{number:02d}" for number in range(16)]
 each_lesson = pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.path.stem)
@@ -55,15 +59,22 @@ def test_each_lesson_leads_to_contents_and_solutions(lesson):
         assert f"solutions/{lesson.path.name}" in found and lesson.solutions.is_file()
 
 
-def test_contents_name_every_page_in_order():
-    listed = [row[0] for row in lesson_00.LESSONS]
-    assert listed[: len(LESSONS)] == [lesson.path.stem for lesson in LESSONS]
-    assert set(listed) == {path.stem for path in WORKBOOK.glob("*.ipynb")}
-    for file, title, _, exercises in lesson_00.LESSONS:
-        if file[:2].isdigit():
-            lesson = next(lesson for lesson in LESSONS if lesson.path.stem == file)
-            assert title == lesson.title.lower() or lesson.number == "00"
-            assert exercises == len(course.exercises(lesson)), file
+def test_contents_name_every_page_in_order(own_folder, monkeypatch):
+    """The table of lesson 00 is made from the notebooks: each says what one takes away."""
+    pages = notebooks.pages()
+    assert [page.path.stem for page in pages[: len(LESSONS)]] == [
+        lesson.path.stem for lesson in LESSONS
+    ]
+    shown = []
+    monkeypatch.setattr(lesson_00, "display", lambda one: shown.append(one.data))
+    progress.write("answers", "08-1", {"right": True, "turn": 1})
+    lesson_00.contents()
+    assert re.findall(r'href="([^"]+)"', shown[0]) == [page.path.name for page in pages]
+    assert "1 of 3 exercises right" in shown[0] and shown[0].count("0 of 3") == 13
+    for page in pages:
+        assert 3 < len(page.takeaway.split()) < 20, page.path.name
+    for lesson in LESSONS:
+        assert lesson.exercises == list(course.exercises(lesson)), lesson.path.name
 
 
 def test_readme_lists_every_page():
@@ -91,7 +102,7 @@ def test_an_exercise_in_another_form_is_named(tmp_path):
         path,
     )
     with pytest.raises(ValueError, match=r"write lesson.Exercise\(\"08-1\", lesson_08.maker\)"):
-        course.exercises(course.Lesson("08", path, "odd"))
+        course.exercises(notebooks.Page(path))
 
 
 def test_lesson_by_number_as_typed():
@@ -127,10 +138,10 @@ def test_word_is_used_in_the_lesson_that_teaches_it(entry):
 
 
 def test_glossary_notebook_is_in_step_with_its_table():
-    stored = course.read(WORKBOOK / glossary.NAME)
-    made = glossary.notebook(LESSONS)
+    stored = course.read(WORKBOOK / make_glossary.NAME)
+    made = make_glossary.notebook(LESSONS)
     assert [cell.source for cell in stored.cells] == [cell.source for cell in made.cells], (
-        "run: python -m crankbook.classroom.glossary"
+        "run: python workbook/make_glossary.py"
     )
 
 
@@ -143,7 +154,9 @@ def test_links_into_the_glossary_lead_to_a_word(path):
     anchors = {entry.anchor for entry in glossary.entries()} | {"Symbols"}
     for link in links(prose(path)):
         file, _, anchor = link.partition("#")
-        if anchor and (file.endswith(glossary.NAME) or not file and path.name == glossary.NAME):
+        if anchor and (
+            file.endswith(make_glossary.NAME) or not file and path.name == make_glossary.NAME
+        ):
             assert anchor in anchors, link
 
 
@@ -152,20 +165,20 @@ def test_words_are_linked_where_they_are_taught(lesson):
     told = prose(lesson.path)
     for entry in glossary.entries():
         if entry.lesson == lesson.number and any(
-            glossary.first_use(cell.source, entry.word)
+            make_glossary.first_use(cell.source, entry.word)
             for cell in course.read(lesson.path).cells
             if cell.cell_type == "markdown"
         ):
-            assert f"({glossary.NAME}#{entry.anchor})" in told, (
-                f"“{entry.word}” is not linked: run python -m crankbook.classroom.glossary --link"
+            assert f"({make_glossary.NAME}#{entry.anchor})" in told, (
+                f"“{entry.word}” is not linked: run python workbook/make_glossary.py --link"
             )
 
 
 def test_first_use_is_in_running_prose():
     text = "# The pin\n\n| pin | 3 |\n\n`pin` and $pin$ and [a pin](x) and <b title='pin'>\n\nA **pin** turns; two pins."
-    found = glossary.first_use(text, "pin")
+    found = make_glossary.first_use(text, "pin")
     assert text[found.start() - 2 : found.end() + 2] == "**pin**"
-    assert glossary.first_use("spinning", "pin") is None
+    assert make_glossary.first_use("spinning", "pin") is None
 
 
 @pytest.mark.parametrize(

@@ -82,7 +82,7 @@ def test_every_size_of_the_examples(name):
 
 
 def test_segments_follow_each_other():
-    pieces = Crank.load("compressor").segments()
+    pieces = Crank.load("compressor").segments
     assert [piece.kind for piece in pieces] == ["journal", "web", "pin", "web"] * 2 + ["journal"]
     assert all(left.end == right.start for left, right in zip(pieces, pieces[1:], strict=False))
 

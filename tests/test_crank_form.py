@@ -207,9 +207,9 @@ def test_save_writes_the_readers_own_part_and_says_where(folder):
     form.set("throw 1 radius", "20 mm")
     form.set("name", "garden pump")
     form.receive({"type": "save"})
-    assert form.status.startswith(f"Saved as {folder / 'my-crank.toml'}.")
-    assert own.load(own.NAME) == form.crank
-    assert form.spec["starts"][0] == own.NAME
+    assert form.status.startswith(f"Saved as {folder / 'my-cranks' / 'garden-pump.toml'}.")
+    assert own.load(own.names()[0]) == form.crank
+    assert form.spec["starts"][0] == own.names()[0]
     assert CrankForm().crank == form.crank  # a new form begins with it
 
 
@@ -218,15 +218,16 @@ def test_what_is_not_taken_is_not_saved(folder):
     form.set("throw 1 radius", "minus one")
     form.receive({"type": "save"})
     assert form.status.startswith("Not saved: throw 1 radius: no number found")
-    assert not (folder / "my-crank.toml").exists()
+    assert not own.own_names()
     assert fields(form)["throw 1 radius"]["text"] == "minus one"
 
 
 def test_a_folder_that_cannot_be_written_is_told(folder):
-    (folder / "my-crank.toml").mkdir(parents=True)  # a folder stands where the file belongs
+    folder.mkdir(parents=True)
+    (folder / "my-cranks").write_text("a file stands where the folder belongs")
     form = CrankForm(PUMP)
     form.receive({"type": "save"})
-    assert form.status.startswith(f"Not saved: {folder} cannot be written (")
+    assert form.status.startswith(f"Not saved: {folder / 'my-cranks'} cannot be written (")
 
 
 def test_a_damaged_own_file_does_not_stop_the_form(folder, capsys):

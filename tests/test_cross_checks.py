@@ -383,7 +383,7 @@ def clamped_beside_halves(count):
     )
     length, share, stretch, twist, one, other, shear_give = cases.T
     rigidity = np.stack([stretch, twist, one, other], axis=1)
-    closed = beams.clamped_give(length, rigidity, shear_give, share * length, share * length)
+    closed = beams.clamped_compliance(length, rigidity, shear_give, share * length, share * length)
     joined = np.zeros((count, 6, 6))
     for part, at in ((share * length, slice(6, 12)), ((1 - share) * length, slice(0, 6))):
         slack = 12 * rigidity[:, 2:] * shear_give[:, None] / part[:, None] ** 2
@@ -493,11 +493,13 @@ def spacers_beside_pynite(count):
         reach = [throw.radius.m_as("mm") for throw in crank.throws]
         plan = spacer_plan._planned(
             built,
+            crank.steel,
             tuple(
                 (throw, share * reach[throw], 0.0, 1.0, give, 0.0)
                 for (throw, share, *_), give in zip(spots, own, strict=True)
             ),
-            len(reach),
+            "main",
+            (),
         )
         ours = plan.forces(thrust, misfits)
         motion = built.response(

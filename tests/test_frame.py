@@ -213,10 +213,12 @@ def test_clamped_beams_give_the_simple_beam_of_the_table(row):
     assert moved[1] == pytest.approx(float(ROWS[row]["expected"]), rel=1e-5)
 
 
-def test_clamped_give_of_the_table():
+def test_clamped_compliance_of_the_table():
     """Standard table, both ends clamped, load at the middle: F L^3 / (192 E I); with shear F L / (4 k G A) more."""
     length, bend, shear_give = 80.0, 3e8, 2e-7
-    give = beams.clamped_give(length, np.array([1e6, 1e7, bend, bend]), shear_give, 40.0, 40.0)
+    give = beams.clamped_compliance(
+        length, np.array([1e6, 1e7, bend, bend]), shear_give, 40.0, 40.0
+    )
     assert give == pytest.approx(
         [length / 4e6, length / 4e7] + [length**3 / (192 * bend) + length * shear_give / 4] * 2
     )

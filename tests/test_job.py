@@ -1,6 +1,7 @@
 """A job: read as people type, checked, kept to the last digit, shown in other units without being relabeled."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -137,9 +138,21 @@ def test_another_crank_keeps_what_was_typed():
     job = Job.load("pump").typed("thrust", "500 N")
     other = job.with_crank(Crank.load("bellows"))
     assert other["thrust"] == Quantity(500.0, "N") and other["machine"] == "steady force"
-    own = job.with_crank(Crank.from_dict(Crank.load("pump").to_dict() | {"name": "garden"}))
-    assert own["bore"] == job["bore"]
+    garden = Crank.from_dict(Crank.load("pump").to_dict() | {"name": "garden"})
+    own = job.with_crank(garden, edited=True)
+    assert own["bore"] == job["bore"], "a pump under another name is a pump"
     assert like(own.crank) == "all" and like(job.crank) == "pump"
+
+
+def test_what_is_assumed_does_not_follow_the_crank_before():
+    """An inch crank taken up after a metric one asks for what it would ask for alone, in round inches."""
+    small = Crank.from_dict(Crank.load("bellows").to_dict() | {"name": "my inch crank"})
+    for before in ("pump", "bellows", "organ"):
+        job = Job.load(before).typed("thrust", "500 N").with_crank(small)
+        assert job == Job(small, {"thrust": Quantity(500.0, "N")}, {"thrust"})
+    assert job["handwheel_lead"] == Quantity(0.1, "in")  # ten turns an inch
+    metric = job.with_crank(replace(small, units="mm"), edited=True)
+    assert metric["handwheel_lead"] == Quantity(2.0, "mm") and metric["thrust"] == job["thrust"]
 
 
 def test_own_lathe_counts_as_given(pump):

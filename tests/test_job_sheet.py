@@ -222,7 +222,7 @@ def test_a_spreadsheet_takes_no_formula_from_us():
     job = Job(replace(Job.load("pump").crank, name="=1+1")).typed("lathe_name", "@lathe")
     rows = list(csv.reader(io.StringIO(Sheet(job, date=DATE).csv())))
     assert not [cell for row in rows for cell in row if cell[:1] in "=+@" and cell]
-    assert ["crank", "name", "'=1+1"] == rows[1][:3]
+    assert rows[1][:3] == ["crank", "name", "'=1+1"]
 
 
 @pytest.mark.parametrize(
@@ -289,7 +289,7 @@ def test_a_job_that_cannot_be_done_prints_all_the_same():
         not read.closed_wrong
         and "too small" in read.text
         and "cannot tell" in read.text
-        and "Why the steps stand in this order" in read.text
+        and "Working order" in read.text
     )
 
 

@@ -7,9 +7,15 @@ import pytest
 from jupyter_client.manager import start_new_kernel
 
 from crankbook.lesson import (
+    Choice,
+    Control,
     Exercise,
+    Finding,
+    Panel,
     Question,
+    Scene,
     check,
+    check_gap,
     draw,
     pictures,
     predict,
@@ -127,6 +133,10 @@ def test_exercise_keeps_the_answer_and_never_prints_the_key(own_folder, capsys):
     assert stored["answers"]["04-1"]["right"] is True
     exercise.new_numbers()
     assert Exercise("04-1", lesson_04.one_step).question == exercise.question
+    stored = progress.read()["answers"]["04-1"]
+    assert stored == {"turn": 1, "right": True}, "new numbers take no credit back"
+    exercise.check("1 rpm")
+    assert progress.read()["answers"]["04-1"]["right"] is True
 
 
 def test_prediction_is_kept_and_drawn():
@@ -153,7 +163,7 @@ def test_damaged_progress_loses_nothing(own_folder, text):
 def test_alt_text_is_literal_and_required(capsys):
     figure, _ = scene.blank()
     with pytest.raises(ValueError, match="alt is empty"):
-        pictures(figure, " ")
+        pictures.show(figure, " ")
     assert png_address(figure).startswith("data:image/png;base64,")
 
 
@@ -230,3 +240,84 @@ def test_the_advice_stands_under_the_error_of_a_real_kernel():
     finally:
         client.stop_channels()
         manager.shutdown_kernel(now=True)
+
+
+def bars(units, height, kind):
+    """A picture that chooses its own scale: one line at its height in parts of the scale."""
+    full = scene.full_scale(height.m_as("mm"), "height")
+    line = scene.Curve([0.0, 1.0], [height.m_as("mm") / full] * 2, scene.BLUE)
+    return [line], Finding(f"It stands {height.m_as('mm'):g} mm high.", "look", (f"Of {kind}.",))
+
+
+def unit_paper(units, projector=False):
+    figure, axes = scene.blank(projector)
+    axes.set(xlim=(0, 1), ylim=(0, 1))
+    return figure
+
+
+SCENE = Scene(
+    (
+        Control("height", "Height", ("mm", 0, 50, 1), ("in", 0, 2, 0.1), Quantity(2.0, "mm")),
+        Choice("kind", "Kind", ("oak", "ash"), "oak"),
+    ),
+    bars,
+    unit_paper,
+    {"Tall": {"height": Quantity(40.0, "mm")}},
+)
+
+
+def ends(page):
+    return [item["points"].split(" ") for item in page["items"] if item["kind"] == "line"]
+
+
+def height_drawn(page):
+    """Share of the window's height at which the one line is drawn; figure 400 high, axes 0.80 of it from 0.14."""
+    y = float(ends(page)[0][0].split(",")[1])
+    return (400 - y - 0.14 * 400) / (0.80 * 400)
+
+
+def test_what_is_held_is_drawn_to_the_scale_of_what_follows():
+    panel = SCENE.panel()
+    assert height_drawn(panel.frame) == pytest.approx(1.0, abs=1e-3)  # 2 of 2 mm
+    panel.receive({"type": "hold"})
+    assert panel.held["text"] == "It stands 2 mm high. Look. Of oak."
+    panel.receive({"type": "preset", "name": "Tall"})
+    assert height_drawn(panel.frame) == pytest.approx(0.8, abs=1e-3)  # 40 of 50 mm
+    assert height_drawn(panel.held) == pytest.approx(2 / 50, abs=1e-3)
+    panel.receive({"type": "set", "values": {"height": 1.0}})
+    assert height_drawn(panel.held) == pytest.approx(1.0, abs=1e-3)
+    assert height_drawn(panel.frame) == pytest.approx(0.5, abs=1e-3), "the larger scale of the two"
+    panel.receive({"type": "ahead", "key": "k", "values": {"height": 30.0}})
+    assert panel.ahead["items"] is None, "the held picture would not be true beside it"
+    panel.receive({"type": "release"})
+    assert panel.held == {} and height_drawn(panel.frame) == pytest.approx(1.0, abs=1e-3)
+
+
+def test_a_finding_has_a_headline_a_verdict_and_lines():
+    page = SCENE.panel().frame
+    assert page["finding"] == {
+        "headline": "It stands 2 mm high.",
+        "verdict": "△ look",
+        "lines": ["Of oak."],
+    }
+    assert page["readout"] == str(SCENE.picture()[1]) == "It stands 2 mm high. Look. Of oak."
+    assert str(SCENE.picture(Quantity(3.0, "mm"), "ash")[1]).endswith("Of ash.")
+    with pytest.raises(TypeError, match="a picture takes height, kind and units"):
+        SCENE.picture(width=3)
+    with pytest.raises(ValueError, match="more than 12 words"):
+        Finding("one two three four five six seven eight nine ten eleven twelve thirteen")
+    with pytest.raises(ValueError, match="verdict must be one of fine, look"):
+        Finding("It holds.", "good")
+
+
+def test_a_panel_takes_a_plain_sentence_too():
+    panel = Panel((), lambda units: ([], "A sentence."), unit_paper)
+    assert panel.frame["finding"] == {"headline": "A sentence.", "verdict": "", "lines": []}
+
+
+def test_a_gap_is_asked_for_by_its_name_and_in_a_size_it_takes(capsys):
+    throw = Quantity(0.625, "in")
+    check_gap("Throw", throw, ("in", "mm"), None, name="my_throw")
+    assert 'my_throw = "1 in"' in capsys.readouterr().out
+    check_gap("Throw", throw, ("in", "mm"), "15.875 mm", name="my_throw")  # 0.625 x 25.4
+    assert "Right" in capsys.readouterr().out

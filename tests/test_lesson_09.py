@@ -148,7 +148,10 @@ def test_own_crank_is_offered_first_and_a_covered_axis_has_no_spacer():
         Crank.load("bellows").with_throw(radius=Quantity(0.3, "in"))
     )  # the pin covers the main axis
     packings = lesson_09.controls()[3].options
-    assert packings[0] == f"{own.NAME}, no spacer" and f"{own.NAME}, spacers" not in packings
+    assert (
+        packings[0] == f"{own.names()[0]}, no spacer"
+        and f"{own.names()[0]}, spacers" not in packings
+    )
     panel = lesson_09.panel()
     panel.receive({"type": "set", "values": {"packing": packings[0]}})
     assert panel.frame["readout"].startswith("bellows, 5 min") and not panel.frame["problem"]

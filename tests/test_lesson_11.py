@@ -189,7 +189,7 @@ def test_large_and_small_cranks_keep_to_the_paper():
     drawn, said = lesson_11.items(
         "mm",
         **values(
-            machine=f"{own.NAME}, liquid pump",
+            machine=f"{own.names()[0]}, liquid pump",
             fillet=Quantity(5.0, "mm"),
             pressure=lesson_11.LARGEST,
         ),
@@ -206,7 +206,7 @@ def test_large_and_small_cranks_keep_to_the_paper():
 def test_too_large_a_fillet_is_said():
     own.save(Crank.load("organ"))
     panel = lesson_11.panel()
-    panel.receive({"type": "set", "values": {"machine": f"{own.NAME}, liquid pump"}})
+    panel.receive({"type": "set", "values": {"machine": f"{own.names()[0]}, liquid pump"}})
     panel.receive({"type": "type", "name": "fillet", "text": "4 mm"})
     assert not panel.frame["problem"]
     panel.receive({"type": "type", "name": "fillet", "text": "9 mm"})

@@ -22,7 +22,7 @@ def mm(value):
 def mine(tmp_path, monkeypatch):
     """A folder of the reader's own, and a way to save a crank there."""
     monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path))
-    return own.save
+    return lambda crank: own.save(replace(crank, name="my crank"))
 
 
 @pytest.mark.parametrize("units", ["mm", "in"])

@@ -273,15 +273,22 @@ def test_sheet_is_written_and_handed_over(form):
     assert Job.from_dict(data["job"]) == form.job
 
 
-def test_start_anew_keeps_the_crank(form):
+def test_start_again_keeps_the_crank_and_a_copy(form):
     form.set("thrust", "1 N"), form.set("bore", "x"), form.vary("fillet", "2 mm")
-    form.receive({"type": "anew"})
+    before = form.job
+    form.receive({"type": "again"})
     assert (
         form.job == Job(form.crank_form.crank)
         and not form.spec["waiting"]
         and form.found["beside"] == {}
         and form.found["untyped"] == len(form.job.assumed()) == len(FIELDS) - 5
     )
+    assert "1 typed answers are kept as my-job.before-1.json" in form.status
+    form.set("thrust", "2 N")
+    form.receive({"type": "restore"})
+    assert form.job == before and form.refused and form.spec["restorable"]
+    form.receive({"type": "restore"})
+    assert form.job["thrust"].magnitude == 2, "what stood there meanwhile is kept as well"
 
 
 def test_messages_from_nowhere_do_no_harm(form):

@@ -109,3 +109,17 @@ def test_folder_that_cannot_be_written(tmp_path, monkeypatch, capsys):
     monkeypatch.setenv("CRANKMATH_WORK", str(blocked / "own"))
     assert entry.main([]) == 1
     assert "Set CRANKMATH_WORK" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("asked", [["--help"], ["-h"], ["help"]])
+def test_help_lists_every_word_of_the_command(asked, capsys):
+    assert entry.main(asked) == 0
+    said = capsys.readouterr().out
+    for word in ("check", "stage", "exercises", "mark", "handouts"):
+        assert len([line for line in said.splitlines() if f"crankmath {word} " in line]) == 1
+    assert max(map(len, said.splitlines())) <= 88
+
+
+def test_an_unknown_word_gets_the_list(capsys):
+    assert entry.main(["chek", "pump"]) == 2
+    assert "no command “chek”" in capsys.readouterr().err

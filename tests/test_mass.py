@@ -43,7 +43,7 @@ def turned_solid(diameter, length, arc_left, arc_right):
 
 def crank_mesh(crank, fillets):
     solids = []
-    pieces = crank.segments()
+    pieces = crank.segments
     for place, piece in enumerate(pieces):
         if piece.kind == "web":
             throw = crank.throws[piece.index]

@@ -83,7 +83,11 @@ KEPT = {
         lambda text: my_readings.save("main 1", {**my_readings.FIELDS, "text": text}),
         lambda: print(my_readings.load()[2]),
     ),
-    "own crank": ("my-crank.toml", lambda _: own.save(Crank.load("pump")), lambda: own.names()),
+    "own crank": (
+        "my-cranks/my-pump.toml",
+        lambda _: own.save(Crank.load("pump")),
+        lambda: own.names(),
+    ),
 }
 SPOILED = {
     "empty": lambda good: b"",
@@ -245,6 +249,8 @@ def test_a_folder_of_spoiled_files_is_checked_to_its_end(tmp_path, capsys):
         "my-job.damaged-1.json",
         "my-job.other-2.json",
         "my-crank.before.toml",
+        "my-job.before-1.json",
+        "my-crank-draft.json",
         ".hidden.json",
     ):
         (folder / name).write_text("{")  # the reader's own folder holds these beside jobs
@@ -288,7 +294,7 @@ def test_spoiled_answers_of_a_class_are_told_and_stay(kind, tmp_path, capsys):
 
 
 def survives(raw, folder):
-    return any(path.is_file() and path.read_bytes() == raw for path in folder.iterdir())
+    return any(path.is_file() and path.read_bytes() == raw for path in folder.rglob("*"))
 
 
 @pytest.mark.parametrize("kind", SPOILED)
@@ -314,12 +320,12 @@ def test_a_kept_file_cut_short_survives(kept, own_folder, capsys):
         read()
         write(f"{size}")
         assert (
-            path.name == "my-crank.toml"
+            path.name == "my-pump.toml"
             and size > len(raw) - 6
             or survives(raw[:size], own_folder)
             or json.loads(raw[:size])
         )
-        for other in own_folder.glob("*damaged*"):
+        for other in own_folder.rglob("*damaged*"):
             other.unlink()
 
 
@@ -360,7 +366,7 @@ def test_hostile_texts_come_back_as_typed_and_name_no_other_file(text, own_folde
     assert (
         progress.read()["answers"][text] == {"answer": text}
         and my_readings.load(text)[1]["text"] == text
-        and own.load(own.NAME) == crank
+        and own.load(own.names()[0]) == crank
     )
     for path in own_folder.iterdir():
         assert path.is_file() and len(path.name) < 60 and path.name.isascii()

@@ -190,7 +190,9 @@ def test_files(tmp_path):
         place = tmp_path / f"{encoding}.csv"
         place.write_bytes(text.encode(encoding))
         np.testing.assert_allclose(readings.read_file(place).reading.m_as("um"), [1.5, -2])
-    place.write_bytes(b"0;\xff\xfe1")
+    place.write_bytes("angle (°);reading (µm)\r\n0;1,5\r\n90;-2\r\n".encode("cp1252"))
+    np.testing.assert_allclose(readings.read_file(place).reading.m_as("um"), [1.5, -2])
+    place.write_bytes(b"0;\xff\x001")
     with pytest.raises(ValueError, match="UTF-8"):
         readings.read_file(place)
     with pytest.raises(FileNotFoundError, match="no file"):

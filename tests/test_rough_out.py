@@ -1,7 +1,6 @@
 """Volumes against shapely and trimesh, milling and chain drilling, bad input."""
 
 import numpy as np
-import pint
 import pytest
 from shapely import Point, affinity, box, minimum_bounding_radius
 from shapely.ops import unary_union
@@ -215,47 +214,6 @@ def test_chain_of_holes(width, hole, ligament, count):
     assert pitch <= hole + ligament + 1e-9 and found.drilled_length.m_as("mm") == pytest.approx(
         60 * count
     )
-
-
-CALLS = [
-    (rough_out.regions, {"bar": 60 * MM}, {"crank": crank.Crank.load("pump")}),
-    (
-        rough_out.milled_block,
-        {"bar": 60 * MM, "allowance": 2 * MM},
-        {"crank": crank.Crank.load("pump")},
-    ),
-    (
-        rough_out.chain_of_holes,
-        {"slot_width": 18 * MM, "floor": 60 * MM, "hole_diameter": 6 * MM, "ligament": 0.5 * MM},
-        {},
-    ),
-]
-
-
-@pytest.mark.parametrize(
-    ("function", "arguments", "fixed", "name"),
-    [pytest.param(f, a, x, name, id=f"{f.__name__}-{name}") for f, a, x in CALLS for name in a],
-)
-@pytest.mark.parametrize(
-    ("factor", "kind"),
-    [
-        (None, TypeError),
-        ("kind", pint.DimensionalityError),
-        (-1e4, ValueError),
-        (np.nan, ValueError),
-    ],
-)
-def test_bad_input_is_named(function, arguments, fixed, name, factor, kind):
-    value = arguments[name]
-    bad = (
-        value.magnitude
-        if factor is None
-        else Quantity(1, "candela")
-        if factor == "kind"
-        else factor * value
-    )
-    with pytest.raises(kind, match=f"^{name}"):
-        function(**fixed, **arguments | {name: bad})
 
 
 @pytest.mark.parametrize(

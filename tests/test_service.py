@@ -121,7 +121,7 @@ def test_moments_inside_against_a_general_frame_program(step):
     assert abs(end.RxnMX["Combo 1"]) == pytest.approx(
         abs(1000 * found.torque.m_as("N*m")[step]), rel=1e-6
     )
-    pin = [piece for piece in crank.segments() if piece.kind == "pin"][0]
+    pin = [piece for piece in crank.segments if piece.kind == "pin"][0]
     middle = pin.start + pin.length / 2
     arriving = [
         one

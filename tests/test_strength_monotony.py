@@ -9,7 +9,9 @@ import pytest
 
 from crankbook.lessons.proving import lesson_11
 from crankmath.crank import Crank
+from crankmath.crank_corner.solved import MESH
 from crankmath.fillets import crank_rule
+from crankmath.job.checks_part import SAFE
 from crankmath.service import strength
 from crankmath.units import OutOfRangeWarning, Quantity
 
@@ -48,7 +50,7 @@ def changed(sizes, throws=None, journals=None):
     return sizes
 
 
-def judged(sizes, pressure, machine="liquid pump", bore=60.0, rod=100.0):
+def judged(sizes, pressure, machine="liquid pump", bore=60.0, rod=100.0, **more):
     crank = sizes if isinstance(sizes, Crank) else Crank.from_dict(sizes)
     loads = lesson_11.run(
         crank,
@@ -60,7 +62,7 @@ def judged(sizes, pressure, machine="liquid pump", bore=60.0, rod=100.0):
     )
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        return strength.check_strength(crank, loads)
+        return strength.check_strength(crank, loads, **more)
 
 
 def standing(result):
@@ -74,9 +76,9 @@ def standing(result):
     return min(one.safety for one in result.sections), low, level
 
 
-def no_better(before, after):
+def no_better(before, after, nothing=NOTHING):
     for one, other in zip(standing(before), standing(after), strict=True):
-        assert other <= one * (1 + NOTHING)
+        assert other <= one * (1 + nothing)
 
 
 @pytest.mark.parametrize(
@@ -109,16 +111,18 @@ def test_a_pin_fillet_out_of_range_leaves_the_main_alone():
         next(one for one in result.sections if one.place.name == "main 2, left fillet")
         for result in (inside, outside)
     ]
-    assert mains[0].safety == mains[1].safety and mains[0].low == mains[1].low
+    # the solved corner of the main feels the pin's a little, and no cliff
+    assert mains[0].safety == pytest.approx(mains[1].safety, rel=1e-3)
+    assert mains[0].low == pytest.approx(mains[1].low, rel=1e-3)
     assert "may crack" in inside.verdict and "may crack" in outside.verdict
     held = next(one for one in outside.sections if one.place.name == "pin 1, left fillet")
-    assert "pin fillet r is 0.0299, the rule has 0.03 to 0.13" in held.place.note
-    assert held.place.note in str(held)
+    assert held.place.rule.note == "pin fillet r is 0.0299, the rule has 0.03 to 0.13"
+    assert "by the crank rule held at its range" in str(held)
 
 
 def test_a_wider_web_out_of_range_scores_no_higher_than_the_limit():
     narrow, wide = (judged(changed(DISC, {"web_width": width}), 0.9) for width in (43.9, 44.1))
-    assert standing(wide) == pytest.approx(standing(narrow), rel=1e-3)
+    assert standing(wide) == pytest.approx(standing(narrow), rel=3e-3)
     no_better(wide, narrow)
 
 
@@ -133,6 +137,22 @@ def test_a_wider_web_out_of_range_scores_no_higher_than_the_limit():
 def test_wide_webs_and_sharp_corners_are_not_promised_to_last(throws, pressure, machine):
     """By solids such cranks stand at 0.6 to 0.96 where the round shoulder alone said above 1."""
     assert "may crack" in judged(changed(DISC, throws), pressure, machine).verdict
+
+
+@pytest.mark.parametrize(
+    ("throws", "pressure", "solid"),
+    [
+        ({"web_width": 46, "fillet": 1.5}, 0.70, 1.07),
+        ({"web_width": 46, "fillet": 0.5}, 0.63, 0.95),
+    ],
+)
+def test_not_fine_before_the_solids_have_a_fifth_to_spare(throws, pressure, solid):
+    """Independent solids of the same crank at 99 % reliability, on the critical plane: at the
+    pressure that leaves them 1.2 the low end has to be at the job's 1.5 or below."""
+    result = judged(changed(DISC, throws), pressure * solid / 1.2, reliability=0.99)
+    assert result.weakest.low <= SAFE
+    # and no needless fear: the safety factor itself is the solids' within their own two readings
+    assert 0.9 * 1.2 < result.weakest.safety < 1.2 * 1.2
 
 
 def random_crank(source):
@@ -204,8 +224,11 @@ def test_nothing_that_weakens_a_crank_improves_its_verdict(seed):
         "throw longer": changed(sizes, {"radius": more}),
     }
     for words, other in weaker.items():
+        # one corner blunter stiffens the other's neighborhood, and the fit through the solids
+        # waves: both by less than the mesh itself leaves open. Thinner and narrower webs need none.
+        leeway = NOTHING if words.startswith("web") else MESH
         try:
-            no_better(before, judged(other, *load))
+            no_better(before, judged(other, *load), leeway)
         except AssertionError as error:
             raise AssertionError(f"{words}: {error}") from None
 

@@ -2,7 +2,6 @@
 
 import cytriangle
 import numpy as np
-import pint
 import pytest
 import skfem
 from hypothesis import given, settings
@@ -12,7 +11,6 @@ from skfem.helpers import ddot, eye, trace
 
 from crankmath.stress_field import field as stress_field
 from crankmath.stress_field import solve_fillet
-from crankmath.stress_field.block_cholesky import ROOT_SIZE, eliminate
 from crankmath.stress_field.field import CELLS, LOADS, POISSON
 from crankmath.stress_field.fillet_mesh import map_under, number_grid, place_nodes
 from crankmath.units import Quantity
@@ -320,31 +318,11 @@ def test_any_shape_has_a_factor(load, ratio, radius):
 SIZES = {"large_diameter": mm(30), "small_diameter": mm(20), "radius": mm(2)}
 
 
-@pytest.mark.parametrize("name", SIZES)
-@pytest.mark.parametrize(
-    ("bad", "kind", "words"),
-    [
-        (20, TypeError, "needs a unit"),
-        (None, TypeError, "needs a unit"),
-        ("20 mm", TypeError, "needs a unit"),
-        (Quantity(20, "N"), pint.DimensionalityError, "length"),
-        (mm(0), ValueError, "above zero"),
-        (mm(-1), ValueError, "above zero"),
-        (mm(np.nan), ValueError, "finite"),
-        (mm(np.inf), ValueError, "finite"),
-        (mm([1.0, 2.0]), ValueError, "one length at a time"),
-    ],
-)
-def test_bad_sizes_get_a_sentence(name, bad, kind, words):
-    with pytest.raises(kind, match=f"^{name}.*{words}"):
-        solve_fillet("bending", **SIZES | {name: bad})
-
-
 @pytest.mark.parametrize(
     ("load", "sizes", "detail", "words"),
     [
         ("shear", (30, 20, 2), "fast", "load must be one of tension, bending, torsion"),
-        ("bending", (30, 20, 2), "fair", "detail must be fast or fine"),
+        ("bending", (30, 20, 2), "fair", "detail must be one of fast, fine"),
         ("bending", (20, 30, 2), "fast", "are the two swapped"),
         ("bending", (20, 20, 2), "fast", "are the two swapped"),
         ("bending", (20.2, 20, 2), "fast", "large_diameter must be 1.02 to 6 times"),
@@ -356,31 +334,3 @@ def test_bad_sizes_get_a_sentence(name, bad, kind, words):
 def test_impossible_shapes_get_a_sentence(load, sizes, detail, words):
     with pytest.raises(ValueError, match=words):
         solve_fillet(load, *(mm(size) for size in sizes), detail)
-
-
-def test_blocks_are_solved_as_a_whole_matrix_is():
-    """Random positive definite equations, blocks larger and smaller than one step of the factor takes, against numpy."""
-    size = np.array([30, ROOT_SIZE + 41, 7, 60, ROOT_SIZE])
-    first = np.r_[0, size.cumsum()]
-    random = np.random.default_rng(7)
-    whole = random.normal(size=(first[-1],) * 2)
-    reach = [first[min(row + 3 - row % 2, 5)] for row in range(5)]
-    for row in range(5):
-        whole[reach[row] :, first[row] : first[row + 1]] = 0
-    whole = np.tril(whole) + np.tril(whole, -1).T + 60 * np.eye(first[-1])
-    load = random.normal(size=first[-1])
-    parts = [
-        np.vstack(
-            [
-                whole[first[row] : reach[row], first[row] : first[row + 1]],
-                load[first[row] : first[row + 1]],
-            ]
-        )
-        for row in range(5)
-    ]
-    start = np.r_[0, np.cumsum([part.size for part in parts])]
-    found = eliminate(np.concatenate([part.ravel() for part in parts]), start, first)
-    np.testing.assert_allclose(found, np.linalg.solve(whole, load), rtol=1e-9, atol=1e-12)
-    parts[0][0, 0] = -1
-    with pytest.raises(ArithmeticError, match="not positive definite"):
-        eliminate(np.concatenate([part.ravel() for part in parts]), start, first)

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crankmath import cutting
-from crankmath.units import Quantity, as_text, magnitude, number, read_quantity, ureg
+from crankmath.typed import read_answer, read_quantity
+from crankmath.units import Quantity, as_text, magnitude, number, ureg
 
 LENGTHS = ("mm", "in", "thousandth")
 
@@ -248,3 +249,68 @@ def test_units_in_the_order_of_the_trade(written):
     """The force stands first, and what is written can be read back."""
     unit = written.split(" ")[1].replace("·", "*").replace("²", "**2")
     assert as_text(read_quantity(written, unit)) == written
+
+
+def test_two_values_that_differ_are_asked_back():
+    with pytest.raises(ValueError, match="two values that are not the same size"):
+        read_quantity("1407 N (400 lbf)", ("N", "lbf"))
+    with pytest.raises(ValueError, match="size with a spread"):  # a field drops nothing in silence
+        read_quantity("25 mm ± 0.1", LENGTHS)
+    with pytest.raises(pint.DimensionalityError, match="as a force write lbf"):
+        read_quantity("316 lb", ("N", "lbf"))
+
+
+@pytest.mark.parametrize(
+    ("text", "units", "size"),
+    [  # sizes in the first unit, by hand from NIST SP 811: 1 lbf = 4.4482216 N, 1 in = 25.4 mm
+        ("1244 Newton", ("N",), 1244),
+        ("820 Newtons", ("N",), 820),
+        ("12.8 Microns", ("um", "mm"), 12.8),
+        ("12.8 Micrometer", ("um", "mm"), 12.8),
+        ("139 Watt", ("W",), 139),
+        ("0.187 HP", ("W", "hp"), 139.446),  # 1 hp = 745.6999 W
+        ("76 Gram", ("g", "kg"), 76),
+        ("235 Degrees", ("deg",), 235),
+        ("6.65 ft-lb", ("N*m", "ft*lbf"), 9.01619),  # 1 ft lbf = 1.355818 N m
+        ("6.65 lb-ft", ("N*m", "ft*lbf"), 9.01619),
+        ("6.65 ft lb", ("N*m", "ft*lbf"), 9.01619),
+        ("79.8 in-lb", ("N*m", "ft*lbf"), 9.01619),  # twelve times as many
+        ("0.000055 in", ("um", "mm", "thousandth"), 1.397),
+        ("5 tenths", ("um", "in"), 12.7),
+        ("80 K", ("delta_degC",), 80),
+        ("53.9 N/mm^2", ("MPa", "kpsi"), 53.9),
+        ("7814 psi", ("MPa", "kpsi"), 53.8756),  # 1 psi = 6.894757 kPa
+        ("582 cc", ("mm**3",), 582000),
+        ("582 ml", ("mm**3",), 582000),
+        ("4.1 rad", ("deg",), 234.913),  # 180/pi degrees
+        ("4868 s", ("min",), 81.1333),
+        ("140.7 daN", ("N",), 1407),
+        ("143.5 kgf", ("N",), 1407.254),  # 1 kgf = 9.80665 N
+        ("= 47.8 µm", ("um",), 47.8),
+        ("F = 335 N", ("N",), 335),
+        ("≈ 3.5 µm", ("um",), 3.5),
+        ("about 4.7 µm", ("um",), 4.7),
+        ("8.12 µm +/- 1", ("um",), 8.12),
+        ("8.12 µm ± 1 µm", ("um",), 8.12),
+        ("8.12 ± 0.05 µm", ("um",), 8.12),
+        ("1.41·10³ N", ("N",), 1410),
+        ("1.41 x 10^3 N", ("N",), 1410),
+        ("1.4×10⁻² mm", ("mm",), 0.014),
+        ("1407 (N)", ("N",), 1407),
+        ("1407 [N]", ("N",), 1407),
+        ("1407 N = 316 lbf", ("N", "lbf"), 1407),
+        ("1407 N (316 lbf)", ("N", "lbf"), 1407),
+        ("1-1/8 in", ("mm",), 28.575),
+    ],
+)
+def test_an_answer_is_read_in_the_words_of_the_trade(text, units, size):
+    assert read_answer(text, units).m_as(units[0]) == pytest.approx(size, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("text", "units"),
+    [("4 rad", ("percent",)), ("5 J", ("N*m",)), ("5 furlong", ("mm",)), ("4 Hz", ("rpm",))],
+)
+def test_an_answer_of_another_sort_is_not_read(text, units):
+    with pytest.raises(ValueError, match="not used here"):
+        read_answer(text, units)

@@ -5,6 +5,7 @@ import random
 import subprocess
 import sys
 import textwrap
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from crankbook.sheet.sheet import Sheet
 from crankmath import files
 from crankmath.crank import Crank
 from crankmath.job import Job
+from crankmath.units import Quantity
 
 pytestmark = pytest.mark.usefixtures("own_folder")
 
@@ -31,7 +33,7 @@ def every_write(folder):
     return {
         "progress.json": lambda: progress.write("units", None, "in"),
         "my-readings.json": said(lambda: my_readings.save("main 1", my_readings.FIELDS)),
-        "my-crank.toml": lambda: own.save(Crank.load("organ")),
+        "my-cranks/my-organ.toml": lambda: own.save(Crank.load("organ")),
         "my-job.json": said(
             lambda: form.set("thrust", f"{random.random() * 100:.6f} N") and form.status
         ),
@@ -131,7 +133,8 @@ def window(code, *more):
 
 def test_two_windows_lose_nothing(own_folder):
     code = """
-        from crankmath.lesson import my_readings, progress
+        from crankbook.forms import my_readings
+        from crankbook.lesson import progress
         for number in range(30):
             progress.write("answers", f"{sys.argv[1]}-{number}", {"turn": number})
             assert my_readings.save(f"{sys.argv[1]} {number}", {"text": "0 1"}) == ""
@@ -145,7 +148,7 @@ def test_two_windows_lose_nothing(own_folder):
 
 def test_a_window_that_died_or_hangs(own_folder, capsys, monkeypatch):
     window(f"""
-        from crankmath import whole_file; from pathlib import Path
+        from crankmath import files; from pathlib import Path
         with files.alone(Path({str(own_folder / "progress.json")!r})): os._exit(1)
     """).wait()
     progress.write("units", None, "in")
@@ -175,10 +178,10 @@ def test_a_file_that_goes_while_it_is_mended(own_folder, capsys, monkeypatch):
     monkeypatch.setattr(files, "set_aside", lambda path: path.unlink() or aside(path))
     assert progress.read()["units"] == "mm" and "left as it is" in capsys.readouterr().out
     own.save(Crank.load("pump"))
-    own.load(own.NAME)
-    own.path().unlink()
-    with pytest.raises(ValueError, match="my-crank.toml, is gone"):
-        own.load(own.NAME)
+    own.load(own.names()[0])
+    own.path_of("my pump").unlink()
+    with pytest.raises(ValueError, match="my pump, is gone"):
+        own.load("my pump")
 
 
 def test_a_link_is_followed(own_folder, tmp_path_factory):
@@ -193,8 +196,31 @@ def test_a_link_is_followed(own_folder, tmp_path_factory):
     ] == "in"
 
 
-def test_another_crank_saved_over_is_kept(own_folder):
-    own.save(Crank.load("pump")), own.save(Crank.load("organ"))
-    assert Crank.load(own_folder / "my-crank.before.toml") == Crank.load("pump") and own.load(
-        own.NAME
-    ) == Crank.load("organ")
+def test_cranks_of_several_names_are_kept_side_by_side(own_folder):
+    pump, organ = (replace(Crank.load(name), name=f"my {name}") for name in ("pump", "organ"))
+    own.save(pump), own.save(organ)
+    assert own.own_names() == ("my organ", "my pump"), "the one saved last heads the list"
+    assert own.load("my pump") == pump and own.load("my organ") == organ
+    own.choose("my pump")
+    assert own.names()[:2] == ("my pump", "my organ")
+
+
+def test_versions_of_one_name_can_be_brought_back(own_folder):
+    pump = replace(Crank.load("pump"), name="garden pump")
+    longer = pump.with_throw(radius=Quantity(20.0, "mm"))
+    own.save(pump), own.save(longer), own.save(longer)
+    (old,) = own.earlier().values()
+    assert Crank.load(old) == pump and own.load("garden pump") == longer
+    assert own.load("garden pump") is own.load("garden pump"), "read once while its file stays"
+    own.save(replace(longer, name="yard pump"), instead_of="garden pump")
+    assert own.own_names() == ("yard pump",)
+    assert sorted(Crank.load(path).name for path in own.earlier().values()) == ["garden pump"] * 2
+    with pytest.raises(ValueError, match="another crank named “yard pump”"):
+        own.save(pump), own.save(replace(pump, name="yard pump"), instead_of="garden pump")
+    own.put_away("yard pump")
+    assert own.own_names() == ("garden pump",)
+
+
+def test_a_crank_file_of_the_first_edition_is_still_offered(own_folder):
+    replace(Crank.load("pump"), name="old friend").save(own_folder / "my-crank.toml")
+    assert own.own_names() == ("old friend",) and own.load("old friend").name == "old friend"

@@ -206,7 +206,7 @@ def by_drawing(crank, place, points, more):
     """
     x = points[:, 0] - place["x"]
     yz = points[:, 1:] - place["axis"]
-    inside, pieces = np.zeros(len(x), bool), crank.segments()
+    inside, pieces = np.zeros(len(x), bool), crank.segments
     for number, piece in enumerate(pieces):
         low, high = piece.start - more, piece.end + more
         if piece.kind != "web":  # its ends widen into the webs, which cover them

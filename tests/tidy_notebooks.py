@@ -18,7 +18,8 @@ COMPARED = "nbval-check-output"
 def tidy(path):
     """Rewrite one notebook; compared cells keep their stream text."""
     notebook = nbformat.read(path, as_version=4)
-    notebook.metadata = nbformat.from_dict(KERNEL)
+    says = {"takeaway": notebook.metadata["takeaway"]} if "takeaway" in notebook.metadata else {}
+    notebook.metadata = nbformat.from_dict(KERNEL | says)
     for number, cell in enumerate(notebook.cells, 1):
         cell.id = f"cell-{number:02d}"
         tags = cell.metadata.get("tags", [])

@@ -6,21 +6,51 @@ import sys
 from .launcher import SETTINGS, add_to_path, option_problem, root_option
 from .workspace import START, prepare
 
-# word after "crankmath": module with a main(arguments)
+# word after "crankmath": module with a main(arguments), and what it is for
 COMMANDS = {
-    "check": "crankbook.sheet.command",
-    "exercises": "crankbook.classroom.sets",
-    "mark": "crankbook.classroom.marks",
-    "handouts": "crankbook.classroom.handouts",
-    "stage": "crankbook.classroom.stage",
+    "check": ("crankbook.sheet.command", "check cranks and write a job sheet for each"),
+    "diagnose": ("crankbook.diagnose", "look for the cause of what was measured on a crank"),
+    "stage": ("crankbook.classroom.stage", "a class page on the projector, without code"),
+    "exercises": ("crankbook.classroom.sets", "question sheets for a class, and the key"),
+    "mark": ("crankbook.classroom.marks", "mark a class's answers with the checker's words"),
+    "handouts": ("crankbook.classroom.handouts", "lessons on paper, for students and with answers"),
+    "pages": ("crankbook.editions.pages", "panels as single files for a phone or a stick"),
+    "site": ("crankbook.editions.site", "the workbook as a web site that needs no install"),
 }
+HELP = ("--help", "-h", "help")
+QUIET = "--Application.log_level=ERROR"
+
+
+def overview():
+    """What the command can do, one line each."""
+    words = [("", "open the workbook in your browser"), *((w, c[1]) for w, c in COMMANDS.items())]
+    lines = [f"  crankmath {word:<10} {purpose}" for word, purpose in words]
+    return "\n".join(
+        [
+            "The maths of machining a one-piece crankshaft between centers.",
+            "",
+            *lines,
+            "",
+            "crankmath WORD --help says more about one of them. To open the workbook there are "
+            "also",
+            "  --port 9000      another port of this machine",
+            "  --no-browser     print the address and open no browser",
+        ]
+    )
 
 
 def main(arguments=None):
     """Start JupyterLab on this machine only, with its token, opened at the first lesson."""
     arguments = sys.argv[1:] if arguments is None else list(arguments)
-    if arguments and arguments[0] in COMMANDS:
-        return importlib.import_module(COMMANDS[arguments[0]]).main(arguments[1:])
+    word = arguments[0] if arguments else ""
+    if word in COMMANDS:
+        return importlib.import_module(COMMANDS[word][0]).main(arguments[1:])
+    if word in HELP:
+        print(overview())
+        return 0
+    if word and not word.startswith("-"):
+        print(f"There is no command “{word}”.\n\n{overview()}", file=sys.stderr)
+        return 2
     if problem := option_problem(arguments):
         print(problem, file=sys.stderr)
         return 1
@@ -32,11 +62,25 @@ def main(arguments=None):
         f"--ServerApp.root_dir={own}",
         "--ServerApp.ip=127.0.0.1",
         f"--LabApp.default_url=/lab/tree/{START}",
+        QUIET,
         *root_option(),
     ]
-    from jupyterlab.labapp import LabApp
+    return serve(options + arguments)
 
-    return LabApp.launch_instance(options + arguments)
+
+def serve(options):
+    """Run JupyterLab, with one line on where it listens and how to stop it."""
+    from jupyterlab.labapp import LabApp
+    from traitlets.config.application import NoStart
+
+    server = LabApp.initialize_server(argv=options)
+    server.log.addFilter(lambda record: "To access the server" not in record.getMessage())
+    print(f"The workbook is at {server.local_url}   Stop it with Ctrl+C.", flush=True)
+    try:
+        server.start()
+    except NoStart:
+        return 1
+    return 0
 
 
 if __name__ == "__main__":

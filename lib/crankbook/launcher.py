@@ -38,14 +38,15 @@ def option_problem(arguments):
             and value.lower() in ("true", "1")
         ):
             return (
-                f"{name} {value or '(empty)'} is not taken: anyone who reaches this machine could run programs on it. Leave it out; "
+                f"{name} {value or '(empty)'} is not taken: anyone who reaches this machine "
+                "could run programs on it. Leave it out; "
                 "for a class there is README's “Thirty on one computer”"
             )
     return None
 
 
 def port_problem(value):
-    """Sentence if the wanted port is taken, or is none; else None."""
+    """Sentence if the wanted port is taken or cannot be one; else None."""
     if not value.isdigit() or not 0 <= int(value) < 65536:
         return f"--port needs a whole number from 1024 to 65535, not “{value}”: write --port 9000"
     with socket.socket() as probe:

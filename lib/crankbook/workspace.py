@@ -9,23 +9,45 @@ from pathlib import Path
 from crankmath.files import make_folder, read_json, write_whole
 
 START = "00-start-here.ipynb"
+INSTALLED = Path(__file__).parent / "workbook"  # where a wheel carries the lessons
+
+
+def tree():
+    """Folder of the lessons above this file or above the current folder, or None."""
+    for start in (Path(__file__).resolve(), Path.cwd() / "here"):
+        for folder in start.parents:
+            if (folder / "workbook" / START).is_file() and folder != INSTALLED.parent:
+                return folder / "workbook"
+    return None
 
 
 def find_workbook():
-    """Folder of the lessons: above this file, or above the current folder."""
-    for start in (Path(__file__).resolve(), Path.cwd() / "here"):
-        for folder in start.parents:
-            if (folder / "workbook" / START).is_file():
-                return folder / "workbook"
+    """Folder of the lessons: the tree's, or those that were installed with the package."""
+    if found := tree():
+        return found
+    if (INSTALLED / START).is_file():
+        return INSTALLED
     raise SystemExit(
-        "The lessons were not found. Type this command inside the workbook's folder, the one with README.md in it."
+        "The lessons were not found. Type this command inside the workbook's folder, the one "
+        "with README.md in it."
     )
 
 
 def work_folder():
-    """Where the reader's own files live: CRANKMATH_WORK, or my-work beside the lessons."""
-    chosen = os.environ.get("CRANKMATH_WORK")
-    return Path(chosen).expanduser() if chosen else find_workbook().parent / "my-work"
+    """The reader's own folder: CRANKMATH_WORK, my-work in the tree, or crankmath-work at home."""
+    if chosen := os.environ.get("CRANKMATH_WORK"):
+        return Path(chosen).expanduser()
+    if found := tree():
+        return found.parent / "my-work"
+    if (INSTALLED / START).is_file():
+        return Path.home() / "crankmath-work"
+    return find_workbook()  # says where to type the command
+
+
+def lessons(workbook):
+    """Every file of the lessons: notebooks, solutions, cranks."""
+    patterns = ("*.ipynb", "solutions/*.ipynb", "cranks/*.toml")
+    return sorted(path for pattern in patterns for path in workbook.glob(pattern))
 
 
 def copy_lessons(workbook, own):
@@ -41,13 +63,7 @@ def copy_lessons(workbook, own):
         known = {}
     known = known if isinstance(known, dict) else {}
     beside = []
-    for lesson in sorted(
-        [
-            *workbook.glob("*.ipynb"),
-            *workbook.glob("solutions/*.ipynb"),
-            *workbook.glob("cranks/*.toml"),
-        ]
-    ):
+    for lesson in lessons(workbook):
         name = lesson.relative_to(workbook).as_posix()
         new, mine = _fingerprint(lesson), own / name
         if mine.exists() and known.get(name) == new:
@@ -72,7 +88,9 @@ def _fingerprint(path):
 
 
 def prepare(whose="Your own"):
-    """The reader's folder with the lessons in it, named to what starts next; None after saying why not."""
+    """The reader's folder with the lessons in it, named to what starts next; None after saying why
+    not.
+    """
     own = work_folder().resolve()
     try:
         beside = copy_lessons(find_workbook(), own)

@@ -4,7 +4,8 @@ The names to begin with stand here; each subject is a package whose face lists w
 """
 
 from .crank import Crank
-from .units import OutOfRangeWarning, Quantity, as_text, read_quantity
+from .typed import read_quantity
+from .units import OutOfRangeWarning, Quantity, as_text
 
 __version__ = "0.2.0"
 SUBJECTS = (
@@ -12,6 +13,7 @@ SUBJECTS = (
     "blank",
     "chatter",
     "crank",
+    "crank_corner",
     "cutting",
     "deflection",
     "fillets",
@@ -25,5 +27,6 @@ SUBJECTS = (
     "spacers",
     "stress_field",
     "units",
+    "workpiece",
 )
 __all__ = ["Crank", "OutOfRangeWarning", "Quantity", "as_text", "read_quantity", *SUBJECTS]

@@ -1,4 +1,7 @@
-"""The reader's files: read with a sentence for whatever is wrong, written whole or not at all, by one window at a time, kept aside when damaged."""
+"""The reader's files: read with a readable error, written whole, by one window at a time.
+
+A file is written whole or not at all, and moved aside when it is damaged.
+"""
 
 import contextlib
 import errno
@@ -8,18 +11,14 @@ import stat
 import time
 from pathlib import Path
 
-try:
-    import fcntl
-except ImportError:  # Windows
-    fcntl = None
-    import msvcrt
+from filelock import FileLock, Timeout
 
 LONGEST_WAIT = 5.0  # s, for another window that is writing
-BUSY = (errno.EACCES, errno.EAGAIN, errno.EDEADLK)
+LOCKLESS = (errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP)  # what a disk that knows no locks says
 
 
 class FileTroubleError(OSError):
-    """A file that cannot be opened or written, told in a sentence of ours."""
+    """A file that cannot be opened or written, with a readable sentence."""
 
     def __init__(self, error, path, sentence):
         super().__init__(error.errno, error.strerror or str(error), str(path))
@@ -30,34 +29,17 @@ class FileTroubleError(OSError):
 
 
 def path_of(source, wanted):
-    """The path of a file, or an error that says what is wanted, for example "the path of a crank's .toml file"."""
+    """Path of a file, or an error that says what is wanted, as "the path of a .toml file"."""
     if not isinstance(source, str | os.PathLike) or not str(source).strip() or "\0" in str(source):
         raise TypeError(f"the file has to be {wanted}, not {repr(source)[:60]}")
     return Path(source)
 
 
 def read_text(path, most, missing=""):
-    """Text of a UTF-8 file of at most so many bytes, with or without a mark before the text.
+    """Text of a UTF-8 file of at most ``most`` bytes, with or without a mark before the text.
 
-    Parameters
-    ----------
-    path : Path
-    most : int
-    missing : str
-        What to say where there is no such file.
-
-    Returns
-    -------
-    str
-
-    Raises
-    ------
-    FileNotFoundError
-        There is no such file, or it is a folder.
-    FileTroubleError
-        It cannot be opened.
-    ValueError
-        It is too large, or no text.
+    missing is the sentence for a file that is not there (FileNotFoundError). FileTroubleError where
+    it cannot be opened, ValueError where it is too large or not text.
     """
     if not os.path.isfile(path):
         raise FileNotFoundError(missing or f"no file “{path}”")
@@ -71,16 +53,31 @@ def read_text(path, most, missing=""):
         ) from None
     if len(raw) > most:
         raise ValueError(f"“{path}” is too large: it has more than {most} bytes")
+    return decoded(raw, f"“{path}”")
+
+
+def decoded(raw, name, windows=None):
+    """Text of a file's bytes: UTF-8, or UTF-16 with its mark; else Windows-1252 if that is wanted.
+
+    Spreadsheets on Windows save plain CSV as Windows-1252. Any bytes but zeros are then text, so
+    ``windows`` is a function that shows the reader the sentence it is called with.
+    ValueError where it is not text.
+    """
     try:
-        return raw.decode("utf-8-sig")
+        return raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
     except UnicodeDecodeError as error:
+        if windows and b"\0" not in raw:
+            windows(
+                f"{name} is not UTF-8; it is read as Windows text. See if its letters are right."
+            )
+            return raw.decode("cp1252", errors="replace")
         raise ValueError(
-            f"“{path}” is not UTF-8 text (byte {error.start}): save it as UTF-8"
+            f"{name} is not UTF-8 text (byte {error.start}): save it as UTF-8"
         ) from None
 
 
 def read_json(path, most, missing=""):
-    """What a JSON file holds; parameters and errors as for :func:`read_text`, ValueError also where it is no JSON."""
+    """Contents of a JSON file, as :func:`read_text`; ValueError also where it is not JSON."""
     text = read_text(path, most, missing)
     try:
         return json.loads(text)
@@ -88,25 +85,16 @@ def read_json(path, most, missing=""):
         raise ValueError(f"“{path}” is not a JSON file: {error}") from None
     except (ValueError, RecursionError):
         raise ValueError(
-            f"“{path}” is not a JSON file: it holds a number of thousands of digits, or brackets in brackets without end"
+            f"“{path}” is not a JSON file: "
+            "it holds a number of thousands of digits, or brackets in brackets without end"
         ) from None
 
 
 def write_whole(path, text):
     """Write a file whole or not at all: beside its place, and moved there once it is on the disk.
 
-    A link is followed to the file it names. A file marked read-only stays as it is.
-
-    Parameters
-    ----------
-    path : str or Path
-    text : str or bytes
-        Text is written as UTF-8.
-
-    Raises
-    ------
-    FileTroubleError
-        The folder or the file cannot be written; what stood there before is still there.
+    A text is written as UTF-8. A link is followed to the file it names, a file marked read-only
+    stays as it is. FileTroubleError where it cannot be written; the old file is kept.
     """
     place = Path(os.path.realpath(path_of(path, "the path of a file to write")))
     beside = place.parent / f".{place.name[:40]}-{os.getpid()}.part"  # two windows never share one
@@ -129,8 +117,9 @@ def write_whole(path, text):
             error,
             path,
             (
-                f"“{path}” cannot be written ({error.strerror or error}); what it held before is still there. "
-                "Make room on the disk, close the file where it is open, or choose another folder"
+                f"“{path}” cannot be written ({error.strerror or error}); "
+                "what it held before is still there. Make room on the disk, "
+                "close the file where it is open, or choose another folder"
             ),
         ) from None
 
@@ -146,13 +135,7 @@ def _move(beside, place):
 
 
 def make_folder(path):
-    """Make a folder and those above it, unless it is there.
-
-    Raises
-    ------
-    FileTroubleError
-        It cannot be made.
-    """
+    """Make a folder and those above it, unless it is there; FileTroubleError where that fails."""
     try:
         Path(path).mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -164,18 +147,9 @@ def make_folder(path):
 
 
 def set_aside(path, word="damaged"):
-    """Move a file out of the way, beside its place and over no other; returns the new path.
+    """New path of a file moved out of the way, beside its place and over no other.
 
-    Parameters
-    ----------
-    path : Path
-    word : str
-        Put into the new name: my-job.json becomes my-job.damaged-1.json.
-
-    Raises
-    ------
-    OSError
-        The folder cannot be written.
+    word goes into the name: my-job.json becomes my-job.damaged-1.json.
     """
     number = 1
     while os.path.lexists(aside := path.with_name(f"{path.stem}.{word}-{number}{path.suffix}")):
@@ -185,63 +159,46 @@ def set_aside(path, word="damaged"):
 
 @contextlib.contextmanager
 def alone(path):
-    """Keep other windows from changing a file while it is read and written again: ``with alone(path): ...``.
+    """Keep other windows from changing a file while it is read and written again.
 
-    Holds a lock on a hidden file beside it, which the system frees when a window closes, in whatever way.
-
-    Raises
-    ------
-    OSError
-        The folder cannot be written, or another window holds the file for longer than five seconds.
+    ``with alone(path): ...`` holds a lock on a hidden file beside it, which the system frees when a
+    window closes, in whatever way. OSError where the folder cannot be written, or another window
+    holds the file for longer than five seconds. A disk that knows no locks lets everyone pass.
     """
     make_folder(path.parent)
-    with open(path.with_name(f".{path.name}.lock"), "ab") as lock:
-        end = time.monotonic() + LONGEST_WAIT
-        while not _held(lock, True):
-            if time.monotonic() > end:
-                raise FileTroubleError(
-                    TimeoutError(errno.ETIMEDOUT, "another window is writing it"),
-                    path,
-                    f"“{path}” is being written by another window: close that, then try again",
-                )
-            time.sleep(0.01)
-        try:
-            yield
-        finally:
-            _held(lock, False)
-
-
-def _held(lock, wanted):
-    """Take or give back the lock; False while another has it. A disk that knows no locks lets everyone pass."""
+    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=LONGEST_WAIT, poll_interval=0.01)
     try:
-        if fcntl:
-            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB if wanted else fcntl.LOCK_UN)
-        else:
-            lock.seek(0)
-            msvcrt.locking(lock.fileno(), msvcrt.LK_NBLCK if wanted else msvcrt.LK_UNLCK, 1)
+        lock.acquire()
+    except Timeout:
+        raise FileTroubleError(
+            TimeoutError(errno.ETIMEDOUT, "another window is writing it"),
+            path,
+            f"“{path}” is being written by another window: close that, then try again",
+        ) from None
+    except NotImplementedError:
+        pass
     except OSError as error:
-        return error.errno not in BUSY
-    return True
+        if error.errno not in LOCKLESS:
+            raise
+    try:
+        yield
+    finally:
+        lock.release()
 
 
 class KeptFile:
-    """A JSON file of the reader's that several windows read and change; of a damaged one, what can be read goes on.
+    """A JSON file of the reader's that several windows read and change.
 
-    Parameters
-    ----------
-    path : callable
-        Gives the file's path, which may change with the reader's folder.
-    most : int
-        Bytes that are read at most.
-    understood : callable
-        Of what the file holds: (value, what is wrong in words or nothing). Of None, the value to begin with.
+    ``path()`` is where it stands, which may change with the reader's folder; ``most`` the bytes
+    read at most. ``understood(content)`` says (value, what is wrong in words or nothing), and of
+    None the value to begin with: of a damaged file, what can be read goes on.
     """
 
     def __init__(self, path, most, understood):
         self.path, self.most, self.understood = path, most, understood
 
     def found(self):
-        """What can be read, and what is wrong with the file; the file is left as it is."""
+        """Readable value, and what is wrong with the file; the file is left as it is."""
         try:
             return self.understood(read_json(self.path(), self.most))
         except FileNotFoundError:
@@ -250,23 +207,14 @@ class KeptFile:
             return self.understood(None)[0], str(error)
 
     def read(self):
-        """What can be read, and a sentence where the file had something wrong and was moved aside.
-
-        Raises
-        ------
-        OSError
-            The file cannot be opened, or what is damaged cannot be written anew.
-        """
+        """Readable value, and a sentence where the file was damaged and moved aside."""
         value, wrong = self.found()
         return self._changed(lambda known: known) if wrong else (value, "")
 
     def change(self, how):
-        """Write the file anew, ``how(value)``, while no other window writes it; the sentence of :meth:`read`.
+        """Write ``how(value)`` while no other window writes; the sentence of :meth:`read`.
 
-        Raises
-        ------
-        OSError
-            It cannot be written; what it held is still there.
+        OSError where it cannot be written; what it held is still there.
         """
         return self._changed(how)[1]
 
@@ -276,7 +224,10 @@ class KeptFile:
             said = ""
             if wrong:
                 aside = set_aside(self.path())
-                said = f"{self.path().name} could not be read ({wrong[:200]}); it is kept as {aside.name}, and what can be read of it goes on."
+                said = (
+                    f"{self.path().name} could not be read ({wrong[:200]}); "
+                    f"it is kept as {aside.name}, and what can be read of it goes on."
+                )
             value = how(value)
             write_whole(self.path(), json.dumps(value, indent=1))
         return value, said

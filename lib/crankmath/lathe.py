@@ -1,24 +1,87 @@
-"""The lathe: what it swings, its power, its gear steps, the unbalance it bears."""
+"""The lathe: what it swings, its drive, its gear steps, what it bears, how it yields: one file."""
 
+import difflib
 import tomllib
-from dataclasses import dataclass
-from importlib.resources import files
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 
+from .checks import one_of
 from .files import path_of, read_text
-from .units import Quantity, magnitude
+from .tables import settings
+from .units import Quantity, magnitude, number
 
 MOST_BYTES = 100_000
-KEYS = (
-    "name center_height_mm between_centers_mm power_w gear_table_rpm unbalance_force_n "
-    "swing_over_carriage_mm"
-).split()
+DRIVES = ("gears", "belt", "electronic")
+KEYS = {  # key of the file: unit; None for a number or a word
+    "name": None,
+    "center_height_mm": "mm",
+    "between_centers_mm": "mm",
+    "power_w": "W",
+    "gear_table_rpm": "rpm",
+    "unbalance_force_n": "N",
+    "center_height_over_carriage_mm": "mm",
+    "feeds_mm": "mm",
+    "drive": None,
+    "base_speed_rpm": "rpm",
+    "efficiency": None,
+    "headstock_stiffness_n_per_um": "N/um",
+    "tailstock_stiffness_n_per_um": "N/um",
+    "axial_stiffness_n_per_um": "N/um",
+    "tool_stiffness_n_per_um": "N/um",
+    "tool_axial_stiffness_n_per_um": "N/um",
+    "tool_frequency_hz": "Hz",
+    "tool_axial_frequency_hz": "Hz",
+    "damping_ratio": None,
+    "process_damping_n_per_m": "N/m",
+}
+NEEDED = tuple(KEYS)[:6]
+ROWS = ("gear_table_rpm", "feeds_mm")
+_ENDINGS = ("_mm", "_w", "_rpm", "_n_per_um", "_n_per_m", "_n", "_hz")
 
 
-@dataclass(frozen=True)
+def _attribute(key):
+    """Name of a Lathe's attribute for a key of the file."""
+    ending = next((ending for ending in _ENDINGS if key.endswith(ending)), "")
+    return key.removesuffix(ending)
+
+
+def _value(key, value):
+    """A value of the file, checked, as the attribute that a Lathe holds."""
+    if key == "name":
+        return str(value)[:60]
+    if key == "drive":
+        return one_of(value, DRIVES, "drive")
+    row = value if isinstance(value, list) else [value]
+    if not row or not all(
+        isinstance(part, int | float) and not isinstance(part, bool) and abs(part) < 1e300
+        for part in row
+    ):
+        raise ValueError(f"{key} has to be a number, not {str(value)[:40]}")
+    if key not in ROWS and len(row) > 1:
+        raise ValueError(f"{key} has to be one number, not {len(row)}")
+    if KEYS[key] is None:
+        most = 1.0 if key == "efficiency" else 0.5
+        return number(float(row[0]), key, above=0, most=most)
+    plain = np.sort(np.array(row, float)) if key in ROWS else float(row[0])
+    quantity = Quantity(plain, KEYS[key])
+    magnitude(quantity, KEYS[key], _attribute(key), above=0)
+    return quantity
+
+
+def _school(key):
+    return field(default_factory=lambda: _value(key, settings("lathe")[key]))
+
+
+@dataclass(frozen=True, eq=False)
 class Lathe:
-    """A lathe: what it swings, its power, the speeds of its gear table, the unbalance it bears."""
+    """A lathe, complete; what is not given is the night school's.
+
+    Stiffnesses of headstock and tailstock are sideways, at their centers; ``axial_stiffness`` is
+    that of headstock and bed along the axis; ``tool_stiffness`` that of tool, post and slides
+    together. ``drive`` is one of ``DRIVES``, ``base_speed`` the spindle speed below which an
+    electronic drive has constant torque. ``assumed`` names what a file did not give.
+    """
 
     name: str
     center_height: Quantity
@@ -26,31 +89,28 @@ class Lathe:
     power: Quantity
     gear_table: Quantity
     unbalance_force: Quantity
-    swing_over_carriage: Quantity | None = None
+    center_height_over_carriage: Quantity = _school("center_height_over_carriage_mm")
+    feeds: Quantity = _school("feeds_mm")
+    drive: str = _school("drive")
+    base_speed: Quantity = _school("base_speed_rpm")
+    efficiency: float = _school("efficiency")
+    headstock_stiffness: Quantity = _school("headstock_stiffness_n_per_um")
+    tailstock_stiffness: Quantity = _school("tailstock_stiffness_n_per_um")
+    axial_stiffness: Quantity = _school("axial_stiffness_n_per_um")
+    tool_stiffness: Quantity = _school("tool_stiffness_n_per_um")
+    tool_axial_stiffness: Quantity = _school("tool_axial_stiffness_n_per_um")
+    tool_frequency: Quantity = _school("tool_frequency_hz")
+    tool_axial_frequency: Quantity = _school("tool_axial_frequency_hz")
+    damping_ratio: float = _school("damping_ratio")
+    process_damping: Quantity = _school("process_damping_n_per_m")
+    assumed: tuple = ()
 
 
 def load_lathe(path=None):
-    """The night school's lathe, or one from a TOML file of the same keys.
+    """The night school's lathe, or one from a TOML file of the same keys at a path.
 
-    Parameters
-    ----------
-    path : str or Path, optional
-
-    Returns
-    -------
-    Lathe
-
-    Raises
-    ------
-    TypeError
-        The path is none.
-    FileNotFoundError
-        There is no such file.
-    ValueError
-        A key is missing or impossible.
-
-    Notes
-    -----
+    The first six keys of ``KEYS`` are needed; the others default to the school's and are listed in
+    ``assumed``. A key that is not known is refused by name.
     Basis: assumed values of our example lathe; replace them with your own.
     """
     if path:
@@ -59,49 +119,23 @@ def load_lathe(path=None):
             MOST_BYTES,
             f"no lathe file “{path}”; write the path of a .toml file",
         )
+        try:
+            data = tomllib.loads(text)
+        except (ValueError, RecursionError) as error:
+            raise ValueError(f"the lathe file cannot be read: {error}") from None
     else:
-        text = (files("crankmath") / "data" / "lathe.toml").read_text(encoding="utf-8")
+        data = settings("lathe")
+    for key in data:
+        if key not in KEYS:
+            near = difflib.get_close_matches(key, KEYS, 1)
+            hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(KEYS)}"
+            raise ValueError(f"the lathe file has a key “{key[:60]}” that is not known; {hint}")
+    for key in NEEDED:
+        if key not in data:
+            raise ValueError(f"the lathe file lacks the key '{key}'")
     try:
-        data = tomllib.loads(text)
-        if unknown := sorted(set(data) - set(KEYS)):
-            raise ValueError(f"there is no key {unknown[0][:60]!r}; there are {', '.join(KEYS)}")
-        sizes = [
-            Quantity(_sizes([data[key]], key)[0], unit)
-            for key, unit in (
-                ("center_height_mm", "mm"),
-                ("between_centers_mm", "mm"),
-                ("power_w", "W"),
-                ("unbalance_force_n", "N"),
-            )
-        ]
-        steps = Quantity(np.sort(_sizes(data["gear_table_rpm"], "gear_table_rpm")), "rpm")
-        carriage = data.get(KEYS[-1])
-        if carriage is not None:
-            carriage = Quantity(_sizes([carriage], KEYS[-1])[0], "mm")
-        lathe = Lathe(str(data["name"])[:60], *sizes[:3], steps, sizes[3], carriage)
-    except KeyError as missing:
-        raise ValueError(f"the lathe file lacks the key {missing}") from None
-    except (ValueError, RecursionError) as error:
+        values = {_attribute(key): _value(key, value) for key, value in data.items()}
+    except ValueError as error:
         raise ValueError(f"the lathe file cannot be read: {error}") from None
-    for name, unit in (
-        ("center_height", "mm"),
-        ("between_centers", "mm"),
-        ("power", "W"),
-        ("gear_table", "rpm"),
-        ("unbalance_force", "N"),
-        ("swing_over_carriage", "mm"),
-    ):
-        if getattr(lathe, name) is not None:
-            magnitude(getattr(lathe, name), unit, name, above=0)
-    return lathe
-
-
-def _sizes(value, key):
-    """A number, or a list of them, as a row of plain numbers."""
-    row = value if isinstance(value, list) else [value]
-    if not row or not all(
-        isinstance(one, int | float) and not isinstance(one, bool) and abs(one) < 1e300
-        for one in row
-    ):
-        raise ValueError(f"{key} has to be a number, not {str(value)[:40]}")
-    return np.array(row, float)
+    known = {one.name for one in fields(Lathe)} - {"assumed"}
+    return Lathe(**values, assumed=tuple(sorted(known - set(values))))

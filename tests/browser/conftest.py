@@ -13,11 +13,17 @@ import pytest
 from playwright.sync_api import sync_playwright
 
 SLIDER = ".crank-control input[type=range]"
+LIMIT = 240_000  # ms, for whatever is waited for: a loaded machine takes many times as long
 PICTURES = Path(__file__).parent / "pictures"
-FLAGS = (
-    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
-).split()
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 def chromium_path():
@@ -34,7 +40,7 @@ class Lab:
             probe.bind(("127.0.0.1", 0))
             port = probe.getsockname()[1]
         environment = {**os.environ, "CRANKMATH_WORK": str(own), "PYTHONUNBUFFERED": "1"}
-        self.log = own / "server.log"
+        self.own, self.log = own, own / "server.log"
         with self.log.open("w") as log:
             self.process = subprocess.Popen(
                 [sys.executable, "-m", "crankbook", "--no-browser", f"--port={port}"],
@@ -42,7 +48,7 @@ class Lab:
                 stdout=log,
                 stderr=log,
             )
-        deadline = time.monotonic() + 90
+        deadline = time.monotonic() + LIMIT / 1000
         while time.monotonic() < deadline:
             found = re.search(
                 r"http://127\.0\.0\.1:\d+/lab/tree/[^\s?]*\?token=(\w+)", self.log.read_text()
@@ -56,10 +62,8 @@ class Lab:
     def show(self, page, lesson):
         """Open a lesson alone on the page; its kernel is ready."""
         page.goto(f"{self.address}/doc/tree/{lesson}?token={self.token}&reset")
-        page.wait_for_selector(".jp-CodeCell", timeout=60_000)
-        page.wait_for_selector(
-            '.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=60_000
-        )
+        page.wait_for_selector(".jp-CodeCell")
+        page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]')
 
     def open(self, page, lesson):
         """Open a lesson alone on the page and run all its cells."""
@@ -71,9 +75,7 @@ class Lab:
             page.locator('.lm-MenuBar-item:has-text("Run")').click()
             page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
             page.wait_for_timeout(1000)
-            page.wait_for_selector(
-                '.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=120_000
-            )
+            page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]')
             if page.locator(".jp-InputPrompt", has_text=re.compile(r"\[\d+\]")).count():
                 break
         else:
@@ -87,14 +89,25 @@ class Lab:
 
 def reach_panel(page, wanted=SLIDER):
     """Scroll until the lesson's panel, or what else is wanted, is there."""
-    for _ in range(60):  # JupyterLab attaches only the cells near the window
-        if page.locator(wanted).count():
-            break
+    deadline = time.monotonic() + LIMIT / 1000
+    while not page.locator(wanted).count():  # JupyterLab attaches only the cells near the window
+        assert time.monotonic() < deadline, f"{wanted} is not on the page"
         page.evaluate(
-            "for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) outer.scrollBy(0, 400)"
+            "for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) "
+            "outer.scrollBy(0, outer.scrollTop + outer.clientHeight < outer.scrollHeight - 2 ? 400 : -1e6)"
         )
         page.wait_for_timeout(300)
-    page.wait_for_selector(wanted, timeout=30_000)
+
+
+@pytest.fixture
+def page(chromium):
+    """A page that keeps the errors of its scripts in ``problems``."""
+    page = chromium.new_page(viewport={"width": 1280, "height": 900})
+    page.set_default_timeout(LIMIT)
+    page.problems = []
+    page.on("pageerror", lambda error: page.problems.append(str(error)))
+    yield page
+    page.close()
 
 
 @pytest.fixture(scope="session")

@@ -1,9 +1,11 @@
 """Class pages as an app: this machine only, with a token, no code in sight and none run from the page."""
 
+import contextlib
 import importlib.util
 import json
 import os
 import re
+import socket
 import subprocess
 import sys
 import time
@@ -30,17 +32,15 @@ has_voila = pytest.mark.skipif(
 )
 
 
-@pytest.fixture(scope="module")
-def running(tmp_path_factory):
-    """The app on a free port, with its address and log."""
-    import socket
+@contextlib.contextmanager
+def started(name, own):
+    """The app on a free port, with its address, token, port and process."""
 
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    own = tmp_path_factory.mktemp("own")
     log = own / "stage.log"
-    start = f"import sys; from crankbook.classroom import stage; sys.exit(stage.main(['squeeze', '--no-browser', '--port', '{port}']))"
+    start = f"import sys; from crankbook.classroom import stage; sys.exit(stage.main(['{name}', '--no-browser', '--port', '{port}']))"
     with log.open("w") as store:
         process = subprocess.Popen(
             [sys.executable, "-c", start],
@@ -59,6 +59,18 @@ def running(tmp_path_factory):
     finally:
         process.terminate()
         process.wait(30)
+
+
+@pytest.fixture(scope="module")
+def running(tmp_path_factory):
+    with started("squeeze", tmp_path_factory.mktemp("own")) as app:
+        yield app
+
+
+@pytest.fixture(scope="module")
+def stress_riser(tmp_path_factory):
+    with started("stress-riser", tmp_path_factory.mktemp("riser")) as app:
+        yield app
 
 
 def read(address, **headers):
@@ -212,7 +224,7 @@ def page(running, chromium):
         lambda route: (page.elsewhere.append(route.request.url), route.abort()),
     )
     page.goto(running[0])
-    page.wait_for_selector(".crank-hands", timeout=120_000)
+    page.wait_for_selector(".crank-hands")
     page.wait_for_timeout(1000)
     yield page
     page.close()
@@ -230,9 +242,7 @@ def test_class_page_works_and_fits_the_screen(page):
     for _ in range(5):
         page.keyboard.press("ArrowRight")
     page.wait_for_function(
-        "words => document.querySelector('.crank-readout').textContent !== words",
-        arg=words,
-        timeout=10_000,
+        "words => document.querySelector('.crank-readout').textContent !== words", arg=words
     )
     assert page.locator(".crank-picture svg").inner_html() != before
     page.get_by_role("button", name="Hold this").click()
@@ -253,6 +263,38 @@ def test_class_page_works_and_fits_the_screen(page):
     assert page.evaluate(SERIOUS) == []
 
 
+# how far the picture's own scale and the layers over it stand apart, in pixels of the screen
+APART = """() => {
+    const box = kind => document.querySelector(`.crank-picture ${kind}`).getBoundingClientRect();
+    const img = box('img'), layers = ['svg', 'canvas'].map(box);
+    const edges = layers.flatMap(it => ['left', 'top', 'right', 'bottom'].map(e => it[e] - img[e]));
+    const high = document.querySelector('.crank-picture svg').viewBox.baseVal.height;
+    const dots = [...document.querySelectorAll('.crank-picture svg circle')].map(dot => {
+        const at = dot.getBoundingClientRect();
+        const axis = img.top + dot.getAttribute('cy') * img.height / high;
+        return (at.top + at.bottom) / 2 - axis;
+    });
+    return {edges, dots};
+}"""
+
+
+@has_voila
+def test_dot_lies_on_the_curve_of_the_picture_at_every_size(stress_riser, chromium):
+    page = chromium.new_page(viewport={"width": 1280, "height": 720})
+    page.goto(stress_riser[0])
+    page.wait_for_selector(".crank-hands")
+    page.wait_for_function("document.activeElement.classList.contains('crank-stage')")
+    page.keyboard.press("s")
+    for width, height in ((1280, 720), (1024, 768), (1093, 614), (960, 540)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.wait_for_timeout(500)
+        apart = page.evaluate(APART)
+        assert apart["dots"], "no dot on the page"
+        worst = max(map(abs, apart["edges"] + apart["dots"]))
+        assert worst < 1, f"{worst:.1f} px beside the picture at {width} x {height}"
+    page.close()
+
+
 @has_voila
 def test_keys_choose_and_hold_and_hands_are_counted(page):
     readout = page.locator(".crank-readout")
@@ -262,12 +304,9 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
         page.wait_for_function(
             "words => document.querySelector('.crank-readout').textContent.includes(words)",
             arg=words,
-            timeout=10_000,
         )
 
-    page.wait_for_function(
-        "document.activeElement.classList.contains('crank-stage')", timeout=20_000
-    )
+    page.wait_for_function("document.activeElement.classList.contains('crank-stage')")
     picture = page.locator(".crank-picture img")
     assert (
         page.locator(".crank-cover").is_visible()
@@ -275,9 +314,7 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
         and not readout.is_visible()
     ), "the answer is in sight before the vote"
     page.get_by_role("button", name="Show inches").click()
-    page.wait_for_function(
-        "document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000
-    )
+    page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')")
     assert not picture.is_visible(), "units alone show nothing"
     page.get_by_role("button", name="Show millimeters").click()
     page.locator(".crank-stage").focus()
@@ -293,7 +330,10 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
     press("1", "too short")
     assert picture.is_visible(), "a preset shows what it chose"
     page.keyboard.press("h")
-    assert page.locator(".crank-held").inner_text() == "Held: " + readout.inner_text()
+    page.wait_for_function(
+        "words => document.querySelector('.crank-held').textContent.includes(words)",
+        arg="Held: " + page.locator(".crank-headline").inner_text(),
+    )
     press("3", "too long")
     page.keyboard.press("9")  # no such preset
     counts = page.locator(".crank-hands input")
@@ -308,8 +348,46 @@ def test_keys_choose_and_hold_and_hands_are_counted(page):
     )
     assert widths[0] == pytest.approx(2 * widths[1], rel=0.02) and widths[2] == 0
     page.get_by_role("button", name="Show inches").click()
-    page.wait_for_function(
-        "document.querySelector('.crank-readout').textContent.includes('lbf')", timeout=10_000
-    )
+    page.wait_for_function("document.querySelector('.crank-readout').textContent.includes('lbf')")
     assert counts.nth(0).input_value() == "12", "votes are lost when the units change"
     page.get_by_role("button", name="Show millimeters").click()
+
+
+@has_voila
+def test_keys_work_after_a_vote_a_list_and_a_click_anywhere(page):
+    picture, readout = page.locator(".crank-picture img"), page.locator(".crank-readout")
+
+    def waits_for(words):
+        page.wait_for_function(
+            "words => document.querySelector('.crank-readout').textContent.includes(words)",
+            arg=words,
+        )
+
+    counts = page.locator(".crank-hands input")
+    for place, votes in enumerate("974"):
+        counts.nth(place).click()
+        page.keyboard.press(votes)
+    page.keyboard.press("s")
+    assert picture.is_visible(), "S does nothing after a vote"
+    page.keyboard.press("s")
+    page.keyboard.press("Enter")
+    page.keyboard.press("1")
+    waits_for("too short")
+    assert [counts.nth(place).input_value() for place in range(3)] == ["9", "7", "4"]
+    page.mouse.click(640, 715)  # the white part below the panel
+    page.keyboard.press("3")
+    waits_for("too long")
+    chooser = page.locator(".crank-control select")
+    chooser.select_option(index=1)
+    page.keyboard.press("s")
+    assert not picture.is_visible() and not readout.is_visible(), "S does nothing after a list"
+    page.keyboard.press("PageDown")
+    assert picture.is_visible(), "a presenter's remote shows nothing"
+    page.keyboard.press("1")
+    waits_for("too short")
+    page.keyboard.press("PageDown")
+    page.keyboard.press("ArrowRight")
+    waits_for("too long")
+    page.keyboard.press("PageUp")
+    page.keyboard.press("ArrowLeft")
+    waits_for("too short")

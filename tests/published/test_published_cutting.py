@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from crankmath.crank import steels
-from crankmath.cutting import interrupted_cut, speeds
+from crankmath.cutting import speeds
+from crankmath.tables import rows as table_rows
 from crankmath.units import Quantity
 
 with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
@@ -49,8 +50,9 @@ def test_speed_tables(row):
     wanted = tuple(size(text) for text in found.groups()[1:])
     values = [
         float(line["speed_ft_min"])
-        for line in speeds._speed_table()
-        if line["group"] == found[1]
+        for line in table_rows("cutting_speeds")
+        if line["group"] in (found[1], f"{found[1]} resulfurized")
+        and line["tool"].startswith("HSS")
         and tuple(
             size(line[key]) for key in ("hardness_low", "hardness_high", "depth_in", "feed_in")
         )
@@ -195,14 +197,6 @@ def test_thermal_values(row):
     assert steel.conductivity.m_as("W/(m*K)") == pytest.approx(conductivity, rel=0.03)
     assert steel.specific_heat.m_as("J/(kg*K)") == pytest.approx(heat, rel=0.03)
     assert steel.expansion.m_as("1/delta_degC") * 1e6 == pytest.approx(expansion, rel=0.03)
-
-
-@pytest.mark.parametrize("row", rows("INTER", [2]))
-def test_interrupted_share(row):
-    width, radius = inputs(row)
-    agree(
-        float(interrupted_cut.interrupted_share(Quantity(width, "mm"), Quantity(radius, "mm"))), row
-    )
 
 
 def test_simplified_inch_rule_is_high_by():

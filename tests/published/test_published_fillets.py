@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from crankmath import fillets
 from crankmath.fillets import printed
 from crankmath.fillets.crank_rule import factors_of_ratios
 from crankmath.stress_field import solve_fillet
@@ -18,7 +19,7 @@ HERE = Path(__file__).parent
 with (HERE / "published_checks.csv").open(encoding="utf-8") as lines:
     ROWS = {row["id"]: row for row in csv.DictReader(lines)}
 with (HERE / "fillet_kt_solved.csv").open(encoding="utf-8") as lines:
-    SOLVED = [row for row in csv.DictReader(line for line in lines if not line.startswith("#"))]
+    SOLVED = list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
 def rows(topic, numbers):
@@ -74,7 +75,7 @@ def test_neuber_length(row):
     words, strength = row["quantity"], re.search(r"Sut=([\d.]+) (kpsi|MPa)", row["inputs"])
     inch = row["unit"] == "sqrt(in)"
     load = "torsion" if "torsion" in words else "bending"
-    length = printed.notch_length(
+    length = fillets.notch_length(
         load, Quantity(float(strength[1]), strength[2]), "neuber inch" if inch else "neuber"
     )
     tolerance = (
@@ -88,8 +89,8 @@ def test_neuber_length(row):
 def test_shigley_example_6_6():
     """NOTCH-14, 15: Shigley 9th ed. Ex. 6-6, chart Kt 1.65, r 3 mm, 690 MPa: q 0.84, Kf 1.55 (read off charts: 2 %)."""
     strength, radius = Quantity(690, "MPa"), mm(3)
-    assert printed.notch_sensitivity("bending", strength, radius) == pytest.approx(0.84, rel=0.02)
-    assert printed.fatigue_factor(1.65, "bending", strength, radius) == pytest.approx(
+    assert fillets.notch_sensitivity("bending", strength, radius) == pytest.approx(0.84, rel=0.02)
+    assert fillets.fatigue_factor(1.65, "bending", strength, radius) == pytest.approx(
         1.55, rel=0.02
     )
     assert printed.stress_concentration("bending", mm(38), mm(32), radius) == pytest.approx(
@@ -100,7 +101,7 @@ def test_shigley_example_6_6():
 @pytest.mark.parametrize("row", rows("NOTCH", range(17, 20)))
 def test_peterson_length(row):
     """From memory in the reference as well: this only guards the transcription."""
-    length = printed.notch_length("bending", Quantity(inputs(row)["Su"], "MPa"), "peterson")
+    length = fillets.notch_length("bending", Quantity(inputs(row)["Su"], "MPa"), "peterson")
     assert length.m_as("mm") == pytest.approx(float(row["expected"]), rel=1e-4)
 
 

@@ -94,7 +94,7 @@ def test_family(name):
 
 
 def deflection_place(crank):
-    pin = crank.segments()[2]
+    pin = crank.segments[2]
     return mm(pin.start + pin.length / 2)
 
 

@@ -150,7 +150,7 @@ def pieces_of(crank):
     A web is a plate with square ends: ``web_width`` across, from ``web_reach`` beyond the main
     axis to ``web_reach`` beyond the pin's. A fillet stands at every face of a web.
     """
-    pieces, segments = [], crank.segments()
+    pieces, segments = [], crank.segments
     first = crank.throws[0].angle.m_as("rad")
     for place, segment in enumerate(segments):
         if segment.kind == "journal":

@@ -107,7 +107,7 @@ def ring(radius, fillet):
 
 def plan_of(crank):
     """A plan for any crank: a round bar about the main axis, webs by outline, then turned."""
-    throws, segments = crank.throws, crank.segments()
+    throws, segments = crank.throws, crank.segments
     bar = 2 * crank.swing_radius.m_as("mm") + 2
     webs, rounds = [], []
     for segment in segments:
@@ -139,7 +139,10 @@ def plan_of(crank):
     ]
     return {
         "bar": {"shape": "round", "sizes": [bar], "length": segments[-1].end + 2},
-        "steps": [{"name": name, "cuts": cuts} for name, cuts in zip("ABC", (ends, webs, rounds))],
+        "steps": [
+            {"name": name, "cuts": cuts}
+            for name, cuts in zip("ABC", (ends, webs, rounds), strict=False)
+        ],
     }
 
 

@@ -1,83 +1,20 @@
-"""The course as a whole: the lessons in teaching order and the exercises in each, read from the notebooks themselves."""
+"""The course as a whole: the lessons in teaching order and the exercises in each, read from the
+notebooks themselves.
+"""
 
 import ast
 import re
-from dataclasses import dataclass
-from pathlib import Path
 
 import nbformat
 
 from ..lessons import modules
-from ..workspace import find_workbook
-
-
-@dataclass(frozen=True)
-class Lesson:
-    """One lesson: its number in two digits, its notebook, its title."""
-
-    number: str
-    path: Path
-    title: str
-
-    @property
-    def solutions(self):
-        """The notebook with worked answers."""
-        return self.path.parent / "solutions" / self.path.name
-
-
-def lessons(workbook=None):
-    """The lessons in teaching order: every notebook whose name begins with two digits.
-
-    Parameters
-    ----------
-    workbook : Path, optional
-        Folder of the notebooks; the workbook's own without it.
-
-    Returns
-    -------
-    list of Lesson
-
-    Notes
-    -----
-    Basis: derived.
-    """
-    if workbook is None:
-        workbook = find_workbook()
-    found = []
-    for path in sorted(Path(workbook).glob("[0-9][0-9]-*.ipynb")):
-        prose = next((cell.source for cell in read(path).cells if cell.cell_type == "markdown"), "")
-        heading = re.search(r"^# (.+)$", prose, re.MULTILINE)
-        found.append(
-            Lesson(
-                path.name[:2],
-                path,
-                heading[1].strip() if heading else path.stem[3:].replace("-", " "),
-            )
-        )
-    return found
+from ..notebooks import lessons
 
 
 def chosen(number=None, workbook=None):
     """All lessons, or the one of a number.
 
-    Parameters
-    ----------
-    number : str, optional
-        As a person types it: "8" or "08".
-    workbook : Path, optional
-
-    Returns
-    -------
-    list of Lesson
-
-    Raises
-    ------
-    ValueError
-        There is no such lesson.
-
-    Notes
-    -----
-    Basis: derived.
+    ``number`` as a person types it, "8" or "08"; ValueError if there is no such lesson.
     """
     every = lessons(workbook)
     if number is None:
@@ -85,7 +22,8 @@ def chosen(number=None, workbook=None):
     found = [lesson for lesson in every if lesson.number == str(number).strip().zfill(2)]
     if not found:
         raise ValueError(
-            f"there is no lesson “{number}”; write one of {', '.join(lesson.number for lesson in every)}"
+            f"there is no lesson “{number}”; write one of "
+            f"{', '.join(lesson.number for lesson in every)}"
         )
     return found
 
@@ -101,7 +39,9 @@ def code(notebook):
 
 
 def calls(tree, name):
-    """Calls in a syntax tree of a function whose dotted name ends so, for example ``lesson.Exercise``."""
+    """Calls in a syntax tree of a function whose dotted name ends so, for example
+    ``lesson.Exercise``.
+    """
     return [
         node
         for node in ast.walk(tree)
@@ -110,24 +50,11 @@ def calls(tree, name):
 
 
 def exercises(lesson):
-    """The exercises of a lesson, as its notebook calls them: ``lesson.Exercise("08-1", lesson_08.portal_closure)``.
+    """The exercises of a lesson, as its notebook calls them: ``lesson.Exercise("08-1",
+    lesson_08.portal_closure)``.
 
-    Parameters
-    ----------
-    lesson : Lesson
-
-    Returns
-    -------
-    dict of str to callable(random.Random) -> Question
-
-    Raises
-    ------
-    ValueError
-        A call is not of this form.
-
-    Notes
-    -----
-    Basis: derived; the notebook is read, not run.
+    ValueError: A call is not of this form.
+    the notebook is read, not run.
     """
     makers = {}
     for _, tree in code(read(lesson.path)):
@@ -145,12 +72,10 @@ def exercises(lesson):
 def timetable():
     """Print each lesson with its minutes at the screen, what it needs and its exercises."""
     for lesson in lessons():
-        prose = next(
-            (cell.source for cell in read(lesson.path).cells if cell.cell_type == "markdown"), ""
-        )
+        prose = lesson.text("markdown")
         minutes = re.search(r"\*\*Time\*\* (\d+) min", prose)
         needs = re.search(r"\*\*Needs\*\* .*?\[(\d\d) ", prose)
         print(
-            f"{lesson.number} {lesson.title:<28} {minutes[1] if minutes else '?':>3} min  after {needs[1] if needs else '--'}  "
-            f"{len(exercises(lesson))} exercises"
+            f"{lesson.number} {lesson.title:<28} {minutes[1] if minutes else '?':>3} min  "
+            f"after {needs[1] if needs else '--'}  {len(lesson.exercises)} exercises"
         )

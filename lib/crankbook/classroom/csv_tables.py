@@ -1,10 +1,14 @@
-"""Tables of names and answers as schools save them: CSV read with its many habits, written so that no spreadsheet runs a cell."""
+"""Tables of names and answers as schools save them: CSV read with its many habits, written so that
+no spreadsheet runs a cell.
+"""
 
 import csv
 import io
+import re
 import unicodedata
+from typing import NamedTuple
 
-from crankmath.files import write_whole
+from crankmath.files import decoded, write_whole
 
 LARGEST = 5_000_000  # bytes of a file with names or answers
 FORMULA = (
@@ -22,55 +26,73 @@ FORMULA = (
 )  # a spreadsheet runs cells that begin so, in some scripts with wide letters
 
 
+class Table(NamedTuple):
+    """A table as it was read: ``heads`` in small letters, ``titles`` as typed, and how to write it."""
+
+    heads: list
+    rows: list
+    separator: str
+    titles: list
+    encoding: str
+
+
+def exercise_name(head):
+    """Name of the exercise in a column's head, such as 08-1; empty where it holds none.
+
+    Read are "ex 08-1", "q08_1", "'08-1", "8-1" and "08-01".
+    """
+    found = re.fullmatch(
+        r"(?:ex(?:ercise)?\.?|q(?:uestion)?\.?)?[ _']*(\d{1,2})\s*[-_–−]\s*0?(\d)",
+        head.strip().casefold(),
+    )
+    return f"{int(found[1]):02d}-{found[2]}" if found else ""
+
+
+def exercise_head(name):
+    """Head of an exercise's column that no spreadsheet turns into a date."""
+    return f"ex {name}"
+
+
 def read_table(path, needed):
     """Rows of a CSV file as people save them: comma, semicolon or tab, with or without a byte mark.
 
-    Parameters
-    ----------
-    path : Path
-    needed : sequence of str
-        Columns that must be there.
-
-    Returns
-    -------
-    (list of str, list of dict, str)
-        Column names, rows with their line number under "line", the separator.
-
-    Raises
-    ------
-    ValueError
-        A sentence that names the file, what is wrong and what to write.
-
-    Notes
-    -----
-    Basis: derived. Column names are read without regard to case. A text that is not UTF-8 is read as Windows-1252.
+    needed: Columns that must be there.
+    Returns a Table; its rows hold their line number under "line".
+    ValueError: A sentence that names the file, what is wrong and what to write.
+    Column names are read without regard to case. A text that is not UTF-8 is read as Windows-1252.
     """
     try:
         with path.open("rb") as store:
             raw = store.read(LARGEST + 1)
     except (OSError, ValueError) as error:
         raise ValueError(
-            f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a CSV file"
+            f"{path} cannot be read ({getattr(error, 'strerror', error)}): write the path of a "
+            "CSV file"
         ) from None
     if len(raw) > LARGEST:
         raise ValueError(
             f"{path.name} is larger than 5 MB: that is no class list; save only the needed columns"
         )
-    text = _decoded(raw, path).replace("\r\n", "\n").replace("\r", "\n")
+    text = decoded(raw, path.name, windows=print).replace("\r\n", "\n").replace("\r", "\n")
+    if "\0" in text:
+        raise ValueError(f"{path.name} is not text (it holds zero bytes): save it as a CSV file")
     first = text.split("\n", 1)[0]
     separator = max(",;\t", key=first.count)
     try:
         lines = list(csv.reader(io.StringIO(text), delimiter=separator, strict=True))
     except csv.Error as error:
         raise ValueError(
-            f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell hold a whole page? Save it again"
+            f"{path.name} is not a whole CSV file ({error}): does a quote stand open, or a cell "
+            "hold a whole page? Save it again"
         ) from None
-    heads = [" ".join(head.split()).casefold() for head in lines[0]] if lines else []
+    titles = [plain_cell(head) for head in lines[0]] if lines else []
+    heads = [title.casefold() for title in titles]
     for column in needed:
         if column not in heads:
             has = ", ".join(f"“{head}”" for head in heads if head)[:200] or "nothing"
             raise ValueError(
-                f"{path.name} has no column “{column}”: its first line has {has}. Write {column} in the first line"
+                f"{path.name} has no column “{column}”: its first line has {has}. Write {column} "
+                "in the first line"
             )
     if len(set(filter(None, heads))) < len(list(filter(None, heads))):
         raise ValueError(f"{path.name} has two columns of one name: rename one")
@@ -80,27 +102,24 @@ def read_table(path, needed):
             continue
         if any(cell.strip() for cell in cells[len(heads) :]):
             raise ValueError(
-                f"{path.name}, line {number}, has {len(cells)} cells where the first line has {len(heads)}: "
+                f"{path.name}, line {number}, has {len(cells)} cells where the first line has "
+                f"{len(heads)}: "
                 'put a cell that holds the separator in quotes, "Novak, Anna"'
             )
         rows.append({**dict(zip(heads, map(plain_cell, cells), strict=False)), "line": number})
     if not rows:
         raise ValueError(f"{path.name} has no rows under its first line: write one student a line")
-    return heads, rows, separator
+    return Table(heads, rows, separator, titles, _encoding(raw))
 
 
-def _decoded(raw, path):
+def _encoding(raw):
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return raw.decode("utf-16", errors="replace")
-    if b"\0" in raw:
-        raise ValueError(f"{path.name} is not text: save it as CSV")
+        return "utf-16"
     try:
-        return raw.decode("utf-8-sig")
+        raw.decode("utf-8")
     except UnicodeDecodeError:
-        print(
-            f"{path.name} is not UTF-8; it is read as Windows text. Look whether the names are right."
-        )
-        return raw.decode("cp1252", errors="replace")
+        return "cp1252"
+    return "utf-8-sig"
 
 
 def plain_cell(cell):
@@ -117,10 +136,17 @@ def safe_cell(cell):
     return "'" + cell if cell.lstrip().startswith(FORMULA) else cell
 
 
-def write_table(path, heads, rows, separator=","):
-    """Write a CSV file that spreadsheets read with all its letters and run no cell of."""
+def write_table(path, heads, rows, separator=",", encoding="utf-8-sig"):
+    """Write a CSV file that spreadsheets read with all its letters and run no cell of.
+
+    encoding: As another table of the school has it; UTF-8 where it lacks a letter.
+    """
     store = io.StringIO()
     writer = csv.writer(store, delimiter=separator)
     writer.writerow([safe_cell(head) for head in heads])
     writer.writerows([safe_cell(cell) for cell in row] for row in rows)
-    write_whole(path, "\ufeff" + store.getvalue())
+    try:
+        raw = store.getvalue().encode(encoding)
+    except UnicodeEncodeError:
+        raw = store.getvalue().encode("utf-8-sig")
+    write_whole(path, raw)

@@ -1,4 +1,6 @@
-r"""Formulas for paper: the LaTeX of the lessons as drawn outlines, with nothing to fetch, and as words for a screen reader."""
+""" "Formulas for paper: the LaTeX of the lessons as drawn outlines, with nothing to fetch, and as
+words for a screen reader.
+"""
 
 import html
 import re
@@ -83,26 +85,11 @@ def _tidy(latex):
 def svg(latex, display=False):
     """A formula as an inline drawing in the size of the type around it.
 
-    Parameters
-    ----------
-    latex : str
-        Without its dollar signs.
-    display : bool
-        Set on a line of its own, a little larger.
-
-    Returns
-    -------
-    str
-        An ``<svg>`` element with the formula in words as its label.
-
-    Raises
-    ------
-    ValueError
-        The formula uses something that cannot be drawn.
-
-    Notes
-    -----
-    Basis: derived; outlines and spacing by matplotlib's own math layout.
+    latex: Without its dollar signs.
+    display: Set on a line of its own, a little larger.
+    Returns an ``<svg>`` element with the formula in words as its label.
+    ValueError: The formula uses something that cannot be drawn.
+    outlines and spacing by matplotlib's own math layout.
     """
     text = _tidy(latex)
     text = "$" + (text.replace(r"\frac", r"\dfrac") if display else text) + "$"
@@ -115,7 +102,8 @@ def svg(latex, display=False):
     except (ValueError, RuntimeError) as error:
         reason = str(error).strip().splitlines()[-1]
         raise ValueError(
-            f"the formula ${latex}$ cannot be drawn for paper ({reason}): write it with simpler commands"
+            f"the formula ${latex}$ cannot be drawn for paper ({reason}): write it with simpler "
+            "commands"
         ) from None
     em = (
         1.2 if display else 1.06
@@ -145,20 +133,7 @@ def _outline(points, codes):
 
 
 def words(latex):
-    """A formula as it is read aloud.
-
-    Parameters
-    ----------
-    latex : str
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
-    Basis: derived.
-    """
+    """A formula as it is read aloud."""
     said = _tidy(latex)
     for _ in range(6):  # from the inside out
         said = re.sub(rf"\\mathrm{BRACED}", r"\1", said)

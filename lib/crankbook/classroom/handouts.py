@@ -13,6 +13,7 @@ from pathlib import Path
 
 import jinja2
 import nbformat
+from markupsafe import Markup
 from nbconvert import HTMLExporter
 from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
 from traitlets.config import Config
@@ -20,14 +21,14 @@ from traitlets.config import Config
 from crankmath.files import make_folder
 
 from ..lesson.exercise import draw
+from ..pages import page, prose, table
 from ..workspace import work_folder
 from . import course, formula
-from .page import page, prose, table
 from .sets import key_text, question_html
 from .stills import Runner
 from .two_units import sizes, split_units
 
-TEMPLATES = Path(__file__).parents[1] / "data" / "print" / "templates"
+TEMPLATES = Path(__file__).parents[1] / "data" / "templates"
 
 
 class PaperRenderer(IPythonRenderer):
@@ -41,7 +42,8 @@ class PaperRenderer(IPythonRenderer):
 
     def latex_environment(self, name, body):
         raise ValueError(
-            f"the formula environment “{name}” cannot be drawn for paper: write the formula between dollar signs"
+            f"the formula environment “{name}” cannot be drawn for paper: write the formula "
+            "between dollar signs"
         )
 
     def link(self, text, url, title=None):
@@ -81,7 +83,9 @@ def _written(words, lines=1):
 
 
 def plain_sum(tree):
-    """Whether code is arithmetic that a person would type into a pocket calculator; only that is shown on paper."""
+    """Whether code is arithmetic that a person would type into a pocket calculator; only that is
+    shown on paper.
+    """
     called = {
         node.func.id if isinstance(node.func, ast.Name) else None
         for node in ast.walk(tree)
@@ -95,15 +99,7 @@ def plain_sum(tree):
 def for_students(lesson, notebook):
     """Cells of the student sheet: questions with room to write, no answers, no hints.
 
-    Parameters
-    ----------
-    lesson : course.Lesson
-    notebook : NotebookNode
-        Run already.
-
-    Returns
-    -------
-    NotebookNode
+    notebook: Run already.
     """
     makers, cells = course.exercises(lesson), []
     for cell in notebook.cells:
@@ -134,7 +130,7 @@ def for_students(lesson, notebook):
                 question = draw(
                     makers[name], f"{name}/0"
                 )  # what the screen shows a reader who begins
-                cells.append(nbformat.v4.new_markdown_cell(question_html(name, question)))
+                cells.append(nbformat.v4.new_markdown_cell(str(question_html(name, question))))
         elif course.calls(tree, "lesson.predict"):
             cells.append(_written("Your guess, with its unit:"))
         elif blanks:
@@ -158,14 +154,7 @@ def for_students(lesson, notebook):
 def recall_answers(notebook):
     """The folded answers of a lesson's text, opened.
 
-    Parameters
-    ----------
-    notebook : NotebookNode
-
-    Returns
-    -------
-    str
-        Markdown.
+    Returns markdown.
     """
     found = []
     for cell in notebook.cells:
@@ -177,46 +166,27 @@ def recall_answers(notebook):
 
 
 def keys(lesson):
-    """HTML of a sheet's exercises with their answers and the wrong paths to look for.
-
-    Parameters
-    ----------
-    lesson : course.Lesson
-
-    Returns
-    -------
-    str
-    """
-    body = ""
+    """HTML of a sheet's exercises with their answers and the wrong paths to look for."""
+    body = Markup("")
     for name, maker in course.exercises(lesson).items():
         question = draw(maker, f"{name}/0")
         rows = [(key_text(value, question.units), ask) for ask, value in question.slips.items()]
-        body += (
-            f"<h3>{name}: {key_text(question.key, question.units)}</h3>\n<p>{prose(question.words)}</p>\n"
-            f"<p>Right within {100 * question.tolerance:g} %. Way: {html.escape(question.hints[-1] if question.hints else '')}</p>\n"
-            + (table(("who has this", "ask"), rows) if rows else "")
+        way = question.hints[-1] if question.hints else ""
+        body += Markup("<h3>{}: {}</h3>\n<p>{}</p>\n<p>Right within {:g} %. Way: {}</p>\n").format(
+            name,
+            key_text(question.key, question.units),
+            prose(question.words),
+            100 * question.tolerance,
+            way,
         )
-    return f"<h2>The exercises of the student sheet</h2>\n{body}" if body else ""
+        body += table(("who has this", "ask"), rows) if rows else ""
+    return Markup("<h2>The exercises of the student sheet</h2>\n") + body if body else ""
 
 
 def export(lesson, folder, runner):
     """Write a lesson's student sheet and answer sheet.
 
-    Parameters
-    ----------
-    lesson : course.Lesson
-    folder : Path
-    runner : stills.Runner
-
-    Returns
-    -------
-    list of Path
-
-    Raises
-    ------
-    ValueError
-        The lesson does not run, or a formula cannot be drawn.
-    OSError
+    ValueError: The lesson does not run, or a formula cannot be drawn.
     """
     exporter, written = _exporter(), []
     notebook = runner.run(lesson.path)
@@ -269,10 +239,10 @@ def main(arguments):
         prog="crankmath handouts", description="Lessons on paper: student sheets and answer sheets."
     )
     parser.add_argument(
-        "--lesson", metavar="NN", help="one lesson; all without it (about ten seconds each)"
+        "--lesson", metavar="NN", help="one lesson; default all (about ten seconds each)"
     )
     parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder for the sheets; my-work/handouts without it"
+        "--out", type=Path, metavar="DIR", help="folder for the sheets; default my-work/handouts"
     )
     parser.add_argument(
         "--units",
@@ -290,7 +260,8 @@ def main(arguments):
                     print(file, flush=True)
     except OSError as error:
         print(
-            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out",
+            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose "
+            "another folder with --out",
             file=sys.stderr,
         )
         return 1

@@ -1,38 +1,29 @@
-"""Marks a class's answers with the checker's words: the keys are reckoned anew, none is stored for it."""
+"""Marks a class's answers with the checker's words: keys are calculated again, never stored."""
 
 import argparse
+import os
 import re
+import shutil
 import sys
 from collections import Counter
 from pathlib import Path
 
 from crankmath import __version__
 
-from ..lesson.exercise import check
+from ..lesson.exercise import EMPTY, NOT_YET, RIGHT, UNREAD, Verdict, judge
 from ..workspace import work_folder
 from . import course
-from .csv_tables import read_table, write_table
-from .sets import INSTRUCTOR, fingerprint, load_class
+from .csv_tables import exercise_name, plain_cell, read_table, safe_cell, write_table
+from .sets import INSTRUCTOR, fingerprint, identity_of, load_class
 
-NO_ANSWER = "Not answered."
+NO_ANSWER = Verdict(EMPTY, "Not answered.")
+MONTHS = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
 
 
 def find_class(answers, out):
     """The class and its folder: named by --out, around the answers file, or my-work/class.
 
-    Parameters
-    ----------
-    answers : Path
-    out : Path or None
-
-    Returns
-    -------
-    class_sets.SchoolClass
-
-    Raises
-    ------
-    ValueError
-        None is found.
+    ValueError: None is found.
     """
     around = [answers.resolve().parent, answers.resolve().parent.parent]
     for folder in [out] if out else [*around, work_folder() / "class"]:
@@ -40,128 +31,187 @@ def find_class(answers, out):
         if found:
             return found
     raise ValueError(
-        f"the class these answers belong to is not found: write --out with the folder that “crankmath exercises” made, the one with {INSTRUCTOR} in it"
+        "the class these answers belong to is not found: write --out with the folder that "
+        f"“crankmath exercises” made, the one with {INSTRUCTOR} in it"
     )
 
 
 def makers_of(columns):
-    """Makers of the exercises that a table has columns for, by name.
+    """Makers of the exercises that a table has columns for: name, column and maker of each.
 
-    Parameters
-    ----------
-    columns : sequence of str
-
-    Returns
-    -------
-    dict of str to callable
-
-    Raises
-    ------
-    ValueError
-        No column is an exercise, or one is unknown.
+    ValueError: No column is an exercise, one is unknown or there twice, or a spreadsheet made
+      a date of it.
     """
-    wanted = [column for column in columns if re.fullmatch(r"\d\d-\d", column)]
+    dates = [
+        head
+        for head in columns
+        if re.search(rf"(?:^|\W|\d)(?:{MONTHS})[a-z]*(?:$|\W|\d)", head)
+        and re.search(r"\d", head)
+        or re.fullmatch(r"\d+[./-]\d+[./-]\d+", head)
+    ]
+    if dates:
+        raise ValueError(
+            f"the head “{dates[0]}” is a date: a spreadsheet made it of an exercise's name; write "
+            "ex before the name, for example ex 08-1"
+        )
+    wanted = {column: exercise_name(column) for column in columns if exercise_name(column)}
     if not wanted:
         raise ValueError(
-            "the table has no column of answers: name each after its exercise, for example 08-1"
+            "the table has no column of answers: name each after its exercise, for example ex 08-1"
         )
     known = {}
     for lesson in course.lessons():
-        if any(name.startswith(lesson.number) for name in wanted):
+        if any(name.startswith(lesson.number) for name in wanted.values()):
             known.update(course.exercises(lesson))
-    for name in wanted:
+    makers = {}
+    for column, name in wanted.items():
         if name not in known:
             raise ValueError(
                 f"there is no exercise {name}"
                 + (f"; its lesson has {', '.join(known)}" if known else "")
             )
-    return {name: known[name] for name in wanted}
+        if name in makers:
+            raise ValueError(f"two columns are for the exercise {name}: take one out")
+        makers[name] = column, known[name]
+    return makers
 
 
 def mark(school_class, rows, makers):
-    """Verdicts of all answers, in the checker's words.
+    """Verdicts of all answers, in the checker's words, and what kept a row from being marked.
 
-    Parameters
-    ----------
-    school_class : class_sets.SchoolClass
-    rows : list of dict
-        As ``class_sets.read_table`` gives them.
-    makers : dict of str to callable
-
-    Returns
-    -------
-    list of (int, str, dict of str to (answer, verdict))
-        Number and name of the student, verdicts by exercise.
-
-    Raises
-    ------
-    ValueError
-        A name is not in the class, stands in two rows or got no sheet, or its question is another by now.
+    rows: Of ``csv_tables.read_table``. makers: Of ``makers_of``.
+    Returns a list of (number, name, {exercise: (answer, Verdict)}), and a list of sentences.
     """
-    marked = {}
+    marked, problems = {}, []
     for row in rows:
         try:
-            number, label = school_class.find(row.get("name", ""))
+            number, label = school_class.find(row.get("name", ""), identity_of(row))
+            if number in marked:
+                raise ValueError(f"“{label}” has a row already; keep one row a student")
+            verdicts = {
+                name: _verdict(school_class, label, name, maker, row.get(column, ""))
+                for name, (column, maker) in makers.items()
+            }
         except ValueError as error:
-            raise ValueError(f"line {row['line']}: {error}") from None
-        if number in marked:
-            raise ValueError(
-                f"line {row['line']}: “{label}” has a row already; keep one row a student"
-            )
-        verdicts = {}
-        for name, maker in makers.items():
-            answer = row.get(name, "")
-            question = school_class.question(name, maker, label)
-            given = school_class.asked.get(name, {}).get(label)
-            if given is None:
-                make = f"make it with “crankmath exercises --lesson {name[:2]}”"
-                raise ValueError(
-                    f"line {row['line']}: no sheet was made for “{label}” in lesson {name[:2]}: {make}"
-                )
-            if given != fingerprint(question):
-                raise ValueError(
-                    f"the question {name} of “{label}” has changed since its sheet was made (version {school_class.version}, now {__version__}): "
-                    "mark with that version or give out new sheets"
-                )
-            verdicts[name] = answer, check(question, answer) if answer else NO_ANSWER
-        marked[number] = label, verdicts
-    return [(number, *marked[number]) for number in sorted(marked)]
+            problems.append(f"line {row['line']}: {error}")
+        else:
+            marked[number] = label, verdicts
+    return [(number, *marked[number]) for number in sorted(marked)], problems
 
 
-def is_right(verdict):
-    return re.search(r"(^|\. )Right", verdict) is not None
+def _verdict(school_class, label, name, maker, answer):
+    """Answer and Verdict; ValueError where the student got no such sheet."""
+    question = school_class.question(name, maker, label)
+    asked = school_class.asked.get(name, {}).get(school_class.seed(label))
+    if asked is None:
+        raise ValueError(
+            f"no sheet was made for “{label}” in lesson {name[:2]}: make it with “crankmath "
+            f"exercises --class names.csv --lesson {name[:2]}”, with your own class list"
+        )
+    if asked != fingerprint(question):
+        raise ValueError(
+            f"the question {name} of “{label}” has changed since its sheet was made "
+            f"(version {school_class.version}, now {__version__}): "
+            "mark with that version or give out new sheets"
+        )
+    return answer, judge(question, answer) if answer else NO_ANSWER
+
+
+def count(verdicts, sort):
+    return sum(verdict.sort == sort for verdict in verdicts)
 
 
 def summary(marked, makers):
-    """Lines for the instructor: how each exercise went and which question of the checker came up most.
+    """Lines for the instructor: how each exercise went, and how often each kind of slip came up.
 
-    Parameters
-    ----------
-    marked : list
-        As ``mark`` gives it.
-    makers : dict
-
-    Returns
-    -------
-    list of str
+    marked: As ``mark`` returns it.
     """
     lines = []
     for name in makers:
         verdicts = [entry[2][name][1] for entry in marked]
-        right, empty = sum(map(is_right, verdicts)), verdicts.count(NO_ANSWER)
-        asked = Counter(
-            re.sub(r"^.*?Not yet[:,] ", "", verdict)
-            for verdict in verdicts
-            if not is_right(verdict) and verdict != NO_ANSWER
-        )
-        line = (
-            f"{name}: {right} right, {len(verdicts) - right - empty} not yet, {empty} not answered"
-        )
-        if asked:
-            words, count = asked.most_common(1)[0]
-            line += f"; most often ({count}): {words}"
+        counted = [f"{count(verdicts, sort)} {sort}" for sort in (RIGHT, NOT_YET, EMPTY, UNREAD)]
+        line = f"{name}: {', '.join(counted)}"
+        slips = Counter(verdict.slip for verdict in verdicts if verdict.slip).most_common()
+        if slips:
+            line += "; most often " + "; ".join(f"({times}): {slip}" for slip, times in slips)
         lines.append(line)
     return lines
+
+
+def marked_table(school_class, marked, makers):
+    """Heads and rows of the marked table."""
+    with_ids = any(school_class.ids)
+    heads = [
+        "number",
+        *(["id"] if with_ids else []),
+        "name",
+        *(f"{name} {what}" for name in makers for what in ("answer", "verdict")),
+        RIGHT,
+        UNREAD,
+        "of",
+    ]
+    rows = []
+    for number, label, answers in marked:
+        verdicts = [verdict for _, verdict in answers.values()]
+        cells = [(answer, verdict.words) for answer, verdict in answers.values()]
+        row = [number, *([school_class.id_of(label)] if with_ids else []), label]
+        row += [part for pair in cells for part in pair]
+        rows.append([*row, count(verdicts, RIGHT), count(verdicts, UNREAD), len(makers)])
+    return heads, rows
+
+
+def with_own(store, heads, rows):
+    """Heads and rows with what the instructor added to the table stored before.
+
+    Columns of the instructor's own, and rows of students who are not among the new ones, are
+    carried over. Where a cell of ours was changed by hand, the file is kept beside as well.
+    """
+    if not os.path.lexists(store):
+        return heads, rows
+    try:
+        before = read_table(store, ("name",))
+    except ValueError:
+        _keep(store)
+        return heads, rows
+    own = {
+        head: title
+        for head, title in zip(before.heads, before.titles, strict=True)
+        if head and head not in heads
+    }
+    name_at = heads.index("name")
+    new = {row[name_at].casefold(): dict(zip(heads, row, strict=True)) for row in rows}
+    old = {row.get("name", "").casefold(): row for row in before.rows}
+    if len(old) < len(before.rows) or any(
+        _changed(old[name], row) for name, row in new.items() if name in old
+    ):
+        _keep(store)
+    kept = [row for name, row in old.items() if name not in new]
+    everyone = [*({**old.get(name, {}), **row} for name, row in new.items()), *kept]
+    return [*heads, *own.values()], [
+        [row.get(head, "") for head in (*heads, *own)] for row in everyone
+    ]
+
+
+def _changed(old, new):
+    """Whether a stored row says anything else, apart from answers that came later."""
+    plain = {head: plain_cell(safe_cell(cell)) for head, cell in new.items()}
+    answers = [head for head in plain if head.endswith(" answer")]
+    late = {head for head in answers if not old.get(head)} & {
+        head for head in answers if plain[head]
+    }
+    fixed = set(plain) - late - {head.replace("answer", "verdict") for head in late}
+    if late:
+        fixed -= {RIGHT, UNREAD, "of"}
+    return any(head in old and old[head] != plain[head] for head in fixed)
+
+
+def _keep(store):
+    """Keep a copy of the stored table beside it, over no other."""
+    number = 1
+    while os.path.lexists(copy := store.with_name(f"{store.stem}-before-{number}{store.suffix}")):
+        number += 1
+    shutil.copy2(store, copy)
+    print(f"{store.name} held changes; as it was, it is kept as {copy.name}.")
 
 
 def main(arguments):
@@ -172,7 +222,7 @@ def main(arguments):
     parser.add_argument(
         "answers",
         type=Path,
-        help="CSV file with a column “name” and one column an exercise, for example 08-1",
+        help="CSV file with a column “name” and one column an exercise, for example ex 08-1",
     )
     parser.add_argument(
         "--out",
@@ -183,32 +233,14 @@ def main(arguments):
     given = parser.parse_args(arguments)
     store = given.answers.with_name(f"{given.answers.stem}-marked.csv")
     try:
-        columns, rows, separator = read_table(given.answers, ("name",))
-        makers = makers_of(columns)
+        answers = read_table(given.answers, ("name",))
+        makers = makers_of(answers.heads)
         school_class = find_class(given.answers, given.out)
-        marked = mark(school_class, rows, makers)
-        heads = [
-            "number",
-            "name",
-            *(f"{name} {what}" for name in makers for what in ("answer", "verdict")),
-            "right",
-            "of",
-        ]
-        write_table(
-            store,
-            heads,
-            [
-                (
-                    number,
-                    label,
-                    *(part for name in makers for part in verdicts[name]),
-                    sum(is_right(verdict) for _, verdict in verdicts.values()),
-                    len(makers),
-                )
-                for number, label, verdicts in marked
-            ],
-            separator,
-        )
+        marked, problems = mark(school_class, answers.rows, makers)
+        if not marked:
+            raise ValueError("\n".join(problems))
+        heads, rows = with_own(store, *marked_table(school_class, marked, makers))
+        write_table(store, heads, rows, answers.separator, answers.encoding)
     except OSError as error:
         cure = "close it where it is open, or copy the answers elsewhere"
         print(
@@ -229,4 +261,6 @@ def main(arguments):
     if absent:
         print(f"No row for: {', '.join(absent)}")
     print(f"Written: {store}")
-    return 0
+    if problems:
+        print(f"Rows that were not marked, {len(problems)}:", *problems, sep="\n", file=sys.stderr)
+    return 1 if problems else 0

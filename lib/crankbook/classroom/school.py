@@ -1,4 +1,5 @@
-"""A student's server under JupyterHub: the lessons are copied into the student's own folder, then the server starts there.
+"""A student's server under JupyterHub: the lessons are copied into the student's own folder, then
+the server starts there.
 
 The hub starts it as ``python -m crankbook.classroom.school``; see data/school/jupyterhub_config.py.
 """

@@ -1,34 +1,36 @@
 """Question sheets for a class: each student's own numbers, and the key for the instructor alone.
 
-The numbers come from the class word, the exercise and the student's name, so marking reckons the keys
-anew and no student file holds one.
+The numbers come from the class word, the exercise and the student's name, so marking calculates
+the keys again and no student file holds one.
 """
 
 import argparse
 import difflib
 import hashlib
-import html
 import json
 import os
 import secrets
 import sys
 import unicodedata
+from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import pint
+from markupsafe import Markup
 
 from crankmath import __version__
 from crankmath.files import alone, make_folder, read_json, set_aside, write_whole
 from crankmath.units import as_text, unit_text
 
 from ..lesson.exercise import draw
+from ..pages import macros, page, prose, table
 from ..workspace import work_folder
 from . import course
-from .csv_tables import LARGEST, read_table, write_table
-from .page import page, prose, table
+from .csv_tables import LARGEST, exercise_head, exercise_name, read_table, write_table
 
 STUDENTS, INSTRUCTOR = "students", "instructor-only"
+ID_HEADS = ("id", "student id", "student number", "student no", "student no.")
 INCH = {
     "in",
     "thousandth",
@@ -49,33 +51,75 @@ INCH = {
 
 @dataclass
 class SchoolClass:
-    """A class as sheets were made for it: its word, its names in order, what was asked."""
+    """A class as sheets were made for it: its word, its names in order, what was asked.
+
+    A number and the numbers in the questions belong to a student, not to a place in the list.
+    """
 
     word: str
     names: list
-    asked: dict = field(
-        default_factory=dict
-    )  # exercise: {student: fingerprint of the question on the sheet}
-    files: dict = field(
-        default_factory=dict
-    )  # lesson: student files written, to be renewed together
+    # exercise: {student's seed: fingerprint of the question on the sheet}
+    asked: dict = field(default_factory=dict)
+    # lesson: student files written, to be renewed together
+    files: dict = field(default_factory=dict)
     version: str = __version__
+    ids: list = field(default_factory=list)  # the school's own, "" where it has none
+    # everybody who was ever in the class, by ID or name: number on the sheet, seed of the questions
+    roll: dict = field(default_factory=dict)
 
-    @property
-    def students(self):
-        """Students in order as (number, label): the second of two equal names is told apart by a number."""
+    def __post_init__(self):
+        self.ids = self.ids or [""] * len(self.names)
+        self._labels = self._told_apart()
+        self._ids = {
+            name_key(label): one for label, one in zip(self._labels, self.ids, strict=True)
+        }
+        for label, identity in zip(self._labels, self.ids, strict=True):
+            key = name_key(identity or label)
+            if key not in self.roll and identity and name_key(label) in self.roll:
+                self.roll[key] = self.roll.pop(name_key(label))  # the list has IDs by now
+            if key not in self.roll:
+                last = max((number for number, _ in self.roll.values()), default=0)
+                self.roll[key] = [last + 1, identity or label]
+
+    def _told_apart(self):
+        """Names, the second of two equal ones with its ID or a number in brackets."""
         labels, used = [], set()
-        for name in self.names:
-            label, times = name, 1
+        every = Counter(map(name_key, self.names))
+        for name, identity in zip(self.names, self.ids, strict=True):
+            twice = identity and every[name_key(name)] > 1
+            label, times = f"{name} ({identity})" if twice else name, 1
             while name_key(label) in used:
                 times += 1
                 label = f"{name} ({times})"
             used.add(name_key(label))
             labels.append(label)
-        return list(enumerate(labels, 1))
+        return labels
 
-    def find(self, typed):
-        """(number, label) of a typed name; ValueError says what was meant."""
+    @property
+    def students(self):
+        """Students in the list's order as (number, label)."""
+        return [(self._entry(label)[0], label) for label in self._labels]
+
+    def _entry(self, label):
+        """Number and seed of a student."""
+        return self.roll.get(name_key(self.id_of(label) or label), [0, label])
+
+    def id_of(self, label):
+        return self._ids.get(name_key(label), "")
+
+    def seed(self, label):
+        """What a student's questions are drawn from: ID, or name, as first listed."""
+        return self._entry(label)[1]
+
+    def find(self, typed, identity=""):
+        """(number, label) of a typed ID or name; ValueError says what was meant."""
+        if identity and any(self.ids):
+            for label, one in zip(self._labels, self.ids, strict=True):
+                if name_key(one) == name_key(identity):
+                    return self._entry(label)[0], label
+            raise ValueError(f"the ID “{identity[:60]}” is not in the class list")
+        if not typed:
+            raise ValueError("the row has no name: write the student's name as in the class list")
         key = name_key(typed)
         for number, label in self.students:
             if name_key(label) == key:
@@ -91,7 +135,12 @@ class SchoolClass:
 
     def question(self, exercise, maker, label):
         """The question of one student."""
-        return draw(maker, f"{self.word}/{exercise}/{name_key(label)}")
+        return draw(maker, f"{self.word}/{exercise}/{name_key(self.seed(label))}")
+
+    def shares_a_student(self, other):
+        """Whether somebody of this class is in the other."""
+        mine = {name_key(one) for one in (*self._labels, *self.ids) if one}
+        return any(name_key(one) in mine for one in (*other._labels, *other.ids) if one)
 
 
 def name_key(name):
@@ -102,36 +151,43 @@ def name_key(name):
 def read_names(path):
     """Names of a class list.
 
-    Parameters
-    ----------
-    path : Path
-        CSV file with a column "name".
-
-    Returns
-    -------
-    list of str
-
-    Raises
-    ------
-    ValueError
-
-    Notes
-    -----
-    Basis: derived.
+    path: CSV file with a column "name".
     """
-    names = []
-    for row in read_table(path, ("name",))[1]:
-        name = row.get("name", "")
+    return read_list(path)[0]
+
+
+def read_list(path):
+    """Names and IDs of a class list, and the table itself.
+
+    path: CSV file with a column "name", and one of ``ID_HEADS`` where the school has such.
+    ValueError: A name is missing or too long, or two students have one ID.
+    """
+    read = read_table(path, ("name",))
+    names, ids = [], []
+    for row in read.rows:
+        name, identity = row.get("name", ""), identity_of(row)
         if not name:
             raise ValueError(
                 f"{path.name}, line {row['line']}, has no name: write one or take the line out"
             )
-        if len(name) > 100:
+        for text in (name, identity):
+            if len(text) > 100:
+                raise ValueError(
+                    f"{path.name}, line {row['line']}: “{text[:40]}…” is longer than 100 letters; "
+                    "shorten it"
+                )
+        if identity and name_key(identity) in map(name_key, ids):
             raise ValueError(
-                f"{path.name}, line {row['line']}: “{name[:40]}…” is longer than 100 letters; shorten it"
+                f"{path.name}, line {row['line']}: the ID “{identity}” stands in the list already"
             )
         names.append(name)
-    return names
+        ids.append(identity)
+    return names, ids, read
+
+
+def identity_of(row):
+    """The school's ID in a row of a table, empty where it has none."""
+    return next((row[head] for head in ID_HEADS if row.get(head)), "")
 
 
 def _text(value):
@@ -154,6 +210,18 @@ RECORD = {
     "files": _table_of(_texts),
     "version": _text,
 }
+# what newer records hold as well
+NEWER = {
+    "ids": lambda value: isinstance(value, list) and all(isinstance(one, str) for one in value),
+    "roll": _table_of(
+        lambda value: (
+            isinstance(value, list)
+            and len(value) == 2
+            and isinstance(value[0], int)
+            and _text(value[1])
+        )
+    ),
+}
 
 
 def record_path(folder):
@@ -163,32 +231,33 @@ def record_path(folder):
 def load_class(folder):
     """The class that sheets in a folder were made for, or None.
 
-    Raises
-    ------
-    ValueError
-        The record is damaged.
+    ValueError: The record is damaged.
     """
     path = record_path(folder)
     try:
         stored = read_json(path, LARGEST)
         if not isinstance(stored, dict):
             raise ValueError("it is no table")
-        for name, right in RECORD.items():
-            if not right(stored.get(name)):
+        for name, right in (RECORD | NEWER).items():
+            if (name in RECORD or name in stored) and not right(stored.get(name)):
                 raise ValueError(f"the key “{name}” is missing or of another kind")
+        if stored.get("ids") and len(stored["ids"]) != len(stored["names"]):
+            raise ValueError("the keys “names” and “ids” are not of one length")
     except FileNotFoundError:
         return None
     except (ValueError, OSError) as error:
         raise ValueError(
-            f"{path} cannot be read: make the sheets again with “crankmath exercises --class … --word …” ({error})"
+            f"{path} cannot be read: make the sheets again with “crankmath exercises --class … "
+            f"--word …” ({error})"
         ) from None
-    return SchoolClass(**{name: stored[name] for name in RECORD})
+    return SchoolClass(**{name: stored[name] for name in (*RECORD, *NEWER) if name in stored})
 
 
 def save_class(school_class, folder):
     path = record_path(folder)
     make_folder(path.parent)
-    write_whole(path, json.dumps(vars(school_class), indent=1, ensure_ascii=False))
+    record = {name: vars(school_class)[name] for name in (*RECORD, *NEWER)}
+    write_whole(path, json.dumps(record, indent=1, ensure_ascii=False))
 
 
 def fingerprint(question):
@@ -204,89 +273,47 @@ def key_text(value, units):
 
 
 def question_html(name, question):
-    """HTML of one question with room for the way and the answer; no key, slip or hint.
-
-    Parameters
-    ----------
-    name : str
-    question : Question
-
-    Returns
-    -------
-    str
-    """
+    """HTML of one question with room for the way and the answer; no key, slip or hint."""
     units = " or ".join(unit_text(unit) for unit in question.units)
-    return (
-        f'<section class="question"><h3>Question {html.escape(name)}</h3><p>{prose(question.words)}</p><div class="work"></div>'
-        f'<p class="answer">Answer with its unit ({html.escape(units)}): <span></span></p></section>\n'
-    )
+    return macros("questions.html").question(name, question, units, prose)
+
+
+def place_of(lesson, number):
+    """What a student's sheet is called by: the lesson and the student's number."""
+    return f"{lesson.number}-{number:02d}"
 
 
 def sheet(lesson, number, label, questions):
-    """HTML of one student's questions, without keys, slips or hints.
-
-    Parameters
-    ----------
-    lesson : course.Lesson
-    number : int
-    label : str
-    questions : dict of str to Question
-
-    Returns
-    -------
-    str
-    """
-    asked = "".join(question_html(name, question) for name, question in questions.items())
-    return (
-        f'<section class="sheet"><div class="head"><p><strong>{html.escape(label)}</strong></p><p>sheet {lesson.number}-{number:02d}</p></div>\n'
-        f"<h1>{lesson.number} {html.escape(lesson.title)}</h1>\n"
-        "<p>Your numbers are your own. Show the way, then write the answer with its unit; at least three figures.</p>\n"
-        f"{asked}</section>\n"
-    )
+    """HTML of one student's questions, without keys, slips or hints."""
+    asked = Markup("").join(question_html(name, question) for name, question in questions.items())
+    return macros("questions.html").sheet(lesson, place_of(lesson, number), label, asked)
 
 
 def key_page(lesson, entries):
-    """HTML of the instructor's key: every answer in both systems, and what a wrong one tells.
+    """The instructor's key as a page: every answer in both systems, and what a wrong one shows.
 
-    Parameters
-    ----------
-    lesson : course.Lesson
-    entries : list of (int, str, dict of str to Question)
-
-    Returns
-    -------
-    str
+    ``entries`` is a list of (number, label, questions by name).
     """
-    names = list(entries[0][2])
+    first = entries[0][2]
     short = [
-        (
-            f"{lesson.number}-{number:02d}",
-            label,
-            *(key_text(asked[name].key, asked[name].units) for name in names),
-        )
+        (place_of(lesson, number), label, *(key_text(one.key, one.units) for one in asked.values()))
         for number, label, asked in entries
     ]
-    body = (
-        f'<h1>Key to {lesson.number} {html.escape(lesson.title)}</h1><p class="private">For the instructor only. '
-        f"Within {', '.join(f'{100 * entries[0][2][name].tolerance:g} % ({name})' for name in names)} an answer is right.</p>\n"
-        + table(("sheet", "name", *names), short, "Answers")
-    )
-    for number, label, asked in entries:
-        body += f"<h2>{lesson.number}-{number:02d} {html.escape(label)}</h2>\n"
-        for name, question in asked.items():
-            slips = "".join(
-                f"<li>{key_text(value, question.units)}: {html.escape(ask)}</li>"
-                for ask, value in question.slips.items()
-            )
-            body += (
-                f"<h3>{name}: {key_text(question.key, question.units)}</h3><p>{prose(question.words)}</p>"
-                f"<p>Wrong paths and what to ask:</p><ul>{slips}</ul>\n"
-            )
-    return page(
-        f"Key to lesson {lesson.number}",
-        body,
-        f"key to lesson {lesson.number}, for the instructor only",
-    )
+    students = [
+        (place_of(lesson, number), label, [_key(name, one) for name, one in asked.items()])
+        for number, label, asked in entries
+    ]
+    within = ", ".join(f"{100 * one.tolerance:g} % ({name})" for name, one in first.items())
+    answers = table(("sheet", "name", *first), short, "Answers")
+    body = macros("questions.html").key(lesson, within, answers, students, prose)
+    title = f"Key to lesson {lesson.number}"
+    return page(title, body, f"key to lesson {lesson.number}, for the instructor only")
+
+
+def _key(name, question):
+    """Name, answer, words and slips of a question, as the key shows them."""
+    slips = [(key_text(value, question.units), ask) for ask, value in question.slips.items()]
+    return name, key_text(question.key, question.units), question.words, slips
 
 
 def file_name(number, label):
@@ -296,24 +323,13 @@ def file_name(number, label):
     return f"{number:02d}-{words[:40] or 'student'}.html"
 
 
-def make_sheets(school_class, lesson, folder):
-    """Write one lesson's sheets, the file for printing all, the key and a table to type answers into.
+def make_sheets(school_class, lesson, folder, separator=",", encoding="utf-8-sig"):
+    """Write one lesson's sheets, the file for printing all, the key and a table to type answers
+    into.
 
-    Parameters
-    ----------
-    school_class : SchoolClass
-        Its ``asked`` and ``files`` are brought up to date.
-    lesson : course.Lesson
-    folder : Path
-
-    Returns
-    -------
-    int
-        Sheets written; zero where the lesson has no exercises.
-
-    Raises
-    ------
-    ValueError, OSError
+    school_class: Its ``asked`` and ``files`` are brought up to date.
+    separator, encoding: Of the tables, as in the class list.
+    Returns sheets written; zero where the lesson has no exercises.
     """
     makers = course.exercises(lesson)
     if not makers:
@@ -349,27 +365,39 @@ def make_sheets(school_class, lesson, folder):
     (private / f"key-{lesson.number}.html").write_text(key_page(lesson, entries), encoding="utf-8")
     write_table(
         private / f"key-{lesson.number}.csv",
-        ("sheet", "name", *makers),
+        ("sheet", "name", *map(exercise_head, makers)),
         [
             (
-                f"{lesson.number}-{number:02d}",
+                f"sheet {place_of(lesson, number)}",
                 label,
                 *(key_text(asked[name].key, asked[name].units) for name in makers),
             )
             for number, label, asked in entries
         ],
+        separator,
+        encoding,
     )
+    labels = [label for _, label, _ in entries]
     _table_to_type(
-        private / f"answers-{lesson.number}.csv", [label for _, label, _ in entries], list(makers)
+        private / f"answers-{lesson.number}.csv",
+        labels,
+        list(makers),
+        list(map(school_class.id_of, labels)),
+        separator,
+        encoding,
     )
     school_class.files[lesson.number] = [*sheets, every]
     for name in makers:
-        school_class.asked[name] = {label: fingerprint(asked[name]) for _, label, asked in entries}
+        school_class.asked[name] = school_class.asked.get(name, {}) | {
+            school_class.seed(label): fingerprint(asked[name]) for _, label, asked in entries
+        }
     return len(entries)
 
 
-def _table_to_type(path, labels, exercises):
-    """Write the table for the answers; one that has answers in it, or cannot be read, is never written over."""
+def _table_to_type(path, labels, exercises, ids=(), separator=",", encoding="utf-8-sig"):
+    """Write the table for the answers; one that has answers in it, or cannot be read, is never
+    written over.
+    """
     for place in (
         path,
         path.with_stem(f"{path.stem}-new"),
@@ -377,15 +405,25 @@ def _table_to_type(path, labels, exercises):
     ):
         if os.path.lexists(place):
             try:
-                rows = read_table(place, ("name",))[1]
+                heads, rows, *_ = read_table(place, ("name",))
             except ValueError:
                 continue
-            if any(row.get(name) for row in rows for name in exercises):
-                if [row["name"] for row in rows] == labels:
+            typed = [head for head in heads if head != "name" and head not in ID_HEADS]
+            if any(row.get(head) for row in rows for head in typed):
+                known = {exercise_name(head) for head in heads}
+                if [row["name"] for row in rows] == labels and known.issuperset(exercises):
                     return
                 continue
+        with_ids = any(ids)
         return write_table(
-            place, ("name", *exercises), [(label, *[""] * len(exercises)) for label in labels]
+            place,
+            (*(["id"] if with_ids else []), "name", *map(exercise_head, exercises)),
+            [
+                (*([identity] if with_ids else []), label, *[""] * len(exercises))
+                for label, identity in zip(labels, ids or [""] * len(labels), strict=True)
+            ],
+            separator,
+            encoding,
         )
 
 
@@ -401,20 +439,20 @@ def main(arguments):
         required=True,
         type=Path,
         metavar="names.csv",
-        help="class list with a column “name”",
+        help="class list with a column “name”, and “id” where the school has such",
     )
-    parser.add_argument("--lesson", metavar="NN", help="one lesson; all without it")
+    parser.add_argument("--lesson", metavar="NN", help="one lesson; default all")
     parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder for the sheets; my-work/class without it"
+        "--out", type=Path, metavar="DIR", help="folder for the sheets; default my-work/class"
     )
     parser.add_argument(
         "--word",
-        help="class word the numbers come from; kept in the instructor's folder, drawn at random without it",
+        help="class word the numbers come from; kept in the instructor's folder, default drawn at random",
     )
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
     try:
-        names, lessons = read_names(given.names), course.chosen(given.lesson)
+        (names, ids, listed), lessons = read_list(given.names), course.chosen(given.lesson)
         with alone(record_path(folder)):
             try:
                 before = load_class(folder)
@@ -423,20 +461,36 @@ def main(arguments):
                     raise
                 before = None
                 print(
-                    f"The record of the class could not be read; it is kept as {set_aside(record_path(folder)).name}."
+                    "The record of the class could not be read; it is kept as "
+                    f"{set_aside(record_path(folder)).name}."
                 )
             word = given.word or (before.word if before else secrets.token_urlsafe(9))
             known = (
                 before and before.word == word
             )  # who joins or leaves a class changes nobody else's numbers
             school_class = SchoolClass(
-                word, names, before.asked if known else {}, before.files if before else {}
+                word,
+                names,
+                before.asked if known else {},
+                before.files if before else {},
+                ids=ids,
+                roll=dict(before.roll) if before else {},
             )
-            made = {lesson: make_sheets(school_class, lesson, folder) for lesson in lessons}
+            if before and before.names and not before.shares_a_student(school_class):
+                raise ValueError(
+                    f"{folder} holds another class ({len(before.names)} students, first "
+                    f"“{before.names[0][:60]}”), nobody of which is in {given.names.name}; a class "
+                    f"has a folder of its own: write --out {folder}-{given.names.stem}"
+                )
+            made = {
+                lesson: make_sheets(school_class, lesson, folder, listed.separator, listed.encoding)
+                for lesson in lessons
+            }
             save_class(school_class, folder)
     except OSError as error:
         print(
-            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose another folder with --out",
+            f"{error.filename or 'A file'} cannot be written ({error.strerror or error}): choose "
+            "another folder with --out",
             file=sys.stderr,
         )
         return 1
@@ -447,13 +501,17 @@ def main(arguments):
         print(
             f"{lesson.number} {lesson.title}: " + (f"{count} sheets" if count else "no exercises")
         )
-    twice = len(names) - len({name_key(name) for name in names})
+    named = [name_key(name) for name, identity in zip(names, ids, strict=True) if not identity]
+    twice = len(named) - len(set(named))
     if twice:
         again = "names stand" if twice > 1 else "name stands"
         print(
-            f"{twice} {again} in the list again; the later one carries a number in brackets. Use that name in the answers."
+            f"{twice} {again} in the list again; the later one carries a number in brackets. Use "
+            "that name in the answers, or add a column “id” to the list, so that nobody's numbers "
+            "change when one of the two leaves."
         )
     print(
-        f"Give out: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, class word, tables to type answers into)"
+        f"For the students: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, "
+        "class word, tables to type answers into)"
     )
     return 0

@@ -1,4 +1,6 @@
-"""A class page as an app: one lesson's panel fills the projector, no code in sight, and none can be run from the page."""
+"""A class page as an app: one lesson's panel fills the projector, no code in sight, and none can be
+run from the page.
+"""
 
 import argparse
 import atexit
@@ -12,26 +14,14 @@ from ..workspace import find_workbook, prepare
 
 STAGE = Path(__file__).parents[1] / "data" / "stage"
 MISSING = (
-    "Class pages as an app need the package voila. Type: uv run --project lib --extra class crankmath stage\n"
-    "Without it the same pages open in JupyterLab: type crankmath and open class-….ipynb there."
+    "Class pages as an app need the package voila. Type: uv run --project lib --extra class "
+    "crankmath stage\n"
+    "The same pages also open in JupyterLab: type crankmath and open class-….ipynb there."
 )
 
 
 def pages(workbook=None):
-    """Class pages by their short names, for example "squeeze" for class-squeeze.ipynb.
-
-    Parameters
-    ----------
-    workbook : Path, optional
-
-    Returns
-    -------
-    dict of str to Path
-
-    Notes
-    -----
-    Basis: derived.
-    """
+    """Class pages by their short names, for example "squeeze" for class-squeeze.ipynb."""
     return {
         path.stem.removeprefix("class-"): path
         for path in sorted((workbook or find_workbook()).glob("class-*.ipynb"))
@@ -39,17 +29,10 @@ def pages(workbook=None):
 
 
 def settings(notebook, port):
-    """What the app is started with: this machine only, a token, no execution from the page, nothing fetched.
+    """What the app is started with: this machine only, a token, no execution from the page, nothing
+    fetched.
 
-    Parameters
-    ----------
-    notebook : Path
-    port : int
-
-    Returns
-    -------
-    dict
-        Keyword arguments of the app.
+    Returns keyword arguments of the app.
     """
     return {
         "notebook_path": str(notebook),
@@ -98,7 +81,7 @@ def main(arguments):
         prog="crankmath stage", description="A class page on the projector, without code."
     )
     parser.add_argument("page", nargs="?", help=f"one of {', '.join(every)}")
-    parser.add_argument("--port", default="8866", help="port on this machine; 8866 without it")
+    parser.add_argument("--port", default="8866", help="port on this machine; default 8866")
     parser.add_argument(
         "--no-browser", action="store_true", help="print the address and open no browser"
     )

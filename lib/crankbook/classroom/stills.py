@@ -1,6 +1,7 @@
-"""Runs notebooks for paper: one kernel for many, each in an empty folder of its own, with still pictures in place of panels."""
+"""Runs notebooks for paper: one kernel for many, each in an empty folder of its own, with still
+pictures in place of panels.
+"""
 
-import html
 import json
 import os
 import tempfile
@@ -8,33 +9,22 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import nbformat
+from markupsafe import Markup
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 
 from ..lesson.panel import Panel
 from ..lesson.pictures import png_address
+from ..pages import table
 from ..pictures.scene import add
 from . import course
-from .page import table
 
 WIDGET = "application/vnd.jupyter.widget-view+json"
 MINUTES = 10  # longest that one cell may take
 
 
 def still(panel, units="mm"):
-    """A panel as it stands when a lesson is opened: its picture, its finding and settings in both systems.
-
-    Parameters
-    ----------
-    panel : lesson.Panel
-    units : str
-        System of the picture, "mm" or "in".
-
-    Returns
-    -------
-    str
-        HTML.
-    """
+    """HTML of a panel as a lesson opens it: picture, finding and settings in both systems."""
     said = {system: panel.answer(system, **panel.values) for system in ("mm", "in")}
     items, sentence = said[units]
     address = png_address(add(panel.paper(units, False), items))
@@ -45,15 +35,14 @@ def still(panel, units="mm"):
         )
         for name, control in panel.controls.items()
     ]
-    return (
-        f'<figure><img alt="{html.escape(sentence)}" src="{address}" style="width:700px"></figure>\n'
-        f'<div class="two"><div><p>{html.escape(said["mm"][1])}</p></div><div><p>{html.escape(said["in"][1])}</p></div></div>\n'
-        + table(
-            ("set to", "metric", "inch"),
-            rows,
-            "What the knobs stood at; on the screen they move the picture",
-        )
+    figure = Markup(
+        '<figure><img alt="{}" src="{}" style="width:700px"></figure>\n<div class="two">'
+        "<div><p>{}</p></div><div><p>{}</p></div></div>\n{}"
     )
+    caption = "What the knobs stood at; on the screen they move the picture"
+    settings = table(("set to", "metric", "inch"), rows, caption)
+    both = (str(said[system][1]) for system in ("mm", "in"))
+    return str(figure.format(str(sentence), address, *both, settings))
 
 
 def show_stills(units):
@@ -67,10 +56,7 @@ def show_stills(units):
 class Runner:
     """A kernel that runs notebooks one after another; use it in a ``with``.
 
-    Parameters
-    ----------
-    units : str
-        System of the pictures, "mm" or "in".
+    units: System of the pictures, "mm" or "in".
     """
 
     def __init__(self, units="mm"):
@@ -96,18 +82,7 @@ class Runner:
     def run(self, path):
         """A notebook run from top to bottom: no name, folder or answer of another is there.
 
-        Parameters
-        ----------
-        path : Path
-
-        Returns
-        -------
-        NotebookNode
-
-        Raises
-        ------
-        ValueError
-            A cell failed or took too long; the sentence carries its error.
+        ValueError: A cell failed or took too long; the sentence carries its error.
         """
         notebook = course.read(path)
         own = Path(tempfile.mkdtemp(dir=self.folder))
@@ -115,8 +90,10 @@ class Runner:
             json.dumps({"version": 1, "units": self.units}), encoding="utf-8"
         )
         first = nbformat.v4.new_code_cell(
-            f"get_ipython().reset(new_session=False)\nimport os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {str(own)!r}\n"
-            f"from crankmath import stills\nstills.show_stills({self.units!r})\ndel os, stills"
+            "get_ipython().reset(new_session=False)\nimport "
+            f"os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {str(own)!r}\n"
+            f"from crankbook.classroom import stills\nstills.show_stills({self.units!r})\ndel "
+            "os, stills"
         )
         self.client.nb = notebook
         self.client.reset_execution_trackers()
@@ -128,7 +105,8 @@ class Runner:
             raise ValueError(f"{path.name} does not run: {error.ename}: {error.evalue}") from None
         except (CellTimeoutError, DeadKernelError):
             raise ValueError(
-                f"{path.name} does not run: a cell took more than {MINUTES} minutes or its kernel stopped"
+                f"{path.name} does not run: a cell took more than {MINUTES} minutes or its "
+                "kernel stopped"
             ) from None
         del notebook.cells[0]
         for cell in notebook.cells:

@@ -5,7 +5,7 @@ import re
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.units import as_text
 
-from .page import table
+from ..pages import table
 
 # what a metric unit of a table is called in the other column; a unit that is not here is the same in both
 INCH = {
@@ -71,17 +71,8 @@ OTHER = {
 def split_units(markdown):
     """Markdown tables with a column “unit” get two: metric and inch.
 
-    Parameters
-    ----------
-    markdown : str
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
-    Basis: derived. A unit that names no partner is asked of ``INCH``; rpm, degrees and the like stand in both columns.
+    A unit that names no partner is asked of ``INCH``; rpm, degrees and the like stand in both
+    columns.
     """
     lines, column = [], None
     for line in markdown.split("\n"):
@@ -109,14 +100,8 @@ def split_units(markdown):
 def metric_and_inch(text):
     """A table's unit cell as (metric, inch).
 
-    Parameters
-    ----------
-    text : str
-        For example "mm, in", "N" or "rpm".
-
-    Returns
-    -------
-    (str, str)
+    text: For example "mm, in", "N" or "rpm".
+    Returns (str, str)
     """
     text, each = re.fullmatch(r"(.*?)( a turn)?", text, re.DOTALL).groups()
     parts = [part.strip() for part in re.split(r"[,;]| or ", text) if part.strip()]
@@ -130,17 +115,10 @@ def metric_and_inch(text):
 def sizes(notebook):
     """Tables of the example cranks that a lesson names, in millimeters and inches.
 
-    Parameters
-    ----------
-    notebook : NotebookNode
-
-    Returns
-    -------
-    str
-        HTML, empty where none is named.
+    Returns hTML, empty where none is named.
     """
-    told = "\n".join(cell.source for cell in notebook.cells)
-    tables = [crank_table(name) for name in EXAMPLES if re.search(rf"[`\"']{name}[`\"',]", told)]
+    text = "\n".join(cell.source for cell in notebook.cells)
+    tables = [crank_table(name) for name in EXAMPLES if re.search(rf"[`\"']{name}[`\"',]", text)]
     return "<h2>Sizes in this lesson</h2>\n" + "\n".join(tables) if tables else ""
 
 
@@ -166,8 +144,8 @@ def crank_table(name):
             },
         ),
     ]
-    for part, every, told in parts:
-        for attribute, word in told.items():
+    for part, every, named in parts:
+        for attribute, word in named.items():
             for number, one in enumerate(every, 1):
                 size = getattr(one, attribute)
                 lines.setdefault(

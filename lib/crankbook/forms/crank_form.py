@@ -14,7 +14,9 @@ from ..lesson.pictures import png_address
 from ..pictures.crank_drawing import crank_drawing
 from . import crank_words
 from .crank_words import HEAD, described, keys, text_of, words
+from .draft import Draft
 
+DRAFT = "my-crank-draft.json"
 HINTS = {
     "radius": "half the stroke",
     "angle": "0° is up",
@@ -26,13 +28,10 @@ HINTS = {
 class CrankForm(Linked):
     """Fields for name, units, steel, journals and throws of one crank, with its drawing.
 
-    ``crank`` is the last crank that can exist. A typed size that cannot be is answered in words at its field and kept there;
-    every other field goes on working. ``on_change(callback)`` calls ``callback(crank)`` after each change.
-
-    Parameters
-    ----------
-    crank : Crank, optional
-        To begin with; the reader's saved own crank without it, or the first example under a new name.
+    ``crank`` is the last crank that can exist: the one handed in, else what was typed and not
+    saved, else the reader's own, else the first example under a new name. A size that cannot be
+    is answered in words at its field and stays there; every other field goes on working.
+    ``on_change(callback)`` calls ``callback(crank)`` after each change.
     """
 
     _esm = script(__file__, ".js")
@@ -40,17 +39,21 @@ class CrankForm(Linked):
     spec = traitlets.Dict().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, crank=None):
+    def __init__(self, crank=None, keeps=True):
         super().__init__()
-        if crank is None:
-            names = own.names()
-            crank = (
-                own.load(own.NAME)
-                if own.NAME in names
-                else crank_words.start_from(Crank.load(EXAMPLES[0]))
-            )
-        self.callbacks, self.crank = [], None
-        self.load(crank)
+        self.callbacks, self.crank, self.origin, self.loaded = [], None, "", False
+        self.draft = Draft(DRAFT, "crankmath crank form") if crank is None and keeps else None
+        kept, said = self.draft.take_up(_understood) if self.draft else (None, "")
+        if kept:
+            crank, self.origin, typed = kept
+            self._begin(crank, f"{crank.name} is as you left it, not saved yet.", typed)
+        else:
+            own_names = own.own_names()
+            self.origin = own_names[0] if crank is None and own_names else ""
+            self.load(crank or (own.load(self.origin) if own_names else _example(EXAMPLES[0])))
+        if said:
+            self.status = f"{said} {self.status}"
+            self._show()
 
     def on_change(self, callback):
         """Call ``callback(crank)`` after each change of the crank; returns the callback."""
@@ -59,11 +62,20 @@ class CrankForm(Linked):
 
     def load(self, crank):
         """Show another crank; what was typed and not taken is dropped."""
-        self.typed, self.refused, self.status, self.fresh = {}, {}, f"{crank.name} is loaded.", True
+        self._begin(crank, f"{crank.name} is loaded.")
+
+    def _begin(self, crank, status, typed=None):
+        self.status, self.fresh, self.loaded = status, True, True
+        self.safe = crank if typed is None else None  # the crank as it is stored somewhere
+        crank, self.refused = crank_words.take(crank, typed or {})
+        self.typed = {key: text for key, text in (typed or {}).items() if key in self.refused}
         self._adopt(crank)
+        self.loaded = False
 
     def set(self, said, text):
-        """Type into a field from a cell: ``form.set("throw 1 radius", "20 mm")``; returns the sentence of the form."""
+        """Type into a field from a cell: ``form.set("throw 1 radius", "20 mm")``; returns the
+        sentence of the form.
+        """
         for key in crank_words.find(self.crank, said):
             self._type(key, text)
         return self.status
@@ -89,19 +101,75 @@ class CrankForm(Linked):
             self._show()
         elif kind == "save":
             self.save()
+        elif kind == "rename":
+            self.save(self.origin)
+        elif kind == "earlier":
+            self._bring_back(message["name"])
+        elif kind == "away":
+            self._put_away()
 
-    def save(self):
-        """Write the crank as the reader's own part; the form says where, or why not."""
+    def save(self, instead_of=""):
+        """Write the crank as one of the reader's own; the form says where, or why not."""
         if self.refused:
+            self.status = f"Not saved: {self._list_of_refused()} Correct it, or put it back."
+            return self._show()
+        new = own.label(self.crank) not in own.own_names(say=lambda _: None)
+        try:
+            file = own.save(self.crank, instead_of)
+        except ValueError as error:
+            self.status = f"Not saved: {error}."
+            return self._show()
+        except OSError as error:
             self.status = (
-                "Not saved: " + self._list_of_refused() + " Mend it, or put it back, then save."
+                f"Not saved: {own.folder()} cannot be written ({error.strerror}). "
+                "Set CRANKMATH_WORK to a folder of yours and start again."
             )
             return self._show()
+        self.origin = own.label(self.crank)
+        self.crank = replace(self.crank, name=self.origin)
+        before = "" if new else " The version before it is kept under “bring back”."
+        renamed = f" It was {instead_of} before." if instead_of not in ("", self.origin) else ""
+        self.status = (
+            f"Saved as {file}.{renamed}{before} Every panel now offers “{self.origin}” first: "
+            "run a lesson's panel cell again to see it there."
+        )
+        self.safe, self.typed, self.fresh = self.crank, {}, True
+        self._show()
+
+    def _unsaved(self):
+        """Whether closing the page would lose anything that is stored nowhere else."""
+        return bool(self.refused) or self.crank != self.safe
+
+    def _keep_unsaved(self):
+        """Store what another crank replaces; a sentence that says so."""
+        if not self._unsaved():
+            return ""
         try:
-            file = own.save(self.crank)
-            self.status = f"Saved as {file}. Every panel now offers it as “{own.NAME}”: run a lesson's panel cell again to see it there."
+            own.keep_version(self.crank)
         except OSError as error:
-            self.status = f"Not saved: {own.path().parent} cannot be written ({error.strerror}). Set CRANKMATH_WORK to a folder of yours and start again."
+            return f" {self.crank.name} was not saved and could not be kept ({error.strerror})."
+        return f" {self.crank.name} was not saved: it is kept under “bring back”."
+
+    def _bring_back(self, name):
+        """Show an earlier version; it is saved only when the reader saves it."""
+        path = own.earlier().get(name)
+        if path is None:
+            self.status = f"“{name[:60]}” is no longer there."
+            return self._show()
+        said, crank = self._keep_unsaved(), Crank.load(path)
+        self.origin = own.label(crank)
+        self._begin(crank, f"Brought back: {name}. Save it to use it in the lessons.{said}")
+
+    def _put_away(self):
+        """Take the crank out of the lists and show the next one."""
+        gone, said = self.origin, self._keep_unsaved()
+        try:
+            own.put_away(gone)
+        except (OSError, ValueError) as error:
+            self.status = f"Not put away: {error}"
+            return self._show()
+        self._start(own.names()[0])
+        self.status = f"{gone} is out of the lists; it is kept under “bring back”.{said}"
         self._show()
 
     def _type(self, key, text):
@@ -115,7 +183,8 @@ class CrankForm(Linked):
         self.status = (
             echo
             + (
-                f"Not taken: {self._list_of_refused()} The drawing keeps the last crank that can be made."
+                f"Not taken: {self._list_of_refused()} The drawing keeps the last crank that can "
+                "be made."
                 if self.refused
                 else ""
             )
@@ -125,7 +194,9 @@ class CrankForm(Linked):
         self._adopt(crank)
 
     def _switch(self, units):
-        """Show the sizes in other units: converted, never relabeled; what waits is written with the unit it was typed in."""
+        """Show the sizes in other units: converted, never relabeled; what waits is written with the
+        unit it was typed in.
+        """
         if units not in ("mm", "in"):
             self.status = f"units must be mm or in, not “{units}”"
             return self._show()
@@ -145,20 +216,26 @@ class CrankForm(Linked):
         self._adopt(replace(self.crank, units=units))
 
     def _start(self, name):
-        """Begin from an example under a new name, or from the saved crank."""
+        """Begin from an example under a new name, or from an own crank, which then heads the lists."""
         try:
             crank = own.load(name)
-        except (OSError, TypeError, ValueError) as error:
+        except (OSError, *own.MISTAKES) as error:
             self.status = f"Not loaded: {error}"
             return self._show()
-        self.load(crank if name == own.NAME else crank_words.start_from(crank))
+        said = self._keep_unsaved()
+        if own.is_own(name):
+            own.choose(name)
+            self.origin = name
+            return self._begin(crank, f"{name} is loaded and heads every list.{said}")
+        self.origin = ""
+        self._begin(_example(name), f"Begun from {name}.{said}")
 
     def _restructure(self, change, index, step):
         """Add or remove a throw; what waits at other places moves along with them."""
         try:
             crank = change()
         except ValueError as error:
-            self.status = f"Not done: {crank_words.told(error)[0]}."
+            self.status = f"Not done: {crank_words.in_words(error)[0]}."
             return self._show()
         throws = len(self.crank.throws)
         journal = throws if step > 0 else min(index + 1, throws - 1)
@@ -216,6 +293,12 @@ class CrankForm(Linked):
 
     def _show(self):
         """Send the page what its fields hold."""
+        if self.draft and self._unsaved():
+            waiting = [[key, self.typed[key]] for key in self.refused]
+            state = {"crank": self.crank.to_dict(), "origin": self.origin, "typed": waiting}
+            self.status += self.draft.keep(state)
+        elif self.draft:
+            self.draft.discard()
         groups, ends = {}, len(self.crank.throws)
         for key in keys(self.crank):
             side = (
@@ -233,6 +316,8 @@ class CrankForm(Linked):
             "steel": steel,
             "steels": [*steels.NAMES, *({steel} - set(steels.NAMES))],
             "starts": list(own.names()),
+            "origin": self.origin,
+            "earlier": list(own.earlier()),
             "throws": ends,
             "status": self.status,
             "waiting": bool(self.refused),
@@ -242,3 +327,13 @@ class CrankForm(Linked):
             "length": f"Length over all {as_text(self.crank.length, self.crank.units, 6)}.",
         }
         self.fresh = False
+
+
+def _example(name):
+    return crank_words.start_from(Crank.load(name))
+
+
+def _understood(state):
+    """Crank, label of the own crank it came from, and what waits, from a kept draft."""
+    typed = {key if isinstance(key, str) else tuple(key): str(text) for key, text in state["typed"]}
+    return Crank.from_dict(state["crank"]), str(state["origin"]), typed

@@ -1,4 +1,6 @@
-"""A crank in words: the name of each size, what a reader types for it, edits that keep the old crank when they cannot be."""
+"""A crank in words: the name of each size, what a reader types for it, edits that keep the old
+crank when they cannot be.
+"""
 
 import re
 from dataclasses import fields, replace
@@ -6,31 +8,20 @@ from dataclasses import fields, replace
 import pint
 
 from crankmath.crank import Journal, Throw, steels
-from crankmath.units import Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import Quantity, as_text
+
+from ..lesson.own import LONGEST_NAME
 
 PARTS = {"journals": ("journal", Journal), "throws": ("throw", Throw)}
 HEAD = ("name", "units", "steel")
-LONGEST_NAME = 30  # characters: more does not fit above a drawing
 MOST_THROWS = 12  # a form of a hundred fields is enough; a crank file may hold more
 _PLACE = re.compile(r"(journals|throws)\[(\d+)\](?:\.(\w+))?")
 _LINE = re.compile(r"\s*(?P<words>[^:=]+?)\s*[:=]\s*(?P<text>.*?)\s*$", re.DOTALL)
 
 
 def keys(crank):
-    """Places of all sizes: (group, index, field), journals and throws in turn from left to right.
-
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    list of (str, int, str)
-
-    Notes
-    -----
-    Basis: derived.
-    """
+    """Places of all sizes: (group, index, field), journals and throws in turn from left to right."""
     found = []
     for index in range(len(crank.journals)):
         for group in ("journals", "throws"):
@@ -50,23 +41,7 @@ def words(key):
 def find(crank, said):
     """Places that words name; “journals diameter” and “throws radius” name every one of them.
 
-    Parameters
-    ----------
-    crank : Crank
-    said : str
-
-    Returns
-    -------
-    list of keys
-
-    Raises
-    ------
-    ValueError
-        This crank has no such place.
-
-    Notes
-    -----
-    Basis: derived.
+    ValueError: This crank has no such place.
     """
     plain = " ".join(said.lower().replace("_", " ").split())
     if plain in HEAD:
@@ -77,7 +52,8 @@ def find(crank, said):
     if not found:
         throws = len(crank.throws)
         raise ValueError(
-            f"“{said.strip()}” is no size of this crank with {throws} throw{'s' if throws > 1 else ''}; "
+            f"“{said.strip()}” is no size of this crank with {throws} "
+            f"throw{'s' if throws > 1 else ''}; "
             "write for example throw 1 radius: 18 mm, journals diameter: 20 mm, steel: C45"
         )
     return found
@@ -98,37 +74,23 @@ def _degrees(angle):
 def read(key, text, units):
     """Value that was typed for a place; a number without a unit is taken in the crank's own units.
 
-    Parameters
-    ----------
-    key : str or tuple
-        Of :func:`keys`, or one of ``HEAD``.
-    text : str
-    units : str
-        "mm" or "in".
-
-    Returns
-    -------
-    Quantity or str
-
-    Raises
-    ------
-    TypeError, ValueError, pint.DimensionalityError
-        The sentence names the place and says what to write.
-
-    Notes
-    -----
-    Basis: derived.
+    key: Of :func:`keys`, or one of ``HEAD``.
+    units: "mm" or "in".
+    TypeError, ValueError, pint.DimensionalityError: The sentence names the place and says what to
+    write.
     """
     shown = str(text).strip()
     if key == "name":
         shown = " ".join(shown.split())
         if not 0 < len(shown) <= LONGEST_NAME:
             raise ValueError(
-                f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example garden pump"
+                f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example "
+                "garden pump"
             )
         if not shown.isprintable():
             raise ValueError(
-                f"name holds a character that cannot be shown, {shown!r}; write for example garden pump"
+                f"name holds a character that cannot be shown, {shown!r}; write for example "
+                "garden pump"
             )
         return shown
     if key == "steel":
@@ -152,24 +114,8 @@ def read(key, text, units):
 def changed(crank, values):
     """The crank with other values at some places.
 
-    Parameters
-    ----------
-    crank : Crank
-    values : dict
-        From key to what :func:`read` gave.
-
-    Returns
-    -------
-    Crank
-
-    Raises
-    ------
-    ValueError
-        Such a crank cannot exist.
-
-    Notes
-    -----
-    Basis: derived.
+    values: From key to what :func:`read` gave.
+    ValueError: Such a crank cannot exist.
     """
     parts = {group: [{} for _ in getattr(crank, group)] for group in PARTS}
     for key, value in values.items():
@@ -185,8 +131,10 @@ def changed(crank, values):
     return replace(crank, **{key: values[key] for key in HEAD if key in values}, **groups)
 
 
-def told(error):
-    """Sentence of a refused crank with its places in words, and the key of the place at fault or None."""
+def in_words(error):
+    """Sentence of a refused crank with its places in words, and the key of the place at fault or
+    None.
+    """
     sentence, first = str(error), _PLACE.search(str(error))
     fault = None
     if first and first[3]:
@@ -204,20 +152,10 @@ def told(error):
 def take(crank, typed):
     """Take all edits that can be taken together; the others are refused with a sentence each.
 
-    Parameters
-    ----------
-    crank : Crank
-    typed : dict
-        From key to text, in the order of typing.
-
-    Returns
-    -------
-    Crank, dict
-        The crank as far as it can exist, and a sentence for each key refused.
-
-    Notes
-    -----
-    Basis: derived. An impossible combination costs the edit that the crank's own check names, or the last one typed.
+    typed: From key to text, in the order of typing.
+    Returns the crank as far as it can exist, and a sentence for each key refused.
+    An impossible combination costs the edit that the crank's own check names, or the last one
+    typed.
     """
     wanted, refused = {}, {}
     units = typed.get("units", crank.units)
@@ -230,29 +168,19 @@ def take(crank, typed):
         try:
             return changed(crank, wanted), refused
         except ValueError as error:
-            sentence, fault = told(error)
+            sentence, fault = in_words(error)
             key = fault if fault in wanted else next(reversed(wanted))
             refused[key] = sentence
             del wanted[key]
 
 
 def edited(crank, lines):
-    """A crank edited by lines of text; says what was understood, and keeps the old size where a line cannot be.
+    """A crank edited by lines of text; says what was understood, and keeps the old size where a
+    line
+    cannot be.
 
-    Parameters
-    ----------
-    crank : Crank
-    lines : str
-        One edit a line, for example ``throw 1 radius: 20 mm``, ``journals diameter: 3/4 in``, ``name: garden pump``;
-        ``add a throw`` and ``remove throw 2`` change their number first.
-
-    Returns
-    -------
-    Crank
-
-    Notes
-    -----
-    Basis: derived.
+    lines: One edit a line, for example ``throw 1 radius: 20 mm``, ``journals diameter: 3/4 in``,
+      ``name: garden pump``; ``add a throw`` and ``remove throw 2`` change their number first.
     """
     typed = {}
     for line in filter(str.strip, lines.splitlines()):
@@ -261,7 +189,8 @@ def edited(crank, lines):
             if plain == "add a throw":
                 crank = with_throw_added(crank)
                 print(
-                    f"throw {len(crank.throws)} added at the right, a copy of throw {len(crank.throws) - 1} turned by 180°"
+                    f"throw {len(crank.throws)} added at the right, a copy of throw "
+                    f"{len(crank.throws) - 1} turned by 180°"
                 )
             elif removal := re.fullmatch(r"remove throw (\d{1,3})", plain):
                 crank = with_throw_removed(crank, int(removal[1]) - 1)
@@ -286,22 +215,9 @@ def edited(crank, lines):
 def with_throw_added(crank):
     """The crank with one more throw at its right end: a copy of the last one turned by half a turn.
 
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    Crank
-
-    Raises
-    ------
-    ValueError
-        The crank has as many throws as the form takes.
-
-    Notes
-    -----
-    Basis: derived. The journal between is a copy of the last inner one; without one, of the end journal, as long as thick.
+    ValueError: The crank has as many throws as the form takes.
+    The journal between is a copy of the last inner one; without one, of the end journal, as long
+    as thick.
     """
     if len(crank.throws) >= MOST_THROWS:
         raise ValueError(
@@ -324,24 +240,8 @@ def with_throw_added(crank):
 def with_throw_removed(crank, index):
     """The crank without one throw and without one of the journals beside it; the end journals stay.
 
-    Parameters
-    ----------
-    crank : Crank
-    index : int
-        Counts throws from zero.
-
-    Returns
-    -------
-    Crank
-
-    Raises
-    ------
-    ValueError
-        There is no such throw, or it is the only one, or what is left cannot exist.
-
-    Notes
-    -----
-    Basis: derived.
+    index: Counts throws from zero.
+    ValueError: There is no such throw, or it is the only one, or what is left cannot exist.
     """
     if index not in range(len(crank.throws)):
         raise ValueError(f"throw {index + 1} is not there: this crank has {len(crank.throws)}")
@@ -358,22 +258,15 @@ def with_throw_removed(crank, index):
 def described(crank, unit=None):
     """One sentence with the sizes that matter, for whoever cannot see the drawing.
 
-    Parameters
-    ----------
-    crank : Crank
-    unit : str, optional
-        "mm" or "in"; the crank's own without it.
-
-    Returns
-    -------
-    str
+    unit: "mm" or "in"; the crank's own without it.
     """
     unit = unit or crank.units
     mains = ", ".join(
         f"Ø{as_text(one.diameter, unit)} × {as_text(one.length, unit)}" for one in crank.journals
     )
     throws = "; ".join(
-        f"throw {number} of {as_text(one.radius, unit)} at {_degrees(one.angle)}, pin Ø{as_text(one.pin_diameter, unit)} × {as_text(one.pin_length, unit)}, "
+        f"throw {number} of {as_text(one.radius, unit)} at {_degrees(one.angle)}, pin "
+        f"Ø{as_text(one.pin_diameter, unit)} × {as_text(one.pin_length, unit)}, "
         f"webs {as_text(one.web_thickness, unit)} thick and {as_text(one.web_width, unit)} wide"
         for number, one in enumerate(crank.throws, 1)
     )

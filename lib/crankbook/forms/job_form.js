@@ -8,46 +8,44 @@ function table(caption, head, rows) {
 }
 
 function render({ model, el }) {
-  const own = `job-form-${Math.random().toString(36).slice(2)}`;
-  const summary = make("p", { className: "job-form-summary" }), status = make("p", { className: "job-form-status" });
+  const summary = make("p", { className: "job-form-summary" }), status = make("p", { className: "crank-status" });
   status.setAttribute("role", "status");
-  const write = make("button", { type: "button", textContent: "Write the job sheet" });
+  const button = (text) => make("button", { type: "button", textContent: text });
+  const write = button("Write the job sheet"), back = button("Put back what was not taken");
+  const again = button("Start all answers again"), sure = button("Yes, start again"), no = button("No, keep them"), restore = button("Bring the last answers back");
+  const question = make("span", { textContent: "All answers that you typed are put aside. Start again?" });
+  const asked = make("span", { className: "crank-buttons", hidden: true }, question, sure, no);
   const open = make("a", { target: "_blank", rel: "noopener", textContent: "Open the sheet to print it", hidden: true });
   const save = make("a", { textContent: "Download it", hidden: true });
-  const back = make("button", { type: "button", textContent: "Put back what was not taken" });
-  const anew = make("button", { type: "button", textContent: "Start all answers anew" });
-  const verdicts = make("div"), groups = make("div"), beside = make("div"), changes = make("div", { className: "job-form-fields" });
-  const root = make("div", { className: "job-form" }, summary, make("div", { className: "job-form-buttons" }, write, open, save), status, verdicts,
+  const verdicts = make("div"), groups = make("div"), beside = make("div"), changes = make("div", { className: "crank-fields" });
+  const root = make("div", { className: "job-form" }, summary, make("div", { className: "crank-buttons" }, write, open, save), status, verdicts,
     make("fieldset", {}, make("legend", { textContent: "Compare with" }), changes, beside),
-    make("div", { className: "job-form-buttons" }, back, anew), groups);
+    make("div", { className: "crank-buttons" }, back, again, asked, restore), groups);
   el.append(root);
   const ask = asker(model, root);
+  const toAsk = (wanted) => { asked.hidden = !wanted; again.hidden = wanted; (wanted ? no : again).focus(); };
   write.addEventListener("click", () => ask({ type: "sheet" }));
   back.addEventListener("click", () => ask({ type: "back" }));
-  anew.addEventListener("click", () => ask({ type: "anew" }));
+  again.addEventListener("click", () => toAsk(true));
+  no.addEventListener("click", () => toAsk(false));
+  sure.addEventListener("click", () => { toAsk(false); ask({ type: "again" }); });
+  restore.addEventListener("click", () => ask({ type: "restore" }));
   const fields = new Map();
-  let count = 0, built = "", address = "";
+  let built = "", address = "";
 
-  function field(shown, type) {
-    const list = shown.options.length > 0, name = `${type} ${shown.key}`;
-    const input = list ? make("select", {}, ...shown.options.map((word) => make("option", { value: word, textContent: word || "as it is" })))
-      : make("input", { type: "text", autocomplete: "off", spellcheck: false });
-    input.id = `${own}-${count++}`;
-    const said = make("span", { className: "job-form-said", id: `${input.id}-said` });
-    input.setAttribute("aria-describedby", said.id);
-    let sent = null;
-    const send = () => { if (input.value !== sent) ask({ type, key: shown.key, text: sent = input.value }); };
-    input.addEventListener("focus", () => { sent = input.value; });
-    input.addEventListener("change", send);
-    if (!list) input.addEventListener("keydown", (event) => { if (event.key === "Enter") send(); });
-    fields.set(name, { input, said });
-    return make("div", { className: "job-form-field" }, make("label", { textContent: shown.label, htmlFor: input.id }), input, said);
+  function asking(type) {
+    return (shown) => {
+      const words = shown.options.length ? shown.options.map((word) => [word, word || "as it is"]) : null;
+      const made = field({ label: shown.label, words, act: (text) => ask({ type, key: shown.key, text }) });
+      fields.set(`${type} ${shown.key}`, made);
+      return made.box;
+    };
   }
   function build(spec) {
     fields.clear();
     groups.replaceChildren(...spec.groups.map((group) => make("fieldset", {}, make("legend", { textContent: group.title }),
-      make("div", { className: "job-form-fields" }, ...group.fields.map((shown) => field(shown, "edit"))))));
-    changes.replaceChildren(...spec.variant.map((shown) => field(shown, "variant")));
+      make("div", { className: "crank-fields" }, ...group.fields.map(asking("edit"))))));
+    changes.replaceChildren(...spec.variant.map(asking("variant")));
   }
   function fill() {
     const spec = model.get("spec"), shape = JSON.stringify(spec.groups.map((group) => group.fields.map((shown) => [shown.key, shown.options])));
@@ -56,14 +54,9 @@ function render({ model, el }) {
     root.classList.toggle("crank-projector", spec.projector);
     status.textContent = spec.status;
     back.disabled = !spec.waiting;
-    const all = [...spec.groups.flatMap((group) => group.fields).map((shown) => ["edit", shown]), ...spec.variant.map((shown) => ["variant", shown])];
-    for (const [type, shown] of all) {
-      const { input, said } = fields.get(`${type} ${shown.key}`);
-      if (rebuilt || spec.fresh || document.activeElement !== input) input.value = shown.text; // what is being typed stays
-      said.textContent = shown.problem || shown.note;
-      said.classList.toggle("job-form-problem", Boolean(shown.problem));
-      if (shown.problem) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
-    }
+    restore.hidden = !spec.restorable;
+    for (const shown of spec.groups.flatMap((group) => group.fields)) fields.get(`edit ${shown.key}`).show(shown, rebuilt || spec.fresh);
+    for (const shown of spec.variant) fields.get(`variant ${shown.key}`).show(shown, rebuilt || spec.fresh);
   }
   function tell() {
     const found = model.get("found");

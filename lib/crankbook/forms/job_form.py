@@ -1,15 +1,13 @@
-"""The builder's form: every answer of a job beside the form of its crank, verdicts that follow, a sheet to print."""
-
-import json
-import os
+"""The builder's form: every answer of a job beside the form of its crank, verdicts that follow, a
+sheet to print.
+"""
 
 import pint
 import traitlets
 
 from crankmath.crank import steels
-from crankmath.files import alone, set_aside, write_whole
 from crankmath.job.fields import BY_KEY, DECIMALS, FIELDS, GROUPS
-from crankmath.job.job import Job, read_json
+from crankmath.job.job import Job
 from crankmath.job.report import check_job
 from crankmath.job.variants import changed, compare, told
 from crankmath.units import as_text
@@ -18,8 +16,9 @@ from ..lesson import progress
 from ..lesson.kernel_link import Linked, script
 from ..sheet.sheet import Sheet
 from .crank_form import CrankForm
+from .draft import Draft
 
-FORMAT, VERSION = "crankmath job form", 1
+FILE, FORM = "my-job.json", "crankmath job form"
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 VARIANT = (
     ("fillet", "All fillets", ""),
@@ -31,19 +30,21 @@ VARIANT = (
 
 def path():
     """The reader's job, my-job.json in the reader's folder."""
-    return progress.folder() / "my-job.json"
+    return Draft(FILE, FORM).path
 
 
 class JobForm(Linked):
-    """Fields for the lathe, bar, spacers, cuts, load, bearings and measuring gear of a job, with live verdicts.
+    """Fields for the lathe, bar, spacers, cuts, load, bearings and measuring gear of a job, with
+    live
+    verdicts.
 
-    ``job`` is the last job that can be. What was typed and cannot be read is answered in words at its field and stays there;
-    every other field goes on working. The form of the crank's sizes is ``crank_form``; what changes there is checked at once.
+    ``job`` is the last job that can be. What was typed and cannot be read is answered in words at
+    its field and stays there;
+    every other field goes on working. The form of the crank's sizes is ``crank_form``; what
+    changes there is checked at once.
 
-    Parameters
-    ----------
-    job : Job, optional
-        To begin with; without it the reader's kept job, or the reader's own crank, or the first example.
+    job: To begin with; without it the reader's kept job, or the reader's own crank, or the first
+      example.
     """
 
     _esm = script(__file__, ".js")
@@ -54,21 +55,18 @@ class JobForm(Linked):
 
     def __init__(self, job=None):
         super().__init__()
-        self.typed, self.refused, self.variant, self.variant_refused, self.status = (
-            {},
-            {},
-            {},
-            {},
-            "",
-        )
-        self.stored = b""  # what this form last read from its file or wrote to it
+        self.status, self.draft = "", Draft(FILE, FORM)
+        self._begin()
         if job is None:
             job = self._resume()
-        self.crank_form = CrankForm(None if job is None else job.crank)
+        self.crank_form = CrankForm(None if job is None else job.crank, keeps=False)
         self.job = job or Job(self.crank_form.crank)
-        self.fresh = True
         self.crank_form.on_change(self._take_crank)
         self._check()
+
+    def _begin(self):
+        self.typed, self.refused, self.variant, self.variant_refused = {}, {}, {}, {}
+        self.fresh = True
 
     def receive(self, message):
         """Act on a message of the page; whatever happens, the page gets an answer."""
@@ -81,19 +79,10 @@ class JobForm(Linked):
             self.typed, self.refused, self.variant_refused, self.fresh = {}, {}, {}, True
             self.status = "What was not taken is put back."
             self._show()
-        elif kind == "anew":
-            self.typed, self.refused, self.variant, self.variant_refused, self.fresh = (
-                {},
-                {},
-                {},
-                {},
-                True,
-            )
-            self.job, self.status = (
-                Job(self.crank_form.crank),
-                "All answers start anew; the crank stays.",
-            )
-            self._check()
+        elif kind == "again":
+            self.start_again()
+        elif kind == "restore":
+            self.restore()
         elif kind == "sheet":
             self.write()
 
@@ -118,7 +107,9 @@ class JobForm(Linked):
         return self.status
 
     def vary(self, key, text):
-        """Type a change to compare with: ``form.vary("fillet", "2 mm")``; returns the sentence of the form."""
+        """Type a change to compare with: ``form.vary("fillet", "2 mm")``; returns the sentence of
+        the form.
+        """
         text = _whole_letters(text)
         wanted = {**self.variant, key: text}
         try:
@@ -141,7 +132,9 @@ class JobForm(Linked):
         return self.status
 
     def write(self):
-        """Write the job sheet into the reader's folder and hand it to the page; returns the files by kind."""
+        """Write the job sheet into the reader's folder and hand it to the page; returns the files
+        by kind.
+        """
         made = Sheet(self.job, (self.variant,) if self.variant else ())
         text, files, failed = made.html(), {}, ""
         try:
@@ -166,7 +159,7 @@ class JobForm(Linked):
         """Another crank from its form; answers that were typed stay."""
         self.fresh = True
         try:
-            self.job = self.job.with_crank(crank)
+            self.job = self.job.with_crank(crank, edited=not self.crank_form.loaded)
         except REFUSED as error:
             self.status = f"The crank is not taken over: {error}"
             return self._show()
@@ -176,44 +169,54 @@ class JobForm(Linked):
         self.status = f"{crank.name}: checked."
         self._check()
 
+    def start_again(self):
+        """Put all answers by in a file of their own and begin with what is assumed."""
+        count, kept = len(self.job.given), self.draft.put_by()
+        self._begin()
+        self.job = Job(self.crank_form.crank)
+        self.status = f"All answers start again; the crank stays. {count} typed answers are "
+        self.status += f"kept as {kept.name}." if kept else "gone, for they could not be kept."
+        self._check()
+
+    def restore(self):
+        """Take up the answers last put by; those that stand here now are put by instead."""
+        versions = self.draft.versions()
+        if not versions:
+            self.status = "Nothing is kept to bring back."
+            return self._show()
+        older = Draft(versions[0].name, FORM)
+        found, said = older.take_up(_understood)
+        if found is None:
+            self.status = said
+            return self._show()
+        self.draft.put_by()
+        older.discard()
+        self._begin()
+        job = self._taken_up(found)
+        self.crank_form.load(job.crank)  # tells this form of its crank
+        self.job, self.status = job, f"{job.crank.name}: the answers put by last are back."
+        self._check()
+
     def _resume(self):
-        """The job that was left here, or None; a file that cannot be read is kept aside and named."""
-        try:
-            kept = read_kept()
-            self.stored = path().read_bytes() if kept else b""
-        except (*REFUSED, OSError) as error:
-            self.status = f"Your kept job could not be read ({error})"
-            try:
-                self.status += f"; it lies aside as {set_aside(path()).name} and a new one begins."
-            except OSError as trouble:
-                self.status += f". It cannot be put aside ({trouble.strerror})."
+        """The job that was left here, or None; a file that cannot be read is kept and named."""
+        found, self.status = self.draft.take_up(_understood)
+        if found is None:
             return None
-        if kept is None:
-            return None
-        job, self.variant, self.typed = kept
-        self.refused = {key: _refusal(key, text) for key, text in self.typed.items()}
+        job = self._taken_up(found)
         self.status = f"{job.crank.name}: taken up where you left it."
+        return job
+
+    def _taken_up(self, found):
+        job, self.variant, self.typed = found
+        self.refused = {key: _refusal(key, text) for key, text in self.typed.items()}
         return job
 
     def _keep(self):
         """Store the job and what waits, so that closing loses nothing."""
         waiting = {key: text for key, text in self.typed.items() if key in self.refused}
-        stored = {
-            "format": FORMAT,
-            "version": VERSION,
-            "job": self.job.to_dict(),
-            "variant": self.variant,
-            "waiting": waiting,
-        }
-        text = json.dumps(stored, indent=1, ensure_ascii=False).encode("utf-8")
-        try:
-            with alone(path()):
-                if os.path.lexists(path()) and path().read_bytes() not in (self.stored, text):
-                    self.status += f" {path().name} held what another window wrote; that is kept as {set_aside(path(), 'other').name}."
-                write_whole(path(), text)
-                self.stored = text
-        except OSError as error:
-            self.status += f" Not kept: {path()} cannot be written ({error.strerror})."
+        self.status += self.draft.keep(
+            {"job": self.job.to_dict(), "variant": self.variant, "waiting": waiting}
+        )
 
     def _check(self):
         """Check the job and tell the page."""
@@ -249,7 +252,9 @@ class JobForm(Linked):
         return BY_KEY[key].shown(self.job[key], self.job.units)
 
     def _understood(self, key):
-        """How an answer was read: as it was typed, and in the units of the page where these are others."""
+        """How an answer was read: as it was typed, and in the units of the page where these are
+        others.
+        """
         value, text = self.job[key], self._text(key)
         if value is None:
             return f"left blank: {self.job.basis(key)}"
@@ -303,6 +308,7 @@ class JobForm(Linked):
             "status": self.status,
             "waiting": bool(self.refused or self.variant_refused),
             "fresh": self.fresh,
+            "restorable": bool(self.draft.versions()),
             "name": self.job.crank.name,
             "projector": bool(progress.read()["projector"]),
         }
@@ -310,37 +316,23 @@ class JobForm(Linked):
 
 
 def read_kept():
-    """What was left on this page: job, changes to compare with, texts that were not taken; or None.
+    """What was left on this page: job, changes to compare with, texts not taken; or None.
 
-    Returns
-    -------
-    (Job, dict, dict) or None
-
-    Raises
-    ------
-    ValueError, OSError
-        The file cannot be read.
+    Raises ValueError or OSError where the file cannot be read.
     """
-    try:
-        stored = read_json(path())
-    except FileNotFoundError:
-        return None
-    if (
-        not isinstance(stored, dict)
-        or stored.get("format") != FORMAT
-        or stored.get("version") != VERSION
-    ):
-        raise ValueError(f"it is no “{FORMAT}” of version {VERSION}")
+    state = Draft(FILE, FORM).read()
+    return None if state is None else _understood(state)
+
+
+def _understood(state):
+    """Job, changes to compare with and texts not taken, from what is stored."""
     for key in ("job", "variant", "waiting"):
-        if not isinstance(stored.get(key), dict):
-            raise ValueError(f"the key “{key}” is missing or no table")
-    job = Job.from_dict(stored["job"])
-    variant = {key: str(text) for key, text in stored["variant"].items() if _works(job, key, text)}
-    return (
-        job,
-        variant,
-        {key: str(text) for key, text in stored["waiting"].items() if key in BY_KEY},
-    )
+        if not isinstance(state.get(key), dict):
+            raise ValueError(f"the key “{key}” is missing or not a table")
+    job = Job.from_dict(state["job"])
+    variant = {key: str(text) for key, text in state["variant"].items() if _works(job, key, text)}
+    waiting = {key: str(text) for key, text in state["waiting"].items() if key in BY_KEY}
+    return job, variant, waiting
 
 
 def _whole_letters(text):

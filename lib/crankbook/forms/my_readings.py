@@ -1,4 +1,6 @@
-"""The reader's own indicator readings as typed: one file in the reader's folder, an entry a place on the crank."""
+"""The reader's own indicator readings as typed: one file in the reader's folder, an entry a place
+on the crank.
+"""
 
 from crankmath.crank import EXAMPLES
 from crankmath.files import KeptFile
@@ -32,7 +34,9 @@ def path():
 
 
 def _understood(stored):
-    """What can be read of all that is kept (the place last shown, the entries), and what is wrong with it."""
+    """What can be read of all that is kept (the place last shown, the entries), and what is wrong
+    with it.
+    """
     right = (
         isinstance(stored, dict)
         and stored.get("version") == VERSION
@@ -66,15 +70,8 @@ FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)
 
 
 def places():
-    """Names a form offers: mains and pins of the reader's own crank (or the first example), what is kept besides, practice parts.
-
-    Returns
-    -------
-    tuple of str
-
-    Notes
-    -----
-    Basis: derived.
+    """Names a form offers: mains and pins of the reader's own crank (or the first example), what is
+    kept besides, practice parts.
     """
     crank = own.load(next(iter(own.names()), EXAMPLES[0]))
     named = [f"main {number}" for number in range(1, len(crank.journals) + 1)] + [
@@ -92,18 +89,8 @@ def places():
 def load(place=""):
     """What is kept of a place, every field as typed; of the place last shown without a name.
 
-    Parameters
-    ----------
-    place : str
-
-    Returns
-    -------
-    tuple (place, entry, sentence)
-        The sentence is empty unless the file could not be read.
-
-    Notes
-    -----
-    Basis: derived. A place that is not kept begins empty, a practice part with its simulated readings.
+    Returns the sentence is empty unless the file could not be read.
+    A place that is not kept begins empty, a practice part with its simulated readings.
     """
     try:
         kept, problem = FILE.read()
@@ -136,20 +123,9 @@ def load(place=""):
 def save(place, entry):
     """Keep every field of a place as typed; other places stay as they are in the file.
 
-    Parameters
-    ----------
-    place : str
-    entry : dict
-
-    Returns
-    -------
-    str
-        Empty, or why it was not kept.
-
-    Notes
-    -----
-    Basis: derived. Written whole or not at all; what another window stored of other places stays. A folder that cannot be
-    written is said in words.
+    Returns empty, or why it was not kept.
+    Written whole or not at all; what another window stored of other places stays. A folder that
+    cannot be written is said in words.
     """
     try:
         return FILE.change(

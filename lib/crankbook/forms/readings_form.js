@@ -5,57 +5,28 @@ const SELDOM = [["support", "Centers and their holes may lead off by ±", "else 
   ["dial_turn", "Dial read without sign: one turn of the hand is", "for example 1 mm; else leave empty"]];
 const WAIT = 250; // ms without a key before what is typed is sent
 
-function option([value, text]) { return make("option", { value, textContent: text }); }
-
 function render({ model, el }) {
-  const own = `crank-readings-${Math.random().toString(36).slice(2)}`;
   const root = make("div", { className: "crank-readings" });
-  const inputs = new Map();
+  const fields = new Map();
+  const choices = (name) => model.get("spec").choices[name];
 
-  function labeled(name, text, hint, element) {
-    element.id = `${own}-${name}`;
-    const label = make("label", { textContent: text, htmlFor: element.id });
-    if (hint) label.append(make("small", { textContent: `, ${hint}` }));
-    const said = make("span", { className: "crank-readings-said", id: `${element.id}-said` });
-    element.setAttribute("aria-describedby", said.id);
-    const box = make("div", {}, label, element, said);
-    inputs.set(name, { element, said, box, sent: null, timer: 0 });
-    return box;
+  function typed(name, label, hint = "", area = false) {
+    const words = name in model.get("spec").choices ? choices(name) : null;
+    const made = field({ label, hint: hint && `, ${hint}`, words, area, wait: WAIT, act: (text) => ask({ type: "edit", field: name, text }) });
+    fields.set(name, made);
+    return made.box;
   }
-  function send(name) {
-    const input = inputs.get(name);
-    clearTimeout(input.timer);
-    if (input.element.value !== input.sent) ask({ type: "edit", field: name, text: input.sent = input.element.value });
-  }
-  function typed(name, element) {
-    element.addEventListener("input", () => { const input = inputs.get(name); clearTimeout(input.timer); input.timer = setTimeout(() => send(name), WAIT); });
-    element.addEventListener("change", () => send(name));
-    return element;
-  }
-  function textField(name, text, hint) {
-    return labeled(name, text, hint, typed(name, make("input", { type: "text", autocomplete: "off", spellcheck: false })));
-  }
-
-  const place = make("select");
-  place.addEventListener("change", () => { for (const name of inputs.keys()) if (name !== "place") send(name); ask({ type: "place", name: place.value }); });
-  const lists = new Map();
-  function grid(fields, ...first) {
-    return make("div", { className: "crank-readings-fields" }, ...first, ...fields.map(([name, text, hint]) => {
-      if (!(name in model.get("spec").choices)) return textField(name, text, hint);
-      const list = make("select");
-      list.addEventListener("change", () => send(name));
-      lists.set(name, list);
-      return labeled(name, text, hint, list);
-    }));
-  }
-  const how = grid(READ, labeled("place", "Place measured", "each is kept by itself", place));
+  const grid = (named, ...first) => make("div", { className: "crank-fields" }, ...first, ...named.map((one) => typed(...one)));
+  const place = field({ label: "Place measured", hint: ", each is kept by itself", words: [], act: (name) => {
+    for (const one of fields.values()) one.send();
+    ask({ type: "place", name });
+  } });
+  const how = grid(READ, place.box);
   const seldom = make("details", {}, make("summary", { textContent: "Seldom needed" }), grid(SELDOM));
-  const lines = typed("text", make("textarea", { spellcheck: false, autocomplete: "off" }));
-  lines.addEventListener("keydown", (event) => event.stopPropagation()); // else the notebook swallows Enter
-  const area = labeled("text", "Readings, one line each", "paste them here", lines);
+  const area = typed("text", "Readings, one line each", "paste them here", true);
   const again = make("button", { type: "button", textContent: "Read the file again" });
-  again.addEventListener("click", () => { send("file"); ask({ type: "again" }); });
-  const file = make("div", {}, textField("file", "File of readings", "text or CSV; a name alone is looked for in your own folder"), again);
+  again.addEventListener("click", () => { fields.get("file").send(); ask({ type: "again" }); });
+  const file = make("div", {}, typed("file", "File of readings", "text or CSV; a name alone is looked for in your own folder"), again);
   const count = make("p", { className: "crank-readings-count" }), kept = make("p", { className: "crank-readings-kept" });
   const body = make("tbody");
   const caption = make("caption", { textContent: "What was understood" });
@@ -70,24 +41,14 @@ function render({ model, el }) {
   root.append(how, area, file, grid(JUDGE), seldom, kept, echo, told, cautions, drawing);
   el.append(root);
   const ask = asker(model, root);
-  new ResizeObserver(() => { // on a narrow page the picture is moved sideways, by keys too
-    if (drawing.scrollWidth > drawing.clientWidth) drawing.tabIndex = 0; else drawing.removeAttribute("tabindex");
-  }).observe(drawing);
+  sideways(drawing);
 
   function fill() {
     const spec = model.get("spec");
-    for (const [name, list] of lists) if (!list.options.length) list.append(...spec.choices[name].map(option));
-    if ([...place.options].map((one) => one.value).join("\n") !== spec.places.join("\n")) place.replaceChildren(...spec.places.map((name) => option([name, name])));
-    place.value = spec.place;
+    if ([...place.input.options].map((one) => one.value).join("\n") !== spec.places.join("\n")) place.input.replaceChildren(...options(spec.places));
+    place.show({ text: spec.place }, true);
     root.classList.toggle("crank-projector", spec.projector);
-    for (const [name, input] of inputs) {
-      if (name === "place") continue;
-      const text = spec.entry[name], waiting = input.element.value !== input.sent && input.sent !== null;
-      if (spec.fresh || (document.activeElement !== input.element && !waiting)) { input.element.value = text; input.sent = input.element.value; }
-      const problem = spec.problems[name] || "";
-      input.said.textContent = problem;
-      if (problem) input.element.setAttribute("aria-invalid", "true"); else input.element.removeAttribute("aria-invalid");
-    }
+    for (const [name, made] of fields) made.show({ text: spec.entry[name], problem: spec.problems[name] }, spec.fresh);
     if (spec.fresh) seldom.open = SELDOM.some(([name]) => spec.entry[name]);
     area.hidden = spec.entry.source === "file";
     file.hidden = !area.hidden;

@@ -1,4 +1,6 @@
-"""A form for the reader's own indicator readings: type, paste or name a file; see what was understood, the picture and the verdict."""
+"""A form for the reader's own indicator readings: type, paste or name a file; see what was
+understood, the picture and the verdict.
+"""
 
 import warnings
 from pathlib import Path
@@ -9,7 +11,8 @@ import traitlets
 
 from crankmath import inspection
 from crankmath.inspection import readings, uncertainty, vee_blocks
-from crankmath.units import OutOfRangeWarning, Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ..lesson import progress
 from ..lesson.kernel_link import Linked, script
@@ -76,7 +79,9 @@ class ReadingsForm(Linked):
             self._judge()
 
     def set(self, field, text):
-        """Type into a field from a cell: ``form.set("text", "0 0.01 mm")``; returns the sentence of the form."""
+        """Type into a field from a cell: ``form.set("text", "0 0.01 mm")``; returns the sentence of
+        the form.
+        """
         if field not in self.entry:
             raise ValueError(f"this form has no field “{field}”; it has {', '.join(self.entry)}")
         if field in CHOICES and text not in CHOICES[field]:
@@ -189,7 +194,8 @@ class ReadingsForm(Linked):
         self.cautions = [str(one.message).removeprefix("fit_runout: ") for one in few]
         placed = self.readings.placed
         self.cautions += [
-            f"line {placed[number].number} stands out more than chance explains: look at it again. It still counts."
+            f"line {placed[number].number} stands out more than chance explains: look at it "
+            "again. It still counts."
             for number in self.fit.outliers
         ]
         if self.readings.refused:
@@ -252,7 +258,9 @@ class ReadingsForm(Linked):
         return "um" if self.readings.unit in ("mm", "um", "cm") else "thousandth"
 
     def _draw(self):
-        """A new picture where the fit is new; a new sentence under the old one where only the judging is."""
+        """A new picture where the fit is new; a new sentence under the old one where only the
+        judging is.
+        """
         if self.fit is None:
             self.picture = {}
             return
@@ -320,7 +328,8 @@ def in_a_vee(fit, vee_angle, unit):
     )
     form = vee_blocks.form_from_vee(fit, vee_angle)
     return (
-        f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: measure on centers for the verdict. "
+        f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: "
+        "measure on centers for the verdict. "
         f"{_lobes(form, unit)}"
     )
 
@@ -343,16 +352,7 @@ def _lobes(sizes, unit):
 def form_picture(fit, found, vee, unit):
     """Readings, section and bars of a fit.
 
-    Parameters
-    ----------
-    fit : inspection.Runout
-    found : readings.Readings
-    vee : float or None [deg]
-    unit : str
-
-    Returns
-    -------
-    Figure
+    vee [deg]
     """
     around = runout_picture.AROUND
     curve = {

@@ -1,13 +1,15 @@
 """Exercises with the reader's own numbers, and a checker that names the likely slip as a question."""
 
-import html
 import random
 from dataclasses import dataclass
 
+import numpy as np
 import pint
 from IPython.display import HTML, display
+from markupsafe import Markup
 
-from crankmath.units import Quantity, as_text, read_quantity
+from crankmath.typed import read_answer
+from crankmath.units import Quantity, as_text
 
 from . import progress
 
@@ -16,7 +18,7 @@ from . import progress
 class Question:
     """One drawn question: its words, its key, the wrong paths people take, three hints.
 
-    ``slips`` maps a question to ask ("Did you use the radius …?") to the value that slip gives.
+    ``slips`` maps a question to ask ("Did you use the radius …?") to the value of that slip.
     """
 
     words: str
@@ -28,20 +30,9 @@ class Question:
 
 
 def draw(maker, seed):
-    """A question whose key and wrong paths can be told apart.
+    """A question whose key and wrong paths can be distinguished.
 
-    Parameters
-    ----------
-    maker : callable(random.Random) -> Question
-    seed : int or str
-
-    Returns
-    -------
-    Question
-
-    Notes
-    -----
-    Basis: derived. Redrawn while two wrong paths, or a wrong path and the key, lie within three tolerances.
+    Redrawn while two wrong paths, or a wrong path and the key, lie within three tolerances.
     """
     source = random.Random(str(seed))
     for _ in range(500):
@@ -52,54 +43,96 @@ def draw(maker, seed):
         gap = 1 + 3 * question.tolerance
         if all(low > 0 and high / low > gap for low, high in zip(sizes, sizes[1:], strict=False)):
             return question
-    raise ValueError("no draw keeps the wrong paths apart: give the question wider ranges")
+    raise ValueError("no draw keeps the wrong paths apart: the question needs wider ranges")
 
 
-def check(question, answer):
-    """Say in one or two lines how an answer stands; never the answer itself.
+@dataclass(frozen=True)
+class Verdict:
+    """How an answer stands: its sort, the checker's words, and the kind of slip to count it by."""
 
-    Parameters
-    ----------
-    question : Question
-    answer : None, str or Quantity
+    sort: str
+    words: str
+    slip: str = ""
 
-    Returns
-    -------
-    str
-        Begins with "Right", "Not yet" or "Not answered yet".
 
-    Notes
-    -----
-    Basis: derived. In order: read, kind, unit, sign, known slip, rounding, size.
+RIGHT, NOT_YET, UNREAD, EMPTY = "right", "not yet", "could not be read", "not answered"
+
+
+def judge(question, answer, name="my_answer"):
+    """How an answer stands, as a Verdict.
+
+    name is what the answer is called in the cell. Basis: in order read, kind, unit, sign, known
+    slip, rounding, size. Three figures are always enough: what the key's own third figure leaves
+    open is allowed where the tolerance is finer, unless a known slip lies nearer.
     """
+    unit = question.units[0]
     if answer is None:
-        return (
-            'Not answered yet: write your answer in quotes with its unit, for example my_answer = "'
-            + as_text(Quantity(12, question.units[0]))
-            + '".'
+        size = 10.0 ** np.ceil(np.log10(abs(question.key.m_as(unit)) or 1))
+        example = as_text(Quantity(float(size), unit)).replace("thou", "thousandth")
+        return Verdict(
+            EMPTY,
+            "Not answered yet: write your answer in quotes with its unit, "
+            f'for example {name} = "{example}".',
         )
     try:
-        quantity = read_quantity(answer, question.units, "your answer")
-    except (TypeError, ValueError, pint.DimensionalityError) as error:
-        return f"Not yet: {error}"
+        quantity = read_answer(answer, question.units)
+    except pint.DimensionalityError as error:
+        return Verdict(NOT_YET, f"Not yet: {error}", "a unit of another kind")
+    except TypeError as error:
+        return Verdict(NOT_YET, f"Not yet: {error}", "no unit")
+    except ValueError as error:
+        return Verdict(UNREAD, f"Not yet: {error}", getattr(error, "reason", "no possible size"))
     said = f"Read as {as_text(quantity)}. "
-    unit = question.units[0]
     given, key = quantity.m_as(unit), question.key.m_as(unit)
-    off = abs(given / key - 1)
-    if off <= question.tolerance:
-        return said + "Right: value, unit and sign."
-    if abs(-given / key - 1) <= question.tolerance:
-        return said + "Not yet: the size is right. Which way does it point?"
-    for ask, value in question.slips.items():
-        if abs(given / value.m_as(unit) - 1) <= question.tolerance:
-            return said + f"Not yet: {ask}"
-    if off <= 4 * question.tolerance:
-        return said + "Not yet, but near: were numbers rounded on the way?"
-    return said + ("Not yet: too large." if given > key else "Not yet: too small.") + " Try a hint."
+    off, close = abs(given / key - 1), _allowed(question, quantity.units)
+    slips = {ask: abs(given / value.m_as(unit) - 1) for ask, value in question.slips.items()}
+    if off <= close and all(off <= away for away in slips.values()):
+        return Verdict(RIGHT, said + "Right: value, unit and sign.")
+    if abs(-given / key - 1) <= close:
+        words = "the size is right. Which way does it point?"
+        return Verdict(NOT_YET, f"{said}Not yet: {words}", words)
+    for ask, away in slips.items():
+        if away <= question.tolerance:
+            return Verdict(NOT_YET, f"{said}Not yet: {ask}", ask)
+    if off <= 4 * close:
+        words = "near: were numbers rounded on the way?"
+        return Verdict(NOT_YET, f"{said}Not yet, but {words}", words)
+    words = "too large" if given > key else "too small"
+    return Verdict(NOT_YET, f"{said}Not yet: {words}.", words)
+
+
+def _allowed(question, unit):
+    """Share that an answer in a unit may be off."""
+    key = abs(question.key.m_as(unit))
+    third_figure = 10.0 ** (np.floor(np.log10(key)) - 2)
+    return max(question.tolerance, 0.5 * third_figure / key * (1 + 1e-9))
+
+
+def check(question, answer, name="my_answer"):
+    """One or two lines on how an answer stands; never the answer itself.
+
+    Begins with "Right", "Not yet" or "Not answered yet". ``name`` is what the answer is called in
+    the cell. Basis: as ``judge``.
+    """
+    verdict = judge(question, answer, name)
+    return verdict.words + (" Try a hint." if verdict.slip in ("too large", "too small") else "")
+
+
+def check_gap(label, key, units, answer, slips=None, tolerance=0.01, name="my_answer"):
+    """Print how the answer to one gap of a worked example stands, after a label."""
+    question = Question(label, key, units, slips or {}, (), tolerance)
+    print(f"{label}:", check(question, answer, name))
+
+
+def is_right(entry):
+    """Whether a stored entry of the progress file says that its exercise was answered right."""
+    return isinstance(entry, dict) and bool(entry.get("right"))
 
 
 class Exercise:
-    """A question in a lesson: ``exercise = Exercise("04-1", maker)``; ``exercise.check(my_answer)``."""
+    """A question in a lesson: ``exercise = Exercise("04-1", maker)``;
+    ``exercise.check(my_answer)``.
+    """
 
     def __init__(self, name, maker):
         self.name, self.maker = name, maker
@@ -118,61 +151,45 @@ class Exercise:
         # the worked twin carries other numbers, so the last hint is an example and never the answer
         hints = [
             *self.question.hints,
-            f"The same with other numbers: {twin.words} Answer: {as_text(twin.key, twin.units[0])}.",
+            f"The same with other numbers: {twin.words} Answer: "
+            f"{as_text(twin.key, twin.units[0])}.",
         ]
-        folds = "".join(
-            f"<details><summary>Hint {number}</summary><p>{html.escape(hint)}</p></details>"
+        folds = Markup("").join(
+            Markup("<details><summary>Hint {}</summary><p>{}</p></details>").format(number, hint)
             for number, hint in enumerate(hints, 1)
         )
-        display(
-            HTML(
-                f"<p><strong>Exercise {html.escape(self.name)}.</strong> {html.escape(self.question.words)}</p>{folds}"
-            )
-        )
+        asked = Markup("<p><strong>Exercise {}.</strong> {}</p>{}")
+        display(HTML(asked.format(self.name, self.question.words, folds)))
 
     def check(self, my_answer):
         """Print how the answer stands and keep it in the progress file."""
-        verdict = check(self.question, my_answer)
+        verdict = judge(self.question, my_answer)
         if my_answer is not None:
-            right = " Right" in verdict
+            right = verdict.sort == RIGHT
             if right or not self._stored().get("right"):
                 entry = {"answer": str(my_answer)[:100], "right": right, "turn": self.turn}
                 if entry != self._stored():
                     progress.write("answers", self.name, entry)
-        print(verdict)
+        print(check(self.question, my_answer))
 
     def new_numbers(self):
         """Draw the next set of numbers and show it."""
         self.turn += 1
-        progress.write("answers", self.name, {"turn": self.turn})
+        right = {"right": True} if self._stored().get("right") else {}
+        progress.write("answers", self.name, {"turn": self.turn, **right})
         self.question = draw(self.maker, f"{self.name}/{self.turn}")
         self.ask()
 
 
 def predict(name, guess, units):
-    """Keep a prediction and say what was understood; returns it for the panel.
-
-    Parameters
-    ----------
-    name : str
-    guess : None, str or Quantity
-    units : sequence of str
-
-    Returns
-    -------
-    Quantity or None
-
-    Notes
-    -----
-    Basis: derived.
-    """
+    """Keep a prediction and say what was understood; returns it for the panel."""
     if guess is None:
         print(
             f'No prediction yet. A guess is enough: write it in quotes, for example "100 {units[0]}".'
         )
         return None
     try:
-        quantity = read_quantity(guess, units, "your prediction")
+        quantity = read_answer(guess, units, "your prediction")
     except (TypeError, ValueError, pint.DimensionalityError) as error:
         print(f"{error}")
         return None
@@ -185,6 +202,6 @@ def prediction(name, units):
     """The kept prediction, or None."""
     stored = progress.read()["predictions"].get(name)
     try:
-        return read_quantity(stored.replace("−", "-"), units, name) if stored else None
+        return read_answer(stored.replace("−", "-"), units, name) if stored else None
     except (AttributeError, TypeError, ValueError, pint.DimensionalityError):
         return None

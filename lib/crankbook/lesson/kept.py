@@ -9,21 +9,12 @@ _kept = {}
 
 
 def once(key, work):
-    """The answer of a piece of work, kept by a key; warnings of range are the lesson's to tell in its sentence.
+    """The answer of a piece of work, kept by a key; warnings of range are the lesson's to tell in
+    its
+    sentence.
 
-    Parameters
-    ----------
-    key : hashable
-        Everything the answer depends on, beginning with a word for what it is.
-    work : callable without arguments
-
-    Returns
-    -------
-    what the work returns
-
-    Notes
-    -----
-    Basis: derived. Kept for the last two hundred keys or so.
+    key: Everything the answer depends on, beginning with a word for what it is.
+    Kept for the last two hundred keys or so.
     """
     if key not in _kept:
         if len(_kept) >= MOST:

@@ -1,6 +1,10 @@
-// What panels and forms share: making elements, and saying so when the kernel does not answer.
-const SILENT = "No answer: the kernel is busy, was stopped or started anew, and what you see no longer follows. Wait a moment; if nothing changes, run this cell again.";
+// What panels and forms share: making elements and fields, and saying so when the kernel does not answer.
+const SILENT = "No answer: the kernel is busy or was stopped, and what you see no longer follows. Wait a moment; if nothing changes, run this cell again.";
+const LOST = "No answer: the kernel was restarted or stopped, so this page no longer follows. Run all cells again.";
+const COPY = "What you typed last is still in its field: copy it first.";
 const PATIENCE = 3000; // ms
+const ONCE = Math.random().toString(36).slice(2);
+let fieldCount = 0;
 
 function make(tag, properties = {}, ...children) {
   const element = Object.assign(document.createElement(tag), properties);
@@ -8,30 +12,86 @@ function make(tag, properties = {}, ...children) {
   element.append(...children);
   return element;
 }
+function troubleWords(trouble) {
+  return `This could not be worked out because of an error in the program (${trouble}). The rest of the page is as it was.`;
+}
 
-// A way to send that puts a sentence under the field last used where a message is not answered, or went wrong, and takes it away once all are well.
+// A way to send that says at once when the kernel of this page is gone; false where nothing was sent.
+function sender(model, say) {
+  let lost = false;
+  const gone = () => { lost = true; say(LOST); };
+  for (const event of ["comm:close", "comm_live_update"]) model.on(event, gone);
+  return (message) => {
+    try {
+      if (!lost) { model.send(message); return true; }
+    } catch { /* the kernel is gone */ }
+    gone();
+    return false;
+  };
+}
+
+// A way to send that puts a sentence under the field last used where a message is not answered or went wrong, and takes it away once all are well.
 function asker(model, root) {
   const alarm = make("p", { className: "crank-silent" });
   alarm.setAttribute("role", "alert");
   root.prepend(alarm);
   let waiting = 0, timer = 0, used = root.firstChild;
   for (const kind of ["input", "click"]) root.addEventListener(kind, (event) => { used = event.target; }, true);
+  const send = sender(model, (words) => { clearTimeout(timer); timer = -1; tell(`${words} ${COPY}`); });
   model.on("msg:custom", (message) => {
     if (message.type !== "taken") return;
     waiting = Math.max(0, waiting - 1);
     if (waiting) return;
     clearTimeout(timer);
     timer = 0;
-    tell(message.trouble ? `This could not be worked out, by a mistake of ours (${message.trouble}). The rest of the page stands as it was.` : "");
+    tell(message.trouble ? troubleWords(message.trouble) : "");
   });
   function tell(words) {
-    if (words && used !== alarm && root.contains(used) && used.parentElement !== root) used.parentElement.after(alarm);
+    const place = used.closest(".crank-field") || used.parentElement;
+    if (words && used !== alarm && root.contains(used) && place !== root) place.after(alarm);
     else if (!root.contains(alarm)) root.prepend(alarm); // a page built anew
     alarm.textContent = words;
   }
   return (message) => {
+    if (!send(message)) return;
     waiting += 1;
-    timer ||= setTimeout(() => tell(`${SILENT} What you typed last is still in its field: copy it first.`), PATIENCE);
-    model.send(message);
+    timer ||= setTimeout(() => tell(`${SILENT} ${COPY}`), PATIENCE);
   };
+}
+
+function options(words) {
+  return words.map((word) => (Array.isArray(word) ? word : [word, word])).map(([value, textContent]) => make("option", { value, textContent }));
+}
+// A labeled field with a line under it. ``act(text)`` is called with what was typed or chosen, once for each change; with ``wait`` also
+// after so many ms without a key. ``show`` fills it without touching what is being typed.
+function field({ label, hint = "", spoken = "", words = null, area = false, wait = 0, act }) {
+  const typed = { autocomplete: "off", spellcheck: false };
+  const input = words ? make("select", {}, ...options(words)) : area ? make("textarea", typed) : make("input", { type: "text", ...typed });
+  input.id = `crank-field-${ONCE}-${fieldCount++}`;
+  const name = make("label", { textContent: label, htmlFor: input.id });
+  if (hint) name.append(make("small", { textContent: ` ${hint}` }));
+  if (spoken) input.setAttribute("aria-label", spoken + (hint ? `, ${hint}` : ""));
+  const said = make("span", { className: "crank-said", id: `${input.id}-said` });
+  input.setAttribute("aria-describedby", said.id);
+  let sent = null, timer = 0;
+  const send = () => { clearTimeout(timer); if (input.value !== sent) act(sent = input.value); };
+  input.addEventListener("focus", () => { sent = input.value; });
+  input.addEventListener("change", send);
+  if (wait) input.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(send, wait); });
+  if (area) input.addEventListener("keydown", (event) => event.stopPropagation()); // else the notebook swallows Enter
+  else if (!words) input.addEventListener("keydown", (event) => { if (event.key === "Enter") send(); });
+  function show({ text, problem = "", note = "" }, fresh = false) {
+    const unsent = sent !== null && input.value !== sent;
+    if (fresh || (document.activeElement !== input && !unsent)) { input.value = text; sent = input.value; }
+    said.textContent = problem || note;
+    said.classList.toggle("crank-wrong", Boolean(problem));
+    if (problem) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
+  }
+  return { box: make("div", { className: "crank-field" }, name, input, said), input, send, show };
+}
+// A picture wider than a narrow page is moved sideways, by keys too.
+function sideways(drawing) {
+  new ResizeObserver(() => {
+    if (drawing.scrollWidth > drawing.clientWidth) drawing.tabIndex = 0; else drawing.removeAttribute("tabindex");
+  }).observe(drawing);
 }

@@ -1,4 +1,4 @@
-"""What the widgets of the course share: scripts and styles put together, and an answer to every message of the page."""
+"""What all widgets share: their scripts and styles, and an answer to every message of the page."""
 
 from pathlib import Path
 
@@ -6,7 +6,7 @@ import anywidget
 
 
 def script(module, suffix):
-    """The text of the script or style beside a widget's module, behind what all widgets share."""
+    """Script or style beside a widget's module, after what all widgets share."""
     return "".join(
         path.with_suffix(suffix).read_text(encoding="utf-8")
         for path in (Path(__file__), Path(module))
@@ -14,7 +14,10 @@ def script(module, suffix):
 
 
 class Linked(anywidget.AnyWidget):
-    """A widget that tells its page of every message that it has arrived, and of an error of ours; ``receive(message)`` acts on it."""
+    """A widget that confirms every message of its page, with the error if one was raised.
+
+    A derived class acts on a message in ``receive(message)``.
+    """
 
     def __init__(self):
         super().__init__()

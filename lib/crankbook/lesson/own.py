@@ -1,115 +1,219 @@
-"""The reader's own crank: one file in the reader's folder, written by lesson 01, offered in every panel."""
+"""The reader's own cranks: a file each in the reader's folder, by name, with earlier versions.
+
+Lesson 01 writes them; every panel offers them, the one last saved or chosen first.
+"""
 
 import os
+import re
+import unicodedata
+from dataclasses import replace
+from datetime import datetime
 
 import pint
 
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.files import FileTroubleError, alone, set_aside, write_whole
+from crankmath.files import FileTroubleError, alone, make_folder, set_aside
 
 from . import progress
 
-NAME = "my crank"
 MISTAKES = (TypeError, ValueError, pint.DimensionalityError)
-_kept = {}
+LONGEST_NAME = 30  # characters: more does not fit above a drawing
+MOST_EARLIER = 20  # versions kept of one crank
+_loaded = {}  # crank by file and its stamp, or by the name of an example
+_paths = {}  # file by label, as last found
 
 
-def path():
-    """The file of the reader's own crank, my-crank.toml in the reader's folder."""
-    return progress.folder() / "my-crank.toml"
+def folder():
+    """Folder of the reader's own cranks, my-cranks in the reader's folder."""
+    return progress.folder() / "my-cranks"
 
 
-def save(crank):
-    """Write the reader's own crank whole or not at all.
+def _files():
+    """Crank files, oldest place first: my-crank.toml of earlier versions, then the folder."""
+    single = progress.folder() / "my-crank.toml"
+    return [path for path in (single, *sorted(folder().glob("*.toml"))) if path.is_file()]
 
-    Parameters
-    ----------
-    crank : Crank
 
-    Returns
-    -------
-    Path
+def _stamp(path):
+    found = path.stat()
+    return str(path), found.st_mtime_ns, found.st_size
 
-    Raises
-    ------
-    OSError
-        The folder cannot be written.
 
-    Notes
-    -----
-    Basis: derived. Another crank that stood there is kept as my-crank.before.toml, a file that could not be read under a name of its own.
-    """
-    file = path()
-    with alone(file):
+def _read(path):
+    """Crank of a file; the same object as long as the file stays as it is."""
+    stamp = _stamp(path)
+    if _loaded.get(path, (None,))[0] != stamp:
+        _loaded[path] = stamp, Crank.load(path)
+    return _loaded[path][1]
+
+
+def label(crank):
+    """Name under which lists offer a crank of the reader's: never that of an example."""
+    return f"my {crank.name}"[:LONGEST_NAME] if crank.name in EXAMPLES else crank.name
+
+
+def _found(say=print):
+    """Files of the cranks that can be read, by label; what cannot be read is named."""
+    found = {}
+    for path in _files():
         try:
-            before = Crank.load(file)
-            if before != crank:
-                write_whole(file.with_name("my-crank.before.toml"), file.read_bytes())
-        except FileNotFoundError:
-            pass
-        except MISTAKES:
-            print(f"{file.name} could not be read; it is kept as {set_aside(file).name}.")
-        crank.save(file)
-    return file
+            name = label(_read(path))
+            while name in found:
+                name += " (2)"
+            found[name] = path
+        except (OSError, *MISTAKES) as error:
+            say(f"Your own crank, {path.name}, is left out: {error}")
+    return found
+
+
+def own_names(say=print):
+    """Labels of the reader's own cranks, the chosen one first."""
+    chosen = progress.read().get("crank", "")
+    return tuple(sorted(_found(say), key=lambda name: (name != chosen, name.casefold())))
 
 
 def names():
-    """What a panel's list of cranks offers: the reader's own first, if it can be read, then the examples.
+    """What a list of cranks offers: the reader's own, the chosen one first, then the examples."""
+    return (*own_names(), *EXAMPLES)
 
-    Returns
-    -------
-    tuple of str
 
-    Notes
-    -----
-    Basis: derived. A file that cannot be read is named in a printed sentence and left as it is.
-    """
-    if not os.path.isfile(path()):
-        return EXAMPLES
-    try:
-        load(NAME)
-    except (OSError, *MISTAKES) as error:
-        print(f"Your own crank, {path().name}, is left out: {error}")
-        return EXAMPLES
-    return (NAME, *EXAMPLES)
+def is_own(name):
+    """Whether a name in :func:`names` is that of a crank of the reader's."""
+    return name not in EXAMPLES
+
+
+def choose(name):
+    """Put a crank of the reader's first in every list."""
+    progress.write("crank", None, name)
+
+
+def path_of(name):
+    """File of an own crank; ValueError if it is gone."""
+    path = _found(say=lambda _: None).get(name)
+    if path is None:
+        raise ValueError(
+            f"your own crank, {name[:LONGEST_NAME]}, is gone or cannot be read: choose another "
+            "crank, or save yours again in lesson 01"
+        )
+    return path
 
 
 def load(name):
-    """Crank of a name in ``names()``; the same object as long as the file stays as it is.
+    """Crank of a name in :func:`names`; the same object as long as its file stays as it is.
 
-    Parameters
-    ----------
-    name : str
-
-    Returns
-    -------
-    Crank
-
-    Raises
-    ------
-    FileNotFoundError
-        There is no such example.
-    ValueError
-        The own file is gone, cannot be opened, or has a mistake.
-
-    Notes
-    -----
-    Basis: derived.
+    Raises ValueError where the file is gone, cannot be opened or has a mistake.
     """
-    if name != NAME:
-        file, stamp = name, ()
-    else:
-        file = path()
+    if not is_own(name):
+        if name not in _loaded:
+            _loaded[name] = Crank.load(name)
+        return _loaded[name]
+    try:
+        path = _paths.get(name)  # so that no folder is read while a slider moves
+        here = path and path.parent in (folder(), progress.folder()) and path.is_file()
+        if not here or label(_read(path)) != name:
+            path = _paths[name] = path_of(name)
+        return _read(path)
+    except FileTroubleError as error:
+        raise ValueError(str(error)) from None
+
+
+def stamp(name):
+    """What changes when the file of an own crank does; None for an example."""
+    if not is_own(name):
+        return None
+    load(name)
+    return _stamp(_paths[name])
+
+
+def save(crank, instead_of=""):
+    """Write a crank under its name, whole or not at all, and put it first in every list.
+
+    What that name held before becomes an earlier version. ``instead_of``, the label of another
+    own crank, renames it: it leaves the lists and stays among the earlier versions.
+    """
+    make_folder(folder())
+    crank = replace(crank, name=label(crank))
+    with alone(folder() / "cranks"):
+        known = _found(say=lambda _: None)
+        path = known.get(crank.name)
+        if path is None:
+            path = _free_path(crank.name)
+        elif instead_of not in ("", crank.name):
+            raise ValueError(f"there is another crank named “{crank.name}”: type another name")
+        elif _read(path) != crank:
+            keep_version(_read(path))
+        crank.save(path)
+        if instead_of in known and instead_of != crank.name:
+            _put_away(known[instead_of])
+    choose(crank.name)
+    return path
+
+
+def put_away(name):
+    """Take an own crank out of the lists; it stays among the earlier versions."""
+    with alone(folder() / "cranks"):
+        _put_away(path_of(name))
+
+
+def _put_away(path):
+    keep_version(_read(path))
+    path.unlink()
+
+
+def keep_version(crank):
+    """Store a crank among the earlier versions, unless it is the newest one of its name there."""
+    place, stem = folder() / "earlier", _stem(crank.name)
+    make_folder(place)
+    versions = sorted(place.glob(f"{stem}.*.toml"), key=_number)
+    number = _number(versions[-1]) + 1 if versions else 1
+    if not versions or _holds_other(versions[-1], crank):
+        crank.save(place / f"{stem}.{number}.toml")
+    for old in versions[: max(0, len(versions) - MOST_EARLIER)]:
+        old.unlink()
+
+
+def _holds_other(path, crank):
+    """Whether a file holds another crank, or none that can be read."""
+    try:
+        return _read(path) != crank
+    except (OSError, *MISTAKES):
+        return True
+
+
+def earlier():
+    """Earlier versions that can be read: file by name and time, newest first."""
+    found = {}
+    files = sorted((folder() / "earlier").glob("*.toml"), key=lambda one: -one.stat().st_mtime_ns)
+    for path in files:
         try:
-            found = file.stat()
-        except OSError as error:
-            raise ValueError(
-                f"your own crank, {file.name}, is gone ({error.strerror}): choose another crank, or save yours again in lesson 01"
-            ) from None
-        stamp = str(file), found.st_mtime_ns, found.st_size
-    if _kept.get(name, (None,))[0] != stamp:
+            when = datetime.fromtimestamp(path.stat().st_mtime)
+            found[f"{_read(path).name}, {when:%Y-%m-%d %H:%M:%S}"] = path
+        except (OSError, *MISTAKES):
+            continue
+    return found
+
+
+def _number(path):
+    word = path.stem.rpartition(".")[2]
+    return int(word) if word.isdigit() else 0
+
+
+def _stem(name):
+    """A name in plain small letters, as a file bears it."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().casefold()
+    return "-".join(re.findall(r"[a-z0-9]+", plain)) or "crank"
+
+
+def _free_path(name):
+    """A new file; one that stands there and cannot be read is moved aside."""
+    stem = _stem(name)
+    path, number = folder() / f"{stem}.toml", 1
+    while os.path.lexists(path):
         try:
-            _kept[name] = stamp, Crank.load(file)
-        except FileTroubleError as error:
-            raise ValueError(str(error)) from None
-    return _kept[name][1]
+            _read(path)
+        except (OSError, *MISTAKES):
+            print(f"{path.name} could not be read; it is kept as {set_aside(path).name}.")
+            break
+        number += 1
+        path = path.with_name(f"{stem}-{number}.toml")
+    return path

@@ -71,7 +71,9 @@ function render({ model, el }) {
   const root = make("div", { className: "crank-panel" });
   const controls = make("div", { className: "crank-controls" });
   const buttons = make("div", { className: "crank-buttons" });
-  const readout = make("p", { className: "crank-readout" });
+  const headline = make("p", { className: "crank-headline" }), verdict = make("p", { className: "crank-verdict" });
+  const lines = make("ul", { className: "crank-lines" });
+  const readout = make("div", { className: "crank-readout" }, headline, verdict, lines);
   readout.setAttribute("role", "status");
   const problem = make("p", { className: "crank-problem" });
   problem.setAttribute("role", "alert");
@@ -93,15 +95,16 @@ function render({ model, el }) {
   root.append(controls, buttons, problem, readout, heldText, body);
   el.append(root);
 
-  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null;
+  const send = sender(model, (words) => { waiting = false; next = null; clearTimeout(ask.timer); problem.textContent = words; });
+  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, chosen = -1;
   let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
   function ask(message) {
     if (message.type !== "set") forget();
     if (message.type !== "units") coverPicture(false); // whoever moves a knob or chooses wants to see
     if (waiting) { next = message.type === "set" && next && next.type === "set"
       ? { ...next, ...message, values: { ...next.values, ...message.values } } : message; return; }
+    if (!send(message)) return;
     waiting = true;
-    model.send(message);
     clearTimeout(ask.timer);
     ask.timer = setTimeout(() => { // what is shown no longer belongs to the knobs
       waiting = false; problem.textContent = SILENT;
@@ -132,7 +135,7 @@ function render({ model, el }) {
       const there = Number((control.low + place * control.step).toPrecision(9)), key = there.toPrecision(9);
       if (there < control.low || there > control.high || ready.has(key)) continue;
       wanted = key;
-      model.send({ type: "ahead", key, values: { [control.name]: there } });
+      send({ type: "ahead", key, values: { [control.name]: there } });
       return;
     }
   }
@@ -156,7 +159,7 @@ function render({ model, el }) {
       if (control.options) {
         const list = make("select", { id }, ...control.options.map((word) => make("option", { textContent: word, value: word })));
         list.value = control.value;
-        list.addEventListener("change", () => { forget(); ask({ type: "set", values: { [control.name]: list.value } }); });
+        list.addEventListener("change", () => { forget(); ask({ type: "set", values: { [control.name]: list.value } }); if (spec.stage) root.focus({ preventScroll: true }); });
         fields[control.name] = { list };
         controls.append(make("div", { className: "crank-control" }, label, list));
         continue;
@@ -174,7 +177,7 @@ function render({ model, el }) {
     }
     const add = (text, message) => {
       const button = make("button", { type: "button", textContent: text });
-      button.addEventListener("click", () => message ? ask(message) : holdNow());
+      button.addEventListener("click", () => (message.type === "preset" ? choose(spec.presets.indexOf(message.name)) : ask(message)));
       buttons.append(button);
       return button;
     };
@@ -184,8 +187,10 @@ function render({ model, el }) {
       if (key) button.setAttribute("aria-keyshortcuts", key);
     });
     add("Reset", { type: "reset" });
-    const hold = add(spec.stage ? "H: Hold this" : "Hold this", null);
-    hold.title = "Keeps the present picture to compare with the next";
+    const hold = add(spec.stage ? "H: Hold this" : "Hold this", { type: "hold" });
+    hold.title = "Keeps the present picture in gray, to compare with the next";
+    letGo = add("Let go", { type: "release" });
+    letGo.title = "Takes the held picture away";
     if (spec.stage) hold.setAttribute("aria-keyshortcuts", "h");
     if (spec.stage && spec.vote.length) {
       coverKey = make("button", { type: "button" });
@@ -194,6 +199,7 @@ function render({ model, el }) {
       buttons.append(coverKey);
       coverPicture(!cover.hidden);
     }
+    letGo.hidden = !model.get("held").text;
     add(spec.units === "mm" ? "Show inches" : "Show millimeters", { type: "units" });
     if (!spec.stage) add(spec.projector ? "Desk size" : "Projector size", { type: "projector" });
   }
@@ -204,16 +210,30 @@ function render({ model, el }) {
     root.classList.toggle("crank-covered", covered);
     coverKey.textContent = covered ? "S: Show picture" : "S: Cover picture";
   }
-  // Keys of a stage: digits choose presets, H holds, S shows or covers. They act only while the focus is in this panel, and not in a field that takes text.
+  // Keys of a stage: digits choose presets, H holds, S shows or covers; PageDown and the arrows, as presenter remotes
+  // send them, show the picture and then go through the presets. They act while the focus is in this panel or nowhere.
+  // A field for numbers keeps its digits and up and down, a list keeps letters, a slider its arrows.
   function pressed(event) {
-    const spec = model.get("spec");
-    if (!spec.stage || event.ctrlKey || event.metaKey || event.altKey || event.target.matches("input:not([type=range]), select")) return;
-    const preset = /^[1-9]$/.test(event.key) ? spec.presets[Number(event.key) - 1] : undefined;
-    if (preset !== undefined) ask({ type: "preset", name: preset });
-    else if (event.key.toLowerCase() === "h") holdNow();
-    else if (event.key.toLowerCase() === "s") coverPicture(cover.hidden);
+    const spec = model.get("spec"), at = event.target, key = event.key.toLowerCase();
+    if (!root.isConnected) { document.removeEventListener("keydown", pressed); return; }
+    const nowhere = at === document.body || at === document.documentElement;
+    if (!spec.stage || event.ctrlKey || event.metaKey || event.altKey || !(nowhere || root.contains(at))) return;
+    const votes = at.matches("input[type=number]"), slider = at.matches("input[type=range]");
+    if (at.matches("select, input") && !votes && !slider) return;
+    if (votes && (key === "enter" || key === "escape")) root.focus({ preventScroll: true });
+    else if (/^[1-9]$/.test(key) && !votes && spec.presets[Number(key) - 1] !== undefined) choose(Number(key) - 1);
+    else if (key === "h") ask({ type: "hold" });
+    else if (key === "s") coverPicture(cover.hidden);
+    else if (key === "pagedown" || (key === "arrowright" && !votes && !slider)) onward(1);
+    else if (key === "pageup" || (key === "arrowleft" && !votes && !slider)) onward(-1);
     else return;
     event.preventDefault();
+  }
+  function choose(place) { chosen = place; ask({ type: "preset", name: model.get("spec").presets[place] }); }
+  function onward(way) {
+    if (!cover.hidden) { coverPicture(false); return; }
+    const place = chosen + way;
+    if (place >= 0 && place < model.get("spec").presets.length) choose(place);
   }
   // A show of hands: counted on this page alone, the bars share the room by votes.
   function hands([question, answers]) {
@@ -232,15 +252,14 @@ function render({ model, el }) {
     }
     return box;
   }
-  function holdNow() {
-    held.replaceChildren(...[...moving.childNodes].filter((node) => node.tagName !== "text").map((node) => node.cloneNode()));
-    held.querySelectorAll("*").forEach((node) => {
-      node.setAttribute("stroke", "#555");
-      if (node.tagName === "circle") node.setAttribute("fill", "#555");
-      if (node.tagName === "polygon") node.setAttribute("fill", "none");
-    });
-    heldText.textContent = "Held: " + readout.textContent;
-    heldShading = shownShading;
+  // What is held arrives as items of its own, drawn by the kernel to the scale of the picture beside it.
+  function drawHeld() {
+    const { items = [], text = "" } = model.get("held");
+    const shapes = items.filter((item) => item.kind === "line" || item.kind === "marker");
+    held.replaceChildren(...shapes.map((item) => drawItem({ ...item, color: "#555", fill: item.fill && "none" }, clip)));
+    heldShading = items.find((item) => item.kind === "shading") || null;
+    heldText.textContent = text && `Held: ${text}`;
+    if (letGo) letGo.hidden = !text;
     paint();
   }
   function paint() {
@@ -260,7 +279,9 @@ function render({ model, el }) {
     moving.replaceChildren(...frame.items.filter((item) => item.kind !== "shading").map((item) => drawItem(item, clip)));
     const shading = frame.items.find((item) => item.kind === "shading") || null;
     if (shading || shownShading) { shownShading = shading; paint(); }
-    readout.textContent = frame.readout;
+    headline.textContent = frame.finding.headline;
+    verdict.textContent = frame.finding.verdict;
+    lines.replaceChildren(...frame.finding.lines.map((words) => make("li", { textContent: words })));
     problem.textContent = frame.problem;
     background.alt = frame.alt;
     for (const [name, field] of Object.entries(fields)) {
@@ -286,10 +307,14 @@ function render({ model, el }) {
       path.append(window_);
       return path;
     }));
-    held.replaceChildren(); heldText.textContent = ""; heldShading = null;
+    drawHeld();
   }
   model.on("change:spec", build);
   model.on("change:background", paper);
+  model.on("change:held", drawHeld);
+  model.on("msg:custom", ({ type, trouble }) => {
+    if (type === "taken" && trouble) { answered(); problem.textContent = troubleWords(trouble); }
+  });
   model.on("change:frame", () => {
     // an answer that is older than the picture drawn from a step fetched ahead is not shown
     if (!(next && moved && ready.get(moved.value.toPrecision(9)))) draw(model.get("frame"));
@@ -301,7 +326,7 @@ function render({ model, el }) {
   if (spec.stage) {
     if (spec.vote.length) { body.append(hands(spec.vote)); coverPicture(true); }
     root.tabIndex = -1; // a click anywhere in the panel gives it the keys
-    root.addEventListener("keydown", pressed);
+    document.addEventListener("keydown", pressed);
     const seen = new IntersectionObserver((places) => { // once it is on the screen the keys are its own, unless something else has them
       if (!places.some((place) => place.isIntersecting)) return;
       seen.disconnect();

@@ -6,17 +6,20 @@ by matplotlib; the moving parts travel as coordinates and are drawn by the brows
 
 from dataclasses import dataclass
 
-import anywidget
 import numpy as np
 import pint
 import traitlets
 
-from crankmath.units import Quantity, as_text, read_quantity
+from crankmath.typed import read_quantity
+from crankmath.units import Quantity, as_text
 
-from ..pictures.scene import shades
+from ..pictures.scene import common_scales, shades
 from . import progress
-from .kernel_link import script
+from .finding import on_page
+from .kernel_link import Linked, script
 from .pictures import png_address
+
+REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 
 
 @dataclass(frozen=True)
@@ -40,6 +43,17 @@ class Control:
     def read(self, number, units):
         """The value a slider sends."""
         return Quantity(float(number), self.scale(units)[0])
+
+    def typed(self, text, units):
+        """The value a person typed, or a sentence that says what to write."""
+        quantity = read_quantity(text, self.allowed, self.label)
+        unit, low, high, _ = self.scale(units)
+        if not low * (1 - 1e-9) <= quantity.m_as(unit) <= high * (1 + 1e-9):
+            raise ValueError(
+                f"{self.label}: {as_text(quantity)} is outside this panel; write a value from "
+                f"{as_text(Quantity(low, unit))} to {as_text(Quantity(high, unit))}"
+            )
+        return quantity
 
     def shown(self, value, units):
         """What the page shows of a value."""
@@ -67,6 +81,8 @@ class Choice:
             )
         return word
 
+    typed = read
+
     def shown(self, value, units):
         """What the page shows of a value."""
         return {"value": value, "text": value}
@@ -75,13 +91,14 @@ class Choice:
         return {"options": list(self.options)}
 
 
-class Panel(anywidget.AnyWidget):
+class Panel(Linked):
     """Sliders with text twins, lists, presets, reset, hold, units, projector; one sum, one picture.
 
-    ``answer(units, **values)`` returns (items, sentence): what moves and what it means.
-    ``paper(units, projector)`` returns a matplotlib figure: what does not move.
-    A ``stage`` panel is for a class: projector size, all on one screen, keys 1 to 9 for presets and H to hold;
-    ``vote`` is (question, answers) for a show of hands beside the picture.
+    ``answer(units, **values)`` returns (items, finding): what moves and what it means, as a
+    :class:`Finding` or a sentence. ``paper(units, projector)`` returns a figure of what stays.
+    A ``stage`` panel is for a class: projector size, all on one screen, keys 1 to 9 for presets
+    and H to hold; ``vote`` is (question, answers) for a show of hands beside the picture.
+    What is held is kept as values and drawn to the scale of the picture beside it.
     """
 
     _esm = script(__file__, ".js")
@@ -89,6 +106,7 @@ class Panel(anywidget.AnyWidget):
     spec = traitlets.Dict().tag(sync=True)
     frame = traitlets.Dict().tag(sync=True)
     ahead = traitlets.Dict().tag(sync=True)
+    held = traitlets.Dict().tag(sync=True)
     background = traitlets.Dict().tag(sync=True)
 
     def __init__(self, controls, answer, paper, presets=None, stage=False, vote=()):
@@ -99,12 +117,12 @@ class Panel(anywidget.AnyWidget):
         stored = progress.read()
         self.stage, self.vote = stage, vote
         self.units, self.projector = stored["units"], stored["projector"] or stage
-        self.count = 0
-        self.on_msg(lambda _, content, __: self.receive(content))
+        self.count, self.items, self.sentence = 0, [], ""
+        self.held_values, self.held_scales, self.shared_scales = None, {}, {}
         self._lay_out()
 
     def receive(self, message):
-        """Act on a message of the page; whatever happens, the page gets an answer."""
+        """Act on a message of the page."""
         kind = message.get("type")
         if kind == "set":
             for name, sent in message["values"].items():
@@ -120,6 +138,10 @@ class Panel(anywidget.AnyWidget):
         elif kind == "reset":
             self.values = {name: control.value for name, control in self.controls.items()}
             self._draw()
+        elif kind == "hold":
+            self.hold()
+        elif kind == "release":
+            self.release()
         elif kind == "units":
             self.units = "in" if self.units == "mm" else "mm"
             progress.write("units", None, self.units)
@@ -128,6 +150,17 @@ class Panel(anywidget.AnyWidget):
             self.projector = not self.projector
             progress.write("projector", None, self.projector)
             self._lay_out()
+
+    def hold(self):
+        """Keep the present values, to be drawn in gray beside those that follow."""
+        self.held_values = dict(self.values)
+        self._draw_held()
+        self._draw()
+
+    def release(self):
+        """Let go of what is held."""
+        self.held_values, self.held_scales, self.held = None, {}, {}
+        self._draw()
 
     def set(self, **quantities):
         """Move controls from a cell: ``panel.set(diameter=Quantity(25, "mm"))``."""
@@ -143,21 +176,9 @@ class Panel(anywidget.AnyWidget):
         """Take a typed value; a wrong one is answered in words and the old one stays."""
         control = self.controls[name]
         try:
-            if isinstance(control, Choice):
-                self.values[name] = control.read(text, self.units)
-                return self._draw()
-            quantity = read_quantity(text, control.allowed, control.label)
-            unit, low, high, _ = control.scale(self.units)
-            size = quantity.m_as(unit)
-            if not low * (1 - 1e-9) <= size <= high * (1 + 1e-9):
-                raise ValueError(
-                    f"{control.label}: {as_text(quantity)} is outside this panel; write a value from "
-                    f"{as_text(Quantity(low, unit))} to {as_text(Quantity(high, unit))}"
-                )
-        except (TypeError, ValueError, pint.DimensionalityError) as error:
-            self._draw(problem=str(error), typed=name)
-            return
-        self.values[name] = quantity
+            self.values[name] = control.typed(text, self.units)
+        except REFUSED as error:
+            return self._draw(problem=str(error), typed=name)
         self._draw()
 
     def _shown(self, values):
@@ -201,17 +222,39 @@ class Panel(anywidget.AnyWidget):
             "height": height,
             "inside": inside,
         }
+        self._draw_held()
         self._draw()
+
+    def _answered(self, values, scales):
+        """Items and finding; the scales that the picture chose are added to ``scales``."""
+        with common_scales(scales):
+            return self.answer(self.units, **values)
+
+    def _draw_held(self, scales=None):
+        """What is held, drawn to the scales of the picture beside it or to its own."""
+        if self.held_values is None:
+            return
+        self.shared_scales = {} if scales is None else scales
+        try:
+            items, finding = self._answered(self.held_values, self.shared_scales)
+        except REFUSED:  # its crank's file is gone: what was drawn stays
+            return
+        if scales is None:
+            self.held_scales = dict(self.shared_scales)
+        self.held = {"items": [self._on_page(item) for item in items], "text": str(finding)}
 
     def _draw(self, settled=True, problem="", typed=""):
         self.count += 1
+        scales = dict(self.held_scales)
         try:
-            self.items, self.sentence = self.answer(self.units, **self.values)
-        except (TypeError, ValueError, pint.DimensionalityError) as error:
+            self.items, self.sentence = self._answered(self.values, scales)
+            if scales != self.shared_scales:
+                self._draw_held(scales)
+        except REFUSED as error:
             problem = problem or str(error)
         self.problem = problem
-        self.frame = {
-            **self._page(getattr(self, "items", []), getattr(self, "sentence", ""), self.values),
+        page = self._page(self.items, self.sentence, self.values)
+        self.frame = page | {
             "problem": problem,
             "typed": typed,
             "settled": settled,
@@ -221,33 +264,30 @@ class Panel(anywidget.AnyWidget):
     def _draw_ahead(self, message):
         """The picture one step further, for the page to keep until the slider gets there."""
         self.count += 1
-        values = dict(self.values)
+        values, scales = dict(self.values), dict(self.held_scales)
         try:
             for name, sent in message["values"].items():
                 values[name] = self.controls[name].read(sent, self.units)
-            page = self._page(*self.answer(self.units, **values), values)
-        except (TypeError, ValueError, pint.DimensionalityError):
+            page = self._page(*self._answered(values, scales), values)
+        except REFUSED:
             page = {"items": None}  # the step itself will say what is wrong
-        self.ahead = {
-            **page,
-            "key": message["key"],
-            "problem": "",
-            "typed": "",
-            "settled": False,
-            "count": self.count,
-        }
+        if self.held and scales != self.shared_scales:
+            page = {"items": None}  # the held picture changes with it
+        more = {"problem": "", "typed": "", "settled": False, "count": self.count}
+        self.ahead = {**page, **more, "key": message["key"]}
 
-    def _page(self, items, sentence, values):
+    def _page(self, items, finding, values):
         """What the browser draws."""
         return {
             "items": [self._on_page(item) for item in items],
-            "readout": sentence,
-            "alt": sentence,
+            "readout": str(finding),
+            "finding": on_page(finding),
+            "alt": str(finding),
             "values": self._shown(values),
         }
 
     def _on_page(self, item):
-        """A plots.Curve, Point, Note or Shading in picture coordinates."""
+        """A Curve, Point, Note or Shading in picture coordinates."""
         points = self.to_page[item.axes](item.points()) / self.dots
         points[:, 1] = self.height - points[:, 1]
         scale = 1.7 if self.projector else 1.0

@@ -1,10 +1,10 @@
 """Static pictures with alt text that a screen reader gets."""
 
 import base64
-import html
 import io
 
 from IPython.display import HTML, display
+from markupsafe import Markup
 
 
 def png_address(figure, dpi=144):
@@ -15,27 +15,12 @@ def png_address(figure, dpi=144):
 
 
 def show(figure, alt):
-    """Display a figure with a sentence that states what it shows.
+    """Display a figure with its finding, which a screen reader gets: a sentence with its numbers.
 
-    Parameters
-    ----------
-    figure : matplotlib Figure
-    alt : str
-        The finding, with its numbers, for whoever cannot see the picture.
-
-    Raises
-    ------
-    ValueError
-        The sentence is missing.
-
-    Notes
-    -----
-    Basis: derived. Only a literal ``<img alt>`` reaches the page.
+    ValueError where the sentence is missing. Only a literal ``<img alt>`` reaches the page.
     """
-    if not alt or not alt.strip():
+    words = str(alt or "").strip()
+    if not words:
         raise ValueError("alt is empty: write one sentence that says what the picture shows")
-    display(
-        HTML(
-            f'<img alt="{html.escape(alt)}" src="{png_address(figure)}" style="max-width:100%;width:700px">'
-        )
-    )
+    picture = Markup('<img alt="{}" src="{}" style="max-width:100%;width:700px">')
+    display(HTML(picture.format(words, png_address(figure))))

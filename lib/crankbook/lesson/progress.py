@@ -1,4 +1,6 @@
-"""The reader's own file: predictions, answers, units, projector. One JSON, written whole or not at all."""
+"""The reader's own file: predictions, answers, units, projector. One JSON, written whole or not at
+all.
+"""
 
 from pathlib import Path
 
@@ -7,12 +9,21 @@ from crankmath.files import KeptFile
 from ..workspace import work_folder
 
 VERSION = 1
-EMPTY = {"version": VERSION, "units": "mm", "projector": False, "predictions": {}, "answers": {}}
+EMPTY = {
+    "version": VERSION,
+    "units": "mm",
+    "projector": False,
+    "crank": "",  # of the reader's own cranks, the one that heads every list
+    "predictions": {},
+    "answers": {},
+}
 MOST_BYTES = 5_000_000
 
 
 def folder():
-    """The reader's own folder; inside the workbook's tree it is my-work, elsewhere the current folder."""
+    """The reader's own folder; inside the workbook's tree it is my-work, elsewhere the current
+    folder.
+    """
     try:
         return work_folder()
     except SystemExit:
@@ -27,19 +38,14 @@ def path():
 def read():
     """The stored progress; a file that cannot be read, or only in part, is kept aside and named.
 
-    Returns
-    -------
-    dict
-
-    Notes
-    -----
-    Basis: derived. What can be read of a damaged file goes on.
+    What can be read of a damaged file goes on.
     """
     try:
         stored, said = FILE.read()
     except OSError as error:
         print(
-            f"Your progress file {path()} is left as it is: it cannot be opened or written ({error.strerror})."
+            f"Your progress file {path()} is left as it is: it cannot be opened or written "
+            f"({error.strerror})."
         )
         return _understood(None)[0]
     if said:
@@ -50,9 +56,8 @@ def read():
 def write(group, key, value):
     """Store one entry of a group ("predictions", "answers"), or a setting when key is None.
 
-    Notes
-    -----
-    Basis: derived. What another window stored meanwhile stays. A folder that cannot be written is said in words; nothing else stops.
+    What another window stored meanwhile stays. A folder that cannot be written is said in words;
+    nothing else stops.
     """
     try:
         said = FILE.change(

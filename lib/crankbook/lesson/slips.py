@@ -8,19 +8,11 @@ QUOTES = "\"'“”„‟‘’‚‛«»`´"
 
 
 def advice(line):
-    """What to type instead of a line such as ``my_answer = 5 um``; empty where the line is none of a learner's.
+    """What to type instead of a line such as ``my_answer = 5 um``; empty where no learner types
+    such
+    a line.
 
-    Parameters
-    ----------
-    line : str or None
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
-    Basis: derived. Names that learners fill in begin with my_.
+    Names that learners fill in begin with my_.
     """
     found = re.match(r"\s*(my_\w+)\s*=(.*)", line or "")
     if not found:
@@ -43,7 +35,9 @@ def tell(shell, kind, error, trace, tb_offset=None):
 
 
 def watch():
-    """Give advice in this notebook; nothing outside one, or where someone else answers errors already."""
+    """Show advice in this notebook; nothing outside one, or where someone else answers errors
+    already.
+    """
     ipython = sys.modules.get("IPython")
     shell = ipython and ipython.get_ipython()
     if shell and not shell.custom_exceptions:

@@ -31,35 +31,33 @@ ARC = np.linspace(0, np.pi / 2, 9)
 
 
 def size_text(length, unit):
-    """A size in millimeters as it stands on a drawing: no unit, and no zero before the point of an inch size."""
+    """A size in millimeters as it stands on a drawing: no unit, and no zero before the point of an
+    inch size.
+    """
     text = f"{length / (1 if unit == 'mm' else 25.4):.5g}"
     return text.removeprefix("0") if unit == "in" and text.startswith("0.") else text
 
 
-def _mm(length):
-    return float(length.m_as("mm"))
-
-
 @dataclass(frozen=True, eq=False)
 class Shape:
-    """A crank as the drawing needs it, in plain millimeters and radians: tables of journals and throws, places on the end face.
+    """A crank as the drawing needs it: its pieces along the axis, and its throws on the end face.
 
-    ``pieces`` holds kind, index, start and end of each piece along the axis.
+    ``throws`` is a table of their sizes in mm and rad; ``places`` and ``corners`` are those of pins
+    and webs on the end face.
     """
 
-    journals: dict
+    pieces: tuple
     throws: dict
     places: np.ndarray
     corners: np.ndarray
-    pieces: list
 
     @property
     def length(self):
-        return self.pieces[-1][3]
+        return self.pieces[-1].end
 
     @property
     def window(self):
-        """Room a drawing has to hold: length, below and above the main axis, to either side of it [mm]."""
+        """Room a drawing has to hold: length, below and above the main axis, to either side of it."""
         return (
             self.length,
             float(-self.corners[..., 1].min()),
@@ -67,10 +65,14 @@ class Shape:
             float(np.abs(self.corners[..., 0]).max()),
         )
 
+    def height(self, piece):
+        """Height of a main's or pin's axis on the side view [mm]."""
+        return self.places[piece.index][1] if piece.kind == "pin" else 0.0
+
     def turned(self, angle):
-        """The same crank turned counterclockwise, as seen from the right, by an angle in radians."""
+        """The same crank turned counterclockwise, seen from the right, by an angle in radians."""
         throws = {**self.throws, "angle": self.throws["angle"] + angle}
-        return Shape(self.journals, throws, *_end_places(throws), self.pieces)
+        return Shape(self.pieces, throws, *_end_places(throws))
 
 
 def _end_places(throws):
@@ -80,43 +82,14 @@ def _end_places(throws):
 
 
 def shape(crank):
-    """Plain numbers of a crank for drawing.
-
-    Parameters
-    ----------
-    crank : crank.Crank
-
-    Returns
-    -------
-    Shape
-    """
-    journals = {
-        name: np.array([_mm(getattr(one, name)) for one in crank.journals])
-        for name in ("diameter", "length", "fillet")
-    }
+    """Shape of a crank for drawing."""
     throws = dict(zip(SIZES, throw_numbers(crank, *SIZES), strict=True))
-    pieces, x = [], 0.0
-    for index, length in enumerate(journals["length"]):
-        run = [("journal", length)]
-        if index < len(crank.throws):
-            web = throws["web_thickness"][index]
-            run += [("web", web), ("pin", throws["pin_length"][index]), ("web", web)]
-        for kind, long in run:
-            pieces.append((kind, index, x, x + float(long)))
-            x += float(long)
-    return Shape(journals, throws, *_end_places(throws), pieces)
+    return Shape(crank.segments, throws, *_end_places(throws))
 
 
 def window(crank):
-    """Room that a drawing has to hold: length, below and above the main axis, to either side of it [mm].
-
-    Parameters
-    ----------
-    crank : crank.Crank
-
-    Returns
-    -------
-    tuple of float
+    """Room that a drawing has to hold: length, below and above the main axis, to either side of it
+    [mm].
     """
     return shape(crank).window
 
@@ -130,16 +103,8 @@ def _scale(length, below, above):
 def drawing_paper(length, below, above, aside, projector=False):
     """Paper of the two views, both to one scale: what does not move.
 
-    Parameters
-    ----------
-    length, below, above, aside : float [mm]
-        What :func:`window` gives, or larger to leave room for edits.
-    projector : bool
-
-    Returns
-    -------
-    Figure
-        Side view first, end view second.
+    length, below, above, aside [mm]: What :func:`window` gives, or larger to leave room for edits.
+    Returns side view first, end view second.
     """
     scale, row = _scale(length, below, above)
     low, high, side, end = (
@@ -199,7 +164,9 @@ def dimension(start, end, text, head, axes, color=BLUE):
 
 
 def placed(items, scale, *middles):
-    """Items in millimeters enlarged and moved to where a paper of other units wants them; a place of zero for each axes."""
+    """Items in millimeters enlarged and moved to where a paper of other units wants them; a place
+    of zero for each axes.
+    """
     moved = []
     for item in items:
         x, y = middles[item.axes]
@@ -209,54 +176,25 @@ def placed(items, scale, *middles):
 
 def side_view(part, axes=0):
     """Webs, journals and pins of a Shape seen from the front [mm]."""
-    drawn, ends = [], len(part.throws["radius"])
-    for kind, index, start, end in part.pieces:
-        if kind != "web":
-            continue
-        corners = part.corners[index]
-        low, high = corners[:, 1].min(), corners[:, 1].max()
-        drawn.append(
-            Curve(
-                np.array([start, end, end, start, start]),
-                np.array([low, low, high, high, low]),
-                INK,
-                1.8,
-                fill=WEB,
-                axes=axes,
-            )
-        )
+    drawn, length = [], part.length
+    for web in part.pieces[1::2]:
+        corners = part.corners[web.index]
+        low, high, ends = corners[:, 1].min(), corners[:, 1].max(), (web.start, web.end)
+        x, y = np.array(ends)[[0, 1, 1, 0, 0]], np.array([low, low, high, high, low])
+        drawn.append(Curve(x, y, INK, 1.8, fill=WEB, axes=axes))
         middle = corners[:, 0].mean()
         for x, y in corners:  # edges that show: corners on the near side, between top and bottom
             if x < middle - 1e-6 and low + 1e-6 < y < high - 1e-6:
-                drawn.append(Curve(np.array([start, end]), np.array([y, y]), INK, 1, axes=axes))
-    for kind, index, start, end in part.pieces:
-        if kind == "web":
-            continue
-        table, name = (
-            (part.journals, "diameter") if kind == "journal" else (part.throws, "pin_diameter")
-        )
-        height, webs = (
-            (0.0, (index > 0, index < ends))
-            if kind == "journal"
-            else (part.places[index][1], (True, True))
-        )
-        outline = _rod(start, end, height, table[name][index], table["fillet"][index], *webs)
+                drawn.append(Curve(np.array(ends), np.array([y, y]), INK, 1, axes=axes))
+    for piece in part.pieces[::2]:
+        height, webs = part.height(piece), (piece.start > 0, piece.end < length)
+        outline = _rod(piece.start, piece.end, height, piece.diameter, piece.fillet, *webs)
         drawn.append(Curve(*outline, INK, 1.8, fill=ROUND, axes=axes))
-        if kind == "pin":
-            drawn.append(
-                Curve(
-                    np.array([start - 3, end + 3]),
-                    np.full(2, height),
-                    GRAY,
-                    1,
-                    CENTER_LINE,
-                    axes=axes,
-                )
-            )
-    return [
-        *drawn,
-        Curve(np.array([-4.0, part.length + 4]), np.zeros(2), GRAY, 1, CENTER_LINE, axes=axes),
-    ]
+        if piece.kind == "pin":
+            x = np.array([piece.start - 3, piece.end + 3])
+            drawn.append(Curve(x, np.full(2, height), GRAY, 1, CENTER_LINE, axes=axes))
+    x = np.array([-4.0, length + 4])
+    return [*drawn, Curve(x, np.zeros(2), GRAY, 1, CENTER_LINE, axes=axes)]
 
 
 def circle(middle, diameter, axes, color=INK, width=1.8, dash="", fill=""):
@@ -281,12 +219,14 @@ def _cross(middle, reach, axes):
 
 
 def end_view(part, axes=1):
-    """Webs and the end journal of a Shape seen from the right, near parts over far ones; hidden pins dashed [mm]."""
+    """Webs and the end journal of a Shape seen from the right, near parts over far ones; hidden
+    pins dashed [mm].
+    """
     drawn = [
         Curve(*np.append(one, one[:1], axis=0).T, INK, 1.8, fill=WEB, axes=axes)
         for one in part.corners
     ]
-    diameter = part.journals["diameter"][-1]
+    diameter = part.pieces[-1].diameter
     drawn.append(circle((0, 0), diameter, axes, fill=ROUND))
     for place, pin in zip(part.places, part.throws["pin_diameter"], strict=True):
         drawn += [
@@ -302,33 +242,33 @@ def _all(sizes, unit):
 
 
 def _caption(crank, part, unit):
+    fillets = _all([piece.fillet for piece in part.pieces[::2]], unit)
+    wide, reach = (_all(part.throws[name], unit) for name in ("web_width", "web_reach"))
     return (
-        f"{crank.name}, {crank.steel}; sizes in {UNIT_WORDS[unit]}; fillets R {_all([*part.journals['fillet'], *part.throws['fillet']], unit)}; "
-        f"webs {_all(part.throws['web_width'], unit)} wide, {_all(part.throws['web_reach'], unit)} past each axis"
+        f"{crank.name}, {crank.steel}; sizes in {UNIT_WORDS[unit]}; fillets R {fillets}; "
+        f"webs {wide} wide, {reach} past each axis"
     )
 
 
 def _side_sizes(part, unit, low, row):
-    """Lengths below the side view, diameters on it; a size that repeats one already given is left out."""
-    drawn, given = [], set()
-    for kind, index, start, end in part.pieces:
-        text = size_text(end - start, unit)
-        if kind == "journal" or (kind, text) not in given:
+    """Lengths below the side view, diameters on it; a size that repeats one is left out."""
+    drawn, shown = [], set()
+    for piece in part.pieces:
+        kind, start, end = piece.kind, piece.start, piece.end
+        text = size_text(piece.length, unit)
+        if kind == "journal" or (kind, text) not in shown:
             height = low - (1.8 if kind == "web" else 1.0) * row
-            drawn += dimension(
-                (start, height), (end, height), text, min(row / 4, (end - start) / 4), 0
-            )
-        given.add((kind, text))
+            head = min(row / 4, piece.length / 4)
+            drawn += dimension((start, height), (end, height), text, head, 0)
+        shown.add((kind, text))
         if kind != "web":
-            diameter, height = (
-                (part.journals["diameter"][index], 0.0)
-                if kind == "journal"
-                else (part.throws["pin_diameter"][index], part.places[index][1])
+            top, text = (
+                part.height(piece) + piece.diameter / 2,
+                f"Ø{size_text(piece.diameter, unit)}",
             )
-            text = f"Ø{size_text(diameter, unit)}"
-            if (kind, text) not in given:
-                drawn.append(Note((start + end) / 2, height + diameter / 2, text, BLUE, "middle"))
-            given.add((kind, text))
+            if (kind, text) not in shown:
+                drawn.append(Note(piece.middle, top, text, BLUE, "middle"))
+            shown.add((kind, text))
     height = low - 2.7 * row
     return drawn + dimension(
         (0, height), (part.length, height), size_text(part.length, unit), row / 4, 0
@@ -382,16 +322,7 @@ def _end_sizes(part, unit, low, aside, row):
 def crank_items(crank, unit=None, dimensions=True):
     """Moving items of the two views, for :func:`drawing_paper`.
 
-    Parameters
-    ----------
-    crank : crank.Crank
-    unit : str, optional
-        "mm" or "in" of the sizes; the crank's own without it.
-    dimensions : bool
-
-    Returns
-    -------
-    list of Curve, Note
+    unit: "mm" or "in" of the sizes; the crank's own without it.
     """
     part, unit = shape(crank), unit or crank.units
     length, below, above, aside = part.window
@@ -402,16 +333,5 @@ def crank_items(crank, unit=None, dimensions=True):
 
 
 def crank_drawing(crank, unit=None, projector=False, dimensions=True):
-    """The crank to scale, side view and end view, with center lines, fillets and sizes.
-
-    Parameters
-    ----------
-    crank : crank.Crank
-    unit : str, optional
-    projector, dimensions : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """The crank to scale, side view and end view, with center lines, fillets and sizes."""
     return add(drawing_paper(*window(crank), projector), crank_items(crank, unit, dimensions))

@@ -1,4 +1,6 @@
-"""Drawings for the printed job sheet as inline SVG, true to a scale that is a whole step, black on white."""
+"""Drawings for the printed job sheet as inline SVG, true to a scale that is a whole step, black on
+white.
+"""
 
 import textwrap
 from dataclasses import replace
@@ -39,20 +41,10 @@ def fitting_scale(width, most=1.0):
 def svg(items, box, scale, words, axes=0):
     """Items of one axes as an inline SVG, a millimeter of the drawing so many millimeters of paper.
 
-    Parameters
-    ----------
-    items : list of Curve, Point, Note
-        In millimeters, y upward.
-    box : (left, right, bottom, top) [mm]
-    scale : float
-    words : str
-        What the drawing shows, for whoever cannot see it.
-    axes : int
-        The axes whose items are drawn.
-
-    Returns
-    -------
-    str
+    items: In millimeters, y upward.
+    box [mm]
+    words: What the drawing shows, for whoever cannot see it.
+    axes: The axes whose items are drawn.
     """
     left, right, bottom, top = box
     wide, high = (right - left) * scale, (top - bottom) * scale
@@ -102,15 +94,7 @@ def svg(items, box, scale, words, axes=0):
 def crank_svg(crank, unit):
     """Side view and end view of a crank to one scale, with sizes and a scale bar.
 
-    Parameters
-    ----------
-    crank : crank.Crank
-    unit : "mm" or "in"
-
-    Returns
-    -------
-    list of str, float
-        The two drawings, and their scale.
+    Returns the two drawings, and their scale.
     """
     figure, items = drawing_paper(*window(crank)), crank_items(crank, unit)
     boxes = [
@@ -148,7 +132,9 @@ def crank_svg(crank, unit):
 
 
 def _bar(box, scale, unit, axes):
-    """A scale bar at the foot of a drawing: 50 mm or 2 in of crank, less where the drawing is narrow."""
+    """A scale bar at the foot of a drawing: 50 mm or 2 in of crank, less where the drawing is
+    narrow.
+    """
     step, word = (1.0, "mm") if unit == "mm" else (25.4, "in")
     room = (box[1] - box[0]) / 3 / step
     length = max(
@@ -170,19 +156,7 @@ def _bar(box, scale, unit, axes):
 
 
 def end_face_svg(layout, hole, unit, scale):
-    """One end of the bar with its centers, as you look at it.
-
-    Parameters
-    ----------
-    layout : layout.CenterLayout
-    hole : center_holes.CenterHole or None
-    unit : "mm" or "in"
-    scale : float
-
-    Returns
-    -------
-    str
-    """
+    """One end of the bar with its centers, as you look at it."""
     half = np.array([layout.bar.width.m_as("mm"), layout.bar.height.m_as("mm")]) / 2
     room = 8 / scale
     turn = np.linspace(0, 2 * np.pi, 121)
@@ -243,6 +217,7 @@ def end_face_svg(layout, hole, unit, scale):
         items,
         box,
         scale,
-        f"{layout.end} end of the bar with its centers: {', '.join(point.name for point in layout.points)}, "
+        f"{layout.end} end of the bar with its centers: "
+        f"{', '.join(point.name for point in layout.points)}, "
         f"{scale_word(scale)}",
     )

@@ -5,6 +5,8 @@ browser draws them, and the printed picture, where matplotlib does. Each item na
 axes it belongs to by number.
 """
 
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +22,9 @@ BLUE, RUST, GREEN, PURPLE, GRAY = "#1f5fa8", "#a8370f", "#2f6b14", "#6a3d9a", "#
 
 @dataclass(frozen=True)
 class Curve:
-    """A line through data points, or with ``fill`` a closed area; ``dash`` as lengths in pixels, for example "8 4"."""
+    """A line through data points, or with ``fill`` a closed area; ``dash`` as lengths in pixels,
+    for example "8 4".
+    """
 
     x: np.ndarray
     y: np.ndarray
@@ -88,13 +92,47 @@ class Shading:
         return np.column_stack([self.x, self.y]).astype(float)
 
 
-def shades():
-    """The 256 colors of a shading, light to dark with steadily falling lightness.
+_scales = ContextVar("scales", default=None)
 
-    Returns
-    -------
-    ndarray (256, 3) of 0 to 255
+
+@contextmanager
+def common_scales(scales):
+    """Inside, pictures side by side choose common scales: none below that of its name in
+    ``scales``.
+
+    ``scales`` is a dict and takes up what is chosen.
     """
+    token = _scales.set(scales)
+    try:
+        yield
+    finally:
+        _scales.reset(token)
+
+
+def full_scale(largest, name, steps=(1, 2, 5)):
+    """Round number at or above a value: one of ``steps`` times a power of ten.
+
+    A picture that chooses its own scale asks here by a name of that scale, so that what is held
+    beside it is drawn to the same one.
+    """
+    power = 10.0 ** np.floor(np.log10(max(largest, 1e-9)))
+    full = next(
+        float(step * power) for step in (*steps, 10) if step * power >= largest * (1 - 1e-9)
+    )
+    return shared_scale(full, name)
+
+
+def shared_scale(full, name):
+    """A scale, or the larger one of that name that a picture beside it needs."""
+    scales = _scales.get()
+    if scales is None:
+        return full
+    scales[name] = max(full, scales.get(name, 0.0))
+    return scales[name]
+
+
+def shades():
+    """The 256 colors of a shading, light to dark with steadily falling lightness."""
     return (
         (colormaps["magma_r"](np.linspace(0.02, 0.95, 256))[:, :3] * 255).round().astype(np.uint8)
     )
@@ -103,17 +141,8 @@ def shades():
 def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.80),)):
     """An empty figure in the house look; larger type for a projector.
 
-    Parameters
-    ----------
-    projector : bool
-    width, height : float
-        Inches at desk size.
-    places : sequence of (left, bottom, width, height)
-        One axes each, as shares of the figure.
-
-    Returns
-    -------
-    Figure, Axes, …
+    width, height: Inches at desk size.
+    places: One axes each, as shares of the figure.
     """
     grown = 1.5 if projector else 1.0
     figure = Figure(figsize=(width * grown, height * grown), dpi=100, facecolor="white")
@@ -132,17 +161,7 @@ def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.8
 
 
 def add(figure, items):
-    """Draw moving items into a figure, for the printed or stored picture.
-
-    Parameters
-    ----------
-    figure : Figure
-    items : list of Curve, Point, Note, Shading
-
-    Returns
-    -------
-    Figure
-    """
+    """Draw moving items into a figure, for the printed or stored picture."""
     for item in items:
         axes = figure.axes[item.axes]
         if item.kind == "line":
@@ -177,7 +196,9 @@ def add(figure, items):
 
 
 def _shade(axes, item, height):
-    """One half of a shading; fringes go dark, light, dark once per fringe, as a polariscope shows them."""
+    """One half of a shading; fringes go dark, light, dark once per fringe, as a polariscope shows
+    them.
+    """
     colors, value = (
         ListedColormap(shades() / 255),
         np.clip((item.value - item.low) / (item.high - item.low), 0, 1),
@@ -197,18 +218,9 @@ def _shade(axes, item, height):
 def speed_chart(gear_table, unit, largest, projector=False):
     """Paper of the spindle-speed chart: diameter across, speed up, one line a gear step.
 
-    Parameters
-    ----------
-    gear_table : ndarray [rpm]
-    unit : str
-        "mm" or "in", the unit of the diameter axis.
-    largest : float
-        Right end of the diameter axis, in that unit.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    gear_table [rpm]
+    unit: "mm" or "in", the unit of the diameter axis.
+    largest: Right end of the diameter axis, in that unit.
     """
     figure, axes = blank(projector)
     axes.set(

@@ -83,14 +83,7 @@ def _angle(axes, vertex, first, last, radius, text, color=RUST, place=None, alig
 def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False):
     """A right-hand turning tool in three views with the four angles that are ground on it.
 
-    Parameters
-    ----------
-    side_relief, end_relief, side_rake, back_rake : float [deg]
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    side_relief, end_relief, side_rake, back_rake [deg]
     """
     figure, top, front, side = blank(
         projector,
@@ -149,18 +142,11 @@ def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False
 
 
 def forces_figure(cutting, feed, passive, unit="N", projector=False):
-    """The force of a turning tool on the work in its three parts, from above and from the tailstock end.
+    """The force of a turning tool on the work in its three parts, from above and from the tailstock
+    end.
 
-    Parameters
-    ----------
-    cutting, feed, passive : float [force]
-    unit : str
-        Written behind the numbers.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    cutting, feed, passive [force]
+    unit: Written behind the numbers.
     """
     figure, above, end = blank(
         projector, 9.0, 3.8, ((0.0, 0.08, 0.56, 0.9), (0.56, 0.08, 0.44, 0.9))
@@ -226,19 +212,9 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
 def wide_tools_figure(width, land, gap, projector=False):
     """A wide tool and one relieved in the middle, on a pin between its webs, from above.
 
-    Parameters
-    ----------
-    width : float
-        Of the whole edge.
-    land : float
-        Of each of the two edges that are left.
-    gap : float
-        Between the webs.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    width: Of the whole edge.
+    land: Of each of the two edges that are left.
+    gap: Between the webs.
     """
     figure, *panes = blank(projector, 9.0, 3.6, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88)))
     high = 0.75 * gap
@@ -299,20 +275,10 @@ def wide_tools_figure(width, land, gap, projector=False):
 def web_facing_figure(side_relief, depth_below, gap, units="mm", projector=False):
     """A side-cutting tool against a web's face: from the front, along the shank, and from above.
 
-    Parameters
-    ----------
-    side_relief : float [deg]
-    depth_below : float
-        Height of the tool's flank below its edge.
-    gap : float
-        Between flank and web at the tool's foot, in the same unit.
-    units : str
-        Written behind the lengths.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    side_relief [deg]
+    depth_below: Height of the tool's flank below its edge.
+    gap: Between flank and web at the tool's foot, in the same unit.
+    units: Written behind the lengths.
     """
     figure, front, above = blank(
         projector, 9.0, 3.8, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88))
@@ -356,21 +322,13 @@ def web_facing_figure(side_relief, depth_below, gap, units="mm", projector=False
 
 
 def interrupted_figure(web_width, near, far, tool_radius, share, front_angle, projector=False):
-    """A web striking the tool once a turn, seen from the tailstock end, and which part of a face tool's edge it meets first.
+    """A web striking the tool once a turn, seen from the tailstock end, and which part of a face
+    tool's edge it meets first.
 
-    Parameters
-    ----------
-    web_width, near, far, tool_radius : float
-        Web's width, how far it reaches to either side of the main axis, and the tool's place, one unit.
-    share : float
-        Of the turn in metal.
-    front_angle : float [deg]
-        Between the web's flat side and the tool's face as they meet.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    web_width, near, far, tool_radius: Web's width, how far it reaches to either side of the main
+      axis, and the tool's place, one unit.
+    share: Of the turn in metal.
+    front_angle [deg]: Between the web's flat side and the tool's face as they meet.
     """
     figure, end, edges = blank(projector, 9.0, 4.2, ((0.0, 0.08, 0.5, 0.9), (0.5, 0.08, 0.5, 0.9)))
     half, swing = web_width / 2, np.hypot(far, web_width / 2)

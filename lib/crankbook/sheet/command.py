@@ -1,4 +1,5 @@
-"""Check cranks without a notebook: verdicts on the screen, a sheet for each, an exit code that says whether anything failed.
+"""Check cranks without a notebook: verdicts on the screen, a sheet for each, an exit code that says
+whether anything failed.
 
 ``python -m crankmath check my_crank.toml`` checks one crank, a folder all that is in it.
 """
@@ -16,48 +17,38 @@ from crankmath.wording import ERRORS
 from .sheet import Sheet, file_stem
 
 FAILED, UNREADABLE = 1, 2
-BAR = 30  # letters of the progress bar
 KINDS = (".toml", ".json")
 # in the reader's own folder: hidden files, sheets, other kinds of file, copies kept aside
 NO_JOB = re.compile(
-    r"^\.|-sheet\.json$|^(progress|my-readings)\.json$|\.(damaged-\d+|other-\d+|before)\.\w+$"
+    r"^\.|-sheet\.json$|^(progress|my-readings|my-crank-draft)\.json$"
+    r"|\.((damaged|other|before)-\d+|before)\.\w+$"
 )
 
 
 def main(arguments):
     """Run the command.
 
-    Parameters
-    ----------
-    arguments : list of str
-        Files, folders or names of examples, and options.
-
-    Returns
-    -------
-    int
-        0 where nothing is past a limit, 1 where something is, 2 where a file cannot be read or a sheet not written.
-
-    Notes
-    -----
-    Basis: derived; the checks are those of ``job_checks``.
+    arguments: Files, folders or names of examples, and options.
+    Returns 0 where nothing is past a limit, 1 where something is, 2 where a file cannot be read or
+    a sheet not written.
+    the checks are those of ``job_checks``.
     """
     try:
         given = _parser().parse_args(arguments)
         template = Job.load(given.job) if given.job else None
         lathe = load_lathe(given.lathe) if given.lathe else None
         sources, several = _sources(given.what)
-    except SystemExit as stopped:  # argparse has told what is wrong
+    except SystemExit as stopped:  # argparse has said what is wrong
         return int(stopped.code or 0)
     except (*ERRORS, OSError) as error:
         print(f"Nothing was checked: {error}", file=sys.stderr)
         return UNREADABLE
     results, used = [], set()
-    for number, source in enumerate(sources, 1):
-        if several:
-            _progress(number - 1, len(sources), Path(source).name)
+    for source in sources:
         results.append(_one(source, template, lathe, given, several, used))
+        if several:
+            print(results[-1][2], flush=True)
     if several:
-        _progress(len(sources), len(sources), "")
         _overview(results)
     return max((code for _, code, _ in results), default=0)
 
@@ -76,7 +67,7 @@ def _parser():
     parser.add_argument(
         "--out",
         metavar="DIR",
-        help="folder for the sheets; beside each file without it, the current folder for an example",
+        help="folder for the sheets; default beside each file, the current folder for an example",
     )
     parser.add_argument(
         "--lathe",
@@ -93,7 +84,7 @@ def _parser():
 
 
 def _sources(what):
-    """Files and names to check, and whether to show progress."""
+    """Files and names to check, and whether they are several."""
     found, several = [], len(what) > 1
     for word in what:
         if word in EXAMPLES:
@@ -111,7 +102,8 @@ def _sources(what):
             found.append(Path(word))
         else:
             raise FileNotFoundError(
-                f"there is no file, folder or example “{word}”; the examples are {', '.join(EXAMPLES)}"
+                f"there is no file, folder or example “{word}”; the examples are "
+                f"{', '.join(EXAMPLES)}"
             )
     return found, several
 
@@ -143,13 +135,14 @@ def _one(source, template, lathe, given, several, used):
             return _stopped(source, f"its sheet was not written: {error}", several)
         if not several:
             print(
-                f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: {written['csv']}\nTo open again: {written['json']}"
+                f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: "
+                f"{written['csv']}\nTo open again: {written['json']}"
             )
     return job.crank.name, FAILED if report.failed else 0, report.summary
 
 
 def _stopped(source, sentence, several):
-    """Result of a crank that went wrong, told at once unless it is one of several."""
+    """Result of a crank that went wrong, said at once unless it is one of several."""
     if not several:
         print(f"{source}: {sentence}", file=sys.stderr)
     return str(source), UNREADABLE, f"{source}: {sentence}"
@@ -164,25 +157,12 @@ def _free_stem(stem, folder, used):
     return wanted
 
 
-def _progress(done, total, name):
-    """A bar that grows on a screen, a line for each file elsewhere."""
-    filled = BAR * done // total
-    line = f"[{'#' * filled}{'.' * (BAR - filled)}] {done} of {total} {name[:40]}"
-    if sys.stderr.isatty():
-        print(
-            f"\r{line:<{BAR + 60}}", end="\n" if done == total else "", file=sys.stderr, flush=True
-        )
-    else:
-        print(line.rstrip(), file=sys.stderr, flush=True)
-
-
 def _overview(results):
-    for _, _, sentence in results:
-        print(sentence)
     failed, unread = (
         sum(code == wanted for _, code, _ in results) for wanted in (FAILED, UNREADABLE)
     )
     print(
-        f"{len(results)} checked: {len(results) - failed - unread} with nothing past a limit, {failed} with something not fine, {unread} not "
+        f"{len(results)} checked: {len(results) - failed - unread} with nothing past a limit, "
+        f"{failed} with something not fine, {unread} not "
         "readable."
     )

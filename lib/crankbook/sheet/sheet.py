@@ -1,4 +1,6 @@
-"""The job sheet: a page to print, a table for a spreadsheet, and a JSON file that brings all of it back."""
+"""The job sheet: a page to print, a table for a spreadsheet, and a JSON file that brings all of it
+back.
+"""
 
 import csv
 import datetime
@@ -32,19 +34,10 @@ def today():
 class Sheet:
     """A job, its date, the version that made it, and the variants compared with it.
 
-    Parameters
-    ----------
-    job : job.Job
-    variants : tuple of dict
-        Changes as for ``job_variants.changed``.
-    date : str
-        Year-month-day.
-    version : str
-        Of the library that first made the sheet.
-
-    Notes
-    -----
-    Basis: derived; the same job, date and version give the same files to the last letter.
+    variants: Changes as for ``job_variants.changed``.
+    date: Year-month-day.
+    version: Of the library that first made the sheet.
+    the same job, date and version give the same files to the last letter.
     """
 
     job: Job
@@ -80,7 +73,7 @@ class Sheet:
         return check_job(self.job)
 
     @property
-    def reckoned(self):
+    def calculated(self):
         """Version of the library that reckons now."""
         return __version__
 
@@ -240,25 +233,10 @@ class Sheet:
     def write(self, folder, stem=None):
         """Write the page, the table and the JSON file into a folder.
 
-        Parameters
-        ----------
-        folder : Path
-        stem : str, optional
-            Of the files' names; made from the crank's name without it.
-
-        Returns
-        -------
-        dict of Path
-            By "html", "csv" and "json".
-
-        Raises
-        ------
-        OSError
-            The folder cannot be written.
-
-        Notes
-        -----
-        Basis: derived; each file is written whole or not at all.
+        stem: Of the files' names; made from the crank's name without it.
+        Returns by "html", "csv" and "json".
+        OSError: The folder cannot be written.
+        each file is written whole or not at all.
         """
         make_folder(folder)
         start = f"{stem or file_stem(self.job.crank.name)}-sheet"
@@ -276,24 +254,9 @@ class Sheet:
     def reopen(cls, path):
         """The sheet that :meth:`json` stored.
 
-        Parameters
-        ----------
-        path : Path
-
-        Returns
-        -------
-        Sheet
-
-        Raises
-        ------
-        FileNotFoundError
-            No such file.
-        ValueError
-            Not a job sheet, or a key is missing or impossible.
-
-        Notes
-        -----
-        Basis: derived; results are reckoned anew from what went in.
+        FileNotFoundError: No such file.
+        ValueError: Not a job sheet, or a key is missing or impossible.
+        results are calculated again from what went in.
         """
         data = read_json(path_of(path, "the path of a sheet's .json file"))
         if (

@@ -1,4 +1,6 @@
-"""Tables of a job for paper: speeds, passes, centers, handwheel moves, spacers, sizes, readings to fill in by hand."""
+"""Tables of a job for paper: speeds, passes, centers, handwheel moves, spacers, sizes, readings to
+fill in by hand.
+"""
 
 import warnings
 from dataclasses import dataclass
@@ -24,7 +26,9 @@ SET_BY = {
 
 @dataclass(frozen=True)
 class Table:
-    """A table: its key, caption, heads and rows of text; empty cells are for the pencil. ``note`` stands under it."""
+    """A table: its key, caption, heads and rows of text; empty cells are for the pencil. ``note``
+    stands under it.
+    """
 
     key: str
     caption: str
@@ -82,7 +86,8 @@ def pass_table(work):
         "Passes",
         ("operation", "passes", "depth", "speed", "in the cut", "set by", "done"),
         tuple(rows),
-        f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of {shown(work.job['last_cut'], 'length', units)} at "
+        f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of "
+        f"{shown(work.job['last_cut'], 'length', units)} at "
         "the end.",
     )
 
@@ -109,7 +114,8 @@ def center_table(work):
         "Centers, as you look at each end",
         ("end", "center", "from left", "from bottom", "from middle, across", "from middle, up"),
         tuple(rows),
-        "The left-hand end is the mirror of the right-hand end. On a round bar left edge and bottom are its tangents.",
+        "The left-hand end is the mirror of the right-hand end. On a round bar left edge and "
+        "bottom are its tangents.",
     )
 
 
@@ -136,7 +142,8 @@ def handwheel_table(work):
         ("end", "center", "come from", "stop at", "across", "up"),
         tuple(rows),
         f"For a handwheel of {shown(work.job['handwheel_lead'], 'length', work.units)} a turn with "
-        f"{shown(work.job['backlash'], 'length', work.units)} lost motion. Come from below each time.",
+        f"{shown(work.job['backlash'], 'length', work.units)} lost motion. Come from below each "
+        "time.",
     )
 
 
@@ -181,7 +188,8 @@ def spacer_table(work):
         ),
         tuple(rows),
         f"From the gap as measured: {_signed(shortest, units)} to {_signed(longest, units)}, at "
-        f"{shown(work.job['thrust'], 'force', units)} for {shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
+        f"{shown(work.job['thrust'], 'force', units)} for "
+        f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
         "thrust, crank and spacer equally cold.",
     )
 
@@ -233,7 +241,8 @@ def size_table(work):
             "right",
         ),
         tuple(rows),
-        f"Accept limits leave {shown(doubt, 'fine', units, 2)} for the micrometer's doubt. Measure cold, at two directions.",
+        f"Accept limits leave {shown(doubt, 'fine', units, 2)} for the micrometer's doubt. "
+        "Measure cold, at two directions.",
     )
 
 
@@ -290,7 +299,8 @@ def height_table(work):
             "throw found",
         ),
         tuple(rows),
-        f"Throw = (top − bottom)/2, may be off ±{shown(work.job['throw_tolerance'], 'length', work.units)}. A step from left "
+        "Throw = (top − bottom)/2, may be off "
+        f"±{shown(work.job['throw_tolerance'], 'length', work.units)}. A step from left "
         "to right is a tilted pin.",
     )
 
@@ -310,17 +320,7 @@ TABLES = (
 def job_tables(work):
     """All tables that this job has; one that cannot be made is left out, its check says why.
 
-    Parameters
-    ----------
-    work : job_workings.Workings
-
-    Returns
-    -------
-    tuple of Table
-
-    Notes
-    -----
-    Basis: derived; every number is that of the check beside it.
+    every number is that of the check beside it.
     """
     found = []
     with warnings.catch_warnings():

@@ -1,10 +1,7 @@
 """The traveler of a job: a few pages for the lathe, one row a step, to tick off and fill in."""
 
-from functools import cache
 from math import sqrt
-from pathlib import Path
 
-import jinja2
 from markupsafe import Markup
 
 from crankmath.units import Quantity
@@ -12,24 +9,13 @@ from crankmath.wording import shown
 from crankmath.workpiece.rules import size_of_bar
 from crankmath.workpiece.words import words
 
+from ..pages import rendered
 from .steps import axial_table, center_places, phase_rows, printed_steps, why_no_plan
 from .work_picture import section_view, side_view
 
-TEMPLATES = Path(__file__).parents[1] / "data" / "print" / "templates"
 LONG = 100  # letters of a limit that is said once
 SEE_ABOVE = "It swings: heed the caution on the first page."
 PICTURED = ("mill", "webs", "ends")
-
-
-@cache
-def _template():
-    return jinja2.Environment(
-        loader=jinja2.FileSystemLoader(TEMPLATES),
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        undefined=jinja2.StrictUndefined,
-    ).get_template("traveler.html.j2")
 
 
 def traveler(report, caution):
@@ -55,23 +41,22 @@ def traveler(report, caution):
     throw = report.find("throw")
     known = [one for one in throw.numbers if one.label.startswith("uncertainty")]
     twist = [sqrt(2) * one.value for one in known if one.label == "uncertainty of the throw"]
-    return Markup(
-        _template().render(
-            name=job.crank.name,
-            caution=caution,
-            bar=f"{work.bar.shape} bar {size_of_bar(work.bar, units)}, {job.crank.steel}",
-            length=shown(Quantity(plan.bar["length"], "mm"), "place", units),
-            lathe=job["lathe_name"],
-            summary=report.summary,
-            rows=rows,
-            axial=axial_table(work),
-            centers=center_places(work),
-            phase=phase_rows(work),
-            known=[(one.label, one.text(units)) for one in known]
-            + [("uncertainty of the twist", shown(one, "fine", units)) for one in twist],
-            several=len(job.crank.throws) > 1,
-            units=units,
-        )
+    return rendered(
+        "traveler.html",
+        name=job.crank.name,
+        caution=caution,
+        bar=f"{work.bar.shape} bar {size_of_bar(work.bar, units)}, {job.crank.steel}",
+        length=shown(Quantity(plan.bar["length"], "mm"), "place", units),
+        lathe=job["lathe_name"],
+        summary=report.summary,
+        rows=rows,
+        axial=axial_table(work),
+        centers=center_places(work),
+        phase=phase_rows(work),
+        known=[(one.label, one.text(units)) for one in known]
+        + [("uncertainty of the twist", shown(one, "fine", units)) for one in twist],
+        several=len(job.crank.throws) > 1,
+        units=units,
     )
 
 

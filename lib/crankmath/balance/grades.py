@@ -79,7 +79,7 @@ def unbalance_at_mains(crank, unbalances):
     -----
     Basis: derived; ``unbalance_in_planes`` turned around.
     """
-    segments = made(crank, Crank, "crank").segments()
+    segments = made(crank, Crank, "crank").segments
     pins = [piece.start + piece.length / 2 for piece in segments if piece.kind == "pin"]
     mains = [segments[0], segments[-1]]
     sizes, angles = unbalance_in_planes(

@@ -251,7 +251,7 @@ def crank_shaking(
     arms = Quantity(np.array([throw.radius.m_as("mm") for throw in crank.throws]), "mm")
     moving = Quantity(magnitude(moving_mass, "kg", "moving_mass", least=0), "kg")
     pins = np.array(
-        [piece.start + piece.length / 2 for piece in crank.segments() if piece.kind == "pin"]
+        [piece.start + piece.length / 2 for piece in crank.segments if piece.kind == "pin"]
     )
     left = (
         throw_unbalance(crank, density)

@@ -1,35 +1,33 @@
 """The bar a crank is cut from: the smallest round, square or flat one that holds it.
 
-Coordinates are those of a cross-section: x to the right, y up, seen from the right-hand (tailstock) end,
-lengths inside in millimeters. A throw of angle zero points up, angles count counterclockwise.
+Coordinates are those of a cross-section: x to the right, y up, seen from the right-hand (tailstock)
+end, in mm. A throw of angle zero points up, angles count counterclockwise.
 """
 
-import csv
 from dataclasses import dataclass, replace
 from functools import cache
-from importlib.resources import files
 from itertools import combinations
 
 import numpy as np
 
-from ..checks import made
+from ..checks import made, takes
 from ..crank import Crank, Throw
-from ..units import Quantity, as_text, magnitude
+from ..tables import rows
+from ..units import Quantity, as_text
 
 SHAPES = ("round", "square", "flat")
 ALLOWANCE = Quantity(1.5, "mm")  # all around: common practice, no source
-CENTER_END = Quantity(
-    10.0, "mm"
-)  # full bar left at each end for the centers: common practice, no source
+# full bar left at each end for the centers: common practice, no source
+CENTER_END = Quantity(10.0, "mm")
 
 
 @dataclass(frozen=True)
 class Bar:
     """A bar around a crank.
 
-    ``middle_x``, ``middle_y`` place its middle from the main axis; ``turn`` is the direction of its width against
-    the crank's x. A round bar has its diameter in both ``width`` and ``height``. ``bow`` is the
-    straightening allowance that is inside the sizes.
+    ``middle_x``, ``middle_y`` place its middle from the main axis; ``turn`` is the direction of its
+    width against the crank's x. A round bar has its diameter in both ``width`` and ``height``.
+    ``bow`` is the straightening allowance that is inside the sizes.
     """
 
     shape: str
@@ -44,14 +42,10 @@ class Bar:
 
 @cache
 def _stock(shape, quantity, unit):
-    with (files("crankmath") / "data" / "bar_stock.csv").open(encoding="utf-8") as lines:
-        rows = {
-            (row["shape"], row["quantity"], row["unit"]): row["values"]
-            for row in csv.DictReader(lines)
-        }
-    if (shape, quantity, unit) not in rows:
-        raise ValueError(f'unit must be "mm" or "in", not {unit!r}')
-    return np.array([float(value) for value in rows[shape, quantity, unit].split()])
+    for row in rows("bar_stock"):
+        if (row["shape"], row["quantity"], row["unit"]) == (shape, quantity, unit):
+            return np.array([float(value) for value in row["values"].split()])
+    raise ValueError(f'unit must be "mm" or "in", not {unit!r}')
 
 
 def section_axes(turn):
@@ -59,53 +53,30 @@ def section_axes(turn):
     return np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
 
 
+@takes(throw=Throw)
 def throw_direction(throw):
-    """Unit vector of a throw on the end face, and the one across it.
+    """Unit vector of a throw on the end face, and the one across it, to its right.
 
-    Parameters
-    ----------
-    throw : crank.Throw
-
-    Returns
-    -------
-    (ndarray, ndarray)
-        Plain numbers x and y.
-
-    Raises
-    ------
-    TypeError
-        It is no throw.
-
-    Notes
-    -----
-    Basis: derived. A throw of angle zero points up; across is to its right.
+    Basis: derived. A throw of angle zero points up.
     """
-    angle = made(throw, Throw, "throw").angle.m_as("rad")
+    angle = throw.angle.m_as("rad")
     along = np.array([-np.sin(angle), np.cos(angle)])
     return along, np.array([along[1], -along[0]])
 
 
 def throw_numbers(crank, *names):
-    """Sizes of all throws as plain arrays, one a name: lengths in millimeters, angles in radians."""
-    return [
-        np.array(
-            [
-                getattr(throw, name).m_as("rad" if name == "angle" else "mm")
-                for throw in made(crank, Crank, "crank").throws
-            ],
-            float,
-        )
-        for name in names
-    ]
+    """Sizes of all throws as plain arrays, one a name [mm, rad]."""
+    throws = made(crank, Crank, "crank").plain.throws
+    return [np.array([getattr(throw, name) for throw in throws], float) for name in names]
 
 
 def throw_places(radius, angle):
-    """Places at radii along directions on the end face, one row of x and y each; plain numbers, radians."""
+    """Places at radii along directions on the end face, one row of x and y each [rad]."""
     return np.stack([-radius * np.sin(angle), radius * np.cos(angle)], axis=-1)
 
 
 def corner_places(radius, angle, reach, width):
-    """Corners of webs on the end face, shape (webs, 4, 2); plain numbers of one unit, radians, one of each a web."""
+    """Corners of webs on the end face, shape (webs, 4, 2); plain numbers of one unit, and rad."""
     along, across = (
         throw_places(np.ones_like(angle), angle),
         throw_places(np.ones_like(angle), angle - np.pi / 2),
@@ -115,66 +86,37 @@ def corner_places(radius, angle, reach, width):
     return ends[..., None] * along[:, None] + sides[..., None] * across[:, None]
 
 
+@takes(crank=Crank, gives="mm")
 def pin_places(crank):
     """Pin axes from the main axis on the end face, one row of x and y a throw.
 
-    Parameters
-    ----------
-    crank : crank.Crank
-
-    Returns
-    -------
-    Quantity [mm], shape (throws, 2)
-
-    Raises
-    ------
-    TypeError
-        It is no crank.
-
-    Notes
-    -----
     Basis: derived.
     """
-    return Quantity(throw_places(*throw_numbers(crank, "radius", "angle")), "mm")
+    return throw_places(*throw_numbers(crank, "radius", "angle"))
 
 
+@takes(crank=Crank, gives="mm")
 def web_corners(crank):
-    """Corners of the webs on the end face, four for each throw, from the main axis.
+    """Corners of the webs on the end face from the main axis, shape (throws, 4, 2).
 
-    Parameters
-    ----------
-    crank : crank.Crank
-
-    Returns
-    -------
-    Quantity [mm], shape (throws, 4, 2)
-
-    Raises
-    ------
-    TypeError
-        It is no crank.
-
-    Notes
-    -----
-    Basis: derived. Pins and mains stand on their webs all around (``crank.Crank`` refuses others), so the webs' corners
-    bound the whole crank.
+    Basis: derived. Pins and mains stand on their webs all around (``crank.Crank`` refuses others),
+    so the webs' corners bound the whole crank.
     """
-    return Quantity(
-        corner_places(*throw_numbers(crank, "radius", "angle", "web_reach", "web_width")), "mm"
-    )
+    return corner_places(*throw_numbers(crank, "radius", "angle", "web_reach", "web_width"))
 
 
 def _points(points):
     """Rows of x and y as numbers, or an error that says what to write."""
     try:
-        rows = np.unique(np.asarray(points, float), axis=0)
+        found = np.unique(np.asarray(points, float), axis=0)
     except (TypeError, ValueError):
-        rows = np.empty(0)
-    if rows.ndim != 2 or rows.shape[0] < 2 or rows.shape[1] != 2 or not np.all(np.isfinite(rows)):
+        found = np.empty(0)
+    if found.ndim != 2 or len(found) < 2 or found.shape[1] != 2 or not np.all(np.isfinite(found)):
         raise ValueError(
-            "points have to be two rows of x and y at least, apart from each other: write np.array([[0.0, 0.0], [3.0, 1.0]])"
+            "points have to be two rows of x and y at least, apart from each other: "
+            "write np.array([[0.0, 0.0], [3.0, 1.0]])"
         )
-    return rows
+    return found
 
 
 def _hull(points):
@@ -191,26 +133,9 @@ def _hull(points):
 
 
 def smallest_circle(points):
-    """Middle and radius of the smallest circle around points: it passes through two of them or three.
+    """Middle and radius of the smallest circle around points: through two of them or three.
 
-    Parameters
-    ----------
-    points : ndarray, shape (n, 2)
-        Plain numbers of one unit, two points at least.
-
-    Returns
-    -------
-    (ndarray, float)
-        In the unit of the points.
-
-    Raises
-    ------
-    ValueError
-        Not a list of points, or fewer than two of them.
-
-    Notes
-    -----
-    Basis: derived.
+    points are rows of x and y in one unit, two at least; so is the answer. Basis: derived.
     """
     points, best = _hull(_points(points)), None
     for number in (2, 3):
@@ -239,8 +164,9 @@ def _extents(points, turn):
 def _smallest_rectangle(points, square):
     """Turn of the smallest square or rectangle around points.
 
-    Between two turns at which a side lies along an edge of the hull, width and height are arcs of sines, so both
-    are hollow downward: the least area, and the least of the larger side, lie at such a turn or where width equals height.
+    Between two turns at which a side lies along an edge of the hull, width and height are arcs of
+    sines, so both are hollow downward: the least area, and the least of the larger side, lie at
+    such a turn or where width equals height.
     """
     edges = [
         np.arctan2(*(b - a)[::-1]) % (np.pi / 2)
@@ -265,11 +191,16 @@ def _smallest_rectangle(points, square):
         return (high - low).max() if square else (high - low).prod()
 
     sizes = np.array([size(turn) for turn in turns])
-    return float(
-        turns[np.flatnonzero(sizes <= sizes.min() * (1 + 1e-9))[0]]
-    )  # the least turn among equals
+    return float(turns[sizes <= sizes.min() * (1 + 1e-9)][0])  # the least turn among equals
 
 
+@takes(
+    crank=Crank,
+    shape=SHAPES,
+    allowance="mm >= 0, one",
+    center_end="mm >= 0, one",
+    straightness="mm/m >= 0, one",
+)
 def smallest_bar(
     crank,
     shape="round",
@@ -282,48 +213,19 @@ def smallest_bar(
 
     .. math:: D = 2(R_{min} + a + b), \quad b = s L
 
-    Parameters
-    ----------
-    crank : crank.Crank
-    shape : str
-        "round", "square" or "flat" (a rectangle of least area).
-    allowance : Quantity [length]
-        Metal to machine away all around and at each end face.
-    center_end : Quantity [length]
-        Full bar left at each end to carry the centers and cut off last.
-    straightness : Quantity [length/length], optional
-        How far the bar may be bent for its length; EN 10278 for the shape without it. The bow is added all around.
-    turned : bool
-        Whether a square or flat bar may be turned about its axis; else a side lies square to throw 1.
-
-    Returns
-    -------
-    Bar
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind or below zero; an unknown shape.
-
-    Notes
-    -----
-    Basis: derived; exact for webs with square corners. Straightness of bright bar: EN 10278, suppliers' copies seen.
-    The bar's middle is not the main axis: a one-throw crank sits with both axes off the middle.
+    A flat bar is a rectangle of least area. allowance a is metal to machine away all around and at
+    each end face; center_end full bar left at each end to carry the centers, cut off last;
+    straightness s how far the bar may be bent for its length, by default EN 10278 for the shape.
+    The bow b is added all around. turned says whether a square or flat bar may be turned about its
+    axis; else a side lies square to throw 1.
+    Basis: derived; exact for webs with square corners. Straightness of bright bar: EN 10278,
+    suppliers' copies seen. The bar's middle is not the main axis: a one-throw crank sits with both
+    axes off the middle.
     """
-    if shape not in SHAPES:
-        raise ValueError(f"shape must be one of {', '.join(SHAPES)}, not {shape!r}")
-    extra, stub = (
-        magnitude(allowance, "mm", "allowance", least=0, one=True),
-        magnitude(center_end, "mm", "center_end", least=0, one=True),
-    )
-    bent = (
-        Quantity(_stock(shape, "straightness", "mm/m")[0], "mm/m")
-        if straightness is None
-        else straightness
-    )
-    length = made(crank, Crank, "crank").length.m_as("mm") + 2 * (extra + stub)
-    bow = magnitude(bent, "mm/m", "straightness", least=0, one=True) * length / 1000
-    points = _hull(np.unique(np.round(web_corners(crank).magnitude.reshape(-1, 2), 9), axis=0))
+    length = crank.length.m_as("mm") + 2 * (allowance + center_end)
+    bent = _stock(shape, "straightness", "mm/m")[0] if straightness is None else straightness
+    bow = bent * length / 1000
+    points = _hull(np.unique(np.round(web_corners.plain(crank).reshape(-1, 2), 9), axis=0))
     if shape == "round":
         middle, radius = smallest_circle(points)
         turn, sides = 0.0, np.full(2, 2 * radius)
@@ -333,7 +235,7 @@ def smallest_bar(
         low, high, axes = _extents(points, turn)
         middle, sides = (low + high) / 2 @ axes, high - low
         sides = np.full(2, sides.max()) if shape == "square" else sides
-    sides = sides + 2 * (extra + bow)
+    sides = sides + 2 * (allowance + bow)
     return Bar(
         shape,
         *(Quantity(float(part), "mm") for part in (*sides, *middle)),
@@ -343,34 +245,20 @@ def smallest_bar(
     )
 
 
+@takes(bar=Bar)
 def stock_bar(bar, unit="mm"):
-    """The bar in the next size up that is usually on the shelf.
+    """The bar in the next size up that is usually on the shelf, in sizes of a unit, mm or in.
 
-    Parameters
-    ----------
-    bar : Bar
-    unit : str
-        "mm" or "in" sizes.
-
-    Returns
-    -------
-    Bar
-
-    Raises
-    ------
-    ValueError
-        Larger than any size of the list.
-
-    Notes
-    -----
+    Refused where it is larger than any size of the list.
     Basis: usual stock sizes, from memory; ask your supplier.
     """
-    sizes, found = _stock(made(bar, Bar, "bar").shape, "size", unit), []
+    sizes, found = _stock(bar.shape, "size", unit), []
     for side in (bar.width, bar.height):
         fitting = sizes[sizes >= side.m_as(unit) * (1 - 1e-9)]
         if not fitting.size:
             raise ValueError(
-                f"bar of {as_text(side, unit)} is larger than the sizes listed, up to {sizes[-1]:g} {unit}"
+                f"bar of {as_text(side, unit)} is larger than the sizes listed, "
+                f"up to {sizes[-1]:g} {unit}"
             )
         found.append(Quantity(float(fitting[0]), unit))
     return replace(bar, width=found[0], height=found[1])

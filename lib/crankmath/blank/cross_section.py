@@ -1,6 +1,7 @@
-"""Cross-sections of bars and webs: area, reach from an axis, and where a circle about the axis runs in metal.
+"""Cross-sections of bars and webs: area, reach from an axis, where a circle about it runs in metal.
 
-Plain numbers, millimeters and radians, in the coordinates of ``bar``: seen from the tailstock end, a throw of angle zero up.
+Plain numbers, mm and rad, in the coordinates of ``bar``: seen from the tailstock end, a throw of
+angle zero up.
 """
 
 from dataclasses import dataclass, replace
@@ -11,7 +12,7 @@ import numpy as np
 
 @dataclass(frozen=True, eq=False)
 class Section:
-    """What lies inside a convex polygon and inside a disc; either may be so large that it does not count.
+    """The inside of a convex polygon and of a disc; either may be so large that it does not count.
 
     ``corners`` run counterclockwise.
     """
@@ -78,7 +79,8 @@ def cut(section, point, outward):
 def area(section):
     """Area of a section.
 
-    The polygon is taken apart into triangles at the disc's middle; of each, what lies beyond the disc counts as a sector.
+    The polygon is taken apart into triangles at the disc's middle; of each, what lies beyond the
+    disc counts as a sector.
     """
     begin = section.corners - section.middle
     end, limit = np.roll(begin, -1, axis=0), section.radius

@@ -1,4 +1,4 @@
-"""A cut followed through time, turn by turn: the second opinion on the limits that ``chatter`` finds by frequency."""
+"""A cut followed through time, turn by turn: a second opinion on the limits."""
 
 import numpy as np
 
@@ -18,41 +18,17 @@ def turn_by_turn(
     diameter=None,
     points_a_wave=120,
 ):
-    r"""Swing in each turn of a cut that begins on a rough surface, over the swing of the first.
+    """Vibration in each turn of a cut that begins on a rough surface, over that of the first turn.
 
-    The equations of motion of all modes under :math:`F = K b\,(y_{last turn} - y) - C b\,\dot y / v` are stepped exactly
-    in time, last turn's movement taken as straight lines between its points.
-
-    Parameters
-    ----------
-    modes : sequence of Mode
-        The fastest sets the step, so leave out those that only add softness.
-    specific_force : Quantity [stress]
-    width : Quantity, scalar [length]
-        Of edge in the cut.
-    spindle_speed : Quantity, scalar [rpm]
-    turns : int
-    process_damping : Quantity [force/length], optional
-        C of the flank's rubbing, as for ``chatter.critical_width``.
-    diameter : Quantity [length], optional
-        At the tool; goes with ``process_damping``.
-    points_a_wave : int
-        Steps in a wave of the fastest mode.
-
-    Returns
-    -------
-    ndarray [no unit]
-        Root mean square of each turn over that of the first; growing where the cut sings.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; no modes.
-
-    Notes
-    -----
-    Basis: derived; linear, the tool always in the cut. A real tool jumps out when the waves are as high as the feed, so
-    the growth ends there.
+    The equations of motion of all modes under F = K b (y last turn - y) - C b (dy/dt)/v are stepped
+    exactly in time, last turn's movement taken as straight lines between its points. modes: the
+    fastest sets the step, so leave out those that only add compliance; width is that of edge in the
+    cut; turns the number followed; process_damping [force/length] C and the diameter [length] at
+    the tool go together; points_a_wave are the steps in a wave of the fastest mode; specific_force
+    and spindle_speed as for ``stability_lobes``. Root mean square of each turn over that of the
+    first: growing where the cut chatters.
+    Basis: derived; linear, the tool always in the cut. A real tool jumps out when the waves are as
+    high as the feed, so the growth ends there.
     """
     from scipy import signal
 
@@ -62,7 +38,8 @@ def turn_by_turn(
     period = 60 / magnitude(spindle_speed, "rpm", "spindle_speed", above=0, one=True)
     if (process_damping is None) != (diameter is None):
         raise ValueError(
-            "process_damping and diameter go together: give both, or neither to leave the flank's rubbing out"
+            "process_damping and diameter go together: give both, or neither to leave the flank's "
+            "rubbing out"
         )
     damper = 0.0
     if diameter is not None:

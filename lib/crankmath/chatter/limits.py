@@ -1,31 +1,19 @@
-"""Chatter: how wide a cut a part, its lathe and its tool bear, at which speeds, and what slow cutting changes.
+"""Chatter limits: width of cut that work, lathe and tool allow at which speeds, with rubbing.
 
-What swings is a list of ``Mode``: the work's own from ``modes.work_modes``, the tool's from a tap and a weight
-(``tap_and_weight``), all in the direction that changes the chip's thickness.
+The vibrating parts are a list of ``Mode``: the work's own from ``modes.work_modes``, the tool's
+from a tap and a weight (``tap_and_weight``), all in the direction that changes the undeformed
+chip's thickness. A real turning tool, with a nose, has ``turning.turning_limit``.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from ..checks import takes
 from ..crank import steels
 from ..forces import kienzle
 from ..units import Quantity, magnitude, number
-from .modes import Mode, checked_damping, plain_modes, plain_receptance, receptance
-
-__all__ = [
-    "CriticalWidth",
-    "Lobes",
-    "Mode",
-    "critical_width",
-    "dynamic_force",
-    "favorable_speed",
-    "limiting_width",
-    "lobe_curve",
-    "quiet_speed",
-    "receptance",
-    "stability_lobes",
-]
+from .modes import checked_damping, plain_modes, plain_receptance
 
 POINTS = 240  # of the frequency grid, for each mode
 ROUNDS = 12  # of speed and rubbing on a lobe; each brings a digit or more
@@ -33,7 +21,7 @@ ROUNDS = 12  # of speed and rubbing on a lobe; each brings a digit or more
 
 @dataclass(frozen=True)
 class CriticalWidth:
-    """The width that is stable at any spindle speed, and the frequency at which a wider cut begins to sing."""
+    """Width stable at any spindle speed, and the frequency at which a wider cut chatters."""
 
     width: Quantity
     frequency: Quantity
@@ -41,7 +29,7 @@ class CriticalWidth:
 
 @dataclass(frozen=True)
 class Lobes:
-    """Limiting width over spindle speed, with the frequency and lobe (whole waves in a turn) that set it.
+    """Limiting width over spindle speed, with the frequency and lobe (waves in a turn) that set it.
 
     ``critical`` is the width that is safe at any speed even without the flank's rubbing.
     """
@@ -58,111 +46,53 @@ class Lobes:
         return (self.width / self.critical.width).m_as("dimensionless")
 
 
+@takes(stiffness="N/m > 0", specific_force="Pa > 0", gives="mm")
 def limiting_width(stiffness, damping_ratio, specific_force):
-    r"""Width of cut that one mode bears at any spindle speed.
+    """Width of cut that one mode allows at any spindle speed: b = 2 k ζ (1 + ζ) / K.
 
-    .. math:: b_{lim} = \frac{2 k \zeta (1 + \zeta)}{K}
-
-    Parameters
-    ----------
-    stiffness : Quantity [force/length], scalar or array
-        Modal stiffness k in the direction of the chip's thickness.
-    damping_ratio : float or array
-        zeta, above 0 and below 1; 0.02 to 0.05 is usual for a part between centers (from memory): measure it.
-    specific_force : Quantity [stress]
-        Slope K of the force in that direction on the layer's section: see :func:`dynamic_force`.
-
-    Returns
-    -------
-    Quantity [mm]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
-    Basis: derived (Tobias; Tlusty; formula from memory, checked against a simulation in time). With the give of work,
-    lathe and tool together for 1/k it is on the safe side: modes of the same damping but of different frequencies bear more. Slow cutting bears
-    more still: see :func:`quiet_speed`.
+    stiffness is the modal k in the direction of the chip's thickness; damping_ratio ζ is above 0
+    and below 1, 0.02 to 0.05 usual for a part between centers (from memory): measure it;
+    specific_force is the slope K of :func:`dynamic_force`.
+    Basis: derived (Tobias; Tlusty; formula from memory, checked against a simulation in time). With
+    the compliance of work, lathe and tool together for 1/k it is on the safe side: modes of the
+    same damping but of different frequencies allow more. Slow cutting allows more still:
+    :func:`quiet_speed`.
     """
-    k = magnitude(stiffness, "N/m", "stiffness", above=0)
     zeta = checked_damping(damping_ratio, "damping_ratio")
-    force = magnitude(specific_force, "Pa", "specific_force", above=0)
-    return Quantity(1000 * 2 * k * zeta * (1 + zeta) / force, "mm")
+    return 1000 * 2 * stiffness * zeta * (1 + zeta) / specific_force
 
 
+@takes(gives="MPa")
 def dynamic_force(steel, chip_thickness, passive_share=None, **corrections):
-    r"""Specific force that chatter feels: the slope of the force on the chip's thickness, square to the work.
+    """Slope of the force on the chip's thickness, square to the work: K = Fp/Fc (1 - mc) kc(h).
 
-    .. math:: K = \frac{F_p}{F_c}\,\frac{1}{b}\frac{dF_c}{dh} = \frac{F_p}{F_c}\,(1 - m_c)\,k_c(h)
-
-    Parameters
-    ----------
-    steel : str
-        A name of ``steels.NAMES``.
-    chip_thickness : Quantity [length]
-        The feed, for a square-on or a plunged edge.
-    passive_share : float, optional
-        Share of the cutting force that pushes square to the work; ``forces.force_components``' own without it.
-    **corrections
-        ``rake``, ``cutting_speed``, ``wear``, ``operation`` of ``forces.specific_cutting_force``.
-
-    Returns
-    -------
-    Quantity [MPa]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        As ``forces.specific_cutting_force``.
-
-    Notes
-    -----
-    Basis: derived from fitted data; the share is a rule of thumb. Taking k_c itself for the slope is 1/(1 - m_c), some
-    16 to 35 %, too high.
+    chip_thickness [length] is the feed, for a square-on or a plunged edge; passive_share the
+    fraction of the cutting force that pushes square to the work, default that of
+    ``forces.force_components``; steel and corrections (rake, cutting_speed, wear, operation) as in
+    ``forces.specific_cutting_force``.
+    Basis: derived from fitted data; the fraction is a rule of thumb. Taking kc itself for the slope
+    is 1/(1 - mc), some 16 to 35 %, too high.
     """
-    static = kienzle.specific_cutting_force(steel, chip_thickness, **corrections)
-    one = kienzle.force_components(
+    static = kienzle.specific_cutting_force(steel, chip_thickness, **corrections).m_as("MPa")
+    thrust = kienzle.force_components(
         Quantity(1.0, "N"), corrections.get("operation", "turning"), passive_share=passive_share
     )
-    return static * (1 - steels.find(steel).thickness_exponent) * one.passive.m_as("N")
+    return static * (1 - steels.find(steel).thickness_exponent) * thrust.passive.m_as("N")
 
 
 def critical_width(modes, specific_force, process_damping=None, cutting_speed=None):
-    r"""Width of cut that several modes together bear at any spindle speed.
+    """Width of cut that several modes together allow at any spindle speed: b = -1 / (2 K min Re G).
 
-    .. math:: b_{lim} = \frac{-1}{2 K \min_f \mathrm{Re}\,G(f)}
-
-    and, with the flank's rubbing, the least b over f that solves
-    :math:`q^2 b^2 + 2 (q I + K R)\,b + R^2 + I^2 = 0`, :math:`R + jI = 1/G`, :math:`q = 2\pi f C/v`.
-
-    Parameters
-    ----------
-    modes : sequence of Mode
-    specific_force : Quantity [stress]
-    process_damping : Quantity [force/length], optional
-        C of a damping force C b (dy/dt)/v, the flank's rubbing on its own waves; none without it. Measure it with
-        ``tap_and_weight.process_damping``.
-    cutting_speed : Quantity [length/time], scalar or array of one row, optional
-        Surface speed v at the tool; goes with ``process_damping``.
-
-    Returns
-    -------
-    CriticalWidth
-        An endless width, at a frequency of nan, where no frequency moves against the force or rubbing damps them all.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; no modes; one of the last two without the other.
-
-    Notes
-    -----
-    Basis: derived, as :func:`limiting_width`; linear, the edge square to the feed and always in the cut. The damping
-    force is that of Schmitz and Smith, Machining Dynamics, 2nd ed. (read in worked code, not in the book). C is 2e4 N/m
-    in a problem of that book; 2.5e5 N/m for carbide in mild steel is from memory.
+    With the flank's rubbing it is the least b over frequency that solves q² b² + 2 (q I + K R) b +
+    R² + I² = 0, where R + jI = 1/G and q = 2π f C/v. modes is a sequence of Mode, specific_force
+    [stress] K; process_damping is C of a damping force C b (dy/dt)/v, default none, measured with
+    ``tap_and_weight.process_damping``; cutting_speed v at the tool goes with it, scalar or one row.
+    The width is infinite, at a frequency of nan, where nothing moves against the force or rubbing
+    damps all.
+    Basis: derived, as :func:`limiting_width`; linear, the edge always in the cut. The damping force
+    is that of Schmitz and Smith, Machining Dynamics, 2nd ed. (read in worked code, not in the
+    book). C is 2e4 N/m in a problem of that book; 2.5e5 N/m for carbide in mild steel is from
+    memory.
     """
     plain = plain_modes(modes)
     force = magnitude(specific_force, "Pa", "specific_force", above=0)
@@ -174,73 +104,30 @@ def critical_width(modes, specific_force, process_damping=None, cutting_speed=No
     return CriticalWidth(_quantity(1000 * width, shape, "mm"), _quantity(frequency, shape, "Hz"))
 
 
+@takes(frequency="1/s > 0", specific_force="Pa > 0", process_damping="N/m > 0", gives="m/min")
 def quiet_speed(frequency, damping_ratio, specific_force, process_damping):
-    r"""Cutting speed below which rubbing keeps one mode quiet at any width.
+    """Cutting speed below which rubbing quiets one mode at any width: 2π f C/K (√(1 + ζ) + √ζ)².
 
-    .. math:: v_q = \frac{2\pi f C}{K} \left(\sqrt{1 + \zeta} + \sqrt{\zeta}\right)^2
-
-    Parameters
-    ----------
-    frequency : Quantity [1/time], scalar or array
-        Of the mode.
-    damping_ratio : float or array
-    specific_force : Quantity [stress]
-    process_damping : Quantity [force/length]
-        As for :func:`critical_width`.
-
-    Returns
-    -------
-    Quantity [m/min]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
-    Basis: derived; where the two widths of :func:`critical_width` meet. The stiffness drops out. Small waves only: once
-    a wide cut sings loudly it may go on singing at a slower speed.
+    frequency and damping_ratio are the mode's, specific_force K, process_damping C as for
+    :func:`critical_width`.
+    Basis: derived; where the two widths of :func:`critical_width` meet. The stiffness drops out.
+    Small waves only: once a wide cut chatters loudly it may go on at a slower speed.
     """
-    omega = 2 * np.pi * magnitude(frequency, "1/s", "frequency", above=0)
-    zeta = checked_damping(damping_ratio, "damping_ratio")
-    force = magnitude(specific_force, "Pa", "specific_force", above=0)
-    rubbing = magnitude(process_damping, "N/m", "process_damping", above=0)
-    return Quantity(
-        60 * omega * rubbing / force * (np.sqrt(1 + zeta) + np.sqrt(zeta)) ** 2, "m/min"
-    )
+    omega, zeta = 2 * np.pi * frequency, checked_damping(damping_ratio, "damping_ratio")
+    spread = (np.sqrt(1 + zeta) + np.sqrt(zeta)) ** 2
+    return 60 * omega * process_damping / specific_force * spread
 
 
 def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, diameter=None):
-    r"""Limiting width of cut over spindle speed.
+    """Limiting width of cut over spindle speed.
 
-    At the limit a wave of frequency f fits :math:`N + \varepsilon/2\pi` times into a turn and
-    :math:`1/G + b\,(K (1 - e^{-j\varepsilon}) + j q) = 0`. Without rubbing that is :math:`b = -1/(2 K\,\mathrm{Re}\,G)`,
-    :math:`\varepsilon = 3\pi + 2 \arg G`, :math:`n = f / (N + \varepsilon/2\pi)`. Of all waves that fit a speed the
-    one with the least width counts.
-
-    Parameters
-    ----------
-    modes : sequence of Mode
-    specific_force : Quantity [stress]
-    spindle_speed : Quantity [rpm], scalar or array of one row
-    process_damping : Quantity [force/length], optional
-        As for :func:`critical_width`.
-    diameter : Quantity [length], optional
-        At the tool; goes with ``process_damping``, for the cutting speed.
-
-    Returns
-    -------
-    Lobes
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; no modes; one of the last two without the other.
-
-    Notes
-    -----
-    Basis: derived, as :func:`critical_width`. The frequency grid follows each mode's width; between its points lines.
+    At the limit a wave of frequency f fits N + ε/2π times into a turn and 1/G + b (K (1 - e^-jε) +
+    jq) = 0. Without rubbing that is b = -1/(2 K Re G), ε = 3π + 2 arg G, n = f / (N + ε/2π). Of all
+    waves that fit a speed the one with the least width counts; infinite where none does.
+    spindle_speed is a scalar or one row; modes, specific_force [stress] and process_damping as for
+    :func:`critical_width`; diameter at the tool goes with the damping, for the cutting speed.
+    Basis: derived, as :func:`critical_width`. The frequency grid follows each mode's width; between
+    its points lines.
     """
     plain = plain_modes(modes)
     force = magnitude(specific_force, "Pa", "specific_force", above=0)
@@ -283,32 +170,14 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
 
 
 def lobe_curve(modes, specific_force, frequency, waves, process_damping=None, diameter=None):
-    """One lobe of the stability chart: spindle speed and limiting width at given chatter frequencies.
+    """Spindle speed [rpm] and width [mm] of one lobe, from the frequency at the limit.
 
-    Parameters
-    ----------
-    modes : sequence of Mode
-    specific_force : Quantity [stress]
-    frequency : Quantity [1/time], scalar or array
-        Where the real part of the receptance is negative; elsewhere the width is inf: no limit.
-    waves : int or array; broadcasts
-        Whole waves in a turn, N, 0 or more.
-    process_damping, diameter : Quantity, scalar, optional
-        As for :func:`stability_lobes`.
-
-    Returns
-    -------
-    tuple of Quantity [rpm] and Quantity [mm]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; no modes; one of the last two without the other.
-
-    Notes
-    -----
-    Basis: derived; the formulas of :func:`stability_lobes`, which keeps only the lowest of all lobes. With rubbing the
-    speed is found by going round: it sets the damping, and the damping shifts it a little.
+    frequency and waves (N, whole waves in a turn) broadcast; modes, specific_force,
+    process_damping, diameter as for :func:`stability_lobes`; infinite where a frequency cannot
+    chatter.
+    Basis: derived; the formulas of :func:`stability_lobes`, which keeps only the lowest of all
+    lobes. With rubbing the speed is found by iteration: it sets the damping, and the damping shifts
+    it a little.
     """
     hertz = np.asarray(magnitude(frequency, "1/s", "frequency", above=0))
     force = magnitude(specific_force, "Pa", "specific_force", above=0)
@@ -322,34 +191,55 @@ def lobe_curve(modes, specific_force, frequency, waves, process_damping=None, di
     return Quantity(60 * turns, "rpm"), Quantity(1000 * width, "mm")
 
 
-def favorable_speed(frequency, waves):
-    r"""Spindle speed at which a whole number of waves fits a turn: the bay between two lobes.
+@dataclass(frozen=True)
+class ToolComparison:
+    """A wide edge beside the same edge relieved; margins are limit over width, quiet above 1."""
 
-    .. math:: n = f / N
+    limit: Quantity
+    wide: Quantity
+    relieved: Quantity
+    wide_margin: float
+    relieved_margin: float
+    least_relief: Quantity
 
-    Parameters
-    ----------
-    frequency : Quantity [1/time]
-        Of the mode, from a tap.
-    waves : int or array
-        N, 1 or more.
+    def __str__(self):
+        wide, relieved = (
+            "quiet" if margin > 1 else "chatters"
+            for margin in (self.wide_margin, self.relieved_margin)
+        )
+        limit, full, left = (
+            f"{size.m_as('mm'):.2f} mm" for size in (self.limit, self.wide, self.relieved)
+        )
+        return (
+            f"limit {limit} of edge; full edge {full}: {wide}; "
+            f"relieved, {left} in the cut: {relieved}"
+        )
 
-    Returns
-    -------
-    Quantity [rpm]
 
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
+@takes(edge_width="mm > 0, one", relief_width="mm >= 0, one")
+def compare_tools(
+    modes, specific_force, edge_width, relief_width, process_damping=None, cutting_speed=None
+):
+    """A wide edge against the same edge relieved in its middle so that two narrow edges cut.
 
-    Notes
-    -----
-    Basis: derived. At a lathe's speeds N is 20 to 100 and neighboring bays lie within a few percent: nothing to aim at.
+    Both narrow edges cut when the tool is plunged, so their sum counts; fed along the pin, only the
+    leading one does. edge_width is the whole edge, relief_width what is ground away in the middle,
+    below edge_width; modes, specific_force [stress], process_damping and cutting_speed as for
+    :func:`critical_width`. ``least_relief`` brings the plunged tool just to the limit; margins are
+    infinite where nothing chatters.
+    Basis: derived, as :func:`critical_width`: limits at any spindle speed. Both edges are taken to
+    move alike, which holds for a stiff short pin; one that tilts under the tool does not halve the
+    trouble.
     """
-    return Quantity(
-        60 * magnitude(frequency, "1/s", "frequency", above=0) / number(waves, "waves", least=1),
-        "rpm",
+    found = critical_width(modes, specific_force, process_damping, cutting_speed)
+    limit, left = found.width.m_as("mm"), edge_width - relief_width
+    if left <= 0:
+        raise ValueError("relief_width must be below edge_width: something has to be left to cut")
+    return ToolComparison(
+        *(Quantity(value, "mm") for value in (limit, edge_width, left)),
+        limit / edge_width,
+        limit / left,
+        Quantity(max(edge_width - limit, 0.0), "mm"),
     )
 
 
@@ -359,10 +249,11 @@ def _quantity(values, shape, unit):
 
 
 def _rubbing(process_damping, motion, name, unit, row=False):
-    """C [N/m] and the speed or diameter it goes with; none of it, and a harmless 1, where both are left out."""
+    """C [N/m] and the speed or diameter it goes with; 0 and 1 where both are left out."""
     if (process_damping is None) != (motion is None):
         raise ValueError(
-            f"process_damping and {name} go together: give both, or neither to leave the flank's rubbing out"
+            f"process_damping and {name} go together: give both, or neither to leave the flank's "
+            "rubbing out"
         )
     if process_damping is None:
         return 0.0, 1.0
@@ -382,7 +273,7 @@ def _grid(plain):
 
 
 def _against(plain):
-    """The frequencies [Hz] between which something moves against the force, and the receptance there: only there can it sing."""
+    """Frequencies [Hz] at which something moves against the force, and the receptance there."""
     grid = _grid(plain)
     response = plain_receptance(plain, grid)
     against = np.flatnonzero(response.real < 0)
@@ -393,7 +284,7 @@ def _against(plain):
 
 
 def _limits(response, force, rate):
-    """Widths [m] at which singing begins and, where rubbing grows with the width, ends; endless where it never begins."""
+    """Widths [m] at which chatter begins and, by rubbing that grows, ends; infinite if never."""
     with np.errstate(divide="ignore", invalid="ignore"):
         inverse = 1 / response  # endless where nothing moves
         size, drive = np.abs(inverse) ** 2, -(inverse.real * force + inverse.imag * rate)

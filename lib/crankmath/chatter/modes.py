@@ -1,7 +1,7 @@
-"""Ways of swinging: the modes of a crank between its centers from its own frame, and the movement several modes give.
+"""Modes of a crank between its centers from its own frame, and the movement several modes make.
 
-A mode has a frequency, a stiffness and a damping ratio in one direction: that which changes the chip's thickness
-(radial, in turning with a plunged tool).
+A mode has a frequency, a stiffness and a damping ratio in one direction: that which changes the
+undeformed chip's thickness, radial for a plunged tool.
 """
 
 from dataclasses import dataclass
@@ -16,16 +16,16 @@ from ..frame import frame
 from ..spacers.spacer_plan import bearing_gaps
 from ..units import Quantity, magnitude, number
 
-SMALLEST_SHARE = 0.01  # of the give under the tool; modes below it go into the one for the rest
-REST = 10.0  # times the highest frequency kept: where the give of the modes left out is put, stiff at any cut
+SMALLEST_SHARE = 0.01  # of the compliance under the tool; smaller modes go into one for the rest
+REST = 10.0  # times the highest frequency kept: there the compliance of all others is put
 
 
 @dataclass(frozen=True)
 class Mode:
-    """One way of swinging: frequency, modal stiffness and damping ratio in the direction of the chip's thickness.
+    """One mode: frequency, modal stiffness, damping ratio in the direction of the chip's thickness.
 
-    ``share`` is the product of the cosines between the mode's own direction and, first, the force, second, the
-    chip's thickness; 1 where all three agree.
+    ``share`` is the product of the cosines between the mode's own direction and, first, the force,
+    second, the chip's thickness; 1 where all three agree.
     """
 
     frequency: Quantity
@@ -34,97 +34,54 @@ class Mode:
     share: float = 1.0
 
 
-def receptance(modes, frequency):
-    r"""Movement over force at a frequency, as a complex number: real part in step with the force.
+def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID, axial=False):
+    """Modes of a crank between its centers, in one direction at the place where the tool works.
 
-    .. math:: G = \sum_i \frac{s_i / k_i}{1 - r_i^2 + 2 j \zeta_i r_i}, \quad r_i = f/f_i
-
-    Parameters
-    ----------
-    modes : sequence of Mode
-    frequency : Quantity [1/time], scalar or array
-
-    Returns
-    -------
-    Quantity [m/N], complex
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; no modes.
-
-    Notes
-    -----
-    Basis: derived.
-    """
-    return Quantity(
-        plain_receptance(
-            plain_modes(modes), np.asarray(magnitude(frequency, "1/s", "frequency", least=0))
-        ),
-        "m/N",
-    )
-
-
-def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID):
-    r"""Modes of a crank between its centers, in one direction at the place where the tool works.
-
-    Kinetic energy from the mass of journals, pins and webs as they move with the frame; :math:`K\varphi = \omega^2 M\varphi`
-    gives the frequencies, :math:`k_i = \omega_i^2/(\varphi_i \cdot d)^2` the stiffness toward the tool with
-    :math:`\varphi_i^T M \varphi_i = 1`.
-
-    Parameters
-    ----------
-    crank : Crank
-    where : as for ``deflection.radial_compliance``, one place
-    damping_ratio : float
-        zeta of every mode; a frame knows no damping.
-    angle : Quantity, scalar [angle], optional
-        Direction of the push; the direction in which the work gives most, without it.
-    setup : deflection.Setup
-        Springs of centers and driver are taken in. ``tool`` has no mass here: give the tool a ``Mode`` of its own.
-
-    Returns
-    -------
-    tuple of Mode
-        Softest first. Their gives 1/k add up to ``deflection.radial_compliance``.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        Bad values, a place that is not on the crank, a tool's stiffness in ``setup``.
-
-    Notes
-    -----
+    Kinetic energy from the mass of journals, pins and webs as they move with the frame; K φ = ω² M
+    φ gives the frequencies, k = ω²/(φ d)² the stiffness toward the tool with φ' M φ = 1. where is
+    one place as for ``deflection.radial_compliance``; damping_ratio is ζ of every mode, since a
+    frame knows no damping; angle [angle] is the direction of the push, default the softest, and
+    axial pushes along the axis instead; setup brings springs of centers and driver: its ``tool``
+    has no mass here, so give the tool a Mode of its own. Softest first; their compliances 1/k add
+    up to ``deflection.radial_compliance``.
     Basis: fitted data for the stiffness (``frame.build``), derived for the mass, consistent with
-    the beams' bending, rotary inertia included. The first two frequencies of the four example cranks lie within 4 % of
-    solid finite elements made for this project, twisting ones within 15 %. At rest: no gyroscopic moment, which at a
-    lathe's speeds is nothing.
+    the beams' bending, rotary inertia included. The first two frequencies of the four example
+    cranks lie within 4 % of solid finite elements made for this project, twisting ones within 15 %.
+    At rest: no gyroscopic moment, negligible at a lathe's speeds.
     """
     if setup.tool is not None:
         raise ValueError(
-            "setup.tool has no mass here: leave it out and add Mode(frequency, stiffness, damping_ratio) for the tool"
+            "setup.tool has no mass here: leave it out and add "
+            "Mode(frequency, stiffness, damping_ratio) for the tool"
         )
     zeta = checked_damping(damping_ratio, "damping_ratio")
+    if axial:
+        return _of_parts(*_compliances(crank, where, None, setup), None, zeta)
     direction = magnitude(
         deflection.soft_direction(crank, where, setup) if angle is None else angle,
         "rad",
         "angle",
         one=True,
     )
-    give = magnitude(
+    compliance = magnitude(
         deflection.radial_compliance(crank, where, Quantity(direction, "rad"), setup),
         "m/N",
         "where",
         one=True,
     )
-    hertz, gives = _swings(crank, where, direction, setup)
-    kept = gives > SMALLEST_SHARE * give
-    rest = give - gives[kept].sum()
+    return _of_parts(*_compliances(crank, where, direction, setup), compliance, zeta)
+
+
+def _of_parts(hertz, parts, compliance, zeta):
+    """Modes of frequencies [Hz] and compliances [m/N], small ones in one that keeps the sum."""
+    compliance = parts.sum() if compliance is None else compliance
+    kept = parts > SMALLEST_SHARE * compliance
+    rest = compliance - parts[kept].sum()
     found = [
         Mode(Quantity(f, "Hz"), Quantity(1 / c, "N/m"), zeta)
-        for f, c in zip(hertz[kept], gives[kept], strict=True)
+        for f, c in zip(hertz[kept], parts[kept], strict=True)
     ]
-    if rest > 1e-6 * give:
+    if rest > 1e-6 * compliance:
         found.append(
             Mode(Quantity(REST * hertz[kept].max(), "Hz"), Quantity(1 / rest, "N/m"), zeta)
         )
@@ -132,15 +89,15 @@ def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID):
 
 
 @lru_cache(maxsize=64)
-def _swings(crank, where, direction, setup):
-    """Frequencies [Hz] of the work and the give of each toward the tool [m/N]."""
+def _compliances(crank, where, direction, setup):
+    """Frequencies [Hz] and compliances [m/N] at the tool, at an angle or along the axis (None)."""
     from scipy.linalg import eigh
 
     built = frame.build(crank, held=setup.held, driven=setup.driven)
     elastic = np.linalg.inv(built.compliance)
     if setup.spacers:
-        rows, give = bearing_gaps(crank, setup.spacers, built)
-        elastic = elastic + rows.T @ np.linalg.inv(give - rows @ built.compliance @ rows.T) @ rows
+        rows, soft = bearing_gaps(crank, setup.spacers, built)
+        elastic = elastic + rows.T @ np.linalg.inv(soft - rows @ built.compliance @ rows.T) @ rows
     springs, rigid = _supports(built, setup)
     stiffness = np.zeros((len(elastic) + len(springs),) * 2)
     stiffness[: len(elastic), : len(elastic)] = elastic
@@ -152,12 +109,13 @@ def _swings(crank, where, direction, setup):
     inverse, shapes = inverse[::-1], shapes[:, ::-1]
     alive = inverse > 1e-9 * inverse[0]
     tool = _move(built, rigid, np.array([deflection._place(crank, where)]))[0, :3]
-    toward = np.array([0.0, np.cos(direction), np.sin(direction)]) @ tool @ shapes[:, alive]
+    way = (1.0, 0.0, 0.0) if direction is None else (0.0, np.cos(direction), np.sin(direction))
+    toward = np.array(way) @ tool @ shapes[:, alive]
     return 1 / (2 * np.pi * np.sqrt(1e-3 * inverse[alive])), 1e-3 * toward**2
 
 
 def _supports(built, setup):
-    """Stiffnesses of the springs the work stands on [N/mm, N mm], and the six motions of points for one unit of each."""
+    """Stiffnesses of the supports [N/mm, N mm], and motions of points for a unit of each."""
     total, springs, shapes = built.segments[-1].end, [], []
     for name, at_start, slope in (
         ("left_center", 1.0, -1 / total),
@@ -197,9 +155,9 @@ def _move(built, rigid, position):
 
 
 def _masses(crank, built, rigid):
-    """Everything that carries kinetic energy: its motion for unit free motions, and its mass [kg] or moment of inertia [kg mm2]."""
+    """Motion of each mass for unit free motions, and its mass or moment of inertia."""
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
-    moves, masses, segments = [], [], crank.segments()
+    moves, masses, segments = [], [], crank.segments
     for order, piece in enumerate(segments):
         if piece.kind == "web":
             ends = np.array(
@@ -233,7 +191,7 @@ def _rod(piece, density, diameter, move):
 
 
 def _web(throw, density, main, pin):
-    """A web: two points with its mass, middle and length, and its turning by width and thickness."""
+    """Two points with a web's mass, middle and length, and its rotary inertia."""
     arm, width, thickness = (
         throw.radius.m_as("mm"),
         throw.web_width.m_as("mm"),
@@ -260,7 +218,8 @@ def checked_damping(value, name):
     plain = number(value, name, above=0)
     if np.any(np.asarray(plain) >= 1):
         raise ValueError(
-            f"{name} must be below 1, not {np.max(plain):g}; write 0.03 for three percent of critical"
+            f"{name} must be below 1, not {np.max(plain):g}; "
+            "write 0.03 for three percent of critical"
         )
     return plain
 

@@ -1,11 +1,11 @@
-"""Measuring at home what a lathe and its work do: a tap, marks on the work, the speed at which singing stops, a weight and a dial."""
+"""Measuring at home what a lathe and its work do: a tap, marks on the work, a weight and a dial."""
 
 import warnings
-import wave
 from dataclasses import dataclass
 
 import numpy as np
 
+from ..checks import takes
 from ..units import OutOfRangeWarning, Quantity, magnitude, number
 from .modes import checked_damping
 
@@ -15,7 +15,10 @@ FEWEST = 12  # readings
 LEAST_SWINGS = 1.5
 NEAR = 4 / 3  # either way about the frequency listened for
 LONGEST = 60.0  # s of a recording
-NOT_ONE = "movement is not one dying swing: tap again, nearer to where the tool works, or name the frequency with near"
+NOT_ONE = (
+    "movement is not one dying vibration: tap again, nearer to where the tool works, "
+    "or name the frequency with near"
+)
 
 
 @dataclass(frozen=True)
@@ -29,7 +32,7 @@ class Decay:
 
 @dataclass(frozen=True)
 class StaticStiffness:
-    """Stiffness from weights and dial readings, its standard error (nan for one weight), the reading at no load."""
+    """Stiffness from weights and a dial, its standard error (nan for one), the free reading."""
 
     stiffness: Quantity
     standard_error: Quantity
@@ -37,28 +40,10 @@ class StaticStiffness:
 
 
 def damping_from_decay(first, last, cycles):
-    r"""Damping ratio from two peaks of a dying swing.
+    """Damping ratio from two peaks of a dying vibration: δ = ln(x0/xn)/n, ζ = δ / sqrt(4π² + δ²).
 
-    .. math:: \delta = \frac{1}{n}\ln\frac{x_0}{x_n}, \quad \zeta = \frac{\delta}{\sqrt{4\pi^2 + \delta^2}}
-
-    Parameters
-    ----------
-    first, last : Quantity [length], or two plain numbers
-        Heights of two peaks; any one measure serves, as only their ratio counts.
-    cycles : float
-        Whole swings between the peaks, 1 or more.
-
-    Returns
-    -------
-    float or ndarray [no unit]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input is impossible; the last peak is not below the first.
-
-    Notes
-    -----
+    first and last are heights of two peaks, each [length] or a plain number, as only their ratio
+    counts; cycles are the whole periods between them, 1 or more.
     Basis: derived.
     """
     if isinstance(first, Quantity) or isinstance(last, Quantity):
@@ -67,87 +52,49 @@ def damping_from_decay(first, last, cycles):
         high, low = number(first, "first", above=0), number(last, "last", above=0)
     if np.any(np.asarray(low) >= high):
         raise ValueError(
-            "last must be below first: the swing has to die away; check which peak is which"
+            "last must be below first: the vibration has to die away; check which peak is which"
         )
     decrement = np.log(np.asarray(high) / low) / number(cycles, "cycles", least=1)
     return number(decrement / np.sqrt(4 * np.pi**2 + decrement**2), "damping_ratio")
 
 
 def read_recording(path):
-    """A sound recording, as a phone makes it.
+    """Time and sound of a recording, as a phone makes it: Quantity [s], and numbers from -1 to 1.
 
-    Parameters
-    ----------
-    path : str or Path
-        A .wav file without compression; other kinds: save as WAV in any sound editor.
-
-    Returns
-    -------
-    Quantity [s], ndarray
-        Time, and the sound from -1 to 1, channels averaged.
-
-    Raises
-    ------
-    ValueError
-        Not such a file, an empty one, or one longer than a minute.
-    OSError
-        It cannot be opened.
-
-    Notes
-    -----
-    Basis: derived. A microphone hears what moves; it must not be overdriven, so keep it a hand's breadth away.
+    path is a .wav file; other kinds: save as WAV in any sound editor. Channels are averaged.
+    Basis: derived. A microphone hears what moves; it must not be overdriven, so keep it a hand's
+    breadth away.
     """
+    from scipy.io import wavfile
+
     try:
-        with wave.open(str(path)) as file:
-            rate, channels, size, count = (
-                file.getframerate(),
-                file.getnchannels(),
-                file.getsampwidth(),
-                file.getnframes(),
-            )
-            if count > LONGEST * rate:
-                raise ValueError(f"“{path}” is longer than {LONGEST:g} s: cut out one tap")
-            raw = np.frombuffer(file.readframes(count), np.uint8).reshape(-1, size)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", wavfile.WavFileWarning)  # chunks that hold no sound
+            rate, level = wavfile.read(str(path))
     except OSError as error:
         raise FileNotFoundError(
             f"no recording “{path}” ({error.strerror}); write the path of a WAV file"
         ) from None
-    except (wave.Error, EOFError) as error:
+    except Exception as error:  # a damaged file fails in many ways inside the reader
         raise ValueError(
             f"“{path}” is not a plain WAV file ({error}): save it as WAV, 16 bit, in a sound editor"
         ) from None
-    if not raw.size:
+    if not level.size:
         raise ValueError(f"“{path}” holds no sound")
-    if size == 1:  # one byte is unsigned, more are signed, lowest byte first
-        level = raw[:, 0] / 127.5 - 1
-    else:
-        wide = np.zeros((len(raw), 4), np.uint8)
-        wide[:, -min(size, 4) :] = raw[:, -4:]
-        level = wide.view("<i4")[:, 0] / 2.0**31
-    level = level.reshape(-1, channels).mean(axis=1)
+    if len(level) > LONGEST * rate:
+        raise ValueError(f"“{path}” is longer than {LONGEST:g} s: cut out one tap")
+    if level.dtype == np.uint8:  # one byte is unsigned, more are signed
+        level = level / 127.5 - 1
+    elif level.dtype.kind == "i":
+        level = level / 2.0 ** (8 * level.dtype.itemsize - 1)
+    level = level.reshape(len(level), -1).mean(axis=1)
     return Quantity(np.arange(level.size) / rate, "s"), level
 
 
 def pitch(time, movement):
-    """Frequency of the loudest tone in a record: which part sings is told by its pitch.
+    """Frequency of the loudest tone in a record: which part chatters is told by its pitch.
 
-    Parameters
-    ----------
-    time : Quantity [time], array
-    movement : array, plain or Quantity
-        Of the same length.
-
-    Returns
-    -------
-    Quantity [Hz]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        The time lacks its unit or does not rise, or the readings do not match it.
-
-    Notes
-    -----
+    time [time] rises; movement is an array of the same length, plain or Quantity.
     Basis: derived; the tallest line of the spectrum.
     """
     seconds, signal = _even(*_record(time, movement))
@@ -155,33 +102,15 @@ def pitch(time, movement):
 
 
 def read_decay(time, movement, near=None):
-    r"""Frequency and damping from the record of a tap.
+    """Frequency and damping from the record of a tap.
 
-    From the greatest movement until the ring has sunk into the noise, :math:`x = A e^{-\zeta\omega t}
-    \cos(\omega t\sqrt{1 - \zeta^2} + \varphi) + x_0` is fitted by least squares.
-
-    Parameters
-    ----------
-    time : Quantity [time], array
-        Rising; ten readings or more in each swing serve well.
-    movement : array, plain or Quantity
-        Any measure that goes with the movement: dial, microphone, phone.
-    near : Quantity [1/time], optional
-        Listen only within a third of this frequency either way, where a tap wakes several parts at once.
-
-    Returns
-    -------
-    Decay
-        ``frequency`` is the undamped one that a ``Mode`` asks for.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit or is impossible; too few swings, or no single dying swing to be found.
-
-    Notes
-    -----
-    Basis: derived; one mode. Above a damping of 0.2 an ``OutOfRangeWarning`` is given: too few swings to be read well.
+    From the greatest movement until the ring has sunk into the noise, x = A e^(-ζωt) cos(ωt √(1 -
+    ζ²) + φ) + x0 is fitted by least squares. time [time] rises, ten readings or more in each
+    period; movement is any measure that goes with it: dial, microphone, phone; near [1/time]
+    listens only within a third of this frequency either way, where a tap wakes several parts at
+    once. ``frequency`` is the undamped one that a Mode asks for.
+    Basis: derived; one mode. Above a damping of 0.2 an OutOfRangeWarning: too few periods to be
+    read well.
     """
     from scipy.optimize import curve_fit
 
@@ -208,138 +137,60 @@ def read_decay(time, movement, near=None):
         raise ValueError(NOT_ONE)
     if frequency * seconds[-1] < LEAST_SWINGS:
         raise ValueError(
-            "movement holds fewer than one and a half swings before it dies: record longer, or tap harder"
+            "movement holds fewer than one and a half periods before it dies: record longer, "
+            "or tap harder"
         )
     if damping > MOST_READ_DAMPING:
         warnings.warn(
-            "damping is above 0.2: too few swings to be read well", OutOfRangeWarning, stacklevel=2
+            "damping is above 0.2: too few periods to be read well", OutOfRangeWarning, stacklevel=2
         )
     return Decay(Quantity(frequency, "Hz"), damping, float(np.sqrt(covariance[3, 3])))
 
 
+@takes(mark_spacing="m > 0", cutting_speed="m/s > 0", gives="Hz")
 def chatter_frequency(mark_spacing, cutting_speed):
-    r"""Frequency that left marks of a given spacing on the work.
+    """Frequency that left marks of a given spacing on the work: f = v / λ.
 
-    .. math:: f = v / \lambda
-
-    Parameters
-    ----------
-    mark_spacing : Quantity [length]
-        Along the surface, crest to crest.
-    cutting_speed : Quantity [length/time]
-
-    Returns
-    -------
-    Quantity [Hz]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
-    Basis: derived. Compare with the tap's frequency: the same part is swinging where they agree.
+    mark_spacing runs along the surface, crest to crest; cutting_speed is that of the surface.
+    Basis: derived. Compare with the tap's frequency: the same part vibrates where they agree.
     """
-    spacing = magnitude(mark_spacing, "m", "mark_spacing", above=0)
-    return Quantity(magnitude(cutting_speed, "m/s", "cutting_speed", above=0) / spacing, "Hz")
+    return cutting_speed / mark_spacing
 
 
+@takes(frequency="1/s > 0", cutting_speed="mm/s > 0", gives="mm")
 def mark_spacing(frequency, cutting_speed):
-    r"""Spacing of the marks that a frequency leaves, crest to crest along the surface.
+    """Spacing of the marks that a frequency leaves, crest to crest along the surface: λ = v / f.
 
-    .. math:: \lambda = v / f
-
-    Parameters
-    ----------
-    frequency : Quantity [1/time]
-    cutting_speed : Quantity [length/time]
-
-    Returns
-    -------
-    Quantity [mm]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
     Basis: derived; :func:`chatter_frequency` the other way round.
     """
-    speed = magnitude(cutting_speed, "mm/s", "cutting_speed", above=0)
-    return Quantity(speed / magnitude(frequency, "1/s", "frequency", above=0), "mm")
+    return cutting_speed / frequency
 
 
+@takes(quiet_speed="m/s > 0", frequency="1/s > 0", specific_force="Pa > 0", gives="N/m")
 def process_damping(quiet_speed, frequency, damping_ratio, specific_force):
-    r"""How much the flank's rubbing damps, from the cutting speed below which even a wide cut stops singing.
+    """Damping C by the flank's rubbing, from the speed below which a wide cut stops chattering.
 
-    .. math:: C = \frac{K\,v_q}{2\pi f\,(\sqrt{1 + \zeta} + \sqrt{\zeta})^2}
-
-    Plunge a wide tool into a bar at a steady spindle speed: as the diameter shrinks the cutting speed falls, and the
-    singing stops. The surface speed at that diameter is v_q.
-
-    Parameters
-    ----------
-    quiet_speed : Quantity [length/time], scalar or array
-    frequency : Quantity [1/time]
-        Of the singing, or of the mode from a tap.
-    damping_ratio : float
-    specific_force : Quantity [stress]
-        As for ``chatter.limiting_width``.
-
-    Returns
-    -------
-    Quantity [N/m]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
-    Basis: derived; ``chatter.quiet_speed`` solved for C. Plunging down to the speed where singing stops is how Kurata,
-    Merdol, Altintas, Suzuki and Shamoto measured it (J. Adv. Mech. Des. Syst. Manuf. 4, 2010). One edge, one steel: a
-    fresh grind changes it.
+    C = K v / (2π f (√(1 + ζ) + √ζ)²). Plunge a wide tool into a bar at a steady spindle speed: as
+    the diameter shrinks the cutting speed falls, and the chatter stops; the surface speed there is
+    quiet_speed. frequency is that of the chatter, or of the mode from a tap, damping_ratio its ζ;
+    specific_force K as for ``chatter.limiting_width``.
+    Basis: derived; ``chatter.quiet_speed`` solved for C. Plunging down to the speed where chatter
+    stops is how Kurata, Merdol, Altintas, Suzuki and Shamoto measured it (J. Adv. Mech. Des. Syst.
+    Manuf. 4, 2010). One edge, one steel: a fresh grind changes it.
     """
-    speed = magnitude(quiet_speed, "m/s", "quiet_speed", above=0)
-    omega = 2 * np.pi * magnitude(frequency, "1/s", "frequency", above=0)
     zeta = checked_damping(damping_ratio, "damping_ratio")
-    force = magnitude(specific_force, "Pa", "specific_force", above=0)
-    return Quantity(force * speed / (omega * (np.sqrt(1 + zeta) + np.sqrt(zeta)) ** 2), "N/m")
+    spread = (np.sqrt(1 + zeta) + np.sqrt(zeta)) ** 2
+    return specific_force * quiet_speed / (2 * np.pi * frequency * spread)
 
 
 def stiffness_from_weight(mass, reading, gravity=None):
-    r"""Stiffness from hanging weights and a dial.
+    """Stiffness from hanging weights and a dial: k = m g / δ, for several the least-squares slope.
 
-    .. math:: k = m g / \delta
-
-    and, for several weights, the least-squares slope of reading over load.
-
-    Parameters
-    ----------
-    mass : Quantity [mass], scalar or array
-        What hangs, over a pulley: the cord has to pull the way the tool pushes.
-    reading : Quantity [length], same shape
-        The dial at the same place, along the cord. One weight: its movement. Several: the readings, any zero.
-    gravity : Quantity [acceleration], optional
-        9.80665 m/s2 without it.
-
-    Returns
-    -------
-    StaticStiffness
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; readings that do not grow with the load.
-
-    Notes
-    -----
-    Basis: derived. The stiffness at rest is that of all modes together, 1/k = sum of 1/k_i, so below that of any one.
-    Load first past the play of centers and slides, then read.
+    mass [mass] hangs over a pulley: the cord has to pull the way the tool pushes; reading [length],
+    one for each mass, is the dial at the same place along the cord, for one weight its movement;
+    gravity [acceleration] default 9.80665 m/s2.
+    Basis: derived. The stiffness at rest is that of all modes together, 1/k = sum of 1/ki, so below
+    that of any one. Load first past the play of centers and slides, then read.
     """
     load = np.atleast_1d(magnitude(mass, "kg", "mass", least=0)) * (
         STANDARD_GRAVITY if gravity is None else magnitude(gravity, "m/s**2", "gravity", above=0)
@@ -388,7 +239,7 @@ def _even(seconds, signal):
 
 
 def _ringing(seconds, signal, near):
-    """The stretch from the greatest movement until the ring has sunk, as even times from zero and movement of size about one."""
+    """Record from the greatest movement until it has sunk, at even times, of size one."""
     from scipy.signal import butter, hilbert, sosfiltfilt
 
     even, signal = _even(seconds, signal)
@@ -396,7 +247,8 @@ def _ringing(seconds, signal, near):
         middle = magnitude(near, "1/s", "near", above=0, one=True)
         if middle * NEAR >= 0.5 / even[1]:
             raise ValueError(
-                f"near is too high for a record of {1 / even[1]:.0f} readings a second; it has to lie below a third of that"
+                f"near is too high for a record of {1 / even[1]:.0f} readings a second; "
+                "it has to lie below a third of that"
             )
         signal = sosfiltfilt(
             butter(2, (middle / NEAR, middle * NEAR), "bandpass", fs=1 / even[1], output="sos"),
@@ -409,7 +261,8 @@ def _ringing(seconds, signal, near):
         else 1
     )
     size = np.convolve(np.abs(hilbert(signal)), np.ones(wave_length) / wave_length, "same")
-    # noise is what is left where the record is quietest; a record that is all ring has no such place
+    # noise is what is left where the record is quietest; a record that is all ring has no such
+    # place
     loud = size[start:].max()
     floor = min(max(0.01 * loud, 2 * np.percentile(size, 10)), 0.2 * loud)
     sunk = np.flatnonzero(size[start + wave_length :] < floor)
@@ -418,7 +271,8 @@ def _ringing(seconds, signal, near):
         start += wave_length  # the filter needs a swing to follow
     if end - start < FEWEST:
         raise ValueError(
-            f"movement holds fewer than {FEWEST} readings after its greatest: record longer, or more finely"
+            f"movement holds fewer than {FEWEST} readings after its greatest: record longer, "
+            "or more finely"
         )
     return even[: end - start], signal[start:end] / (np.ptp(signal[start:end]) or 1.0)
 

@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..checks import made
-from ..units import OutOfRangeWarning, Quantity, magnitude
+from ..checks import takes
+from ..units import OutOfRangeWarning, Quantity
 from . import steels
 from .crank import Crank
 
@@ -17,8 +17,9 @@ from .crank import Crank
 class MassProperties:
     """Mass, center and inertia. x runs along the axis from the left end, y at 0 deg, z at 90 deg.
 
-    ``inertia`` is about the mass center, ``axis_inertia`` about the main axis. ``unbalance`` is mass times offset
-    as a vector (y, z); ``couple_unbalance`` the sum of mass, offset and distance along x from the mass center.
+    ``inertia`` is about the mass center, ``axis_inertia`` about the main axis. ``unbalance`` is
+    mass times offset as a vector (y, z); ``couple_unbalance`` the sum of mass, offset and distance
+    along x from the mass center.
     """
 
     mass: Quantity
@@ -34,40 +35,16 @@ class MassProperties:
         return Quantity(float(np.hypot(*self.unbalance.m_as("g*mm"))), "g*mm")
 
 
+@takes(crank=Crank, density="kg/m**3 > 0, one")
 def mass_properties(crank, density=None, fillets=True):
-    """Mass, mass center, inertia and unbalance of a crank by exact integration of its parts.
+    """Mass, mass center, inertia and unbalance of a crank, center holes and oil ways left out.
 
-    Journals and pins are cylinders, webs blocks of thickness x width from ``web_reach`` beyond one axis to ``web_reach``
-    beyond the other, fillets rings of circular section. Center holes and oil ways are left out.
-
-    Parameters
-    ----------
-    crank : Crank
-    density : Quantity, scalar, optional [mass/volume]
-        That of the crank's steel without it.
-    fillets : bool
-        Count the rings of metal in the fillets.
-
-    Returns
-    -------
-    MassProperties
-
-    Raises
-    ------
-    TypeError
-        The crank is something else, or the density has no unit.
-    ValueError
-        The steel is not known and no density is given.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        A fillet's ring is wider than its web: the part that hangs over is counted though it is cut away; the message
-        says how much that is at most.
-
-    Notes
-    -----
-    Basis: derived. Cylinder and block in closed form, the fillet's ring by Gauss's rule of 24 points on its smooth form.
+    Journals and pins are cylinders, webs blocks of thickness x width from ``web_reach`` beyond one
+    axis to ``web_reach`` beyond the other, fillets rings of circular section; fillets says whether
+    those count. density is by default that of the crank's steel.
+    Basis: derived. Cylinder and block in closed form, the ring by Gauss's rule of 24 points on its
+    smooth form. An ``OutOfRangeWarning`` says how much of a ring hangs over its web, at most: that
+    is counted though it is cut away.
     """
     per_volume = _per_volume(crank, density)
     parts = _parts(crank, fillets)
@@ -78,7 +55,7 @@ def mass_properties(crank, density=None, fillets=True):
     about_center = about_origin - volume * _spread(center)
     mass = volume * per_volume
     if fillets:
-        _tell_of_overhang(crank, volume)
+        _warn_of_overhang(crank, volume)
     return MassProperties(
         Quantity(float(mass), "kg"),
         Quantity(center, "mm"),
@@ -89,74 +66,34 @@ def mass_properties(crank, density=None, fillets=True):
     )
 
 
+@takes(crank=Crank, density="kg/m**3 > 0, one", gives="g*mm")
 def throw_unbalance(crank, density=None, fillets=True):
-    """Mass times radius of each throw, its two webs, its pin and the pin's fillets; it points at the pin.
+    """Mass times radius of each throw: its two webs, its pin and, if fillets, the pin's fillets.
 
-    Parameters
-    ----------
-    crank : Crank
-    density : Quantity, scalar, optional [mass/volume]
-        That of the crank's steel without it.
-    fillets : bool
-        Count the rings of metal in the fillets.
-
-    Returns
-    -------
-    Quantity, one a throw [g*mm]
-        Acts in the middle of the pin.
-
-    Raises
-    ------
-    TypeError, ValueError
-        As ``mass_properties``.
-
-    Notes
-    -----
+    It points at the pin and acts in the pin's middle. density is by default that of the steel.
     Basis: derived; journals lie on the axis and add nothing.
     """
     per_volume = _per_volume(crank, density) * 1000
-    return Quantity(
-        np.array([per_volume * _throw_moment(throw, fillets) for throw in crank.throws]), "g*mm"
-    )
+    return np.array([per_volume * _throw_moment(throw, fillets) for throw in crank.plain.throws])
 
 
 def _throw_moment(throw, fillets):
     """Volume times distance from the main axis of a throw's webs, pin and pin's fillets [mm^4]."""
-    offset, pin, long, arc, thick, wide, reach = (
-        getattr(throw, name).m_as("mm")
-        for name in (
-            "radius",
-            "pin_diameter",
-            "pin_length",
-            "fillet",
-            "web_thickness",
-            "web_width",
-            "web_reach",
-        )
-    )
-    rings = 2 * _ring(pin / 2, arc)[0] if fillets and arc > 0 else 0.0
-    return (
-        offset * (np.pi / 4 * pin**2 * long + rings) + thick * wide * (offset + 2 * reach) * offset
-    )
+    rings = 2 * _ring(throw.pin_diameter / 2, throw.fillet)[0] if fillets and throw.fillet else 0.0
+    pin = np.pi / 4 * throw.pin_diameter**2 * throw.pin_length + rings
+    webs = throw.web_thickness * throw.web_width * (throw.radius + 2 * throw.web_reach)
+    return throw.radius * pin + webs * throw.radius
 
 
 def _per_volume(crank, density):
-    """Density [kg/mm^3]; refuses what is no crank."""
-    made(crank, Crank, "crank")
-    return (
-        magnitude(
-            steels.find(crank.steel).density if density is None else density,
-            "kg/m**3",
-            "density",
-            above=0,
-            one=True,
-        )
-        * 1e-9
-    )
+    """Density [kg/mm^3]."""
+    if density is None:
+        density = steels.find(crank.steel).density.m_as("kg/m**3")
+    return density * 1e-9
 
 
 class _Part(NamedTuple):
-    """Volume, center and own inertia of unit density in the frame of a throw [mm], the angle of that frame."""
+    """Volume, center and own inertia of unit density in a throw's frame [mm], and its angle."""
 
     volume: float
     place: tuple
@@ -177,49 +114,32 @@ def _spread(vector):
 
 def _parts(crank, fillets):
     """Webs, rounds and rings of fillets of a crank, each a ``_Part``."""
-    pieces, parts = crank.segments(), []
-    for place, piece in enumerate(pieces):
-        if piece.kind == "web":
-            parts.append(_web(piece, crank.throws[piece.index]))
-            continue
-        pin = crank.throws[piece.index] if piece.kind == "pin" else None
-        part = pin or crank.journals[piece.index]
-        half, arc = (
-            (pin.pin_diameter if pin else part.diameter).m_as("mm") / 2,
-            part.fillet.m_as("mm"),
-        )
-        offset, turn = (pin.radius.m_as("mm"), pin.angle.m_as("rad")) if pin else (0.0, 0.0)
-        volume = np.pi * half**2 * piece.length
+    throws, parts = crank.plain.throws, []
+    for web in crank.plain.webs:
+        parts.append(_web(web, throws[web.index]))
+    for piece in crank.rounds:
+        offset = float(np.hypot(*piece.axis))
+        turn = throws[piece.index].angle if offset else 0.0
+        half, volume = piece.diameter / 2, np.pi * (piece.diameter / 2) ** 2 * piece.length
         across = volume * (half**2 / 4 + piece.length**2 / 12)
-        parts.append(
-            _Part(
-                volume,
-                (piece.start + piece.length / 2, offset),
-                np.array([volume * half**2 / 2, across, across]),
-                turn,
-            )
-        )
-        for web, face, way in ((place - 1, piece.start, 1), (place + 1, piece.end, -1)):
-            if fillets and arc > 0 and 0 <= web < len(pieces):
-                volume, along, own = _ring(half, arc)
-                parts.append(_Part(volume, (face + way * along, offset), own, turn))
+        own = np.array([volume * half**2 / 2, across, across])
+        parts.append(_Part(volume, (piece.middle, offset), own, turn))
+        if fillets and piece.fillet > 0:
+            volume, along, own = _ring(half, piece.fillet)
+            parts += [
+                _Part(volume, (face + way * along, offset), own, turn)
+                for face, way in ((piece.start, 1), (piece.end, -1))
+                if 0 < face < crank.plain.length
+            ]
     return parts
 
 
 def _web(piece, throw):
-    reach, wide, offset = (
-        throw.web_reach.m_as("mm"),
-        throw.web_width.m_as("mm"),
-        throw.radius.m_as("mm"),
-    )
-    tall = offset + 2 * reach
+    wide, tall = throw.web_width, throw.radius + 2 * throw.web_reach
     volume = piece.length * wide * tall
-    own = (
-        volume
-        / 12
-        * np.array([wide**2 + tall**2, piece.length**2 + wide**2, piece.length**2 + tall**2])
-    )
-    return _Part(volume, (piece.start + piece.length / 2, offset / 2), own, throw.angle.m_as("rad"))
+    squares = [wide**2 + tall**2, piece.length**2 + wide**2, piece.length**2 + tall**2]
+    own = volume / 12 * np.array(squares)
+    return _Part(volume, (piece.middle, throw.radius / 2), own, throw.angle)
 
 
 @cache
@@ -229,7 +149,7 @@ def _gauss():
 
 
 def _ring(half, arc):
-    """Volume, distance from the web's face and own inertia of a fillet's ring about a round of radius ``half``."""
+    """Volume, distance from the web's face and own inertia of a fillet's ring about a round."""
     turn, weight = _gauss()
     along, weight = arc * (1 - np.cos(turn)), weight * arc * np.sin(turn)
     outer = half + arc * (1 - np.sin(turn))
@@ -240,43 +160,31 @@ def _ring(half, arc):
     return volume, center, np.array([around, across, across])
 
 
-def _tell_of_overhang(crank, volume):
-    """Warn of fillets wider than their web, with the most that the part beyond its edges can be of the whole volume."""
-    pieces, names, outside = crank.segments(), [], 0.0
+def _warn_of_overhang(crank, volume):
+    """Warn of fillets wider than their web, and of the most their part beyond its edges can be."""
+    pieces, names, outside = crank.segments, [], 0.0
     for place, piece in enumerate(pieces):
         if piece.kind == "web":
             continue
-        part = (crank.journals if piece.kind == "journal" else crank.throws)[piece.index]
-        half, arc = (
-            (part.diameter if piece.kind == "journal" else part.pin_diameter).m_as("mm") / 2,
-            part.fillet.m_as("mm"),
-        )
+        half, arc = piece.diameter / 2, piece.fillet
         for web in {place - 1, place + 1} & set(range(len(pieces))):
-            throw = crank.throws[pieces[web].index]
-            edges = (
-                throw.web_reach.m_as("mm"),
-                throw.web_width.m_as("mm") / 2,
-                throw.web_width.m_as("mm") / 2,
-            )
+            throw = crank.plain.throws[pieces[web].index]
+            edges = throw.web_reach, throw.web_width / 2, throw.web_width / 2
             if half + arc > min(edges) * (1 + 1e-9):
-                names.append(f"{piece.kind} {piece.index + 1}")
+                names.append(piece.name)
                 outside += sum(_beyond(half, arc, edge) for edge in edges)
     if names:
         warnings.warn(
-            f"the fillet of {', '.join(dict.fromkeys(names))} is wider than its web; what hangs over is counted, "
-            f"at most {100 * outside / volume:.2g} % of the mass",
+            f"the fillet of {', '.join(dict.fromkeys(names))} is wider than its web; what hangs "
+            f"over is counted, at most {100 * outside / volume:.2g} % of the mass",
             OutOfRangeWarning,
-            stacklevel=3,
+            stacklevel=4,
         )
 
 
 def _beyond(half, arc, edge):
-    """Volume of a fillet's ring beyond a straight edge of its web: circular segments, summed along the axis."""
+    """Volume of a fillet's ring beyond a straight edge of its web: segments summed along x."""
     turn, weight = _gauss()
     outer = np.maximum(half + arc * (1 - np.sin(turn)), edge)
-    return (
-        weight
-        * arc
-        * np.sin(turn)
-        @ (outer**2 * np.arccos(edge / outer) - edge * np.sqrt(outer**2 - edge**2))
-    )
+    segment = outer**2 * np.arccos(edge / outer) - edge * np.sqrt(outer**2 - edge**2)
+    return weight * arc * np.sin(turn) @ segment

@@ -1,11 +1,10 @@
 """Material records of the steels a small crank is cut from, each value with its source."""
 
-import csv
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
-from ..checks import made
+from ..checks import made, one_of
+from ..tables import rows
 from ..units import Quantity
 
 UNITS = {
@@ -48,78 +47,40 @@ class Steel:
     sources: tuple
 
     def source(self, name):
-        """Where a value comes from; "from memory" where nobody has seen it in print.
-
-        Parameters
-        ----------
-        name : str
-            A property, for example "tensile_strength".
-
-        Returns
-        -------
-        str
-
-        Raises
-        ------
-        ValueError
-            No such property.
-
-        Notes
-        -----
-        Basis: derived.
-        """
+        """Source of a property such as "tensile_strength"; "from memory" if not seen in print."""
         known = dict(self.sources)
-        if name not in known:
-            raise ValueError(f"name must be one of {', '.join(known)}, not {name!r}")
-        return known[name]
+        return known[one_of(name, known, "name")]
 
 
 @cache
 def _records():
-    with (files("crankmath") / "data" / "steels.csv").open(encoding="utf-8") as lines:
-        rows = list(csv.DictReader(lines))
-    records = {}
-    for name in dict.fromkeys(row["steel"] for row in rows):
-        own = {row["property"]: row for row in rows if row["steel"] == name}
-        values = {
-            prop: float(own[prop]["value"])
-            if unit is None
-            else Quantity(float(own[prop]["value"]), unit)
-            for prop, unit in UNITS.items()
-        }
-        records[name] = Steel(
-            name,
-            own["tensile_strength"]["condition"],
-            own["tensile_strength"]["speed_group"],
-            own["machinability"]["condition"],
-            **values,
-            sources=tuple((prop, own[prop]["source"]) for prop in UNITS),
-        )
-    return records
+    by_steel = {}
+    for row in rows("steels"):
+        by_steel.setdefault(row["steel"], {})[row["property"]] = row
+    return {name: _record(name, own) for name, own in by_steel.items()}
+
+
+def _record(name, own):
+    values = {}
+    for property_name, unit in UNITS.items():
+        value = float(own[property_name]["value"])
+        values[property_name] = value if unit is None else Quantity(value, unit)
+    return Steel(
+        name,
+        own["tensile_strength"]["condition"],
+        own["tensile_strength"]["speed_group"],
+        own["machinability"]["condition"],
+        **values,
+        sources=tuple((property_name, own[property_name]["source"]) for property_name in UNITS),
+    )
 
 
 NAMES = tuple(_records())
 
 
 def find(name):
-    """Record of a steel by its name.
+    """Record of a steel by its name, one of ``steels.NAMES`` in upper or lower case.
 
-    Parameters
-    ----------
-    name : str
-        One of ``steels.NAMES``; upper or lower case.
-
-    Returns
-    -------
-    Steel
-
-    Raises
-    ------
-    ValueError
-        The steel is not known; the message lists those that are.
-
-    Notes
-    -----
     Basis: handbook table; each value names its source.
     """
     for known, record in _records().items():
@@ -129,23 +90,8 @@ def find(name):
 
 
 def record_of(steel):
-    """Record of a steel given by its name or already as a record.
+    """Record of a steel that is a name or already a record.
 
-    Parameters
-    ----------
-    steel : str or Steel
-
-    Returns
-    -------
-    Steel
-
-    Raises
-    ------
-    TypeError, ValueError
-        Neither a known name nor a record.
-
-    Notes
-    -----
     Basis: handbook table; each value names its source.
     """
     return find(steel) if isinstance(steel, str) else made(steel, Steel, "steel")

@@ -1,21 +1,23 @@
-"""The operations that turn a crank from its bar on a lathe: passes, gear steps, minutes in the cut, what sets the limits."""
+"""Operations that turn a crank from its bar: passes, gear steps, minutes, what limits them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
 from ..blank import cross_section
 from ..blank.bar import Bar
-from ..checks import made
+from ..checks import made, one_of
 from ..crank import Crank, steels
-from ..forces import power
+from ..forces import cutting_force, drive
 from ..lathe import Lathe, load_lathe
-from ..units import Quantity, magnitude, ureg
+from ..units import Quantity, magnitude, number, ureg
 from . import speeds as cutting
 from .interrupted_cut import web_share
-from .pass_plan import passes
+from .passes import pass_diameters
 from .rough_out import MILLING_ALLOWANCE, bar_section, block_section, regions, turning_axis
+from .shifts import BALANCE_SHARE
+from .speeds import SCATTER
 
 USUAL = {
     "rough_depth": 1.5,
@@ -23,6 +25,7 @@ USUAL = {
     "finish_allowance": 0.25,
     "finish_feed": 0.06,
 }  # mm; common practice, no source
+LEAST_FEED_IN_BLOWS = 0.1  # mm a turn: less rubs between blows; common practice, no source
 MILLINGS = {  # what is milled first: shape in the gaps, shape at the mains
     "nothing": (None, None),
     "slots in the gaps": ("slot", None),
@@ -35,11 +38,12 @@ STEPS = 100  # along a face, for its mean share
 
 @dataclass(frozen=True)
 class Operation:
-    """One operation on the lathe: passes, depth, slowest and fastest gear step, time in the cut, what set the limits.
+    """One operation on the lathe: passes, depth, slowest and fastest gear step, time, limits.
 
-    ``share`` is the part of a turn that the tool is in metal: of the first pass halfway down its depth, or of a face on
-    the mean of its travel. ``limits`` holds "motor" where the depth was cut to what the motor drives, "unbalance" where
-    the swinging bar sets the speed, "gears" where the slowest gear step is still too fast.
+    ``share`` is the fraction of a turn that the tool is in metal: of the first pass halfway down
+    its depth, or of a face on the mean of its travel. ``limits`` holds "motor" where the depth was
+    cut to what the motor drives, "unbalance" where the work off its axis sets the speed, "gears"
+    where the slowest gear step is still too fast.
     """
 
     name: str
@@ -56,8 +60,9 @@ class Operation:
 class _Stage:
     """What an operation has to do, whatever the depth and feed; mm and rpm.
 
-    ``work`` is "turn" a main or pin, "wall" left by the mill, or "face" of a web. ``reach`` is where it begins, ``final``
-    where it ends, from its turning axis; inside ``whole`` the cut is not interrupted.
+    ``work`` is "turn" a main or pin, "wall" left by the mill, or "face" of a web. ``reach`` is
+    where it begins, ``final`` where it ends, from its turning axis; inside ``whole`` the cut is not
+    interrupted.
     """
 
     name: str
@@ -73,7 +78,7 @@ class _Stage:
     stock: float
 
 
-def operations(
+def turning_operations(
     crank,
     bar,
     lathe=None,
@@ -84,45 +89,23 @@ def operations(
     finish_feed=None,
     milled="nothing",
     milling_allowance=MILLING_ALLOWANCE,
-    efficiency=0.75,
+    efficiency=None,
 ):
-    """Operations of turning the crank from the bar on a lathe, with passes, gear steps and time in the cut.
+    """Operations of turning a crank from a bar on a lathe, with passes, gear steps and time.
 
-    Each pass takes the cutting speed of the tables for its diameter, or what the bar's unbalance bears where that is
-    slower, then the next slower gear step; each depth is cut to what the motor drives.
+    Each pass takes the cutting speed of the tables for its diameter, or what the bar's unbalance
+    allows where that is slower, then a gear step; each depth is cut to what the motor drives. bar
+    as in ``rough_out.bar_section``; lathe from ``load_lathe``, default the night school's;
+    rough_depth 1.5 mm, rough_feed 0.12 mm a turn, finish_allowance 0.25 mm on the radius,
+    finish_feed 0.06 mm a turn by default (common practice, no source), each [length]. milled is
+    what is milled first, one of ``MILLINGS``, with milling_allowance [length] left: the walls that
+    the mill leaves on the webs are then faced down before pin or main is turned. efficiency is the
+    fraction of the motor's power that reaches the edge, default the lathe's.
 
-    Parameters
-    ----------
-    crank : Crank
-    bar : bar.Bar, or Quantity, scalar [length]
-        As in ``rough_out.bar_section``.
-    lathe : Lathe, optional
-        From ``load_lathe``; the night school's without it.
-    rough_depth, rough_feed, finish_allowance, finish_feed : Quantity, scalar [length], optional
-        1.5 mm, 0.12 mm a turn, 0.25 mm on the radius, 0.06 mm a turn without them (common practice, no source).
-    milled : str
-        What is milled first, one of ``MILLINGS``; see ``rough_out.milled_block``. The walls that the mill leaves on the
-        webs are then faced down before pin or main is turned.
-    milling_allowance : Quantity, scalar [length]
-        As there.
-    efficiency : float
-        Share of the motor's power that reaches the edge.
-
-    Returns
-    -------
-    tuple of Operation
-        Mains and pins from left to right, then web faces at the gear step of their far end, one pass each. Without
-        setting, measuring and return, without the milling, and without the webs' outlines, which are sawn, milled or filed.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
-    Basis: derived from ``cutting`` (handbook table) and ``forces`` (fitted data). The whole bar counts as unbalanced
-    mass, which is safe; counterweights bolted on allow more.
+    Mains and pins come first from left to right, then web faces at the gear step of their far end,
+    one pass each; without setting, measuring and return, milling, and the webs' outlines.
+    Basis: derived from ``cutting`` (handbook table) and ``forces`` (fitted data). The whole bar
+    counts as unbalanced mass, which is safe; counterweights bolted on allow more.
     """
     made(crank, Crank, "crank")
     given = {
@@ -137,15 +120,20 @@ def operations(
     )
     lathe = load_lathe() if lathe is None else made(lathe, Lathe, "lathe")
     speeds = _speeds(crank.steel)
-    widest = _widest(lathe.power.m_as("W"), crank.steel, feed, efficiency)
-    reasons = ("motor",) if widest < depth else ()
-    depth = min(depth, widest)
+    if efficiency is not None:
+        lathe = replace(lathe, efficiency=number(efficiency, "efficiency", above=0, most=1))
+    asked = depth
     stages, mass = _stages(crank, bar, milled, milling_allowance)
     table, bears = np.sort(lathe.gear_table.m_as("rpm")), lathe.unbalance_force.m_as("N")
     found = []
     for stage in stages:
         swinging = mass * stage.offset / 1000  # kg m
-        limit = np.sqrt(bears / swinging) * 60 / (2 * np.pi) if swinging > 1e-9 else np.inf
+        limit = np.inf
+        if swinging > 1e-9:
+            limit = np.sqrt(BALANCE_SHARE * bears / swinging) * 60 / (2 * np.pi)
+        widest = _widest(lathe, crank.steel, feed, 2 * stage.reach, limit)
+        reasons = ("motor",) if widest < asked else ()
+        depth = min(asked, widest)
 
         def add(name, share, kind, diameters, cut, travel, step, more=(), stage=stage, limit=limit):
             broken = diameters / 2 > stage.whole * (1 + 1e-9)
@@ -155,7 +143,8 @@ def operations(
                 / (np.pi * diameters)
             )
             more = (*more, "unbalance") if np.any(limit < wanted) else more
-            wanted = np.minimum(wanted, limit)
+            scatter = SCATTER if kind == "finishing" else 0.0
+            wanted = np.minimum(wanted * (1 + scatter), limit)
             more = (*more, "gears") if np.any(wanted < table[0]) else more
             gears = table[
                 np.maximum(np.searchsorted(table, wanted * (1 + 1e-9), side="right") - 1, 0)
@@ -174,7 +163,7 @@ def operations(
             )
 
         if stage.work == "turn":
-            rough, _, cut, last = passes(2 * stage.reach, 2 * stage.final, depth, allowance)
+            rough, _, cut, last = pass_diameters(2 * stage.reach, 2 * stage.final, depth, allowance)
             starts = np.concatenate([[2 * stage.reach], rough])
             if rough.size:
                 share = cross_section.share(stage.section, stage.axis, stage.reach - cut / 2)[0]
@@ -210,7 +199,7 @@ def operations(
                 np.array([2 * stage.reach]),
                 allowance,
                 stage.travel,
-                fine,
+                max(fine, LEAST_FEED_IN_BLOWS) if stage.share < 1 else fine,
             )
     return tuple(found)
 
@@ -227,19 +216,31 @@ def _speeds(steel):
     }
 
 
+def _widest(lathe, steel, feed, diameter, limit):
+    """Deepest cut [mm] that the drive of a lathe overcomes at a feed and diameter [mm].
+
+    Belt and gears at the tables' speed; an electronic drive by its torque at the step taken there.
+    """
+    speed, force = _speeds(steel)["roughing", False], _force(steel, feed)
+    if lathe.drive != "electronic":
+        return lathe.efficiency * lathe.power.m_as("W") / (force * speed / 60)
+    wanted = min(1000 * speed / (np.pi * diameter), limit)
+    table = np.sort(lathe.gear_table.m_as("rpm"))
+    step = table[max(np.searchsorted(table, wanted * (1 + 1e-9), side="right") - 1, 0)]
+    return drive.largest_force.plain(lathe, step, diameter / 1000) / force
+
+
 @lru_cache(maxsize=64)
-def _widest(watts, steel, feed, efficiency):
-    """Deepest cut [mm] that a motor drives at a feed [mm], at the tables' speed."""
+def _force(steel, feed):
+    """Cutting force [N] on a millimeter of depth at a feed [mm] and the tables' speed."""
     speed = Quantity(_speeds(steel)["roughing", False], "m/min")
-    return power.power_limited_width(
-        Quantity(watts, "W"), steel, Quantity(feed, "mm"), speed, efficiency
-    ).m_as("mm")
+    one, chip = Quantity(1.0, "mm"), Quantity(feed, "mm")
+    return cutting_force(steel, one, chip, cutting_speed=speed).m_as("N")
 
 
 def _stages(crank, bar, milled, milling_allowance):
-    """Stages of a crank from a bar, and the bar's mass [kg]. They stay with the crank: a slider asks for the same again and again."""
-    if milled not in MILLINGS:
-        raise ValueError(f"milled must be one of {', '.join(MILLINGS)}, not {milled!r}")
+    """Stages of a crank from a bar, and the bar's mass [kg]; kept with the crank."""
+    one_of(milled, MILLINGS, "milled")
     stock = magnitude(milling_allowance, "mm", "milling_allowance", least=0, one=True)
     sizes = (
         (bar.width, bar.height, bar.length, bar.middle_x, bar.middle_y)

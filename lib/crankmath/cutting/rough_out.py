@@ -1,4 +1,4 @@
-"""What has to come off the bar to leave the crank, slice by slice, and what milling or chain drilling takes out first.
+"""What has to come off the bar, slice by slice, and what milling or chain drilling takes out first.
 
 The webs are rectangles; fillets are counted, center holes and run-outs are not.
 """
@@ -9,7 +9,7 @@ import numpy as np
 
 from ..blank import cross_section
 from ..blank.bar import Bar, pin_places, smallest_bar, throw_direction, web_corners
-from ..checks import counted, made
+from ..checks import counted, made, one_of, takes
 from ..crank import Crank
 from ..units import Quantity, as_text, magnitude
 
@@ -24,11 +24,12 @@ LIGAMENT = Quantity(
 
 @dataclass(frozen=True)
 class Region:
-    """A slice of the bar: what it holds, what stays, what comes off, and how much of that in an interrupted cut.
+    """A slice of the bar: what it holds, what stays, what comes off, and how much of that in blows.
 
-    ``kind`` is "journal", "web" or "pin"; ``offset`` is the distance of the bar's middle from the axis this region is
-    turned about (the main axis for a journal and a web, the pin's for a pin), ``swing`` the farthest point of the bar
-    from that axis and ``whole`` the radius inside which the bar is cut without a break.
+    ``kind`` is "journal", "web" or "pin"; ``offset`` is the distance of the bar's middle from the
+    axis this region is turned about, the pin's for a pin and the main axis otherwise; ``swing`` the
+    farthest point of the bar from that axis; ``whole`` the radius inside which the bar is cut
+    without a break.
     """
 
     kind: str
@@ -48,8 +49,9 @@ class Region:
 class MilledBlock:
     """What is milled or drilled away before a pin or a main is turned, and what is left to turn.
 
-    ``saved`` is the milled share of all that must leave this region; ``swing`` the farthest point left, from its turning
-    axis; ``slot_width`` the milled width along the axis; ``floor`` the length through the bar at the slot's bottom.
+    ``saved`` is the milled fraction of all that must leave this region; ``swing`` the farthest
+    point left, from its turning axis; ``slot_width`` the milled width along the axis; ``floor`` the
+    length through the bar at the slot's bottom.
     """
 
     milled: Quantity
@@ -62,35 +64,24 @@ class MilledBlock:
 
 @dataclass(frozen=True)
 class ChainOfHoles:
-    """A row of holes along the floor of a slot: number, pitch, length drilled, volume made into chips, teeth left."""
+    """A row of holes along a slot's floor: number, pitch, length and volume drilled, teeth left.
+
+    ``below_floor`` is how far the holes' centers lie from the slot's floor, away from the pin.
+    """
 
     holes: int
     pitch: Quantity
     drilled_length: Quantity
     drilled_volume: Quantity
     teeth: Quantity
+    below_floor: Quantity
 
 
 def bar_section(crank, bar):
-    """Section of a bar that holds a crank.
+    """Section of a bar that holds a crank, from the main axis [mm].
 
-    Parameters
-    ----------
-    crank : Crank
-    bar : bar.Bar, or Quantity, scalar [length]
-        From ``bar.smallest_bar`` and ``bar.stock_bar``; or the diameter of a round bar in the middle of the webs.
-
-    Returns
-    -------
-    cross_section.Section
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        The diameter lacks its unit or is of the wrong kind; a bar that does not hold the crank.
-
-    Notes
-    -----
+    bar is from ``bar.smallest_bar`` or ``bar.stock_bar``, or the diameter [length] of a round bar
+    in the middle of the webs; one that does not hold the crank is refused.
     Basis: derived. Webs hold the pins and mains standing on them, so their corners decide.
     """
     made(crank, Crank, "crank")
@@ -101,7 +92,8 @@ def bar_section(crank, bar):
         least = smallest_bar(crank, "round", Quantity(0, "mm"), straightness=Quantity(0, "mm/m"))
         if radius < least.width.m_as("mm") / 2 * (1 - 1e-9):
             raise ValueError(
-                f"bar is too small: the crank needs at least Ø{as_text(least.width.to(crank.units))}"
+                "bar is too small: the crank needs at least "
+                f"Ø{as_text(least.width.to(crank.units))}"
             )
         section = cross_section.disc([least.middle_x.m_as("mm"), least.middle_y.m_as("mm")], radius)
     if not np.all(cross_section.holds(section, web_corners(crank).m_as("mm"), 1e-6)):
@@ -112,39 +104,21 @@ def bar_section(crank, bar):
 
 
 def turning_axis(crank, kind, index):
-    """Where the centers stand for a region, from the main axis [mm]: on the pin's axis for a pin."""
+    """Where the centers stand for a region, from the main axis [mm]."""
     return pin_places(crank).m_as("mm")[index] if kind == "pin" else np.zeros(2)
 
 
 def regions(crank, bar):
-    r"""Every slice of the bar with what stays and what comes off.
+    """Slices of the bar from left to right, with what stays and what comes off.
 
-    A ring about the turning axis that lies wholly in the bar is cut without a break; in a round bar it ends at R - d,
-    bar radius less offset. All beyond is cut in part of each turn.
-
-    Parameters
-    ----------
-    crank : Crank
-    bar : bar.Bar, or Quantity, scalar [length]
-        As in :func:`bar_section`.
-
-    Returns
-    -------
-    tuple of Region
-        Left to right. A web is counted as interrupted throughout: it is milled, filed, or turned only at its ends.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        As :func:`bar_section`.
-
-    Notes
-    -----
+    A ring about the turning axis that lies wholly in the bar is cut without a break; in a round bar
+    it ends at R - d, bar radius less offset. All beyond is cut in part of each turn; a web counts
+    as interrupted throughout. crank and bar as in :func:`bar_section`.
     Basis: derived. Fillets run full round, also where a web is hardly wider than its journal.
     """
     section = bar_section(crank, bar)
     whole_area, found = cross_section.area(section), []
-    for piece in crank.segments():
+    for piece in crank.segments:
         axis = turning_axis(crank, piece.kind, piece.index)
         ring = cross_section.whole_ring(section, axis)
         kept = _kept(crank, piece)
@@ -172,31 +146,13 @@ def regions(crank, bar):
 def block_section(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, shape="square"):
     """Section of a gap, or of the bar at a main, after milling and before it is turned.
 
-    Parameters
-    ----------
-    crank, bar, kind, index, allowance [length], shape
-        As in :func:`milled_block`.
-
-    Returns
-    -------
-    cross_section.Section
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        As :func:`milled_block`.
-
-    Notes
-    -----
+    The arguments are those of :func:`milled_block`.
     Basis: derived.
     """
     section = bar_section(crank, bar)
     parts = {"pin": crank.throws, "journal": crank.journals}
-    if kind not in parts:
-        raise ValueError(f'kind must be "pin" or "journal", not {kind!r}')
-    index = counted(index, parts[kind], "index")
-    if shape not in SHAPES:
-        raise ValueError(f"shape must be one of {', '.join(SHAPES)}, not {shape!r}")
+    index = counted(index, parts[one_of(kind, parts, "kind")], "index")
+    one_of(shape, SHAPES, "shape")
     if kind == "journal" and shape != "square":
         raise ValueError('shape must be "square" at a main: a slot goes down to a pin')
     part = parts[kind][index]
@@ -213,44 +169,20 @@ def block_section(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, 
 def milled_block(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, shape="square"):
     """What milling or chain drilling takes away before a pin or a main is turned.
 
-    In a gap a "slot" goes in from the side of the main axis down to the pin, as wide as the bar; a "square" leaves a square
-    prism about the pin, or about a main.
-
-    Parameters
-    ----------
-    crank : Crank
-    bar : bar.Bar, or Quantity, scalar [length]
-        As in :func:`bar_section`.
-    kind : str
-        "pin" or "journal".
-    index : int
-        Counts from zero, left to right.
-    allowance : Quantity, scalar [length]
-        Left beyond the finished surface and on each web's face; 1 mm without it, 2 mm suit chain drilling and the
-        hacksaw (common practice, no source).
-    shape : str
-        "slot" or "square".
-
-    Returns
-    -------
-    MilledBlock
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit or is impossible; an allowance that leaves no slot.
-
-    Notes
-    -----
-    Basis: derived. A gap opened first also lets locked-in stress out before anything is finished; and an open gap
-    closes under the tailstock's thrust: see ``spacers``.
+    In a gap a "slot" goes in from the side of the main axis down to the pin, as wide as the bar; a
+    "square" leaves a square prism about the pin, or about a main (kind "journal"). index counts
+    from zero, left to right; allowance [length] is left beyond the finished surface and on each
+    web's face, default 1 mm, and 2 mm suit chain drilling and the hacksaw (common practice, no
+    source). crank and bar as in :func:`bar_section`, shape one of ``SHAPES``.
+    Basis: derived. A gap opened first lets locked-in stress out before anything is finished; and an
+    open gap closes under the tailstock's thrust: see ``spacers``.
     """
     block, section = (
         block_section(crank, bar, kind, index, allowance, shape),
         bar_section(crank, bar),
     )
     stock = magnitude(allowance, "mm", "allowance")
-    piece = next(piece for piece in crank.segments() if (piece.kind, piece.index) == (kind, index))
+    piece = next(piece for piece in crank.segments if (piece.kind, piece.index) == (kind, index))
     walls = 1 if kind == "journal" and index in (0, len(crank.journals) - 1) else 2
     width = piece.length - walls * stock
     if width <= 0:
@@ -276,40 +208,22 @@ def milled_block(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, s
     )
 
 
+@takes(
+    slot_width="mm > 0, one",
+    floor="mm > 0, one",
+    hole_diameter="mm > 0, one",
+    ligament="mm >= 0, one",
+)
 def chain_of_holes(slot_width, floor, hole_diameter, ligament=LIGAMENT):
-    """A row of holes across the floor of a slot, drilled through the bar, before the block is sawn out.
+    """Holes across the floor of a slot, drilled through the bar, before the block is sawn out.
 
-    Parameters
-    ----------
-    slot_width : Quantity, scalar [length]
-        Along the axis, from :func:`milled_block`.
-    floor : Quantity, scalar [length]
-        Through the bar at the slot's bottom, from :func:`milled_block`.
-    hole_diameter : Quantity, scalar [length]
-    ligament : Quantity, scalar [length]
-        Most that may stand between two holes; 0.5 mm without it (common practice, no source).
-
-    Returns
-    -------
-    ChainOfHoles
-        The first and last hole touch the slot's sides, the rest are spaced evenly; ``teeth`` stand between them, half
-        a hole high, to be milled or filed off.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; a hole wider than the slot.
-
-    Notes
-    -----
+    slot_width along the axis and floor through the bar come from :func:`milled_block`; ligament is
+    the most that may stand between two holes, default 0.5 mm (common practice, no source). The
+    first and last hole touch the slot's sides, all touch its floor; ``teeth`` stand between them,
+    half a hole high, to be milled or filed off.
     Basis: derived.
     """
-    width, through = (
-        magnitude(value, "mm", name, above=0, one=True)
-        for value, name in ((slot_width, "slot_width"), (floor, "floor"))
-    )
-    hole = magnitude(hole_diameter, "mm", "hole_diameter", above=0, one=True)
-    wall = magnitude(ligament, "mm", "ligament", least=0, one=True)
+    width, through, hole, wall = slot_width, floor, hole_diameter, ligament
     if hole > width:
         raise ValueError(
             f"hole_diameter is wider than the slot of {width:g} mm; write a smaller drill"
@@ -323,6 +237,7 @@ def chain_of_holes(slot_width, floor, hole_diameter, ligament=LIGAMENT):
         Quantity(pitch, "mm"),
         Quantity(length, "mm"),
         Quantity((count * np.pi * hole**2 / 4 - overlap) * through, "mm**3"),
+        Quantity(hole / 2, "mm"),
         Quantity(hole / 2, "mm"),
     )
 
@@ -347,7 +262,8 @@ def _kept(crank, piece):
     diameter = (part.diameter if piece.kind == "journal" else part.pin_diameter).m_as("mm")
     fillet = part.fillet.m_as("mm")
     at_end = piece.kind == "journal" and piece.index in (0, len(crank.journals) - 1)
-    # section of a concave fillet (1 - pi/4) r^2, its middle (10 - 3 pi)/(12 - 3 pi) r beyond the pin's surface
+    # section of a concave fillet (1 - pi/4) r^2, its middle (10 - 3 pi)/(12 - 3 pi) r beyond the
+    # pin's surface
     ring = (
         2
         * np.pi

@@ -1,27 +1,35 @@
-"""Cutting speed, spindle speed, time, removal rate, tool life; with the lathe and the ideal finish from their own modules."""
+"""Cutting speed, spindle speed, gear step, time, removal rate, tool life, finish."""
 
-import csv
 import warnings
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
 import numpy as np
 
-from ..checks import takes
+from ..checks import one_of, takes
 from ..crank import steels
-from ..lathe import Lathe as Lathe
-from ..lathe import load_lathe as load_lathe
-from ..units import OutOfRangeWarning, Quantity, magnitude, number
-from .finish import ideal_roughness as ideal_roughness  # these names are part of cutting
+from ..tables import rows
+from ..units import OutOfRangeWarning, Quantity, number
 
 INTERRUPTED_FACTOR = 0.7  # common practice, no source
 OPERATIONS = ("roughing", "finishing", "facing a web")
+TOOLS = ("HSS", "coated carbide", "uncoated carbide")
+UNCOATED_SHARE = 0.6  # of a coated insert's speed: from memory
+LIGHT_CUT = 0.05  # in: the tables' row of light cuts
+SCATTER = 0.05  # a gear step this much above the sum is taken: tables themselves differ by half
+TAYLOR = {  # C [m/min] and n: Groover, 5th ed., table 22.2, from memory
+    "HSS": (70.0, 0.125),
+    "uncoated carbide": (500.0, 0.25),
+    "coated carbide": (700.0, 0.25),
+}
 
 
 @dataclass(frozen=True)
 class TableSpeed:
-    """A cutting speed from tables, with everything it depends on; ``depth`` and ``feed`` are None where the table names none."""
+    """A cutting speed from tables, with everything it depends on.
+
+    ``depth`` and ``feed`` are None where the table names none; ``tool`` says where a row was
+    printed for a tool better than a plain high-speed-steel bit.
+    """
 
     speed: Quantity
     low: Quantity
@@ -30,6 +38,7 @@ class TableSpeed:
     depth: Quantity | None
     feed: Quantity | None
     source: str
+    tool: str = "HSS"
 
 
 @takes(cutting_speed="m/min > 0", diameter="mm > 0", gives="rpm")
@@ -51,320 +60,199 @@ def surface_speed(spindle_speed, diameter):
     return np.pi * diameter * spindle_speed / 1000
 
 
-def gear_speed(spindle_speed, gear_table):
-    """The lathe's next slower gear step, or the step itself where it fits.
+@takes(spindle_speed="rpm > 0", gear_table="rpm > 0", scatter="number 0..0.5", gives="rpm")
+def gear_speed(spindle_speed, gear_table, scatter=0.0):
+    """Gear step of the lathe for a spindle speed: the next slower one, or the step itself.
 
-    Parameters
-    ----------
-    spindle_speed : Quantity [rpm], scalar or array
-    gear_table : Quantity [rpm], array
-
-    Returns
-    -------
-    Quantity [rpm]
-        Below the slowest step the slowest is returned with an ``OutOfRangeWarning``.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero.
-
-    Notes
-    -----
-    Basis: rule of thumb, US Army OD1645 p. 52: if the speed is not to be had, take the next slower.
+    scatter: a step up to this share above the speed is taken too, :data:`SCATTER` for a speed out
+    of tables; 0 for a limit. Below the slowest step the slowest comes back with an
+    OutOfRangeWarning.
+    Basis: rule of thumb, US Army OD1645 p. 52: the next slower; the scatter is our own choice.
     """
-    wanted = magnitude(spindle_speed, "rpm", "spindle_speed", above=0)
-    table = np.sort(np.atleast_1d(magnitude(gear_table, "rpm", "gear_table", above=0)))
-    place = np.searchsorted(table, np.asarray(wanted) * (1 + 1e-9), side="right") - 1
+    table = np.sort(np.atleast_1d(gear_table))
+    bound = np.asarray(spindle_speed) * (1 + scatter + 1e-9)
+    place = np.searchsorted(table, bound, side="right") - 1
     if np.any(place < 0):
         warnings.warn(
-            f"spindle_speed is below the slowest gear step, {table[0]:.0f} rpm; that step is too fast",
+            f"spindle_speed is below the slowest gear step, {table[0]:.0f} rpm: "
+            "that step is too fast",
             OutOfRangeWarning,
-            stacklevel=2,
+            stacklevel=3,
         )
-    return Quantity(table[np.maximum(place, 0)], "rpm")
+    return table[np.maximum(place, 0)]
 
 
+@takes(mass="kg > 0", offset="m > 0", force="N > 0", gives="rpm")
 def unbalanced_speed_limit(mass, offset, force):
-    r"""Spindle speed at which a bar swung off its axis pulls with a given force.
+    """Spindle speed at which work off its axis pulls with a force: n = sqrt(F / (m e)) / 2π.
 
-    .. math:: n = \frac{1}{2\pi}\sqrt{\frac{F}{m e}}
-
-    Parameters
-    ----------
-    mass : Quantity [mass]
-        All that swings off the axis.
-    offset : Quantity [length]
-        Distance of its center of mass from the axis of rotation.
-    force : Quantity [force]
-        What the lathe bears without moving.
-
-    Returns
-    -------
-    Quantity [rpm]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero.
-
-    Notes
-    -----
-    Basis: derived, F = m e omega^2. The force a lathe bears is common practice, no source: try it.
+    mass is all that turns, offset the distance of its center of mass from the axis, force what the
+    lathe bears without moving.
+    Basis: derived, F = m e ω². The force a lathe bears is common practice, no source: try it.
     """
-    kilograms = magnitude(mass, "kg", "mass", above=0)
-    meters = magnitude(offset, "m", "offset", above=0)
-    newtons = magnitude(force, "N", "force", above=0)
-    return Quantity(np.sqrt(newtons / (kilograms * meters)) * 60 / (2 * np.pi), "rpm")
+    return np.sqrt(force / (mass * offset)) * 60 / (2 * np.pi)
 
 
-def bar_mass(diameter, length, steel):
-    r"""Mass of a round bar.
+@takes(mass="kg > 0", offset="m >= 0", spindle_speed="rpm >= 0", gives="N")
+def unbalance_pull(mass, offset, spindle_speed):
+    """Force with which work off its axis pulls at a spindle speed: F = m e ω².
 
-    .. math:: m = \rho \pi d^2 L / 4
-
-    Parameters
-    ----------
-    diameter, length : Quantity [length]
-    steel : str
-        A name of ``steels.NAMES``.
-
-    Returns
-    -------
-    Quantity [kg]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero; an unknown steel.
-
-    Notes
-    -----
-    Basis: derived; density from ``steels``.
+    Basis: derived; over the lathe's own limit it is the share of that limit that is used.
     """
-    across = magnitude(diameter, "m", "diameter", above=0)
-    along = magnitude(length, "m", "length", above=0)
-    density = steels.find(steel).density.m_as("kg/m**3")
-    return Quantity(density * np.pi * across**2 / 4 * along, "kg")
+    return mass * offset * (2 * np.pi * spindle_speed / 60) ** 2
 
 
+@takes(length="mm > 0", feed="mm > 0", spindle_speed="rpm > 0", passes="number > 0", gives="min")
 def cutting_time(length, feed, spindle_speed, passes=1):
-    r"""Time the tool is in feed over a length.
+    """Time in the cut along a length, feed a turn: t = i L / (f n).
 
-    .. math:: t = \frac{L\,i}{f n}
-
-    Parameters
-    ----------
-    length : Quantity [length]
-    feed : Quantity [length], per turn
-    spindle_speed : Quantity [rpm]
-    passes : float
-        Number of passes i.
-
-    Returns
-    -------
-    Quantity [min]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero.
-
-    Notes
-    -----
     Basis: derived; without run-in, return and measuring.
     """
-    travel = magnitude(length, "mm", "length", above=0) * number(passes, "passes", above=0)
-    rate = magnitude(feed, "mm", "feed", above=0) * magnitude(
-        spindle_speed, "rpm", "spindle_speed", above=0
-    )
-    return Quantity(travel / rate, "min")
+    return length * passes / (feed * spindle_speed)
 
 
+@takes(cutting_speed="m/min > 0", feed="mm > 0", depth="mm > 0", gives="cm**3/min")
 def removal_rate(cutting_speed, feed, depth):
-    r"""Volume cut away per time.
+    """Volume cut away in a time, feed a turn: Q = v f a.
 
-    .. math:: Q = v f a
-
-    Parameters
-    ----------
-    cutting_speed : Quantity [length/time]
-    feed : Quantity [length], per turn
-    depth : Quantity [length]
-
-    Returns
-    -------
-    Quantity [cm^3/min]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero.
-
-    Notes
-    -----
     Basis: derived; depth small against the diameter.
     """
-    speed = magnitude(cutting_speed, "m/min", "cutting_speed", above=0)
-    return Quantity(
-        speed * magnitude(feed, "mm", "feed", above=0) * magnitude(depth, "mm", "depth", above=0),
-        "cm**3/min",
-    )
+    return cutting_speed * feed * depth
 
 
-def tool_life(cutting_speed, constant=None, exponent=0.125):
-    r"""Minutes an edge lasts at a cutting speed.
+@takes(cutting_speed="m/min > 0", constant="m/min > 0", tool=TOOLS, gives="min")
+def tool_life(cutting_speed, constant=None, exponent=None, tool="HSS"):
+    """Life of an edge at a cutting speed, by Taylor: T = (C / v)^(1/n).
 
-    .. math:: T = (C / v)^{1/n}
-
-    Parameters
-    ----------
-    cutting_speed : Quantity [length/time]
-    constant : Quantity [length/time], optional
-        Speed for a life of one minute, C; 70 m/min without it.
-    exponent : float
-        n; 0.125 for high-speed steel.
-
-    Returns
-    -------
-    Quantity [min]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero; exponent above 1.
-
-    Notes
-    -----
-    Basis: fitted data (Taylor). Constants of high-speed steel on steel: Groover, 5th ed., table 22.2, from memory.
-    Above C, or beyond a working week of cutting (2400 min), an ``OutOfRangeWarning`` is given.
+    constant is C, the speed for a life of one minute, and exponent n, from 0.01 to 1: on steel 70
+    m/min and 0.125 for high-speed steel, 500 and 0.25 for carbide, 700 and 0.25 for coated carbide.
+    Basis: fitted data, Groover, 5th ed., table 22.2, from memory. Below one minute or beyond a week
+    of cutting, 2400 min, an OutOfRangeWarning; in blows an edge chips long before.
     """
-    speed = magnitude(cutting_speed, "m/min", "cutting_speed", above=0)
-    one_minute = magnitude(
-        Quantity(70.0, "m/min") if constant is None else constant, "m/min", "constant", above=0
-    )
-    slope = number(exponent, "exponent", least=0.01, most=1)
-    life = (one_minute / np.asarray(speed)) ** (1 / slope)
+    usual_constant, usual_exponent = TAYLOR[tool]
+    one_minute = usual_constant if constant is None else constant
+    slope = number(usual_exponent if exponent is None else exponent, "exponent", least=0.01, most=1)
+    life = (one_minute / np.asarray(cutting_speed)) ** (1 / slope)
     if np.any(life < 1) or np.any(life > 2400):
         warnings.warn(
             "tool_life is outside 1 to 2400 min, where Taylor's line was not measured",
             OutOfRangeWarning,
-            stacklevel=2,
+            stacklevel=3,
         )
-    return Quantity(life, "min")
+    return life
 
 
+@takes(speed_1="m/min > 0", life_1="min > 0", speed_2="m/min > 0", life_2="min > 0")
 def taylor_fit(speed_1, life_1, speed_2, life_2):
-    r"""Taylor's exponent and constant from two measured lives.
+    """Taylor's exponent and constant [m/min] from two measured lives: n = ln(v1/v2) / ln(T2/T1).
 
-    .. math:: n = \frac{\ln(v_1/v_2)}{\ln(T_2/T_1)}, \quad C = v_1 T_1^n
-
-    Parameters
-    ----------
-    speed_1, speed_2 : Quantity [length/time]
-    life_1, life_2 : Quantity [time]
-
-    Returns
-    -------
-    tuple of float and Quantity [m/min]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is not above zero; two equal lives.
-
-    Notes
-    -----
-    Basis: derived. Groover, 5th ed., Ex. 22.1 works it with numbers.
+    Basis: derived, C = v1 T1^n. Groover, 5th ed., Ex. 22.1 works it with numbers.
     """
-    v_1, v_2 = (
-        magnitude(speed, "m/min", name, above=0)
-        for speed, name in ((speed_1, "speed_1"), (speed_2, "speed_2"))
-    )
-    t_1, t_2 = (
-        magnitude(life, "min", name, above=0)
-        for life, name in ((life_1, "life_1"), (life_2, "life_2"))
-    )
-    if t_1 == t_2:
+    if life_1 == life_2:
         raise ValueError(
             "life_2 equals life_1: two different lives are needed to draw Taylor's line"
         )
-    slope = float(np.log(v_1 / v_2) / np.log(t_2 / t_1))
-    return slope, Quantity(v_1 * t_1**slope, "m/min")
-
-
-@cache
-def _speed_table():
-    with (files("crankmath") / "data" / "cutting_speeds.csv").open(encoding="utf-8") as lines:
-        return tuple(csv.DictReader(lines))
+    slope = float(np.log(speed_1 / speed_2) / np.log(life_2 / life_1))
+    return slope, Quantity(speed_1 * life_1**slope, "m/min")
 
 
 def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupted=False):
     """Cutting speed for a steel from printed tables, with what each value depends on.
 
-    Parameters
-    ----------
-    steel : str
-        A name of ``steels.NAMES``.
-    tool : str
-        "HSS", high-speed steel; no other tool material is in the tables.
-    operation : str
-        "roughing", "finishing" or "facing a web" (an interrupted cut).
-    hardness : float, optional
-        Brinell hardness; the steel's own without it.
-    interrupted : bool
-        Reduce to 0.7 of the table: common practice, no source.
-
-    Returns
-    -------
-    TableSpeed
-        ``speed`` is the slowest table value that applies (a small lathe begins there), ``low`` to ``high`` the spread of tables.
-
-    Raises
-    ------
-    ValueError
-        Unknown steel, tool or operation, or no table row at this hardness.
-
-    Notes
-    -----
-    Basis: handbook table. HSS table by AISI grade and hardness (as in Machinery's Handbook, web copy) and The Ferrous
-    Metals Data Book ch. 9; published tables differ by up to half. Finishing rows are the light cuts.
+    steel is a name of ``steels.NAMES``, tool one of :data:`TOOLS`, operation "roughing",
+    "finishing" or "facing a web" (in blows), hardness Brinell, default the steel's own; interrupted
+    takes 0.7 of the table (common practice, no source). ``speed`` is the slowest table value that
+    applies, since a small lathe begins there; ``low`` to ``high`` is the spread of all rows.
+    Basis: handbook table, an HSS table by AISI grade and hardness and The Ferrous Metals Data Book,
+    ch. 9, tables 9-1, 9-2, 9-3, 9-6; published tables differ by up to half. Finishing takes the
+    rows of light cuts and those that name no depth. Uncoated carbide is 0.6 of coated, from memory.
     """
     record = steels.find(steel)
-    if tool != "HSS":
-        raise ValueError(f'tool must be "HSS": no table for {tool!r} is held here')
-    if operation not in OPERATIONS:
-        raise ValueError(f"operation must be one of {', '.join(OPERATIONS)}, not {operation!r}")
+    one_of(tool, TOOLS, "tool")
+    one_of(operation, OPERATIONS, "operation")
     brinell = number(record.hardness if hardness is None else hardness, "hardness", above=0)
-    rows = [
+    family = "HSS" if tool == "HSS" else "coated carbide"
+    held = [
         row
-        for row in _speed_table()
+        for row in rows("cutting_speeds")
         if row["group"] == record.speed_group
+        and row["tool"].startswith(family)
         and float(row["hardness_low"]) <= brinell <= float(row["hardness_high"])
     ]
     light = operation == "finishing"
-    suiting = [row for row in rows if (float(row["depth_in"] or 0.1) <= 0.05) == light] or rows
+    suiting = [
+        row for row in held if not row["depth_in"] or (float(row["depth_in"]) <= LIGHT_CUT) == light
+    ] or held
     if not suiting:
         raise ValueError(
-            f"hardness {brinell:g} HB is outside the speed tables for {steel}; write a value the tables hold"
+            f"hardness {brinell:g} HB is outside the speed tables for {steel} and {tool}; "
+            "write a value the tables hold"
         )
-    factor = INTERRUPTED_FACTOR if interrupted or operation == "facing a web" else 1.0
+    factor, notes = 1.0, ""
+    if interrupted or operation == "facing a web":
+        factor = INTERRUPTED_FACTOR
+        notes += f"; times {factor} for the interrupted cut (common practice, no source)"
+    if tool == "uncoated carbide":
+        factor *= UNCOATED_SHARE
+        notes += f"; times {UNCOATED_SHARE} for an uncoated insert (from memory)"
     slowest = min(suiting, key=lambda row: float(row["speed_ft_min"]))
-    values = [float(row["speed_ft_min"]) for row in rows]
-    note = (
-        f"; times {INTERRUPTED_FACTOR} for the interrupted cut (common practice, no source)"
-        if factor < 1
-        else ""
+    printed = [float(row["speed_ft_min"]) for row in held]
+    speed, low, high = (
+        Quantity(factor * value, "ft/min").to("m/min")
+        for value in (float(slowest["speed_ft_min"]), min(printed), max(printed))
     )
-    return TableSpeed(
-        *(
-            Quantity(factor * value, "ft/min").to("m/min")
-            for value in (float(slowest["speed_ft_min"]), min(values), max(values))
-        ),
-        f"{slowest['hardness_low']} to {slowest['hardness_high']} HB",
-        *(
-            Quantity(float(slowest[key]), "in") if slowest[key] else None
-            for key in ("depth_in", "feed_in")
-        ),
-        slowest["source"] + note,
+    depth, feed = (
+        Quantity(float(slowest[key]), "in") if slowest[key] else None
+        for key in ("depth_in", "feed_in")
     )
+    words = f"{slowest['hardness_low']} to {slowest['hardness_high']} HB"
+    shown = slowest["tool"] if tool != "uncoated carbide" else tool
+    return TableSpeed(speed, low, high, words, depth, feed, slowest["source"] + notes, shown)
+
+
+@takes(feed="mm > 0", nose_radius="mm > 0", gives=("um", "um"))
+def ideal_roughness(feed, nose_radius):
+    """Finish left by the feed a turn and the nose alone: Rt = f²/(8 r), Ra = f²/(18 √3 r).
+
+    Rt is peak to valley, Ra the mean. With a feed above the nose radius the straight edge cuts too,
+    and an OutOfRangeWarning is given.
+    Basis: derived, arcs as parabolas. Groover, 5th ed., Eq. 23.1 prints f²/(32 r) for Ra, 2.6 %
+    low.
+    """
+    if np.any(np.asarray(feed) > nose_radius):
+        warnings.warn(
+            "feed is above nose_radius: the straight edge cuts as well and the formula does not "
+            "hold",
+            OutOfRangeWarning,
+            stacklevel=3,
+        )
+    size = 1000 * feed**2 / nose_radius
+    return size / 8, size / (18 * np.sqrt(3))
+
+
+@takes(feed="mm > 0", tilt="deg -45..45", edge_width="mm > 0", gives=("um", "um"))
+def wide_tool_roughness(feed, tilt, edge_width):
+    """Finish left by a straight edge wider than the feed: Rt = f tan δ, Ra = Rt / 4.
+
+    tilt is δ, between edge and finished surface; zero leaves the edge's own grinding marks. A feed
+    above edge_width is refused: it leaves a ridge.
+    Basis: derived (a saw-tooth's mean is a quarter of its height; Boothroyd prints the same, from
+    memory). A plunged wide edge copies itself: its tilt becomes taper, its nicks become rings.
+    """
+    angle = np.abs(tilt)
+    if np.any(np.asarray(feed) > np.asarray(edge_width) * np.cos(angle)):
+        raise ValueError("feed is above edge_width: a ridge is left between turns; feed less")
+    height = 1000 * feed * np.tan(angle)
+    return height, height / 4
+
+
+@takes(mean_roughness="mm > 0", nose_radius="mm > 0", gives="mm")
+def feed_for_roughness(mean_roughness, nose_radius):
+    """Feed a turn for a wanted ideal Ra, the inverse of :func:`ideal_roughness`.
+
+    Basis: derived. The finish on the part is rougher: up to twice this at slow speeds in soft steel
+    (from memory).
+    """
+    feed = np.sqrt(18 * np.sqrt(3) * nose_radius * mean_roughness)
+    ideal_roughness(Quantity(feed, "mm"), Quantity(nose_radius, "mm"))  # warns beyond the nose
+    return feed

@@ -1,16 +1,14 @@
 """Hand-ground tools: their angles, and whether the blade clears the webs."""
 
-import csv
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
 import numpy as np
 
 from ..blank.bar import pin_places, web_corners
-from ..checks import counted, made, radians_within
+from ..checks import counted, takes
 from ..crank import Crank, steels
-from ..units import Quantity, magnitude
+from ..tables import rows
+from ..units import Quantity
 
 ANGLES = ("side_relief", "end_relief", "side_rake", "back_rake")
 
@@ -27,10 +25,10 @@ class AngleRange:
 
 @dataclass(frozen=True)
 class BladeFit:
-    """Does the blade reach the pin and clear the webs; room is below zero where it fouls.
+    """Whether the blade reaches the pin and clears the webs; room is below zero where it fouls.
 
-    ``reach_needed`` from the blade's edge back to whatever is wider than the gap; ``side_room`` the least room
-    between blade and finished web on either side.
+    ``reach_needed`` from the blade's edge back to whatever is wider than the gap; ``side_room`` the
+    least room between blade and finished web on either side.
     """
 
     reach_needed: Quantity
@@ -58,310 +56,144 @@ class BladeFit:
         return f"The blade {first} and {second}."
 
 
-@cache
-def _angle_table():
-    with (files("crankmath") / "data" / "tool_angles.csv").open(encoding="utf-8") as lines:
-        return tuple(csv.DictReader(lines))
-
-
 def tool_angles(steel, interrupted=False):
-    """Angles of a hand-ground high-speed-steel tool for a steel.
+    """Angles [deg] of a hand-ground high-speed-steel tool by name, each an :class:`AngleRange`.
 
-    Parameters
-    ----------
-    steel : str
-        A name of ``steels.NAMES``.
-    interrupted : bool
-        Add the relief asked for where the cut comes in blows.
-
-    Returns
-    -------
-    dict of str to AngleRange
-        ``side_relief``, ``end_relief``, ``side_rake``, ``back_rake``, each [deg].
-
-    Raises
-    ------
-    ValueError
-        Unknown steel.
-
-    Notes
-    -----
-    Basis: handbook table (``data/tool_angles.csv``); angles as they stand to the work, not as ground into a tilted
-    holder. Printed tables differ by a few degrees; for steel the tool cuts with any of them.
+    steel is a name of ``steels.NAMES``; interrupted adds the relief asked for where the cut comes
+    in blows.
+    Basis: handbook table (``data/tool_angles.csv``); angles as they stand to the work, not as
+    ground into a tilted holder. Printed tables differ by a few degrees; steel is cut with any of
+    them.
     """
-    record = steels.find(steel)
-    table = _angle_table()
-    extra = (
-        next(float(row["low"]) for row in table if row["angle"] == "side_relief_for_blows")
-        if interrupted
-        else 0.0
-    )
+    record, table = steels.find(steel), rows("tool_angles")
+    blows = next(float(row["low"]) for row in table if row["angle"] == "side_relief_for_blows")
     found = {}
     for name in ANGLES:
-        rows = [
+        first, *rest = (
             row
             for row in table
             if row["angle"] == name and row["speed_group"] == record.speed_group
-        ]
-        more = extra if name == "side_relief" else 0.0
-        others = tuple(f"{row['low']} to {row['high']} deg: {row['source']}" for row in rows[1:])
-        found[name] = AngleRange(
-            *(Quantity(float(rows[0][end]) + more, "deg") for end in ("low", "high")),
-            rows[0]["source"],
-            others,
         )
+        more = blows if interrupted and name == "side_relief" else 0.0
+        low, high = (Quantity(float(first[end]) + more, "deg") for end in ("low", "high"))
+        others = tuple(f"{row['low']} to {row['high']} deg: {row['source']}" for row in rest)
+        found[name] = AngleRange(low, high, first["source"], others)
     return found
 
 
+@takes(
+    back_rake="deg -60..60",
+    side_rake="deg -60..60",
+    approach_angle="deg -0.000000001..90.000000001",
+    gives="deg",
+)
 def rake_across_edge(back_rake, side_rake, approach_angle=None):
-    r"""Rake in the plane across the cutting edge, which is the one force formulas mean.
+    """Rake in the plane across the cutting edge: tan γ = tan γs sin κ + tan γb cos κ.
 
-    .. math:: \tan\gamma = \tan\gamma_s \sin\kappa + \tan\gamma_b \cos\kappa
-
-    Parameters
-    ----------
-    back_rake, side_rake : Quantity [angle]
-    approach_angle : Quantity [angle], optional
-        kappa between edge and feed along the axis, 0 to 90 deg; 90 deg (a square shoulder) without it; 0 deg for a
-        plunged form tool.
-
-    Returns
-    -------
-    Quantity [deg]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
+    It is the rake that force formulas mean. approach_angle is κ between edge and feed along the
+    axis, default 90 deg, a square shoulder; 0 deg for a plunged form tool.
     Basis: derived (geometry of a plane face).
     """
-    back, side = (
-        radians_within(back_rake, "back_rake", -60, 60),
-        radians_within(side_rake, "side_rake", -60, 60),
-    )
-    approach = (
-        np.pi / 2
-        if approach_angle is None
-        else radians_within(approach_angle, "approach_angle", -1e-9, 90 + 1e-9)
-    )
-    return Quantity(
-        np.degrees(np.arctan(np.tan(side) * np.sin(approach) + np.tan(back) * np.cos(approach))),
-        "deg",
-    )
+    approach = np.pi / 2 if approach_angle is None else approach_angle
+    slope = np.tan(side_rake) * np.sin(approach) + np.tan(back_rake) * np.cos(approach)
+    return np.degrees(np.arctan(slope))
 
 
+@takes(height="mm", diameter="mm > 0", gives="deg")
 def height_effect(height, diameter):
-    r"""Angle by which rake grows and end relief shrinks when the edge stands above the axis.
+    """Angle by which rake grows and end relief shrinks with the edge above the axis: arcsin(2h/d).
 
-    .. math:: \Delta = \arcsin\frac{2h}{d}
-
-    Parameters
-    ----------
-    height : Quantity [length]
-        Of the edge above the axis of rotation; below zero for an edge set low.
-    diameter : Quantity [length]
-        Being turned.
-
-    Returns
-    -------
-    Quantity [deg]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; an edge above the work.
-
-    Notes
-    -----
+    height is that of the edge above the axis of rotation, below zero for an edge set low.
     Basis: derived. The same slip of height matters twice as much on half the diameter.
     """
-    offset, across = (
-        np.asarray(magnitude(height, "mm", "height")),
-        magnitude(diameter, "mm", "diameter", above=0),
-    )
-    if np.any(np.abs(offset) >= np.asarray(across) / 2):
+    offset = np.asarray(height)
+    if np.any(np.abs(offset) >= np.asarray(diameter) / 2):
         raise ValueError("height must be below half of diameter: the edge would miss the work")
-    return Quantity(np.degrees(np.arcsin(2 * offset / across)), "deg")
+    return np.degrees(np.arcsin(2 * offset / diameter))
 
 
-def working_side_relief(side_relief, feed, radius):
-    r"""Side relief left under way: the surface just cut leans toward the flank by the feed's slope.
-
-    .. math:: \alpha_w = \alpha - \arctan\frac{f}{2\pi r}
-
-    Parameters
-    ----------
-    side_relief : Quantity [angle]
-        As ground.
-    feed : Quantity [length], per turn
-        Toward the side that cuts.
-    radius : Quantity [length], scalar or array
-        From the axis of rotation, for example the web's swing radius; smallest relief is at the smallest radius.
-
-    Returns
-    -------
-    Quantity [deg]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
-    Basis: derived. Below zero the heel rubs and the tool cannot be fed at this rate.
-    """
-    ground = radians_within(side_relief, "side_relief", -1e-9, 60)
-    slope = magnitude(feed, "mm", "feed", above=0) / (
-        2 * np.pi * np.asarray(magnitude(radius, "mm", "radius", above=0))
-    )
-    return Quantity(np.degrees(ground - np.arctan(slope)), "deg")
-
-
+@takes(
+    side_relief="deg -0.000000001..60",
+    depth_below="mm >= 0",
+    feed="mm > 0",
+    radius="mm > 0",
+    gives="um",
+)
 def flank_gap(side_relief, depth_below, feed, radius):
-    r"""Gap between a side-cutting tool's flank and the web's face, some way below the edge.
+    """Gap between a side-cutting tool's flank and the web's face, some way below the edge.
 
-    .. math:: g = y\,\tan\alpha - \frac{f}{2\pi}\arcsin\frac{y}{r}
-
-    Parameters
-    ----------
-    side_relief : Quantity [angle]
-        As ground.
-    depth_below : Quantity [length], scalar or array
-        Height y below the edge, up to the tool's foot.
-    feed : Quantity [length], per turn
-        Toward the web.
-    radius : Quantity [length], scalar or array; broadcasts
-        Of the point of the web that passes, up to its swing radius; not below y.
-
-    Returns
-    -------
-    Quantity [um]
-        Below zero the heel strikes the web.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
-    Basis: derived: the face is a screw of pitch f; the point at y passed the edge arcsin(y/r) of a turn ago.
+    g = y tan α - f/2π arcsin(y/r), with the relief α as ground, the height y below the edge, the
+    feed f a turn toward the web, and the radius r of the point of the web that passes, not below y.
+    Below zero the heel strikes the web.
+    Basis: derived: the face is a screw of pitch f; the point at y passed the edge arcsin(y/r) of a
+    turn ago.
     """
-    ground = radians_within(side_relief, "side_relief", -1e-9, 60)
-    below, away = (
-        np.asarray(magnitude(depth_below, "mm", "depth_below", least=0)),
-        np.asarray(magnitude(radius, "mm", "radius", above=0)),
-    )
+    below, away = np.asarray(depth_below), np.asarray(radius)
     if np.any(below > away):
         raise ValueError(
-            "depth_below must not be above radius: that point of the web passes no lower than its radius"
+            "depth_below must not be above radius: that point of the web passes no lower than its "
+            "radius"
         )
     turn = np.arcsin(below / away) / (2 * np.pi)
-    return Quantity(
-        1000 * (below * np.tan(ground) - magnitude(feed, "mm", "feed", above=0) * turn), "um"
-    )
+    return 1000 * (below * np.tan(side_relief) - feed * turn)
 
 
+@takes(crank=Crank, about=("main", "pin"), gives="mm")
 def web_swing(crank, about="main", throw=0):
-    """Largest radius that any web sweeps about the main axis or about a pin's axis.
+    """Largest radius that any web sweeps about the main axis or about the axis of a throw's pin.
 
-    Parameters
-    ----------
-    crank : Crank
-    about : str
-        "main" or "pin".
-    throw : int
-        Which pin, from zero.
-
-    Returns
-    -------
-    Quantity [mm]
-        Whatever is wider than the gap it works in has to stay outside this.
-
-    Raises
-    ------
-    ValueError
-        Unknown axis or throw.
-
-    Notes
-    -----
+    throw counts from zero. Whatever is wider than the gap it works in has to stay outside this.
     Basis: derived, for the finished webs; an unmilled bar swings farther.
     """
-    made(crank, Crank, "crank")
-    if about not in ("main", "pin"):
-        raise ValueError(f'about must be "main" or "pin", not {about!r}')
     throw = counted(throw, crank.throws, "throw")
     axis = pin_places(crank).m_as("mm")[throw] if about == "pin" else np.zeros(2)
-    return Quantity(
-        float(np.linalg.norm(web_corners(crank).m_as("mm") - axis, axis=-1).max()), "mm"
-    )
+    return float(np.linalg.norm(web_corners(crank).m_as("mm") - axis, axis=-1).max())
 
 
+@takes(
+    crank=Crank,
+    thickness="mm > 0",
+    reach="mm > 0",
+    skew="deg -45..45",
+    edge_width="mm > 0",
+    bar_diameter="mm > 0",
+    bar_offset="mm >= 0",
+)
 def blade_fit(
     crank, thickness, reach, throw=0, skew=None, edge_width=None, bar_diameter=None, bar_offset=None
 ):
-    r"""Whether a blade reaches down to the pin between the webs, and clears them on both sides.
+    """Whether a blade reaches down to a throw's pin, and clears the webs on both sides.
 
-    Parameters
-    ----------
-    crank : Crank
-    thickness : Quantity [length]
-        Of the blade behind its edge.
-    reach : Quantity [length]
-        Blade standing out of the holder.
-    throw : int
-        Which pin, from zero.
-    skew : Quantity [angle], optional
-        How far the blade stands out of square with the axis; square without it.
-    edge_width : Quantity [length], optional
-        Width of the edge, where it is wider than the blade behind it.
-    bar_diameter, bar_offset : Quantity [length], optional
-        For an unmilled blank: bar, and distance of the bar's axis from the pin's (``rough_out.regions`` gives it).
-        The finished webs without them.
-
-    Returns
-    -------
-    BladeFit
-        ``most_skew`` brings the blade just to both webs, working in the middle of the gap.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible; an edge wider than the gap.
-
-    Notes
-    -----
-    Basis: derived. The holder must not stand above the edge inside the swing either: the webs come down on it. Turn the
-    work by hand through a whole turn, with the tool at full depth, before switching on.
+    thickness is that of the blade behind its edge, reach what stands out of the holder, throw
+    counts from zero, skew is how far the blade stands out of square with the axis, edge_width the
+    edge where it is wider than the blade. For an unmilled blank bar_diameter and bar_offset, the
+    distance of the bar's axis from the pin's (``rough_out.regions``), replace the finished webs.
+    ``most_skew`` brings the blade just to both webs, working in the middle of the gap.
+    Basis: derived. The holder must not stand above the edge inside the swing either: the webs come
+    down on it. Turn the work by hand through a whole turn, tool at full depth, before switching on.
     """
-    body, out = (
-        magnitude(thickness, "mm", "thickness", above=0),
-        magnitude(reach, "mm", "reach", above=0),
-    )
-    lean = 0.0 if skew is None else abs(radians_within(skew, "skew", -45, 45))
-    edge = body if edge_width is None else magnitude(edge_width, "mm", "edge_width", above=0)
+    angle = 0.0 if skew is None else abs(skew)
+    edge = thickness if edge_width is None else edge_width
     swing = web_swing(crank, "pin", throw).m_as("mm")
     if (bar_diameter is None) != (bar_offset is None):
         raise ValueError(
-            "bar_diameter and bar_offset go together: give both for a blank, neither for finished webs"
+            "bar_diameter and bar_offset go together: give both for a blank, neither for finished "
+            "webs"
         )
     if bar_diameter is not None:
-        bar = magnitude(bar_diameter, "mm", "bar_diameter", above=0) / 2
-        swing = max(swing, bar + magnitude(bar_offset, "mm", "bar_offset", least=0))
+        swing = max(swing, bar_diameter / 2 + bar_offset)
     part = crank.throws[throw]
     gap, needed = part.pin_length.m_as("mm"), swing - part.pin_diameter.m_as("mm") / 2
-    if max(edge, body) > gap:
+    if max(edge, thickness) > gap:
         raise ValueError(
-            f"edge_width must not be above the gap of {gap:g} mm between the webs; grind a narrower tool"
+            f"edge_width must not be above the gap of {gap:g} mm between the webs; "
+            "grind a narrower tool"
         )
-    # at the swing radius the blade's middle has gone aside by needed * tan(lean), its side by half a thickness more
-    half = max(edge / 2 * np.cos(lean), needed * np.tan(lean) + body / 2 / np.cos(lean))
-    most = np.arccos(body / 2 / np.hypot(gap / 2, needed)) - np.arctan2(needed, gap / 2)
+    # at the swing radius the blade's middle is needed * tan(angle) aside, its side half a
+    # thickness more
+    half = max(edge / 2 * np.cos(angle), needed * np.tan(angle) + thickness / 2 / np.cos(angle))
+    most = np.arccos(thickness / 2 / np.hypot(gap / 2, needed)) - np.arctan2(needed, gap / 2)
     return BladeFit(
-        *(Quantity(value, "mm") for value in (needed, out - needed, gap / 2 - half)),
+        *(Quantity(value, "mm") for value in (needed, reach - needed, gap / 2 - half)),
         Quantity(np.degrees(most), "deg"),
     )

@@ -1,5 +1,7 @@
 """Cutting force and power."""
 
+from .drive import drive_torque, largest_force, power_at_edge, torque_at_spindle
+from .edge import EdgeInCut, TurningForces, edge_in_cut, turning_forces
 from .kienzle import (
     Components,
     chip_section,
@@ -12,10 +14,18 @@ from .kienzle import (
 
 __all__ = [
     "Components",
+    "EdgeInCut",
+    "TurningForces",
     "chip_section",
     "cutting_force",
     "cutting_power",
+    "drive_torque",
+    "edge_in_cut",
     "force_components",
+    "largest_force",
+    "power_at_edge",
     "specific_cutting_force",
     "thin_chip_force",
+    "torque_at_spindle",
+    "turning_forces",
 ]

@@ -1,124 +1,92 @@
-"""What carries the cut: torque of the spindle, friction of the dead center, force on the dog."""
+"""What carries the cut: the drive, torque of the spindle, dead center, force on the dog."""
 
 import numpy as np
 
-from ..checks import radians_within
-from ..units import Quantity, magnitude, number
+from ..checks import takes
+from ..lathe import Lathe
 
 
+@takes(cutting_force="N >= 0", diameter="m > 0", gives="N*m")
 def drive_torque(cutting_force, diameter):
-    r"""Torque the spindle gives to a cut at a diameter.
+    """Torque of the spindle for a cut at a diameter: T = Fc d/2.
 
-    .. math:: T = F_c\,d/2
-
-    Parameters
-    ----------
-    cutting_force : Quantity [force]
-    diameter : Quantity [length]
-        At the edge, about the axis of rotation; for the end of a web twice its swing radius.
-
-    Returns
-    -------
-    Quantity [N m]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
+    diameter is that at the edge about the axis of rotation; for a web's end twice its swing radius.
     Basis: derived.
     """
-    return Quantity(
-        magnitude(cutting_force, "N", "cutting_force", least=0)
-        * magnitude(diameter, "m", "diameter", above=0)
-        / 2,
-        "N*m",
-    )
+    return cutting_force * diameter / 2
 
 
+@takes(
+    thrust="N >= 0",
+    large_diameter="m > 0",
+    small_diameter="m >= 0",
+    friction="number 0..2",
+    included_angle="deg 0..180.0001",
+    gives="N*m",
+)
 def center_friction_torque(
     thrust, large_diameter, small_diameter=None, friction=0.15, included_angle=None
 ):
-    r"""Torque of friction on a center: what a dead center takes from the drive, or a driving one gives without a dog.
+    """Torque of friction on a center: T = μ P / sin(θ/2) (D³ - d³)/(D² - d²)/3.
 
-    .. math:: T = \frac{\mu P}{\sin(\theta/2)}\,\frac{1}{3}\,\frac{D^3 - d^3}{D^2 - d^2}
-
-    Parameters
-    ----------
-    thrust : Quantity [force]
-        Axial force between the centers, with the feed force where it presses this way.
-    large_diameter, small_diameter : Quantity [length]
-        Mouth of the center hole, and its drilled hole (zero without it).
-    friction : float
-        Coefficient: 0.15 greased (a reference chart prints 0.15 to 0.20 for greased iron), 0.6 to 0.8 clean and dry.
-    included_angle : Quantity [angle], optional
-        Of the center; 60 deg without it.
-
-    Returns
-    -------
-    Quantity [N m]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
+    What a dead center takes from the drive, or a driving one transmits without a dog. thrust is the
+    axial force, with the feed force where it presses this way; large_diameter the mouth of the
+    center hole, small_diameter its drilled hole, default none; friction 0.15 greased (a reference
+    chart prints 0.15 to 0.20 for greased iron), 0.6 to 0.8 clean and dry; included_angle default 60
+    deg.
     Basis: derived, even pressure on the cone; a run-in center has up to a quarter less.
     """
-    push = magnitude(thrust, "N", "thrust", least=0) * number(friction, "friction", least=0, most=2)
-    large = magnitude(large_diameter, "m", "large_diameter", above=0)
-    small = (
-        0.0 if small_diameter is None else magnitude(small_diameter, "m", "small_diameter", least=0)
-    )
-    half = (
-        np.pi / 6
-        if included_angle is None
-        else radians_within(included_angle, "included_angle", 0, 180.0001) / 2
-    )
-    if np.any(np.asarray(small) >= large):
+    small = 0.0 if small_diameter is None else small_diameter
+    half = np.pi / 6 if included_angle is None else included_angle / 2
+    if np.any(np.asarray(small) >= large_diameter):
         raise ValueError(
             "small_diameter must be below large_diameter: the cone has to bear on something"
         )
-    return Quantity(push / np.sin(half) * (large**3 - small**3) / (large**2 - small**2) / 3, "N*m")
+    arm = (large_diameter**3 - small**3) / (large_diameter**2 - small**2) / 3
+    return thrust * friction / np.sin(half) * arm
 
 
+@takes(torque="N*m >= 0", radius="m > 0", friction_torque="N*m >= 0", gives="N")
 def dog_force(torque, radius, friction_torque=None):
-    r"""Force between the dog's tail and its driving pin.
+    """Force between the dog's tail and its driving pin: F = (T + Tcenter) / r.
 
-    .. math:: F = (T + T_{center}) / r
-
-    Parameters
-    ----------
-    torque : Quantity [torque]
-        Of the cut, from :func:`drive_torque`.
-    radius : Quantity [length]
-        From the axis to where pin and tail touch.
-    friction_torque : Quantity [torque], optional
-        Of the dead center at the other end, from :func:`center_friction_torque`.
-
-    Returns
-    -------
-    Quantity [N]
-        A dog with one tail pushes the work aside with this force too, and the direction turns with the work; two
-        tails on an evening driver do not.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is impossible.
-
-    Notes
-    -----
+    torque is that of the cut, from :func:`drive_torque`; radius runs to where pin and tail touch;
+    friction_torque is that of the dead center, from :func:`center_friction_torque`. A dog with one
+    tail pushes the work aside with this force too, turning with the work; two tails do not.
     Basis: derived.
     """
-    total = magnitude(torque, "N*m", "torque", least=0)
-    total = total + (
-        0.0
-        if friction_torque is None
-        else magnitude(friction_torque, "N*m", "friction_torque", least=0)
-    )
-    return Quantity(total / magnitude(radius, "m", "radius", above=0), "N")
+    return (torque + (0.0 if friction_torque is None else friction_torque)) / radius
+
+
+@takes(lathe=Lathe, spindle_speed="rpm > 0", gives="W")
+def power_at_edge(lathe, spindle_speed):
+    """Power left at the tool's edge at a spindle speed.
+
+    Belt and gears hand on the motor's nameplate, η P; an electronic drive below its base speed has
+    constant torque, η P n/n0.
+    Basis: derived. Some electronic drives allow more for a minute: the maker's plate takes
+    precedence.
+    """
+    watts = lathe.efficiency * lathe.power.m_as("W") * np.ones_like(spindle_speed)
+    if lathe.drive == "electronic":
+        watts = watts * np.minimum(1.0, spindle_speed / lathe.base_speed.m_as("rpm"))
+    return float(watts) if np.ndim(watts) == 0 else watts
+
+
+@takes(lathe=Lathe, spindle_speed="rpm > 0", gives="N*m")
+def torque_at_spindle(lathe, spindle_speed):
+    """Torque left at the spindle for the cut at a spindle speed: T = P / (2π n).
+
+    Basis: derived; with an electronic drive below its base speed it is the same at every speed.
+    """
+    watts = power_at_edge.plain(lathe, spindle_speed)
+    return watts / (2 * np.pi * spindle_speed / 60)
+
+
+@takes(lathe=Lathe, spindle_speed="rpm > 0", diameter="m > 0", gives="N")
+def largest_force(lathe, spindle_speed, diameter):
+    """Largest cutting force that the drive overcomes at a diameter: F = 2 T / d.
+
+    Basis: derived. A steady cut: at a blow belt and flywheel help, and the gears suffer.
+    """
+    return 2 * torque_at_spindle.plain(lathe, spindle_speed) / diameter

@@ -1,14 +1,13 @@
 """What the motor can drive, and the power that handbooks reckon with."""
 
-import csv
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
 import numpy as np
 
+from ..checks import takes
 from ..crank import steels
-from ..units import Quantity, magnitude, number
+from ..tables import rows
+from ..units import Quantity, number
 from .kienzle import cutting_force, cutting_power
 
 
@@ -23,82 +22,35 @@ class PowerConstant:
     source: str
 
 
-@cache
-def _table(name):
-    with (files("crankmath") / "data" / f"{name}.csv").open(encoding="utf-8") as lines:
-        return tuple(csv.DictReader(lines))
-
-
+@takes(power="W > 0", gives="mm")
 def power_limited_width(
     power, steel, chip_thickness, cutting_speed, efficiency=0.75, **corrections
 ):
-    r"""Widest cut a motor drives.
+    """Widest cut a motor drives: b = η P / (v h kc(h)); with a square-on edge the depth of cut.
 
-    .. math:: b = \frac{\eta P}{v\,h\,k_c(h)}
-
-    Parameters
-    ----------
-    power : Quantity [power]
-        What the motor's plate gives.
-    steel : str
-    chip_thickness : Quantity [length]
-    cutting_speed : Quantity [length/time]
-        Also corrects the force, as in ``forces.specific_cutting_force``.
-    efficiency : float
-        Share of the motor's power that reaches the edge; 0.75 for a geared head (from memory; a public program quotes 0.8).
-    **corrections
-        ``rake``, ``wear``, ``operation`` of ``forces.specific_cutting_force``.
-
-    Returns
-    -------
-    Quantity [mm]
-        Length of edge; with a square-on edge the depth of cut.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        As ``forces.specific_cutting_force``; efficiency above 1.
-
-    Notes
-    -----
-    Basis: derived, with Kienzle's force. A steady cut: at a blow the belt and the flywheel help, the gears suffer.
+    power is the motor's nameplate; steel, chip_thickness [length], cutting_speed [length/time] and
+    corrections as in ``forces.specific_cutting_force``; efficiency is the fraction that reaches the
+    edge, 0.75 for a geared head (from memory; a public program quotes 0.8).
+    Basis: derived, with Kienzle's force. A steady cut, belts or gears: an electronic drive below
+    its base speed has less, see ``drive.power_at_edge``.
     """
-    watts = magnitude(power, "W", "power", above=0) * number(
-        efficiency, "efficiency", above=0, most=1
-    )
+    watts = power * number(efficiency, "efficiency", above=0, most=1)
     one_millimeter = cutting_force(
         steel, Quantity(1.0, "mm"), chip_thickness, cutting_speed=cutting_speed, **corrections
     )
-    return Quantity(watts / cutting_power(one_millimeter, cutting_speed).m_as("W"), "mm")
+    return watts / cutting_power(one_millimeter, cutting_speed).m_as("W")
 
 
 def power_constant(steel, hardness=None):
     """The handbook's power constant of a steel: power for a rate of removal with a sharp tool.
 
-    Parameters
-    ----------
-    steel : str
-        A name of ``steels.NAMES``.
-    hardness : float, optional
-        Brinell hardness; the steel's own without it.
-
-    Returns
-    -------
-    PowerConstant
-
-    Raises
-    ------
-    ValueError
-        Unknown steel, or a hardness no row of the table holds.
-
-    Notes
-    -----
-    Basis: handbook table; Machinery's Handbook, 31st ed., p. 1147, table 1b. 1 kW s/cm3 equals 1000 N/mm2 of specific
-    cutting force at a feed of 0.30 mm (see :func:`feed_factor`).
+    hardness is Brinell, default the steel's own; one that no row holds is refused.
+    Basis: handbook table; Machinery's Handbook, 31st ed., p. 1147, table 1b. 1 kW s/cm3 equals
+    1000 N/mm2 of specific cutting force at a feed of 0.30 mm (see :func:`feed_factor`).
     """
     record = steels.find(steel)
     brinell = number(record.hardness if hardness is None else hardness, "hardness", above=0)
-    for row in _table("power_constants"):
+    for row in rows("power_constants"):
         low, high = float(row["hardness_low"]), float(row["hardness_high"])
         if record.speed_group in row["speed_groups"].split() and low <= brinell <= high:
             return PowerConstant(
@@ -109,74 +61,38 @@ def power_constant(steel, hardness=None):
                 row["source"],
             )
     raise ValueError(
-        f"hardness {brinell:g} HB is outside the power table for {steel}; write a value the table holds"
+        f"hardness {brinell:g} HB is outside the power table for {steel}; "
+        "write a value the table holds"
     )
 
 
+@takes(feed="mm > 0")
 def feed_factor(feed):
-    """Factor of the handbook's power constant for a feed; 1 at 0.30 mm a turn.
+    """Factor of the handbook's power constant for a feed a turn; 1 at 0.30 mm.
 
-    Parameters
-    ----------
-    feed : Quantity [length], per turn, scalar or array
-
-    Returns
-    -------
-    float or ndarray [no unit]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        The feed lacks its unit, is of the wrong kind, or lies outside the table's 0.02 to 1.0 mm.
-
-    Notes
-    -----
-    Basis: handbook table, Machinery's Handbook, feed factors for power constants, FROM MEMORY; straight between rows.
+    Basis: handbook table, Machinery's Handbook, feed factors for power constants, FROM MEMORY;
+    straight between rows, refused outside 0.02 to 1.0 mm.
     """
-    step = magnitude(feed, "mm", "feed", above=0)
-    feeds, factors = (
-        np.array([float(row[key]) for row in _table("feed_factors")]) for key in ("feed", "value")
-    )
-    if np.any(np.asarray(step) < feeds[0] * (1 - 1e-9)) or np.any(
-        np.asarray(step) > feeds[-1] * (1 + 1e-9)
+    table = rows("feed_factors")
+    feeds, factors = (np.array([float(row[key]) for row in table]) for key in ("feed", "value"))
+    if np.any(np.asarray(feed) < feeds[0] * (1 - 1e-9)) or np.any(
+        np.asarray(feed) > feeds[-1] * (1 + 1e-9)
     ):
         raise ValueError(
             f"feed must lie between {feeds[0]:g} and {feeds[-1]:g} mm, where the table ends"
         )
-    return number(np.interp(step, feeds, factors), "feed_factor")
+    return number(np.interp(feed, feeds, factors), "feed_factor")
 
 
+@takes(removal_rate="cm**3/s >= 0", gives="W")
 def handbook_power(steel, removal_rate, feed, hardness=None, wear_factor=1.3):
-    r"""Power at the tool's edge by the handbook's constants.
+    """Power at the tool's edge by the handbook's constants: P = Kp C W Q.
 
-    .. math:: P = K_p\,C\,W\,Q
-
-    Parameters
-    ----------
-    steel : str
-    removal_rate : Quantity [length^3/time]
-        From ``cutting.removal_rate``.
-    feed : Quantity [length], per turn
-    hardness : float, optional
-        Brinell hardness; the steel's own without it.
-    wear_factor : float
-        W; 1.1 finishing, 1.3 usual roughing, 1.6 to 2 heavy roughing (from memory); 1 for a sharp tool.
-
-    Returns
-    -------
-    Quantity [W]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        An input lacks its unit, is of the wrong kind, or is outside the tables.
-
-    Notes
-    -----
+    removal_rate is from ``cutting.removal_rate``, feed [length] a turn, hardness Brinell, default
+    the steel's own; wear_factor W 1.1 finishing, 1.3 usual roughing, 1.6 to 2 heavy roughing (from
+    memory), 1 for a sharp tool.
     Basis: handbook table, as :func:`power_constant` and :func:`feed_factor`.
     """
-    rate = magnitude(removal_rate, "cm**3/s", "removal_rate", least=0)
     constant = power_constant(steel, hardness).value.m_as("W*s/cm**3")
-    return Quantity(
-        constant * feed_factor(feed) * number(wear_factor, "wear_factor", least=1) * rate, "W"
-    )
+    wear = number(wear_factor, "wear_factor", least=1)
+    return constant * feed_factor(feed) * wear * removal_rate

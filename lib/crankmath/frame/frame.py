@@ -1,9 +1,8 @@
-"""A crank as a frame of beams in space: how far it gives under forces at its centers, its gaps and its surfaces.
+"""A crank as a frame of beams in space: its compliance at its centers, gaps and surfaces.
 
-The workhorse of squeeze, deflection and chatter. Inside, plain numbers: mm, N,
-MPa, rad. Axes: x along the crank from its left end, y toward angle zero, z
-toward 90 degrees. The crank stands between dead centers: the left one holds x,
-y and z, the right one y and z, and a driver holds the twist.
+The workhorse of squeeze, deflection and chatter. Inside, plain numbers: mm, N, MPa, rad. Axes: x
+along the crank from its left end, y toward angle zero, z toward 90 degrees. The crank stands
+between dead centers: the left one holds x, y and z, the right one y and z, a driver the twist.
 """
 
 from dataclasses import dataclass, field
@@ -11,18 +10,19 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..checks import made
-from ..crank import Crank, steels
+from ..checks import made, one_of
+from ..crank import Crank, PlainCrank, steels
 from ..units import magnitude
 from . import beams
-from .crank_beams import POISSON, Parts, lay_beams, plain_sizes, say_range
+from .crank_beams import POISSON, Parts, lay_beams, say_range
 
-DIMPLE = 0.529  # fitted likewise: share of a deep solid's dimple that the pin presses into the web's face beside it
+# fitted likewise: fraction of a deep solid's dimple that the pin presses into the web beside it
+DIMPLE = 0.529
 
 
 @dataclass(frozen=True)
 class Places:
-    """Points on the frame: beam, distance along it, and their six motions for unit free motions of the nodes."""
+    """Points on the frame: beam, distance along it, six motions for unit free motions of nodes."""
 
     beam: np.ndarray
     distance: np.ndarray
@@ -31,18 +31,17 @@ class Places:
 
 @dataclass(frozen=True, eq=False)
 class Frame:
-    """A built frame; kept once for each crank, so it is its own key.
+    """A built frame; cached for each crank, so it is its own key.
 
-    Beams are numbered; ``numbers`` finds those of a ("journal", "pin" or
-    "web", index), webs counted from the left. ``lead`` is how far from its
-    node a beam begins to bend, ``slack`` its give in shear against that in
-    bending along its y and its z. ``compliance`` holds the free motions of the
-    nodes for unit forces on them, ``thrust`` the forces of a unit thrust;
-    ``center`` is where the centers stand, off the main axis; ``dimple`` what the
-    pin presses into the faces of its gap [mm2/N].
+    Beams are numbered; ``numbers`` finds those of a ("journal", "pin" or "web", index), webs
+    counted from the left. ``lead`` is how far from its node a beam begins to bend, ``slack`` its
+    compliance in shear over that in bending along its y and its z. ``compliance`` holds the free
+    motions of the nodes for unit forces on them, ``thrust`` the forces of a unit thrust;
+    ``center`` is where the centers stand, off the main axis; ``dimple`` what the pin presses into
+    the faces of its gap [mm2/N].
     """
 
-    segments: tuple
+    plain: PlainCrank
     numbers: dict
     start: np.ndarray
     lead: np.ndarray
@@ -50,7 +49,7 @@ class Frame:
     rotation: np.ndarray
     motion: np.ndarray
     rigidity: np.ndarray
-    shear_give: np.ndarray
+    shear_compliance: np.ndarray
     slack: np.ndarray
     directions: np.ndarray
     dimple: float
@@ -60,22 +59,14 @@ class Frame:
     compliance: np.ndarray
     thrust: np.ndarray
 
+    @property
+    def segments(self):
+        return self.plain.segments
+
     def places(self, position):
-        """Points of the axis at distances from the left end: of the pin along a pin, of the mains elsewhere.
+        """Points of the axis at distances from the left end [mm]: a pin's own, else the mains'.
 
         A point inside a web moves with the main that goes on into it.
-
-        Parameters
-        ----------
-        position : array [mm]
-
-        Returns
-        -------
-        Places
-
-        Notes
-        -----
-        Basis: derived.
         """
         position = np.atleast_1d(np.asarray(position, float))
         starts = [segment.start for segment in self.segments]
@@ -121,39 +112,13 @@ class Frame:
         return Places(beam, distance, rows[:, :, self.free])
 
     def response(self, places, load):
-        """Motions of places for forces on the free motions of the nodes.
-
-        Parameters
-        ----------
-        places : Places
-        load : ndarray [N]
-
-        Returns
-        -------
-        ndarray [mm and rad], one row of six a place
-
-        Notes
-        -----
-        Basis: derived.
-        """
+        """Motions of places, a row of six each [mm, rad], for forces on the nodes' free motions."""
         return places.rows @ (self.compliance @ load)
 
     def own_compliance(self, places):
-        """Displacements of places for unit forces on themselves, in all three directions.
+        """Displacements of places for unit forces on themselves, 3 by 3 a place [mm/N].
 
         Exact inside a beam too: the motion of the nodes plus that of a beam clamped at both ends.
-
-        Parameters
-        ----------
-        places : Places
-
-        Returns
-        -------
-        ndarray [mm/N], 3 by 3 a place
-
-        Notes
-        -----
-        Basis: derived.
         """
         moved = places.rows[:, :3]
         own = moved @ self.compliance @ np.swapaxes(moved, 1, 2)
@@ -167,27 +132,15 @@ class Frame:
         )
 
     def _clamped(self, beam, one, other):
-        return beams.clamped_give(
-            self.length[beam], self.rigidity[beam], self.shear_give[beam], one, other
+        return beams.clamped_compliance(
+            self.length[beam], self.rigidity[beam], self.shear_compliance[beam], one, other
         )
 
     def gap_rows(self, throw, along=0.0, across=0.0):
-        """Opening of a throw's gap for unit free motions, and its two webs.
+        """Opening of a throw's gap for unit free motions, and the beams of its two webs.
 
-        Parameters
-        ----------
-        throw : int
-        along, across : float [mm]
-            Place in the gap: from the main axis toward the pin, and sideways
-            toward 90 degrees after the throw.
-
-        Returns
-        -------
-        ndarray, (left web's beam, right web's beam)
-
-        Notes
-        -----
-        Basis: derived.
+        The place in the gap [mm]: along from the main axis toward the pin, across toward 90
+        degrees after the throw.
         """
         webs = np.array([self.numbers["web", 2 * throw + side][0] for side in (0, 1)])
         outward = self.rotation[webs[0], 0, 1:]
@@ -209,20 +162,9 @@ class Frame:
         return opening, webs
 
     def gaps(self, places):
-        """Openings of gaps at several places for unit free motions, and for unit pairs of forces pressing them open.
+        """Openings of gaps at (throw, along, across) for unit free motions, and compliance.
 
-        Parameters
-        ----------
-        places : sequence of (throw, along, across) [mm]
-
-        Returns
-        -------
-        rows : ndarray (place, free motion)
-        compliance : ndarray (place, place) [mm/N]
-
-        Notes
-        -----
-        Basis: derived.
+        The second answer is place by place, for pairs of forces pressing the gaps open [mm/N].
         """
         found = [self.gap_rows(*place) for place in places]
         rows = np.array([row for row, _ in found]).reshape(len(places), len(self.free))
@@ -241,63 +183,35 @@ class Frame:
 def build(crank, *, held="main", driven="left", plain=False, modulus=None):
     """Frame of a crank between centers.
 
-    A pin or journal goes on bending 0.185 d - 0.40 r inside its web (d its
-    diameter, r its fillet). A web, t thick and w wide, bends over what is left
-    between two rigid ends of 0.409 d + 0.40 r - 0.362 t - 0.072 (w - d); its
-    twist is stiffened by ends that can hardly warp. Pins and journals give in
-    shear too; the web's shear is held in its length. The pin dimples the web's
-    face beside it as a force and a moment do a deep solid,
+    A pin or journal goes on bending 0.185 d - 0.40 r inside its web (d its diameter, r its
+    fillet). A web, t thick and w wide, bends over what is left between two rigid ends of
+    0.409 d + 0.40 r - 0.362 t - 0.072 (w - d); its twist is stiffened by ends that can hardly
+    warp. Pins and journals yield in shear too; the web's shear is held in its length. The pin
+    dimples the web's face beside it as a force and a moment do a deep solid,
     (1 - nu^2) / (pi E) (F / rho + M / rho^2), but 0.529 of that.
 
-    Parameters
-    ----------
-    crank : Crank
-    held : "main" or int
-        The centers stand on the main axis, or on the pin axis of a throw
-        counted from zero: how that pin is turned.
-    driven : "left" or "right"
-        End whose twist is held.
-    plain : bool
-        The bare center-line frame instead, beams from axis to axis: some 30 %
-        too soft. For comparison with other programs and closed forms.
-    modulus : Quantity, scalar [stress], optional
-        Modulus of elasticity; the crank's steel without it.
+    held is "main", or the throw counted from zero on whose pin axis the centers stand; driven the
+    end, "left" or "right", whose twist is held; plain the bare center-line frame, some 30 % too
+    soft, for comparison with other programs; modulus [stress] the elastic one, default the steel's.
 
-    Returns
-    -------
-    Frame
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad modulus, an unknown steel, or a word that is not an end.
-
-    Notes
-    -----
-    Basis: fitted data; beams against 3-D solid finite elements made for this
-    project, at their finest mesh (sharp corners still gain 1 % when that is
-    extrapolated). Over 25 cranks closure lies within 1.4 %, slope within 1.7 %,
-    radial give within 2.2 %. Range: throw from 0.4 diameter, web 0.35 to 1 diameter
-    thick and 1 to 2.2 wide, fillet to 0.18 diameter; outside it warns.
+    Basis: fitted data; beams against 3-D solid finite elements made for this project, at their
+    finest mesh (sharp corners still gain 1 % when that is extrapolated). Over 25 cranks closure
+    lies within 1.4 %, slope within 1.7 %, radial compliance within 2.2 %. Range: throw from 0.4
+    diameter, web 0.35 to 1 diameter thick and 1 to 2.2 wide, fillet to 0.18 diameter; outside it
+    warns.
     """
     made(crank, Crank, "crank")
-    if driven not in ("left", "right"):
-        raise ValueError(f"driven must be left or right, not {driven!r}")
+    one_of(driven, ("left", "right"), "driven")
     if held != "main" and (isinstance(held, bool) or held not in range(len(crank.throws))):
         raise ValueError(
-            f"held must be main or a throw from 0 to {len(crank.throws) - 1}, counted from zero, not {held!r}"
+            f"held must be main or a throw from 0 to {len(crank.throws) - 1}, "
+            f"counted from zero, not {held!r}"
         )
-    stiff = magnitude(
-        steels.find(crank.steel).elastic_modulus if modulus is None else modulus,
-        "MPa",
-        "modulus",
-        above=0,
-        one=True,
-    )
-    sizes = plain_sizes(crank)
+    elastic = steels.find(crank.steel).elastic_modulus if modulus is None else modulus
+    stiff = magnitude(elastic, "MPa", "modulus", above=0, one=True)
     if not plain:
-        say_range(sizes)
-    return _built(sizes, stiff, bool(plain), driven, held)
+        say_range(crank.plain)
+    return _built(crank.plain, stiff, bool(plain), driven, held)
 
 
 def _axial(rows, reach):
@@ -306,14 +220,13 @@ def _axial(rows, reach):
 
 
 @lru_cache(maxsize=32)
-def _built(sizes, modulus, plain, driven, held):
-    radius, angle = (0.0, 0.0) if held == "main" else sizes.throws[held][:2]
-    parts, center = Parts(), (radius * np.cos(angle), radius * np.sin(angle))
-    end_nodes, driver = lay_beams(parts, sizes, center, plain, driven)
-    return _assemble(parts, sizes.segments, modulus, end_nodes, driver, plain)
+def _built(plain, modulus, bare, driven, held):
+    parts, center = Parts(), (0.0, 0.0) if held == "main" else plain.throws[held].pin_axis
+    end_nodes, driver = lay_beams(parts, plain, center, bare, driven)
+    return _assemble(parts, plain, modulus, end_nodes, driver, bare)
 
 
-def _assemble(parts, segments, modulus, end_nodes, driver, plain):
+def _assemble(parts, plain, modulus, end_nodes, driver, bare):
     nodes, pairs = np.array(parts.nodes, float), np.array(parts.pairs)
     spans, sections = np.array(parts.spans, float), np.array(parts.sections)
     shift = spans - nodes[pairs]
@@ -325,14 +238,14 @@ def _assemble(parts, segments, modulus, end_nodes, driver, plain):
     third = np.cross(along, hint)
     rotation = np.stack([along, np.cross(third, along), third], axis=1)
     area, bend_y, bend_z, torsion, slide = sections.T
-    dimple = 0.0 if plain else 2 * DIMPLE * (1 - POISSON**2) / (np.pi * modulus)
+    dimple = 0.0 if bare else 2 * DIMPLE * (1 - POISSON**2) / (np.pi * modulus)
     shear_modulus = modulus / (2 * (1 + POISSON))
     # bend_y bends along the beam's y, bend_z along its z
     rigidity = np.stack(
         [modulus * area, shear_modulus * torsion, modulus * bend_y, modulus * bend_z], axis=1
     )
-    shear_give = slide / (shear_modulus * area)
-    slack = 12 * rigidity[:, 2:] * shear_give[:, None] / length[:, None] ** 2
+    shear_compliance = slide / (shear_modulus * area)
+    slack = 12 * rigidity[:, 2:] * shear_compliance[:, None] / length[:, None] ** 2
     motion = beams.end_motion(rotation, shift)
     local = beams.stiffness(rigidity, length, slack)
     matrices = np.swapaxes(motion, 1, 2) @ local @ motion
@@ -356,7 +269,7 @@ def _assemble(parts, segments, modulus, end_nodes, driver, plain):
         rotation,
         motion,
         rigidity,
-        shear_give,
+        shear_compliance,
         slack,
         directions,
         dimple,
@@ -369,4 +282,4 @@ def _assemble(parts, segments, modulus, end_nodes, driver, plain):
     for array in arrays:
         if isinstance(array, np.ndarray):
             array.flags.writeable = False
-    return Frame(segments, {name: np.array(own) for name, own in numbers.items()}, *arrays)
+    return Frame(plain, {name: np.array(own) for name, own in numbers.items()}, *arrays)

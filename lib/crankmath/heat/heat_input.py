@@ -1,4 +1,4 @@
-"""How much of a cut's power goes into the work: rule of thumb and shear-plane formula side by side."""
+"""Fraction of a cut's power that goes into the work: rule of thumb and shear plane."""
 
 import warnings
 from dataclasses import dataclass
@@ -20,8 +20,8 @@ SHEAR_RANGE = (
 class CuttingHeat:
     """Power of the cut and two answers to how much of it stays in the work.
 
-    ``shear_share`` is the share of the power spent at the shear plane alone; ``shear_heat`` leaves
-    the rake face's friction out. ``thermal_number`` is rho c v h / k.
+    ``shear_share`` is the fraction of the power spent at the shear plane alone; ``shear_heat``
+    leaves the rake face's friction out. ``thermal_number`` is ρ c v h / k.
     """
 
     power: Quantity
@@ -40,44 +40,16 @@ def cutting_heat(
     shear_angle=Quantity(22.0, "deg"),
     friction_share=0.0,
 ):
-    """Power of a cut and the part of it that goes into the work: rule of thumb and shear-plane formula side by side.
+    """Power of a cut and the part of it that goes into the work, by rule and by shear plane.
 
-    P = Fc v. Rule: 10 % of it. Shear plane: 0.15 ln(27.5 / (R tan(phi))) of the power at
-    the shear plane, R = rho c v h / k.
-
-    Parameters
-    ----------
-    force : Quantity [force]
-        In the cutting direction.
-    cutting_speed : Quantity [speed]
-    chip_thickness : Quantity [length]
-        Uncut.
-    steel : str or Steel
-    shear_angle : Quantity [angle]
-        From a chip with ``shear_plane.measured_shear_angle``; 22 degrees is a usual high-speed-steel cut.
-    friction_share : float or array
-        Share of the power rubbed away on the tool's face, which goes with chip and tool. Zero is the
-        safe side; 0.2 to 0.3 is usual (from memory).
-
-    Returns
-    -------
-    CuttingHeat
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity or steel; a thermal number so high that the formula says less than nothing.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        R tan(phi) outside 0.04 to 15.
-
-    Notes
-    -----
-    Basis: rule of thumb (course notes quoting Krar), and fitted data: Ghosh and Mallik, Manufacturing
-    Science, ch. 4, p. 199. Part of the heat leaves with the chip of the next turn, so the truth in turning
-    lies between the two.
+    Rule: 10 % of P = Fc v. Shear plane: 0.15 ln(27.5 / (R tan φ)) of the power there, R = ρ c v h /
+    k. force [force] is that along cutting_speed; chip_thickness is uncut; steel a name or a
+    record; shear_angle from a chip with ``shear_plane.measured_shear_angle``, 22 degrees is a usual
+    high-speed-steel cut; friction_share the fraction rubbed away on the tool's face, which goes
+    with chip and tool: zero is the safe side, 0.2 to 0.3 usual (from memory).
+    Basis: rule of thumb (course notes quoting Krar), and fitted data: Ghosh and Mallik,
+    Manufacturing Science, ch. 4, p. 199, with an OutOfRangeWarning outside R tan φ of 0.04 to 15.
+    Part of the heat leaves with the chip of the next turn, so the truth lies between the two.
     """
     record = steels.record_of(steel)
     power = kienzle.cutting_power(force, cutting_speed).to("W")
@@ -101,41 +73,24 @@ def cutting_heat(
 
 
 def primary_share(thermal_term):
-    """Share of the shear plane's heat that goes into the work, 0.15 ln(27.5 / (R tan(phi))).
+    """Fraction of the shear plane's heat that goes into the work: 0.15 ln(27.5 / (R tan φ)).
 
-    Parameters
-    ----------
-    thermal_term : float or array
-        R tan(phi).
-
-    Returns
-    -------
-    float or ndarray [no unit]
-
-    Raises
-    ------
-    ValueError
-        Not above zero, or 27.5 and more.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        Outside 0.04 to 15.
-
-    Notes
-    -----
-    Basis: fitted data. Source: Ghosh and Mallik, Manufacturing Science, p. 199. Up to 10 the same line, within 0.01, as
-    0.5 - 0.35 log10(R tan(phi)) of the shear-zone theory of machining; above that theory has
-    0.3 - 0.15 log10(R tan(phi)), a fifth more at 14 (both seen in two public programs, not in print).
+    thermal_term is R tan φ.
+    Basis: fitted data, Ghosh and Mallik, Manufacturing Science, p. 199. Up to 10 the same line,
+    within 0.01, as 0.5 - 0.35 log10(R tan φ) of the shear-zone theory of machining; above, that
+    theory has 0.3 - 0.15 log10(R tan φ), a fifth more at 14 (both seen in two public programs, not
+    in print).
     """
     term = np.asarray(number(thermal_term, "thermal_term", above=0))
     if np.any(term >= 27.5):
         raise ValueError(
-            f"thermal_term is {term.max():.3g}: at 27.5 the formula says that no heat goes into the work; it is not made for such speeds"
+            f"thermal_term is {term.max():.3g}: at 27.5 the formula says that no heat goes into "
+            "the work; it is not made for such speeds"
         )
     if np.any(term < SHEAR_RANGE[0]) or np.any(term > SHEAR_RANGE[1]):
         warnings.warn(
-            f"thermal_term is outside {SHEAR_RANGE[0]:g} to {SHEAR_RANGE[1]:g}, where the formula was tried",
+            f"thermal_term is outside {SHEAR_RANGE[0]:g} to {SHEAR_RANGE[1]:g}, where the formula "
+            "was tried",
             OutOfRangeWarning,
             stacklevel=3,
         )

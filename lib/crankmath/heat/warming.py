@@ -1,4 +1,4 @@
-"""How warm a crank gets along its length while one piece of it is cut, and how it cools again.
+"""Warmth of a crank along its length while one piece of it is cut, and while it cools again.
 
 A temperature here is always a rise above the surroundings, ``delta_degC``.
 """
@@ -20,8 +20,8 @@ LUMPED_BIOT = 0.1
 class Warming:
     """Temperature of a crank along its own path, journal, web, pin, web and so on, over time.
 
-    ``rise`` has the times first, the cells second; ``where`` names each cell's (kind, index).
-    The energies are what came in, is in the part, and went out, at every time.
+    ``rise`` has the times first, the cells second; ``where`` names each cell's (kind, index). The
+    energies are what came in, is in the part, and went out, at every time.
     """
 
     time: Quantity
@@ -37,7 +37,7 @@ class Warming:
 
     @property
     def balance(self):
-        """Energy that came in less what is stored and lost, as a share of what came in, at the last time; nothing where nothing came in."""
+        """Energy in less stored and lost, over what came in, at the last time; 0 if none came."""
         came, stored, lost = (
             energy.magnitude[-1] for energy in (self.energy_in, self.stored, self.lost)
         )
@@ -54,25 +54,10 @@ class Warming:
         return Quantity(1000 * self._expansion * self.rise.magnitude @ self._axial, "um")
 
     def rise_of(self, kind, index=0):
-        """Mean rise of one journal, web or pin over time.
+        """Mean rise [delta_degC] of one journal, web or pin over time.
 
-        Parameters
-        ----------
-        kind : "journal", "web" or "pin"
-        index : int
-            Webs are counted one by one from the left.
-
-        Returns
-        -------
-        Quantity [delta_degC]
-
-        Raises
-        ------
-        ValueError
-            There is no such piece.
-
-        Notes
-        -----
+        kind is "journal", "web" or "pin", index its place; webs are counted one by one from the
+        left.
         Basis: derived.
         """
         cells = np.array([place == (kind, index) for place in self.where])
@@ -84,54 +69,27 @@ class Warming:
         )
 
     def time_until(self, limit, kind=None, index=0):
-        """First time at which a rise is reached, by the whole part's mean or by one piece.
+        """First time at which a rise is reached, by the mean or by one piece; infinite if never.
 
-        Parameters
-        ----------
-        limit : Quantity, scalar [temperature difference]
-        kind, index
-            As for ``rise_of``; the mean without them.
-
-        Returns
-        -------
-        Quantity [min], infinite when it is not reached in the time worked out
-
-        Raises
-        ------
-        TypeError, pint.DimensionalityError, ValueError
-            A bad limit or piece.
-
-        Notes
-        -----
+        limit [temperature difference]; kind and index as for :meth:`rise_of`, default the mean.
         Basis: derived; straight between the times worked out.
         """
         wanted = magnitude(limit, "delta_degC", "limit", above=0)
         course = (self.mean if kind is None else self.rise_of(kind, index)).magnitude
-        return first_time(self.time, course, wanted)
+        return time_reached(self.time, course, wanted)
 
     def __str__(self):
+        warmest = Quantity(float(self.rise[-1].magnitude.max()), "delta_degC")
+        mean, warmest = (as_text(rise, "delta_degC", 3) for rise in (self.mean[-1], warmest))
         return (
-            f"after {as_text(self.time[-1], 'min', 3)} the part is {as_text(self.mean[-1], 'delta_degC', 3)} warmer on the whole, "
-            f"{as_text(Quantity(float(self.rise[-1].magnitude.max()), 'delta_degC'), 'delta_degC', 3)} at its warmest; it grew "
-            f"{as_text(self.growth[-1], 'um', 3)}"
+            f"after {as_text(self.time[-1], 'min', 3)} the part is {mean} warmer on the whole, "
+            f"{warmest} at its warmest; it grew {as_text(self.growth[-1], 'um', 3)}"
         )
 
 
-def first_time(time, course, wanted):
-    """First time at which a course of numbers, nothing at time zero, reaches a value; infinite if never.
+def time_reached(time, course, wanted):
+    """First time at which a course of numbers, zero at first, reaches a value; infinite if never.
 
-    Parameters
-    ----------
-    time : Quantity, array [time]
-    course : array of plain numbers
-    wanted : float
-
-    Returns
-    -------
-    Quantity [min]
-
-    Notes
-    -----
     Basis: derived; straight between the times given, and from time zero to the first.
     """
     minutes, course = time.m_as("min"), np.asarray(course, float)
@@ -155,46 +113,17 @@ def warm(
 ):
     """Temperature of a crank while one piece of it is cut, and while it cools.
 
-    The part is a fin along its own path: rho c A dT/dt = d/dx(k A dT/dx) - h p T + q. Finite volumes
-    along the path; in time the sum is exact, worked by the decay of each of its patterns.
-
-    Parameters
-    ----------
-    crank : Crank
-    heat : Quantity, scalar [power]
-        Into the work, over the whole length of the piece being cut.
-    time : Quantity, array [time]
-        Rising.
-    where : (kind, index)
-        Piece that is cut: ("journal", 0), ("pin", 0), or a web, counted one by one from the left.
-    film : Quantity, scalar [W/(m**2*K)]
-        From ``film_in_air`` or ``coolant``; 10 is still air.
-    cutting_time : Quantity, scalar [time], optional
-        The tool stops then; it goes on to the end without it.
-    center_conductance : Quantity, scalar [power/temperature]
-        What flows into each center for each degree.
-    cells : int
-        Finite volumes in each piece.
-
-    Returns
-    -------
-    Warming
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity, or a piece that is not there.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        The film is so strong that a section is no longer even in temperature.
-
-    Notes
-    -----
-    Basis: derived; steel's values constant, the film the same everywhere and all the time. The path
-    through a web runs from axis to axis; its ends beyond count as heat store and as surface. Heat that
-    leaves with the next turn's chip is not taken off.
+    The part is a fin along its own path: ρ c A dT/dt = d/dx(k A dT/dx) - h p T + q, in finite
+    volumes; in time the sum is exact, by the decay of each of its patterns. heat [power] goes into
+    the work over the whole length of the piece being cut; time [time] rises; where is that piece,
+    ("journal", 0), ("pin", 0), or a web, counted one by one from the left; film [W/(m**2*K)] from
+    :func:`film_in_air` or :func:`coolant`, 10 is still air; cutting_time [time] when the tool
+    stops, default the end; center_conductance [W/K] into each center; cells the finite volumes in
+    each piece.
+    Basis: derived; steel's values constant, the film the same everywhere and always, with an
+    OutOfRangeWarning where it is so strong that a section is no longer even. The path through a web
+    runs from axis to axis; its ends beyond count as heat store and as surface. Heat that leaves
+    with the next turn's chip is not taken off.
     """
     made(crank, Crank, "crank")
     power = magnitude(heat, "W", "heat", least=0)
@@ -215,14 +144,16 @@ def warm(
     thickest = max(piece[2] / piece[3] for piece in pieces)
     if coefficient * thickest / conductivity > LUMPED_BIOT:
         warnings.warn(
-            "film is so strong that the skin is colder than the core: the fin takes each section as even",
+            "film is so strong that the skin is colder than the core: the fin takes each section "
+            "as even",
             OutOfRangeWarning,
             stacklevel=2,
         )
     place = tuple(where)
     if place not in names:
         raise ValueError(f"where must be one of {', '.join(map(str, names))}, not {where!r}")
-    # per piece: length along the path, conducting area, volume per length, surface per length, axial length (m)
+    # per piece: length along the path, conducting area, volume per length, surface per length,
+    # axial length (m)
     length, area, volume, surface, axial = (
         np.repeat(column, cells) for column in np.array(pieces).T
     )
@@ -252,9 +183,9 @@ def warm(
 
 
 def _path(crank):
-    """Names of the pieces, and each one's path length, conducting area, volume and surface per length, axial length (m)."""
+    """Names of the pieces; path length, area, volume and surface per length, axial length (m)."""
     names, found, webs = [], [], 0
-    for piece in crank.segments():
+    for piece in crank.segments:
         along = piece.length / 1000
         if piece.kind == "web":
             throw = crank.throws[piece.index]
@@ -294,7 +225,8 @@ def _path(crank):
 def _course(capacity, diagonal, beside, source, moments, stop):
     """Rises at the moments, and their integrals over time, for a source that stops.
 
-    ``diagonal`` and ``beside`` are what leaves a cell, and what passes to the next, for a degree [W/K].
+    ``diagonal`` and ``beside`` are what leaves a cell, and what passes to the next, for a degree
+    [W/K].
     """
     from scipy.linalg import eigh_tridiagonal
 
@@ -314,7 +246,7 @@ def _course(capacity, diagonal, beside, source, moments, stop):
 
 
 def _decay(rates, start, drive, time):
-    """Amplitudes that start somewhere, decay at their rates and are driven steadily, and their integrals over time."""
+    """Amplitudes that start, decay and are driven steadily, and their integrals over time."""
     time = time[:, None]
     x = rates * time
     small = np.where(x < 1e-3, 1.0, x)

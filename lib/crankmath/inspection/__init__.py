@@ -1,5 +1,6 @@
 """Measuring a crank."""
 
+from .diagnosis import find_causes
 from .runout import (
     Runout,
     bend_of_mains,
@@ -13,6 +14,7 @@ from .vee_blocks import (
 )
 
 __all__ = [
+    "find_causes",
     "Runout",
     "bend_of_mains",
     "expected_budget",

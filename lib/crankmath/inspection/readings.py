@@ -11,7 +11,9 @@ from pathlib import Path
 import numpy as np
 
 from ..checks import made
-from ..units import Quantity, as_text, magnitude, read_quantity, ureg
+from ..files import decoded
+from ..typed import read_quantity
+from ..units import Quantity, as_text, magnitude, ureg
 
 LENGTH_UNITS = ("mm", "um", "in", "thousandth", "cm")
 ANGLE_UNITS = ("deg", "turn", "rad")
@@ -190,7 +192,7 @@ def read_file(path, **options):
     FileNotFoundError
         There is no such file.
     ValueError
-        The file is too long, or not text in UTF-8 (or UTF-16 with its mark).
+        The file is too long, or not text.
 
     Notes
     -----
@@ -207,13 +209,7 @@ def read_file(path, **options):
         )
     if path.stat().st_size > 4 * MOST_CHARACTERS:
         raise ValueError(f"“{path.name}” is too long for readings ({path.stat().st_size} bytes)")
-    data = path.read_bytes()
-    try:
-        text = data.decode("utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig")
-    except UnicodeDecodeError:
-        raise ValueError(
-            f"“{path.name}” is not text in UTF-8: save it once more as CSV UTF-8 or plain text"
-        ) from None
+    text = decoded(path.read_bytes(), f"“{path.name}”", windows=lambda _: None)
     return read_readings(text, **options)
 
 

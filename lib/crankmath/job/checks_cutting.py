@@ -4,8 +4,8 @@ import numpy as np
 
 from .. import deflection
 from ..chatter import limits as chatter
-from ..cutting import pass_plan
-from ..cutting.tool_bending import ToolSection, tool_bending
+from ..cutting import passes
+from ..cutting.blade import ToolSection, tool_bending
 from ..fits import iso_286
 from ..forces import drive, kienzle
 from ..units import Quantity
@@ -378,7 +378,7 @@ def check_corner(work):
     if arcs[0] == 0:
         return Found("not fine", "A fillet is zero: a sharp corner cracks; give it a radius.")
     left = [
-        pass_plan.corner_stock(Quantity(arc, "mm"), job["nose_radius"], job["finish_allowance"])
+        passes.corner_stock(Quantity(arc, "mm"), job["nose_radius"], job["finish_allowance"])
         for arc in arcs
     ]
     least = min((one.middle for one in left), key=lambda one: one.magnitude)

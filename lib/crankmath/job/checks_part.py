@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from .. import fillets
 from ..balance import counterweights, grades, shaking
 from ..crank.mass import throw_unbalance
-from ..fillets import printed as fillets
 from ..fits import bearing_seats, iso_286
 from ..service import bearings
 from ..stress_field.field import solve_fillet
@@ -457,7 +457,7 @@ def _plane_shares(crank, masses):
 def _shakes(work, left, rods):
     """Shaking forces and couples of all cylinders, each in its bank; about the middle of the pins."""
     job, throws = work.job, work.crank.throws
-    pins = [piece for piece in work.crank.segments() if piece.kind == "pin"]
+    pins = [piece for piece in work.crank.segments if piece.kind == "pin"]
     along = np.array([piece.start + piece.length / 2 for piece in pins])
     of = np.repeat(np.arange(len(throws)), rods)
     bank = np.arange(len(of)) % 2 * (0.0 if job["banks"] == BANKS[0] else 1.0)

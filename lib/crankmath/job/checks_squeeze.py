@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ..heat import expansion
+from ..heat import expansion, warming
 from ..spacers import thrust
 from ..units import Quantity
 from .verdicts import Found, Number, by_share, check, said_of, shown, worst
@@ -161,7 +161,7 @@ def check_heat(work):
     risen = [Quantity(float(grown[END] * share), "delta_degC") for share in (by_rule, 1.0)]
     added = [Quantity(float((work.thrust_per_degree * rise).m_as("N")), "N") for rise in risen]
     allowed = _allowed_rise(work)
-    minutes = expansion.first_time(
+    minutes = warming.time_reached(
         course.time, grown * work.thrust_per_degree.m_as("N/delta_degC"), allowed.m_as("N")
     )
     part = (

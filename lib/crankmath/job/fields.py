@@ -12,7 +12,8 @@ from ..forces import kienzle
 from ..heat import cooling
 from ..lathe import load_lathe
 from ..service import bearings, fatigue
-from ..units import Quantity, as_text, magnitude, number, read_quantity, ureg
+from ..typed import read_quantity
+from ..units import Quantity, as_text, magnitude, number, ureg
 from ..workpiece.placing import OUTLINES
 
 LENGTH, FINE, FORCE, SPEED = (
@@ -536,7 +537,7 @@ def starting_texts(name="all", units="mm"):
         "center_height": (as_text(lathe.center_height), assumed),
         "between_centers": (as_text(lathe.between_centers), assumed),
         "power": (as_text(lathe.power), assumed),
-        "swing_over_carriage": (f"{shop['swing_over_carriage_mm']:g} mm", assumed),
+        "swing_over_carriage": (as_text(2 * lathe.center_height_over_carriage), assumed),
         "handwheel_lead": (as_text(layout.handwheel_lead(units)), "night school's mill, assumed"),
         "backlash": (f"{shop['backlash_mm']:g} mm", "night school's mill, assumed"),
         "gear_table": (" ".join(f"{step:g}" for step in lathe.gear_table.m_as("rpm")), assumed),

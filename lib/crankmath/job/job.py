@@ -1,7 +1,7 @@
 """A job: one crank, the lathe, the cuts, what it drives, what measures it. Read, checked, stored without loss."""
 
 import json
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 
 from .. import files
@@ -88,7 +88,7 @@ class Job:
             self["power"],
             Quantity(list(self["gear_table"]), "rpm"),
             self["unbalance_force"],
-            self["swing_over_carriage"],
+            self["swing_over_carriage"] / 2,
         )
 
     def typed(self, key, text):
@@ -118,24 +118,22 @@ class Job:
             )
         return Job(self.crank, self.answers | {key: BY_KEY[key].read(text)}, self.given | {key})
 
-    def with_crank(self, crank):
-        """The job for another crank: what was typed stays, the rest starts anew where the crank is an example.
+    def with_crank(self, crank, edited=False):
+        """The job for another crank: what was typed stays, the rest is assumed as for that crank.
 
-        Parameters
-        ----------
-        crank : Crank
-
-        Returns
-        -------
-        Job
-
-        Notes
-        -----
-        Basis: derived.
+        ``edited`` says that it is the same part with another size, name or unit: then assumptions
+        stay, those that follow the crank's units in the new ones.
         """
-        if like(crank) == "all" or like(crank) == like(self.crank):
-            return replace(self, crank=crank)
-        return Job(crank, {key: self[key] for key in self.given}, self.given)
+        typed = {key: self[key] for key in self.given}
+        if not edited:
+            return Job(crank, typed, self.given)
+        answers = dict(self.answers)
+        if crank.units != self.units:
+            before, after = (
+                starting_answers(like(crank), units) for units in (self.units, crank.units)
+            )
+            answers |= {key: value for key, value in after.items() if self[key] == before[key]}
+        return Job(crank, answers | typed, self.given)
 
     def with_lathe(self, lathe):
         """The job on another lathe, from ``load_lathe``; its numbers count as given.
@@ -160,8 +158,8 @@ class Job:
             "gear_table": tuple(lathe.gear_table.m_as("rpm")),
             "unbalance_force": lathe.unbalance_force,
         }
-        if lathe.swing_over_carriage is not None:
-            own["swing_over_carriage"] = lathe.swing_over_carriage
+        if "center_height_over_carriage" not in lathe.assumed:
+            own["swing_over_carriage"] = 2 * lathe.center_height_over_carriage
         return Job(self.crank, self.answers | own, self.given | set(own))
 
     def basis(self, key):

@@ -1,17 +1,11 @@
 """What the thrust does at every step between centers, with the spacers then fitted."""
 
 from dataclasses import dataclass
-from math import hypot, pi
 
 import numpy as np
-from scipy.optimize import nnls
 
-from ..frame import frame
-from ..spacers import squeezed
-from ..spacers.spacer_plan import bearing_gaps
+from ..spacers import squeeze
 from ..units import Quantity
-
-ENDS = 2e-3  # of a pin's length beside its ends, where its tilt is read
 
 
 @dataclass(frozen=True)
@@ -41,7 +35,7 @@ def pressed_steps(work):
 
     A roughing step may move by what is left for finishing, a finished pin tilt over its length by
     the runout allowed and stand off by half of the throw's tolerance, finished mains run out as
-    allowed. Basis: beam frame of ``frame.build``; stresses nominal, spacers counted for the mains.
+    allowed. Basis: ``spacers.squeeze`` on the centers of the step; stresses nominal.
     """
     return tuple(
         _pressed(work, step) for step in work.plan.steps if step.on == "centers" and step.cuts
@@ -53,21 +47,22 @@ def _pressed(work, step):
     packs = tuple(one for one in work.fitted if one.throw in step.fitted)
     rough = step.key.startswith("rough")
     if step.key.endswith("mains"):
-        found = squeezed.squeeze(work.crank, force, packs)
-        stress = max(found.web_stress.max(), found.pin_stress.max())
+        found = squeeze(work.crank, force, packs)
         rows = [("runout of the mains", found.largest_runout, job["allowed_runout"])]
         if rough:
             rows = [("offset of the mains", found.largest_runout / 2, job["finish_allowance"])]
     else:
         throw = int(step.key.rsplit("_", 1)[1]) - 1
-        off, tilt = _pin_moved(work.crank, throw, force, packs)
-        stress = _pin_stress(work.crank, throw, force)
+        found = squeeze(work.crank, force, packs, held=throw)
+        off = Quantity(float(np.linalg.norm(found.middle_offset.m_as("um"))), "um")
+        tilt = found.out_of_parallel[0]
         rows = [("offset of the pin", off, job["finish_allowance"])]
         if not rough:
             rows = [
                 ("tilt of the pin over its length", tilt, job["allowed_runout"]),
                 ("offset of the pin", off, job["throw_tolerance"] / 2),
             ]
+    stress = max(found.web_stress.max(), found.pin_stress.max())
     what, moved, allowed = max(rows, key=lambda row: (row[1] / row[2]).m_as("dimensionless"))
     spent = max(
         (moved / allowed).m_as("dimensionless"), (stress / yields).m_as("dimensionless"), 1e-12
@@ -76,39 +71,3 @@ def _pressed(work, step):
     return Pressed(
         step, what, moved.to("um"), allowed.to("um"), stress, most, bool(stress > yields)
     )
-
-
-def _pin_moved(crank, throw, force, packs):
-    """Offset of a pin and its tilt over its length, pressed on its own centers [um]."""
-    built = frame.build(crank, held=throw)
-    load = force.m_as("N") * built.thrust
-    if packs:
-        rows, give = bearing_gaps(crank, packs, built)
-        closing = -rows @ built.compliance @ load
-        lower = np.linalg.cholesky(give)
-        load = load + nnls(lower.T, np.linalg.solve(lower, closing))[0] @ rows
-    piece = [one for one in crank.segments() if one.kind == "pin"][throw]
-    inside = ENDS * piece.length
-    ends = built.places(np.array([piece.start + inside, piece.end - inside]))
-    moved = 1e3 * built.response(ends, load)[:, 1:3]
-    off = np.linalg.norm(moved, axis=1).max()
-    return Quantity(float(off), "um"), Quantity(float(np.hypot(*(moved[1] - moved[0]))), "um")
-
-
-def _pin_stress(crank, throw, force):
-    """Largest nominal bending stress while pressed on a pin's axis: thrust times its distance."""
-
-    def place(one):
-        angle = one.angle.m_as("rad")
-        return one.radius.m_as("mm") * np.array([np.cos(angle), np.sin(angle)])
-
-    held, push, found = place(crank.throws[throw]), force.m_as("N"), []
-    arm = hypot(*held)
-    for one in crank.journals:
-        found.append(32 * push * arm / (pi * one.diameter.m_as("mm") ** 3))
-    for one in crank.throws:
-        away = hypot(*(place(one) - held))
-        found.append(32 * push * away / (pi * one.pin_diameter.m_as("mm") ** 3))
-        section = one.web_width.m_as("mm") * one.web_thickness.m_as("mm") ** 2
-        found.append(6 * push * max(arm, away) / section)
-    return Quantity(max(found), "MPa")

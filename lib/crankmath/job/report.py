@@ -14,22 +14,6 @@ from .workings import Workings
 
 __all__ = ["CHECKS", "MEANING", "VERDICTS", "Check", "Number", "Report", "check_job"]
 CHECKS = (*BLANK, *CUTTING, *SQUEEZE, *PART, *PROOF)
-LESSON_TITLES = {
-    "01-draw-the-crank": "01 draw the crank",
-    "02-choose-the-bar": "02 choose the bar",
-    "03-lay-out-the-centers": "03 lay out the centers",
-    "04-choose-a-spindle-speed": "04 choose a spindle speed",
-    "05-plan-the-cuts": "05 plan the cuts",
-    "06-feel-the-cutting-force": "06 feel the cutting force",
-    "07-stop-the-chatter": "07 stop the chatter",
-    "08-fit-the-spacers": "08 fit the spacers",
-    "09-keep-it-cool": "09 keep it cool",
-    "10-shape-the-fillet": "10 shape the fillet",
-    "11-check-the-strength": "11 check the strength",
-    "12-measure-the-runout": "12 measure the runout",
-    "13-fit-the-bearings": "13 fit the bearings",
-    "14-balance-the-crank": "14 balance the crank",
-}
 
 
 @dataclass(frozen=True)

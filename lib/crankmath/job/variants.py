@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..crank import steels
-from ..units import as_text, read_quantity
+from ..typed import read_quantity
+from ..units import as_text
 from .fields import BY_KEY, LENGTH
 from .job import Job
 from .report import check_job

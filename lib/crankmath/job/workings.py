@@ -11,12 +11,12 @@ from ..crank import steels
 from ..crank.mass import mass_properties
 from ..cutting import rough_out
 from ..cutting import speeds as cutting
-from ..cutting.operations import MILLINGS, operations
+from ..cutting.operations import MILLINGS, turning_operations
 from ..forces import kienzle
-from ..heat import cooling, expansion
+from ..heat import cooling, expansion, heat_input, warming
 from ..service import loads as service
 from ..service import strength
-from ..spacers import squeezed
+from ..spacers import misfit_limits, squeeze
 from ..units import OutOfRangeWarning, Quantity
 from ..wording import ERRORS
 from ..workpiece import make_plan, rules
@@ -141,7 +141,7 @@ class Workings:
     def operations(self):
         """Passes, gear steps and minutes of turning."""
         job = self.job
-        return operations(
+        return turning_operations(
             self.crank,
             self.bar,
             job.lathe,
@@ -250,12 +250,12 @@ class Workings:
     @worked
     def empty_squeeze(self):
         """Squeeze between centers without spacers."""
-        return squeezed.squeeze(self.crank, self.job["thrust"])
+        return squeeze(self.crank, self.job["thrust"])
 
     @worked
     def packed_squeeze(self):
         """Squeeze with the spacers as long as their gaps."""
-        return squeezed.squeeze(self.crank, self.job["thrust"], self.fitted)
+        return squeeze(self.crank, self.job["thrust"], self.fitted)
 
     @worked
     def pressed(self):
@@ -265,7 +265,7 @@ class Workings:
     @worked
     def misfit_limits(self):
         """Shortest and longest misfit, all spacers alike."""
-        return squeezed.misfit_limits(
+        return misfit_limits(
             self.crank, self.job["thrust"], self.job["allowed_runout"], self.fitted
         )
 
@@ -285,7 +285,7 @@ class Workings:
     def heat_made(self):
         """Power of roughing and what of it goes into the work, by rule and by formula."""
         cut = self.rough_cut
-        return expansion.cutting_heat(cut.force, cut.speed, cut.layer, self.crank.steel)
+        return heat_input.cutting_heat(cut.force, cut.speed, cut.layer, self.crank.steel)
 
     @worked
     def pass_minutes(self):
@@ -306,7 +306,7 @@ class Workings:
             * self.pass_minutes.m_as("min"),
             "min",
         )
-        return expansion.warm(
+        return warming.warm(
             self.crank,
             self.heat_made.shear_heat,
             moments,

@@ -1,15 +1,14 @@
-"""The sections of a crank where it may break: their notch factors by two models, their nominal stresses over a turn."""
+"""The sections of a crank where it may break: their notch factors, their nominal stresses over a turn."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from .. import fillets
 from ..checks import made
 from ..crank import Crank, steels
-from ..fillets import printed
-from ..fillets.crank_rule import held_factors
-from ..frame.crank_beams import plain_sizes
 from ..units import Quantity, magnitude, ureg
+from .corners import Notch, directions, notches
 from .loads import TurnLoads
 
 AROUND = 24  # points looked at around a round section
@@ -20,34 +19,14 @@ MEGAPASCAL = ureg.Unit("MPa")
 # diameters of the round shoulder that a web is taken for: so large that its size no longer counts,
 # and a narrower web does not pass for a blunter notch
 SHOULDER = 3.0
-# peak stress of solid finite elements over the crank rule's, 19 shapes inside and outside its ranges
-# (seven stand in tests/published/crank_corner_solid.csv): least, taken, most
-SOLID_OVER_RULE = {"pin": (1.01, 1.25, 1.48), "main": (0.74, 1.0, 1.12)}
-
-
-@dataclass(frozen=True)
-class RuleNotch:
-    """Fatigue factors of a fillet by the crank rule, and the web that they refer to.
-
-    ``bending`` and ``radial`` each hold three: by the solids' least, taken and most share of the
-    rule. The web: middle along the crank, throw, thickness and width that count, in mm.
-    """
-
-    bending: tuple
-    radial: tuple
-    torsion: float
-    middle: float
-    throw: int
-    thickness: float
-    width: float
 
 
 @dataclass(frozen=True)
 class Place:
     """A section looked at: name, kind ("pin", "main" or "web"), its throw or journal, center in mm, its sizes and notch factors.
 
-    ``bending_factor`` and ``torsion_factor`` take a fillet as that of a round shoulder. ``rule`` holds the
-    crank rule's factors of the same fillet, or is None; ``note`` says in words what a model cannot tell.
+    A fillet has a ``corner``, its notch as solved in the solid. What print says of it stands beside:
+    ``rule``, by the crank rule, and ``bending_factor`` and ``torsion_factor``, as a round shoulder.
     """
 
     name: str
@@ -57,8 +36,13 @@ class Place:
     sizes: tuple
     bending_factor: float
     torsion_factor: float
-    rule: RuleNotch | None = None
-    note: str = ""
+    corner: Notch | None = None
+    rule: Notch | None = None
+
+    @property
+    def note(self):
+        """Which ratio lies outside the solved shapes, in words; nothing inside."""
+        return self.corner.note if self.corner else ""
 
 
 def round_stress(bending, torque, diameter, axial=Quantity(0.0, "N")):
@@ -185,18 +169,16 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
     Warns
     -----
     OutOfRangeWarning
-        A fillet outside the range of the shoulder's fit. Where the crank rule is held,
-        ``Place.note`` says so.
+        A fillet outside the range of the shoulder's fit. Where a web lies outside the shapes that
+        the corner was solved for, ``Place.note`` says so.
 
     Notes
     -----
-    Basis: fitted data. A fillet is looked at twice. As that of a round shoulder three times as
-    large, on the stress of the pin or main: a web is no round. And by the crank rule, IACS UR M53, on the stress of the web, each ratio held where it
-    leaves the rule's range (``crank_rule.held_factors``); both through the same notch sensitivity,
-    Kf = 1 + q (factor - 1), a factor below 1 as it is. Solid finite elements of small cranks stand
-    1.01 to 1.48 times above the rule at the pin, so its bending is raised 1.25 times there, and
-    0.74 to 1.12 times at the main. They stand 1.1 to 2.3 (pin) and 1.8 to 5.9 (main) times above
-    the round shoulder.
+    Basis: fitted data. A fillet's factors are those of the crank's own corner, ``crank_corner.factors``,
+    on the nominal stresses of IACS UR M53. Print stands beside them: a round shoulder three times
+    as large, on the stress of the pin or main, and IACS UR M53's own factors, each ratio held where
+    it leaves the rule's range (``crank_rule.held_factors``). All go through the same notch
+    sensitivity, Kf = 1 + q (K - 1), a factor below 1 as it is and of a relief the share q.
     Oil holes, centers and keyways are not in it. A web's own notch is the fillet, so its factors are 1.
     """
     made(crank, Crank, "crank")
@@ -205,9 +187,16 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
         if ultimate_strength is None
         else ultimate_strength
     )
-    sizes = plain_sizes(crank)
+    sizes = crank.plain
     found, known = [], {}
     pieces = sizes.segments
+    for kind, parts in (("main", sizes.journals), ("pin", sizes.throws)):
+        for index, part in enumerate(parts):
+            if part.fillet <= 0:
+                raise ValueError(
+                    f"the fillet of {kind} {index + 1} is zero: a sharp corner cracks and no fit "
+                    "tells when; set a radius"
+                )
     for order, piece in enumerate(pieces):
         if piece.kind == "web":
             found += _web_places(sizes, order)
@@ -239,43 +228,16 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
                 continue
             throw = sizes.throws[pieces[web].index]
             name = f"{who}, {side} fillet"
-            if part.fillet <= 0:
-                raise ValueError(
-                    f"the fillet of {name} is zero: a sharp corner cracks and no fit tells when; give it a radius"
-                )
             if (diameter, part.fillet) not in known:
                 known[diameter, part.fillet] = _shoulder(diameter, part.fillet, strength, kt_source)
             right_web = pieces[web - 1].kind == "pin"
             main = sizes.journals[pieces[web].index + right_web]
-            key = kind, throw.radius, throw[2:], main
-            if key not in known:
-                known[key] = corner_factors(kind, throw, main, strength)
-            bent, pushed, twisted, thickness, width, note = known[key]
-            # where not all of a thick web counts, the part beside this fillet does
             from_start = right_web == (kind == "pin")
             face, inward = (pieces[web].start, 1) if from_start else (pieces[web].end, -1)
-            rule = RuleNotch(
-                bent,
-                pushed,
-                twisted,
-                face + inward * thickness / 2,
-                pieces[web].index,
-                thickness,
-                width,
-            )
-            bending, torsion = known[diameter, part.fillet]
+            corner, rule = notches(kind, throw, main, strength, pieces[web].index, face, inward)
+            factors = known[diameter, part.fillet]
             found.append(
-                Place(
-                    name,
-                    kind,
-                    piece.index,
-                    (x, *axis),
-                    (diameter,),
-                    bending,
-                    torsion,
-                    rule,
-                    note,
-                )
+                Place(name, kind, piece.index, (x, *axis), (diameter,), *factors, corner, rule)
             )
     return tuple(found)
 
@@ -285,48 +247,9 @@ def _shoulder(diameter, fillet, strength, source):
     factors = []
     for load in ("bending", "torsion"):
         sizes = (Quantity(size, "mm") for size in (SHOULDER * diameter, diameter, fillet))
-        kt = printed.stress_concentration(load, *sizes, source)
-        factors.append(float(printed.fatigue_factor(kt, load, strength, Quantity(fillet, "mm"))))
+        kt = fillets.stress_concentration(load, *sizes, source)
+        factors.append(float(fillets.fatigue_factor(kt, load, strength, Quantity(fillet, "mm"))))
     return tuple(factors)
-
-
-def corner_factors(kind, throw, main, strength):
-    """Kf of a web's fillet with its range, the web's thickness and width that count, and a note.
-
-    Bending and radial force: three each, by the solids' least, taken and most share of the crank
-    rule; torsion: one.
-    """
-    arc = throw.fillet if kind == "pin" else main.fillet
-    found = held_factors(
-        kind,
-        throw.pin_diameter,
-        main.diameter,
-        throw.radius,
-        throw.web_thickness,
-        throw.web_width,
-        arc,
-    )
-    shares = {
-        load: printed.notch_sensitivity(load, strength, Quantity(found.fillet, "mm"))
-        for load in ("bending", "torsion")
-    }
-
-    def felt(load, factor):
-        return float(1 + shares[load] * (factor - 1)) if factor > 1 else factor
-
-    bending, radial = (
-        tuple(felt("bending", share * factor) for share in SOLID_OVER_RULE[kind])
-        for factor in (found.bending, found.radial)
-    )
-    note = "; ".join(found.held)
-    return (
-        bending,
-        radial,
-        felt("torsion", found.torsion),
-        found.thickness,
-        found.width,
-        note and f"past the crank rule's range, held so as never to improve: {note}",
-    )
 
 
 def _web_places(sizes, order):
@@ -408,7 +331,7 @@ def stress_of_places(crank, loads, looked_at):
     if looked_at[0].kind == "web":
         found = []
         for place, push, turn in zip(looked_at, force, moment, strict=True):
-            outward, onward = _directions(crank, place.index)
+            outward, onward = directions(crank, place.index)
             found.append(_web(outward @ push, onward @ turn, turn[0], outward @ turn, *place.sizes))
         return tuple(np.array(part) for part in zip(*found, strict=True))
     around = np.arange(AROUND)[:, None] * 2 * np.pi / AROUND
@@ -416,50 +339,3 @@ def stress_of_places(crank, loads, looked_at):
     size = np.array([place.sizes[0] for place in looked_at])[:, None, None]
     normal, shear = _round(bending, moment[:, :1], force[:, :1], size)
     return normal, np.broadcast_to(shear, normal.shape)
-
-
-def rule_stress_of_places(crank, loads, looked_at):
-    """Nominal stresses that the crank rule's factors refer to, for fillets that have them.
-
-    The web's bending in the plane of the throw over B W^2/6 and the radial force over B W, both at the web's
-    middle; the torsion of the pin or main itself.
-
-    Parameters
-    ----------
-    crank : Crank
-    loads : service.TurnLoads
-    looked_at : sequence of Place
-
-    Returns
-    -------
-    (ndarray, ndarray, ndarray) [MPa], bending, radial and torsion, axes (place, crank angle)
-
-    Notes
-    -----
-    Basis: standard; IACS UR M53. The rule leaves the bending in the plane of turning out: the shoulder model has it.
-    """
-    rules = [place.rule for place in looked_at]
-    force, moment = loads.internal(np.array([(rule.middle, 0.0, 0.0) for rule in rules]))
-    _, passed = loads.internal(np.array([place.center for place in looked_at]))
-    ways = [_directions(crank, rule.throw) for rule in rules]
-    thick, wide, size = (
-        np.array(column)[:, None]
-        for column in (
-            [rule.thickness for rule in rules],
-            [rule.width for rule in rules],
-            [place.sizes[0] for place in looked_at],
-        )
-    )
-    bent = np.array([onward @ turn for (_, onward), turn in zip(ways, moment, strict=True)])
-    pushed = np.array([outward @ push for (outward, _), push in zip(ways, force, strict=True)])
-    return (
-        6 * bent / (wide * thick**2),
-        pushed / (wide * thick),
-        16 * passed[:, 0] / (np.pi * size**3),
-    )
-
-
-def _directions(crank, throw):
-    """Unit vectors from the main axis toward a throw's pin, and a quarter turn on."""
-    angle = plain_sizes(crank).throws[throw].angle
-    return np.array([0, np.cos(angle), np.sin(angle)]), np.array([0, -np.sin(angle), np.cos(angle)])

@@ -266,7 +266,16 @@ def rod_forces(angle, push, throw, rod_length, offset=NOTHING):
 
 
 def turn_loads(
-    crank, cylinders, speed, pulls=(), bearings=None, output="right", model="adjacent", points=120
+    crank,
+    cylinders,
+    speed,
+    pulls=(),
+    bearings=None,
+    output="right",
+    model="adjacent",
+    points=120,
+    out_of_line=None,
+    not_touching=(),
 ):
     """Forces on a crank over one turn.
 
@@ -284,10 +293,16 @@ def turn_loads(
         End at which the torque goes in or out.
     model : "adjacent" or "continuous"
         Each throw on its two neighboring bearings as if hinged there, or the
-        whole crank's frame on rigid bearings in one line. With two bearings
-        they are the same; with more the truth, with its clearances, lies between.
+        whole crank's frame on rigid bearings. With two bearings they are the same. With more the
+        truth lies between only while all stand in one line, within their clearances.
     points : int
         Crank angles in the turn.
+    out_of_line : Quantity, array [length], optional
+        How far each bearing stands off the line of all, toward angle zero; default in line. Needs
+        the continuous model. Two bearings force nothing; more bend the crank once a turn. Nobody
+        knows to which side a bearing is off: try both signs and go by the worse.
+    not_touching : sequence of int
+        Numbers of bearings, 1 at the left, so worn or low that they hold nothing.
 
     Returns
     -------
@@ -301,7 +316,8 @@ def turn_loads(
     Notes
     -----
     Basis: derived. Rod force and bearing force act at a point in the middle of pin and bearing,
-    which is on the safe side. The crank's own weight is not in it.
+    which is on the safe side. The crank's own weight is not in it. Bearings out of line count as
+    rigid and without clearance, the most that they can force.
     """
     made(crank, Crank, "crank")
     cylinders = several(cylinders, Cylinder, "cylinders")
@@ -312,6 +328,10 @@ def turn_loads(
     if output not in ("left", "right") or model not in BEARING_MODELS:
         raise ValueError(
             f"output must be left or right, model {' or '.join(BEARING_MODELS)}; not {output!r}, {model!r}"
+        )
+    if out_of_line is not None and model != "continuous":
+        raise ValueError(
+            'out_of_line bends the whole crank: write model="continuous"; adjacent throws are hinged'
         )
     pulls = several(pulls, Pull, "pulls")
     turning = magnitude(speed, "rpm", "speed", least=0, one=True) * np.pi / 30
@@ -329,11 +349,17 @@ def turn_loads(
     )
     places, forces = _loads(crank, cylinders, tangential, radial, pulls, turned, turning)
     stands = _stands(crank, bearings)
-    held = (
-        _adjacent(stands, places, forces)
+    touching = _touching(stands, not_touching)
+    found = (
+        _adjacent(stands[touching], places, forces)
         if model == "adjacent"
-        else _continuous(crank, stands, places, forces, output)
+        else _continuous(crank, stands[touching], places, forces, output)
     )
+    if out_of_line is not None:
+        off = _off(stands, out_of_line)[touching]
+        found += _forced(crank, stands[touching], off, turned, output)
+    held = np.zeros((len(stands), *found.shape[1:]))
+    held[touching] = found
     stand_places = np.column_stack([stands, np.zeros((len(stands), 2))])
     return TurnLoads(
         Quantity(np.degrees(turned), "deg"),
@@ -380,7 +406,7 @@ def _one_throw(throw, cylinder, turned, turning):
 def _loads(crank, cylinders, tangential, radial, pulls, turned, turning):
     """Places [mm] and forces [N] on pins and by pulls, in the axes that turn with the crank."""
     places, forces = [], []
-    pins = [segment for segment in crank.segments() if segment.kind == "pin"]
+    pins = [segment for segment in crank.segments if segment.kind == "pin"]
     for pin, throw, cylinder, push, press in zip(
         pins, crank.throws, cylinders, tangential, radial, strict=True
     ):
@@ -401,7 +427,7 @@ def _loads(crank, cylinders, tangential, radial, pulls, turned, turning):
         place = magnitude(pull.position, "mm", "position", least=0)
         if not any(
             main.kind == "journal" and main.start <= place <= main.end * (1 + 1e-9)
-            for main in crank.segments()
+            for main in crank.segments
         ):
             raise ValueError(
                 f"position of a pull, {place:.4g} mm, is on no main; measure it from the crank's left end"
@@ -416,7 +442,7 @@ def _loads(crank, cylinders, tangential, radial, pulls, turned, turning):
 
 def _stands(crank, bearings):
     """Middles of the bearings [mm], one a main."""
-    mains = [segment for segment in crank.segments() if segment.kind == "journal"]
+    mains = [segment for segment in crank.segments if segment.kind == "journal"]
     if bearings is None:
         return np.array([main.start + main.length / 2 for main in mains])
     stands = np.atleast_1d(magnitude(bearings, "mm", "bearings", least=0))
@@ -427,6 +453,29 @@ def _stands(crank, bearings):
             f"bearings must be {len(mains)} positions from the left end, one on each main"
         )
     return stands
+
+
+def _touching(stands, not_touching):
+    """Which bearings hold, a mask."""
+    numbers = [not_touching] if isinstance(not_touching, int) else list(not_touching)
+    known = range(1, len(stands) + 1)
+    if any(isinstance(one, bool) or one not in known for one in numbers):
+        raise ValueError(
+            f"not_touching must hold numbers of bearings, 1 to {len(stands)} from the left; "
+            f"not {not_touching!r}"
+        )
+    touching = np.array([number not in numbers for number in known])
+    if touching.sum() < 2:
+        raise ValueError("not_touching leaves fewer than two bearings: a crank needs two to stand")
+    return touching
+
+
+def _off(stands, out_of_line):
+    """Heights of the bearings [mm], one each."""
+    off = np.atleast_1d(magnitude(out_of_line, "mm", "out_of_line"))
+    if off.shape != stands.shape:
+        raise ValueError(f"out_of_line must be {len(stands)} heights, one for each bearing")
+    return off
 
 
 def _adjacent(stands, places, forces):
@@ -441,22 +490,38 @@ def _adjacent(stands, places, forces):
 
 
 def _continuous(crank, stands, places, forces, output):
-    """Bearing forces of the crank's frame on rigid bearings in one line: no give at any of them, nothing at the centers."""
+    """Bearing forces of the crank's frame on rigid bearings in one line: nothing at the centers."""
     from ..frame import frame
 
     built = frame.build(crank, driven=output)
     at, pressed = built.places(stands), built.places(places[:, 0])
-    give = _give(built, at, at)
-    moved = _give(built, at, pressed) @ forces[:, 1:].reshape(2 * len(places), -1)
-    # unknown: forces of the bearings, and the rigid motion by which the line of centers leaves the line of bearings
-    line, balance = (
-        np.concatenate([np.kron(np.eye(2), [1.0, x]) for x in row])
-        for row in (stands, places[:, 0])
-    )
+    sideways = forces[:, 1:].reshape(2 * len(places), -1)
+    balance = np.concatenate([np.kron(np.eye(2), [1.0, x]) for x in places[:, 0]])
+    moved = _give(built, at, pressed) @ sideways
+    return _held(stands, _give(built, at, at), -moved, -balance.T @ sideways)
+
+
+def _forced(crank, stands, off, turned, output):
+    """Bearing forces of bearings out of line alone; seen from the crank they turn backward."""
+    from ..frame import frame
+
+    built = frame.build(crank, driven=output)
+    at = built.places(stands)
+    seen = off[:, None, None] * np.array([np.cos(turned), -np.sin(turned)])
+    balance = np.zeros((4, len(turned)))
+    return _held(stands, _give(built, at, at), seen.reshape(2 * len(stands), -1), balance)
+
+
+def _held(stands, give, wanted, balance):
+    """Forces at bearings that move them as wanted, in balance; axes (bearing, three ways, angle).
+
+    Unknown: the forces, and the rigid motion by which the line of centers leaves that of bearings.
+    """
+    line = np.concatenate([np.kron(np.eye(2), [1.0, x]) for x in stands])
     matrix = np.block([[give, line], [line.T, np.zeros((4, 4))]])
-    right = np.concatenate([-moved, -balance.T @ forces[:, 1:].reshape(2 * len(places), -1)])
-    found = np.linalg.solve(matrix, right)[: 2 * len(stands)].reshape(len(stands), 2, -1)
-    return np.concatenate([np.zeros((len(stands), 1, found.shape[-1])), found], axis=1)
+    found = np.linalg.solve(matrix, np.concatenate([wanted, balance]))[: 2 * len(stands)]
+    forces = found.reshape(len(stands), 2, -1)
+    return np.concatenate([np.zeros((len(stands), 1, forces.shape[-1])), forces], axis=1)
 
 
 def _give(built, response, load):
@@ -470,10 +535,10 @@ def _give(built, response, load):
     for a, b in zip(*np.nonzero(response.beam[:, None] == load.beam[None, :]), strict=True):
         beam = response.beam[a]
         # inside one beam its own bending comes on top of the motion of its ends
-        own = beams.clamped_give(
+        own = beams.clamped_compliance(
             built.length[beam],
             built.rigidity[beam],
-            built.shear_give[beam],
+            built.shear_compliance[beam],
             response.distance[a],
             load.distance[b],
         )

@@ -6,6 +6,7 @@ hurt someone belong to local codes and licensed practice.
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -13,12 +14,11 @@ from ..checks import made
 from ..crank import Crank, steels
 from ..units import Quantity, as_text, magnitude, number, ureg
 from . import fatigue
+from .corners import stress_of_notches
 from .crank_sections import (
     Place,
-    RuleNotch,
     places,
     round_stress,
-    rule_stress_of_places,
     section_stress,
     stress_of_places,
     web_stress,
@@ -26,13 +26,11 @@ from .crank_sections import (
 from .loads import TurnLoads
 
 __all__ = [
+    "ACROSS_THE_GRAIN",
     "LOAD_SPREAD",
-    "NOTCH_SPREAD",
     "NO_CERTIFICATE",
     "STRENGTH_SPREAD",
-    "Opinion",
     "Place",
-    "RuleNotch",
     "SectionSafety",
     "StrengthResult",
     "check_strength",
@@ -45,21 +43,35 @@ __all__ = [
 NO_CERTIFICATE = (
     "An estimate for learning, never a certificate: local codes and licensed practice go before."
 )
-# two standard deviations, as shares: of the load and of the stress concentration common practice, no source;
-# of the endurance limit twice the 8 % that Marin's reliability factor rests on
-LOAD_SPREAD, NOTCH_SPREAD, STRENGTH_SPREAD = 0.10, 0.10, 2 * fatigue.SCATTER
-FELT = ("load", "notch", "strength")
+# two standard deviations, as shares: of the load common practice, no source; of the endurance limit
+# twice the 8 % that Marin's reliability factor rests on. That of a corner's factors is solved.
+LOAD_SPREAD, STRENGTH_SPREAD = 0.10, 2 * fatigue.SCATTER
+# sulfide stringers lie along a bar, and a web cut from it is stressed across them: endurance limit
+# across the grain over that along it, from memory 0.7 to 0.85 in resulfurized and leaded bar
+ACROSS_THE_GRAIN = {"1144": 0.7, "12L14": 0.7}
 MEGAPASCAL = ureg.Unit("MPa")
 
 
 @dataclass(frozen=True)
-class Opinion:
-    """What one model of a section says: safety factor, its range by the spread of load, notch and strength, von Mises stresses."""
+class SectionSafety:
+    """Stress and safety of one section at its worst point, a fillet's with its solved corner.
 
+    ``low`` and ``high`` are the range by the spread of load, notch and strength. ``shoulder`` and
+    ``crank_rule`` are the safety factors that print has for a fillet, as a round shoulder and by
+    the crank rule; None for other sections, and no part of ``safety``.
+    """
+
+    place: Place
     safety: float
     low: float
     high: float
-    _stress: tuple  # half range and mean [MPa]
+    yield_safety: float
+    by_criterion: dict
+    shoulder: float | None
+    crank_rule: float | None
+    _stress: tuple  # half range and mean, notch in [MPa]
+    _nominal: tuple  # half range and mean of bending, then of torsion [MPa]
+    _limit: float  # [MPa]
 
     @property
     def alternating(self):
@@ -70,47 +82,6 @@ class Opinion:
     def mean(self):
         """Mean of the von Mises stress, notch in."""
         return Quantity(self._stress[1], MEGAPASCAL)
-
-    def __str__(self):
-        return f"{self.safety:.2g} ({self.low:.2g} to {self.high:.2g})"
-
-
-@dataclass(frozen=True)
-class SectionSafety:
-    """Stress and safety of one section at its worst point.
-
-    ``shoulder`` takes a fillet as that of a round shoulder, ``crank_rule`` goes by the crank rule
-    and is None away from fillets. ``safety`` is the smaller of the two; ``low`` and ``high`` span
-    both ranges.
-    """
-
-    place: Place
-    safety: float
-    low: float
-    high: float
-    yield_safety: float
-    by_criterion: dict
-    shoulder: Opinion
-    crank_rule: Opinion | None
-    _nominal: tuple  # half range and mean of bending, then of torsion [MPa]
-    _limit: float  # [MPa]
-
-    @property
-    def governing(self):
-        """The opinion with the smaller safety factor."""
-        return min(
-            (one for one in (self.shoulder, self.crank_rule) if one), key=lambda one: one.safety
-        )
-
-    @property
-    def alternating(self):
-        """Half range of the von Mises stress, notch in, by the governing opinion."""
-        return self.governing.alternating
-
-    @property
-    def mean(self):
-        """Mean of the von Mises stress, notch in, by the governing opinion."""
-        return self.governing.mean
 
     @property
     def bending_alternating(self):
@@ -138,19 +109,22 @@ class SectionSafety:
         return Quantity(self._limit, MEGAPASCAL)
 
     @property
-    def both(self):
-        """The two opinions on a fillet in words; nothing for any other section."""
+    def printed(self):
+        """What print says of a fillet, in words; nothing for any other section."""
         if self.crank_rule is None:
             return ""
-        note = f" ({self.place.note})" if self.place.note else ""
+        held = " held at its range" if self.place.rule.note else ""
         return (
-            f"as a shoulder {self.shoulder.safety:.2g}, "
-            f"by the crank rule {self.crank_rule.safety:.2g}{note}"
+            f"print says {self.shoulder:.2g} as a round shoulder, "
+            f"{self.crank_rule:.2g} by the crank rule{held}"
         )
 
     def __str__(self):
-        words = f"; {self.both}" if self.both else ""
-        return f"{self.place.name}: {self.safety:.2g} ({self.low:.2g} to {self.high:.2g}){words}; yield {self.yield_safety:.2g}"
+        words = "".join(f"; {part}" for part in (self.place.note, self.printed) if part)
+        return (
+            f"{self.place.name}: {self.safety:.2g} ({self.low:.2g} to {self.high:.2g}){words}; "
+            f"yield {self.yield_safety:.2g}"
+        )
 
 
 @dataclass(frozen=True)
@@ -160,6 +134,7 @@ class StrengthResult:
     sections: tuple
     criterion: str
     edition: str
+    grain: str = ""
 
     @property
     def weakest(self):
@@ -180,10 +155,13 @@ class StrengthResult:
         one = self.weakest
         if not np.isfinite(one.safety):
             return f"No load, no stress. {NO_CERTIFICATE}"
-        both = f" ({one.both})" if one.both else ""
+        note = f" ({one.place.note})" if one.place.note else ""
+        printed = f" {one.printed[0].upper()}{one.printed[1:]}." if one.printed else ""
+        grain = f" {self.grain}" if self.grain else ""
         return (
-            f"Weakest is the {one.place.name}: safety factor {one.safety:.2g}{both}, by the spread of load, notch, strength and model "
-            f"{one.low:.2g} to {one.high:.2g} ({self.criterion}, edition {self.edition}); against yielding {one.yield_safety:.2g}. "
+            f"Weakest is the {one.place.name}: safety factor {one.safety:.2g}, by the spread of load, "
+            f"notch and strength {one.low:.2g} to {one.high:.2g}{note} ({self.criterion}, edition "
+            f"{self.edition}); against yielding {one.yield_safety:.2g}.{printed}{grain} "
             f"{self.verdict} {NO_CERTIFICATE}"
         )
 
@@ -200,7 +178,6 @@ def check_strength(
     yield_strength=None,
     kt_source="tipton",
     load_spread=LOAD_SPREAD,
-    notch_spread=NOTCH_SPREAD,
     strength_spread=STRENGTH_SPREAD,
     looked_at=None,
 ):
@@ -208,7 +185,7 @@ def check_strength(
 
     At each point of a section the bending and the shear stress have a half range and a mean over the
     turn; Kf and Kfs multiply both, von Mises joins them, the criterion judges. The worst point counts.
-    A fillet is judged a second time by the crank rule's factors, on the web's stress.
+    A fillet's factors are those of the crank's own corner, on the stresses of its web, pin or main.
 
     Parameters
     ----------
@@ -221,8 +198,8 @@ def check_strength(
         Of the crank's steel without them.
     kt_source : "tipton", "pilkey" or "roark"
         As for ``crank_sections.places``.
-    load_spread, notch_spread, strength_spread : float
-        Two standard deviations of the load, of Kt - 1 and of the endurance limit, as shares.
+    load_spread, strength_spread : float
+        Two standard deviations of the load and of the endurance limit, as shares.
     looked_at : sequence of Place, optional
         Of ``places`` for this crank, worked out before; for many loads on one crank.
 
@@ -243,11 +220,11 @@ def check_strength(
     Notes
     -----
     Basis: standard. Source: Shigley, 9th ed., sec. 6-14 (combined loading: Kf on mean stress too, load
-    factor of bending) on nominal stresses by statics; second opinion on fillets IACS UR M53's factors,
-    bending and radial force added as there. Half ranges of bending and shear count as if they
-    came together, which is on the safe side. A model's range joins the three spreads, and of the
-    crank rule the solids' least and most share of it, as the root of the sum of squares, each felt
-    by working the whole sum again; where two models judge, the range spans both.
+    factor of bending) on nominal stresses by statics; a fillet's factors solved in the solid, its
+    stress by ``corners.stress_of_notches``. Half ranges of bending and shear count as if they came
+    together, which is on the safe side. The spreads of load and strength and twice the corner's own
+    ``uncertainty`` join as the root of the sum of squares, each felt by working the sum again.
+    In fillets and webs of resulfurized and leaded bar ACROSS_THE_GRAIN joins the low end.
     """
     made(crank, Crank, "crank")
     made(loads, TurnLoads, "loads")
@@ -258,13 +235,12 @@ def check_strength(
         number(value, name, least=0)
         for name, value in (
             ("load_spread", load_spread),
-            ("notch_spread", notch_spread),
             ("strength_spread", strength_spread),
         )
     ]
     if max(spreads) >= 1:
         raise ValueError(
-            "load_spread, notch_spread and strength_spread are shares below 1; write 0.1 for ten percent"
+            "load_spread and strength_spread are shares below 1; write 0.1 for ten percent"
         )
     if criterion not in fatigue.CRITERIA:
         raise ValueError(
@@ -285,56 +261,69 @@ def check_strength(
             temperature,
             edition=edition,
         ).limit.m_as("MPa")
-    ruled, sections = {}, []
-    corners = [place for place in looked_at if place.rule]
-    if corners:
-        bending, radial, torsion = (
-            _over_the_turn(part[:, None]) for part in rule_stress_of_places(crank, loads, corners)
+    across = ACROSS_THE_GRAIN.get(crank.steel, 1.0)
+    notched, sections = [place for place in looked_at if place.corner], []
+    own, rule = {}, {}
+    if notched:
+        strengths = _strengths(notched, limits, plain)
+        centers = [place.center for place in notched]
+        unsure = np.array([[place.corner.uncertainty] for place in notched])
+        corner, printed = (
+            [
+                _over_the_turn(part)
+                for part in stress_of_notches(
+                    crank, loads, [getattr(place, model) for place in notched], centers
+                )
+            ]
+            for model in ("corner", "rule")
         )
-        bent, pushed, twisted = (
-            np.array([getattr(place.rule, load) for place in corners])[:, None]
-            for load in ("bending", "radial", "torsion")
-        )
-        least, taken, most = (
-            [(bent[..., share], *bending), (pushed[..., share], *radial)] for share in range(3)
-        )
-        judged = _judge(
-            taken,
-            (twisted, *torsion),
-            _strengths(corners, limits, plain),
-            criterion,
-            spreads,
-            (least, most),
-        )
-        ruled = dict(zip((place.name for place in corners), judged, strict=True))
+        names = [place.name for place in notched]
+        judged = _judge(*corner, strengths, criterion, spreads, unsure, across)
+        own = dict(zip(names, judged, strict=True))
+        least = _safety(_joined(*printed), strengths, criterion).min(axis=1)
+        rule = dict(zip(names, least.tolist(), strict=True))
     for kinds in (("pin", "main"), ("web",)):
         group = [place for place in looked_at if place.kind in kinds]
         normal, shear = (_over_the_turn(part) for part in stress_of_places(crank, loads, group))
-        factors = np.array([(place.bending_factor, place.torsion_factor) for place in group])[
-            :, :, None
-        ]
+        factors = np.array([(place.bending_factor, place.torsion_factor) for place in group])
+        bent, twisted = factors.T[:, :, None]
         strengths = _strengths(group, limits, plain)
         judged = _judge(
-            [(factors[:, 0], *normal)], (factors[:, 1], *shear), strengths, criterion, spreads
+            [bent * part for part in normal],
+            [twisted * part for part in shear],
+            strengths,
+            criterion,
+            spreads,
+            across=across if kinds == ("web",) else 1.0,
         )
-        nominal = [np.hypot(normal[part], np.sqrt(3) * shear[part]) for part in (0, 1)]
+        nominal = _joined(normal, shear)
         with np.errstate(divide="ignore"):
             yielding = (plain[1] / (nominal[0] + nominal[1])).min(axis=1)
-        for row, (place, own) in enumerate(zip(group, judged, strict=True)):
-            at = own[1]
-            shown = tuple(float(part[row, at]) for part in (*normal, *shear))
+        for row, (place, round_one) in enumerate(zip(group, judged, strict=True)):
+            at = round_one.point
+            counts = own.get(place.name, round_one)
             sections.append(
-                _section(
+                SectionSafety(
                     place,
-                    shown,
-                    own,
-                    ruled.get(place.name),
-                    float(strengths[0][row, 0]),
+                    *counts[:3],
                     float(yielding[row]),
+                    counts.rules,
+                    round_one.safety if place.corner else None,
+                    rule.get(place.name),
+                    counts.stress,
+                    tuple(float(part[row, at]) for part in (*normal, *shear)),
+                    float(strengths[0][row, 0]),
                 )
             )
+    grain = (
+        f"A web cut from {crank.steel} bar is stressed across its sulfides: down to {across:g} of the "
+        "endurance limit, from memory, is in the low end."
+    )
     return StrengthResult(
-        tuple(sorted(sections, key=lambda one: (one.low, one.safety))), criterion, str(edition)
+        tuple(sorted(sections, key=lambda one: (one.low, one.safety))),
+        criterion,
+        str(edition),
+        grain if across < 1 else "",
     )
 
 
@@ -360,81 +349,65 @@ def _over_the_turn(stress):
     )
 
 
-def _judge(normals, shear, strengths, criterion, spreads, bounds=()):
-    """An ``Opinion``, its worst point and its safety by every criterion for each place.
+class _Judged(NamedTuple):
+    safety: float
+    low: float
+    high: float
+    point: int
+    stress: tuple
+    rules: dict
 
-    ``normals`` and ``shear`` hold (factor, half range, mean), axes (place, point); normal stresses
-    add up. ``bounds`` hold other normals that the model allows.
-    """
 
-    def joined(part, notch=1.0, normals=normals):
-        bent = sum((1 + notch * (one[0] - 1)) * np.abs(one[part]) for one in normals)
-        return np.hypot(bent, np.sqrt(3) * (1 + notch * (shear[0] - 1)) * shear[part])
+def _joined(normal, shear):
+    """Half range and mean of the von Mises stress."""
+    return [np.hypot(bent, np.sqrt(3) * twist) for bent, twist in zip(normal, shear, strict=True)]
 
-    def safety(rule, load=1.0, notch=1.0, strength=1.0, normals=normals):
-        return np.asarray(
-            fatigue.safety_of_numbers(
-                load * joined(1, notch, normals),
-                load * joined(2, notch, normals),
-                strength * strengths[0],
-                *strengths[1:],
-                rule,
-            )
+
+def _safety(stress, strengths, rule, load=1.0, strength=1.0):
+    return np.asarray(
+        fatigue.safety_of_numbers(
+            load * stress[0], load * stress[1], strength * strengths[0], *strengths[1:], rule
         )
+    )
 
-    every = safety(criterion)
+
+def _judge(normal, shear, strengths, criterion, spreads, unsure=0.0, across=1.0):
+    """Safety with its range, worst point, stress and every criterion's safety of each place.
+
+    normal, shear: half range and mean, axes (place, point); unsure: relative, of the notch;
+    across: share of the endurance limit across the grain, in the low end alone.
+    """
+    stress = _joined(normal, shear)
+    every = _safety(stress, strengths, criterion)
     worst, value = every.argmin(axis=1), every.min(axis=1)
     low, high = np.zeros_like(value), np.zeros_like(value)
+    load, strong = spreads
     varied = [
-        [{name: 1 + sign * spread} for sign in (1, -1)]
-        for name, spread in zip(FELT, spreads, strict=True)
-    ] + [[{"normals": bound} for bound in bounds]] * bool(bounds)
+        [{"load": 1 + load}, {"load": 1 - load}],
+        [{"load": 1 + unsure}, {"load": 1 - unsure}],
+        [{"strength": 1 - strong}, {"strength": 1 + strong}],
+        [{"strength": across}],
+    ]
     with np.errstate(invalid="ignore"):
         for changes in varied:
-            felt = np.log([safety(criterion, **one).min(axis=1) / value for one in changes])
-            low, high = (
-                low + np.minimum(felt.min(axis=0), 0) ** 2,
-                high + np.maximum(felt.max(axis=0), 0) ** 2,
-            )
+            moved = [_safety(stress, strengths, criterion, **one).min(axis=1) for one in changes]
+            apart = np.log(np.array(moved) / value)
+            low += np.minimum(apart.min(axis=0), 0) ** 2
+            high += np.maximum(apart.max(axis=0), 0) ** 2
     low, high = (
         np.where(np.isfinite(value), value * np.exp(sign * np.sqrt(part)), np.inf)
         for sign, part in ((-1, low), (1, high))
     )
-    stress, rules = (
-        (joined(1), joined(2)),
-        {rule: safety(rule).min(axis=1) for rule in fatigue.CRITERIA},
-    )
+    rules = {rule: _safety(stress, strengths, rule).min(axis=1) for rule in fatigue.CRITERIA}
     return [
-        (
-            Opinion(
-                float(value[row]),
-                float(low[row]),
-                float(high[row]),
-                tuple(float(part[row, at]) for part in stress),
-            ),
+        _Judged(
+            *(float(part[row]) for part in (value, low, high)),
             int(at),
+            tuple(float(part[row, at]) for part in stress),
             {rule: float(found[row]) for rule, found in rules.items()},
         )
         for row, at in enumerate(worst)
     ]
-
-
-def _section(place, nominal, own, ruled, limit, yielding):
-    """Join what the models say of a place."""
-    opinions = [one[0] for one in (own, ruled) if one]
-    rules = {rule: min(one[2][rule] for one in (own, ruled) if one) for rule in fatigue.CRITERIA}
-    return SectionSafety(
-        place,
-        min(one.safety for one in opinions),
-        min(one.low for one in opinions),
-        max(one.high for one in opinions),
-        yielding,
-        rules,
-        own[0],
-        ruled[0] if ruled else None,
-        nominal,
-        limit,
-    )
 
 
 def summary(result, count=5):

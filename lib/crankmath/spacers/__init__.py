@@ -1,43 +1,41 @@
 """Squeeze between centers and the spacers that take it."""
 
-from .spacer_plan import (
-    Spacer,
-    listed,
-    main_samples,
-    plan_for,
-    say,
-)
-from .squeezed import (
-    Squeezed,
+from .gaps import FeltGap, Pack, felt_gap, shim_pack
+from .misfits import (
+    SqueezeBudget,
     misfit_limits,
     runout_for_misfit,
-    squeeze,
+    squeeze_budget,
+    whole_steps,
 )
+from .spacer_plan import Spacer, largest_diameter
+from .squeezed import Squeezed, squeeze, squeeze_pins
 from .thrust import (
     center_pressure,
     center_thrust_limit,
     closure_thrust,
-    felt_gap,
     screw_thrust,
-    shim_pack,
     spring_thrust,
 )
 
 __all__ = [
+    "FeltGap",
+    "Pack",
+    "SqueezeBudget",
     "Spacer",
     "Squeezed",
     "center_pressure",
     "center_thrust_limit",
     "closure_thrust",
     "felt_gap",
-    "listed",
-    "main_samples",
+    "largest_diameter",
     "misfit_limits",
-    "plan_for",
+    "squeeze_budget",
     "runout_for_misfit",
-    "say",
     "screw_thrust",
     "shim_pack",
     "spring_thrust",
     "squeeze",
+    "squeeze_pins",
+    "whole_steps",
 ]

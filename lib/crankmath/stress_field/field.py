@@ -9,13 +9,31 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 
 import numpy as np
+from scipy.linalg import solveh_banded
 
-from ..units import Quantity, magnitude, ureg
-from .block_cholesky import eliminate
+from ..checks import takes
+from ..units import Quantity, ureg
+from .element import (
+    EDGE_SHAPES,
+    EDGE_SLOPES,
+    EDGE_WEIGHTS,
+    ENERGY,
+    FROM_GAUGES,
+    GAUGE_SHAPES,
+    GAUGE_SLOPES,
+    LOADS,
+    PAIRS,
+    PARTS,
+    POISSON,
+    SHAPES,
+    SHEAR,
+    SLOPES,
+    STRESS,
+    TO_NODES,
+    WEIGHTS,
+)
 from .fillet_mesh import number_grid, place_nodes
 
-LOADS = ("tension", "bending", "torsion")
-POISSON = 0.3
 MILLIMETER, DEGREE = ureg.Unit("mm"), ureg.Unit("deg")
 # cells along the shaft, the arc, the face; from the surface inward; beyond the corner line
 CELLS = {"fast": (5, 6, 5, 6, 2), "fine": (12, 18, 12, 16, 7)}
@@ -79,51 +97,26 @@ class FilletField:
         return np.hypot(self.axial - self.radial, 2 * self.shear) + 2 * self.torsion_shear
 
 
+@takes(
+    load=LOADS,
+    large_diameter="mm > 0, one",
+    small_diameter="mm > 0, one",
+    radius="mm > 0, one",
+    detail=tuple(CELLS),
+)
 def solve_fillet(load, large_diameter, small_diameter, radius, detail="fast"):
     """Solved stress field of a stepped round shaft with a shoulder fillet.
 
-    The stress concentration factor Kt is the largest surface stress over the
-    nominal stress of the small section: 4F/(pi d^2) in tension,
-    32M/(pi d^3) in bending, 16T/(pi d^3) in torsion.
+    The stress concentration factor Kt is the largest surface stress over the nominal stress of the
+    small section: 4F/(pi d^2) in tension, 32M/(pi d^3) in bending, 16T/(pi d^3) in torsion. A
+    radius larger than the step is an arc cut short by the large shaft. detail "fast" is the mesh
+    for a slider, "fine" the one for a value to quote.
 
-    Parameters
-    ----------
-    load : "tension", "bending" or "torsion"
-    large_diameter, small_diameter : Quantity, scalar [length]
-        Their ratio lies from 1.02 to 6.
-    radius : Quantity, scalar [length]
-        Fillet radius, from 0.01 to 1 small diameter. A radius larger than the
-        step is an arc cut short by the large shaft.
-    detail : "fast" or "fine"
-        Mesh for a slider, or for a value to quote.
-
-    Returns
-    -------
-    FilletField [stresses over nominal stress, lengths in mm]
-
-    Raises
-    ------
-    TypeError
-        A length has no unit.
-    pint.DimensionalityError
-        A length is of another kind.
-    ValueError
-        Unknown load or detail, swapped diameters, or a shape outside the ranges.
-
-    Notes
-    -----
-    Basis: finite elements, linear elastic, Poisson's ratio 0.3; axisymmetric
-    displacements in tension, the first Fourier harmonic in bending, one twist
-    in torsion. Source: derived here; compared in the tests with stored
-    converged values and with scikit-fem. Range: D/d 1.02 to 6, r/d 0.01 to 1.
+    Basis: finite elements, linear elastic, Poisson's ratio 0.3; axisymmetric displacements in
+    tension, the first Fourier harmonic in bending, one twist in torsion. Derived here; compared in
+    the tests with stored converged values and with scikit-fem. Range: D/d 1.02 to 6, r/d 0.01 to 1.
     """
-    if load not in LOADS:
-        raise ValueError(f"load must be one of {', '.join(LOADS)}, not {load!r}")
-    if detail not in CELLS:
-        raise ValueError(f"detail must be fast or fine, not {detail!r}")
-    large = _length(large_diameter, "large_diameter")
-    small = _length(small_diameter, "small_diameter")
-    arc = _length(radius, "radius")
+    large, small, arc = large_diameter, small_diameter, radius
     if large <= small:
         raise ValueError("large_diameter must be above small_diameter: are the two swapped?")
     _check_ratio("large_diameter", "small_diameter", large / small, DIAMETER_RATIO)
@@ -137,8 +130,8 @@ def solve_fillet(load, large_diameter, small_diameter, radius, detail="fast"):
     place, tangent, along, around = _gauges(grid, nodes, displacement, load)
     _put_gauges(grid, stresses, tangent, along, around, load)
     kt, angle = _peak(grid, relative_arc, nodes[grid.tangent], place, along)
-    none = np.zeros(len(nodes))
-    stresses = [none] * 4 + [np.hypot(*stresses)] if load == "torsion" else [*stresses, none]
+    zero = np.zeros(len(nodes))
+    stresses = [zero] * 4 + [np.hypot(*stresses)] if load == "torsion" else [*stresses, zero]
     for values in stresses:
         values.flags.writeable = False
     return FilletField(
@@ -154,117 +147,22 @@ def solve_fillet(load, large_diameter, small_diameter, radius, detail="fast"):
     )
 
 
-def _length(value, name):
-    length = magnitude(value, "mm", name, above=0)
-    if not isinstance(length, float):
-        raise ValueError(f"{name} takes one length at a time, not {length.size}")
-    return length
-
-
 def _check_ratio(name, base, ratio, limits):
     low, high = limits
     if not low * (1 - 1e-9) <= ratio <= high * (1 + 1e-9):
         raise ValueError(f"{name} must be {low:g} to {high:g} times {base}, not {ratio:.4g} times")
 
 
-# ---- the reference element
-
-
-def _shape(x):
-    return np.array([x * (x - 1) / 2, 1 - x * x, x * (x + 1) / 2])
-
-
-def _slope(x):
-    return np.array([x - 0.5, -2 * x, x + 0.5])
-
-
-_POINT, _WEIGHT = np.polynomial.legendre.leggauss(3)
-_PLACES = [(x, y) for x in _POINT for y in _POINT]
-WEIGHTS = np.outer(_WEIGHT, _WEIGHT).ravel()
-SHAPES = np.array([np.outer(_shape(x), _shape(y)).ravel() for x, y in _PLACES])
-SLOPES = np.array(
-    [
-        [np.outer(_slope(x), _shape(y)).ravel(), np.outer(_shape(x), _slope(y)).ravel()]
-        for x, y in _PLACES
-    ]
-)
-_BILINEAR = np.array([[1, x, y, x * y] for x, y in _PLACES])
-# least-squares bilinear stress of an element, carried to its nodes
-_CORNERS = np.array([[1, x, y, x * y] for x in (-1, 0, 1) for y in (-1, 0, 1)])
-TO_NODES = _CORNERS @ np.linalg.solve(_BILINEAR.T * WEIGHTS @ _BILINEAR, _BILINEAR.T * WEIGHTS)
-EDGE_WEIGHTS = _WEIGHT
-EDGE_SHAPES, EDGE_SLOPES = (np.array([form(x) for x in _POINT]) for form in (_shape, _slope))
-GAUGE = 1 / np.sqrt(3)
-GAUGE_SHAPES, GAUGE_SLOPES = (np.array([form(-GAUGE), form(GAUGE)]) for form in (_shape, _slope))
-FROM_GAUGES = np.array([[(1 - x / GAUGE) / 2, (1 + x / GAUGE) / 2] for x in (-1, 0, 1)])
-
-# strain = sum of PARTS[strain, slope, part] * slope of a displacement part, for the slopes
-# (axial, radial, value over distance from the axis) and the parts (axial, radial, hoop);
-# strains: axial, radial, hoop, shear in the section, shear radial-hoop, shear axial-hoop
-PARTS = {
-    load: np.zeros(shape)
-    for load, shape in (("tension", (4, 3, 2)), ("bending", (6, 3, 3)), ("torsion", (2, 2, 1)))
-}
-for _load in ("tension", "bending"):
-    for _strain, _slope_of, _part in ((0, 0, 0), (1, 1, 1), (2, 2, 1), (3, 1, 0), (3, 0, 1)):
-        PARTS[_load][_strain, _slope_of, _part] = 1
-for _strain, _slope_of, _part, _sign in (
-    (2, 2, 2, 1),
-    (4, 1, 2, 1),
-    (4, 2, 2, -1),
-    (4, 2, 1, -1),
-    (5, 0, 2, 1),
-    (5, 2, 0, -1),
-):
-    PARTS["bending"][_strain, _slope_of, _part] = _sign
-PARTS["torsion"][0, 0, 0] = PARTS["torsion"][1, 1, 0] = (
-    1  # twist: shear over distance from the axis
-)
-_SHEAR = 0.5 / (1 + POISSON)  # modulus of elasticity 1
-_LAME = POISSON / ((1 + POISSON) * (1 - 2 * POISSON))
-ELASTIC = {load: _SHEAR * np.eye(len(parts)) for load, parts in PARTS.items()}
-for _load in ("tension", "bending"):
-    ELASTIC[_load][:3, :3] = _LAME + 2 * _SHEAR * np.eye(3)
-STRESS = {
-    load: np.einsum("ts,spc->pct", ELASTIC[load], PARTS[load]).reshape(-1, len(PARTS[load]))
-    for load in LOADS
-}
-ENERGY = {
-    load: np.einsum("spc,st,tqd->pqcd", PARTS[load], ELASTIC[load], PARTS[load]).reshape(
-        len(PARTS[load][0]) ** 2, -1
-    )
-    for load in LOADS
-}
-
-# where the products of all slopes of two shapes stand in an element's product matrix, for each pair of shapes
-PAIRS = {
-    kinds: np.arange(81 * kinds**2)
-    .reshape(kinds, 9, kinds, 9)
-    .transpose(1, 3, 0, 2)[np.triu_indices(9)]
-    .reshape(45, -1)
-    for kinds in (2, 3)
-}
-
-
-# ---- the solution
-
-
 @dataclass(frozen=True, eq=False)
 class _Equations:
-    """Places of the element matrices in the equations, which stand in blocks: one per row of nodes.
-
-    A block holds, turned over, the columns of its own unknowns: the square part,
-    the coupling to the next two rows (to one, from a row of middle nodes), the load.
-    """
+    """Places of the element matrices in the equations, whose lower band is stored by diagonals."""
 
     unknown: np.ndarray  # of each node and part; -1 where held
     sign: np.ndarray  # -1 where a part is another one turned about
     used: np.ndarray  # entries of the element matrices
     signs: np.ndarray
     place: np.ndarray  # where they go
-    first: np.ndarray  # unknown of each row of nodes
-    start: np.ndarray  # of each block
-    loads: np.ndarray  # places of the loads on the end of the shaft
+    shape: tuple  # diagonals, unknowns
 
 
 @cache
@@ -276,60 +174,60 @@ def _equations(grid, load):
     if load == "bending":
         unknown[grid.axis, 0] = unknown[grid.axis, 2] = 0
         unknown[grid.far_end[0], 1] = 0
-    count = np.r_[0, unknown.sum(axis=1).cumsum()]
-    first = count[grid.offsets]
+    count = int(unknown.sum())
     unknown = np.where(unknown, unknown.cumsum().reshape(unknown.shape) - 1, -1)
     sign = np.ones(unknown.shape)
     if load == "bending":  # the axis moves sideways as one point: hoop part = -radial part
         unknown[grid.axis, 2] = unknown[grid.axis, 1]
         sign[grid.axis, 2] = -1
-    size = np.diff(first)
-    reach = np.minimum(np.arange(len(size)) + 3 - np.arange(len(size)) % 2, len(size))
-    width = first[reach] - first[:-1] + 1
-    start = np.r_[0, (width * size).cumsum()]
     one, two = np.triu_indices(9)
-    column, row = (unknown[grid.elements[:, part]] for part in (one, two))
+    column, row = unknown[grid.elements[:, one]], unknown[grid.elements[:, two]]
     column, row = (
         part.ravel() for part in np.broadcast_arrays(column[..., None], row[..., None, :])
     )
-    used = np.flatnonzero((row >= 0) & (column >= 0))
+    used = np.flatnonzero((column >= 0) & (row >= column))
     row, column = row[used], column[used]
-    block = np.searchsorted(first, column, side="right") - 1
     one, two = (sign[grid.elements[:, part]] for part in (one, two))
     signs = (one[..., None] * two[..., None, :]).ravel()[used]
-    place = start[block] + (row - first[block]) * size[block] + column - first[block]
-    return _Equations(
-        unknown,
-        sign,
-        used,
-        signs,
-        place,
-        first,
-        start,
-        (width[0] - 1) * size[0] + unknown[grid.end, 0],
-    )
+    place = (row - column) * count + column
+    return _Equations(unknown, sign, used, signs, place, (int((row - column).max()) + 1, count))
+
+
+@cache
+def _threads():
+    """Control over the threads of linear algebra.
+
+    Left alone the solver spreads each small step over threads that then wait for each other longer
+    than they work: up to twenty times as long with few cores.
+    """
+    from threadpoolctl import ThreadpoolController
+
+    return ThreadpoolController()
 
 
 def _solve(grid, nodes, load):
-    """Displacement parts at the nodes, the slopes of the shapes, and the distance of their points from the axis."""
+    """Displacement parts at the nodes, slopes of the shapes, distance of their points."""
     equations = _equations(grid, load)
     slopes, weight, distance = _slopes(nodes[grid.elements], load)
     count, _, kinds, _ = slopes.shape
     root = (slopes * np.sqrt(weight)[:, :, None, None]).reshape(count, 9, kinds * 9)
     products = (root.transpose(0, 2, 1) @ root).reshape(count, -1)[:, PAIRS[kinds]]
-    entries = (products @ ENERGY[load]).ravel()[
-        equations.used
-    ]  # by element: one large product would wake threads
-    entries *= equations.signs
-    blocks = np.bincount(equations.place, weights=entries, minlength=equations.start[-1])
-    held = equations.unknown[grid.end, 0] < 0
-    blocks[equations.loads[~held]] = _end_force(nodes[grid.end, 1], load)[~held]
-    solution = eliminate(blocks, equations.start, equations.first)
+    entries = (products @ ENERGY[load]).ravel()[equations.used]
+    band = np.bincount(
+        equations.place, weights=entries * equations.signs, minlength=np.prod(equations.shape)
+    )
+    unknown = equations.unknown[grid.end, 0]
+    push = np.zeros(equations.shape[1])
+    push[unknown[unknown >= 0]] = _end_force(nodes[grid.end, 1], load)[unknown >= 0]
+    with _threads().limit(limits=1):
+        solution = solveh_banded(
+            band.reshape(equations.shape), push, lower=True, overwrite_ab=True, check_finite=False
+        )
     return np.append(solution, 0.0)[equations.unknown] * equations.sign, slopes, distance
 
 
 def _slopes(corners, load):
-    """Slopes of the nine shapes at the nine points of each element, the volume of each point, its distance from the axis."""
+    """Slopes of the shapes at each element's nine points, volume and distance of those."""
     jacobian = (SLOPES.reshape(18, 9) @ corners).reshape(-1, 9, 2, 2)
     area = jacobian[..., 0, 0] * jacobian[..., 1, 1] - jacobian[..., 0, 1] * jacobian[..., 1, 0]
     inverse = np.empty_like(jacobian)
@@ -375,14 +273,14 @@ def _stresses(grid, displacement, slopes, distance, load):
 
 
 def _gauges(grid, nodes, displacement, load):
-    """Strain gauges on the free surface, two to an edge: their place, the direction, stress along it and around."""
+    """Strain gauges on the free surface, two to an edge: place, direction, stress along, around."""
     points, moves = nodes[grid.edges], displacement[grid.edges]
     place, tangent = GAUGE_SHAPES @ points, GAUGE_SLOPES @ points
     length = np.hypot(tangent[..., 0], tangent[..., 1])[..., None]
     tangent /= length
     stretch, move = GAUGE_SLOPES @ moves / length, GAUGE_SHAPES @ moves
     if load == "torsion":
-        along = _SHEAR * place[..., 1] * stretch[..., 0]
+        along = SHEAR * place[..., 1] * stretch[..., 0]
         return place, tangent, along, 0 * along
     along = (stretch[..., :2] * tangent).sum(axis=2)
     around = move[..., 1:].sum(axis=2) / place[..., 1]

@@ -1,4 +1,4 @@
-"""The mapped mesh of a shoulder fillet: numbered once, its points placed anew at each move of a slider."""
+"""The mapped mesh of a shoulder fillet: numbered once, its points placed at each slider move."""
 
 from dataclasses import dataclass
 from functools import cache
@@ -6,14 +6,14 @@ from math import asin, exp, log, pi
 
 import numpy as np
 
-# lengths in units of the small diameter's half (corner, first cell), its whole (shaft), the large half (far)
+# in half small diameters (corner, first cell), whole ones (shaft), half large ones (far)
 CORNER, FIRST_BEYOND, SHAFT, FAR = 1.2, 1.5, 1.0, 1.5
 ARC_GROWTH = 3.0  # last arc cell over first: the peak sits near the small shaft
 
 
 @dataclass(frozen=True, eq=False)
 class Grid:
-    """Numbering of the mesh: rows run from the surface inward, one after the other along the surface.
+    """Numbering of the mesh: rows run from the surface inward, one by one along the surface.
 
     Rows up to the corner reach the axis; the later ones the far end of the large shaft.
     """
@@ -37,7 +37,7 @@ class Grid:
 
 @cache
 def number_grid(cells, has_face):
-    """Grid of given numbers of cells: shaft, arc (even), face, depth, beyond; the face only where there is one."""
+    """Grid of numbers of cells: shaft, arc (even), face, depth, beyond; a face only if has_face."""
     shaft, arc, face, depth, beyond = cells
     face *= has_face
     corner = 2 * (shaft + arc // 2)
@@ -74,7 +74,7 @@ def number_grid(cells, has_face):
 
 
 def place_nodes(grid, ratio, arc):
-    """Points of the mesh for small diameter 1: axial position from the end of the arc, distance from the axis."""
+    """Points of the mesh for small diameter 1: place from the arc's end, distance from axis."""
     inner, outer = 0.5, ratio / 2
     last = 0.0 if grid.face else asin(max(min((outer - inner - arc) / arc, 0.0), -1.0))
     angle = -pi / 2 + (last + pi / 2) * _halved(_growing(grid.arc, 1 / grid.arc, ARC_GROWTH))
@@ -121,7 +121,7 @@ def map_under(grid, curve, inner, outer, shaft_length):
 
 
 def _growing(cells, first, growth=None):
-    """Cell borders from 0 to 1, each cell a fixed factor longer; the first cell, or last over first, is given."""
+    """Cell borders from 0 to 1, each cell a fixed factor longer, by first or last over first."""
     if growth is None:
         if cells < 2 or first * cells >= 1:
             return np.linspace(0, 1, cells + 1)

@@ -45,7 +45,7 @@ class Placed:
         """(kind, index, x0, x1) of the crank's pieces in the frame of the work."""
         return [
             (piece.kind, piece.index, self.x0 + piece.start, self.x0 + piece.end)
-            for piece in self.crank.segments()
+            for piece in self.crank.segments
         ]
 
     @property

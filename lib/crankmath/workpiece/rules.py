@@ -4,20 +4,18 @@
 """
 
 from dataclasses import replace
-from math import floor
 
 from .. import cutting
 from ..blank import bar, center_holes, layout
 from ..crank import steels
 from ..forces import power
-from ..spacers import Spacer
+from ..spacers import Spacer, largest_diameter
 from ..units import Quantity, as_text
 
 BLACK = ("hot rolled", "normalized")  # conditions of bar that was not drawn
 BLACK_STRAIGHTNESS = Quantity(4.0, "mm/m")  # EN 10060, from memory
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
-SPACER_STEP = {"mm": 1.0, "in": 1 / 16}  # sizes a spacer is cut from
 FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every throw
 
 
@@ -103,23 +101,10 @@ def rough_depth(job):
 
 
 def spacer_diameter(job):
-    """Diameter asked for, or the largest whole one that clears every pin's fillet and stands on web
-    and main.
-    """
+    """Diameter asked for, or the largest that stands in every throw."""
     if job["spacer_diameter"] is not None:
         return job["spacer_diameter"]
-    room = min(
-        size.m_as("mm")
-        for one in job.crank.throws
-        for size in (
-            2 * (one.radius - one.pin_diameter / 2 - one.fillet),
-            2 * one.web_reach,
-            one.web_width,
-        )
-    )
-    step = SPACER_STEP[job.units]
-    whole = floor(Quantity(room, "mm").m_as(job.units) / step * (1 + 1e-9)) * step
-    size = Quantity(whole, job.units)
+    size = largest_diameter(job.crank).to(job.units)
     if size.m_as("mm") < LEAST_SPACER:
         raise ValueError(
             f"no spacer of {LEAST_SPACER:g} mm or more stands on the main axis beside the pin: "

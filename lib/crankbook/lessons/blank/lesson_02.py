@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from crankmath.blank import locked_in_stress
-from crankmath.blank.bar import ALLOWANCE, SHAPES, Bar, pin_places, section_axes, smallest_bar
+from crankmath.blank.bar import ALLOWANCE, SHAPES, Bar, smallest_bar
 from crankmath.crank import steels
 from crankmath.units import Quantity, as_text
 
@@ -19,9 +19,9 @@ from .marked_bar import bar_words, blank_for
 AS_DRAWN = "as drawn"
 STEELS = {f"{name}, {steels.find(name).condition}": name for name in steels.NAMES}
 WIDEST = {"mm": ("mm", 30.0, "µm", 600.0), "in": ("in", 1.2, "thou", 24.0)}
-NONE = Quantity(0.0, "mm")
+NO_LENGTH = Quantity(0.0, "mm")
 PRESETS = {
-    "Nothing cut": {"depth": NONE},
+    "Nothing cut": {"depth": NO_LENGTH},
     "Deep flat": {"shape": "round", "depth": Quantity(25.0, "mm")},
     "Cold drawn 1144": {"steel": "1144, cold drawn"},
     "Normalized C45": {"steel": "C45, normalized"},
@@ -48,7 +48,7 @@ def controls():
 
 def bare_bar(crank, shape="round"):
     """The smallest bar of a shape with no allowance at all."""
-    return smallest_bar(crank, shape, NONE, NONE, Quantity(0.0, "mm/m"))
+    return smallest_bar(crank, shape, NO_LENGTH, NO_LENGTH, Quantity(0.0, "mm/m"))
 
 
 @dataclass(frozen=True, eq=False)
@@ -166,108 +166,6 @@ def picture(crank="pump", shape="round", steel=AS_DRAWN, depth=Quantity(10.0, "m
     """The same picture without widgets: (figure, sentence)."""
     drawn, sentence = items(units, crank, shape, steel, depth)
     return scene.add(paper(units), drawn), sentence
-
-
-def gap_text(crank, shape="round", steel=AS_DRAWN):
-    """Sentence on the bow that cutting out the gap of each throw, down to its pin, sets free in the whole bar.
-
-    Parameters
-    ----------
-    crank : Crank
-    shape, steel : str
-        As in the panel.
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
-    Basis: ``locked_in_stress.bow_with_scatter``; each throw alone, the rest of the bar still whole.
-    """
-    bar, name = blank_for(crank, shape).bar, crank.steel if steel == AS_DRAWN else STEELS[steel]
-    middle, axes = (
-        np.array([bar.middle_x.m_as("mm"), bar.middle_y.m_as("mm")]),
-        section_axes(bar.turn.m_as("rad")),
-    )
-    stub, fine, words = (
-        (bar.length - crank.length) / 2,
-        "um" if crank.units == "mm" else "thousandth",
-        [],
-    )
-    for piece, place in zip(
-        (piece for piece in crank.segments() if piece.kind == "pin"),
-        pin_places(crank).magnitude,
-        strict=True,
-    ):
-        throw = crank.throws[piece.index]
-        x, y = axes @ (place - middle)
-        low, usual, high = locked_in_stress.bow_with_scatter(
-            bar,
-            name,
-            throw.pin_length,
-            bar.length,
-            stub + Quantity(piece.start, "mm"),
-            pin_diameter=throw.pin_diameter,
-            pin_x=Quantity(x, "mm"),
-            pin_y=Quantity(y, "mm"),
-        )
-        words.append(
-            f"throw {piece.index + 1} {as_text(usual, fine, 2)} ({as_text(low, fine, 2)} to {as_text(high, fine, 2)})"
-        )
-    return (
-        f"{crank.name}, {bar_words(bar, crank.units)}, {name}: cutting out the gap bows the bar by "
-        + ", ".join(words)
-        + "."
-    )
-
-
-def bar_table(crank):
-    """Lines with the smallest bar of each shape, bare and with allowances, the next from the shelf and its mass."""
-    unit, mass = crank.units, "kg" if crank.units == "mm" else "lb"
-    lines = [f"{crank.name}, sizes in {unit}"]
-    for shape in SHAPES:
-        blank, sizes = blank_for(crank, shape), []
-        for bar in (bare_bar(crank, shape), smallest_bar(crank, shape), blank.bar):
-            words = (
-                f"{bar.width.m_as(unit):.4g}"
-                if shape == "round"
-                else f"{bar.width.m_as(unit):.4g} × {bar.height.m_as(unit):.4g}"
-            )
-            sizes.append(f"{words:>15}")
-        shelf = "" if not blank.problem.startswith("larger") else "  (not on the shelf)"
-        weight = bar_mass(blank.bar, crank.steel) if crank.steel in steels.NAMES else None
-        lines.append(
-            f"{shape:7} bare{sizes[0]}, with allowances{sizes[1]}, shelf{sizes[2]}"
-            + (f", {as_text(weight, mass, 3)}" if weight else "")
-            + shelf
-        )
-    return "\n".join(lines)
-
-
-def bar_mass(bar, steel):
-    """Mass of a bar of a steel."""
-    area = bar.width * bar.height * (np.pi / 4 if bar.shape == "round" else 1)
-    return (area * bar.length * steels.find(steel).density).to("kg")
-
-
-def steel_table(names=steels.NAMES, units="mm"):
-    """Lines that compare steels; a star marks a strength that nobody here has seen in print."""
-    strength = "MPa" if units == "mm" else "kpsi"
-    lines = [
-        f"{'steel':8} {'condition':24}{'tensile':>9}{'yield':>7}{'HB':>5}{'cuts':>6}   locked-in at the skin [{strength}]"
-    ]
-    for name in names:
-        record = steels.find(name)
-        low, usual, high = (
-            stress.m_as(strength) for stress in locked_in_stress.surface_stress(name)
-        )
-        star = "*" if "memory" in record.source("tensile_strength") else " "
-        lines.append(
-            f"{record.name:8} {record.condition:24}{record.tensile_strength.m_as(strength):8.0f}{star}{record.yield_strength.m_as(strength):6.0f}{star}"
-            f"{record.hardness:5.0f}{record.machinability:5.0f}%   {low:.0f} to {high:.0f}, often {usual:.0f}"
-        )
-    return "\n".join(lines)
 
 
 def web_diagonal(source):

@@ -2,11 +2,9 @@
 
 import numpy as np
 
-from crankmath import cutting
 from crankmath.blank import layout
 from crankmath.blank.bar import SHAPES, section_axes, throw_direction
 from crankmath.blank.center_holes import hole_room
-from crankmath.crank import steels
 from crankmath.files import make_folder
 from crankmath.units import Quantity, as_text
 
@@ -102,7 +100,7 @@ def items(units, crank, shape, out, turn):
         drawn += center_picture.drilled(
             blank.right, off, f"error of pin 1's center, {center_picture.ENLARGED} times enlarged"
         )
-    pin = next(piece for piece in part.segments() if piece.kind == "pin")
+    pin = part.plain.pins[0]
     stub = (length - part.length.m_as("mm")) / 2
     span = [100 * (stub + end) / length for end in (pin.start, pin.end)]
     drawn += center_picture.axis_items(span, *((0.0, fine * end) for end in reach))
@@ -156,95 +154,6 @@ def picture(
     """The same picture without widgets: (figure, sentence)."""
     drawn, sentence = items(units, crank, shape, out, turn)
     return scene.add(paper(units), drawn), sentence
-
-
-def table(crank, shape="round", end="right"):
-    """Lines with the coordinates of every center of an end face."""
-    blank, digits = blank_for(crank, shape), 3 if crank.units == "mm" else 4
-    face = blank.right if end == "right" else blank.left
-    lines = [
-        f"{crank.name}, {bar_words(blank.bar, crank.units)}, {end} end, sizes in {crank.units}",
-        f"{'':8}{'from left':>10}{'from bottom':>13}{'middle x':>10}{'middle y':>10}{'to edge':>9}{'swing':>8}",
-    ]
-    for point in face.points:
-        sizes = [
-            getattr(point, name).m_as(crank.units)
-            for name in (
-                "from_left",
-                "from_bottom",
-                "from_middle_x",
-                "from_middle_y",
-                "clear",
-                "swing",
-            )
-        ]
-        lines.append(
-            f"{point.name:8}"
-            + "".join(
-                f"{size + 0.0:{width}.{digits}f}"
-                for size, width in zip(sizes, (10, 13, 10, 10, 9, 8), strict=True)
-            )
-        )
-    return "\n".join(lines)
-
-
-def moves(crank, shape="round", end="right", reference="edges"):
-    """Lines with the order of the mill's handwheels, each hole approached from below and from the left."""
-    blank, unit = blank_for(crank, shape), crank.units
-    digits, lead = 3 if unit == "mm" else 4, layout.handwheel_lead(unit)
-    face = blank.right if end == "right" else blank.left
-    lines = [f"one turn {as_text(lead)}; come from the smaller number, never back up to a place"]
-    for move in layout.handwheel_moves(face, reference, lead):
-        sides = []
-        for axis, approach, place, turns, rest in (
-            ("x", move.approach_x, move.x, move.turns_x, move.rest_x),
-            ("y", move.approach_y, move.y, move.turns_y, move.rest_y),
-        ):
-            start = (
-                "locked, stays at"
-                if approach == place
-                else f"from {approach.m_as(unit):.{digits}f} to"
-            )
-            sides.append(
-                f"{axis} {start} {place.m_as(unit):.{digits}f} ({turns} turns + {rest.m_as(unit):.{digits}f})"
-            )
-        lines.append(f"{move.name}: " + ", ".join(sides))
-    return "\n".join(lines)
-
-
-def swing_text(crank, shape="round"):
-    """Sentence on room over bed and carriage of the night school's lathe, and on the weight that balances the bar on a pin center."""
-    blank, unit = blank_for(crank, shape), crank.units
-    try:
-        checks = layout.swing_check(blank.right)
-    except ValueError as error:
-        return f"{error}."
-    one = max(checks, key=lambda check: check.swing.magnitude)
-    parts = (
-        f"{'clears' if room.magnitude >= 0 else 'STRIKES'} the {name} by {as_text(abs(room), unit, 3)}"
-        for name, room in (("bed", one.over_bed), ("carriage", one.over_carriage))
-    )
-    return (
-        f"{crank.name}, {bar_words(blank.bar, unit)}, widest on {one.name}: it swings a radius of {as_text(one.swing, unit, 3)}, "
-        + " and ".join(parts)
-        + "."
-    )
-
-
-def balance_text(
-    crank, shape="round", name="pin 1", radius=Quantity(60.0, "mm"), force=Quantity(60.0, "N")
-):
-    """Sentence on mass, offset, counterweight and the spindle speed at which the unbalanced bar pulls with a force."""
-    blank, unit = blank_for(crank, shape), crank.units
-    weighed = layout.turning_balance(blank.right, name, steels.find(crank.steel).density, radius)
-    if weighed.offset.magnitude < 1e-6:
-        return f"{crank.name} on {name}: the bar runs about its own middle; nothing swings but what the driver adds."
-    limit = cutting.unbalanced_speed_limit(weighed.mass, weighed.offset, force)
-    mass = "kg" if unit == "mm" else "lb"
-    return (
-        f"{crank.name} on {name}: {as_text(weighed.mass, mass, 3)} of bar, {as_text(weighed.offset, unit, 3)} off its middle. It pulls {as_text(force, 'N' if unit == 'mm' else 'lbf', 2)} "
-        f"at {limit.m_as('rpm'):.0f} rpm; {as_text(weighed.counterweight, mass, 3)} at {as_text(radius, unit, 3)} balances it."
-    )
 
 
 def hole_text(crank, shape="round"):

@@ -4,8 +4,9 @@ import warnings
 
 import numpy as np
 
+from crankmath import fillets
 from crankmath.crank import Crank
-from crankmath.fillets import printed as fillets
+from crankmath.fillets import printed
 from crankmath.service import strength
 from crankmath.stress_field import kt_table
 from crankmath.stress_field.field import solve_fillet
@@ -59,6 +60,7 @@ PRESETS = {
         "large_diameter": Quantity(40.0, "mm"),
         "view": "tension, shaded",
     },
+    "Half of ground": {"radius": Quantity(0.75, "mm")},
 }
 VOTE = (
     "Halve the radius: the stress in the corner rises …",
@@ -87,8 +89,8 @@ def _fit(load, large, small, radii, source):
             load, Quantity(large, "mm"), Quantity(small, "mm"), Quantity(radii, "mm"), source
         )
     if source == "tipton":
-        inside = (radii / small >= fillets.TIPTON_RADIUS[0]) & (
-            radii / small <= fillets.TIPTON_RADIUS[1]
+        inside = (radii / small >= printed.TIPTON_RADIUS[0]) & (
+            radii / small <= printed.TIPTON_RADIUS[1]
         )
     else:
         least, most = fillets.fit_range(load, source)

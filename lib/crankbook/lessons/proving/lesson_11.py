@@ -6,7 +6,6 @@ from dataclasses import replace
 import numpy as np
 
 from crankmath.crank import steels
-from crankmath.frame.crank_beams import plain_sizes
 from crankmath.service import fatigue, strength, torsion
 from crankmath.service import loads as service
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
@@ -171,7 +170,7 @@ def run(crank, machine, pressure, speed, **sizes):
     density = steels.find(crank.steel).density.m_as("kg/mm**3")
     found = []
     for throw, cylinder in zip(
-        plain_sizes(crank).throws, cylinders(crank, machine, pressure, **sizes), strict=True
+        crank.plain.throws, cylinders(crank, machine, pressure, **sizes), strict=True
     ):
         # a web's middle lies half a throw out, so two webs weigh on the pin as one
         web = throw.web_thickness * throw.web_width * (throw.radius + 2 * throw.web_reach)
@@ -216,7 +215,7 @@ def judged(crank, machine, pressure, speed, fillet):
     (Crank, service.TurnLoads, strength.StrengthResult, torsion.TorsionalModes, list of torsion.Resonance)
     """
     sizes, at = (
-        (plain_sizes(crank), crank.steel),
+        (crank.plain, crank.steel),
         (fillet.m_as("mm"), pressure.m_as("MPa"), speed.m_as("rpm")),
     )
     rounded, looked_at = once(("sections", *sizes, at[0]), lambda: _sections(crank, fillet))

@@ -325,7 +325,7 @@ def _joining(place, outer, bearing, both, words):
     )
     pressed = as_text(press_fits.press_fit(*_joint(place, outer, bearing), tight).force, force, 2)
     slips = f"slips on {rise.m_as(degree):.0f} {degree_word} warmer"
-    if ball and press_fits.BEARING_HEAT < ROOM + rise.m_as("delta_degC"):
+    if ball and ROOM + rise.m_as("delta_degC") > press_fits.BEARING_HEAT:
         slips += " (more than a bearing bears)"
     return f" The tightest pair {slips}, or cold with {pressed}."
 

@@ -15,14 +15,7 @@ from ...sheet.steps import printed_steps
 def page(job=None):
     """The forms of crank and job in one column; ``page().job_form`` is the second.
 
-    Parameters
-    ----------
-    job : Job, optional
-        As for ``JobForm``.
-
-    Returns
-    -------
-    ipywidgets.VBox
+    job: As for ``JobForm``.
     """
     form = JobForm(job)
     column = VBox([form.crank_form, form])
@@ -31,12 +24,7 @@ def page(job=None):
 
 
 def verdicts(job):
-    """Print the verdicts of a job, worst first.
-
-    Parameters
-    ----------
-    job : Job
-    """
+    """Print the verdicts of a job, worst first."""
     print("\n".join(check_job(job).lines()))
 
 
@@ -61,11 +49,7 @@ def plan(job):
 def side_by_side(job, *variants):
     """Print the verdicts in which a job and its variants differ, and the numbers.
 
-    Parameters
-    ----------
-    job : Job
-    *variants : dict
-        As for ``job_variants.changed``.
+    *variants: As for ``job_variants.changed``.
     """
     found = compare(job, *variants)
     print(" | ".join(("", *found.names)))
@@ -79,15 +63,7 @@ def side_by_side(job, *variants):
 def write_sheet(job, *variants):
     """Write the sheet of a job into the reader's folder and say where.
 
-    Parameters
-    ----------
-    job : Job
-    *variants : dict
-        As for ``job_variants.changed``.
-
-    Returns
-    -------
-    dict of Path
+    *variants: As for ``job_variants.changed``.
     """
     files = Sheet(job, variants).write(progress.folder())
     print(f"Job sheet written: {files['html'].name}, {files['csv'].name}, {files['json'].name}")
@@ -95,12 +71,7 @@ def write_sheet(job, *variants):
 
 
 def kept_job():
-    """The job on this page as the reader left it; the first example where nothing was left.
-
-    Returns
-    -------
-    Job
-    """
+    """The job on this page as the reader left it; the first example where nothing was left."""
     try:
         kept = read_kept()
     except (*REFUSED, OSError) as error:

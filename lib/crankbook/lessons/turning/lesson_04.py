@@ -2,8 +2,10 @@
 
 import numpy as np
 
+from crankmath import cutting
 from crankmath.crank import Crank
-from crankmath.cutting import speeds as cutting
+from crankmath.cutting.shifts import BALANCE_SHARE
+from crankmath.cutting.speeds import SCATTER
 from crankmath.lathe import load_lathe
 from crankmath.units import Quantity, as_text
 
@@ -34,7 +36,7 @@ CONTROLS = (
         "Bar off axis by e",
         ("mm", 0, 40, 0.5),
         ("in", 0, 1.6, 0.02),
-        Quantity(0.0, "mm"),
+        Quantity(9.0, "mm"),
         ("cm",),
     ),
     Control(
@@ -42,47 +44,33 @@ CONTROLS = (
         "Mass of the bar m",
         ("kg", 0.1, 6, 0.05),
         ("lb", 0.2, 13, 0.1),
-        Quantity(2.0, "kg"),
+        Quantity(3.6, "kg"),
         ("g", "oz"),
     ),
 )
+OFF = {"throw": Quantity(9.0, "mm"), "mass": Quantity(3.6, "kg")}  # the bar of lesson 03, Ø60
 PRESETS = {
-    "Pump journal": {"diameter": CRANK.journals[0].diameter, "throw": Quantity(0.0, "mm")},
-    "Pump pin": {"diameter": CRANK.throws[0].pin_diameter, "throw": CRANK.throws[0].radius},
-    "Pump web face": {"diameter": 2 * CRANK.swing_radius, "throw": Quantity(0.0, "mm")},
+    "Pump pin, first pass": {"diameter": Quantity(78.0, "mm"), **OFF},
+    "Pump pin, to size": {"diameter": CRANK.throws[0].pin_diameter, **OFF},
+    "Pump journal": {"diameter": CRANK.journals[0].diameter, **OFF},
+    "Pump web face": {"diameter": 2 * CRANK.swing_radius, **OFF},
 }
 
 
 def speeds(cutting_speed, diameter, throw, mass, lathe=LATHE):
-    """The three speeds of the lesson: by the cut, by the balance, and the gear step below both.
+    """Spindle speed by the cut, by the balance, and the gear step for both, each a Quantity [rpm].
 
-    Parameters
-    ----------
-    cutting_speed, diameter, throw, mass : Quantity, scalar
-    lathe : Lathe
-
-    Returns
-    -------
-    tuple of Quantity [rpm]
-        Balance speed is None for a bar on its own axis; gear step is None below the slowest.
-
-    Notes
-    -----
+    A step may lie ``SCATTER`` above the cut's speed; the bar may pull with ``BALANCE_SHARE`` of
+    what the lathe bears. The balance speed is None for a bar on its own axis, the step None below
+    the slowest.
     Basis: derived from ``cutting``.
     """
-    by_cut = cutting.spindle_speed(cutting_speed, diameter)
-    by_balance = (
-        cutting.unbalanced_speed_limit(mass, throw, lathe.unbalance_force)
-        if throw.magnitude > 0
-        else None
-    )
-    bound = by_cut if by_balance is None else min(by_cut, by_balance)
-    slowest = lathe.gear_table.min()
-    return (
-        by_cut,
-        by_balance,
-        cutting.gear_speed(bound, lathe.gear_table) if bound >= slowest else None,
-    )
+    by_cut, table = cutting.spindle_speed(cutting_speed, diameter), lathe.gear_table
+    by_balance, bound = None, by_cut * (1 + SCATTER)
+    if throw.magnitude > 0:
+        by_balance = cutting.unbalanced_speed_limit(mass, throw, lathe.unbalance_force)
+        bound = min(bound, by_balance * BALANCE_SHARE**0.5)
+    return by_cut, by_balance, cutting.gear_speed(bound, table) if bound >= table.min() else None
 
 
 def items(units, cutting_speed, diameter, throw, mass):
@@ -93,7 +81,8 @@ def items(units, cutting_speed, diameter, throw, mass):
     curve = cutting.spindle_speed(cutting_speed, Quantity(across, unit)).m_as("rpm")
     at, rpm = diameter.m_as(unit), by_cut.m_as("rpm")
     drawn = [scene.Curve(across, curve, scene.BLUE), scene.Point(at, rpm, scene.BLUE)]
-    sentence = f"At {as_text(diameter, unit)}, {as_text(cutting_speed, speed_unit)} asks for {rpm:.0f} rpm."
+    surface = as_text(cutting_speed, speed_unit)
+    sentence = f"At {as_text(diameter, unit)}, {surface} asks for {rpm:.0f} rpm."
     guess = prediction("04 spindle speed", ("rpm",))
     if guess is not None:
         drawn += [
@@ -116,12 +105,17 @@ def items(units, cutting_speed, diameter, throw, mass):
     else:
         step, binding = (
             gear.m_as("rpm"),
-            "balance" if by_balance is not None and by_balance < by_cut else "cut",
+            "balance"
+            if by_balance is not None and by_balance * BALANCE_SHARE**0.5 < by_cut
+            else "cut",
         )
         actual = as_text(cutting.surface_speed(gear, diameter), speed_unit, 3)
         drawn.append(scene.Curve(across[[0, -1]], np.full(2, step), scene.GREEN, 3, ""))
         drawn.append(scene.Note(across[-1] * 0.02, step, f"use {step:.0f} rpm", scene.GREEN))
-        sentence += f" Next slower gear step: {step:.0f} rpm, which cuts at {actual}. The {binding} sets it."
+        sentence += f" Gear step: {step:.0f} rpm, which cuts at {actual}. The {binding} sets it."
+        if by_balance is not None:
+            share = 100 * (gear / by_balance).m_as("dimensionless") ** 2
+            sentence += f" The bar then pulls with {share:.0f} % of what the lathe bears."
     return drawn, sentence
 
 
@@ -172,8 +166,10 @@ def web_face(source):
     swing = Quantity(float(np.hypot(throw + reach, width / 2)), "mm")
     key = cutting.spindle_speed(Quantity(speed, "m/min"), 2 * swing)
     return Question(
-        f"The throw is {throw} mm, the web reaches {reach} mm beyond the pin's axis and is {width} mm wide. "
-        f"It is faced between centers on the main axis. What spindle speed keeps its farthest corner at {speed} m/min?",
+        f"The throw is {throw} mm, the web reaches {reach} mm beyond the pin's axis and is "
+        f"{width} mm wide. "
+        "It is faced between centers on the main axis. What spindle speed keeps its farthest "
+        f"corner at {speed} m/min?",
         key,
         ("rpm",),
         {
@@ -187,7 +183,8 @@ def web_face(source):
             "where did pi go?": key * np.pi,
         },
         (
-            "The speed is set where the web swings widest. Find that corner's distance from the main axis.",
+            "The speed is set where the web swings widest. Find that corner's distance from the "
+            "main axis.",
             "R = sqrt((throw + reach)^2 + (width / 2)^2), then n = v / (2 pi R).",
         ),
     )
@@ -210,20 +207,22 @@ def judgment(source):
         return judgment(source)
     above = table[table > gear.m_as("rpm")].min()
     slips["is that step below both limits? Take the next slower one."] = Quantity(above, "rpm")
-    by_cut_alone = cutting.gear_speed(by_cut, LATHE.gear_table)
+    by_cut_alone = cutting.gear_speed(by_cut, LATHE.gear_table, SCATTER)
     if by_cut_alone.m_as("rpm") not in (gear.m_as("rpm"), above):
         slips["what does the bar, swung off its axis, do to the lathe?"] = by_cut_alone
     steps = ", ".join(f"{step:.0f}" for step in table)
     return Question(
-        f"A pin of Ø{diameter} mm is turned at {speed} m/min at most. The bar, {mass} kg, swings {throw} mm off its axis, and "
-        f"the lathe bears {as_text(LATHE.unbalance_force, 'N')} of out-of-balance force. "
-        f"Its gear steps are {steps} rpm. Which step do you use?",
+        f"A pin of Ø{diameter} mm is turned at {speed} m/min at most. The bar, {mass} kg, swings "
+        f"{throw} mm off its axis, and "
+        f"the lathe bears {as_text(LATHE.unbalance_force, 'N')} of out-of-balance force, of which "
+        f"{100 * BALANCE_SHARE:.0f} % are to be used. Its gear steps are {steps} rpm; one up to "
+        f"{100 * SCATTER:.0f} % above the cut's speed will do. Which step do you use?",
         gear,
         ("rpm",),
         slips,
         (
-            "There are two limits. The slower one binds, and the gear step lies below it.",
-            "Cut: n = v / (pi d). Balance: omega = sqrt(F / (m e)), n = omega / (2 pi).",
+            "There are two limits. The slower one binds, and the gear step keeps to it.",
+            "Cut: n = v / (pi d). Balance: omega = sqrt(0.85 F / (m e)), n = omega / (2 pi).",
         ),
     )
 

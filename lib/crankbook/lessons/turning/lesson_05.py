@@ -58,7 +58,7 @@ def controls():
 
 
 def round_bar(crank):
-    """The round bar off the shelf that a crank is cut from; the smallest one where the shelf ends."""
+    """Round bar off the shelf that a crank is cut from; the smallest where the shelf ends."""
     least = bar.smallest_bar(crank, "round")
     try:
         return bar.stock_bar(least, crank.units)
@@ -67,21 +67,21 @@ def round_bar(crank):
 
 
 def _kept(crank):
-    """Bar, its section, and the scale of the chart, from the minutes of the usual plan. They stay with the crank."""
+    """Bar, its section, and what the chart has to hold by the usual plan; kept with the crank."""
     kept = vars(crank)
     if "_plan" not in kept:
         stock = round_bar(crank)
-        usual = minutes(operations.operations(crank, stock, LATHE))[0]
+        usual = minutes(operations.turning_operations(crank, stock, LATHE))[0]
         kept["_plan"] = (
             stock,
             rough_out.bar_section(crank, stock),
-            cut_profile.round_scale(1.15 * usual),
+            1.15 * usual,
         )
     return kept["_plan"]
 
 
 def _end_view(crank, stock, section, kind, index, shape):
-    """What of the end view stays while depth and feed move, from the turning axis [mm]; it stays with the crank too."""
+    """End view without depth and feed, from the turning axis [mm]; kept with the crank."""
     kept = vars(crank).setdefault("_end_views", {})
     if (kind, index, shape) not in kept:
         block = (
@@ -132,10 +132,11 @@ def items(units, depth, feed, work, milled):
     crank, (kind, index) = own.load(name), PLACES[where]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        stock, section, scale = _kept(crank)
-        found = operations.operations(
+        stock, section, usual = _kept(crank)
+        found = operations.turning_operations(
             crank, stock, LATHE, rough_depth=depth, rough_feed=feed, milled=milled
         )
+    scale = cut_profile.round_scale(usual)
     block, axis, outlines, web, final, swing, reach = _end_view(
         crank, stock, section, kind, index, operations.MILLINGS[milled][kind == "journal"]
     )
@@ -168,13 +169,15 @@ def _sentence(crank, stock, place, depth, feed, milled, found, rough, spent, uni
         "no stock to rough"
         if rough is None
         else (
-            f"{rough.passes} roughing passes of {as_text(rough.depth, length, 3)}, the first in metal {100 * rough.share:.0f} % of a turn"
+            f"{rough.passes} roughing passes of {as_text(rough.depth, length, 3)}, the first in "
+            f"metal {100 * rough.share:.0f} % of a turn"
         )
     )
     reasons = {reason for one in found for reason in one.limits}
     limits = "; ".join(words for reason, words in LIMITS.items() if reason in reasons)
     return (
-        f"{crank.name} from a bar of Ø{as_text(stock.width, length)}, {milled} milled first, {taken}: {spent[0]:.0f} min in the cut, {spent[1]:.0f} of them "
+        f"{crank.name} from a bar of Ø{as_text(stock.width, length)}, {milled} milled first, "
+        f"{taken}: {spent[0]:.0f} min in the cut, {spent[1]:.0f} of them "
         f"roughing mains. {place.capitalize()}: {first}{'; ' + limits if limits else ''}."
     )
 
@@ -196,17 +199,7 @@ def picture(depth, feed, work="pump, first pin", milled=MILLINGS[0], units="mm")
 
 
 def slices_picture(crank, stock):
-    """The bar's slices from the side, with what comes off each: (figure, sentence).
-
-    Parameters
-    ----------
-    crank : Crank
-    stock : bar.Bar
-
-    Returns
-    -------
-    (Figure, str)
-    """
+    """The bar's slices from the side, with what comes off each: (figure, sentence)."""
     unit, volume = (crank.units, "cm³" if crank.units == "mm" else "in³")
     high, pins = stock.height.m_as(unit) / 2, bar.pin_places(crank).m_as(unit)[:, 1]
     middle, rows, found = stock.middle_y.m_as(unit), [], rough_out.regions(crank, stock)
@@ -244,7 +237,10 @@ def slices_picture(crank, stock):
         for name in ("bar", "kept")
     )
     mains = sum(row[-1] for row in rows if row[5].startswith("main"))
-    sentence = f"{crank.name} from a bar of Ø{as_text(stock.width, unit)}: {left:.0f} of {whole:.0f} {volume} stay. Of the rest {mains:.0f} {volume} come off the mains."
+    sentence = (
+        f"{crank.name} from a bar of Ø{as_text(stock.width, unit)}: {left:.0f} of {whole:.0f} "
+        f"{volume} stay. Of the rest {mains:.0f} {volume} come off the mains."
+    )
     return roughing.regions_figure(rows, unit, volume), sentence
 
 
@@ -256,7 +252,7 @@ def share_of_turn(source):
     key = 2 * np.degrees(np.arccos(cosine))
     wrong = (radius**2 + offset**2 - diameter**2) / (2 * radius * offset)
     slips = {
-        "the bar's entry and exit lie on both sides of its far point: did you count one side?": Quantity(
+        "entry and exit lie on both sides of the far point: did you count one side?": Quantity(
             key / 2, "deg"
         ),
         "is that the part in air?": Quantity(360 - key, "deg"),
@@ -266,13 +262,15 @@ def share_of_turn(source):
             2 * np.degrees(np.arccos(wrong)), "deg"
         )
     return Question(
-        f"A bar of Ø{diameter} mm turns {offset} mm off its middle. The tool's edge stands {radius} mm from the axis it turns about. Through how many degrees "
+        f"A bar of Ø{diameter} mm turns {offset} mm off its middle. The tool's edge stands "
+        f"{radius} mm from the axis it turns about. Through how many degrees "
         "of each turn is it in metal?",
         Quantity(key, "deg"),
         ("deg", "turn"),
         slips,
         (
-            "The bar's rim crosses the tool's circle twice. Half the angle between is in the triangle of axis, bar's middle and crossing.",
+            "The bar's rim crosses the tool's circle twice. Half the angle between is in the "
+            "triangle of axis, bar's middle and crossing.",
             "cos(psi) = (r² + d² - R²) / (2 r d); in metal through 2 psi",
         ),
     )
@@ -280,8 +278,10 @@ def share_of_turn(source):
 
 def roughing_minutes(source):
     """Minutes of roughing a main from its swing, one gear step."""
-    swing, final = source.randrange(26, 45), 2 * source.randrange(7, 13)
-    length, step = source.randrange(25, 60), source.choice((70, 110, 160, 230))
+    swing, final = source.randrange(26, 41), 2 * source.randrange(7, 13)
+    # in blows 0.7 of the tables' 26 m/min: what the farthest point of the bar may run
+    steps = [step for step in (70, 110) if 2 * np.pi * swing * step <= 18_200]
+    length, step = source.randrange(25, 60), source.choice(steps)
     depth, allowance, feed = (
         source.choice((1.0, 1.5, 2.0)),
         0.25,
@@ -290,8 +290,10 @@ def roughing_minutes(source):
     count = int(np.ceil((swing - final / 2 - allowance) / depth - 1e-9))
     per = length / (feed * step)
     return Question(
-        f"Turned about the main axis, the farthest point of the bar swings at {swing} mm. The main is to be Ø{final} mm, {length} mm long; {allowance} mm on the "
-        f"radius are left for finishing. Passes at most {depth:g} mm deep, {feed:g} mm a turn, all at {step} rpm. How many minutes does roughing take?",
+        f"Turned about the main axis, the farthest point of the bar swings at {swing} mm. The "
+        f"main is to be Ø{final} mm, {length} mm long; {allowance} mm on the "
+        f"radius are left for finishing. Passes at most {depth:g} mm deep, {feed:g} mm a turn, "
+        f"all at {step} rpm. How many minutes does roughing take?",
         Quantity(count * per, "min"),
         ("min", "hour"),
         {
@@ -322,7 +324,8 @@ def deepest_cut(source):
     )
     key = watts * share / (speed / 60 * feed * pressure)
     return Question(
-        f"A lathe's motor gives {watts} W, of which {100 * share:.0f} % reach the edge. At {speed} m/min and {feed:g} mm a turn this steel's specific "
+        f"A lathe's motor gives {watts} W, of which {100 * share:.0f} % reach the edge. At "
+        f"{speed} m/min and {feed:g} mm a turn this steel's specific "
         f"cutting force is {pressure} MPa. How deep a cut can the motor drive?",
         Quantity(key, "mm"),
         ("mm", "in"),
@@ -340,7 +343,7 @@ def deepest_cut(source):
 
 
 def check_gaps(crank, stock, my_swing, my_share):
-    """Check the two gaps of the worked example: the bar's swing about the first pin, and the share of a turn halfway down the first 1.5 mm."""
+    """Check the gaps: the bar's swing about the first pin, the share of a turn 0.75 mm in."""
     region = next(region for region in rough_out.regions(crank, stock) if region.kind == "pin")
     share = 100 * interrupted_cut.bar_share(
         region.swing - Quantity(0.75, "mm"), stock.width, region.offset

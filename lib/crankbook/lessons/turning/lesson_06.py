@@ -8,7 +8,7 @@ import numpy as np
 from crankmath import deflection
 from crankmath.blank.bar import pin_places
 from crankmath.cutting import speeds
-from crankmath.forces import kienzle, power
+from crankmath.forces import drive, edge, kienzle, power
 from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
@@ -24,6 +24,7 @@ TOOLS = {
     "worn, fed along": ("worn", "turning"),
     "sharp, plunged straight in": ("sharp", "grooving"),
 }
+NOSE = Quantity(0.4, "mm")  # of the tool fed along
 PLACES = {"main beside the web": ("journal", 0), "first pin": ("pin", 0)}
 NEWTON = Quantity(1.0, "N")
 REFERENCE = (
@@ -87,33 +88,24 @@ def table_speed(steel):
 
 
 def cut_forces(steel, width, feed, tool="sharp, fed along"):
-    """The three parts of the force of a cut with its edge square to the work, at the tables' cutting speed for the steel.
+    """Force of a cut, edge square to the work, at the tables' speed, as ``forces.Components``.
 
-    Parameters
-    ----------
-    steel : str
-    width, feed : Quantity, scalar [length]
-        Depth of cut, or the edge's width where it is plunged; feed a turn, which is the chip's thickness.
-    tool : str
-        One of ``TOOLS``.
-
-    Returns
-    -------
-    forces.Components
-
-    Notes
-    -----
+    width is the depth of cut, or the edge's width where it is plunged; feed a turn is the chip's
+    thickness; tool one of ``TOOLS``. A cut shallower than the nose pushes more squarely away.
     Basis: ``forces``; below 0.1 mm of chip the upper bound of ``forces.thin_chip_force``.
     """
     wear, operation = TOOLS[tool]
     corrections = {"wear": wear, "operation": operation, "cutting_speed": table_speed(steel)}
+    share = None
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         if feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm"):
             main = (kienzle.thin_chip_force(steel, feed, **corrections)[1] * width * feed).to("N")
         else:
             main = kienzle.cutting_force(steel, width, feed, **corrections)
-    return kienzle.force_components(main, operation)
+        if operation == "turning":
+            share = edge.edge_in_cut(width, feed, NOSE).passive_share
+    return kienzle.force_components(main, operation, passive_share=share)
 
 
 def setup(place):
@@ -122,21 +114,9 @@ def setup(place):
 
 
 def shape_errors(crank, place, parts):
-    """Mean error in diameter, out-of-round, and direction of the largest diameter at a place.
+    """Mean error in diameter, out-of-round [um], and direction [deg] of the largest diameter.
 
-    Parameters
-    ----------
-    crank : Crank
-    place : tuple
-        ("journal", 0) or ("pin", 0).
-    parts : forces.Components
-
-    Returns
-    -------
-    (Quantity [um], Quantity [um], Quantity [deg])
-
-    Notes
-    -----
+    place is ("journal", 0) or ("pin", 0), parts the ``forces.Components`` there.
     Basis: ``deflection``; rigid centers, driven at the left, a pin on centers of its own.
     """
     held = setup(place)
@@ -150,15 +130,16 @@ def shape_errors(crank, place, parts):
 def _gives(crank):
     """What a crank gives, for one newton; it stays with the crank.
 
-    At each of ``PLACES`` the mean error in diameter and the out-of-round [um] and the soft direction [deg]; the same two along every
-    main and pin, at shares of the length; the crank in outline; and the force of the heavy cut.
+    At each of ``PLACES`` the mean error in diameter and the out-of-round [um] and the soft
+    direction [deg]; the same two along every main and pin, at shares of the length; the crank in
+    outline; and the force of the heavy cut.
     """
     kept = vars(crank)
     if "_cut_gives" not in kept:
         length, along = crank.length.m_as("mm"), []
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", OutOfRangeWarning)
-            for piece in crank.segments():
+            for piece in crank.segments:
                 if piece.kind != "web":
                     x, held = (
                         np.linspace(piece.start, piece.end, 9),
@@ -187,7 +168,7 @@ def _gives(crank):
 def _outline(crank):
     """The crank from the side, as shares of its length and of its height."""
     pins, length, found = pin_places(crank).m_as("mm")[:, 1], crank.length.m_as("mm"), []
-    for piece in crank.segments():
+    for piece in crank.segments:
         if piece.kind == "web":
             throw = crank.throws[piece.index]
             reach = throw.web_reach.m_as("mm")
@@ -230,7 +211,7 @@ def items(units, width, feed, work, tool):
         (x, per * (size * push - lobes * pull / 2), per * (size * push + lobes * pull / 2))
         for x, size, lobes in along
     ]
-    piece = next(piece for piece in crank.segments() if (piece.kind, piece.index) == place)
+    piece = next(piece for piece in crank.segments if (piece.kind, piece.index) == place)
     x = (
         piece.end if place[0] == "journal" else piece.start + piece.length / 2
     ) / crank.length.m_as("mm")
@@ -248,17 +229,37 @@ def items(units, width, feed, work, tool):
 
 def _sentence(crank, where, width, feed, tool, parts, errors, units):
     length, push, small = ("mm", "N", "um") if units == "mm" else ("in", "lbf", "thousandth")
-    needed, given = power_needed(crank.steel, parts), 0.75 * LATHE.power
-    cut = f"{as_text(width, length, 3)} {'wide' if TOOLS[tool][1] == 'grooving' else 'deep'} at {as_text(feed, length, 3)} a turn"
+    needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
+    given, torque = drive.power_at_edge(LATHE, step), drive.torque_at_spindle(LATHE, step)
+    asked = drive.drive_torque(parts.cutting, place_diameter(crank, where))
+    twist = "N*m" if units == "mm" else "lbf*ft"
+    word = "wide" if TOOLS[tool][1] == "grooving" else "deep"
+    cut = f"{as_text(width, length, 3)} {word} at {as_text(feed, length, 3)} a turn"
     along = "" if parts.feed.magnitude == 0 else f", {as_text(parts.feed, push, 3)} along the work"
     load = "within" if needed <= given else "MORE than"
     thin = " (thin chip: at most)" if feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm") else ""
     return (
-        f"{crank.name}, {where}, {tool}, {cut}: {as_text(parts.cutting, push, 3)} down on the tool{thin}{along}, "
-        f"{as_text(parts.passive, push, 3)} pushing it away; {as_text(needed, 'W', 3)}, {load} the {as_text(given, 'W', 3)} at the edge. "
-        f"It comes out {as_text(Quantity(errors[0], 'um'), small, 2)} large and {as_text(Quantity(errors[1], 'um'), small, 2)} out of round, "
+        f"{crank.name}, {where}, {tool}, {cut}: {as_text(parts.cutting, push, 3)} down on the "
+        f"tool{thin}{along}, "
+        f"{as_text(parts.passive, push, 3)} pushing it away; {as_text(needed, 'W', 3)}, {load} "
+        f"the {as_text(given, 'W', 3)} left there at {step.m_as('rpm'):.0f} rpm "
+        f"({as_text(asked, twist, 2)} of {as_text(torque, twist, 2)}). "
+        f"It comes out {as_text(Quantity(errors[0], 'um'), small, 2)} large and "
+        f"{as_text(Quantity(errors[1], 'um'), small, 2)} out of round, "
         f"largest at {errors[2]:.0f}°."
     )
+
+
+def place_diameter(crank, where):
+    """Finished diameter at one of ``PLACES``."""
+    kind, index = PLACES[where]
+    return crank.journals[index].diameter if kind == "journal" else crank.throws[index].pin_diameter
+
+
+def gear_step(crank, where):
+    """Gear step for the finished diameter at a place, by the tables' roughing speed."""
+    wanted = speeds.spindle_speed(table_speed(crank.steel), place_diameter(crank, where))
+    return speeds.gear_speed(wanted, LATHE.gear_table, speeds.SCATTER)
 
 
 def power_needed(steel, parts):
@@ -283,24 +284,14 @@ def picture(width, feed, work="pump, main beside the web", tool="sharp, fed alon
 
 
 def beside_handbook(steel, feed=Quantity(0.3, "mm")):
-    """One line: specific force by Kienzle beside the handbook's power constant at the same feed, sharp tools.
+    """Specific force by Kienzle beside the handbook's power constant, same feed, sharp tools.
 
-    Parameters
-    ----------
-    steel : str
-    feed : Quantity, scalar [length]
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
     Basis: ``forces.specific_cutting_force`` and ``power.power_constant``; 1000 MPa are 1 kW s/cm3.
     """
     ours = kienzle.specific_cutting_force(steel, feed).m_as("GPa")
     printed = power.power_constant(steel).value.m_as("kW*s/cm**3") * power.feed_factor(feed)
-    return f"{steel:8s} Kienzle {ours:.2f}, handbook {printed:.2f} kW s/cm3: {100 * (ours / printed - 1):+.0f} %"
+    apart = 100 * (ours / printed - 1)
+    return f"{steel:8s} Kienzle {ours:.2f}, handbook {printed:.2f} kW s/cm3: {apart:+.0f} %"
 
 
 def main_force(source):
@@ -309,7 +300,8 @@ def main_force(source):
     constant, exponent = source.choice(((1780, 0.17), (2110, 0.17), (2220, 0.14), (2500, 0.26)))
     key = depth * feed * constant * feed**-exponent
     return Question(
-        f"A steel has k_c1.1 = {constant} MPa and m_c = {exponent:g}. A sharp tool, its edge square to the work, takes {depth:g} mm at {feed:g} mm a "
+        f"A steel has k_c1.1 = {constant} MPa and m_c = {exponent:g}. A sharp tool, its edge "
+        f"square to the work, takes {depth:g} mm at {feed:g} mm a "
         "turn, no corrections. How large is the cutting force?",
         Quantity(key, "N"),
         ("N", "lbf", "kN"),
@@ -317,7 +309,7 @@ def main_force(source):
             "k_c1.1 belongs to a chip of 1 mm: what does a thinner one cost?": Quantity(
                 depth * feed * constant, "N"
             ),
-            "does a thinner chip push more or less for its size? Look at the exponent's sign.": Quantity(
+            "does a thinner chip push more for its size? Look at the exponent's sign.": Quantity(
                 depth * feed * constant * feed**exponent, "N"
             ),
             "is the depth on the radius or on the diameter?": Quantity(2 * key, "N"),
@@ -342,8 +334,10 @@ def motor_power(source):
     removed = speed * feed * depth / 60  # cm3/s
     key = 1000 * constant * factor * wear * removed / 0.7
     return Question(
-        f"{speed} m/min, {depth:g} mm deep, {feed:g} mm a turn. The handbook's power constant is {constant:g} kW s/cm³, its feed factor here "
-        f"{factor:g}, its wear factor {wear:g}. Seven tenths of the motor's power reach the edge. What must the motor give?",
+        f"{speed} m/min, {depth:g} mm deep, {feed:g} mm a turn. The handbook's power constant is "
+        f"{constant:g} kW s/cm³, its feed factor here "
+        f"{factor:g}, its wear factor {wear:g}. Seven tenths of the motor's power reach the edge. "
+        "What must the motor give?",
         Quantity(key, "W"),
         ("W", "kW", "hp"),
         {
@@ -368,7 +362,8 @@ def lobed_diameter(source):
     push, drag = 10 * source.randrange(6, 25), 10 * source.randrange(25, 80)
     key = 2 * (soft - stiff) * np.hypot(push, drag) / 1000
     return Question(
-        f"A journal gives {soft} µm per kN in its softest direction and {stiff} µm per kN square to that. The tool pushes it away with {push} N and "
+        f"A journal gives {soft} µm per kN in its softest direction and {stiff} µm per kN square "
+        f"to that. The tool pushes it away with {push} N and "
         f"drags it along with {drag} N. By how much do its largest and smallest diameter differ?",
         Quantity(key, "um"),
         ("um", "mm", "thousandth"),
@@ -388,7 +383,8 @@ def lobed_diameter(source):
             ),
         },
         (
-            "What is the same all around makes the work too large. Only the difference of the two gives makes it out of round.",
+            "What is the same all around makes the work too large. Only the difference of the two "
+            "gives makes it out of round.",
             "difference of diameters = 2 (c1 - c2) sqrt(Fp² + Fc²)",
         ),
         tolerance=0.02,
@@ -396,7 +392,7 @@ def lobed_diameter(source):
 
 
 def check_gaps(crank, my_force, my_difference):
-    """Check the two gaps of the worked example: cutting force and out-of-round beside the web, 1 mm deep at 0.12 mm a turn, sharp."""
+    """Check the gaps: force and out-of-round beside the web, 1 mm deep, 0.12 mm a turn, sharp."""
     parts = cut_forces(crank.steel, Quantity(1.0, "mm"), Quantity(0.12, "mm"))
     swing = shape_errors(crank, PLACES["main beside the web"], parts)[1]
     radial = deflection.out_of_round(crank, ("journal", 0), parts.passive)

@@ -1,15 +1,13 @@
 """Lesson 07, stop the chatter: its panel and its three questions."""
 
-import tomllib
 import warnings
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache, partial
-from importlib.resources import files
 
 import numpy as np
 
 from crankmath import cutting, deflection
-from crankmath.chatter import cut_in_time, limits, modes, relieved_tool, tap_and_weight
+from crankmath.chatter import cut_in_time, limits, machine_setup, modes, tap_and_weight
 from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, as_text, magnitude
 
@@ -76,62 +74,14 @@ PRESETS = {
 }
 
 
-@dataclass(frozen=True, eq=False)
-class Shop:
-    """What swings beside the work, and the plunge: ``replace(SHOP, tool_stiffness=...)`` puts your own in.
-
-    ``process_damping`` is the C of ``chatter.critical_width``; ``chip_thickness`` the feed in a turn.
-    """
-
-    tool_stiffness: Quantity
-    tool_frequency: Quantity
-    center_stiffness: Quantity
-    process_damping: Quantity
-    chip_thickness: Quantity
-    force_speed: Quantity
-
-
-def _night_school():
-    with (files("crankmath") / "data" / "lathe_swing.toml").open("rb") as file:
-        read = tomllib.load(file)
-    return Shop(
-        *(
-            Quantity(read[key], unit)
-            for key, unit in (
-                ("tool_stiffness_n_per_um", "N/um"),
-                ("tool_frequency_hz", "Hz"),
-                ("center_stiffness_n_per_um", "N/um"),
-                ("process_damping_n_per_m", "N/m"),
-                ("chip_thickness_mm", "mm"),
-                ("force_speed_m_per_min", "m/min"),
-            )
-        )
-    )
-
-
-SHOP = _night_school()
 LATHE = load_lathe()
+CHIP = Quantity(0.1, "mm")  # feed of the plunge in a turn: the thinnest chip of Kienzle's constants
+FORCE_SPEED = Quantity(20.0, "m/min")  # at which the force is taken
 
 
-def softest_pin(crank, shop=SHOP):
-    """The pin that gives most under the tool while it is turned between its own centers.
-
-    Parameters
-    ----------
-    crank : Crank
-    shop : Shop
-
-    Returns
-    -------
-    int, deflection.Setup
-        The throw, counted from zero, and how the crank is held to turn it.
-    """
-    setups = [
-        deflection.Setup(
-            held=number, left_center=shop.center_stiffness, right_center=shop.center_stiffness
-        )
-        for number in range(len(crank.throws))
-    ]
+def softest_pin(crank, lathe=LATHE):
+    """Throw, counted from zero, whose pin bends most between its own centers, and its Setup."""
+    setups = [machine_setup(lathe, number) for number in range(len(crank.throws))]
     gives = [
         deflection.radial_compliance(
             crank, ("pin", number), deflection.soft_direction(crank, ("pin", number), setup), setup
@@ -142,48 +92,32 @@ def softest_pin(crank, shop=SHOP):
     return softest, setups[softest]
 
 
-def _stamp(name):
-    """What tells one state of the reader's own file from the next."""
-    return (str(own.path()), own.path().stat().st_mtime_ns) if name == own.NAME else None
-
-
 @lru_cache(maxsize=32)
-def _kept(name, stamp, shop):
+def _kept(name, stamp, lathe):
     crank = own.load(name)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        throw, setup = softest_pin(crank, shop)
+        throw, setup = softest_pin(crank, lathe)
         force = limits.dynamic_force(
-            crank.steel, shop.chip_thickness, operation="grooving", cutting_speed=shop.force_speed
+            crank.steel, CHIP, operation="grooving", cutting_speed=FORCE_SPEED
         )
         return crank, throw, modes.work_modes(crank, ("pin", throw), 0.04, setup=setup), force
 
 
-def swings(name, damping, shop=SHOP):
-    """What swings and how hard a plunged tool cuts, on the softest pin of a crank.
+def swings(name, damping, lathe=LATHE):
+    """Throw of the softest pin, modes of tool and work there, and K [MPa] of a plunged tool.
 
-    Parameters
-    ----------
-    name : str
-        One of ``own.names()``.
-    damping : Quantity [percent]
-        Of tool and work alike.
-    shop : Shop
-
-    Returns
-    -------
-    Throw, tuple of modes.Mode, Quantity [MPa]
-        The throw, the tool's mode before the work's, and K.
+    name is one of ``own.names()``, damping [percent] that of tool and work alike.
     """
     return _swinging(
-        name, _stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), shop
+        name, own.stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), lathe
     )
 
 
 @lru_cache(maxsize=256)
-def _swinging(name, stamp, percent, shop):
-    crank, throw, work, force = _kept(name, stamp, shop)
-    tool = modes.Mode(shop.tool_frequency, shop.tool_stiffness, percent / 100)
+def _swinging(name, stamp, percent, lathe):
+    crank, throw, work, force = _kept(name, stamp, lathe)
+    tool = modes.Mode(lathe.tool_frequency, lathe.tool_stiffness, percent / 100)
     return (
         crank.throws[throw],
         (tool, *(replace(mode, damping_ratio=percent / 100) for mode in work)),
@@ -192,14 +126,14 @@ def _swinging(name, stamp, percent, shop):
 
 
 @lru_cache(maxsize=256)
-def _charted(name, stamp, percent, shop):
-    """Speeds, limits with rubbing, what sings, boundary with its lobes, and the width for any speed, all in rpm and mm."""
-    throw, swinging, force = swings(name, Quantity(percent, "percent"), shop)
+def _charted(name, stamp, percent, lathe):
+    """Speeds, limits with rubbing, what sings, lobes, width for any speed: rpm and mm."""
+    throw, swinging, force = swings(name, Quantity(percent, "percent"), lathe)
     speeds = np.geomspace(*chatter_picture.SPEEDS, 48)
     limit = limits.critical_width(
         swinging,
         force,
-        shop.process_damping,
+        lathe.process_damping,
         cutting.surface_speed(Quantity(speeds, "rpm"), throw.pin_diameter),
     )
     parts = singing_part(swinging, limit.frequency.m_as("Hz"))
@@ -213,7 +147,7 @@ def _charted(name, stamp, percent, shop):
     turning, width = (
         found.magnitude
         for found in limits.lobe_curve(
-            swinging, force, swept, waves, shop.process_damping, throw.pin_diameter
+            swinging, force, swept, waves, lathe.process_damping, throw.pin_diameter
         )
     )
     dense = np.geomspace(min(60 * pitch / waves[-1], 0.9 * fastest), fastest, 400)
@@ -224,24 +158,24 @@ def _charted(name, stamp, percent, shop):
     return speeds, limit.width.m_as("mm"), parts, (dense, np.min(lobes, axis=0)), plain
 
 
-def items(units, edge, damping, speed, tool, shop=SHOP):
+def items(units, edge, damping, speed, tool, lathe=LATHE):
     """What moves on the pin and in the chart, and the sentence that states the finding."""
     name, kind = tool.rsplit(", ", 1)
-    throw, swinging, force = swings(name, damping, shop)
+    throw, swinging, force = swings(name, damping, lathe)
     if edge > throw.pin_length:
         raise ValueError(
             f"Edge of the tool: {as_text(edge, units, 3)} does not go between the webs of {name}, "
             f"{as_text(throw.pin_length, units, 3)} apart; choose a narrower tool"
         )
     speeds, limit, parts, scallops, plain = _charted(
-        name, _stamp(name), damping.m_as("percent"), shop
+        name, own.stamp(name), damping.m_as("percent"), lathe
     )
     around, width = cutting.surface_speed(speed, throw.pin_diameter), edge * TOOLS[kind]
-    here = limits.critical_width(swinging, force, shop.process_damping, around)
+    here = limits.critical_width(swinging, force, lathe.process_damping, around)
     verdict, pitch = "quiet", here.frequency
     if width > here.width:
         lobe = limits.stability_lobes(
-            swinging, force, speed, shop.process_damping, throw.pin_diameter
+            swinging, force, speed, lathe.process_damping, throw.pin_diameter
         )
         verdict = "quiet in a bay" if width < lobe.width else "sings"
     marks = tap_and_weight.mark_spacing(pitch, around).m_as("mm") if verdict == "sings" else None
@@ -280,7 +214,8 @@ def items(units, edge, damping, speed, tool, shop=SHOP):
         if kind == "full edge"
         else f"{as_text(width, units, 2)} of a {as_text(edge, units, 2)} edge"
     )
-    begin = f"{name}, {cuts}, {speed.m_as('rpm'):.0f} rpm ({as_text(around, 'm/min' if units == 'mm' else 'ft/min', 2)})"
+    surface = as_text(around, "m/min" if units == "mm" else "ft/min", 2)
+    begin = f"{name}, {cuts}, {speed.m_as('rpm'):.0f} rpm ({surface})"
     return drawn, f"{begin}: {_finding(units, width, here, verdict, swinging, marks)}"
 
 
@@ -299,23 +234,18 @@ def _finding(units, width, here, verdict, swinging, marks):
     if verdict == "quiet":
         return f"quiet, {100 * share:.0f} % of {limit}. Wider, the {part} would sing {tone}."
     if verdict == "quiet in a bay":
-        return f"above {limit}, yet quiet in a bay between two lobes; a few percent more or less speed, and the {part} sings."
-    return f"sings, {share:.1f} times {limit}; {part} {tone}, marks {as_text(Quantity(marks, 'mm'), units, 2)} apart."
+        return (
+            f"above {limit}, yet quiet in a bay between two lobes; "
+            f"a few percent more or less speed, and the {part} sings."
+        )
+    apart = as_text(Quantity(marks, "mm"), units, 2)
+    return f"sings, {share:.1f} times {limit}; {part} {tone}, marks {apart} apart."
 
 
 def singing_part(swinging, hertz):
-    """Whether the slide with its tool or the crank moves more against the force at a frequency, in words.
+    """Part, slide or crank, that moves more against the force at a frequency.
 
-    Parameters
-    ----------
-    swinging : sequence of modes.Mode
-        The tool's first.
-    hertz : float or ndarray
-        Where it is not a number nothing sings, and the word means nothing.
-
-    Returns
-    -------
-    str or ndarray of str
+    swinging holds the tool's mode first; where hertz is not a number nothing chatters.
     """
     plain, hertz = modes.plain_modes(swinging), np.where(np.isfinite(hertz), hertz, 1.0)
     tool, work = (modes.plain_receptance(part, hertz).real for part in (plain[:1], plain[1:]))
@@ -336,14 +266,14 @@ def controls():
     return (*CONTROLS, Choice("tool", "Crank and tool", options, "pump, full edge"))
 
 
-def panel(shop=SHOP, stage=False):
+def panel(lathe=LATHE, stage=False):
     """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), partial(items, shop=shop), paper, PRESETS, stage, VOTE)
+    return Panel(controls(), partial(items, lathe=lathe), paper, PRESETS, stage, VOTE)
 
 
-def picture(edge, damping, speed, tool="pump, full edge", units="mm", shop=SHOP):
+def picture(edge, damping, speed, tool="pump, full edge", units="mm", lathe=LATHE):
     """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, edge, damping, speed, tool, shop)
+    drawn, sentence = items(units, edge, damping, speed, tool, lathe)
     return scene.add(paper(units), drawn), sentence
 
 
@@ -355,45 +285,21 @@ def wave_picture():
         "a quarter wave behind: thick where the tool goes away, the work is pushed on",
     )
     return chatter_picture.wave_figure((0.0, np.pi / 2, -np.pi / 2), labels), (
-        "Three pairs of waves, this turn's below the last one's. In step the chip between them is even; a quarter wave ahead or behind it "
+        "Three pairs of waves, this turn's below the last one's. In step the chip between them is "
+        "even; a quarter wave ahead or behind it "
         "is thick and thin in turn, and behind it pushes the work on."
     )
 
 
-def slide_limit(damping, shop=SHOP, steel="C45"):
-    """The slide's own limit by the formula, and what it is made of.
-
-    Parameters
-    ----------
-    damping : Quantity [percent]
-    shop : Shop
-    steel : str
-
-    Returns
-    -------
-    modes.Mode, Quantity [MPa], Quantity [mm]
-    """
-    mode = modes.Mode(shop.tool_frequency, shop.tool_stiffness, damping.m_as("dimensionless"))
-    force = limits.dynamic_force(
-        steel, shop.chip_thickness, operation="grooving", cutting_speed=shop.force_speed
-    )
+def slide_limit(damping, lathe=LATHE, steel="C45"):
+    """The slide's mode, K [MPa], and its own limit [mm] by the formula."""
+    mode = modes.Mode(lathe.tool_frequency, lathe.tool_stiffness, damping.m_as("dimensionless"))
+    force = limits.dynamic_force(steel, CHIP, operation="grooving", cutting_speed=FORCE_SPEED)
     return mode, force, limits.limiting_width(mode.stiffness, mode.damping_ratio, force)
 
 
 def growth_picture(damping, speed, shares=(1.1, 1.0, 0.9), turns=60):
-    """The slide's waves followed through time, at shares of the limit at a speed: (figure, sentence).
-
-    Parameters
-    ----------
-    damping : Quantity [percent]
-    speed : Quantity [rpm]
-    shares : sequence of float
-    turns : int
-
-    Returns
-    -------
-    Figure, str
-    """
+    """The slide's waves through time, at shares of the limit at a speed: (figure, sentence)."""
     mode, force, _ = slide_limit(damping)
     limit = limits.stability_lobes(mode, force, speed).width
     sizes = [cut_in_time.turn_by_turn(mode, force, share * limit, speed, turns) for share in shares]
@@ -418,8 +324,10 @@ def lobe_picture(damping):
     return chatter_picture.lobe_figure(
         speed.m_as("rpm"), width, limit.m_as("mm"), (gears[0], gears[-1]), "mm"
     ), (
-        f"One mode, {as_text(mode.frequency, 'Hz')}: {as_text(limit, 'mm', 2)} at any speed; the bays are wide only above 3000 rpm. "
-        f"At {gears[0]:.0f} to {gears[-1]:.0f} rpm {waves[0]:.0f} to {waves[1]:.0f} waves fit a turn, and neighboring bays run together."
+        f"One mode, {as_text(mode.frequency, 'Hz')}: {as_text(limit, 'mm', 2)} at any speed; the "
+        "bays are wide only above 3000 rpm. "
+        f"At {gears[0]:.0f} to {gears[-1]:.0f} rpm {waves[0]:.0f} to {waves[1]:.0f} waves fit a "
+        "turn, and neighboring bays run together."
     )
 
 
@@ -432,7 +340,8 @@ def width_by_formula(source):
     )
     key = limits.limiting_width(Quantity(stiffness, "N/um"), percent / 100, Quantity(force, "MPa"))
     return Question(
-        f"Hung weights say {stiffness} N/µm, a tap says ζ = {percent:g} %, and the plunged cut has K = {force} N/mm². How wide an edge may cut at any speed?",
+        f"Hung weights say {stiffness} N/µm, a tap says ζ = {percent:g} %, and the plunged cut "
+        f"has K = {force} N/mm². How wide an edge may cut at any speed?",
         key,
         ("mm", "um", "thousandth", "in"),
         {
@@ -446,7 +355,8 @@ def width_by_formula(source):
             "N/µm is a thousand N/mm: which does K, in N/mm², ask for?": key / 1000,
         },
         (
-            "The stiffness and the damping hold the wave down, the cut drives it: put them over each other.",
+            "The stiffness and the damping hold the wave down, the cut drives it: put them over "
+            "each other.",
             "b = 2 k ζ (1 + ζ) / K, k in N/mm, K in N/mm².",
         ),
     )
@@ -460,7 +370,8 @@ def damping_by_ear(source):
     found = tap_and_weight.damping_from_decay(first, max(last, 0.5), swings_between)
     decrement = np.log(first / max(last, 0.5)) / swings_between
     return Question(
-        f"A phone recorded a tap on the tool. On the screen a peak is {first} mm high, and the one {swings_between} swings later {max(last, 0.5):g} mm. "
+        f"A phone recorded a tap on the tool. On the screen a peak is {first} mm high, and the "
+        f"one {swings_between} swings later {max(last, 0.5):g} mm. "
         "What is the damping ratio, in percent?",
         Quantity(100 * found, "percent"),
         ("percent",),
@@ -477,7 +388,8 @@ def damping_by_ear(source):
             "is a swing pi or 2 pi?": Quantity(200 * found, "percent"),
         },
         (
-            "Each swing leaves the same share of the last one; the logarithm of that share is the decrement.",
+            "Each swing leaves the same share of the last one; the logarithm of that share is the "
+            "decrement.",
             "δ = ln(x0 / xn) / n, ζ = δ / 2π.",
         ),
         tolerance=0.02,
@@ -494,7 +406,8 @@ def who_sings(source):
     speed = cutting.surface_speed(Quantity(turns, "rpm"), Quantity(diameter, "mm"))
     key = tap_and_weight.chatter_frequency(Quantity(tenths / 10, "mm"), speed)
     return Question(
-        f"A pin of Ø{diameter} mm was plunged at {turns} rpm. Ten marks along its surface take {tenths} mm. At what frequency did it sing?",
+        f"A pin of Ø{diameter} mm was plunged at {turns} rpm. Ten marks along its surface take "
+        f"{tenths} mm. At what frequency did it sing?",
         key,
         ("Hz", "kHz"),
         {
@@ -511,11 +424,11 @@ def who_sings(source):
 
 
 def check_gaps(name, my_limit, my_relief):
-    """Check the two gaps of the worked example: the limit at 400 rpm and the least to grind out of a 5 mm edge, damping 4 %."""
+    """Check the gaps: the limit at 400 rpm, the least to grind out of 5 mm, damping 4 %."""
     throw, swinging, force = swings(name, Quantity(4.0, "percent"))
     around = cutting.surface_speed(Quantity(400.0, "rpm"), throw.pin_diameter)
-    found = relieved_tool.compare_tools(
-        swinging, force, Quantity(5.0, "mm"), Quantity(0.0, "mm"), SHOP.process_damping, around
+    found = limits.compare_tools(
+        swinging, force, Quantity(5.0, "mm"), Quantity(0.0, "mm"), LATHE.process_damping, around
     )
     still = limits.critical_width(swinging, force).width
     limit = Question(

@@ -4,8 +4,9 @@ import warnings
 
 import numpy as np
 
-from crankmath.spacers import Spacer, squeezed, thrust
-from crankmath.units import OutOfRangeWarning, Quantity, as_text, magnitude
+from crankmath import spacers
+from crankmath.spacers import Spacer, largest_diameter
+from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import own
 from ...lesson.exercise import Question, check, prediction
@@ -13,15 +14,8 @@ from ...lesson.panel import Choice, Control, Panel
 from ...pictures import scene
 from ...pictures.turning import squeezed_crank
 
-ALLOWED = Quantity(
-    10.0, "um"
-)  # runout a running fit of this size bears; common practice, no source
-RODS = {
-    "pump": 14.0,
-    "bellows": 12.0,
-    "compressor": 10.0,
-    "organ": 8.0,
-}  # mm, spacer diameters that clear the pin
+# runout a running fit of this size bears; common practice, no source
+ALLOWED = Quantity(10.0, "um")
 WIDEST = {"mm": ("µm", 20.0, 40.0), "in": ("thou", 0.8, 1.6)}
 CONTROLS = (
     Control(
@@ -42,7 +36,7 @@ CONTROLS = (
     ),
 )
 VOTE = (
-    "Ten micrometers too long, or as much too short: which is worse?",
+    "A spacer 8 µm too long, or one 20 µm too short: which is worse?",
     ("too long", "too short", "no difference"),
 )
 PRESETS = {
@@ -59,19 +53,13 @@ PRESETS = {
 def packings():
     """The choices of crank and spacers, the reader's own crank first.
 
-    Returns
-    -------
-    tuple of str
-
-    Notes
-    -----
-    Basis: derived. A crank whose pin leaves no room for a rod on the main axis is offered without spacers.
+    A crank whose pin leaves no room for a spacer on the main axis is offered without.
     """
     found = []
     for name in own.names():
         crank = own.load(name)
         kinds = ["no spacer"]
-        if rod(name).magnitude > 0:
+        if largest_diameter(crank).magnitude > 0:
             kinds += (
                 ["spacer"]
                 if len(crank.throws) == 1
@@ -81,58 +69,12 @@ def packings():
     return tuple(found)
 
 
-def rod(name):
-    """Diameter of the spacer: the example's own, or for the reader's crank the largest that clears pin and fillet.
-
-    Parameters
-    ----------
-    name : str
-        One of ``own.names()``.
-
-    Returns
-    -------
-    Quantity [mm]
-        Zero where nothing fits.
-
-    Notes
-    -----
-    Basis: derived; nine tenths of the room on the main axis, and no thicker than the thinnest main.
-    """
-    if name in RODS:
-        return Quantity(RODS[name], "mm")
-    crank = own.load(name)
-    room = [
-        2 * (throw.radius - throw.pin_diameter / 2 - throw.fillet).m_as("mm")
-        for throw in crank.throws
-    ]
-    thinnest = min(journal.diameter.m_as("mm") for journal in crank.journals)
-    return Quantity(max(0.0, 0.9 * min(*room, thinnest)), "mm")
-
-
-def packed(packing, misfit, diameter=None):
-    """Crank and spacers of a choice in the panel.
-
-    Parameters
-    ----------
-    packing : str
-        One of ``packings()``.
-    misfit : Quantity, scalar [length]
-    diameter : Quantity, optional [length]
-        Of every spacer; ``rod`` of the crank without it.
-
-    Returns
-    -------
-    Crank, tuple of spacers.Spacer
-    """
+def packed(packing, misfit):
+    """Crank and spacers of a choice in the panel, each as wide as the crank has room for."""
     name, kind = packing.rsplit(", ", 1)
     crank = own.load(name)
-    count = {
-        "no spacer": 0,
-        "spacer": 1,
-        "spacer in first throw only": 1,
-        "all throws": len(crank.throws),
-    }[kind]
-    size = diameter or rod(name)
+    count = {"no spacer": 0, "all throws": len(crank.throws)}.get(kind, 1)
+    size = largest_diameter(crank)
     return crank, tuple(Spacer(number, misfit, size) for number in range(count))
 
 
@@ -143,21 +85,18 @@ def items(units, force, misfit, packing):
     crank, packs = packed(packing, misfit)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        result = squeezed.squeeze(crank, force, packs)
+        result = spacers.squeeze(crank, force, packs)
         drawn = squeezed_crank.squeezed_items(crank, result, packs, crank.length.m_as("mm"))
         reading = result.largest_runout
         if packs:
-            tried = (
-                widest * np.linspace(-1, 1, 41) * np.abs(np.linspace(-1, 1, 41))
-            )  # close together where the curve bends
-            runout = squeezed.runout_for_misfit(crank, force, packs, Quantity(tried, unit)).m_as(
-                unit
-            )
+            share = np.linspace(-1, 1, 41)
+            tried = widest * share * np.abs(share)  # close together where the curve bends
+            misfits = Quantity(tried, unit)
+            runout = spacers.runout_for_misfit(crank, force, packs, misfits).m_as(unit)
         else:
             tried, runout = np.array([-widest, widest]), np.full(2, reading.m_as(unit))
-    beneath = (
-        0.65 if not packs and 1 < (reading / ALLOWED).m_as("dimensionless") < 1.5 else 1
-    )  # words stay clear of a level line
+    # words stay clear of a level line
+    beneath = 0.65 if not packs and 1 < (reading / ALLOWED).m_as("dimensionless") < 1.5 else 1
     drawn += [
         scene.Curve(tried, runout, scene.BLUE, axes=1),
         scene.Curve(
@@ -201,7 +140,10 @@ def _sentence(crank, force, misfit, packs, result, units):
     reading = as_text(result.largest_runout, unit, 2)
     pressed = as_text(force, "N" if units == "mm" else "lbf", 3)
     if not packs:
-        return f"{crank.name} pressed with {pressed}, no spacer: its mains run out {reading} after release."
+        return (
+            f"{crank.name} pressed with {pressed}, no spacer: "
+            f"its mains run out {reading} after release."
+        )
     short = misfit.magnitude < 0
     fit = (
         "as long as the gap"
@@ -216,8 +158,8 @@ def _sentence(crank, force, misfit, packs, result, units):
     )
     verdict = "within" if result.largest_runout <= ALLOWED else "more than"
     return (
-        f"{crank.name} pressed with {pressed}, spacer {fit}: it bears {bears}, and the mains run out {reading}, "
-        f"{verdict} the {as_text(ALLOWED, unit, 2)} allowed.{left}"
+        f"{crank.name} pressed with {pressed}, spacer {fit}: it bears {bears}, "
+        f"and the mains run out {reading}, {verdict} the {as_text(ALLOWED, unit, 2)} allowed.{left}"
     )
 
 
@@ -229,7 +171,7 @@ def paper(units, projector=False):
 def panel(stage=False):
     """The live panel of the lesson; on a stage it fills a projector's screen."""
     choices = packings()
-    first = choices[min(1, len(choices) - 1)] if choices[0].startswith(own.NAME) else "pump, spacer"
+    first = choices[min(1, len(choices) - 1)] if own.is_own(own.names()[0]) else "pump, spacer"
     return Panel(
         (*CONTROLS, Choice("packing", "Crank and spacers", choices, first)),
         items,
@@ -246,36 +188,6 @@ def picture(force, misfit, packing="pump, spacer", units="mm"):
     return scene.add(paper(units), drawn), sentence
 
 
-def limits_text(crank, force, allowed, diameter):
-    """Sentence with the shortest and longest spacer, in hundredths of a millimeter and thousandths of an inch.
-
-    Parameters
-    ----------
-    crank : Crank
-    force, allowed, diameter : Quantity, scalar [force, length, length]
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
-    Basis: ``spacers.misfit_limits`` with equal spacers in every throw.
-    """
-    packs = tuple(
-        Spacer(number, Quantity(0.0, "mm"), diameter) for number in range(len(crank.throws))
-    )
-    shortest, longest = squeezed.misfit_limits(crank, force, allowed, packs)
-    gap = crank.throws[0].pin_length
-    ends = [
-        f"{end.m_as('mm') * 100:+.1f} hundredths of a mm ({end.m_as('thousandth'):+.2f} thou)"
-        if np.isfinite(end.magnitude)
-        else "any amount short"
-        for end in (shortest, longest)
-    ]
-    return f"{crank.name}, gap {as_text(gap)}, {as_text(force)}, runout {as_text(allowed)}: from {ends[0]} to {ends[1]}."
-
-
 def portal_closure(source):
     """Closure of a throw by the plain frame drawn on center lines."""
     force, arm, length = (
@@ -284,30 +196,22 @@ def portal_closure(source):
         source.randrange(12, 26),
     )
     pin, thick, wide = source.randrange(10, 19), source.randrange(9, 16), source.randrange(20, 31)
-    parts = closure_parts(
-        *(
-            Quantity(size, unit)
-            for size, unit in (
-                (force, "N"),
-                (arm, "mm"),
-                (pin, "mm"),
-                (length, "mm"),
-                (thick, "mm"),
-                (wide, "mm"),
-            )
-        )
-    )
-    webs, bent, pressed = (part.m_as("um") for part in parts)
+    load, between = 1e3 * force / 206_000, length + thick
+    webs = load * 8 * arm**3 / (wide * thick**3)
+    bent = load * 64 * arm**2 * between / (np.pi * pin**4)
+    pressed = load * 4 * between / (np.pi * pin**2)
     key = Quantity(webs + bent + pressed, "um")
     return Question(
-        f"A throw of {arm} mm has a pin of Ø{pin} mm × {length} mm and webs {thick} mm thick, {wide} mm wide. Reckon it as a plain frame on "
-        f"center lines, E = 206 GPa, the pin from the middle of one web to the middle of the other. How much does {force} N between centers close the gap, no spacer? (The real throw is stiffer.)",
+        f"A throw of {arm} mm has a pin of Ø{pin} mm × {length} mm and webs {thick} mm thick, "
+        f"{wide} mm wide. Reckon it as a plain frame on center lines, E = 206 GPa, the pin from the "
+        f"middle of one web to the middle of the other. How much does {force} N between centers "
+        "close the gap, no spacer? (The real throw is stiffer.)",
         key,
         ("um", "mm", "thousandth"),
         {
             "there are two webs: were both counted?": Quantity(webs / 2 + bent + pressed, "um"),
             "is the pin reckoned from web middle to web middle, or only where it is bare?": Quantity(
-                webs + (bent + pressed) * length / (length + thick), "um"
+                webs + (bent + pressed) * length / between, "um"
             ),
             "does the pin bend as well?": Quantity(webs + pressed, "um"),
             "is the web bent about its thickness or its width?": Quantity(
@@ -317,7 +221,8 @@ def portal_closure(source):
         },
         (
             "The C closes by three things: both webs bend, the pin bends, the pin is pressed shorter.",
-            "closure = 2 P e^3 / (3 E I_web) + P e^2 L / (E I_pin) + P L / (E A_pin), L = bare pin + one web thickness",
+            "closure = 2 P e^3 / (3 E I_web) + P e^2 L / (E I_pin) + P L / (E A_pin), "
+            "L = bare pin + one web thickness",
         ),
     )
 
@@ -326,15 +231,15 @@ def handwheel_thrust(source):
     """Thrust of a tailstock from the torque on its handwheel."""
     torque, lead = source.randrange(4, 16) / 10, source.choice((2.0, 2.5, 3.0))
     share = source.randrange(25, 41) / 100
-    key = thrust.screw_thrust(Quantity(torque, "N*m"), Quantity(lead, "mm"), efficiency=share)
+    key = spacers.screw_thrust(Quantity(torque, "N*m"), Quantity(lead, "mm"), efficiency=share)
     perfect = 2 * np.pi * torque / (lead / 1000)
     return Question(
-        f"You turn the tailstock's handwheel with {torque:g} N·m. Its screw advances {lead:g} mm a turn and hands on {100 * share:.0f} % of the work. "
-        "How hard does the center press?",
+        f"You turn the tailstock's handwheel with {torque:g} N·m. Its screw advances {lead:g} mm a "
+        f"turn and transmits {100 * share:.0f} % of the work. How hard does the center press?",
         key.to("N"),
         ("N", "kN", "lbf"),
         {
-            "does the screw hand on all the work?": Quantity(perfect, "N"),
+            "does the screw transmit all the work?": Quantity(perfect, "N"),
             "is one turn 2 pi or pi?": key.to("N") / 2,
             "one turn is 2 pi radians: where did it go?": key.to("N") / (2 * np.pi),
             "does friction help you push?": Quantity(perfect / share, "N"),
@@ -354,7 +259,7 @@ def longest_spacer(source):
         source.randrange(6, 16),
     )
     crank, packs = packed(f"{name}, spacer", Quantity(0.0, "mm"))
-    shortest, longest = squeezed.misfit_limits(
+    shortest, longest = spacers.misfit_limits(
         crank, Quantity(force, "N"), Quantity(allowed, "um"), packs[0]
     )
     slips = {
@@ -365,24 +270,25 @@ def longest_spacer(source):
     if np.isfinite(shortest.magnitude) and shortest.magnitude < 0:
         slips["is that the short side? A spacer too long is asked for"] = abs(shortest)
     return Question(
-        f"`{name}` is turned with {force} N and a spacer of Ø{packs[0].diameter.magnitude:g} mm. The mains may run out {allowed} µm. How much too long may "
-        "the spacer be? Use the library; answer within 5 %.",
+        f"`{name}` is turned with {force} N and a spacer of Ø{packs[0].diameter.m_as('mm'):.4g} mm. "
+        f"The mains may run out {allowed} µm. How much too long may the spacer be? "
+        "Use the library; answer within 5 %.",
         longest,
         ("um", "mm", "thousandth", "in"),
         slips,
         (
             "The runout climbs on both sides of the best length. The longer side is the steep one.",
-            "spacers.misfit_limits(crank, thrust, allowed_runout, spacer) gives shortest and longest.",
+            "spacers.misfit_limits(crank, thrust, allowed_runout, spacer): shortest and longest.",
         ),
         tolerance=0.05,
     )
 
 
 def check_gaps(crank, my_bare, my_packed):
-    """Check the two gaps of the worked example: largest runout at 300 N without and with a spacer that fits."""
+    """Check the gaps of the worked example: runout at 300 N without and with a fitted spacer."""
     force = Quantity(300.0, "N")
-    bare = squeezed.squeeze(crank, force).largest_runout
-    full = squeezed.squeeze(
+    bare = spacers.squeeze(crank, force).largest_runout
+    full = spacers.squeeze(
         crank, force, packed(f"{crank.name}, spacer", Quantity(0.0, "mm"))[1]
     ).largest_runout
     radius = {"is that the axis's offset? A turn of the dial shows twice that.": bare / 2}
@@ -394,43 +300,3 @@ def check_gaps(crank, my_bare, my_packed):
         "With spacer:",
         check(Question("packed", full, ("um", "thousandth", "mm"), {}, (), 0.03), my_packed),
     )
-
-
-def closure_parts(force, arm, pin_diameter, pin_length, web_thickness, web_width):
-    """What closes a throw, reckoned by hand as a plain frame on center lines.
-
-    Formula: both webs bend 2 P e^3 / (3 E I_web), the pin bends P e^2 L / (E I_pin) and is pressed
-    shorter P L / (E A_pin), E = 206 GPa, L from the middle of one web to the middle of the other.
-
-    Parameters
-    ----------
-    force : Quantity [force]
-    arm, pin_diameter, pin_length, web_thickness, web_width : Quantity [length]
-
-    Returns
-    -------
-    (Quantity, Quantity, Quantity) [um]
-        Webs, pin bent, pin pressed.
-
-    Notes
-    -----
-    Basis: derived; beam theory. About a third more than a real throw closes: webs are not lines.
-    """
-    load = magnitude(force, "N", "force", least=0) / 206_000
-    e, d, length, thick, wide = (
-        magnitude(value, "mm", name, above=0)
-        for name, value in (
-            ("arm", arm),
-            ("pin_diameter", pin_diameter),
-            ("pin_length", pin_length),
-            ("web_thickness", web_thickness),
-            ("web_width", web_width),
-        )
-    )
-    between = length + thick
-    parts = (
-        8 * e**3 / (wide * thick**3),
-        64 * e**2 * between / (np.pi * d**4),
-        4 * between / (np.pi * d**2),
-    )
-    return tuple(Quantity(load * part * 1e3, "um") for part in parts)

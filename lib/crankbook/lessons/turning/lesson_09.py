@@ -5,10 +5,9 @@ from functools import cache
 import numpy as np
 
 from crankmath.crank import steels
-from crankmath.frame.crank_beams import plain_sizes
-from crankmath.heat import expansion
-from crankmath.spacers.spacer_plan import Spacer
-from crankmath.spacers.squeezed import squeeze
+from crankmath.heat import cooling as coolants
+from crankmath.heat import expansion, heat_input, warming
+from crankmath.spacers import Spacer, largest_diameter, squeeze
 from crankmath.units import Quantity, as_text
 
 from ...lesson import own
@@ -20,7 +19,7 @@ from ...pictures.turning import warm_crank
 
 ROOM, SOFT = 20.0, expansion.ADHESIVE_SOFT[0].m_as("degC")
 COLD_THRUST = Quantity(400.0, "N")  # set once, with everything cold
-# of center, quill and bed together: assumed for a small lathe, from memory; of a sprung center assumed. Measure yours.
+# of center, quill and bed together: assumed, from memory; of a sprung center assumed
 CENTERS = {"rigid": None, "real": Quantity(20.0, "N/um"), "sprung": Quantity(100.0, "N/mm")}
 INKS = {
     "rigid": (scene.RUST, "#f3ddd5"),
@@ -63,7 +62,7 @@ def controls():
         f"{name}, {packing}"
         for name in own.names()
         for packing in ("no spacer", "spacers")
-        if packing == "no spacer" or _rod(own.load(name))
+        if packing == "no spacer" or largest_diameter(own.load(name)).magnitude
     ]
     return (
         Control(
@@ -82,47 +81,28 @@ def controls():
             Quantity(5.0, "min"),
             ("s",),
         ),
-        Choice("cooling", "Cooling", expansion.COOLANTS, "still air"),
+        Choice("cooling", "Cooling", coolants.COOLANTS, "still air"),
         Choice("packing", "Crank and spacers", tuple(packings), "pump, no spacer"),
     )
 
 
-def _rod(crank):
-    """Whole millimeters of a spacer's diameter that leave a fifth of the room to every pin; nothing where a pin leaves none."""
-    return max(
-        int(
-            0.78 * min(2 * throw.radius - throw.pin_diameter for throw in plain_sizes(crank).throws)
-        ),
-        0,
-    )
-
-
 def spacers_of(crank):
-    """A spacer that fits for each throw.
-
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    tuple of spacers.Spacer
-    """
+    """A spacer that fits for each throw of a crank."""
     return tuple(
-        Spacer(number, Quantity(0.0, "mm"), Quantity(float(_rod(crank)), "mm"))
+        Spacer(number, Quantity(0.0, "mm"), largest_diameter(crank))
         for number in range(len(crank.throws))
     )
 
 
 def _per_watt(crank, cooling):
-    """Rises over time of the last main, of the web beside it and of the last pin [degC/W], and growth [um/W], for a cut that never stops."""
+    """Rises of the last main, web and pin [degC/W] and growth [um/W] of a steady cut."""
     last = len(crank.throws)
-    found = expansion.warm(
+    found = warming.warm(
         crank,
         Quantity(1.0, "W"),
         Quantity(TIMES, "min"),
         ("journal", last),
-        expansion.coolant(cooling).film,
+        coolants.coolant(cooling).film,
     )
     rises = [
         found.rise_of(*piece).magnitude
@@ -132,7 +112,7 @@ def _per_watt(crank, cooling):
 
 
 def _per_growth(crank, packed):
-    """Thrust for each micrometer of growth between each kind of center [N/um]; what loosens a cold spacer [degC of the pin]."""
+    """Thrust for each um of growth by kind of center [N/um]; rise that loosens a cold spacer."""
     packs = spacers_of(crank) if packed else ()
     even = expansion.growth(crank.length, Quantity(1.0, "delta_degC"), crank.steel).m_as("um")
     added = [
@@ -149,32 +129,21 @@ def _per_growth(crank, packed):
 @cache
 def _shares(steel):
     """Shares of the cut's power that go into the work: rule of thumb, shear plane."""
-    made = expansion.cutting_heat(Quantity(1.0, "N"), *CUT, steel)
+    made = heat_input.cutting_heat(Quantity(1.0, "N"), *CUT, steel)
     return np.array([made.rule_share, made.shear_share])
 
 
 def courses(crank, packed, power, cutting, cooling):
     """What the panel draws, by the rule of thumb and by the shear plane (first axis).
 
-    Parameters
-    ----------
-    crank : Crank
-    packed : bool
-        A spacer in every throw.
-    power, cutting : Quantity, scalars [power, time]
-    cooling : one of ``heat.COOLANTS``
-
-    Returns
-    -------
-    dict
-        "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``; "thrust" [N], second axis the kinds of
-        centers; "loose" [delta_degC], the pin's rise at which a cold spacer hangs loose.
-
-    Notes
-    -----
-    Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut stops: the sum is linear in the heat.
+    packed: a spacer in every throw; power, cutting [power, time]; cooling one of
+    ``heat.COOLANTS``. "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``;
+    "thrust" [N], second axis the kinds of centers; "loose" [delta_degC], the pin's rise at which a
+    cold spacer hangs loose.
+    Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut
+    stops: the sum is linear in the heat.
     """
-    key = plain_sizes(crank), crank.steel
+    key = crank.plain, crank.steel
     going_on = once(("per watt", *key, cooling), lambda: _per_watt(crank, cooling))
     per_growth, loose = once(("per growth", *key, packed), lambda: _per_growth(crank, packed))
     stop = cutting.m_as("min")
@@ -276,7 +245,8 @@ def _sentence(crank, packed, found, power, cutting, cooling, wait, units):
     degree, length, force = (
         ("delta_degC", "um", "N") if units == "mm" else ("delta_degF", "thousandth", "lbf")
     )
-    said = f"{crank.name}, {as_text(cutting, 'min', 3)} of cutting at {as_text(power, 'W' if units == 'mm' else 'hp', 2)}, {cooling}"
+    watts = as_text(power, "W" if units == "mm" else "hp", 2)
+    said = f"{crank.name}, {as_text(cutting, 'min', 3)} of cutting at {watts}, {cooling}"
     if cutting.magnitude == 0:
         return f"{said}: nothing is cut, nothing warms."
     at = int(np.searchsorted(TIMES, cutting.m_as("min")))
@@ -286,16 +256,19 @@ def _sentence(crank, packed, found, power, cutting, cooling, wait, units):
     )
     within = as_text(ALLOWED[units], digits=2)
     added = [
-        f"{_span(most, 'N', force)} {'more ' * (kind == 'rigid')}between {kind} {'centers' if kind == 'rigid' else 'ones'}"
+        f"{_span(most, 'N', force)} {'more ' * (kind == 'rigid')}between {kind} "
+        f"{'centers' if kind == 'rigid' else 'ones'}"
         for kind, most in zip(CENTERS, found["thrust"].max(axis=2).T, strict=True)
     ]
     text = (
-        f"{said}: {_span(found['heat'], 'W')} go into the work, by rule of thumb and by the shear plane. The main being cut gets "
-        f"{_span(hot, 'delta_degC', degree)} warmer, reads {_span(hot * error, 'um', length)} too large and {_after(wait, f'is true within {within}')}. "
+        f"{said}: {_span(found['heat'], 'W')} go into the work, by rule of thumb and by the shear "
+        "plane. The main being cut gets "
+        f"{_span(hot, 'delta_degC', degree)} warmer, reads {_span(hot * error, 'um', length)} too "
+        f"large and {_after(wait, f'is true within {within}')}. "
         f"The crank grows {_span(found['growth'].max(axis=1), 'um', length)}: {', '.join(added)}. "
     )
     soft = [
-        expansion.first_time(Quantity(TIMES, "min"), web, SOFT - ROOM).m_as("min")
+        warming.time_reached(Quantity(TIMES, "min"), web, SOFT - ROOM).m_as("min")
         for web in found["web"]
     ]
     text += _doubt(
@@ -305,7 +278,7 @@ def _sentence(crank, packed, found, power, cutting, cooling, wait, units):
     )
     if packed:
         loose = [
-            expansion.first_time(Quantity(TIMES, "min"), pin, found["loose"]).m_as("min")
+            warming.time_reached(Quantity(TIMES, "min"), pin, found["loose"]).m_as("min")
             for pin in found["pin"]
         ]
         text += " " + _doubt(
@@ -327,7 +300,10 @@ def _after(wait, words):
     if np.isinf(min(wait)):
         return f"{words} not even after {TIMES[-1]:.0f} min of waiting"
     if np.isinf(max(wait)):
-        return f"{words} after {min(wait):.0f} min by the rule of thumb, not within {TIMES[-1]:.0f} min by the shear plane"
+        return (
+            f"{words} after {min(wait):.0f} min by the rule of thumb, "
+            f"not within {TIMES[-1]:.0f} min by the shear plane"
+        )
     low, high = sorted(wait)
     if low < 1:
         return f"{words} after less than {max(np.ceil(high), 1):.0f} min of waiting"
@@ -376,8 +352,10 @@ def trapped_growth(source):
     )
     key = grown / (give / 1000 + 1 / stiffness)
     return Question(
-        f"A crank of {length} mm, steel with 11.5 µm per meter and degree, gives {give} µm per kN between its centers. Centers and bed together have "
-        f"{stiffness} N/µm. It was set up cold and has warmed evenly by {rise} °C. How much has the thrust grown?",
+        f"A crank of {length} mm, steel with 11.5 µm per meter and degree, gives {give} µm per kN "
+        "between its centers. Centers and bed together have "
+        f"{stiffness} N/µm. It was set up cold and has warmed evenly by {rise} °C. How much has "
+        "the thrust grown?",
         Quantity(key, "N"),
         ("N", "kN", "lbf"),
         {
@@ -385,7 +363,7 @@ def trapped_growth(source):
                 grown * stiffness, "N"
             ),
             "no lathe is rigid: did only the crank yield?": Quantity(1000 * grown / give, "N"),
-            "springs one behind the other add their gives, not their stiffnesses: which did you add?": Quantity(
+            "springs in a row add their gives, not their stiffnesses: which did you add?": Quantity(
                 grown * (1000 / give + stiffness), "N"
             ),
         },
@@ -408,7 +386,8 @@ def hot_reading(source):
     )
     per_degree = 0.0115
     return Question(
-        f"A main of Ø{diameter} mm, {length} mm long, has {warm} °C when the micrometer, which lay on the bench at 20 °C, says it is just right. "
+        f"A main of Ø{diameter} mm, {length} mm long, has {warm} °C when the micrometer, which "
+        "lay on the bench at 20 °C, says it is just right. "
         "C45 grows 11.5 µm per meter and degree. How much too small will it be when it is cold?",
         key,
         ("um", "mm", "thousandth"),
@@ -447,8 +426,10 @@ def wait_for_it(source):
         Quantity(constant, "min"),
     )
     return Question(
-        f"A C45 crank of {mass:g} kg with {area} cm² of skin lies in air, {film} W/(m²·K). It is {rise} °C too warm; C45 stores 486 J/(kg·K) and grows "
-        f"11.5 µm per meter and degree. How long until its Ø{diameter} mm main reads within {allowed} µm?",
+        f"A C45 crank of {mass:g} kg with {area} cm² of skin lies in air, {film} W/(m²·K). It is "
+        f"{rise} °C too warm; C45 stores 486 J/(kg·K) and grows "
+        f"11.5 µm per meter and degree. How long until its Ø{diameter} mm main reads within "
+        f"{allowed} µm?",
         key,
         ("min", "s", "hour"),
         {
@@ -459,14 +440,15 @@ def wait_for_it(source):
             "minutes or seconds?": key * 60,
         },
         (
-            "First the time constant: heat stored for a degree over heat lost for a degree. Then how often it must fall by e.",
+            "First the time constant: heat stored for a degree over heat lost for a degree. Then "
+            "how often it must fall by e.",
             "tau = m c / (h A), t = tau ln(alpha d dT / allowed)",
         ),
     )
 
 
 def check_gaps(crank, my_growth, my_thrust):
-    """Check the two gaps of the worked example: growth for 15 degC, and the thrust that adds between real centers."""
+    """Check the gaps: growth for 15 degC, and the thrust that adds between real centers."""
     rise = Quantity(15.0, "delta_degC")
     grown = expansion.growth(crank.length, rise, crank.steel)
     added, stiff = (

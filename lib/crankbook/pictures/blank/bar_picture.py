@@ -1,4 +1,6 @@
-"""A bar around a crank with a flat cut off it, the stress locked in along its height, and the bow the cut sets free."""
+"""A bar around a crank with a flat cut off it, the stress locked in along its height, and the bow
+the cut sets free.
+"""
 
 import numpy as np
 
@@ -15,19 +17,11 @@ BAND, CUT = "#f3ded2", "#fbeee6"
 
 
 def bar_paper(unit, deepest, fine, most, projector=False):
-    """Paper of the lesson: end view, stress over the height beside it, chart of bow over the depth of the cut.
+    """Paper of the lesson: end view, stress over the height beside it, chart of bow over the depth
+    of the cut.
 
-    Parameters
-    ----------
-    unit, fine : str
-        Of the depth and of the bow.
-    deepest, most : float
-        Largest depth and bow drawn, in those units.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    unit, fine: Of the depth and of the bow.
+    deepest, most: Largest depth and bow drawn, in those units.
     """
     places = ((0.0, 0.0, FACE[0] / 900, 1.0), (0.40, 0.0, 0.17, 1.0), (0.675, 0.15, 0.31, 0.72))
     figure, face, stress, chart = blank(projector, 9.0, 4.4, places)
@@ -108,22 +102,13 @@ def _flat(bar, x, y, top):
 
 
 def bar_items(crank, bar, bare, depth, words, guess=None):
-    """The end view: bar, smallest circle or box around the webs, webs and mains, the flat cut off the top.
+    """The end view: bar, smallest circle or box around the webs, webs and mains, the flat cut off
+    the top.
 
-    Parameters
-    ----------
-    crank : crank.Crank
-    bar, bare : bar.Bar
-        From the shelf, and the smallest without any allowance.
-    depth : float [mm]
-    words : (str, str)
-        Below and above the view.
-    guess : float [mm], optional
-        A predicted diameter.
-
-    Returns
-    -------
-    list of Curve, Note
+    bar, bare: From the shelf, and the smallest without any allowance.
+    depth [mm]
+    words: Below and above the view.
+    guess [mm]: A predicted diameter.
     """
     part, (x, y) = shape(crank), bar_outline(bar)
     scale, top = ROOM / max(np.ptp(x), np.ptp(y)), y.max() - depth
@@ -142,7 +127,7 @@ def bar_items(crank, bar, bare, depth, words, guess=None):
             )
         )
     for place, diameter in [
-        ((0.0, 0.0), part.journals["diameter"].max()),
+        ((0.0, 0.0), max(piece.diameter for piece in part.pieces[::4])),
         *zip(part.places, part.throws["pin_diameter"], strict=True),
     ]:
         drawn.append(
@@ -167,18 +152,9 @@ def bar_items(crank, bar, bare, depth, words, guess=None):
 def stress_items(bar, height, profiles, depth):
     """Stress over the height of the bar, usual with its band; dashed where the metal is cut away.
 
-    Parameters
-    ----------
-    bar : bar.Bar
-    height : ndarray [mm]
-        From the bar's middle.
-    profiles : sequence of ndarray [MPa]
-        Low, usual and high.
-    depth : float [mm]
-
-    Returns
-    -------
-    list of Curve
+    height [mm]: From the bar's middle.
+    profiles [MPa]: Low, usual and high.
+    depth [mm]
     """
     low, usual, high = profiles
     x, y = bar_outline(bar)
@@ -197,16 +173,7 @@ def stress_items(bar, height, profiles, depth):
 def bow_items(depths, bows, depth, bow):
     """Bow over the depth of the cut: usual, its band, and the present cut.
 
-    Parameters
-    ----------
-    depths : ndarray
-    bows : sequence of ndarray
-        Low, usual and high, in the units of the chart.
-    depth, bow : float
-
-    Returns
-    -------
-    list of Curve, Point
+    bows: Low, usual and high, in the units of the chart.
     """
     low, usual, high = bows
     return [

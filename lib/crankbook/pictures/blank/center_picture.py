@@ -1,4 +1,6 @@
-"""An end face with its centers and their coordinates, and the chart of where center errors put a pin's axis along the bar."""
+"""An end face with its centers and their coordinates, and the chart of where center errors put a
+pin's axis along the bar.
+"""
 
 import numpy as np
 
@@ -16,17 +18,8 @@ STEEL = "#f4f4f4"
 def center_paper(unit, widest, projector=False):
     """Paper of the lesson: the right-hand end face, and the chart along the bar.
 
-    Parameters
-    ----------
-    unit : str
-        Of the chart, "mm" or "thou".
-    widest : float
-        Largest distance drawn either way, in that unit.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    unit: Of the chart, "mm" or "thou".
+    widest: Largest distance drawn either way, in that unit.
     """
     places = ((0.0, 0.0, FACE[0] / 900, 1.0), (0.61, 0.15, 0.375, 0.76))
     figure, face, chart = blank(projector, 9.0, 4.4, places)
@@ -81,21 +74,11 @@ def bar_outline(bar):
 
 
 def face_items(crank, layout, hole, unit, guess=None):
-    """The end face: bar, webs inside it, centers with their mouths, coordinates of main and first pin from the edges.
+    """The end face: bar, webs inside it, centers with their mouths, coordinates of main and first
+    pin from the edges.
 
-    Parameters
-    ----------
-    crank : crank.Crank
-    layout : layout.CenterLayout
-    hole : center_holes.CenterHole or None
-    unit : str
-        "mm" or "in" of the sizes written.
-    guess : float [mm], optional
-        A predicted distance of the main center below the bar's middle.
-
-    Returns
-    -------
-    list of Curve, Point, Note
+    unit: "mm" or "in" of the sizes written.
+    guess [mm]: A predicted distance of the main center below the bar's middle.
     """
     part, bar = shape(crank), layout.bar
     x, y = bar_outline(bar)
@@ -118,7 +101,7 @@ def face_items(crank, layout, hole, unit, guess=None):
             drawn.append(circle(place, hole.mouth.m_as("mm"), 0, INK, 1.2))
     left, bottom = x.min(), y.min()
     head, first = 9 / scale, points["pin 1"]
-    for number, (name, place) in enumerate((("main", points["main"]), ("pin 1", first))):
+    for number, (_, place) in enumerate((("main", points["main"]), ("pin 1", first))):
         color, side = (BLUE, RUST)[number], (-1, 1)[number]
         out = side * (abs(left) + 30 / scale)
         drawn.append(
@@ -174,16 +157,8 @@ def drilled(layout, off, scale_words):
 def axis_items(span, outward, across):
     """Lines of the chart: how far the pin's axis lies off along the bar, thick where the pin is.
 
-    Parameters
-    ----------
-    span : (float, float)
-        Ends of the pin, percent of the bar.
-    outward, across : (float, float)
-        At the left and the right end of the bar, in the unit of the chart.
-
-    Returns
-    -------
-    list of Curve
+    span: Ends of the pin, percent of the bar.
+    outward, across: At the left and the right end of the bar, in the unit of the chart.
     """
     drawn, here = [], np.array(span)
     for ends, color, dash in ((outward, BLUE, ""), (across, GREEN, "9 5")):

@@ -1,4 +1,6 @@
-"""The marked-out end faces at true size on a page, with scale bars in both directions and a table of coordinates."""
+"""The marked-out end faces at true size on a page, with scale bars in both directions and a table
+of coordinates.
+"""
 
 import numpy as np
 from matplotlib import rc_context
@@ -43,35 +45,22 @@ def _places_on_page(layouts, width, height):
                 for k in range(number)
             ]
     raise ValueError(
-        "layouts do not fit on the page at true size; print one end on a page, or take the larger page"
+        "layouts do not fit on the page at true size; print one end on a page, or take the "
+        "larger page"
     )
 
 
 def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
-    """End faces with their centers at true size on a page, with scale bars in both directions and a table.
+    """End faces with their centers at true size on a page, with scale bars in both directions and a
+    table.
 
-    Parameters
-    ----------
-    layouts : sequence of layout.CenterLayout
-        One end, or both; each is drawn as seen when looking at it.
-    page : str
-        "A4" or "Letter", upright.
-    unit : str
-        "mm" or "in" of the sizes written.
-    hole : center_holes.CenterHole, optional
-        Its mouth is drawn around each center.
-    name : str
-        Of the part, for the title.
-
-    Returns
-    -------
-    Figure
-        One unit of its axes is a millimeter of paper. Save it with :func:`save_true_size`.
-
-    Raises
-    ------
-    ValueError
-        Unknown page, or a bar too large for it.
+    layouts: One end, or both; each is drawn as seen when looking at it.
+    page: "A4" or "Letter", upright.
+    unit: "mm" or "in" of the sizes written.
+    hole: Its mouth is drawn around each center.
+    name: Of the part, for the title.
+    Returns one unit of its axes is a millimeter of paper. Save it with :func:`save_true_size`.
+    ValueError: Unknown page, or a bar too large for it.
     """
     if page not in PAGES:
         raise ValueError(f"page must be one of {', '.join(PAGES)}, not {page!r}")
@@ -93,8 +82,10 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     axes.text(
         MARGIN,
         top - 8,
-        "Print at 100 %, not “fit to page”. Hold a rule against both bars before you use the sheet:\n"
-        "they have to be right within 0.1 mm (0.004 in). For checking and for scribing; drill by the numbers.",
+        "Print at 100 %, not “fit to page”. Hold a rule against both bars before you use the "
+        "sheet:\n"
+        "they have to be right within 0.1 mm (0.004 in). For checking and for scribing; drill by "
+        "the numbers.",
         fontsize=9,
         va="top",
         color=INK,
@@ -187,25 +178,20 @@ def _table(axes, layouts, unit, hole):
     axes.text(
         MARGIN,
         MARGIN + 4 * len(rows) + 2,
-        f"Bar {words} × {size_text(_mm(bar.length), unit)} long; sizes in {UNIT_WORDS[unit]}{drill}",
+        f"Bar {words} × {size_text(_mm(bar.length), unit)} long; sizes in "
+        f"{UNIT_WORDS[unit]}{drill}",
         fontsize=9,
         color=INK,
     )
 
 
 def save_true_size(figure, path):
-    """Save a sheet as SVG or PDF so that a millimeter of its axes is a millimeter of paper; the same sheet gives the same file.
+    """Save a sheet as SVG or PDF so that a millimeter of its axes is a millimeter of paper; the
+    same
+    sheet gives the same file.
 
-    Parameters
-    ----------
-    figure : Figure
-    path : str or Path
-        Ends in .svg or .pdf.
-
-    Raises
-    ------
-    ValueError
-        Another kind of file: a picture of dots has no size of its own.
+    path: Ends in .svg or .pdf.
+    ValueError: Another kind of file: a picture of dots has no size of its own.
     """
     kind = str(path).rpartition(".")[2].lower()
     if kind not in ("svg", "pdf"):

@@ -1,4 +1,6 @@
-"""A crank turning: its two views with rods and pistons, the charts of piston travel and of what a throw error does to it."""
+"""A crank turning: its two views with rods and pistons, the charts of piston travel and of what a
+throw error does to it.
+"""
 
 import numpy as np
 
@@ -18,19 +20,11 @@ LONGEST_ROD = 6.0  # throws: a longer one leaves the picture
 
 
 def piston_paper(unit, widest, projector=False):
-    """Paper of the lesson: end view with piston, side view, chart of travel, chart of the piston's error.
+    """Paper of the lesson: end view with piston, side view, chart of travel, chart of the piston's
+    error.
 
-    Parameters
-    ----------
-    unit : str
-        Of the error, "mm" or "thou".
-    widest : float
-        Largest error drawn either way, in that unit.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    unit: Of the error, "mm" or "thou".
+    widest: Largest error drawn either way, in that unit.
     """
     places = (
         (0.0, 0.0, END[0] / 900, 1.0),
@@ -66,7 +60,9 @@ def piston_paper(unit, widest, projector=False):
 
 
 def scale_of(part):
-    """Hundredths of an inch of paper per millimeter of a crank, so that both views stay on the paper at any angle and rod."""
+    """Hundredths of an inch of paper per millimeter of a crank, so that both views stay on the
+    paper at any angle and rod.
+    """
     swing = np.hypot(*part.corners.reshape(-1, 2).T).max()
     throw = part.throws["radius"].max()
     height = MAIN[1] - 10
@@ -82,19 +78,9 @@ def scale_of(part):
 def crank_and_pistons(crank, turn, heights, sizes):
     """Both views of a crank turned by an angle, its rods and pistons on the cylinder's line.
 
-    Parameters
-    ----------
-    crank : crank.Crank
-    turn : float [rad]
-        Counterclockwise as seen from the right.
-    heights : ndarray [mm]
-        Of each piston's pin above the main axis.
-    sizes : str
-        Words below the end view.
-
-    Returns
-    -------
-    list of Curve, Note
+    turn [rad]: Counterclockwise as seen from the right.
+    heights [mm]: Of each piston's pin above the main axis.
+    sizes: Words below the end view.
     """
     still = shape(crank)
     part, scale = still.turned(turn), scale_of(still)
@@ -123,20 +109,15 @@ def crank_and_pistons(crank, turn, heights, sizes):
 
 
 def travel_chart(angles, shares, harmonic, turn, now):
-    """Curves of the chart of travel, in percent of the longest stroke, with the present place of each piston.
+    """Curves of the chart of travel, in percent of the longest stroke, with the present place of
+    each
+    piston.
 
-    Parameters
-    ----------
-    angles : ndarray [deg]
-    shares : ndarray (throws, angles) [percent]
-    harmonic : ndarray [percent]
-        Of piston 1 on an endless rod.
-    turn : float [deg]
-    now : ndarray (throws,) [percent]
-
-    Returns
-    -------
-    list of Curve, Point, Note
+    angles [deg]
+    shares [percent]
+    harmonic [percent]: Of piston 1 on an endless rod.
+    turn [deg]
+    now [percent]
     """
     drawn = [
         Curve(angles, harmonic, GRAY, 1.5, "4 4", axes=2),

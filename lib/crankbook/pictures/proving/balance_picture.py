@@ -1,9 +1,10 @@
-"""A crank seen from its end with what is unbalanced and what balances it, and the paths of shaking force and couple over a turn."""
+"""A crank seen from its end with what is unbalanced and what balances it, and the paths of shaking
+force and couple over a turn.
+"""
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank
-from .fit_zones import scale_of
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank, full_scale, shared_scale
 
 PALE_GREEN, WEB, ROUND = "#d8ead0", "#e4e4e4", "#f4f4f4"
 REACH = 1.25  # of each window, to either side
@@ -55,28 +56,16 @@ def _circle(middle, radius, color, width=1.5, dash="", fill="", axes=0):
 def end_items(corners, pins, diameters, sectors, arrows, texts):
     """Webs, pins, counterweights and arrows, seen along the crank with its angle zero up.
 
-    Parameters
-    ----------
-    corners : ndarray (throws, 4, 2) [mm]
-        Of the webs, across and up.
-    pins : ndarray (throws, 2) [mm]
-    diameters : tuple of float [mm]
-        Of the pins, and of the main.
-    sectors : tuple
-        Outer radius [mm] and half angles [rad], one a throw; zero for none.
-    arrows : tuple of ndarray (throws,)
-        Mass times radius toward each pin, and of the counterweights away from it, in one unit.
-    texts : tuple of str
-        Below the drawing, for each of the two.
-
-    Returns
-    -------
-    list of Curve, Note
+    corners [mm]: Of the webs, across and up.
+    pins [mm]
+    diameters [mm]: Of the pins, and of the main.
+    sectors: Outer radius [mm] and half angles [rad], one a throw; zero for none.
+    arrows: Mass times radius toward each pin, and of the counterweights away from it, in one unit.
+    texts: Below the drawing, for each of the two.
     """
     outer, halves = sectors
-    scale = 0.98 / max(
-        outer, np.abs(corners).max(), np.hypot(corners[..., 0], corners[..., 1]).max()
-    )
+    widest = max(outer, np.hypot(corners[..., 0], corners[..., 1]).max())
+    scale = 0.98 / shared_scale(widest, "crank")
     drawn, toward = [], pins / np.hypot(pins[:, 0], pins[:, 1])[:, None]
     for way, half in zip(toward, halves, strict=True):
         if half > 0:
@@ -90,7 +79,7 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
     ]
     drawn += [_circle(scale * place, scale * diameters[0] / 2, GRAY, 1.2, "5 4") for place in pins]
     drawn.append(_circle((0, 0), scale * diameters[1] / 2, GRAY, 1.5, fill=ROUND))
-    longest = max(np.max(np.abs(size)) for size in arrows)
+    longest = shared_scale(max(np.max(np.abs(size)) for size in arrows), "arrows")
     for sizes, sign, color in ((arrows[0], 1, RUST), (arrows[1], -1, GREEN)):
         for way, size in zip(toward, sizes, strict=True):
             drawn += _arrow(
@@ -102,23 +91,13 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
 def path_items(parts, unit, axes, guess=None):
     """Paths of a vector over a turn: primary, secondary and both, with the size of the outer ring.
 
-    Parameters
-    ----------
-    parts : dict of str to (across, along)
-        Arrays in the unit, for "primary", "secondary" and "both".
-    unit : str
-    axes : int
-    guess : float, optional
-        A predicted size, drawn as a circle.
-
-    Returns
-    -------
-    list of Curve, Note
+    parts: Arrays in the unit, for "primary", "secondary" and "both".
+    guess: A predicted size, drawn as a circle.
     """
     largest = max(np.max(np.hypot(*path)) for path in parts.values())
     if largest < 1e-9:
         return [Note(0, -0.06, "none", GRAY, "middle", axes)]
-    full = scale_of(1.02 * largest)
+    full = full_scale(1.02 * largest, f"axes {axes}")
     drawn = [
         Curve(
             across / full,
@@ -140,16 +119,7 @@ def path_items(parts, unit, axes, guess=None):
 
 
 def balance_paper(projector=False):
-    """Paper of the panel: a window for the crank, one for the force, one for the couple.
-
-    Parameters
-    ----------
-    projector : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """Paper of the panel: a window for the crank, one for the force, one for the couple."""
     figure, crank, force, couple = blank(
         projector, 9.0, 3.6, tuple((left, 0.0, 0.33, 0.9) for left in (0.0, 0.335, 0.67))
     )

@@ -1,35 +1,19 @@
-"""Tolerance zones of a hole and a shaft with the fit between them, and a ring's corner against the fillet of its seat."""
+"""Tolerance zones of a hole and a shaft with the fit between them, and a ring's corner against the
+fillet of its seat.
+"""
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank, full_scale, shared_scale
 
 PALE = {BLUE: "#dfe9f5", RUST: "#f6e3dc", GREEN: "#d8ead0", PURPLE: "#e6ddf0"}
 COLUMNS = {"hole": 0.85, "shaft": 1.85, "fit": 2.85}
 HALF = 0.22  # of a bar's width
 BELOW = 0.13  # a text's height in the chart, which stands above its place
-LEVELS = (1, 2, 5)  # of the scale, times powers of ten
 WEB, MAIN = (
     0.2,
     0.22,
 )  # of the corner's window: the web's face from the left, the main's surface from below
-
-
-def scale_of(largest):
-    """Round number, 1, 2 or 5 times a power of ten, that holds a value: the half height of the chart.
-
-    Parameters
-    ----------
-    largest : float
-
-    Returns
-    -------
-    float
-    """
-    power = 10.0 ** np.floor(np.log10(max(largest, 1e-9)))
-    return next(
-        float(level * power) for level in (*LEVELS, 10) if level * power >= largest * (1 - 1e-9)
-    )
 
 
 def _bar(column, low, high, color, dash="", fill=True):
@@ -40,23 +24,17 @@ def _bar(column, low, high, color, dash="", fill=True):
 
 
 def zone_items(now, cold, unit, names):
-    """Bars of hole, shaft and fit with their ends, the cold hole dashed where it has moved, and the marks of the scale.
+    """Bars of hole, shaft and fit with their ends, the cold hole dashed where it has moved, and the
+    marks of the scale.
 
-    Parameters
-    ----------
-    now, cold : ndarray (4,)
-        Upper and lower deviation of the hole, then of the shaft, as they are and at 20 degrees.
-    unit : str
-        Of these numbers.
-    names : tuple of str
-        Of the hole and of the shaft.
-
-    Returns
-    -------
-    list of Curve, Note
+    now, cold: Upper and lower deviation of the hole, then of the shaft, as they are and at 20
+      degrees.
+    unit: Of these numbers.
+    names: Of the hole and of the shaft.
     """
     loosest, tightest = now[0] - now[3], now[1] - now[2]
-    full = scale_of(1.15 * max(*np.abs(now), *np.abs(cold), abs(loosest), abs(tightest)))
+    largest = max(*np.abs(now), *np.abs(cold), abs(loosest), abs(tightest))
+    full = full_scale(1.15 * largest, "deviations")
     drawn = [
         Note(0.42, mark - 0.03, _signed(mark * full), GRAY, "end") for mark in (-1, -0.5, 0.5, 1)
     ]
@@ -92,14 +70,7 @@ def zone_items(now, cold, unit, names):
 def guess_items(interference, full):
     """A predicted interference, drawn across the fit's column.
 
-    Parameters
-    ----------
-    interference, full : float
-        In the chart's unit: the guess, and the chart's half height.
-
-    Returns
-    -------
-    list of Curve, Note
+    interference, full: In the chart's unit: the guess, and the chart's half height.
     """
     height = -interference / full
     if abs(height) > 1.1:
@@ -132,19 +103,12 @@ def _signed(value):
 def corner_items(fillet, ring, texts):
     """The web, the main and its fillet in section, and a ring pushed as far as its corner lets it.
 
-    Parameters
-    ----------
-    fillet : float [mm]
-    ring : tuple or None
-        Corner [mm], its shape "round" or "chamfer", height of the ring [mm], how far it stands off the web [mm].
-    texts : tuple of str
-        For the fillet, for the ring, for the gap.
-
-    Returns
-    -------
-    list of Curve, Note
+    fillet [mm]
+    ring: Corner [mm], its shape "round" or "chamfer", height of the ring [mm], how far it stands
+      off the web [mm].
+    texts: For the fillet, for the ring, for the gap.
     """
-    scale = 0.36 / max(fillet, ring[0] if ring else 0.0, 0.2)
+    scale = 0.36 / shared_scale(max(fillet, ring[0] if ring else 0.0, 0.2), "corner")
     arc, turn = fillet * scale, np.linspace(0, np.pi / 2, 25)
     x = np.r_[0, 0, WEB, WEB, WEB + arc - arc * np.cos(turn), 1, 1, 0]
     y = np.r_[0, 1, 1, MAIN + arc, MAIN + arc - arc * np.sin(turn), MAIN, 0, 0]
@@ -183,16 +147,7 @@ def corner_items(fillet, ring, texts):
 
 
 def fit_paper(projector=False):
-    """Paper of the panel: a window for the zones, one for the corner.
-
-    Parameters
-    ----------
-    projector : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """Paper of the panel: a window for the zones, one for the corner."""
     figure, zones, corner = blank(
         projector, 9.0, 4.4, ((0.0, 0.02, 0.62, 0.96), (0.66, 0.10, 0.33, 0.80))
     )

@@ -1,4 +1,6 @@
-"""Indicator readings over a turn, the section that makes them, many times enlarged, and its form by lobes."""
+"""Indicator readings over a turn, the section that makes them, many times enlarged, and its form by
+lobes.
+"""
 
 import numpy as np
 from matplotlib.ticker import MaxNLocator
@@ -17,18 +19,12 @@ def _on_section(angle, radius):
 
 
 def reading_items(curve, angle, reading, center):
-    """Moving items of the chart: what the dial shows, the readings, the offset's part and what it leaves of each reading.
+    """Moving items of the chart: what the dial shows, the readings, the offset's part and what it
+    leaves of each reading.
 
-    Parameters
-    ----------
-    curve : ndarray
-        The fitted curve, or what the dial would show without scatter, at every degree of ``AROUND``.
-    angle, reading : ndarray [deg, unit of the paper]
-    center : tuple (mean, eccentricity, direction in deg)
-
-    Returns
-    -------
-    list of Curve, Point
+    curve: The fitted curve, or what the dial would show without scatter, at every degree of
+      ``AROUND``.
+    angle, reading [deg, unit of the paper]
     """
     mean, offset, toward = center
     at_marks = mean + offset * np.cos(np.radians(angle - toward))
@@ -44,20 +40,14 @@ def reading_items(curve, angle, reading, center):
 
 
 def section_items(outline, offset, toward, most):
-    """Moving items of the section: its outline, the circle that fits it, and which way its axis has to move.
+    """Moving items of the section: its outline, the circle that fits it, and which way its axis has
+    to move.
 
-    Parameters
-    ----------
-    outline : ndarray [unit of the paper]
-        Departure from round, about the axis of turning, at every degree of ``AROUND``.
-    offset, toward : float [unit of the paper, deg]
-        Of the fitted circle; an offset of zero draws no arrow.
-    most : float [unit of the paper]
-        Largest reading the paper holds.
-
-    Returns
-    -------
-    list of Curve, Note, Point
+    outline [unit of the paper]: Departure from round, about the axis of turning, at every degree
+      of ``AROUND``.
+    offset, toward [unit of the paper, deg]: Of the fitted circle; an offset of zero draws no
+      arrow.
+    most [unit of the paper]: Largest reading the paper holds.
     """
     radius = ROUND * most
     x, y = _on_section(AROUND, radius + outline)
@@ -87,15 +77,8 @@ def section_items(outline, offset, toward, most):
 def vee_items(vee_angle, most):
     """Moving items of the section: the flanks of a vee block under the part.
 
-    Parameters
-    ----------
-    vee_angle : float [deg]
-        Full angle.
-    most : float [unit of the paper]
-
-    Returns
-    -------
-    list of Curve, Note
+    vee_angle [deg]: Full angle.
+    most [unit of the paper]
     """
     radius, half = ROUND * most, np.radians(vee_angle / 2)
     touch, along = (
@@ -112,15 +95,8 @@ def vee_items(vee_angle, most):
 def lobe_bars(heights):
     """Moving items of the bars: valley to top by number of lobes, 1 the offset.
 
-    Parameters
-    ----------
-    heights : dict
-        Number of lobes to height [unit of the paper], or to None where the set-up is blind to it; a number that is not
-        there is marked as not told.
-
-    Returns
-    -------
-    list of Curve, Note
+    heights: Number of lobes to height [unit of the paper], or to None where the set-up is blind to
+      it; a number that is not there is marked as not told.
     """
     items = []
     for lobes in range(1, MOST_LOBES + 1):
@@ -148,19 +124,9 @@ def lobe_bars(heights):
 def runout_paper(unit, most, projector=False, true=False):
     """Paper for readings, section and bars.
 
-    Parameters
-    ----------
-    unit : str
-        Label of the readings, "µm" or "thou".
-    most : float
-        Largest reading either way, in that unit.
-    projector : bool
-    true : bool
-        The curve is what the dial would show without scatter, not a fit.
-
-    Returns
-    -------
-    Figure
+    unit: Label of the readings, "µm" or "thou".
+    most: Largest reading either way, in that unit.
+    true: The curve is what the dial would show without scatter, not a fit.
     """
     figure, chart, section, bars = blank(
         projector,

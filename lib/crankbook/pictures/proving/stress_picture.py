@@ -1,4 +1,6 @@
-"""The stepped shaft under load: its shaded or fringed section, its outline, and the chart of Kt beside it."""
+"""The stepped shaft under load: its shaded or fringed section, its outline, and the chart of Kt
+beside it.
+"""
 
 from functools import cache
 
@@ -27,17 +29,8 @@ def _parts():
 def section(field, small_diameter, fringes):
     """Moving items of the section: the field on both sides of the axis, and the outline.
 
-    Parameters
-    ----------
-    field : stress_field.FilletField
-    small_diameter : float [mm]
-        Lengths are drawn in small diameters.
-    fringes : bool
-        As a polariscope shows it; otherwise shaded light to dark.
-
-    Returns
-    -------
-    list of Shading, Curve
+    small_diameter [mm]: Lengths are drawn in small diameters.
+    fringes: As a polariscope shows it; otherwise shaded light to dark.
     """
     nodes = field.nodes.magnitude / small_diameter
     shape, parts = _parts()
@@ -60,16 +53,7 @@ def section(field, small_diameter, fringes):
 
 
 def stress_paper(projector=False):
-    """Paper of the lesson: the window on the shoulder, its scale, and the chart of Kt against r/d.
-
-    Parameters
-    ----------
-    projector : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """Paper of the lesson: the window on the shoulder, its scale, and the chart of Kt against r/d."""
     figure, window, scale, chart = blank(
         projector,
         9.0,
@@ -114,13 +98,7 @@ def stress_paper(projector=False):
 def kt_curve(relative_radius, kt, color=BLUE, dash="", width=2.5):
     """One curve of the chart; numbers that are not finite are left out.
 
-    Parameters
-    ----------
-    relative_radius, kt : ndarray [no unit]
-
-    Returns
-    -------
-    Curve
+    relative_radius, kt [no unit]
     """
     known = np.isfinite(kt)
     return Curve(relative_radius[known], kt[known], color, width, dash, axes=2)

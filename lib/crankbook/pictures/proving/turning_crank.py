@@ -1,4 +1,6 @@
-"""A crank in service: its torque and the stress of its weakest section over the turn, and the safety factors with their ranges."""
+"""A crank in service: its torque and the stress of its weakest section over the turn, and the
+safety factors with their ranges.
+"""
 
 import numpy as np
 from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
@@ -12,17 +14,8 @@ TICKS = (0.2, 0.5, 1, 2, 5, 10, 20)
 
 
 def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
-    """Paper of the lesson: torque over the turn, stress over the turn, a row of safety factors for each kind of section.
-
-    Parameters
-    ----------
-    torque_unit, stress_unit : str
-    torques, stresses : (least, most)
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    """Paper of the lesson: torque over the turn, stress over the turn, a row of safety factors for
+    each kind of section.
     """
     figure, torque, stress, safety = blank(projector, 9.6, 5.2, PLACES)
     for axes, limits in ((torque, torques), (stress, stresses)):
@@ -57,17 +50,10 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
 
 
 def safety_row(row, opinions):
-    """A row of the safety chart: for each model its range as a line, its value as a dot, its words above.
+    """A row of the safety chart: for each model its range as a line, its value as a dot, its words
+    above.
 
-    Parameters
-    ----------
-    row : int
-    opinions : list of (words, value, low, high)
-        One, or two models.
-
-    Returns
-    -------
-    list of Curve, Point, Note
+    opinions: One, or two models.
     """
     drawn = []
     shifts, colors = ((0.0,), (BLUE,)) if len(opinions) == 1 else ((-0.22, 0.22), (BLUE, PURPLE))

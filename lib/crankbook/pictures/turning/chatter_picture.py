@@ -1,4 +1,6 @@
-"""A plunged tool on a pin with the marks it leaves, the chart of limiting width over speed, and the waves behind both."""
+"""A plunged tool on a pin with the marks it leaves, the chart of limiting width over speed, and the
+waves behind both.
+"""
 
 import numpy as np
 from matplotlib.ticker import NullFormatter, NullLocator
@@ -30,21 +32,11 @@ def _box(left, right, low, high, color=INK, width=1.5, fill=""):
 def plunge_items(pin_length, pin_diameter, web_thickness, edge, lands, spacing, words):
     """A tool plunged into a pin between its webs, seen from above, to scale.
 
-    Parameters
-    ----------
-    pin_length, pin_diameter, web_thickness : float [mm]
-    edge : float [mm]
-        Whole width of the tool.
-    lands : float [mm]
-        Width of each of two narrow edges, or zero for a full edge.
-    spacing : float or None [mm]
-        Of the chatter marks around the pin; none where the cut is quiet.
-    words : (str, str)
-        What stands on the tool, and on the pin.
-
-    Returns
-    -------
-    list of Curve, Note
+    pin_length, pin_diameter, web_thickness [mm]
+    edge [mm]: Whole width of the tool.
+    lands [mm]: Width of each of two narrow edges, or zero for a full edge.
+    spacing [mm]: Of the chatter marks around the pin; none where the cut is quiet.
+    words: What stands on the tool, and on the pin.
     """
     scale = pin_length + 2 * web_thickness
     half, radius = pin_length / 2 / scale, pin_diameter / 2 / scale
@@ -92,24 +84,13 @@ def _tool(wide, cuts):
 
 
 def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
-    """Limiting width over spindle speed: the envelope, the lobes above it, and what is safe at any speed.
+    """Limiting width over spindle speed: the envelope, the lobes above it, and what is safe at any
+    speed.
 
-    Parameters
-    ----------
-    speeds, limit : ndarray [rpm, mm or in]
-        Endless widths are where the cut is quiet at any width.
-    parts : sequence of str
-        What sings at each speed.
-    scallops : (ndarray, ndarray)
-        The boundary with its lobes.
-    at_any_speed : float
-    top : float
-        Upper end of the chart.
-    unit : str
-
-    Returns
-    -------
-    list of Curve, Note
+    speeds, limit [rpm, mm or in]: Endless widths are where the cut is quiet at any width.
+    parts: What sings at each speed.
+    scallops: The boundary with its lobes.
+    top: Upper end of the chart.
     """
     drawn, shown = [], np.isfinite(scallops[1]) & (scallops[1] < top)
     if shown.any():
@@ -139,18 +120,10 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
 def tool_points(speed, full, cutting, relieved, under):
     """The tool in the chart: its full edge, and what of it cuts if its middle is ground away.
 
-    Parameters
-    ----------
-    speed : float [rpm]
-    full, cutting : float [mm or in]
-    relieved : bool
-        Whether the relieved tool is the chosen one.
-    under : bool
-        Whether its point lies under the curve, which then runs to its right.
-
-    Returns
-    -------
-    list of Curve, Point, Note
+    speed [rpm]
+    full, cutting [mm or in]
+    relieved: Whether the relieved tool is the chosen one.
+    under: Whether its point lies under the curve, which then runs to its right.
     """
     drawn = [Curve(np.array([speed, speed]), np.array([cutting, full]), GRAY, 1, "3 4", axes=1)]
     right, left = ("start", 1.13), ("end", 1 / 1.13)
@@ -176,18 +149,9 @@ def guess_items(width):
 def chatter_paper(unit, low, top, gear_table, projector=False):
     """Paper of the lesson: a window for the tool on the pin, and the chart of width over speed.
 
-    Parameters
-    ----------
-    unit : str
-        "mm" or "in" of the width.
-    low, top : float
-        Ends of the width axis, in that unit.
-    gear_table : ndarray [rpm]
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    unit: "mm" or "in" of the width.
+    low, top: Ends of the width axis, in that unit.
+    gear_table [rpm]
     """
     figure, window, chart = blank(
         projector, 9.0, 4.3, ((0.0, 0.02, 0.40, 0.96), (0.50, 0.15, 0.485, 0.80))
@@ -221,16 +185,7 @@ def chatter_paper(unit, low, top, gear_table, projector=False):
 def wave_figure(lags, labels, projector=False):
     """This turn's wave over the last one's, and the chip between them, for several lags.
 
-    Parameters
-    ----------
-    lags : sequence of float [rad]
-        By how much this turn's wave trails the last one's.
-    labels : sequence of str
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    lags [rad]: By how much this turn's wave trails the last one's.
     """
     count = len(lags)
     places = tuple(
@@ -257,16 +212,7 @@ def wave_figure(lags, labels, projector=False):
 def growth_figure(sizes, labels, projector=False):
     """How a wave grows or dies from turn to turn.
 
-    Parameters
-    ----------
-    sizes : sequence of ndarray
-        Swing of each turn over that of the first.
-    labels : sequence of str
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    sizes: Swing of each turn over that of the first.
     """
     figure, axes = blank(projector, 7.0, 3.4, ((0.12, 0.17, 0.60, 0.78),))
     for row, color, dash, label in zip(
@@ -295,18 +241,9 @@ def growth_figure(sizes, labels, projector=False):
 def lobe_figure(speed, width, at_any_speed, reach, unit, projector=False):
     """The stability chart as books print it, and how little of it a light lathe reaches.
 
-    Parameters
-    ----------
-    speed, width : ndarray [rpm, unit]
-    at_any_speed : float [unit]
-    reach : (float, float) [rpm]
-        Slowest and fastest speed of the lathe.
-    unit : str
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    speed, width [rpm, unit]
+    at_any_speed [unit]
+    reach [rpm]: Slowest and fastest speed of the lathe.
     """
     figure, axes = blank(projector, 7.0, 3.4, ((0.10, 0.17, 0.87, 0.78),))
     top = 6 * at_any_speed

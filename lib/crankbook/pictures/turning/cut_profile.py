@@ -1,8 +1,22 @@
-"""What the give of the work does to its shape: the cut profile seen from the end, and the diameters along the work."""
+"""What the give of the work does to its shape: the cut profile seen from the end, and the diameters
+along the work.
+"""
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+from ..scene import (
+    BLUE,
+    GRAY,
+    GREEN,
+    PURPLE,
+    RUST,
+    Curve,
+    Note,
+    Point,
+    blank,
+    full_scale,
+    shared_scale,
+)
 
 ROOM = 0.5  # of the circle's radius: how deep the out-of-round of a heavy cut is drawn
 AROUND = np.linspace(0, 2 * np.pi, 121)
@@ -10,34 +24,19 @@ LOW = -0.36  # of the chart: below the axis stands the work in outline
 
 
 def round_scale(value):
-    """The next of 1, 1.5, 2, 3, 5, 7.5, 10, 15 … above a value."""
-    power = 10.0 ** np.floor(np.log10(value))
-    return float(
-        next(
-            power * step
-            for step in (1, 1.5, 2, 3, 5, 7.5, 10)
-            if power * step >= value * (1 - 1e-9)
-        )
-    )
+    """The next of 1, 1.5, 2, 3, 5, 7.5, 10, 15 … above a value, common to what is held."""
+    return full_scale(value, "out-of-round", (1, 1.5, 2, 3, 5, 7.5))
 
 
 def profile_items(swing, large, scale):
-    """Moving items of the end view: the rim as cut about its mean circle, its largest and smallest diameter.
+    """Moving items of the end view: the rim as cut about its mean circle, its largest and smallest
+    diameter.
 
-    Parameters
-    ----------
-    swing : float
-        Largest less smallest diameter.
-    large : float [rad]
-        Direction of the largest diameter from the throw's zero, counterclockwise.
-    scale : float
-        Out-of-round that is drawn ``ROOM`` of the radius deep, in the unit of ``swing``.
-
-    Returns
-    -------
-    list of Curve, Note
+    swing: Largest less smallest diameter.
+    large [rad]: Direction of the largest diameter from the throw's zero, counterclockwise.
+    scale: Out-of-round that is drawn ``ROOM`` of the radius deep, in the unit of ``swing``.
     """
-    deep = min(ROOM * swing / scale, 0.9)
+    deep = min(ROOM * swing / shared_scale(scale, "rim"), 0.9)
     rim = 1 + deep / 2 * np.cos(2 * (AROUND - large))
     drawn = [Curve(-rim * np.sin(AROUND), rim * np.cos(AROUND), BLUE, 3)]
     for turn, size, color, dash, words in (
@@ -65,21 +64,11 @@ def profile_items(swing, large, scale):
 def along_items(pieces, outline, scale, unit, place):
     """Moving items of the chart along the work.
 
-    Parameters
-    ----------
-    pieces : list of (x, low, high)
-        Each main or pin: places as shares of the length, smallest and largest error in diameter there.
-    outline : list of (begin, end, bottom, top)
-        The work's pieces: shares of its length, heights as shares of its largest.
-    scale : float
-        Error at the top of the chart.
-    unit : str
-    place : (x, low, high)
-        The place chosen.
-
-    Returns
-    -------
-    list of Curve, Note, Point
+    pieces: Each main or pin: places as shares of the length, smallest and largest error in
+      diameter there.
+    outline: The work's pieces: shares of its length, heights as shares of its largest.
+    scale: Error at the top of the chart.
+    place: The place chosen.
     """
     drawn = [
         Note(0.012, height - 0.02, f"{scale * height:g} {unit}", GRAY) for height in (0.5, 1.0)
@@ -125,16 +114,7 @@ def prediction_items(guess, mean, scale, x):
 
 
 def profile_paper(projector=False):
-    """Paper of the lesson: end view and chart along the work.
-
-    Parameters
-    ----------
-    projector : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """Paper of the lesson: end view and chart along the work."""
     figure, view, chart = blank(
         projector, 9.0, 4.3, ((0.0, 0.02, 0.4, 0.96), (0.47, 0.15, 0.51, 0.78))
     )

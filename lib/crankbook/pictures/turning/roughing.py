@@ -1,4 +1,6 @@
-"""From bar to crank, drawn: what comes off each slice, the passes seen from the end, the minutes they take."""
+"""From bar to crank, drawn: what comes off each slice, the passes seen from the end, the minutes
+they take.
+"""
 
 import numpy as np
 
@@ -12,16 +14,7 @@ MOST_PASSES = 24  # drawn
 def regions_figure(slices, length_unit, volume_unit, projector=False):
     """Slices of the bar from the side: what stays, what is cut without a break, what in blows.
 
-    Parameters
-    ----------
-    slices : list of (start, length, (low, high) of the bar, of what stays, of what is cut whole, name, removed)
-        Lengths in one unit, ``removed`` in ``volume_unit``.
-    length_unit, volume_unit : str
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    slices: Lengths in one unit, ``removed`` in ``volume_unit``.
     """
     figure, axes = blank(projector, 9.0, 4.0, ((0.08, 0.14, 0.9, 0.78),))
     size = axes.xaxis.label.get_size() * 0.85
@@ -64,25 +57,14 @@ def regions_figure(slices, length_unit, volume_unit, projector=False):
 
 
 def end_items(outlines, web, final, arcs, tool, scale):
-    """Moving items of the end view: bar, what the mill left, the web, the finished round, arcs of the passes in metal.
+    """Moving items of the end view: bar, what the mill left, the web, the finished round, arcs of
+    the passes in metal.
 
-    Parameters
-    ----------
-    outlines : (bar, block)
-        Points (n, 2) from the turning axis.
-    web : ndarray (4, 2)
-    final : float
-        Radius of the finished pin or main.
-    arcs : list of (radius, begin, end)
-        First pass first; angles [rad].
-    tool : float
-        Radius at which the tool begins.
-    scale : float
-        Radius that fills the window.
-
-    Returns
-    -------
-    list of Curve
+    outlines: Points (n, 2) from the turning axis.
+    final: Radius of the finished pin or main.
+    arcs: First pass first; angles [rad].
+    tool: Radius at which the tool begins.
+    scale: Radius that fills the window.
     """
     bar, block = (points / scale for points in outlines)
     drawn = [
@@ -90,7 +72,7 @@ def end_items(outlines, web, final, arcs, tool, scale):
         Curve(*_closed(block), GRAY, 1.5, fill=KEPT),
         Curve(*_closed(web / scale), GRAY, 1.2, "6 4"),
     ]
-    for number, (radius, begin, end) in enumerate(arcs):
+    for _number, (radius, begin, end) in enumerate(arcs):
         turn = np.linspace(begin, end, max(int(12 * (end - begin)), 4))
         first = radius == arcs[0][0]
         drawn.append(
@@ -125,17 +107,8 @@ def _closed(points):
 def minutes_items(minutes, scale, words):
     """Moving items of the chart: one bar a group of ``GROUPS``, its minutes behind it.
 
-    Parameters
-    ----------
-    minutes : sequence of float
-    scale : float
-        Minutes at the chart's right end.
-    words : str
-        Unit of the marks along the axis.
-
-    Returns
-    -------
-    list of Curve, Note
+    scale: Minutes at the chart's right end.
+    words: Unit of the marks along the axis.
     """
     drawn = [
         Note(0.005, -0.66, "0", GRAY, "start", 1),
@@ -184,16 +157,7 @@ def guess_items(guess, scale):
 
 
 def plan_paper(projector=False):
-    """Paper of the lesson: end view and minutes.
-
-    Parameters
-    ----------
-    projector : bool
-
-    Returns
-    -------
-    Figure
-    """
+    """Paper of the lesson: end view and minutes."""
     figure, view, chart = blank(
         projector, 9.0, 4.3, ((0.0, 0.02, 0.45, 0.96), (0.6, 0.12, 0.38, 0.8))
     )

@@ -1,4 +1,6 @@
-"""A crank pressed between centers, drawn from its computed motions many times enlarged; the chart of runout beside it."""
+"""A crank pressed between centers, drawn from its computed motions many times enlarged; the chart
+of runout beside it.
+"""
 
 import numpy as np
 
@@ -16,11 +18,11 @@ def _outline(x, low, high):
 def _places(crank):
     """Points of the axis whose motions draw a crank [mm], and where each piece's points begin."""
     points, starts = [], [0]
-    for number, piece in enumerate(segments := crank.segments()):
+    for number, piece in enumerate(segments := crank.segments):
         if piece.kind == "web":
             inner = piece.start if segments[number - 1].kind == "pin" else piece.end
             toward = -1e-6 if inner == piece.start else 1e-6
-            points.append(np.array([piece.start + piece.length / 2, inner + toward]))
+            points.append(np.array([piece.middle, inner + toward]))
         else:
             points.append(np.linspace(piece.start + 1e-6, piece.end - 1e-6, ALONG))
         starts.append(starts[-1] + len(points[-1]))
@@ -30,29 +32,17 @@ def _places(crank):
 def crank_pieces(crank, moved, starts):
     """Outlines of a crank's pieces seen across the plane of angle zero.
 
-    Parameters
-    ----------
-    crank : Crank
-    moved : ndarray (n, 6) [mm and rad]
-        Motions of the axis at ``_places``, already enlarged; zeros draw the free shape.
-    starts : list of int
-
-    Returns
-    -------
-    list of (x, y) [mm]
+    moved [mm and rad]: Motions of the axis at ``_places``, already enlarged; zeros draw the free
+      shape.
+    Returns list of (x, y) [mm]
     """
     pieces = []
-    for piece, first, last in zip(crank.segments(), starts, starts[1:], strict=False):
+    for piece, first, last in zip(crank.segments, starts, starts[1:], strict=False):
         here = moved[first:last]
         if piece.kind == "web":
-            pieces.append(_web(piece, crank.throws[piece.index], *here))
+            pieces.append(_web(piece, crank.plain.throws[piece.index], *here))
             continue
-        throw = crank.throws[piece.index] if piece.kind == "pin" else None
-        diameter = throw.pin_diameter if throw else crank.journals[piece.index].diameter
-        radius = diameter.m_as("mm") / 2
-        middle = here[:, 1] + (
-            throw.radius.m_as("mm") * np.cos(throw.angle.m_as("rad")) if throw else 0.0
-        )
+        radius, middle = piece.diameter / 2, here[:, 1] + piece.axis[0]
         x = np.linspace(piece.start, piece.end, ALONG) + here[:, 0]
         pieces.append(_outline((x, x), middle - radius, middle + radius))
     return pieces
@@ -60,18 +50,17 @@ def crank_pieces(crank, moved, starts):
 
 def _web(piece, throw, at_main, at_pin):
     """A web: straight beyond its two axes, bent between them as its ends turn."""
-    arm, angle = throw.radius.m_as("mm"), throw.angle.m_as("rad")
+    arm, angle, reach = throw.radius, throw.angle, throw.web_reach
     side = 1 if np.cos(angle) >= 0 else -1
-    reach = throw.web_reach.m_as("mm")
-    lean = [m[4] * np.sin(angle) - m[5] * np.cos(angle) for m in (at_main, at_pin)]
+    tilt = [m[4] * np.sin(angle) - m[5] * np.cos(angle) for m in (at_main, at_pin)]
     out = np.linspace(-reach, arm + reach, 2 * ALONG)
     share = np.clip(out / arm, 0, 1)
     bent = (
         (2 * share**3 - 3 * share**2 + 1) * at_main[0]
         + (3 * share**2 - 2 * share**3) * at_pin[0]
-        + arm * ((share**3 - 2 * share**2 + share) * lean[0] + (share**3 - share**2) * lean[1])
+        + arm * ((share**3 - 2 * share**2 + share) * tilt[0] + (share**3 - share**2) * tilt[1])
     )
-    bent += np.where(out < 0, out * lean[0], 0) + np.where(out > arm, (out - arm) * lean[1], 0)
+    bent += np.where(out < 0, out * tilt[0], 0) + np.where(out > arm, (out - arm) * tilt[1], 0)
     rise = at_main[1] + (at_pin[1] - at_main[1]) * share
     height = np.where(
         out < 0,
@@ -82,19 +71,10 @@ def _web(piece, throw, at_main, at_pin):
 
 
 def squeezed_items(crank, result, spacers, scale):
-    """Moving items of the drawing: the free shape in gray, the squeezed one in blue, spacers in green.
+    """Moving items of the drawing: the free shape in gray, the squeezed one in blue, spacers in
+    green.
 
-    Parameters
-    ----------
-    crank : Crank
-    result : spacers.Squeezed
-    spacers : sequence of spacers.Spacer
-    scale : float [mm]
-        Length drawn as one; the crank's length fills the window.
-
-    Returns
-    -------
-    list of Curve, Note
+    scale [mm]: Length drawn as one; the crank's length fills the window.
     """
     items = []
     points, starts = _places(crank)
@@ -104,11 +84,7 @@ def squeezed_items(crank, result, spacers, scale):
             Curve(x / scale, y / scale, *looks) for x, y in crank_pieces(crank, motion, starts)
         ]
     for spacer, force in zip(spacers, np.atleast_1d(result.spacer_force.magnitude), strict=True):
-        pin = next(
-            piece
-            for piece in crank.segments()
-            if piece.kind == "pin" and piece.index == spacer.throw
-        )
+        pin = crank.plain.pins[spacer.throw]
         x = np.array([pin.start, pin.end])
         ends = result.motion(np.array([pin.start - 1e-3, pin.end + 1e-3])) * ENLARGED
         left, right = x + ends[:, 0]
@@ -141,17 +117,8 @@ def squeezed_items(crank, result, spacers, scale):
 def squeeze_paper(unit, widest, most, projector=False):
     """Paper of the lesson: a window for the crank, and the chart of runout against misfit.
 
-    Parameters
-    ----------
-    unit : str
-        Label of misfit and runout, "µm" or "thou".
-    widest, most : float
-        Largest misfit either way and largest runout drawn, in that unit.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    unit: Label of misfit and runout, "µm" or "thou".
+    widest, most: Largest misfit either way and largest runout drawn, in that unit.
     """
     figure, window, chart = blank(
         projector, 9.0, 4.3, ((0.0, 0.02, 0.52, 0.96), (0.62, 0.15, 0.365, 0.80))

@@ -1,4 +1,6 @@
-"""A crank that warms while it is cut: its temperature over time, and the thrust that its growth adds between three kinds of centers."""
+"""A crank that warms while it is cut: its temperature over time, and the thrust that its growth
+adds between three kinds of centers.
+"""
 
 import numpy as np
 from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
@@ -9,19 +11,7 @@ PLACES = ((0.085, 0.15, 0.385, 0.80), (0.60, 0.15, 0.385, 0.80))
 
 
 def band(time, low, high, color, fill, dash="", axes=0):
-    """Two curves and what lies between them: a value known to a range only.
-
-    Parameters
-    ----------
-    time, low, high : ndarray
-    color, fill : str
-    dash : str
-    axes : int
-
-    Returns
-    -------
-    list of Curve
-    """
+    """Two curves and what lies between them: a value known to a range only."""
     return [
         Curve(np.r_[time, time[::-1]], np.r_[low, high[::-1]], fill, 0.5, "", fill, axes=axes),
         Curve(time, low, color, 1.5, dash, axes=axes),
@@ -32,20 +22,9 @@ def band(time, low, high, color, fill, dash="", axes=0):
 def warm_paper(unit, temperatures, limit, force_unit, forces, longest, projector=False):
     """Paper of the lesson: temperature over time, thrust added over time.
 
-    Parameters
-    ----------
-    unit, force_unit : str
-        For the labels, "°C" and "N" or "°F" and "lbf".
-    temperatures, forces : (least, most)
-    limit : float
-        Temperature from which an adhesive is in doubt.
-    longest : float
-        Minutes shown.
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    unit, force_unit: For the labels, "°C" and "N" or "°F" and "lbf".
+    limit: Temperature from which an adhesive is in doubt.
+    longest: Minutes shown.
     """
     figure, warmth, thrust = blank(projector, 9.6, 4.4, PLACES)
     size = warmth.xaxis.label.get_size()
@@ -96,17 +75,7 @@ def warm_paper(unit, temperatures, limit, force_unit, forces, longest, projector
 def mark(minutes, height, words, color=GRAY, anchor="start", axes=0):
     """A short line that says when, with its words above.
 
-    Parameters
-    ----------
-    minutes : float
-    height : (float, float)
-        From and to, on the axes.
-    words, color, anchor : str
-    axes : int
-
-    Returns
-    -------
-    list of Curve, Note
+    height: From and to, on the axes.
     """
     return [
         Curve(np.full(2, minutes), np.array(height), color, 2, "2 4", axes=axes),

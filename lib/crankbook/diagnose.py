@@ -1,0 +1,100 @@
+"""Look for the cause of what was measured: ranking, next measurement and remedies on the screen.
+
+``crankmath diagnose readings.csv --crank my_crank.toml``
+"""
+
+import argparse
+import sys
+import textwrap
+from pathlib import Path
+
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.files import read_json
+from crankmath.inspection.diagnosis.diagnose import find_causes
+from crankmath.inspection.diagnosis.making import making_of
+from crankmath.inspection.diagnosis.measured import kept_readings
+from crankmath.inspection.diagnosis.reading_table import EXAMPLE, read_table
+from crankmath.inspection.diagnosis.remedies import remedies
+from crankmath.job import Job
+from crankmath.typed import read_quantity
+
+FOUND, OPEN, UNREADABLE = 0, 1, 2
+MOST_BYTES = 20_000_000
+WIDTH = 96
+ERRORS = (OSError, TypeError, ValueError)
+
+
+def main(arguments):
+    """Exit code: 0 where a cause stands alone or nothing is wrong, 1 where it stays open, 2 for a
+    file that cannot be read.
+
+    Basis: derived; ``find_causes`` and ``remedies``.
+    """
+    try:
+        given = _parser().parse_args(arguments)
+        job = Job.load(given.job) if given.job else None
+        crank = job.crank if job and not given.crank else Crank.load(given.crank or "pump")
+        measured = _readings(given.readings, crank)
+        found = find_causes(crank, measured, making=_making(crank, job, given))
+        ways = remedies(found)
+    except SystemExit as stopped:  # argparse has said what is wrong
+        return int(stopped.code or 0)
+    except ERRORS as error:
+        print(f"Nothing was looked for: {error}", file=sys.stderr)
+        return UNREADABLE
+    print(f"{crank.name}, {len(measured)} readings of {Path(given.readings).name}\n")
+    print(found)
+    print("\nTo save the part, the most promising way first:")
+    for number, way in enumerate(ways, 1):
+        print(
+            textwrap.fill(way.words, WIDTH, initial_indent=f"{number}. ", subsequent_indent="   ")
+        )
+    return FOUND if found.verdict in ("found", "nothing out of the ordinary") else OPEN
+
+
+def _parser():
+    parser = argparse.ArgumentParser(
+        prog="crankmath diagnose",
+        description="Look for the cause of what was measured on a crank.",
+        epilog=f"The first line of the table names its columns, for example {EXAMPLE}. "
+        "Kinds: dial, diameter, height, marks, spacing, spacer, thrust, hole, center, warmth, "
+        "warmth at cut. Exit code 0: a cause stands alone, or nothing is out of the ordinary; "
+        "1: it stays open; 2: a file cannot be read.",
+    )
+    parser.add_argument(
+        "readings", help="a .csv file of readings, or my-readings.json as lesson 12 keeps it"
+    )
+    parser.add_argument(
+        "--crank", help=f"the crank's .toml file, or one of {', '.join(EXAMPLES)}; pump by default"
+    )
+    parser.add_argument("--job", metavar="FILE", help="a job's .json file: thrust, spacers, limits")
+    parser.add_argument("--thrust", help="of the tailstock on the mains, for example 400 N")
+    parser.add_argument(
+        "--no-spacers", action="store_true", help="the mains were cut without spacers"
+    )
+    parser.add_argument(
+        "--dog", help="mark of the crank at which the dog's tail stood, such as 90 deg"
+    )
+    return parser
+
+
+def _making(crank, job, given):
+    changes = {}
+    if given.thrust:
+        changes["thrust"] = changes["pin_thrust"] = read_quantity(
+            given.thrust, ("N", "kN", "lbf"), "--thrust", least=0
+        )
+    if given.no_spacers:
+        changes["spacers"] = ()
+    if given.dog:
+        changes["dog_angle"] = read_quantity(given.dog, ("deg", "rad"), "--dog")
+    return making_of(crank, job, **changes)
+
+
+def _readings(path, crank):
+    if Path(path).suffix.casefold() != ".json":
+        return read_table(path, crank)
+    kept = read_json(Path(path), MOST_BYTES)
+    if not isinstance(kept, dict) or not isinstance(kept.get("places"), dict):
+        raise ValueError(f"“{path}” holds no readings of lesson 12; it lacks “places”")
+    return kept_readings(kept["places"], crank)

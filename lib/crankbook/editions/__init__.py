@@ -1,0 +1,1 @@
+"""The workbook without an install: panels as single files, and a site that runs in a browser."""

@@ -1,0 +1,40 @@
+"""What a panel says about its picture: one headline with its verdict, then short lines."""
+
+from dataclasses import dataclass
+
+MARKS = {"fine": "✓", "look": "△", "not fine": "✗", "cannot tell": "?"}
+MOST_WORDS = 12  # of a headline
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A headline of at most twelve words, a verdict in words, and what else is worth knowing.
+
+    ``verdict`` is one of ``MARKS``, or empty where nothing is judged. As text it is one paragraph.
+    """
+
+    headline: str
+    verdict: str = ""
+    lines: tuple = ()
+
+    def __post_init__(self):
+        if self.verdict and self.verdict not in MARKS:
+            raise ValueError(f"verdict must be one of {', '.join(MARKS)}, not “{self.verdict}”")
+        if len(self.headline.split()) > MOST_WORDS:
+            raise ValueError(f"headline has more than {MOST_WORDS} words: “{self.headline}”")
+
+    def __str__(self):
+        verdict = [f"{self.verdict.capitalize()}."] if self.verdict else []
+        return " ".join([self.headline, *verdict, *self.lines])
+
+    def on_page(self):
+        """The parts as the page shows them: headline, mark and verdict, lines."""
+        verdict = f"{MARKS[self.verdict]} {self.verdict}" if self.verdict else ""
+        return {"headline": self.headline, "verdict": verdict, "lines": list(self.lines)}
+
+
+def on_page(finding):
+    """The parts of a finding, or of a plain sentence, as the page shows them."""
+    if isinstance(finding, Finding):
+        return finding.on_page()
+    return {"headline": finding, "verdict": "", "lines": []}

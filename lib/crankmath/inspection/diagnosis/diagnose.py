@@ -1,0 +1,261 @@
+"""From what was measured back to what caused it."""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from scipy.stats import chi2
+
+from ...checks import made
+from ...crank import Crank
+from ...units import Quantity, as_text
+from .making import making_of
+from .measured import Measured
+from .next_measurement import best, proposals
+from .weighing.evidence import NONE, NOTHING, Weigher
+from .weighing.model import Model
+from .weighing.posterior import heaviest, size_of
+
+SURE = 0.95  # chance from which a cause stands alone
+TOGETHER = 0.97  # chance that those not told apart have together
+LEAST_SHARE = 1 / 40  # of the first one's chance; a cause below is left out of them
+MISFIT_RISK = 1e-5  # chance below which readings do not fit a cause
+COUNTED = {"um": "um", "N": "N", "delta_degC": "delta_degC", "deg": "deg"}
+
+
+@dataclass(frozen=True)
+class FoundCause:
+    """A cause, or two at once: chance, and for each its size, the size's expanded uncertainty (95
+    %) and direction.
+
+    ``direction`` is the mark of the crank toward which it points, None where it has none.
+    """
+
+    causes: tuple
+    places: tuple
+    label: str
+    chance: float
+    sizes: tuple
+    uncertainties: tuple
+    directions: tuple
+    numbers: tuple = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Diagnosis:
+    """Causes ranked by their chance.
+
+    ``verdict`` is "found", "not told apart", "none of these" or "nothing out of the ordinary".
+    ``not_told_apart`` holds the causes between which the readings do not decide; one where the
+    verdict is "found". ``fit`` is the chance of so large a residual under the first cause.
+    """
+
+    crank: Crank
+    measured: Measured
+    verdict: str
+    causes: tuple
+    not_told_apart: tuple
+    chance_nothing: float
+    chance_none: float
+    fit: float
+    weigher: Weigher = field(repr=False)
+    weighed: object = field(repr=False)
+
+    @property
+    def first(self):
+        """The cause with the highest chance, or None where no cause is named."""
+        return self.causes[0] if self.causes else None
+
+    @cached_property
+    def next_measurements(self):
+        """Measurements that could be made next, the most telling first."""
+        model = self.weigher.model
+        offers = list(proposals(self.crank, model.making, self.measured.rows))
+        rows = model.rows + tuple(row for offer in offers for row in offer.rows)
+        wide = self.weigher.wider(rows)
+        chosen, values = self.weigher.chosen, self.measured.values
+        more = model.misplaced(values)[np.ix_(chosen, chosen)]
+        return tuple(best(wide, chosen, model.zeroed(values)[chosen], more, self.parts, offers))
+
+    @property
+    def next_measurement(self):
+        """The one measurement that would tell best, or None where one cause stands alone."""
+        return self.next_measurements[0] if self.next_measurements else None
+
+    @cached_property
+    def parts(self):
+        """Heaviest parts of the mixture behind the chances."""
+        return heaviest(self.weigher, self.weighed)
+
+    def chance_of(self, cause, place=None):
+        """Chance that a cause is at work, alone or with another."""
+        total = 0.0
+        for name, chance in self.weighed.chances.items():
+            total += chance * any(
+                self.weigher.model.hypotheses[one].cause == cause
+                and (place is None or self.weigher.model.hypotheses[one].where == place)
+                for one in name
+                if one >= 0
+            )
+        return total
+
+    def __str__(self):
+        return report(self)
+
+
+def find_causes(
+    crank, readings, job=None, *, making=None, table=None, everyday=None, pairs=True, weigher=None
+):
+    """Causes of what was measured on a crank, ranked, and what to measure next.
+
+    Parameters
+    ----------
+    crank : Crank
+    readings : Measured
+        Of ``dial_readings``, ``diameters``, ``heights`` and the others joined by +, or of
+        ``read_table``.
+    job : Job, optional
+        Where thrust, spacers and the allowed runout come from; the usual way by default.
+    making : Making, optional
+        The same in full, in place of a job.
+    table : dict, optional
+        Chances and sizes, from ``changed_table``.
+    everyday : Everyday, optional
+        Ordinary errors.
+    pairs : bool
+        Weigh two causes at once too.
+
+    Raises
+    ------
+    ValueError
+        Fewer than three readings.
+
+    Notes
+    -----
+    Basis: derived; evidence of linearized signatures of the library's models, with chances and
+    sizes of
+    ``data/causes.csv`` (common practice, no source).
+    """
+    made(crank, Crank, "crank")
+    made(readings, Measured, "readings")
+    if len(readings) < 3:
+        raise ValueError(
+            f"readings: three readings or more are needed to look for a cause, not {len(readings)}"
+        )
+    if weigher is None:
+        way = making_of(crank, job) if making is None else making
+        weigher = weigher_of(crank, way, readings.rows, table, everyday, pairs)
+    weighed = weigher.weigh(readings.values)
+    return _diagnosis(crank, readings, weigher, weighed)
+
+
+def weigher_of(crank, making, rows, table=None, everyday=None, pairs=True):
+    """What weighs readings of these rows; keep it where many sets of the same rows are to be
+    weighed.
+    """
+    return Weigher(Model(crank, making, rows, table, everyday), pairs)
+
+
+def _diagnosis(crank, readings, weigher, weighed):
+    parts = heaviest(weigher, weighed)
+    named = [
+        (name, chance) for name, chance in weighed.chances.items() if name not in (NOTHING, NONE)
+    ]
+    spare = max(len(weigher.chosen) - weigher.model.free, 1)
+    fit = max((chi2.sf(part.fit, spare) for part in parts if part.hypothesis != NONE), default=0.0)
+    none, nothing = weighed.chances[NONE], weighed.chances[NOTHING]
+    causes = tuple(_found(weigher, parts, name, chance) for name, chance in named if chance > 1e-4)
+    together, total = [], 0.0
+    for one in causes:
+        if together and (total >= TOGETHER or one.chance < LEAST_SHARE * causes[0].chance):
+            break
+        together.append(one)
+        total += one.chance
+    if none > 0.5 or fit < MISFIT_RISK:
+        verdict = "none of these"
+    elif not causes or nothing > causes[0].chance:
+        verdict = "nothing out of the ordinary"
+    elif causes[0].chance >= SURE:
+        verdict, together = "found", together[:1]
+    else:
+        verdict = "not told apart"
+    return Diagnosis(
+        crank,
+        readings,
+        verdict,
+        causes,
+        tuple(together),
+        nothing,
+        none,
+        float(fit),
+        weigher,
+        weighed,
+    )
+
+
+def _found(weigher, parts, name, chance):
+    all_hypotheses = weigher.model.hypotheses
+    hypotheses = [all_hypotheses[number] for number in name]
+    own = [part for part in parts if part.hypothesis == name]
+    sizes, spreads, directions = [], [], []
+    for number, one in zip(name, hypotheses, strict=True):
+        mean, along, _ = size_of(weigher, own, number)
+        unit = one.unit if one.unit in COUNTED else "um"
+        sizes.append(Quantity(float(abs(mean)) if one.directed else float(mean.real), unit))
+        spreads.append(Quantity(1.96 * np.sqrt(max(along, 0.0)), unit))
+        directions.append(
+            Quantity(float(np.degrees(np.angle(mean)) % 360), "deg") if one.directed else None
+        )
+    return FoundCause(
+        tuple(one.cause for one in hypotheses),
+        tuple(one.where for one in hypotheses),
+        ", and ".join(one.label for one in hypotheses),
+        chance,
+        tuple(sizes),
+        tuple(spreads),
+        tuple(directions),
+        name,
+    )
+
+
+def report(found, most=5):
+    """Ranking, verdict and next measurement in words."""
+    lines = [f"Verdict: {found.verdict}."]
+    for one in found.causes[:most]:
+        if one.chance < 0.005:
+            break
+        lines.append(f"{100 * one.chance:5.1f} %  {one.label}{_sizes(one)}")
+    lines.append(
+        f"{100 * found.chance_nothing:5.1f} %  nothing out of the ordinary\n"
+        f"{100 * found.chance_none:5.1f} %  none of these"
+    )
+    if found.verdict == "not told apart" and len(found.not_told_apart) > 1:
+        names = "; ".join(one.label for one in found.not_told_apart)
+        lines.append(f"These readings cannot tell apart: {names}.")
+    if found.verdict in ("not told apart", "none of these") and found.next_measurement:
+        proposal = found.next_measurement
+        lines.append(
+            f"Measure next: {proposal.words} (the true cause then stands first with a chance of "
+            f"{100 * proposal.expected:.0f} %)."
+        )
+    if found.verdict == "none of these":
+        lines.append(
+            "No cause of the table leaves such readings: "
+            "look for a slip of the pen, a wrong place or mark."
+        )
+    lines += [f"Not read: {sentence}" for sentence in found.measured.damaged]
+    return "\n".join(lines)
+
+
+def _sizes(one):
+    said = []
+    for cause, size, spread, direction in zip(
+        one.causes, one.sizes, one.uncertainties, one.directions, strict=True
+    ):
+        if cause in ("chatter", "dial slip") or size.magnitude == 0:
+            continue
+        words = f"{as_text(size, digits=2)} ± {as_text(spread, digits=2)}"
+        if direction is not None:
+            words += f" toward {direction.m_as('deg'):.0f} deg"
+        said.append(words)
+    return f" ({'; '.join(said)})" if said else ""

@@ -1,0 +1,78 @@
+"""How the crank was made, as far as its errors depend on it: thrust, spacers, supports, what runout
+is allowed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...spacers import Spacer
+from ...units import Quantity, magnitude
+
+NONE = Quantity(0.0, "mm")
+
+
+@dataclass(frozen=True)
+class Making:
+    """How the crank was made.
+
+    ``thrust`` of the tailstock on the mains, ``pin_thrust`` on a pin's centers, without spacers in
+    that gap. ``spacers`` are those that should have been in while the mains were cut, as long as
+    their gaps. ``center_stiffness`` is that of one center, sideways. ``dog_angle`` is the mark of
+    the
+    work at which the dog's tail stood, where it is known. ``allowed_runout`` is an indicator
+    reading.
+    ``stock`` is what the mains may still lose in diameter inside their tolerance.
+    """
+
+    thrust: Quantity = Quantity(400.0, "N")
+    pin_thrust: Quantity = Quantity(400.0, "N")
+    spacers: tuple = ()
+    center_stiffness: Quantity = Quantity(40.0, "N/um")
+    dog_angle: Quantity | None = None
+    spindle_speed: Quantity | None = None
+    allowed_runout: Quantity = Quantity(10.0, "um")
+    stock: Quantity = Quantity(13.0, "um")
+
+
+def making_of(crank, job=None, **changes):
+    """Making of a job, or of the usual way (a spacer in every throw that takes one) by default.
+
+    Parameters
+    ----------
+    changes : fields of Making
+
+    Basis: assumed values of the job's questions; a spacer of the largest diameter beside the pin.
+    """
+    if job is not None:
+        if not hasattr(job, "assumed"):
+            raise TypeError(f"job has to be a Job: write Job.load(...), not {repr(job)[:60]}")
+        usual = {
+            "thrust": job["thrust"],
+            "pin_thrust": job["thrust"],
+            "center_stiffness": job["center_stiffness"],
+            "allowed_runout": job["allowed_runout"],
+            "spacers": () if job["spacers"] == "none" else usual_spacers(crank),
+        }
+    else:
+        usual = {"spacers": usual_spacers(crank)}
+    found = Making(**(usual | changes))
+    magnitude(found.thrust, "N", "thrust", least=0, one=True)
+    magnitude(found.pin_thrust, "N", "pin_thrust", least=0, one=True)
+    magnitude(found.allowed_runout, "um", "allowed_runout", above=0, one=True)
+    return found
+
+
+def usual_spacers(crank):
+    """A spacer in each throw that has room for one on the main axis, as long as its gap."""
+    found = []
+    for index, throw in enumerate(crank.plain.throws):
+        room = min(
+            2 * (throw.radius - throw.pin_diameter / 2 - throw.fillet),
+            2 * throw.web_reach,
+            throw.web_width,
+        )
+        size = np.floor(room * (1 + 1e-9))
+        if size >= 3:
+            found.append(Spacer(index, NONE, Quantity(float(size), "mm")))
+    return tuple(found)

@@ -1,0 +1,194 @@
+"""A table of readings as a CSV file: headers in words, a reading a line, decimal comma or point."""
+
+import csv
+import re
+from pathlib import Path
+
+import numpy as np
+
+from ...files import path_of, read_text
+from ...typed import read_quantity
+from ...units import Quantity
+from .measured import (
+    KINDS,
+    MOST_ROWS,
+    Measured,
+    Row,
+    checked_row,
+    middle_of,
+    place_named,
+    support_named,
+)
+
+MOST_BYTES = 400_000
+COLUMNS = ("kind", "place", "at", "angle", "value", "supported on", "after")
+NEEDED = ("kind", "place", "value")
+LENGTHS = ("mm", "um", "in", "thousandth")
+UNITS = {
+    "um": LENGTHS,
+    "N": ("N", "kN", "lbf"),
+    "delta_degC": ("delta_degC", "delta_degF", "kelvin"),
+}
+EXAMPLE = "kind;place;at (mm);angle (deg);value (mm);supported on"
+
+
+def read_table(path, crank):
+    """Measured of a CSV file; lines that cannot be read are named in ``damaged``, one sentence
+    each.
+
+    The header names the columns: kind, place, value, and where they are needed at, angle, supported
+    on, after; a unit stands in brackets. Kinds are dial, diameter, height, marks, spacing, spacer,
+    thrust, hole, center, warmth. Columns are parted by semicolon, tab or comma; a decimal comma is
+    read where a comma does not part the columns.
+
+    Basis: derived.
+    """
+    wanted = "the path of a .csv file of readings"
+    text = read_text(
+        path_of(path, wanted), MOST_BYTES, f"no file of readings “{path}”; write {wanted}"
+    )
+    return table_of_text(text, crank, Path(path).name)
+
+
+def table_of_text(text, crank, name="the table"):
+    """Measured of the text of such a file; as ``read_table``."""
+    lines = text.lstrip("\ufeff").splitlines()
+    start = next((place for place, line in enumerate(lines) if _says(line)), None)
+    if start is None:
+        raise ValueError(f"{name} has no line of headers; begin it with {EXAMPLE}")
+    mark = next((sign for sign in ";\t" if sign in lines[start]), ",")
+    columns, units = _header(next(csv.reader([lines[start]], delimiter=mark)), name)
+    rows, values, damaged = [], [], []
+    for number, line in enumerate(lines[start + 1 :], start + 2):
+        bare = line.strip()
+        if not bare.strip(mark + " ") or bare.startswith("#"):
+            continue
+        try:
+            row, value = _row(next(csv.reader([line], delimiter=mark)), columns, units, crank, mark)
+            rows.append(row)
+            values.append(value)
+        except (TypeError, ValueError) as error:
+            damaged.append(f"line {number}: {error}")
+    if len(rows) > MOST_ROWS:
+        raise ValueError(f"{name} holds {len(rows)} readings; at most {MOST_ROWS} are taken")
+    if not rows:
+        why = f" ({damaged[0]})" if damaged else ""
+        raise ValueError(f"{name} holds no reading that can be read{why}; begin it with {EXAMPLE}")
+    return Measured(tuple(rows), np.array(values, float), tuple(damaged))
+
+
+def _says(line):
+    lowered = line.casefold()
+    return "kind" in lowered and "place" in lowered
+
+
+def _header(cells, name):
+    columns, units = {}, {}
+    for place, cell in enumerate(cells):
+        word = re.sub(r"[\[(].*", "", cell).strip().casefold()
+        unit = re.search(r"[\[(]\s*([^\])]+?)\s*[\])]", cell)
+        if word in COLUMNS:
+            if word in columns:
+                raise ValueError(f"{name}: the column “{word}” stands there twice")
+            columns[word], units[word] = place, unit[1] if unit else ""
+        elif word:
+            raise ValueError(
+                f"{name}: “{cell.strip()}” is no column known here; there are {', '.join(COLUMNS)}"
+            )
+    for word in NEEDED:
+        if word not in columns:
+            raise ValueError(f"{name} lacks the column “{word}”; begin it with {EXAMPLE}")
+    return columns, units
+
+
+def _row(cells, columns, units, crank, mark):
+    def cell(word):
+        place = columns.get(word)
+        return cells[place].strip() if place is not None and place < len(cells) else ""
+
+    if len(cells) > max(columns.values()) + 1 and any(
+        one.strip() for one in cells[max(columns.values()) + 1 :]
+    ):
+        hint = " (is a comma meant as a decimal mark? part columns by semicolons)"
+        raise ValueError(
+            f"{len(cells)} cells under {len(columns)} headers{hint if mark == ',' else ''}"
+        )
+    kind = cell("kind").casefold()
+    spacing = kind == "spacing"
+    kind = "marks" if spacing else kind
+    if kind not in KINDS:
+        raise ValueError(
+            f"kind: “{cell('kind')}” is not known; write {', '.join(KINDS)} or spacing"
+        )
+    where, end = place_named(cell("place"), crank)
+    on = (
+        support_named(cell("supported on"), crank)
+        if cell("supported on")
+        else ("vees", 90.0)
+        if kind == "height"
+        else ("pin", where[1])
+        if kind == "dial" and where[0] == "pin"
+        else ("main",)
+    )
+    at = _number(cell("at"), units.get("at"), ("mm", "in"), "at", "mm") if cell("at") else None
+    if kind == "height" and at is None:
+        raise ValueError("at: a height needs its place along the crank; write it in mm")
+    if kind == "dial" and not cell("angle"):
+        raise ValueError("angle: a dial reading needs the mark it was taken at; write it in deg")
+    angle = (
+        _number(cell("angle"), units.get("angle") or "deg", ("deg", "rad"), "angle", "deg")
+        if cell("angle")
+        else 0.0
+    )
+    value = _value(kind, spacing, cell("value"), units.get("value"), where, crank)
+    placed = kind in ("dial", "diameter", "height", "marks")
+    row = Row(
+        kind,
+        where,
+        (middle_of(crank, where) if at is None else at) if placed else 0.0,
+        angle,
+        on if kind in ("dial", "height") else ("main",),
+        cell("after").casefold(),
+        end,
+    )
+    if kind == "hole" and not end:
+        raise ValueError("place: say which end the hole is at, for example pin 1 left")
+    if kind == "spacer" and where[0] != "throw":
+        row = Row(kind, ("throw", where[1]))
+    return checked_row(row, crank), value
+
+
+def _value(kind, spacing, text, unit, where, crank):
+    if not text:
+        raise ValueError("value is empty: write a number")
+    if kind == "marks" and not spacing:
+        count = _number(text, None, (), "value", "")
+        if count < 0:
+            raise ValueError("value: chatter marks are counted from 0 up")
+        return count
+    if spacing:
+        part = crank.journals[where[1]] if where[0] == "main" else crank.throws[where[1]]
+        size = (part.diameter if where[0] == "main" else part.pin_diameter).m_as("mm")
+        apart = _number(text, unit, LENGTHS, "value", "mm")
+        if apart <= 0:
+            raise ValueError("value: a spacing is above zero; write it in mm")
+        return np.pi * size / apart
+    into = KINDS[kind]
+    own = unit if into == "um" else into  # the header's unit is that of lengths
+    return _number(text, own, UNITS[into], "value", into)
+
+
+def _number(text, unit, units, name, into):
+    plain = text.replace("−", "-").replace("–", "-")
+    if re.fullmatch(r"[+-]?\d+,\d+", plain):  # the comma does not part columns here
+        plain = plain.replace(",", ".")
+    if re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", plain):
+        if not into:
+            return float(plain)
+        if not unit:
+            raise TypeError(f"{name}: “{text}” has no unit; put one into the header, ({units[0]})")
+        plain = f"{plain} {'thousandth' if unit == 'thou' else unit}"
+    elif not into:
+        raise ValueError(f"{name}: “{text}” is no number")
+    found = read_quantity(plain, units, name)
+    return float(Quantity(found.magnitude, found.units).m_as(into))

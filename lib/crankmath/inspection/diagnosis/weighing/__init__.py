@@ -1,0 +1,1 @@
+"""How well causes explain readings, and what follows for sizes and further rows."""

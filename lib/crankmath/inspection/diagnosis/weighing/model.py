@@ -1,0 +1,189 @@
+"""The statistical model of one crank and one set of measurements: what is usual, and what each
+cause adds.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.linalg import solve_triangular
+
+from ..measured import Row
+from ..signatures.background import Everyday, everyday_states, scatter, zero_columns
+from ..signatures.causes import Catalogue
+from ..signatures.likelihoods import usual_table
+from ..signatures.stations import Stations, nominal
+from ..signatures.traces import TRUE, Traces
+
+UNKNOWN_WAVES = (
+    40.0,
+    8.0,
+    8.0,
+    5.0,
+    5.0,
+)  # um of 1 to 5 lobes, of an error that is none of the causes
+UNKNOWN = {"dial": 4.0, "height": 60.0, "diameter": 12.0}  # um of single readings, likewise
+UNKNOWN_OTHER = 3.0  # times the scatter, for direct checks
+
+
+@dataclass(frozen=True)
+class Gaussians:
+    """Components as plain arrays: hypothesis, log weight, mean, first and last column in
+    ``columns``.
+    """
+
+    hypothesis: np.ndarray
+    weight: np.ndarray
+    means: np.ndarray
+    columns: np.ndarray
+    start: np.ndarray
+    stop: np.ndarray
+
+
+class Model:
+    """Model of rows on a crank made in a certain way; ``base`` and ``ordinary`` are mean and
+    covariance without a fault.
+    """
+
+    def __init__(self, crank, making, rows, table=None, everyday=None, measured=None):
+        self.crank, self.making, self.rows = crank, making, tuple(rows)
+        self.table, self.everyday = table or usual_table(), everyday or Everyday()
+        stations = Stations(crank, rows)
+        self.traces = Traces(crank, making, stations)
+        catalogue = Catalogue(self.traces, self.rows, self.table, measured)
+        self.matrix = catalogue.matrix
+        self.hypotheses, self.components = catalogue.hypotheses, catalogue.components
+        thrust = making.thrust.m_as("N")
+        usual = self.traces.squeezed(thrust, {}) + sum(
+            self.traces.pin_squeezed(throw, making.pin_thrust.m_as("N"))
+            for throw in range(len(crank.throws))
+        )
+        self.base = self.matrix @ usual
+        zeros, self.free = zero_columns(self.rows, crank)
+        zeros[:, self.free :] *= self.everyday.mark
+        states = np.array(list(everyday_states(self.traces, self.everyday).values())).T
+        states = self.matrix @ states
+        self.own = scatter(self.rows, self.everyday, thrust)
+        self.ordinary = zeros @ zeros.T + states @ states.T + np.diag(self.own**2)
+        self.nominal = nominal(crank, self.rows)
+        self.gaussians = self._gaussians()
+
+    def _gaussians(self):
+        parts = self.components
+        counts = np.array([part.columns.shape[1] for part in parts])
+        stop = np.cumsum(counts)
+        return Gaussians(
+            np.array([part.hypothesis for part in parts]),
+            np.log([part.weight for part in parts]),
+            np.array([part.mean for part in parts]).T,
+            np.concatenate([part.columns for part in parts], axis=1),
+            stop - counts,
+            stop,
+        )
+
+    def unknown(self):
+        """Covariance of an error that is none of the causes."""
+        found = np.zeros((len(self.rows),) * 2)
+        series = {}
+        for line, row in enumerate(self.rows):
+            if row.kind == "dial":
+                series.setdefault(row.series, []).append(line)
+            found[line, line] += UNKNOWN.get(row.kind, UNKNOWN_OTHER * self.own[line]) ** 2
+        for lines in series.values():
+            turn = np.radians([self.rows[line].angle for line in lines])
+            for order, size in enumerate(UNKNOWN_WAVES, 1):
+                apart = turn[:, None] - turn[None, :]
+                found[np.ix_(lines, lines)] += size**2 * np.cos(order * apart)
+        return found
+
+    def misplaced(self, values):
+        """Covariance of marks that stood a little off under the dial, larger the more the reading
+        changes there.
+        """
+        found, series = np.zeros((len(self.rows),) * 2), {}
+        for line, row in enumerate(self.rows):
+            if row.kind == "dial":
+                series.setdefault(row.series, []).append(line)
+        for lines in series.values():
+            turn = np.radians([self.rows[line].angle for line in lines])
+            waves = np.stack([np.ones_like(turn), np.cos(turn), np.sin(turn)], axis=1)
+            _, along, across = np.linalg.lstsq(waves, values[lines], rcond=None)[0]
+            slope = np.radians(across * np.cos(turn) - along * np.sin(turn))  # um in a degree
+            here = np.ix_(lines, lines)
+            found[here] += np.diag((self.everyday.dial_mark * slope) ** 2)
+            found[here] += self.everyday.dial_zero_mark**2 * np.outer(slope, slope)
+        return found
+
+    def zeroed(self, values):
+        """Departures from the usual crank, each height set-up about its own mean so that its zero
+        need not be known.
+        """
+        found = values - self.nominal - self.base
+        setups = {}
+        for line, row in enumerate(self.rows):
+            if row.kind == "height":
+                setups.setdefault((row.on, row.state), []).append(line)
+            elif row.kind in ("dial", "center"):
+                setups.setdefault(row.series, []).append(line)
+        for lines in setups.values():
+            kept = np.isfinite(found[lines])
+            if kept.any():
+                found[lines] -= np.mean(found[lines][kept])
+        return found
+
+
+@dataclass(frozen=True)
+class Whitened:
+    """A model seen through the inverse root of its ordinary covariance, for the rows that were
+    measured.
+    """
+
+    chosen: np.ndarray
+    root: np.ndarray
+    means: np.ndarray
+    columns: np.ndarray
+    gram: np.ndarray
+    crossed: np.ndarray
+    means_gram: np.ndarray
+    constant: float
+    unknown_root: np.ndarray
+    unknown_constant: float
+
+    @classmethod
+    def of(cls, model, chosen, more):
+        """Whitened rows ``chosen`` (all but the counted marks), ``more`` added to the ordinary
+        covariance.
+        """
+        covariance = (model.ordinary + more)[np.ix_(chosen, chosen)]
+        root = np.linalg.cholesky(covariance)
+        means, columns = (
+            solve_triangular(root, block[chosen], lower=True)
+            for block in (model.gaussians.means, model.gaussians.columns)
+        )
+        broad = np.linalg.cholesky(covariance + model.unknown()[np.ix_(chosen, chosen)])
+        return cls(
+            chosen,
+            root,
+            means,
+            columns,
+            columns.T @ columns,
+            columns.T @ means,
+            means.T @ means,
+            -np.log(np.diag(root)).sum() - len(chosen) / 2 * np.log(2 * np.pi),
+            broad,
+            -np.log(np.diag(broad)).sum() - len(chosen) / 2 * np.log(2 * np.pi),
+        )
+
+
+def axis_rows(crank):
+    """Rows for the axis itself at both ends and the middle of every main and pin, toward 0 and 90
+    degrees.
+    """
+    return tuple(
+        Row(
+            "axis", ("main" if piece.kind == "journal" else "pin", piece.index), x, turn, state=TRUE
+        )
+        for piece in crank.segments
+        if piece.kind != "web"
+        for x in (piece.start, piece.start + piece.length / 2, piece.end)
+        for turn in (0.0, 90.0)
+    )

@@ -1,0 +1,204 @@
+"""How long a spacer may be, and what of the allowed runout misfit, squeeze and warming spend."""
+
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from ..checks import takes
+from ..crank import Crank
+from ..units import Quantity, as_text, magnitude, ureg
+from .spacer_plan import listed, misfits_of, plan_for
+
+MICROMETER = ureg.Unit("um")
+SCANNED = 41  # misfits or thrusts tried before a limit is refined
+
+
+@takes(crank=Crank, thrust="N >= 0, one", misfit="mm", gives="um")
+def runout_for_misfit(crank, thrust, spacer, misfit, others=(), held="main", solid=()):
+    """Largest runout of any turned piece after release, for each misfit of a spacer.
+
+    spacer is one, or several that share the misfit; its own is not used. others keep their own.
+    held and solid are those of ``squeeze``. Basis: fitted data; as ``squeeze``.
+    """
+    reading = _reading_of_misfit(crank, thrust, spacer, others, held, solid)[0]
+    found = np.array([1e3 * reading(value) for value in np.ravel(misfit)]).reshape(np.shape(misfit))
+    return float(found) if found.ndim == 0 else found
+
+
+@takes(crank=Crank, thrust="N >= 0, one", allowed_runout="mm > 0, one", gives=("um", "um"))
+def misfit_limits(crank, thrust, allowed_runout, spacer, others=(), held="main", solid=()):
+    """Shortest and longest misfit that keep a spacer's crank within the allowed runout.
+
+    spacer is one, or several that share the misfit; its own is not used. others keep their own.
+    held and solid are those of ``squeeze``. The shortest is minus infinity where the crank stays
+    within the runout with this spacer left out. Refused where no misfit keeps within it; the
+    message says the least that can be had.
+    Basis: fitted data; as ``squeeze``. The range about the least reading, which is looked for in 41
+    steps before it is refined. To write the limits down see :func:`whole_steps`.
+    """
+    from scipy.optimize import brentq, minimize_scalar
+
+    allowed = allowed_runout
+    reading, touch, scale = _reading_of_misfit(crank, thrust, spacer, others, held, solid)
+    loose, high = reading(touch), touch + scale
+    while reading(high) <= max(allowed, loose):
+        high = touch + 2 * (high - touch)
+    tried = np.linspace(touch, high, SCANNED)
+    readings = np.array([reading(misfit) for misfit in tried])
+    lowest = int(readings.argmin())
+    beside = (tried[max(lowest - 1, 0)], tried[lowest + 1])
+    best = minimize_scalar(
+        reading, bounds=beside, method="bounded", options={"xatol": 1e-9 * (high - touch)}
+    )
+    bottom, least = (
+        (float(best.x), float(best.fun))
+        if best.fun < readings[lowest]
+        else (tried[lowest], readings[lowest])
+    )
+    if least > allowed:
+        raise ValueError(
+            f"allowed_runout of {as_text(Quantity(1e3 * allowed, 'um'))} cannot be kept with any "
+            f"misfit: the least is {as_text(Quantity(1e3 * least, 'um'))}; allow more, press less, "
+            "or pack the other throws"
+        )
+
+    def crossing(outside):
+        return brentq(lambda misfit: reading(misfit) - allowed, bottom, outside, xtol=1e-12)
+
+    longest = crossing(tried[lowest + 1 :][readings[lowest + 1 :] > allowed][0])
+    too_short = tried[:lowest][readings[:lowest] > allowed]
+    shortest = crossing(too_short[-1]) if too_short.size else -np.inf
+    return 1e3 * shortest, 1e3 * longest
+
+
+@takes(longest="um", step="um > 0, one", gives=("um", "um"))
+def whole_steps(shortest, longest, step):
+    """Limits of misfit in whole steps, rounded inward, as they may be written down.
+
+    shortest [length] and longest are those of ``misfit_limits``; step is what your measure
+    resolves. A shortest of minus infinity stays. Refused where no whole step lies between them.
+    Basis: derived.
+    """
+    if not np.array_equal(getattr(shortest, "magnitude", 0), -np.inf):
+        shortest = magnitude(shortest, "um", "shortest")
+    else:
+        shortest = -np.inf
+    low = step * np.ceil(np.asarray(shortest) / step - 1e-9)
+    high = step * np.floor(np.asarray(longest) / step + 1e-9)
+    if np.any(low > high):
+        raise ValueError(
+            f"step of {step:g} um is wider than the window from {np.min(shortest):.3g} to "
+            f"{np.max(longest):.3g} um; write a finer step"
+        )
+    return low, high
+
+
+@dataclass(frozen=True)
+class SqueezeBudget:
+    """What of an allowed runout each cause spends, as indicator readings after release [um].
+
+    ``squeeze`` is left with the spacers as they are; ``misfit`` the worst with their uncertainty,
+    ``heat`` the worst while warming adds thrust, ``together`` the worst of all at once.
+    ``thrust_left`` is the thrust that may be added with the misfits at their worst [N]: infinite
+    where no thrust spends the budget, zero where it is spent already.
+    """
+
+    allowed: Quantity
+    squeeze: Quantity
+    misfit: Quantity
+    heat: Quantity
+    together: Quantity
+    thrust_left: Quantity
+
+    @property
+    def left(self):
+        """Runout that is left to spend; negative where it is overspent [um]."""
+        return self.allowed - self.together
+
+    @property
+    def within(self):
+        return bool(self.together <= self.allowed)
+
+
+@takes(
+    crank=Crank,
+    thrust="N >= 0, one",
+    allowed_runout="mm > 0, one",
+    misfit_uncertainty="mm >= 0, one",
+    added_thrust="N >= 0, one",
+)
+def squeeze_budget(
+    crank,
+    thrust,
+    allowed_runout,
+    spacers=None,
+    misfit_uncertainty=Quantity(0.0, "mm"),  # noqa: B008
+    added_thrust=Quantity(0.0, "N"),  # noqa: B008
+    held="main",
+    solid=(),
+):
+    """One allowed runout shared by squeeze, misfit of the spacers and thrust added by warming.
+
+    spacers keep their own misfits, each known to plus or minus misfit_uncertainty, independently;
+    added_thrust is what warming adds. held and solid are those of ``squeeze``.
+    Basis: fitted data; as ``squeeze``. Each corner of the misfits is tried, at both thrusts and
+    between them.
+    """
+    spacers = listed(spacers)
+    plan, misfits = plan_for(crank, spacers, held, solid), misfits_of(spacers)
+    corners = [
+        misfits + misfit_uncertainty * np.array(signs)
+        for signs in product((-1.0, 0.0, 1.0), repeat=len(spacers))
+    ]
+
+    def worst(some, forces):
+        return max(plan.reading(one, plan.forces(one, each)) for each in some for one in forces)
+
+    warming = np.linspace(thrust, thrust + added_thrust, 5 if added_thrust else 1)
+    spent = (
+        worst([misfits], [thrust]),
+        worst(corners, [thrust]),
+        worst([misfits], warming),
+        worst(corners, warming),
+    )
+    return SqueezeBudget(
+        *(Quantity(1e3 * one, MICROMETER) for one in (allowed_runout, *spent)),
+        Quantity(_thrust_left(lambda more: worst(corners, [thrust + more]), allowed_runout), "N"),
+    )
+
+
+def _thrust_left(reading, allowed):
+    """Added thrust at which a reading first passes what is allowed [N]."""
+    from scipy.optimize import brentq
+
+    if reading(0.0) > allowed:
+        return 0.0
+    step = 1.0
+    while reading(step) <= allowed:
+        step *= 2
+        if step > 1e9:
+            return np.inf
+    tried = np.linspace(0.0, step, SCANNED)
+    past = next(place for place, more in enumerate(tried) if reading(more) > allowed)
+    return brentq(lambda more: reading(more) - allowed, tried[past - 1], tried[past], xtol=1e-6)
+
+
+def _reading_of_misfit(crank, thrust, spacer, others, held, solid):
+    """Reading [mm] of the shared misfit [mm], the misfit where a spacer first touches, a scale."""
+    moving, fixed = listed(spacer), listed(others)
+    if not moving:
+        raise ValueError("spacer is empty: write at least one Spacer")
+    plan, kept = plan_for(crank, moving + fixed, held, solid), misfits_of(fixed)
+    closing = plan.closing[: len(moving)]
+
+    def forces(value):
+        return plan.forces(thrust, np.concatenate([np.full(len(moving), value), kept]))
+
+    def reading(value):
+        return plan.reading(thrust, forces(value))
+
+    # no moving spacer bears yet where its misfit and the closure by thrust and the others cancel
+    alone = plan.compliance[: len(moving), len(moving) :] @ forces(-1e3)[len(moving) :]
+    touch = float(np.min(alone - closing * thrust))
+    return reading, touch, float(np.abs(closing).max()) * max(thrust, 1.0)

@@ -1,0 +1,325 @@
+"""Reading what people type: a number and a unit, as a workshop writes them."""
+
+import re
+
+import pint
+
+from .units import EXAMPLE, Quantity, WrongKindError, magnitude, ureg
+
+_NUMBER = re.compile(
+    r"""(?P<sign>[+-]?)\s*(?:
+        (?P<whole>\d+)(?:\s+|\s*-\s*)(?P<top>\d+)\s*/\s*(?P<bottom>\d+)
+      | (?P<top_only>\d+)\s*/\s*(?P<bottom_only>\d+)
+      | (?P<plain>(?:\d+(?:[.,]\d*)*|[.,]\d+)(?:[eE][+-]?\d+)?)
+    )\s*(?P<unit>.*)$""",
+    re.VERBOSE | re.DOTALL,
+)
+_UNIT_WORDS = {
+    '"': "in",
+    "″": "in",
+    "”": "in",
+    "''": "in",
+    "inches": "in",
+    "thou": "thousandth",
+    "µm": "um",
+    "μm": "um",
+    "micron": "um",
+    "microns": "um",
+    "fpm": "ft/min",
+    "rev/min": "rpm",
+    "r/min": "rpm",
+    "1/min": "rpm",
+    "turn/min": "rpm",
+    "°": "deg",
+    "°C": "delta_degC",
+    "N/mm2": "MPa",
+    "N/mm²": "MPa",
+    "N/mm^2": "MPa",
+    "N/mm**2": "MPa",
+    "ksi": "kpsi",
+    "ft lbf": "ft*lbf",
+    "Nm": "N*m",
+    "N m": "N*m",
+    "in lbf": "in*lbf",
+    "mil": "thousandth",
+    "mils": "thousandth",
+    "%": "percent",
+    "Δ°C": "delta_degC",
+    "Δ°F": "delta_degF",
+    "°F": "delta_degF",
+}
+# capitals as people type them: only words no unit of another meaning shares
+_ANY_CASE = {
+    word.casefold(): word
+    for word in ("mm", "cm", "in", "inch", "ft", "rpm", "lbf", "thou", "kg", "lb", "deg", "inches")
+}
+_FRACTIONS = {
+    "½": "1/2",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+    "⅓": "1/3",
+    "⅔": "2/3",
+}
+# names people write out, in any case
+_ANY_CASE |= {
+    word: unit
+    for unit, words in {
+        "N": "newton newtons",
+        "daN": "dan decanewton decanewtons",
+        "kN": "kilonewton kilonewtons",
+        "lbf": "lbsf",
+        "lb": "lbs pound pounds",
+        "um": "micron microns micrometer micrometers micrometre micrometres",
+        "mm": "millimeter millimeters millimetre millimetres",
+        "cm": "centimeter centimeters centimetre centimetres",
+        "in": "inch inches in.",
+        "ft": "foot feet",
+        "thousandth": "thou mil mils thousandths",
+        "deg": "deg degree degrees",
+        "rad": "radian radians rads",
+        "W": "watt watts",
+        "kW": "kw kilowatt kilowatts",
+        "hp": "hp horsepower",
+        "psi": "psi",
+        "kpsi": "ksi kpsi",
+        "MPa": "megapascal megapascals",
+        "g": "gram grams gramme grammes",
+        "kg": "kilogram kilograms",
+        "cm**3": "cc ccm",
+        "mL": "ml milliliter milliliters",
+        "s": "sec secs second seconds",
+        "min": "minute minutes mins",
+        "hour": "hr hrs hour hours",
+    }.items()
+    for word in words.split()
+}
+_TENTHS = {"tenth", "tenths"}  # of a thousandth of an inch, as American shops say it
+# units of one kind that an answer may be written in, whichever the question names
+_KINDS = (
+    ("um", "mm", "cm", "m", "thousandth", "in", "ft"),
+    ("N", "daN", "kN", "lbf", "kgf"),
+    ("N*m", "N*mm", "kN*m", "N*cm", "ft*lbf", "in*lbf", "kgf*m"),
+    ("Pa", "kPa", "MPa", "GPa", "bar", "psi", "kpsi", "N/cm**2"),
+    ("mm**2", "cm**2", "m**2", "in**2"),
+    ("mm**3", "cm**3", "mL", "L", "in**3"),
+    ("mg", "g", "kg", "oz", "lb"),
+    ("ms", "s", "min", "hour"),
+    ("deg", "rad", "mrad"),
+    ("W", "kW", "hp"),
+    ("delta_degC", "delta_degF", "kelvin"),
+    ("mm/s", "mm/min", "m/s", "m/min", "in/min", "ft/min"),
+    ("Hz", "kHz"),
+)
+_LEADING = re.compile(
+    r"(?:about|approximately|approx\.?|ca\.?|circa|roughly|[=≈~≃≅]"
+    r"|[^\W\d]\w{0,20}(?: \w{1,20}){0,2}\s*[=≈])\s*",
+    re.IGNORECASE,
+)
+_POWER = re.compile(r"(\d[\d.,]*)\s*[·⋅×x*]\s*10(?:(?:\^|\*\*)\s*([+-]?\d{1,3})|([⁺⁻]?[⁰¹²³⁴-⁹]+))")
+_RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
+_SPREAD = re.compile(r"\s*(?:±|\+\s?/\s?-|\+-)\s*[\d.,/]+\s*(.*)$", re.DOTALL)
+_SECOND = re.compile(r"(.*?\S)\s*(?:[=≈]\s*([^=≈]+)|[(\[]\s*[=≈]?\s*([^()\[\]=≈]+)[)\]])$")
+_TORQUE = re.compile(
+    r"(?P<first>ft|foot|feet|in|inch)[ .·*-]*(?:lbs?f?|pounds?)$"
+    r"|(?:lbs?f?|pounds?)[ .·*-]*(?P<last>ft|foot|feet|in|inch)$",
+    re.IGNORECASE,
+)
+_PLAIN_SIGNS = str.maketrans({"²": "2", "³": "3", "·": "*", "\u22c5": "*"})
+_WARMTH = re.compile(
+    r"(?:°|Δ°|deg(?:ree)?s?)? ?([CF])$"
+)  # alone, C is pint's coulomb and F its farad
+_UNIT_FORM = re.compile(r"[A-Za-zµμΩ°_/*^.·\u22c5\- 0-9²³]{1,40}$")
+
+
+class UnreadError(ValueError):
+    """A text that cannot be read as one size; ``reason`` says in a few words why."""
+
+    def __init__(self, reason, sentence):
+        super().__init__(sentence)
+        self.reason = reason
+
+
+def read_answer(text, units, name="your answer"):
+    """Quantity that a person wrote as an answer; as ``read_quantity``, in any unit of its kind.
+
+    Words such as ``about`` and a spread such as ``± 1`` after the value are passed over; units are
+    those named in messages, name stands in them. Basis: derived.
+    """
+    if isinstance(text, pint.Quantity):
+        return read_quantity(text, units, name)
+    plain = _with_plain_signs(str(text).strip())
+    if (spread := _SPREAD.search(plain)) and spread.start():
+        value, after = plain[: spread.start()], spread[1]
+        plain = value if re.search(r"[^\d.,\s]$", value) else f"{value} {after}"
+    same = next((kind for kind in _KINDS if units[0] in kind), ())
+    return read_quantity(plain, units, name, also=same)
+
+
+def read_quantity(text, units, name="value", *, above=None, least=None, also=()):
+    """Quantity that a person typed.
+
+    Reads ``18 mm``, ``0,25 mm``, ``3/4 in``, ``1-1/8 in``, ``1 1/8 in``, ``1¾ in``, ``0.002"``,
+    ``F = 1.41·10³ N`` and ``1407 N (316 lbf)``, where both must be one size. ``1,234`` is refused
+    with a question, because it may mean 1.234 or 1234. units are those this field takes, the usual
+    one first, also further ones that no message names; a text without one is refused. Where ``"rpm"``
+    is taken, typed ``rev/min`` and ``1/min`` are rpm too, as on a lathe's plate; a Quantity in
+    1/min is not. name stands in the message; above, least are bounds in the first unit.
+    Basis: derived; the text is matched by a grammar and never evaluated. Raises TypeError where no
+    unit was typed, pint.DimensionalityError for one of the wrong kind, else ValueError.
+    """
+    units = (units,) if isinstance(units, str) else units
+    if isinstance(text, pint.Quantity):
+        magnitude(text, units[0], name, above=above, least=least)
+        return text
+    shown = str(text).strip()
+    listed = [re.sub("(?:delta_)?deg(?=[CF]$)", "°", unit) for unit in units]
+    number = EXAMPLE.get(units[0], "1")
+    example = f"write for example {number} {listed[0]}"
+    if len(shown) > 60:
+        raise UnreadError(
+            "too long",
+            f"{name}: “{shown[:40]}…” is too long for one size; "
+            f"write for example {number} {units[0]}",
+        )
+    cleaned = _bare(_with_plain_signs(shown))
+    if not cleaned:
+        raise UnreadError("empty", f"{name} is empty: {example}")
+    cleaned, second = _two_values(cleaned)
+    match = _NUMBER.match(cleaned)
+    if not match:
+        raise UnreadError("no number", f"{name}: no number found in “{shown}”; {example}")
+    value = _typed_number(match, shown, name)
+    typed = match["unit"].strip()
+    if re.match(r"\d+(?!\d*\s*/)", typed):
+        raise UnreadError(
+            "two numbers",
+            f"{name}: “{shown}” holds two numbers; write one, without spaces, for example "
+            f"{number} {listed[0]}",
+        )
+    if _SPREAD.search(typed):
+        raise UnreadError(
+            "a size with a spread",
+            f"{name}: “{shown}” is a size with a spread; write the size alone: {example}",
+        )
+    if typed.casefold() in _TENTHS:
+        value, typed = value * 1e-4, "in"
+    word = _unit_word(typed, units)
+    if not word:
+        raise TypeError(f"{name} needs a unit after “{shown}”: {example}")
+    unit = _known_unit(word)
+    if unit is None:
+        raise UnreadError(
+            "unknown unit",
+            f"{name}: “{word}” is not a unit known here; {example} ({', '.join(listed)})",
+        )
+    quantity = Quantity(value, unit)
+    if ureg.Unit(units[0]).dimensionality != quantity.dimensionality:
+        wrong = WrongKindError(quantity, units[0], name)
+        if word == "lb" and "lbf" in (*units, *also):
+            wrong.sentence += " Here lb is a mass; as a force write lbf."
+        raise wrong
+    if not any(ureg.Unit(allowed) == unit for allowed in (*units, *also)):
+        raise UnreadError(
+            "unit not used here",
+            f"{name}: {typed} is not used here; write it in {' or '.join(listed)}",
+        )
+    magnitude(quantity, units[0], name, above=above, least=least)
+    if second:
+        _same_size(quantity, read_quantity(second, units, name, also=also), shown, name)
+    return quantity
+
+
+def _bare(text):
+    """Text from its number on: without "about" or "F =" before it, powers of ten as an exponent."""
+    while lead := _LEADING.match(text):
+        text = text[lead.end() :]
+    return _POWER.sub(lambda at: f"{at[1]}e{(at[2] or at[3]).translate(_RAISED)}", text)
+
+
+def _two_values(text):
+    """A value, and a second one behind it in brackets or after "=", empty where there is none.
+
+    A unit in brackets belongs to the value.
+    """
+    found = _SECOND.match(text)
+    if not found:
+        return text, ""
+    second = (found[2] or found[3]).strip()
+    if re.match(r"[+-]?[\d.,]", second):
+        return found[1], second
+    return (f"{found[1]} {second}" if found[3] and found[1][-1].isdigit() else text), ""
+
+
+def _same_size(value, second, shown, name):
+    """Refuse two values that are not one size, rounding apart."""
+    first, other = value.to_base_units().magnitude, second.to_base_units().magnitude
+    if abs(first - other) > 0.05 * abs(first):
+        raise UnreadError(
+            "two values",
+            f"{name}: “{shown}” holds two values that are not the same size; write one of the two",
+        )
+
+
+_TORQUE_KIND = ureg.Unit("N*m").dimensionality
+
+
+def _with_plain_signs(text):
+    """Text with plain minus signs and spaces, and fractions of one letter written out."""
+    for sign, plain in (("−", "-"), ("–", "-"), ("\u00a0", " "), ("\u202f", " ")):
+        text = text.replace(sign, plain)
+    for sign, fraction in _FRACTIONS.items():
+        text = re.sub(rf"(\d)\s*{sign}", rf"\1 {fraction}", text).replace(sign, fraction)
+    return text
+
+
+def _unit_word(typed, units):
+    """The registry's word for a typed unit where units are wanted."""
+    typed = _ANY_CASE.get(typed.casefold(), typed)
+    if ureg.Unit(units[0]).dimensionality == _TORQUE_KIND and (arm := _TORQUE.match(typed)):
+        return "ft*lbf" if (arm["first"] or arm["last"])[0] in "fF" else "in*lbf"
+    if units[0] == "delta_degC" and typed in ("K", "kelvin"):
+        return "delta_degC"  # a rise of one kelvin is a rise of one degree
+    if units[0].endswith("degC") and (warmth := _WARMTH.match(typed)):
+        typed = units[0][:-1] + warmth[1]
+    return _UNIT_WORDS.get(typed, typed)
+
+
+def _known_unit(word):
+    """Unit of a word, None where there is none."""
+    if not _UNIT_FORM.match(word):
+        return None
+    try:
+        return ureg.Unit(re.sub(r"(?<=[A-Za-zµ])([23])$", r"**\1", word.translate(_PLAIN_SIGNS)))
+    except Exception:  # pint raises several kinds for text it cannot read as a unit
+        return None
+
+
+def _typed_number(match, shown, name):
+    """Number of a matched text; refuses one that two countries read differently."""
+    if match["top_only"] or match["top"]:
+        bottom = int(match["bottom"] or match["bottom_only"])
+        if bottom == 0:
+            raise UnreadError(
+                "division by zero",
+                f"{name}: the fraction in “{shown}” divides by zero; write for example 3/4",
+            )
+        value = int(match["whole"] or 0) + int(match["top"] or match["top_only"]) / bottom
+    else:
+        plain = match["plain"]
+        if re.fullmatch(r"[1-9]\d{0,2}(,\d{3})+", plain):
+            raise UnreadError(
+                "a comma that may stand for thousands",
+                f"{name}: does “{plain}” mean {plain.replace(',', '.', 1)} or "
+                f"{plain.replace(',', '')}? Write one of the two.",
+            )
+        if plain.count(",") + plain.count(".") > 1:
+            raise UnreadError(
+                "two decimal marks",
+                f"{name}: “{plain}” has more than one decimal mark; write for example 1234.5",
+            )
+        value = float(plain.replace(",", "."))
+    return -value if match["sign"] == "-" else value

@@ -1,0 +1,180 @@
+"""What a reader typed, held or saved stays, and a page whose kernel is gone says so at once."""
+
+import json
+
+from conftest import reach_panel
+
+SHAPES = "g => [...g.querySelectorAll('polygon')].map(one => one.getAttribute('points'))"
+
+
+def test_what_is_held_stays_true_where_the_picture_takes_another_scale(lab, page):
+    """The hole is the same for both fits, so its held bar has to lie on the new one."""
+    lab.open(page, "13-fit-the-bearings.ipynb")
+    reach_panel(page)
+    shaft = page.locator(".crank-control", has_text="Seat turned to").locator("select").first
+    groups = page.locator(".crank-picture svg > g")
+
+    def held_and_moving():
+        return [groups.nth(number).evaluate(SHAPES) for number in (0, 1)]
+
+    shaft.select_option("k6")
+    page.get_by_role("button", name="Hold this").first.click()
+    page.wait_for_function("() => document.querySelector('.crank-held').textContent.length > 5")
+    before = held_and_moving()[1][0]
+    shaft.select_option("s6")
+    page.wait_for_function(
+        "old => document.querySelectorAll('.crank-picture svg > g')[1]"
+        ".querySelector('polygon').getAttribute('points') !== old",
+        arg=before,
+    )
+    held, moving = held_and_moving()
+    assert moving[0] != before, "the scale has not changed: this test needs two that differ"
+    assert held[0] == moving[0]
+    page.get_by_role("button", name="Let go").first.click()
+    page.wait_for_function("() => !document.querySelector('.crank-held').textContent")
+    assert held_and_moving()[0] == [] and page.problems == []
+
+
+def test_a_panel_says_at_once_that_its_kernel_was_restarted(lab, page):
+    lab.open(page, "04-choose-a-spindle-speed.ipynb")
+    reach_panel(page)
+    sessions = page.evaluate(
+        "async address => (await fetch(address)).json()",
+        f"{lab.address}/api/sessions?token={lab.token}",
+    )
+    kernel = next(one["kernel"]["id"] for one in sessions if one["path"].startswith("04-"))
+    restarted = page.request.post(
+        f"{lab.address}/api/kernels/{kernel}/restart?token={lab.token}",
+        headers={"Authorization": f"token {lab.token}"},
+    )
+    assert restarted.ok
+    problem = page.locator(".crank-problem").first
+    page.wait_for_function(
+        "() => document.querySelector('.crank-problem').textContent.includes('restarted')"
+    )
+    page.get_by_role("button", name="Pump pin").first.click()
+    assert "Run all cells again" in problem.inner_text() and page.problems == []
+
+
+def crank_form(lab, page):
+    lab.open(page, "01-draw-the-crank.ipynb")
+    reach_panel(page, ".crank-form")
+
+
+def type_in(page, label, text):
+    box = page.locator(".crank-form").get_by_label(label, exact=True).first
+    box.fill(text)
+    box.press("Enter")
+    return box
+
+
+def said(page, words):
+    page.wait_for_function(
+        "words => document.querySelector('.crank-form .crank-status').textContent.includes(words)",
+        arg=words,
+    )
+
+
+def test_a_second_crank_does_not_take_the_place_of_the_first(lab, page):
+    crank_form(lab, page)
+    save = page.get_by_role("button", name="Save as my crank")
+    for name in ("spare pump", "yard pump"):
+        type_in(page, "name", name)
+        said(page, f"name read as {name}")
+        save.click()
+        said(page, f"now offers “{name}” first")
+    starts = page.get_by_label("start from").first
+    assert starts.locator("option").all_inner_texts()[1:3] == ["yard pump", "spare pump"]
+    starts.select_option("spare pump")
+    said(page, "spare pump is loaded")
+    type_in(page, "throw 1 radius, half the stroke", "17 mm")
+    said(page, "read as 17 mm")
+    save.click()
+    said(page, "is kept under “bring back”")
+    earlier = page.get_by_label("bring back").first
+    first = next(one for one in earlier.locator("option").all_inner_texts() if "spare" in one)
+    earlier.select_option(first)
+    said(page, "Brought back: spare pump")
+    assert page.get_by_label("throw 1 radius, half the stroke").first.input_value() == "18 mm"
+    page.get_by_role("button", name="Put spare pump away").click()
+    said(page, "spare pump is out of the lists")
+    assert page.problems == []
+
+
+def test_sizes_typed_and_not_saved_are_there_after_a_reload(lab, page):
+    crank_form(lab, page)
+    radius = "throw 1 radius, half the stroke"
+    type_in(page, radius, "16,5 mm")
+    said(page, "read as 16.5 mm")
+    type_in(page, "throw 1 pin diameter", "wide")
+    said(page, "Not taken")
+    crank_form(lab, page)
+    said(page, "as you left it")
+    assert page.get_by_label(radius).first.input_value() == "16.5 mm"
+    assert page.get_by_label("throw 1 pin diameter").first.input_value() == "wide"
+    page.get_by_role("button", name="Put back what was not taken").first.click()
+    page.get_by_role("button", name="Save as my crank").click()
+    said(page, "Saved as")
+    assert page.problems == []
+
+
+def test_starting_all_answers_again_asks_first_and_can_be_undone(lab, page):
+    lab.open(page, "15-write-the-job-sheet.ipynb")
+    reach_panel(page, ".job-form")
+    thrust = page.locator(".job-form").get_by_label("Thrust of the tailstock")
+    button = lambda name: page.get_by_role("button", name=name, exact=True)  # noqa: E731
+
+    def answered(words):
+        page.wait_for_function(
+            "words => document.querySelector('.job-form .crank-status').textContent.includes(words)",
+            arg=words,
+        )
+
+    thrust.fill("321 N")
+    thrust.press("Enter")
+    answered("read as 321 N")
+    button("Start all answers again").click()
+    button("No, keep them").click()
+    assert json.loads((lab.own / "my-job.json").read_text())["job"]["given"] == ["thrust"]
+    button("Start all answers again").click()
+    button("Yes, start again").click()
+    answered("1 typed answers are kept as my-job.before-")
+    assert json.loads((lab.own / "my-job.json").read_text())["job"]["given"] == []
+    button("Bring the last answers back").click()
+    answered("put by last are back")
+    assert thrust.input_value() == "321 N" and page.problems == []
+
+
+def test_what_is_assumed_follows_the_units_of_the_crank(lab, page):
+    lab.open(page, "15-write-the-job-sheet.ipynb")
+    reach_panel(page, ".job-form")
+    starts = page.get_by_label("start from").first
+    form = page.locator(".crank-form .crank-status").first
+    for name in ("pump", "bellows"):
+        starts.select_option(name)
+        page.wait_for_function(
+            "words => document.querySelector('.job-form .crank-status').textContent.includes(words)",
+            arg=f"my {name}: checked",
+        )
+        type_in(page, "name", f"night {name} works")  # of one's own: no example's name
+        page.wait_for_function(
+            "words => document.querySelector('.job-form .crank-status').textContent.includes(words)",
+            arg=f"night {name} works: checked",
+        )
+        page.get_by_role("button", name="Save as my crank").click()
+        said(page, "Saved as")
+    for name, travel in (("night pump works", "2 mm"), ("night bellows works", "0.1 in")):
+        starts.select_option(name)
+        page.wait_for_function(
+            "words => document.querySelector('.job-form .crank-status').textContent.includes(words)",
+            arg=f"{name}: checked",
+        )
+        lead = page.locator(".job-form").get_by_label("Mill's travel for a turn of its handwheel")
+        page.wait_for_function(
+            "travel => [...document.querySelectorAll('.job-form .crank-field')]"
+            ".find(e => e.textContent.includes('of its handwheel')).querySelector('input').value"
+            " === travel",
+            arg=travel,
+        )
+        assert lead.input_value() == travel, form.inner_text()
+    assert page.problems == []

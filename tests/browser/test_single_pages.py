@@ -1,0 +1,126 @@
+"""Panels as single files: from the disk without a network, by keys, on a phone, by axe."""
+
+from pathlib import Path
+
+import axe_playwright_python
+import pytest
+from conftest import PICTURES, SLIDER
+
+from crankbook.editions import pages
+
+AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
+SERIOUS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
+    .then(result => result.violations.filter(v => ['serious', 'critical'].includes(v.impact))
+    .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
+LETTERS = """() => { const svg = document.querySelector('.crank-picture svg');
+    const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+    const sizes = [...svg.querySelectorAll('text')].map(t => scale * t.getAttribute('font-size'));
+    return Math.min(...sizes); }"""
+NAMES = ("squeeze", "4")
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory):
+    """Coarse pages of a class page and of a lesson."""
+    folder = tmp_path_factory.mktemp("pages")
+    assert pages.main([str(folder), "--only", *NAMES, "--states", "60"]) == 0
+    return folder
+
+
+@pytest.fixture
+def opened(chromium, files):
+    """Opens a page of the folder, network off; afterwards no request and no error is on record."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 720}, offline=True)
+    page = context.new_page()
+    outside, errors = [], []
+    page.on("request", lambda request: outside.append(request.url))
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on("console", lambda line: errors.append(line.text) if line.type == "error" else None)
+
+    def show(name):
+        page.goto((files / name).as_uri())
+        page.wait_for_selector("html[data-ready]", timeout=60_000)
+        page.wait_for_selector(SLIDER)
+        return page
+
+    yield show
+    assert [url for url in outside if not url.startswith(("file:", "data:", "blob:"))] == []
+    assert errors == []
+    context.close()
+
+
+def test_slider_moves_by_keys_and_the_picture_follows(opened):
+    page = opened("lesson-04.html")
+    slider = page.locator(SLIDER).first
+    before = page.locator(".crank-picture svg").inner_html(), slider.get_attribute("aria-valuetext")
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function(
+        "before => document.querySelector('.crank-control input[type=range]')"
+        ".getAttribute('aria-valuetext') !== before",
+        arg=before[1],
+    )
+    assert page.locator(".crank-picture svg").inner_html() != before[0]
+    assert page.locator(".crank-problem").inner_text() == ""
+    page.keyboard.press("ArrowLeft")
+    page.wait_for_timeout(200)
+    assert slider.get_attribute("aria-valuetext") == before[1]
+
+
+def test_typed_value_goes_to_the_nearest_stored_and_says_so(opened):
+    page = opened("lesson-04.html")
+    field = page.get_by_label("Diameter at the tool d, type a value")
+    problem = page.locator(".crank-problem")
+    for text, said in (("21,3 mm", "nearest stored: "), ("21", "needs a unit"), ("21 kg", "kg")):
+        field.fill(text)
+        field.press("Enter")
+        page.wait_for_timeout(200)
+        assert said in problem.inner_text(), text
+    assert page.get_by_label("Diameter at the tool d", exact=True).is_visible()
+
+
+def test_units_hold_and_presets(opened):
+    page = opened("lesson-04.html")
+    page.get_by_role("button", name="Hold this").click()
+    page.wait_for_timeout(200)
+    assert "Held: " in page.locator(".crank-held").inner_text()
+    page.get_by_role("button", name="Show inches").click()
+    page.wait_for_timeout(200)
+    assert page.get_by_label("Diameter at the tool d, type a value").input_value() == "0.7874 in"
+    assert page.locator(".crank-problem").inner_text() == "", "a change of units moves nothing"
+    before = page.locator(".crank-readout").inner_text()
+    page.locator(".crank-buttons button").nth(1).click()
+    page.wait_for_timeout(200)
+    assert page.locator(".crank-readout").inner_text() != before
+    page.get_by_role("button", name="Reset").click()
+    page.wait_for_timeout(200)
+    assert page.locator(".crank-readout").inner_text() == before
+
+
+@pytest.mark.parametrize("name", ["squeeze.html", "lesson-04.html"])
+def test_page_is_accessible(opened, files, name):
+    page = opened(name)
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    assert page.evaluate(SERIOUS) == []
+    page.goto((files / "index.html").as_uri())
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    assert page.evaluate(SERIOUS) == []
+    assert page.get_by_role("link").count() == len(NAMES)
+
+
+@pytest.mark.parametrize("width", [390, 768])
+def test_on_a_phone_sliders_and_letters_can_be_used(opened, width):
+    page = opened("squeeze.html")
+    page.set_viewport_size({"width": width, "height": 800})
+    page.wait_for_timeout(300)
+    PICTURES.mkdir(exist_ok=True)
+    for place in range(page.locator(SLIDER).count()):
+        box = page.locator(SLIDER).nth(place).bounding_box()
+        assert box["width"] >= 200 and box["x"] >= 0 and box["x"] + box["width"] <= width
+    page.keyboard.press("s")
+    if (show := page.get_by_role("button", name="S: Show picture")).count():
+        show.click()
+    page.wait_for_timeout(300)
+    page.screenshot(path=PICTURES / f"single-page-{width}.png", full_page=True)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(LETTERS) >= 11

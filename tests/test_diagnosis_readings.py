@@ -1,0 +1,116 @@
+"""The table of readings of the diagnosis, and readings kept by lesson 12."""
+
+import numpy as np
+import pytest
+
+from crankmath.crank import Crank
+from crankmath.inspection.diagnosis import chatter_marks, dial_readings, kept_readings, together
+from crankmath.inspection.diagnosis.measured import support_named
+from crankmath.inspection.diagnosis.reading_table import table_of_text
+from crankmath.units import Quantity
+
+PUMP = Crank.load("pump")
+HEAD = "kind;place;at (mm);angle (deg);value (mm);supported on\n"
+
+
+def test_a_table_with_semicolons_and_decimal_commas():
+    read = table_of_text(
+        HEAD
+        + "dial;main 1;40;0;0,031;main centers\n"
+        + "dial;main 1;40;90;-0,002;main centers\n"
+        + "height;pin 1;63;0;118,02;vees 90\n",
+        PUMP,
+    )
+    assert read.values.tolist() == pytest.approx([31.0, -2.0, 118020.0])
+    assert read.rows[0].place == ("main", 0) and read.rows[2].on == ("vees", 90.0)
+    assert not read.damaged
+
+
+def test_a_table_with_commas_points_and_units_of_its_own():
+    read = table_of_text(
+        "kind,place,angle (deg),value (thou)\ndial,main 2,0,1.5\ndial,main 2,90,0.002 in\n", PUMP
+    )
+    assert read.values.tolist() == pytest.approx([38.1, 50.8])
+    assert read.rows[0].at == pytest.approx(140 - 22.5)  # middle of the right-hand main
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("dial;main 3;40;0;0,01;", "no main 3"),
+        ("dial;main 1;90;0;0,01;", "not on main 1"),
+        ("dial;main 1;40;0;much;", "no number"),
+        ("dial;main 1;40;;0,01;", "mark it was taken at"),
+        ("dial;main 1;40;0;;", "value is empty"),
+        ("size;main 1;40;0;0,01;", "not known"),
+        ("height;pin 1;;0;0,01;vees", "needs its place"),
+        ("dial;pin 1;70;0;0,01;main centers", "goes round"),
+        ("dial;main 1;40;0;0,01;pin 1 centers", "not a main"),
+        ("dial;main 1;40;0;0,01;a wall", "no support"),
+        ("hole;pin 1;;0;0,01;", "which end"),
+        ("dial;main 1;40;0;0,01;main centers;;7", "cells under"),
+    ],
+)
+def test_a_damaged_line_is_named_and_the_others_are_read(line, said):
+    read = table_of_text(HEAD + line + "\ndial;main 1;40;0;0,01;main centers\n", PUMP)
+    assert len(read) == 1
+    assert len(read.damaged) == 1 and "line 2" in read.damaged[0] and said in read.damaged[0]
+
+
+@pytest.mark.parametrize("text", ["", "0;1;2\n", HEAD, "kind;place;worth\ndial;main 1;3\n"])
+def test_a_table_that_holds_nothing_says_what_to_write(text):
+    with pytest.raises(ValueError, match="begin it with|no column"):
+        table_of_text(text, PUMP)
+
+
+def test_lengths_without_a_unit_are_asked_back():
+    read = table_of_text(
+        "kind;place;angle (deg);value\ndial;main 1;0;0,03\ndial;main 1;0;0,03 mm\n", PUMP
+    )
+    assert read.values.tolist() == pytest.approx([30.0])
+    assert "has no unit" in read.damaged[0]
+
+
+def test_spacing_of_chatter_marks_counts_them():
+    # 20 mm of diameter, marks 3.1416 mm apart: 20 in a turn
+    marks = chatter_marks(PUMP, "main 1", None, spacing=Quantity(np.pi, "mm"))
+    assert marks.values[0] == pytest.approx(20)
+    read = table_of_text(HEAD + f"spacing;main 1;;;{np.pi:.6f};\n", PUMP)
+    assert read.values[0] == pytest.approx(20, rel=1e-5)
+
+
+def test_readings_of_lesson_12_as_they_are_kept():
+    entry = {"text": "0; 0,01\n90; 0,02\n180; 0,03\n270; 0,02", "unit": "mm", "layout": "pairs"}
+    kept = kept_readings(
+        {
+            "main 1": {**entry, "held": "centers"},
+            "main 2": {**entry, "held": "90"},
+            "pin 1": {**entry, "held": "centers"},
+            "practice: pulley": {**entry, "held": "centers"},
+            "main 7": entry,
+        },
+        PUMP,
+    )
+    assert len(kept) == 12
+    assert [row.on for row in kept.rows[::4]] == [("main",), ("vees", 90.0), ("pin", 0)]
+    assert len(kept.damaged) == 2
+
+
+def test_measurements_join_and_keep_their_order():
+    turns = Quantity([0, 90, 180], "deg")
+    one = dial_readings(PUMP, "main 1", turns, Quantity([1, 2, 3], "um"))
+    two = dial_readings(PUMP, "main 2", turns, Quantity([4, 5, 6], "um"))
+    assert together([one, two]).values.tolist() == [1, 2, 3, 4, 5, 6]
+    with pytest.raises(ValueError, match="one each"):
+        dial_readings(PUMP, "main 1", turns, Quantity([1, 2], "um"))
+    with pytest.raises(TypeError):
+        dial_readings(PUMP, "main 1", turns, [1, 2, 3])
+
+
+def test_supports():
+    assert support_named("main centers", PUMP) == ("main",)
+    assert support_named("pin 1 centers", PUMP) == ("pin", 0)
+    assert support_named("vees 60", PUMP) == ("vees", 60.0)
+    assert support_named("Vee blocks", PUMP) == ("vees", 90.0)
+    with pytest.raises(ValueError, match="30 to 170"):
+        support_named("vees 10", PUMP)
