@@ -974,19 +974,6 @@ CALLS = {
         "unbalances": Q([3000.0, 2000.0], "g*mm"),
     },
     "seated_bearing": lambda: {"diameter": Q(20, "mm"), "code": "k6", "group": "C3"},
-    "shift_along": lambda: {
-        "places": Q([20.0, 60.0], "mm"),
-        "starts": Q([10.0, 50.0], "mm"),
-        "lengths": Q([20.0, 30.0], "mm"),
-        "curvatures": Q([1e-6, 2e-6], "1/mm"),
-        "bar_length": Q(120, "mm"),
-    },
-    "bow_of_pieces": lambda: {
-        "bar": part("smallest_bar"),
-        "steel": "C45",
-        "pieces": ((Q(20, "mm"), Q(20, "mm"), Q(18, "mm"), Q(0, "mm"), Q(5, "mm")),),
-        "condition": "normalized",
-    },
     "phase_budget": lambda: {
         "first": Q([0.03, 0.04], "mm"),
         "second": Q([-0.02, -0.01], "mm"),

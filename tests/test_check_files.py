@@ -2,6 +2,7 @@
 
 import shutil
 from importlib.resources import files
+from pathlib import Path
 
 import pytest
 
@@ -40,7 +41,7 @@ def test_failure_is_in_the_exit_code(cranks, tmp_path, capsys):
     job = Job.load("pump").typed("spacers", "none")
     job.save(tmp_path / "open.json")
     assert command.main([str(tmp_path / "open.json"), "--no-sheet"]) == 1
-    assert "NOT FINE     Squeeze without spacers" in capsys.readouterr().out
+    assert "NOT FINE     Squeeze at every step" in capsys.readouterr().out
     assert (
         command.main(
             [str(cranks / "pump.toml"), "--job", str(tmp_path / "open.json"), "--no-sheet"]
@@ -90,6 +91,25 @@ def test_an_example_and_a_lathe_of_ones_own(tmp_path, monkeypatch, capsys):
     (tmp_path / "small.toml").write_text(text, encoding="utf-8")
     assert command.main(["pump", "--lathe", "small.toml"]) == 1
     assert "strikes the bed" in capsys.readouterr().out and (tmp_path / "pump-sheet.html").is_file()
+
+
+def test_a_lathe_carries_its_carriage_and_no_unknown_key(tmp_path, monkeypatch, capsys):
+    """A lathe with 165 mm of center height was judged by the school's 110 mm over the carriage."""
+    monkeypatch.chdir(tmp_path)
+    text = (files("crankmath") / "data" / "lathe.toml").read_text(encoding="utf-8")
+    narrow = text.replace("over_carriage_mm = 55", "over_carriage_mm = 35")
+    Path("narrow.toml").write_text(narrow, encoding="utf-8")
+    assert command.main(["pump", "--lathe", "narrow.toml", "--no-sheet"]) == 1
+    assert "strikes the carriage" in capsys.readouterr().out
+    Path("odd.toml").write_text("swing_over_carrage_mm = 70\n" + text, encoding="utf-8")
+    assert command.main(["pump", "--lathe", "odd.toml", "--no-sheet"]) == 2
+    assert "swing_over_carrage_mm" in capsys.readouterr().err
+
+
+def test_an_impossible_job_fails(tmp_path):
+    job = Job.load("pump").typed("rod_length", "17 mm")
+    job.save(tmp_path / "rod.json")
+    assert command.main([str(tmp_path / "rod.json"), "--no-sheet"]) == 1
 
 
 @pytest.mark.parametrize(

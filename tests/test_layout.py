@@ -755,40 +755,9 @@ def test_what_cannot_be_is_refused(call, start):
         call()
 
 
-def test_bow_of_pieces_by_double_integration():
-    """Curvature summed twice on a fine grid, the line between the ends taken off."""
-    starts, lengths, bent = [10.0, 60, 120], [30.0, 25, 40], [2e-6, -1e-6, 3e-6]
-    long = 200.0
-    x = np.linspace(0, long, 200_001)
-    curvature = sum(
-        k * ((x >= a) & (x < a + c)) for a, c, k in zip(starts, lengths, bent, strict=True)
-    )
-    step = x[1] - x[0]
-    slope = np.concatenate([[0], np.cumsum((curvature[1:] + curvature[:-1]) / 2 * step)])
-    sag = np.concatenate([[0], np.cumsum((slope[1:] + slope[:-1]) / 2 * step)])
-    sag = x / long * sag[-1] - sag
-    places = np.array([0, 25, 90, 140, 200.0])
-    ours = locked_in_stress.shift_along(
-        Quantity(places, "mm"),
-        Quantity(starts, "mm"),
-        Quantity(lengths, "mm"),
-        Quantity(bent, "1/mm"),
-        Quantity(long, "mm"),
-    )
-    np.testing.assert_allclose(ours.m_as("mm"), np.interp(places, x, sag), atol=1e-6)
-    whole = locked_in_stress.shift_along(
-        Quantity([100.0], "mm"),
-        Quantity([0.0], "mm"),
-        Quantity([200.0], "mm"),
-        Quantity([1e-6], "1/mm"),
-        Quantity(200.0, "mm"),
-    )
-    assert whole.m_as("mm")[0] == pytest.approx(1e-6 * 200**2 / 8)
-
-
 def test_long_mains_bow_together():
     """The review's crank, integrated apart: mains of 80 mm, 1144, bar of 60 mm: 306 um at worst with
-    all roughed, 397 with the mains alone; one piece had 232, and the check was fine at 250."""
+    mains and pin roughed; the plan has its webs cut too. One piece had 232: fine at 250."""
     from dataclasses import replace
 
     from crankmath.job import Job
@@ -798,6 +767,5 @@ def test_long_mains_bow_together():
     mains = tuple(replace(main, length=Quantity(80.0, "mm")) for main in pump.journals)
     crank = replace(pump, name="long mains", steel="1144", journals=mains)
     found = check_job(Job(crank).typed("bar_size", "60 mm")).find("locked_in")
-    assert found.verdict == "look" and found.number("place") == "the mains"
-    assert found.number("bow, high").m_as("um") == pytest.approx(397, rel=0.02)
-    assert found.number("bow with all roughed, high").m_as("um") == pytest.approx(306, rel=0.02)
+    assert found.verdict == "look" and found.number("largest after") == "Rough the mains"
+    assert found.number("bow, high").m_as("um") == pytest.approx(306, rel=0.05)

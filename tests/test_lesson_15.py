@@ -154,7 +154,7 @@ def test_verdicts_follow_answers_and_crank(form):
     )
     form.set("spacers", "none")
     assert {row["title"]: row["verdict"] for row in form.found["rows"]}[
-        "Squeeze without spacers"
+        "Squeeze at every step"
     ] == "not fine"
     form.crank_form.set("throws radius", "10 mm")
     assert (

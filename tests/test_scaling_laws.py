@@ -941,13 +941,6 @@ LAWS = [
         slow=True,
         close=1e-7,
     ),
-    Law("shift_along", {"curvatures": 1}, {"": 1}, "f = kappa x lengths squared"),
-    Law(
-        "shift_along",
-        {"places": 1, "starts": 1, "lengths": 1, "bar_length": 1},
-        {"": 2},
-        "f = kappa x lengths squared",
-    ),
     Law("bow", {"curvature": 1}, {"": 1}, "f = kappa x lengths squared"),
     Law(
         "bow",
@@ -1589,7 +1582,6 @@ NO_LAW = {
         "turning_limit",
         "phase_budget",
         "tilt_budgets",
-        "bow_of_pieces",
         "warmed",
     },
 }

@@ -11,8 +11,8 @@ from pathlib import Path
 
 from crankmath.crank import EXAMPLES
 from crankmath.job.job import Job
-from crankmath.job.workings import ERRORS
 from crankmath.lathe import load_lathe
+from crankmath.wording import ERRORS
 
 from .sheet import Sheet, file_stem
 

@@ -5,13 +5,15 @@ from markupsafe import Markup
 from crankmath.job.fields import FIELDS, GROUPS
 from crankmath.job.variants import compare
 from crankmath.job.verdicts import MEANING
-from crankmath.job.workings import ERRORS, size_of_bar
 from crankmath.units import as_text
+from crankmath.wording import ERRORS
+from crankmath.workpiece.rules import size_of_bar
 
 from ..pages import page, rendered
 from ..pictures import paper_drawing
+from .steps import printed_steps
 from .tables import job_tables
-from .working_order import working_order
+from .traveler import traveler
 
 OFF_CENTER = (
     "Turning on offset centers swings a heavy bar beside your hands: guard closed, eyes covered, "
@@ -53,7 +55,8 @@ def job_page(sheet):
         answers=_answers(job),
         sizes=_sizes(job),
     )
-    return page(f"Job sheet: {job.crank.name}", body, style="sheet.css")
+    front = traveler(report, f"{OFF_CENTER} {NO_CERTIFICATE}")
+    return page(f"Job sheet: {job.crank.name}", front + body, style="sheet.css")
 
 
 def _facts(sheet, job, work):
@@ -107,25 +110,32 @@ def _end_faces(work):
     return Markup("".join(drawn))
 
 
+AFTER = {  # tables that go with a step
+    "centers": ("centers", "handwheels"),
+    "rough_mains": ("speeds", "passes"),
+    "finish_mains": ("spacers",),
+}
+
+
 def _steps(report, tables):
-    """The working order as the page shows it; each table stands once, at the first step that asks."""
-    steps, left = [], {key: one for key, one in tables.items() if key not in BLANKS}
-    for step in working_order(report):
+    """The working order in words; each table stands at its step."""
+    steps = []
+    for one in printed_steps(report):
+        step = one.step
         facts = (
-            ("Limits", "; ".join(step.limits)),
-            ("Before going on", step.before_going_on),
+            ("Limits", "; ".join(one.limits)),
+            ("Before going on", step.check),
             ("Caution", step.caution),
             ("Why here", step.why),
         )
-        always = ("Before going on", "Caution")
         steps.append(
             {
-                "title": step.title,
+                "title": step.name,
                 "do": step.do,
-                "shown": _shown(step.numbers, report.job.units),
-                "facts": [fact for fact in facts if fact[1] or fact[0] in always],
+                "shown": [],
+                "facts": [fact for fact in facts if fact[1]],
                 "faces": _end_faces(report.workings) if step.key == "centers" else "",
-                "tables": [left.pop(key) for key in step.tables if key in left],
+                "tables": [tables[key] for key in AFTER.get(step.key, ()) if key in tables],
             }
         )
     return steps

@@ -15,8 +15,8 @@ from crankmath.job.fields import FIELDS
 from crankmath.job.job import Job, read_json
 from crankmath.job.report import check_job
 from crankmath.job.variants import changed
-from crankmath.job.verdicts import KINDS
 from crankmath.units import Quantity
+from crankmath.wording import ERRORS, KINDS
 
 from ..classroom.csv_tables import safe_cell
 from .page import job_page
@@ -120,8 +120,16 @@ class Sheet:
                 for one, text, basis in self.job.assumed()
             ],
             "checks": checks,
+            "plan": self.plan(),
         }
         return json.dumps(data, indent=1, ensure_ascii=False)
+
+    def plan(self):
+        """The plan as the JSON holds it; none where no plan can be made."""
+        try:
+            return self.report.workings.plan.as_dict()
+        except ERRORS:
+            return None
 
     def csv(self):
         """Every input and result as rows for a spreadsheet."""

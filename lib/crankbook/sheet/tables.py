@@ -10,13 +10,18 @@ import numpy as np
 from crankmath import fits
 from crankmath.blank import layout
 from crankmath.job.checks_proof import diameter_doubt
-from crankmath.job.verdicts import shown
-from crankmath.job.workings import ERRORS
 from crankmath.units import Quantity, as_text
+from crankmath.wording import ERRORS, shown
 
 READINGS = 12  # round a turn
 BLANK = ""
-SET_BY = {"motor": "the motor", "unbalance": "the swinging bar", "gears": "slowest step, too fast"}
+SET_BY = {
+    "cut": "the cut",
+    "motor": "the motor",
+    "unbalance": "the swinging work",
+    "balanced": "the swinging work: balance it first",
+    "gears": "slowest step, too fast",
+}
 
 
 @dataclass(frozen=True)
@@ -33,41 +38,27 @@ class Table:
 
 
 def speed_table(work):
-    """Speeds at mains, pins and web corners."""
+    """At which diameter to shift to which speed, place by place, roughing first."""
     units = work.units
     rows = [
         (
             row.place,
-            f"Ø{shown(row.diameter, 'length', units)}",
-            shown(row.cutting_speed, "speed", units),
-            shown(row.by_cut, "rpm", units),
-            "no limit" if row.by_balance is None else shown(row.by_balance, "rpm", units),
-            "none: balance first" if row.gear is None else shown(row.gear, "rpm", units),
-            {
-                "cut": "the cut",
-                "bar": "the swinging bar",
-                "gears": "slowest step, too fast",
-                "none": "the swinging bar",
-            }[row.set_by],
+            row.work,
+            f"Ø{shown(Quantity(row.diameter, 'mm'), 'length', units)}",
+            f"{row.rpm:g} rpm",
+            shown(Quantity(row.surface_speed_m_min, "m/min"), "speed", units),
+            shown(Quantity(row.table_m_min, "m/min"), "speed", units),
+            SET_BY[row.set_by],
         )
-        for row in work.speeds
+        for _, row in work.speeds
     ]
     return Table(
         "speeds",
-        "Gear speeds",
-        (
-            "place",
-            "diameter",
-            "cutting speed",
-            "by the cut",
-            "by the swinging bar",
-            "use",
-            "set by",
-        ),
+        "Shift table",
+        ("place", "cut", "from", "turn at", "speed there", "tables", "set by"),
         tuple(rows),
-        f"The bar weighs {shown(work.swung['main'].mass, 'mass', units)}; the stand is taken to "
-        "bear "
-        f"{shown(work.job['unbalance_force'], 'force', units)}. Slowest step first.",
+        f"The stand is taken to bear {shown(work.job['unbalance_force'], 'force', units)} of "
+        "out-of-balance force. Shift up only when the work has come down to the next diameter.",
     )
 
 

@@ -202,7 +202,12 @@ def _smallest_rectangle(points, square):
     straightness="mm/m >= 0, one",
 )
 def smallest_bar(
-    crank, shape="round", allowance=ALLOWANCE, center_end=CENTER_END, straightness=None
+    crank,
+    shape="round",
+    allowance=ALLOWANCE,
+    center_end=CENTER_END,
+    straightness=None,
+    turned=True,
 ):
     r"""Smallest round, square or flat bar that holds the crank with its allowances.
 
@@ -211,7 +216,8 @@ def smallest_bar(
     A flat bar is a rectangle of least area. allowance a is metal to machine away all around and at
     each end face; center_end full bar left at each end to carry the centers, cut off last;
     straightness s how far the bar may be bent for its length, by default EN 10278 for the shape.
-    The bow b is added all around.
+    The bow b is added all around. turned says whether a square or flat bar may be turned about its
+    axis; else a side lies square to throw 1.
     Basis: derived; exact for webs with square corners. Straightness of bright bar: EN 10278,
     suppliers' copies seen. The bar's middle is not the main axis: a one-throw crank sits with both
     axes off the middle.
@@ -224,7 +230,8 @@ def smallest_bar(
         middle, radius = smallest_circle(points)
         turn, sides = 0.0, np.full(2, 2 * radius)
     else:
-        turn = _smallest_rectangle(points, shape == "square")
+        first = crank.throws[0].angle.m_as("rad") % (np.pi / 2)
+        turn = _smallest_rectangle(points, shape == "square") if turned else first
         low, high, axes = _extents(points, turn)
         middle, sides = (low + high) / 2 @ axes, high - low
         sides = np.full(2, sides.max()) if shape == "square" else sides

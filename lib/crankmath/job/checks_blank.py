@@ -1,10 +1,10 @@
 """Checks of the blank: motion, bar, locked-in stress, centers, swing."""
 
-from ..blank import center_holes, layout, locked_in_stress
+from ..blank import center_holes, layout
 from ..crank import motion
 from ..units import Quantity
+from ..workpiece.rules import size_of_bar, smallest_turned_bar
 from .verdicts import Found, Number, by_share, check, said_of, shown, worst
-from .workings import size_of_bar
 
 SHORTEST_ROD = 3.0  # throws; own choice: below it the harmonics left out pass 2 % of the force
 CLEAR = Quantity(3.0, "mm")  # a hand's care between swinging bar and lathe: own choice
@@ -13,8 +13,14 @@ CLEAR = Quantity(3.0, "mm")  # a hand's care between swinging bar and lathe: own
 @check("motion")
 def check_motion(work):
     rod, units = work.rod_length, work.units
-    strokes = [motion.dead_centers(throw.radius, rod).stroke for throw in work.crank.throws]
     longest = max(throw.radius for throw in work.crank.throws)
+    if rod <= longest:
+        return Found(
+            "not fine",
+            f"A rod of {shown(rod, 'length', units)} is no longer than the throw of "
+            f"{shown(longest, 'length', units)}: the crank cannot turn around.",
+        )
+    strokes = [motion.dead_centers(throw.radius, rod).stroke for throw in work.crank.throws]
     ratio = (rod / longest).m_as("dimensionless")
     late = motion.position_error(
         Quantity(90.0, "deg"), longest, rod, phase_error=work.job["phase_tolerance"]
@@ -24,7 +30,11 @@ def check_motion(work):
     ]
     numbers += [
         Number("rod over throw", ratio, "plain"),
-        Number("shift of the piston at half turn by the angle allowed", abs(late), "fine"),
+        Number(
+            "shift of the piston a quarter turn from dead center by the angle allowed",
+            abs(late),
+            "fine",
+        ),
     ]
     if work.job["machine"] in ("liquid pump", "air compressor"):
         numbers.append(
@@ -73,10 +83,17 @@ def check_bar(work):
         Number("mass of the bar", mass, "mass"),
     ]
     kept = "Yours" if own else "The next usual size,"
+    turned = smallest_turned_bar(work.job)
+    saved = ""
+    if turned.width * turned.height < 0.99 * least.width * least.height:
+        saved = (
+            f" Turned about its axis a bar of {size_of_bar(turned, units)} would hold it; the plan "
+            "keeps a side square to throw 1, to lay out from."
+        )
     return Found(
         "fine",
         f"{need}. {kept} {size_of_bar(one, units)} leaves {shown(spare, 'length', units, 2)} more all around and weighs "
-        f"{shown(mass, 'mass', units)}.",
+        f"{shown(mass, 'mass', units)}.{saved}",
         tuple(numbers),
         () if own else (f"the bar is in stock as {size_of_bar(one, units)}: sizes from memory",),
     )
@@ -84,68 +101,33 @@ def check_bar(work):
 
 @check("locked_in")
 def check_locked_in(work):
-    one, allowed = work.bar, work.job["finish_allowance"]
-    stages = {name: _rounds(work, kinds) for name, kinds in LOCKED_IN_STAGES.items()}
-    bows = {
-        name: locked_in_stress.bow_of_pieces(one, work.crank.steel, pieces)
-        for name, pieces in stages.items()
-    }
-    where = max(bows, key=lambda name: bows[name][2])
-    low, usual, high = bows[where]
-    verdict, words = "fine", "less than what is left for finishing even where the stress is high"
+    plan, allowed, units = work.plan, work.job["finish_allowance"], work.units
+    bows = plan.bows()
+    largest = max(bows, key=lambda one: one[2])
+    stage = next(number for number, one in enumerate(bows) if one[2] >= 0.99 * largest[2])
+    low, usual, high = (Quantity(size, "mm") for size in largest)
+    words = "less than what is left for finishing even where the stress is high"
     if high > allowed:
-        verdict, words = (
-            "look",
-            (
-                f"and at worst {shown(high, 'fine', work.units, 2)}, more than is left for finishing: "
-                "rough all over, let it rest, true the centers, then finish"
-            ),
+        words = (
+            f"and at worst {shown(high, 'fine', units, 2)}, more than is left for finishing: let "
+            "it rest after roughing, look for bow, true the centers, then finish"
         )
     return Found(
-        verdict,
-        f"Turning {where} out of the bar usually bows it {shown(usual, 'fine', work.units, 2)}, {words}.",
+        "look" if high > allowed else "fine",
+        f"All that is cut away until “{plan.steps[stage].name}” usually bows the work "
+        f"{shown(usual, 'fine', units, 2)}, {words}.",
         (
-            Number("place", where, "word"),
+            Number("largest after", plan.steps[stage].name, "word"),
             Number("bow, low", low, "fine"),
             Number("bow, usual", usual, "fine"),
             Number("bow, high", high, "fine"),
-            Number("bow with all roughed, high", bows["mains and pins"][2], "fine"),
             Number("left for finishing", allowed, "length"),
         ),
         (
-            f"stress locked in {work.steel.condition} bar: shares of the yield strength, from memory",
+            f"stress locked in {work.steel.condition} bar: shares of the yield strength, "
+            "from memory",
         ),
     )
-
-
-LOCKED_IN_STAGES = {
-    "the mains": ("journal",),
-    "the pins": ("pin",),
-    "mains and pins": ("journal", "pin"),
-}
-
-
-def _rounds(work, kinds):
-    """Rounds turned out of the bar: start, length, diameter and place in its section."""
-    stub = (work.bar.length - work.crank.length) / 2
-    points = {point.name: point for point in work.layouts[0].points}
-    found = []
-    for piece in work.crank.segments:
-        if piece.kind not in kinds:
-            continue
-        main = piece.kind == "journal"
-        part = (work.crank.journals if main else work.crank.throws)[piece.index]
-        point = points["main" if main else work.center_of_pin[piece.index]]
-        found.append(
-            (
-                Quantity(piece.start, "mm") + stub,
-                Quantity(piece.length, "mm"),
-                part.diameter if main else part.pin_diameter,
-                point.from_middle_x,
-                point.from_middle_y,
-            )
-        )
-    return found
 
 
 @check("centers")
@@ -202,35 +184,50 @@ def check_swing(work):
             f"between centers of the {lathe.name}.",
             long,
         )
-    checks = layout.swing_check(work.layouts[0], lathe, work.job["swing_over_carriage"])
-    bed, carriage = (
-        min(checks, key=lambda one: one.over_bed),
-        min(checks, key=lambda one: one.over_carriage),
-    )
-    numbers = tuple(Number(f"swing about {one.name}", one.swing, "length") for one in checks) + (
-        Number("room over the bed", bed.over_bed, "length"),
-        Number("room over the carriage", carriage.over_carriage, "length"),
-        Number("room along the bed", lathe.between_centers - work.bar.length, "length"),
+    by_hand = layout.swing_check(work.layouts[0], lathe, work.job["swing_over_carriage"])
+    rooms = [
+        (step, work.plan.room(step))
+        for step in work.plan.steps
+        if step.on == "centers" and step.cuts
+    ]
+    numbers = [Number(f"swing of the bar about {one.name}", one.swing, "length") for one in by_hand]
+    for step, room in rooms:
+        for label, key in (
+            ("swing", "swing"),
+            ("room over the bed", "over_bed"),
+            ("room over the carriage", "over_carriage"),
+        ):
+            numbers.append(Number(f"{step.name}: {label}", Quantity(room[key], "mm"), "length"))
+    along = lathe.between_centers - work.bar.length
+    numbers.append(Number("room along the bed", along, "length"))
+    beds = [(f"the bar turned on the center of {one.name}", one.over_bed) for one in by_hand]
+    beds += [
+        (f"in “{step.name}” the work", Quantity(room["over_bed"], "mm")) for step, room in rooms
+    ]
+    carriages = [
+        (f"in “{step.name}” the work", Quantity(room["over_carriage"], "mm"))
+        for step, room in rooms
+    ]
+    (bed_of, bed), (carriage_of, carriage) = (
+        min(some, key=lambda one: one[1]) for some in (beds, carriages)
     )
     verdict = worst(
-        *(
-            by_share(-room.m_as("mm"), -CLEAR.m_as("mm"), 0.0)
-            for room in (bed.over_bed, carriage.over_carriage)
-        )
+        *(by_share(-room.m_as("mm"), -CLEAR.m_as("mm"), 0.0) for room in (bed, carriage))
     )
     if verdict == "not fine":
-        on, room = ("bed", bed) if bed.over_bed.magnitude < 0 else ("carriage", carriage)
-        short = abs(room.over_bed if on == "bed" else room.over_carriage)
+        who, on, room = (
+            (bed_of, "bed", bed) if bed.magnitude < 0 else (carriage_of, "carriage", carriage)
+        )
         return Found(
             verdict,
-            f"Turned on the center of {room.name} the bar strikes the {on}: {shown(short, 'length', units, 2)} too wide.",
-            numbers,
+            f"{who[:1].upper()}{who[1:]} strikes the {on}: {shown(-room, 'length', units, 2)} too wide.",
+            tuple(numbers),
         )
     return Found(
         verdict,
-        f"The bar swings clear: {shown(bed.over_bed, 'length', units, 3)} over the bed and "
-        f"{shown(carriage.over_carriage, 'length', units, 3)} over the carriage. Turn it once by hand all the same.",
-        numbers,
+        f"The work and its dog swing clear: {shown(bed, 'length', units, 3)} over the bed and "
+        f"{shown(carriage, 'length', units, 3)} over the carriage. Turn it once by hand all the same.",
+        tuple(numbers),
     )
 
 

@@ -6,76 +6,121 @@ from .. import deflection
 from ..chatter import limits as chatter
 from ..cutting import passes
 from ..cutting.blade import ToolSection, tool_bending
-from ..cutting.tool_form import blade_fit
 from ..fits import iso_286
 from ..forces import drive, kienzle
 from ..units import Quantity
-from .verdicts import Found, Number, by_share, check, or_word, said_of, shown, worst
+from .verdicts import Found, Number, by_share, check, shown, worst
 
 ROUND_SHARE = (
     1 / 3
 )  # of a size's tolerance that out-of-roundness may take: common practice, no source
 QUIET_SHARE = 2 / 3  # of the limiting width; the damping is known to a half: own choice
+MOST_OVER = 1.5  # times the tables' speed at the slowest step, where an edge soon fails: own choice
+UNBALANCE_SHARE = 0.85  # of what the stand bears; above it look: own choice
+CLOSE = Quantity(1.0, "mm")  # between holder and swinging work: own choice
 DIG_IN = 0.1  # of the finishing allowance: own choice
 
 
 @check("speeds")
 def check_speeds(work):
-    numbers, units = [], work.units
-    for row in work.speeds:
-        numbers += [
-            Number(f"{row.place}: by the cut", row.by_cut, "rpm"),
-            or_word(f"{row.place}: by the swinging bar", row.by_balance, "rpm", "no limit"),
-            or_word(f"{row.place}: gear step", row.gear, "rpm", "none"),
-        ]
-    heaviest = max(work.swung.values(), key=lambda one: one.offset)
-    numbers.append(
-        Number("weight on the driving plate that balances the bar", heaviest.counterweight, "mass")
-    )
-    assumed = (
-        (
-            f"the stand bears {shown(work.job['unbalance_force'], 'force', units)} of out-of-balance force",
+    plan, units, job = work.plan, work.units, work.job
+    numbers = [
+        Number(
+            f"{row.place}, {row.work} from Ø{shown(_mm(row.diameter), 'length', units)}",
+            _rpm(row),
+            "rpm",
         )
-        if "unbalance_force" not in work.job.given
-        else ()
-    )
-    steps = "; ".join(
-        f"{row.place}: {'no step' if row.gear is None else shown(row.gear, 'rpm', units)}"
-        for row in work.speeds
-    )
-    by = {
-        word: [
-            row
-            for row in work.speeds
-            if row.set_by == word and (word != "bar" or row.gear < row.alone)
-        ]
-        for word in ("none", "gears", "bar")
-    }
-    if by["none"]:
-        row = by["none"][0]
+        for _, row in work.speeds
+    ]
+    turned = [step for step in plan.steps if step.speeds]
+    shares = {step.key: _unbalance_share(plan, step) for step in turned}
+    heavy = max(turned, key=lambda step: plan.counterweight(step))
+    near = max(turned, key=lambda step: shares[step.key])
+    weight = Quantity(plan.counterweight(heavy), "kg")
+    numbers += [
+        Number("weight on the driving plate that balances the work", weight, "mass"),
+        Number("out-of-balance force, most", shares[near.key] * job["unbalance_force"], "force"),
+    ]
+    assumed = ()
+    if "unbalance_force" not in job.given:
+        force = shown(job["unbalance_force"], "force", units)
+        assumed = (f"the stand bears {force} of out-of-balance force",)
+    none = [(step, row) for step, row in work.speeds if row.set_by == "balanced"]
+    if none:
+        step, row = none[0]
+        balanced = Quantity(plan.counterweight(step), "kg")
         return Found(
             "not fine",
-            f"{row.place[:1].upper()}{row.place[1:]}: the swinging bar allows {shown(row.by_balance, 'rpm', units)}, below the slowest "
-            f"gear step. Balance it with {shown(heaviest.counterweight, 'mass', units)} at "
-            f"{shown(work.job['counterweight_radius'], 'length', units)}, or mill more away first.",
+            f"{step.name}: the swinging work allows {shown(Quantity(plan.unbalance(step)[1], 'rpm'), 'rpm', units)}, "
+            f"below the slowest gear step. Balance it with {shown(balanced, 'mass', units)} at "
+            f"{shown(job['counterweight_radius'], 'length', units)}, or mill more away first.",
             tuple(numbers),
             assumed,
         )
-    words = f"Use {steps}."
-    if by["bar"]:
-        words += f" At {', '.join(row.place for row in by['bar'])} the swinging bar sets the speed, not the cut: start slow, or balance it."
-    if by["gears"]:
-        row = by["gears"][0]
+    words = "; ".join(_shifts(work)) + "."
+    close = shares[near.key] > UNBALANCE_SHARE
+    if close:
         words += (
-            f" At {row.place} even the slowest step cuts faster than the tables' {shown(row.cutting_speed, 'speed', units)}: "
-            "mill or file there, or keep the cut light."
+            f" In “{near.name}” the work pulls with {100 * shares[near.key]:.0f} % of what the stand "
+            "bears: start slow, or balance it."
         )
-    return Found("look" if by["bar"] or by["gears"] else "fine", words, tuple(numbers), assumed)
+    fast = [row for _, row in work.speeds if row.set_by == "gears"]
+    over = max((row.surface_speed_m_min / row.table_m_min for row in fast), default=1.0)
+    if fast:
+        words += (
+            f" At {fast[0].place} even the slowest step cuts faster than the tables' "
+            f"{shown(Quantity(fast[0].table_m_min, 'm/min'), 'speed', units)}: mill or file there, "
+            "or keep the cut light."
+        )
+    verdict = "not fine" if over > MOST_OVER else "look" if close or fast else "fine"
+    return Found(verdict, words, tuple(numbers), assumed)
+
+
+def _mm(size):
+    return Quantity(size, "mm")
+
+
+def _rpm(row):
+    return Quantity(row.rpm, "rpm")
+
+
+def _unbalance_share(plan, step):
+    """Out-of-balance force at the fastest speed of a step over what the stand bears."""
+    most = max(row.rpm for row in step.speeds)
+    return (most / plan.unbalance(step)[1]) ** 2
+
+
+def _shifts(work):
+    """For each place, what to begin with at which swing and what to end with; alike places once."""
+    rows, found = {}, {}
+    for _, row in work.speeds:
+        rows.setdefault(row.place, []).append(row)
+    for place, some in rows.items():
+        first, last, slowest = some[0], some[-1], min(row.rpm for row in some)
+        words = (
+            f"from {first.rpm:g} rpm where Ø{shown(_mm(first.diameter), 'length', work.units, 3)} "
+            f"swings to {shown(_rpm(last), 'rpm', work.units)} finished"
+        )
+        if slowest < first.rpm:
+            words += f", its web faces at {slowest:g} rpm"
+        found.setdefault((place.split()[0], words), []).append(place.split()[1])
+    return [
+        f"{'Turn ' if not number else ''}{kind} {', '.join(sorted(places))} {words}"
+        for number, ((kind, words), places) in enumerate(found.items())
+    ]
 
 
 @check("passes")
 def check_passes(work):
     done, units = work.operations, work.units
+    last, left = work.job["last_cut"], work.job["finish_allowance"]
+    if last > left * (1 + 1e-9):
+        return Found(
+            "not fine",
+            f"The last cut of {shown(last, 'length', units)} is deeper than the "
+            f"{shown(left, 'length', units)} left for finishing: leave more, or take less.",
+            (Number("last cut", last, "length"), Number("left for finishing", left, "length")),
+        )
     total = sum((one.time for one in done), Quantity(0.0, "min"))
     rough = sum((one.time for one in done if one.name.startswith("rough")), Quantity(0.0, "min"))
     numbers = [
@@ -262,56 +307,66 @@ def check_chatter(work):
 
 @check("tool")
 def check_tool(work):
-    job, units, reach = work.job, work.units, work.blade_reach
-    try:
-        fitted = [
-            blade_fit(
-                work.crank, job["blade_thickness"], reach, throw, edge_width=job["edge_width"]
-            )
-            for throw in range(len(work.crank.throws))
-        ]
-    except ValueError as error:
-        return Found("not fine", said_of(error))
-    reaching, side = (
-        min(fitted, key=lambda one: one.reach_room),
-        min(fitted, key=lambda one: one.side_room),
+    job, units, plan = work.job, work.units, work.plan
+    steps = [step for step in plan.steps if step.tool and "_pin_" in step.key]
+    reach, needed = (
+        Quantity(max(step.tool[key] for step in steps), "mm") for key in ("reach", "reach_needed")
     )
+    thick, gap = max(job["blade_thickness"], job["edge_width"]), _narrowest_gap(work)
+    spare, side = reach - needed, (gap - thick) / 2
     bent = tool_bending(
         ToolSection(reach, job["blade_thickness"], job["blade_height"]), work.rough_cut.force
     )
-    numbers = (
+    numbers = [
+        Number(f"{step.name}: reach needed", Quantity(step.tool["reach_needed"], "mm"), "length")
+        for step in plan.steps
+        if step.tool
+    ]
+    numbers += [
         Number("blade stands out", reach, "length"),
-        Number("reach needed", max(one.reach_needed for one in fitted), "length"),
-        Number("reach to spare", reaching.reach_room, "length"),
-        Number("room to each web", side.side_room, "length"),
+        Number("reach needed", needed, "length"),
+        Number("reach to spare", spare, "length"),
+        Number("room to each web", side, "length"),
         Number("edge sinks while roughing", bent.down, "fine"),
         Number("edge digs into the work", bent.dig_in, "fine"),
         Number("stress in the blade", bent.stress, "stress"),
-    )
-    if not all(one.clears for one in fitted):
+    ]
+    if spare.magnitude <= 0 or side.magnitude <= 0:
         bad = (
-            "too short by " + shown(-reaching.reach_room, "length", units, 2)
-            if reaching.reach_room.magnitude <= 0
-            else "as wide as the gap"
+            "as wide as the gap"
+            if spare.magnitude > 0
+            else ("too short by " + shown(-spare, "length", units, 2))
         )
         return Found(
             "not fine",
-            f"The pin tool's blade is {bad}: the webs would strike the holder or the blade.",
-            numbers,
+            f"The pin tool's blade is {bad}: the work would strike the holder or the blade.",
+            tuple(numbers),
         )
-    deep = bent.dig_in > DIG_IN * job["finish_allowance"]
+    close, deep = spare < CLOSE, bent.dig_in > DIG_IN * job["finish_allowance"]
     words = (
         "which is much of the finishing allowance: a higher or shorter blade, or lighter cuts"
         if deep
         else "which does no harm"
     )
     return Found(
-        "look" if deep else "fine",
-        f"The blade reaches the pin with {shown(reaching.reach_room, 'length', units, 2)} to spare, "
-        f"{shown(side.side_room, 'length', units, 2)} from each web; roughing digs its edge in by {shown(bent.dig_in, 'fine', units, 2)}, "
-        f"{words}.",
-        numbers,
+        "look" if deep or close else "fine",
+        f"The blade clears the work as it then stands with {shown(spare, 'length', units, 2)} to "
+        f"spare, {shown(side, 'length', units, 2)} from each web; roughing digs its edge in by "
+        f"{shown(bent.dig_in, 'fine', units, 2)}, {words}.",
+        tuple(numbers),
     )
+
+
+def _narrowest_gap(work):
+    """Narrowest gap that a pin is roughed in, with the stock on its walls."""
+    cuts = [
+        cut
+        for step in work.plan.steps
+        if step.tool and "_pin_" in step.key
+        for cut in step.cuts
+        if cut.place.startswith("pin")
+    ]
+    return Quantity(min(cut.x1 - cut.x0 for cut in cuts), "mm")
 
 
 @check("corner")

@@ -5,68 +5,59 @@ import numpy as np
 from ..heat import expansion, warming
 from ..spacers import thrust
 from ..units import Quantity
-from .verdicts import Found, Number, check, said_of, shown, worst
+from .verdicts import Found, Number, by_share, check, said_of, shown, worst
 
 EASE_SHARE = 0.25  # of the thrust that warming may add before the tailstock is eased, where nothing else limits it: own choice
 END = 19  # moment of the warming at which the pass ends
+NEAR = 0.85  # of what a step may move; above it look: own choice
 TIGHT = 2.0  # times the doubt of a spacer's length: a window less wide than this has no room to spare; own choice
 
 
 @check("squeeze")
 def check_squeeze(work):
-    found, allowed, units, pressed = (
-        work.empty_squeeze,
-        work.job["allowed_runout"],
-        work.units,
-        work.job["thrust"],
-    )
-    share = (found.largest_runout / allowed).m_as("dimensionless")
-    most = pressed / share if share > 0 else Quantity(np.inf, "N")
-    numbers = (
-        Number("thrust", pressed, "force"),
-        Number("runout after release", found.largest_runout, "fine"),
-        Number("runout allowed", allowed, "fine"),
-        Number("thrust that spends it", most, "force"),
-        Number(
-            "closure of a gap, most", Quantity(float(found.closure.m_as("um").max()), "um"), "fine"
-        ),
-    )
-    assumed = (
-        ()
-        if "thrust" in work.job.given
-        else (f"thrust of the tailstock {shown(pressed, 'force', units)}, assumed",)
-    )
-    words = (
-        f"Pressed with {shown(pressed, 'force', units)} and no spacer the mains run out "
-        f"{shown(found.largest_runout, 'fine', units, 2)} after release"
-    )
-    if share <= 1:
-        return Found(
-            "fine",
-            f"{words}, within the {shown(allowed, 'fine', units, 2)} allowed: spacers are not needed for it.",
-            numbers,
-            assumed,
-        )
-    if work.job["spacers"] == "none":
+    units, job, stages = work.units, work.job, work.pressed
+    thrust = job["thrust"]
+    pressed = shown(thrust, "force", units)
+    numbers = [
+        Number("thrust", thrust, "force"),
+        Number("runout after release, no spacer", work.empty_squeeze.largest_runout, "fine"),
+        Number("runout allowed", job["allowed_runout"], "fine"),
+    ]
+    for one in stages:
+        numbers += [
+            Number(f"{one.step.name}: {one.what}", one.moved, "fine"),
+            Number(f"{one.step.name}: allowed", one.allowed, "fine"),
+            Number(f"{one.step.name}: thrust at most", one.most, "force"),
+        ]
+    assumed = () if "thrust" in job.given else (f"thrust of the tailstock {pressed}, assumed",)
+    least = min(stages, key=lambda one: one.most)
+    most = shown(least.most, "force", units, 2)
+    bent = [one for one in stages if one.bends]
+    if bent:
+        one = max(bent, key=lambda one: one.stress)
         return Found(
             "not fine",
-            f"{words}, more than the {shown(allowed, 'fine', units, 2)} allowed: press no harder than {shown(most, 'force', units, 2)}, or "
-            "fit spacers.",
-            numbers,
+            f"Pressed with {pressed} the nominal stress in “{one.step.name}”, "
+            f"{shown(one.stress, 'stress', units)}, passes the yield strength of "
+            f"{shown(work.steel.yield_strength, 'stress', units)}: the crank would stay bent. "
+            f"Press no harder than {most}.",
+            tuple(numbers),
             assumed,
         )
-    every = work.job["spacers"] == "in every throw"
-    cure = (
-        "the spacers in every throw are there for that; without them"
-        if every
-        else "fit a spacer in every throw, or"
+    spent = max(stages, key=lambda one: one.share)
+    packed = "with spacers in" if spent.step.fitted else "with no spacer in"
+    words = (
+        f"Pressed with {pressed}, {packed}, “{spent.step.name}” leaves "
+        f"{shown(spent.moved, 'fine', units, 2)} {spent.what}, {shown(spent.allowed, 'fine', units, 2)} "
+        "allowed"
     )
-    return Found(
-        "fine" if every else "look",
-        f"{words}, more than the {shown(allowed, 'fine', units, 2)} allowed: {cure} press no harder than {shown(most, 'force', units, 2)}.",
-        numbers,
-        assumed,
-    )
+    verdict = by_share(spent.share, NEAR, 1.0)
+    if verdict == "not fine":
+        cure = "" if spent.step.fitted else ", or fit spacers before it"
+        words += f": press no harder than {most} there{cure}"
+    else:
+        words += f"; at most {most} in “{least.step.name}”"
+    return Found(verdict, f"{words}.", tuple(numbers), assumed)
 
 
 @check("spacers")
@@ -83,6 +74,11 @@ def check_spacers(work):
         size = work.spacer_diameter
         full = work.packed_squeeze
     except ValueError as error:
+        if (
+            "spacers" not in job.given
+            and work.empty_squeeze.largest_runout <= job["allowed_runout"]
+        ):
+            return Found("fine", f"{said_of(error)} None is needed at this thrust.")
         return Found("not fine", said_of(error))
     bears = float(full.spacer_force.m_as("N").max())
     numbers = [

@@ -14,6 +14,7 @@ from ..lathe import load_lathe
 from ..service import bearings, fatigue
 from ..typed import read_quantity
 from ..units import Quantity, as_text, magnitude, number, ureg
+from ..workpiece.placing import OUTLINES
 
 LENGTH, FINE, FORCE, SPEED = (
     ("mm", "in", "cm", "thousandth", "um"),
@@ -254,6 +255,7 @@ SPACER_CHOICES = ("none", "in the first throw only", "in every throw")
 CENTER_CHOICES = ("turns with the work", "stands still")
 MACHINES = ("not known", "liquid pump", "air compressor", "steady force")
 SUPPORTS = ("between centers", "pair of vee blocks")
+SLOT_METHODS = ("milled", "chain drilled and sawn")
 MOUNTINGS = ("bolted down", "on springs")
 BEARING_SERIES, PLAY_GROUPS = ("light", "medium"), ("CN", "C2", "C3")
 COUNTERWEIGHTS = ("none", "on every throw")
@@ -305,6 +307,9 @@ FIELDS = (
     ),
     Field("damping_ratio", "Lathe", "Damping ratio of the work", "number", above=0, most=0.5),
     _length("counterweight_radius", "Lathe", "Radius of a weight on the driving plate"),
+    _length("dog_width", "Lathe", "Dog: its width along the bar", 200),
+    _length("dog_wall", "Lathe", "Dog: wall of its ring around the bar", 200),
+    _length("dog_screw", "Lathe", "Dog: its screw stands out from the bar", 300),
     _choice("bar_shape", "Bar and centers", "Bar", bar.SHAPES),
     _length("bar_size", "Bar and centers", "Its diameter, side or width", may_be_blank=True),
     _length(
@@ -340,6 +345,15 @@ FIELDS = (
         "allowed_runout", "Spacers", "Runout allowed on the mains", units=FINE, above=0, most=1e3
     ),
     _choice("milled", "Cuts", "Milled away before turning", tuple(MILLINGS)),
+    _choice("slot_method", "Cuts", "Slots are", SLOT_METHODS),
+    _length(
+        "chain_drill",
+        "Cuts",
+        "Drill of the chain of holes",
+        50,
+        used_with=("slot_method", SLOT_METHODS[1:]),
+    ),
+    _choice("web_outline", "Cuts", "Outlines of the webs", OUTLINES),
     _length("rough_depth", "Cuts", "Deepest roughing pass, on the radius", 25),
     _length("rough_feed", "Cuts", "Roughing feed for a turn", 2),
     _length("finish_allowance", "Cuts", "Left for finishing, on the radius", 5),

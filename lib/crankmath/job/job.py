@@ -13,7 +13,12 @@ from ..units import Quantity
 from .fields import BY_KEY, FIELDS, starting_answers, starting_texts
 
 FORMAT, VERSION = "crankmath job", 1
-LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
+NEWER = dict.fromkeys(  # questions that files of earlier sheets do not answer: they start as usual
+    (
+        "dog_width dog_wall dog_screw slot_method chain_drill web_outline rotating_mass "
+        "bearing_series bearing_play counterweights banks bank_angle"
+    ).split()
+)
 WANTED = f"the path of a job's .json file, of a crank's .toml file, or one of {', '.join(EXAMPLES)}"
 
 
@@ -83,6 +88,7 @@ class Job:
             self["power"],
             Quantity(list(self["gear_table"]), "rpm"),
             self["unbalance_force"],
+            self["swing_over_carriage"] / 2,
         )
 
     def typed(self, key, text):
@@ -152,6 +158,8 @@ class Job:
             "gear_table": tuple(lathe.gear_table.m_as("rpm")),
             "unbalance_force": lathe.unbalance_force,
         }
+        if "center_height_over_carriage" not in lathe.assumed:
+            own["swing_over_carriage"] = 2 * lathe.center_height_over_carriage
         return Job(self.crank, self.answers | own, self.given | set(own))
 
     def basis(self, key):
@@ -235,7 +243,7 @@ class Job:
             or not all(isinstance(key, str) for key in given)
         ):
             raise ValueError("answers has to be a table and given a list of its keys")
-        _same_keys(answers, tuple(BY_KEY), "answers")
+        _same_keys(NEWER | answers, tuple(BY_KEY), "answers")
         return cls(
             Crank.from_dict(data["crank"]),
             {key: BY_KEY[key].from_json(value) for key, value in answers.items()},

@@ -6,10 +6,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 
-import numpy as np
-
-from ..units import OutOfRangeWarning, Quantity, as_text
-from .workings import ERRORS
+from ..units import OutOfRangeWarning
+from ..wording import ERRORS, said_of, shown
 
 VERDICTS = ("not fine", "cannot tell", "look", "fine")  # worst first
 MEANING = {
@@ -18,64 +16,6 @@ MEANING = {
     "not fine": "past a limit: change something before cutting",
     "cannot tell": "something is missing, or lies outside what the library knows",
 }
-KINDS = {  # unit in a metric job, in an inch job, significant digits
-    "length": ("mm", "in", 4),
-    "fine": ("um", "thousandth", 3),
-    "force": ("N", "lbf", 3),
-    "speed": ("m/min", "ft/min", 3),
-    "rpm": ("rpm", "rpm", 4),
-    "time": ("min", "min", 3),
-    "power": ("W", "horsepower", 3),
-    "stress": ("MPa", "kpsi", 3),
-    "mass": ("kg", "lb", 3),
-    "torque": ("N*m", "in*lbf", 3),
-    "angle": ("deg", "deg", 4),
-    "rise": ("delta_degC", "delta_degF", 3),
-    "unbalance": ("g*mm", "oz*in", 3),
-    "stiffness": ("N/um", "lbf/in", 3),
-    "volume": ("cm**3", "in**3", 4),
-    "pressure speed": ("MPa*m/s", "psi*ft/min", 3),
-    "frequency": ("Hz", "Hz", 3),
-    "hours": ("hour", "hour", 3),
-    "per degree": ("N/delta_degC", "lbf/delta_degF", 3),
-    "place": ("mm", "in", 5),
-}
-
-
-def shown(value, kind, units, digits=None):
-    """Text of a value in the units of a job; words and plain numbers stay what they are.
-
-    Parameters
-    ----------
-    value : Quantity, float or str
-    kind : one of ``job_check.KINDS``, "plain" or "word"
-    units : "mm" or "in"
-    digits : int, optional
-        Significant digits; the kind's own without it.
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
-    Basis: derived.
-    """
-    if kind == "word":
-        return str(value)
-    if kind == "plain":
-        return (
-            as_text(Quantity(float(value), "dimensionless"), digits=digits or 3)
-            if np.isfinite(value)
-            else "no limit"
-        )
-    metric, imperial, usual = KINDS[kind]
-    size = value.to(metric if units == "mm" else imperial)
-    if not np.isfinite(size.magnitude):
-        return "any" if size.magnitude < 0 else "no limit"
-    if kind == "time" and 0 < size.magnitude < 1:
-        size = size.to("s")
-    return as_text(size, digits=digits or usual)
 
 
 @dataclass(frozen=True)
@@ -198,12 +138,6 @@ def worst(*verdicts):
 def by_share(value, fine, look):
     """Verdict of a value that is fine up to one limit and passes up to another."""
     return "fine" if value <= fine else "look" if value <= look else "not fine"
-
-
-def said_of(error):
-    """An error of the library as a sentence."""
-    text = str(error).rstrip(".")
-    return text[:1].upper() + text[1:] + "."
 
 
 def tidied(value, scale):

@@ -1,30 +1,28 @@
 """What several checks of a job share, each worked out once: bar, centers, speeds, cuts, forces, squeeze, heat, loads."""
 
 import warnings
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
-import pint
 
 from .. import deflection
-from ..blank import bar, center_holes, layout
+from ..blank import layout
 from ..crank import steels
 from ..crank.mass import mass_properties
 from ..cutting import rough_out
 from ..cutting import speeds as cutting
 from ..cutting.operations import MILLINGS, turning_operations
-from ..cutting.tool_form import web_swing
-from ..forces import kienzle, power
+from ..forces import kienzle
 from ..heat import cooling, expansion, heat_input, warming
 from ..service import loads as service
 from ..service import strength
-from ..spacers import Spacer, largest_diameter, misfit_limits, squeeze
-from ..units import OutOfRangeWarning, Quantity, as_text
-from .job import LEAST_SPACER
+from ..spacers import misfit_limits, squeeze
+from ..units import OutOfRangeWarning, Quantity
+from ..wording import ERRORS
+from ..workpiece import make_plan, rules
+from .pressed import pressed_steps
 
-ERRORS = (ValueError, TypeError, pint.DimensionalityError)
 RODS = 5.0  # throws: length of a rod that was not given, common practice
-BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs, common practice, no source
 POINTS = 120  # crank angles in a turn
 CELLS = 8  # finite volumes in each piece of the warmed crank: beside 48 its growth is within 0.2 %, the rise of a piece within 1 %
 
@@ -61,23 +59,6 @@ class worked:  # noqa: N801 - stands above functions like a word of the language
 
 
 @dataclass(frozen=True)
-class SpeedRow:
-    """Speeds at one place: by the cut, by the swinging bar (None on its own axis), the gear step to use, that without the bar's say, what set it.
-
-    ``set_by`` is "cut", "bar", or "gears" where even the slowest step is faster than the cut wants, "none" where the bar bears none.
-    """
-
-    place: str
-    diameter: Quantity
-    cutting_speed: Quantity
-    by_cut: Quantity
-    by_balance: Quantity | None
-    gear: Quantity | None
-    alone: Quantity
-    set_by: str
-
-
-@dataclass(frozen=True)
 class Cut:
     """One cut: depth, feed, thickness of the layer, speed, force along the speed and square to the work, power at the edge."""
 
@@ -109,49 +90,32 @@ class Workings:
     @worked
     def smallest_bar(self):
         """Smallest bar of the wanted shape that holds the crank with its allowances."""
-        return bar.smallest_bar(
-            self.crank, self.job["bar_shape"], self.job["bar_allowance"], self.job["center_end"]
-        )
+        return rules.smallest_bar(self.job)
 
     @worked
     def bar(self):
         """The bar at hand, or the next stock size."""
-        own, least = (self.job["bar_size"], self.job["bar_height"]), self.smallest_bar
-        if self.job["bar_shape"] != "flat":
-            own = own[0], own[0]
-        sizes = [
-            mine or usual for mine, usual in zip(own, (least.width, least.height), strict=True)
-        ]
-        if any(
-            size < side * (1 - 1e-9)
-            for size, side in zip(sizes, (least.width, least.height), strict=True)
-        ):
-            raise ValueError(
-                f"the bar at hand is too small: the crank with its allowances needs {size_of_bar(least, self.units)}"
-            )
-        stock = least if all(own) else bar.stock_bar(least, self.units)
-        return replace(least, width=own[0] or stock.width, height=own[1] or stock.height)
+        return rules.bar_for(self.job, self.smallest_bar)
 
     @worked
     def layouts(self):
         """Centers on the right-hand and on the left-hand end face."""
-        return tuple(layout.center_layout(self.crank, self.bar, end) for end in layout.ENDS)
-
-    @worked
-    def allowed_pressure(self):
-        """Pressure that the tailstock's center bears."""
-        return (
-            center_holes.LIVE_PRESSURE
-            if self.job["center"] == "turns with the work"
-            else center_holes.DEAD_PRESSURE
-        )
+        return rules.layouts(self.crank, self.bar)
 
     @worked
     def hole(self):
         """Center hole for the bar and the thrust."""
-        return center_holes.center_hole(
-            self.bar.width, self.job["thrust"], self.job["center_standard"], self.allowed_pressure
-        )
+        return rules.center_hole(self.job, self.layouts[0])
+
+    @worked
+    def plan(self):
+        """The order of work, every step for the work as it then stands."""
+        return make_plan(self.job)
+
+    @property
+    def allowed_pressure(self):
+        """Pressure that the tailstock's center bears."""
+        return rules.allowed_pressure(self.job)
 
     @worked
     def swung(self):
@@ -168,70 +132,10 @@ class Workings:
         named = {throw: point.name for point in self.layouts[0].points for throw in point.throws}
         return [named[throw] for throw in range(len(self.crank.throws))]
 
-    def unbalance_limit(self, center):
-        """Speed that the bar, swung about a center, allows; None where it is balanced."""
-        one = self.swung[center]
-        return (
-            cutting.unbalanced_speed_limit(one.mass, one.offset, self.job["unbalance_force"])
-            if one.offset.m_as("mm") > 1e-6
-            else None
-        )
-
     @worked
     def speeds(self):
-        """Speeds at mains, pins and web corners; what turns alike is told once."""
-        usual, struck = (
-            cutting.speed_for(self.crank.steel, operation="roughing", interrupted=flag).speed
-            for flag in (False, True)
-        )
-        places = [
-            (f"main {number}", one.diameter, usual, "main")
-            for number, one in enumerate(self.crank.journals, 1)
-        ]
-        places += [
-            (f"pin {number}", one.pin_diameter, usual, self.center_of_pin[number - 1])
-            for number, one in enumerate(self.crank.throws, 1)
-        ]
-        places.append(("web corners", 2 * self.crank.swing_radius, struck, "main"))
-        rows, told = [], {}
-        for place, diameter, speed, center in places:
-            alike = (
-                place.split()[0],
-                round(diameter.m_as("mm"), 6),
-                round(self.swung[center].offset.m_as("mm"), 6),
-            )
-            if alike in told:
-                rows[told[alike]] = replace(
-                    rows[told[alike]], place=f"{rows[told[alike]].place}, {place.split()[1]}"
-                )
-                continue
-            told[alike] = len(rows)
-            rows.append(self._speed_row(place, diameter, speed, center))
-        return tuple(rows)
-
-    def _speed_row(self, place, diameter, speed, center):
-        by_cut, by_balance, table = (
-            cutting.spindle_speed(speed, diameter),
-            self.unbalance_limit(center),
-            self.job.lathe.gear_table,
-        )
-        if by_balance is not None and by_balance < table.min():
-            return SpeedRow(place, diameter, speed, by_cut, by_balance, None, table.min(), "none")
-        if by_cut < table.min():
-            return SpeedRow(
-                place, diameter, speed, by_cut, by_balance, table.min(), table.min(), "gears"
-            )
-        bound = by_cut if by_balance is None else min(by_cut, by_balance)
-        return SpeedRow(
-            place,
-            diameter,
-            speed,
-            by_cut,
-            by_balance,
-            cutting.gear_speed(bound, table),
-            cutting.gear_speed(by_cut, table),
-            "cut" if bound is by_cut else "bar",
-        )
+        """Shift rows of every turning step, in working order: (step, row)."""
+        return tuple((step, row) for step in self.plan.steps for row in step.speeds)
 
     @worked
     def operations(self):
@@ -273,15 +177,7 @@ class Workings:
     def rough_cut(self):
         """Roughing: depth as deep as asked or as the motor drives."""
         job, speed = self.job, cutting.speed_for(self.crank.steel, operation="roughing").speed
-        deepest = power.power_limited_width(
-            job["power"],
-            self.crank.steel,
-            job["rough_feed"],
-            speed,
-            job["efficiency"],
-            wear=job["wear"],
-        )
-        return self._cut(min(job["rough_depth"], deepest), job["rough_feed"], speed, "turning")
+        return self._cut(rules.rough_depth(job), job["rough_feed"], speed, "turning")
 
     @worked
     def last_cut(self):
@@ -342,37 +238,14 @@ class Workings:
         )
 
     @worked
-    def blade_reach(self):
-        """Blade standing out of the holder."""
-        if self.job["blade_reach"] is not None:
-            return self.job["blade_reach"]
-        needed = max(
-            (web_swing(self.crank, "pin", throw) - part.pin_diameter / 2).m_as("mm")
-            for throw, part in enumerate(self.crank.throws)
-        )
-        return Quantity(needed, "mm") + BLADE_SPARE
-
-    @worked
     def spacer_diameter(self):
-        """Diameter asked for, or the largest that stands in every throw."""
-        if self.job["spacer_diameter"] is not None:
-            return self.job["spacer_diameter"]
-        size = largest_diameter(self.crank).to(self.units)
-        if size.m_as("mm") < LEAST_SPACER:
-            raise ValueError(
-                f"no spacer of {LEAST_SPACER:g} mm or more stands on the main axis beside the pin: the throw is too short for one there"
-            )
-        return size
+        """Diameter asked for, or the largest whole one that has room."""
+        return rules.spacer_diameter(self.job)
 
     @worked
     def fitted(self):
         """Spacers as long as their gaps."""
-        count = {"none": 0, "in the first throw only": 1, "in every throw": len(self.crank.throws)}[
-            self.job["spacers"]
-        ]
-        return tuple(
-            Spacer(throw, Quantity(0.0, "mm"), self.spacer_diameter) for throw in range(count)
-        )
+        return rules.spacers(self.job)
 
     @worked
     def empty_squeeze(self):
@@ -383,6 +256,11 @@ class Workings:
     def packed_squeeze(self):
         """Squeeze with the spacers as long as their gaps."""
         return squeeze(self.crank, self.job["thrust"], self.fitted)
+
+    @worked
+    def pressed(self):
+        """Every turning step under the thrust, with the spacers then fitted."""
+        return pressed_steps(self)
 
     @worked
     def misfit_limits(self):
@@ -507,10 +385,3 @@ class Workings:
 
 class LoadUnknown(ValueError):
     """The job does not say what the crank has to bear."""
-
-
-def size_of_bar(one, units):
-    """A bar's size in words: Ø50 mm, 50 × 30 mm."""
-    if one.shape == "round":
-        return f"Ø{as_text(one.width, units)}"
-    return f"{as_text(one.width, units)} × {as_text(one.height, units)}"

@@ -1,7 +1,7 @@
 """The work as it stands at every step: pieces along the axis, cuts, plan, replay."""
 
-from .order import ANSWERS, make_plan
+from .order import make_plan
 from .plan import Plan, Step
 from .replay import replay
 
-__all__ = ["ANSWERS", "Plan", "Step", "make_plan", "replay"]
+__all__ = ["Plan", "Step", "make_plan", "replay"]

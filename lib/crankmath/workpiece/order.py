@@ -4,80 +4,56 @@ it then stands.
 
 from dataclasses import replace
 
-from ..blank import center_holes
-from ..checks import made
+from ..crank import steels
 from ..cutting.operations import MILLINGS
 from ..cutting.rough_out import MILLING_ALLOWANCE
-from ..job import Job
-from ..job.verdicts import said_of, shown
-from ..job.workings import ERRORS, Workings, size_of_bar
 from ..units import Quantity
-from . import milling, shifts
+from ..wording import ERRORS, said_of, shown
+from . import milling, rules, shifts
 from .cuts import End
 from .holding import agreement
-from .placing import OUTLINES, place
+from .placing import place
 from .plan import Plan, sawn_bar
 from .turning import Turning
 from .words import words
 
-ANSWERS = {  # what a job cannot say yet, and what is taken for it: common practice, no source
-    "web_outline": "milled square",
-    "slot_method": "milled",
-    "chain_drill": Quantity(6.0, "mm"),
-    "dog_width": Quantity(12.0, "mm"),
-    "dog_wall": Quantity(10.0, "mm"),
-    "dog_screw": Quantity(25.0, "mm"),
-    "counterweights": "none",
-}
-CHOICES = {
-    "web_outline": OUTLINES,
-    "slot_method": ("milled", "chain drilled and sawn"),
-    "counterweights": ("none", "bolted to the webs"),
-}
 SAWN_STOCK = Quantity(
     2.0, "mm"
 )  # left around a chain of holes and a saw cut: common practice, no source
 
 
-def make_plan(job, **answers):
+def make_plan(job):
     """Plan of a job: its bar and its steps in order, from the saw to the inspected crank.
 
     Parameters
     ----------
     job : job.Job
-    **answers
-        Any of ``ANSWERS``, where they differ from what is taken for them.
 
     Returns
     -------
     Plan
 
-    Raises ------ ValueError
-        The bar is too small or no size of the list, no stub is left for the pin centers, or an
-        unknown answer.
+    Raises
+    ------
+    ValueError
+        The bar is too small or no size of the list, or no stub is left for the pin centers.
 
-    Notes ----- Basis: derived; speeds by ``cutting.speed_for`` and the job's gear table. The order
-    is common practice, no source, each reason beside its step.
+    Notes
+    -----
+    Basis: derived; speeds by ``cutting.speed_for`` and the job's gear table. The order is common
+    practice, no source, each reason beside its step.
     """
-    return _Order(job, answers).plan()
+    if not hasattr(job, "answers"):
+        raise TypeError(f"job has to be a Job, not {str(job)[:60]!r}; see job.Job.load")
+    return _Order(job).plan()
 
 
 class _Order(Turning):
     """Builds the steps, and keeps the work as it stands."""
 
-    def __init__(self, job, answers):
-        made(job, Job, "job")
-        if unknown := set(answers) - set(ANSWERS):
-            raise ValueError(
-                f"there is no answer “{min(unknown)}” in a plan; there are {', '.join(ANSWERS)}"
-            )
-        self.job, self.known, self.workings = job, ANSWERS | answers, Workings(job)
-        for key, choices in CHOICES.items():
-            if self.known[key] not in choices:
-                raise ValueError(
-                    f"{key} must be one of {', '.join(choices)}, not {self.known[key]!r}"
-                )
-        self.crank, self.units, self.steps = job.crank, job.units, []
+    def __init__(self, job):
+        self.job, self.crank, self.units, self.steps = job, job.crank, job.units, []
+        self.stock_bar = rules.bar_for(job, rules.smallest_bar(job))
         stub = job["center_end"].m_as("mm")
         if stub <= 0:
             raise ValueError(
@@ -86,17 +62,17 @@ class _Order(Turning):
             )
         self.placed = place(
             self.crank,
-            self.workings.bar,
+            self.stock_bar,
             job["bar_allowance"].m_as("mm"),
             stub,
-            self.known["web_outline"],
+            job["web_outline"],
         )
         self.gears = sorted(job["gear_table"])
         self.finish = job["finish_allowance"].m_as("mm")
-        self.chain = self.known["slot_method"] != "milled"
+        self.chain = job["slot_method"] != "milled"
         self.stock = (SAWN_STOCK if self.chain else MILLING_ALLOWANCE).m_as("mm")
         self.work, self.fitted = sawn_bar(self.placed), ()
-        self.density = self.workings.steel.density.m_as("kg/mm**3")
+        self.density = steels.find(self.crank.steel).density.m_as("kg/mm**3")
         self.lathe = {
             "center_height": job["center_height"].m_as("mm"),
             "between_centers": job["between_centers"].m_as("mm"),
@@ -142,7 +118,7 @@ class _Order(Turning):
         self.fitted = ()
         self._end()
         return Plan(
-            self.workings.bar,
+            self.stock_bar,
             self.placed,
             tuple(self.steps),
             self.lathe,
@@ -154,7 +130,7 @@ class _Order(Turning):
         placed, job = self.placed, self.job
         self._plain(
             "saw",
-            bar=size_of_bar(self.workings.bar, self.units),
+            bar=rules.size_of_bar(self.stock_bar, self.units),
             steel=self.crank.steel,
             length=self.length(placed.bar["length"]),
             mass=shown(Quantity(self.work.mass(self.density), "kg"), "mass", self.units),
@@ -211,17 +187,12 @@ class _Order(Turning):
         texts = words()["centers"]
         shape = "angle_round" if self.placed.bar["shape"] == "round" else "angle_flat"
         try:
-            one = center_holes.hole_with_room(
-                self.workings.layouts[0],
-                self.job["thrust"],
-                self.job["center_standard"],
-                self.workings.allowed_pressure,
-            )
+            one = rules.center_hole(self.job, rules.layouts(self.crank, self.stock_bar)[0])
             hole, trouble, stub = f"{one.standard} {one.name}", (), self.job["center_end"]
             if one.least_depth > stub:
                 limits += (
                     f"the holes are {shown(one.least_depth, 'length', self.units)} deep, "
-                    + f"the stub {shown(stub, 'length', self.units)}: the crank keeps the main ones",
+                    + f"the stub {self.length(stub.m_as('mm'))}: the crank keeps the main ones",
                 )
         except ERRORS as error:
             hole, trouble = "the", (said_of(error),)
@@ -276,7 +247,7 @@ class _Order(Turning):
         return work
 
     def _block(self, work, place_, shape):
-        drill = self.known["chain_drill"].m_as("mm") if self.chain else None
+        drill = self.job["chain_drill"].m_as("mm") if self.chain else None
         return milling.block(self.placed, work, *place_, shape, self.stock, self.finish, drill)
 
     def _wall(self, kind, index):
@@ -322,7 +293,7 @@ class _Order(Turning):
         cuts = milling.outlines(self.placed, self.work, self._wall)
         if not cuts:
             return
-        bench = self.known["web_outline"] == "sawn and filed"
+        bench = self.job["web_outline"] == "sawn and filed"
         texts = words()["webs"]
         self._plain(
             "webs",
@@ -352,13 +323,17 @@ class _Order(Turning):
 
     def _packed(self):
         try:
-            return {one.throw for one in self.workings.fitted}
+            return {one.throw for one in rules.spacers(self.job)}
         except ERRORS:  # the check of the spacers says why
             return set()
 
     def _end(self):
         self._plain("fillets")
-        self._plain("inspect", supports=self.job["supports"])
+        on_centers = self.job["supports"] == "between centers"
+        self._plain(
+            "inspect",
+            supports="between centers" + ("" if on_centers else ", never in the vees they lie in"),
+        )
         left, right = self.placed.x0, self.placed.fine(self.placed.x1)
         self._plain(
             "ends",
@@ -367,8 +342,10 @@ class _Order(Turning):
             right=self.datum(right),
             length=shown(self.crank.length, "length", self.units),
         )
-        if self.known["counterweights"] != "none":
-            self._plain("balance")
+        if self.job["counterweights"] != "none":
+            rods = 2 if self.job["banks"].startswith("two rods") else 1
+            held = self.job["rotating_mass"] + self.job["balance_share"] * self.job["moving_mass"]
+            self._plain("balance", stand_in=shown(rods * held, "mass", self.units))
 
     def _plain(self, of, key=None, on="bench", cuts=(), **more):
         """A step off the lathe."""

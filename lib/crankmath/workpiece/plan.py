@@ -211,11 +211,11 @@ class Plan:
         ]
         modulus = steel.elastic_modulus.m_as("MPa")
         turn = self.stock.turn.m_as("rad") - pi / 2 - self.placed.crank.throws[0].angle.m_as("rad")
-        found, last = [], 0.0
+        found, last, known = [], 0.0, {}
         for before, work in zip(self.works[:-1], self.works[1:], strict=True):
             cut_off = work.x1 - work.x0 < self.placed.faced[1] - self.placed.faced[0] - 1e-6
             if work is not before and not cut_off:
-                last = release.bow(work, self.stock, turn, modulus)[0]
+                last = release.bow(work, self.stock, turn, modulus, known)[0]
             found.append(tuple(last * stress for stress in stresses))
         return tuple(found)
 

@@ -60,7 +60,7 @@ def deflections(pieces, curvatures):
     return x, heights - share[:, None] * heights[-1]
 
 
-def bow(work, bar, turn, modulus):
+def bow(work, bar, turn, modulus, known=None):
     """Largest distance [mm] of the bent work from the line between its ends, for 1 MPa at the skin,
     and its place.
 
@@ -72,8 +72,10 @@ def bow(work, bar, turn, modulus):
     turn : float [rad]
         From y to its width.
     modulus : float [MPa]
+    known : dict, optional
+        Curvatures by section, kept from one stage of the work to the next.
     """
-    mean, known = _mean(bar), {}
+    mean, known = _mean(bar), {} if known is None else known
     spans, bent = [], []
     for piece in work.pieces:
         section = piece.at((piece.x0 + piece.x1) / 2) if piece.flares else piece.section

@@ -43,7 +43,7 @@ def table_speed(steel, operation, interrupted):
 
 
 def too_fast(work, axis, x0, x1, steel, slowest):
-    """Whether the slowest step [rpm] is faster than the tables for what swings between two places."""
+    """Whether the slowest step [rpm] is faster than the tables for what swings there."""
     swing = work.swing(axis, x0, x1)
     broken = swing > work.whole_ring(axis, x0, x1) * (1 + SLACK)
     return 2 * pi * swing * slowest / 1000 > table_speed(steel, "roughing", broken)

@@ -2,13 +2,14 @@
 
 from dataclasses import replace
 from math import hypot
+from warnings import catch_warnings, simplefilter
 
-from ..job.verdicts import said_of, shown
-from ..job.workings import BLADE_SPARE, ERRORS
-from ..units import Quantity
+from ..units import OutOfRangeWarning, Quantity
+from ..wording import ERRORS, said_of, shown
 from . import milling, shifts
 from .cuts import Turn
 from .holding import BOLT_ROOM, driver, room
+from .rules import BLADE_SPARE, rough_depth
 from .words import Told, words
 
 
@@ -38,7 +39,7 @@ class Turning(Told):
         if not cuts:
             return
         before = works[0]
-        dog = [self.known[one].m_as("mm") for one in ("dog_width", "dog_wall", "dog_screw")]
+        dog = [self.job[one].m_as("mm") for one in ("dog_width", "dog_wall", "dog_screw")]
         height, carriage = self.lathe["center_height"], self.lathe["swing_over_carriage"] / 2
         driven = driver(self.placed, before, cuts, axis, dog, height, carriage)
         tool, short = self._tool(works, cuts)
@@ -93,10 +94,12 @@ class Turning(Told):
         return Turn(x0, x1, axis, radius, corners, stock, name)
 
     def _depth(self):
-        try:
-            return self.workings.rough_cut.depth.m_as("mm")
-        except ERRORS:
-            return self.job["rough_depth"].m_as("mm")
+        with catch_warnings():
+            simplefilter("ignore", OutOfRangeWarning)  # the check of the forces says it
+            try:
+                return rough_depth(self.job).m_as("mm")
+            except ERRORS:
+                return self.job["rough_depth"].m_as("mm")
 
     def _speeds(self, cut, after, rough):
         """Shift rows of a cut and its passes, for the heavier of the work before and after it."""
@@ -165,7 +168,7 @@ class Turning(Told):
             yield f"last cut {self.fine(self.job['last_cut'].m_as('mm'))} on the radius"
         texts, left = words()["drive"], self.placed.faced[0]
         stub = self.placed.x0 - left
-        width = self.known["dog_width"].m_as("mm")
+        width = self.job["dog_width"].m_as("mm")
         if driven.by == "dog":
             x0, x1 = (self.length(x - left) for x in driven.x)
             yield texts["dog"].format(x0=x0, x1=x1)

@@ -4,8 +4,8 @@ import tomllib
 from functools import cache
 from importlib.resources import files
 
-from ..job.verdicts import shown
 from ..units import Quantity
+from ..wording import shown
 from .plan import Step
 
 

@@ -9,7 +9,7 @@ from crankmath.job.variants import compare
 from ...forms.job_form import REFUSED, JobForm, read_kept
 from ...lesson import progress
 from ...sheet.sheet import Sheet
-from ...sheet.working_order import working_order
+from ...sheet.steps import printed_steps
 
 
 def page(job=None):
@@ -29,13 +29,18 @@ def verdicts(job):
 
 
 def plan(job):
-    """Print the working order with limits and checks."""
-    for number, step in enumerate(working_order(check_job(job)), 1):
-        print(f"{number}. {step.title}. {step.do}")
+    """Print the working order with limits and checks.
+
+    Parameters
+    ----------
+    job : Job
+    """
+    for one in printed_steps(check_job(job)):
+        print(f"{one.number}. {one.step.name}. {one.step.do}")
         for word, text in (
-            ("limits", "; ".join(step.limits)),
-            ("before going on", step.before_going_on),
-            ("why here", step.why),
+            ("limits", "; ".join(one.limits)),
+            ("before going on", one.step.check),
+            ("why here", one.step.why),
         ):
             if text:
                 print(f"   {word}: {text}")

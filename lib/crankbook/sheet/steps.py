@@ -1,0 +1,264 @@
+"""The steps of a job's plan as printed: cuts, shifts, limits, readings with accept windows."""
+
+import warnings
+from dataclasses import dataclass
+
+from crankmath.units import Quantity, as_text
+from crankmath.wording import ERRORS, said_of, shown
+
+from .tables import size_table, spacer_table
+
+GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
+    *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
+    *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),
+)
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A step of the plan in words.
+
+    ``cuts`` are rows of place, from and to along the bar from its left face, and size; ``shifts``
+    rows of place and speeds; ``readings`` rows of place, what is read, from, to.
+    """
+
+    number: int
+    step: object
+    limits: tuple
+    cuts: tuple = ()
+    shifts: tuple = ()
+    readings: tuple = ()
+
+
+def printed_steps(report):
+    """All steps of a report's plan; none where no plan can be made, its checks say why."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # each check says its own
+        try:
+            plan = report.workings.plan
+            teller = _Teller(report, plan)
+            return tuple(teller.step(number, one) for number, one in enumerate(plan.steps, 1))
+        except ERRORS:
+            return ()
+
+
+def why_no_plan(report):
+    """Sentence that says why no plan can be made."""
+    try:
+        return f"No plan stands: {report.workings.plan and ''}"
+    except ERRORS as error:
+        return f"No plan can be made. {said_of(error)}"
+
+
+class _Teller:
+    def __init__(self, report, plan):
+        self.report, self.work, self.plan = report, report.workings, plan
+        self.job, self.units = report.job, report.job.units
+        self.sizes = {row[0]: row[1:6] for row in _tried(size_table, self.work)}
+        self.thrusts = {one.step.key: one.most for one in self.work.pressed}
+
+    def length(self, size, kind="length", digits=None):
+        return shown(Quantity(float(size), "mm"), kind, self.units, digits)
+
+    def datum(self, x):
+        return self.length(x - self.plan.placed.faced[0], "place")
+
+    def step(self, number, step):
+        turned = step.on == "centers" and step.cuts
+        finish = turned and not step.key.startswith("rough")
+        return Printed(
+            number,
+            step,
+            (*step.limits, *self.limits(step, turned)),
+            tuple(self.cuts(step, finish)),
+            tuple(self.shifts(step)),
+            tuple(self.readings(step, finish)),
+        )
+
+    def limits(self, step, turned):
+        job, units = self.job, self.units
+        if turned:
+            most = self.thrusts[step.key]
+            yield (
+                f"thrust {shown(job['thrust'], 'force', units)}, never above "
+                f"{shown(most, 'force', units, 2)} in this step; ease it after each pass"
+            )
+        if step.key.startswith("finish_pin"):
+            yield f"throw within ±{shown(job['throw_tolerance'], 'length', units)}"
+        if step.key == "finish_mains":
+            yield f"runout at most {shown(job['allowed_runout'], 'fine', units)} after release"
+        if step.key.startswith("spacer"):
+            yield from _tried(lambda work: (spacer_table(work).note,), self.work)
+        if step.key == "fillets":
+            yield "radius as drawn, no undercut, no step where it meets pin or main"
+        if step.key == "balance":
+            yield self.report.find("balance").sentence
+
+    def cuts(self, step, finish):
+        last = None
+        for cut in step.cuts:
+            data = cut.as_dict()
+            if data["kind"] == "end":
+                yield cut.place, self.datum(cut.x), "", "face or saw square here"
+            elif data["kind"] == "turn":
+                size = f"Ø{self.length(2 * cut.radius, 'place')}"
+                corners = [
+                    f"R {self.length(corner, 'length', 3)} {side}"
+                    for corner, side in zip(cut.corners, ("left", "right"), strict=True)
+                    if corner
+                ]
+                if finish and cut.place in self.sizes:
+                    size += f" {self.sizes[cut.place][0].split()[-1]}"
+                yield cut.place, self.datum(cut.x0), self.datum(cut.x1), ", ".join([size, *corners])
+            elif data["kind"] == "outline":
+                corners = "; ".join(
+                    f"{self.length(y, 'place').split()[0]}, {self.length(z, 'place').split()[0]}"
+                    for y, z in cut.points
+                )
+                words = f"corners from the bar's axis, toward throw 1 and across: {corners}"
+                words = "corners as above" if corners == last else words
+                last = corners
+                yield cut.place, self.datum(cut.x0), self.datum(cut.x1), words
+        for one in step.slots:
+            x0 = self.plan.placed.faced[0] + one.begin
+            words = (
+                f"from the side {one.side:g}° of throw 1, {self.length(one.depth, 'place')} deep "
+                f"from the bar's skin, {self.length(one.width, 'place')} wide"
+            )
+            if one.holes:
+                words += (
+                    f"; {one.holes} holes of {self.length(one.drill)} every "
+                    f"{self.length(one.pitch)}, the first {self.length(one.first_hole, 'place')} "
+                    f"from the datum, middles {self.length(one.drill_line, 'place')} deep"
+                )
+            yield one.place, self.datum(x0), self.datum(x0 + one.width), words
+
+    def shifts(self, step):
+        rows = {}
+        for row in step.speeds:
+            words = f"Ø{self.length(row.diameter, 'length', 3)} {row.rpm:g} rpm"
+            rows.setdefault((row.place, row.work), []).append(words)
+        alike = {}
+        for (place, work), words in rows.items():
+            kind, number = place.split()
+            alike.setdefault((kind, work, " → ".join(words)), []).append(number)
+        for (kind, work, words), numbers in alike.items():
+            yield f"{kind} {', '.join(numbers)}, {work}", words
+
+    def readings(self, step, finish):
+        crank, placed = self.work.crank, self.plan.placed
+        if finish:
+            for place in dict.fromkeys(cut.place for cut in step.cuts if cut.place in self.sizes):
+                _, _, _, low, high = self.sizes[place]
+                yield place, "micrometer, cold", low, high
+            yield from self.walls(step)
+        elif step.key.startswith("rough"):
+            for cut in step.cuts:
+                if cut.stock:
+                    half = cut.stock / 2
+                    low, high = (
+                        self.length(2 * cut.radius + one, "place") for one in (-half, half)
+                    )
+                    yield cut.place, "micrometer, cold", low, high
+        elif step.key == "face":
+            yield "length", "calipers", *self.general(placed.faced[1] - placed.faced[0])
+        elif step.key == "mill":
+            for one in step.slots:
+                words = f"depth from the skin, side {one.side:g}°"
+                yield one.place, words, *self.general(one.depth)
+        elif step.key == "webs":
+            for index in dict.fromkeys(int(cut.place.split()[1]) - 1 for cut in step.cuts):
+                wide = crank.throws[index].web_width.m_as("mm")
+                yield f"web {index + 1}", "calipers over the width", *self.general(wide)
+        elif step.key == "rest":
+            left = self.length(self.job["finish_allowance"].m_as("mm"), "length", 2)
+            for number in range(1, len(crank.journals) + 1):
+                yield f"main {number}", "half of what it runs out now", "0", left
+        elif step.key.startswith("spacer"):
+            for row in _tried(lambda work: spacer_table(work).rows, self.work):
+                if row[0].split()[-1] == step.key.split("_")[1]:
+                    words = f"micrometer; gap as drawn {row[2]}"
+                    yield f"spacer {row[0]}", words, row[3], row[4]
+        elif step.key == "inspect":
+            yield from self.inspection()
+        elif step.key == "ends":
+            yield "length over all", "calipers", *self.general(crank.length.m_as("mm"))
+
+    def walls(self, step):
+        """Web faces that a finishing step cuts, from the datum, and the gap between them."""
+        placed = self.plan.placed
+        for cut in step.cuts:
+            kind, number = cut.place.split()
+            walled = placed.walled("pin" if kind == "pin" else "journal", int(number) - 1)
+            for side, x, stands in zip(("left", "right"), (cut.x0, cut.x1), walled, strict=True):
+                if stands:
+                    from_datum = self.general(x - placed.faced[0])
+                    yield f"{cut.place}, {side} face", "depth gauge, datum", *from_datum
+            if all(walled) and kind == "pin":
+                yield f"{cut.place}, gap", "inside micrometer", *self.general(cut.x1 - cut.x0)
+
+    def general(self, size):
+        """Window of a length without a tolerance of its own."""
+        off = next(some for most, some in GENERAL if size <= most)
+        return self.length(size - off, "place"), self.length(size + off, "place")
+
+    def inspection(self):
+        for check, label, words in (
+            ("runout", "accept up to", "runout of each main, indicator between centers"),
+            ("throw", "angle: accept up to, off either way", "angle between throws, height gauge"),
+        ):
+            for one in self.report.find(check).numbers:
+                if one.label == label:
+                    yield check, words, "", one.text(self.units)
+        windows = {}
+        for one in self.report.find("throw").numbers:
+            if one.label.startswith("throw ") and "accept" in one.label:
+                windows.setdefault(one.label.split(":")[0], []).append(one.text(self.units))
+        for name, texts in windows.items():
+            yield name, "height gauge over the pin, top and bottom", texts[0], "".join(texts[1:])
+
+
+def _tried(make, work):
+    """Rows of a table, or none where it cannot be made; its check says why."""
+    try:
+        found = make(work)
+    except ERRORS:
+        return ()
+    return getattr(found, "rows", found)
+
+
+def axial_table(work):
+    """Every shoulder and web face from the datum: part, its begin, its end, its length."""
+    placed, units, rows = work.plan.placed, work.units, []
+    names = {"journal": "main", "pin": "pin", "web": "web of throw"}
+    for kind, index, x0, x1 in placed.segments:
+        rows.append(
+            (
+                f"{names[kind]} {index + 1}",
+                *(
+                    shown(Quantity(float(x - placed.faced[0]), "mm"), "place", units)
+                    for x in (x0, x1)
+                ),
+                shown(Quantity(float(x1 - x0), "mm"), "place", units),
+            )
+        )
+    return tuple(rows)
+
+
+def center_places(work):
+    """Centers in the frame of the traveler: (axis, toward throw 1, across)."""
+    placed, units = work.plan.placed, work.units
+    axes = [("main", placed.main)]
+    axes += [(f"pin {number}", axis) for number, axis in enumerate(placed.pins, 1)]
+    return tuple(
+        (name, *(shown(Quantity(placed.fine(part), "mm"), "place", units) for part in axis))
+        for name, axis in axes
+    )
+
+
+def phase_rows(work):
+    """Rows to fill in for angle and twist: throws level, heights over each pin at both ends."""
+    rows = []
+    for number, throw in enumerate(work.crank.throws, 1):
+        rows.append((f"pin {number}", as_text(throw.angle, "deg"), *("",) * 6))
+    return tuple(rows)

@@ -1,0 +1,72 @@
+"""How the library's values and errors read in words, in the units of a job."""
+
+import numpy as np
+import pint
+
+from .units import Quantity, as_text
+
+ERRORS = (ValueError, TypeError, pint.DimensionalityError)  # what the library refuses with
+KINDS = {  # unit in a metric job, in an inch job, significant digits
+    "length": ("mm", "in", 4),
+    "fine": ("um", "thousandth", 3),
+    "force": ("N", "lbf", 3),
+    "speed": ("m/min", "ft/min", 3),
+    "rpm": ("rpm", "rpm", 4),
+    "time": ("min", "min", 3),
+    "power": ("W", "horsepower", 3),
+    "stress": ("MPa", "kpsi", 3),
+    "mass": ("kg", "lb", 3),
+    "torque": ("N*m", "in*lbf", 3),
+    "angle": ("deg", "deg", 4),
+    "rise": ("delta_degC", "delta_degF", 3),
+    "unbalance": ("g*mm", "oz*in", 3),
+    "stiffness": ("N/um", "lbf/in", 3),
+    "volume": ("cm**3", "in**3", 4),
+    "pressure speed": ("MPa*m/s", "psi*ft/min", 3),
+    "frequency": ("Hz", "Hz", 3),
+    "hours": ("hour", "hour", 3),
+    "per degree": ("N/delta_degC", "lbf/delta_degF", 3),
+    "place": ("mm", "in", 5),
+}
+
+
+def shown(value, kind, units, digits=None):
+    """Text of a value in the units of a job; words and plain numbers stay what they are.
+
+    Parameters
+    ----------
+    value : Quantity, float or str
+    kind : one of ``job_check.KINDS``, "plain" or "word"
+    units : "mm" or "in"
+    digits : int, optional
+        Significant digits; the kind's own without it.
+
+    Returns
+    -------
+    str
+
+    Notes
+    -----
+    Basis: derived.
+    """
+    if kind == "word":
+        return str(value)
+    if kind == "plain":
+        return (
+            as_text(Quantity(float(value), "dimensionless"), digits=digits or 3)
+            if np.isfinite(value)
+            else "no limit"
+        )
+    metric, imperial, usual = KINDS[kind]
+    size = value.to(metric if units == "mm" else imperial)
+    if not np.isfinite(size.magnitude):
+        return "any" if size.magnitude < 0 else "no limit"
+    if kind == "time" and 0 < size.magnitude < 1:
+        size = size.to("s")
+    return as_text(size, digits=digits or usual)
+
+
+def said_of(error):
+    """An error of the library as a sentence."""
+    text = str(error).rstrip(".")
+    return text[:1].upper() + text[1:] + "."

@@ -1,0 +1,126 @@
+"""What is decided of a job before its first cut: bar, layout, center hole, depth, spacers.
+
+``job`` has a ``crank``, ``units``, the set ``given`` of typed answers, and ``job[key]``.
+"""
+
+from dataclasses import replace
+
+from .. import cutting
+from ..blank import bar, center_holes, layout
+from ..crank import steels
+from ..forces import power
+from ..spacers import Spacer, largest_diameter
+from ..units import Quantity, as_text
+
+BLACK = ("hot rolled", "normalized")  # conditions of bar that was not drawn
+BLACK_STRAIGHTNESS = Quantity(4.0, "mm/m")  # EN 10060, from memory
+BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
+LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
+FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every throw
+
+
+def smallest_bar(job):
+    """Smallest bar of the wanted shape that holds the crank with its allowances.
+
+    A square or flat bar lies with a side square to throw 1. Basis: ``bar.smallest_bar``;
+    straightness of black bar EN 10060, from memory.
+    """
+    return _smallest_bar(job, turned=False)
+
+
+def smallest_turned_bar(job):
+    """The same where the bar may be turned about its axis."""
+    return _smallest_bar(job, turned=True)
+
+
+def _smallest_bar(job, turned):
+    black = steels.find(job.crank.steel).condition in BLACK
+    return bar.smallest_bar(
+        job.crank,
+        job["bar_shape"],
+        job["bar_allowance"],
+        job["center_end"],
+        BLACK_STRAIGHTNESS if black else None,
+        turned,
+    )
+
+
+def bar_for(job, least):
+    """The bar at hand, or the next stock size, where the smallest bar is known."""
+    own = job["bar_size"], job["bar_height"]
+    if job["bar_shape"] != "flat":
+        own = own[0], own[0]
+    wanted = least.width, least.height
+    sizes = [mine or usual for mine, usual in zip(own, wanted, strict=True)]
+    if any(size < side * (1 - 1e-9) for size, side in zip(sizes, wanted, strict=True)):
+        raise ValueError(
+            "the bar at hand is too small: the crank with its allowances needs "
+            + size_of_bar(least, job.units)
+        )
+    stock = least if all(own) else bar.stock_bar(least, job.units)
+    return replace(least, width=own[0] or stock.width, height=own[1] or stock.height)
+
+
+def size_of_bar(one, units):
+    """A bar's size in words: Ø50 mm, 50 × 30 mm."""
+    if one.shape == "round":
+        return f"Ø{as_text(one.width, units)}"
+    return f"{as_text(one.width, units)} × {as_text(one.height, units)}"
+
+
+def layouts(crank, stock):
+    """Centers on the right-hand and on the left-hand end face of a bar."""
+    return tuple(layout.center_layout(crank, stock, end) for end in layout.ENDS)
+
+
+def allowed_pressure(job):
+    """Pressure that the tailstock's center bears."""
+    live = job["center"] == "turns with the work"
+    return center_holes.LIVE_PRESSURE if live else center_holes.DEAD_PRESSURE
+
+
+def center_hole(job, laid_out):
+    """The usual center hole for the bar, smaller where it has no room."""
+    return center_holes.hole_with_room(
+        laid_out, job["thrust"], job["center_standard"], allowed_pressure(job)
+    )
+
+
+def rough_depth(job):
+    """Depth of a roughing pass: as deep as asked, or as the motor drives."""
+    speed = cutting.speed_for(job.crank.steel, operation="roughing").speed
+    driven = power.power_limited_width(
+        job["power"],
+        job.crank.steel,
+        job["rough_feed"],
+        speed,
+        job["efficiency"],
+        wear=job["wear"],
+    )
+    return min(job["rough_depth"], driven)
+
+
+def spacer_diameter(job):
+    """Diameter asked for, or the largest that stands in every throw."""
+    if job["spacer_diameter"] is not None:
+        return job["spacer_diameter"]
+    size = largest_diameter(job.crank).to(job.units)
+    if size.m_as("mm") < LEAST_SPACER:
+        raise ValueError(
+            f"no spacer of {LEAST_SPACER:g} mm or more stands on the main axis beside the pin: "
+            "the throw is too short for one there"
+        )
+    return size
+
+
+def spacers(job):
+    """Spacers as long as their gaps; none where nobody asked for them and none can stand."""
+    count = FITTED.get(job["spacers"], len(job.crank.throws))
+    try:
+        return tuple(
+            Spacer(throw, Quantity(0.0, "mm"), spacer_diameter(job)) for throw in range(count)
+        )
+    except ValueError:
+        if "spacers" in job.given:
+            raise
+        return ()

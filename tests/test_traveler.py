@@ -1,0 +1,163 @@
+"""From the traveler alone: where a feature is cut, from which face, how far, how measured."""
+
+import re
+from html.parser import HTMLParser
+
+import pytest
+
+from crankbook.sheet.steps import printed_steps
+from crankbook.sheet.traveler import traveler
+from crankmath.crank import EXAMPLES
+from crankmath.job import Job
+from crankmath.job.report import check_job
+
+
+class Rows(HTMLParser):
+    """Text and tables of every step, and the tables before them."""
+
+    def __init__(self, page):
+        super().__init__()
+        self.steps, self.text, self.step, self.table, self.cell = {}, {}, "", None, None
+        self.feed(page)
+
+    def handle_starttag(self, tag, attributes):
+        known = dict(attributes)
+        if known.get("class") == "row":
+            self.step = known["data-key"]
+        if tag == "table":
+            self.table = self.steps.setdefault((self.step, known.get("class", "")), [])
+        elif tag == "tr":
+            self.table.append([])
+        elif tag in ("td", "th"):
+            self.cell = ""
+
+    def handle_endtag(self, tag):
+        if tag in ("td", "th"):
+            self.table[-1].append(self.cell.strip())
+            self.cell = None
+
+    def handle_data(self, data):
+        self.text[self.step] = self.text.get(self.step, "") + data
+        if self.cell is not None:
+            self.cell += data
+
+    def row(self, step, table, name, *has):
+        """The one row of a step's table of that name that has some words."""
+        found = [
+            row
+            for row in self.steps[step, table]
+            if row[0] == name and all(any(one in cell for cell in row) for one in has)
+        ]
+        assert len(found) == 1, (step, table, name, has, found)
+        return found[0]
+
+
+def size(text):
+    return float(re.search(r"[−\d.]+", text)[0].replace("−", "-"))
+
+
+@pytest.fixture(scope="module")
+def compressor():
+    return Rows(str(traveler(check_job(Job.load("compressor")), "caution")))
+
+
+# by hand from the drawing: stub 10, main 40, web 10, pin 16, web 10, main 20, and the same again
+ROUNDS = [  # step, place, from, to, diameter
+    ("finish_mains", "main 1", 10, 50, 16),
+    ("finish_mains", "main 2", 86, 106, 16),
+    ("finish_mains", "main 3", 142, 182, 16),
+    ("finish_pin_1", "pin 1", 60, 76, 14),
+    ("finish_pin_2", "pin 2", 116, 132, 14),
+]
+FACES = [  # step, what, from the datum
+    ("finish_pin_1", "pin 1, left face", 60),
+    ("finish_pin_1", "pin 1, right face", 76),
+    ("finish_pin_2", "pin 2, left face", 116),
+    ("finish_pin_2", "pin 2, right face", 132),
+    ("finish_mains", "main 1, right face", 50),
+    ("finish_mains", "main 2, left face", 86),
+    ("finish_mains", "main 2, right face", 106),
+    ("finish_mains", "main 3, left face", 142),
+]
+
+
+@pytest.mark.parametrize(("step", "place", "begin", "end", "diameter"), ROUNDS)
+def test_a_round(compressor, step, place, begin, end, diameter):
+    cut = compressor.row(step, "cuts", place)
+    assert (size(cut[1]), size(cut[2]), size(cut[3])) == (begin, end, diameter)
+    assert "R 1.2 mm" in cut[3] and "h6" in cut[3]
+    read = compressor.row(step, "readings", place)
+    assert "micrometer" in read[1] and "radius gauge" in compressor.text[step]
+    # h6 of Ø16 and Ø14: 0 to −11 µm; accept limits inside that
+    assert diameter - 0.011 < size(read[2]) < size(read[3]) < diameter
+
+
+@pytest.mark.parametrize(("step", "what", "place"), FACES)
+def test_a_web_face(compressor, step, what, place):
+    read = compressor.row(step, "readings", what)
+    assert "datum" in read[1]
+    assert size(read[2]) < place < size(read[3]) and size(read[3]) - size(read[2]) < 1.01
+
+
+@pytest.mark.parametrize(("number", "begin", "end"), [(1, 50, 60), (1, 76, 86), (2, 106, 116)])
+def test_a_web_outline(compressor, number, begin, end):
+    rows = [row for row in compressor.steps["webs", "cuts"] if row[0] == f"web {number}"]
+    spans = [(size(row[1]), size(row[2])) for row in rows]
+    assert any(low <= begin and end <= high and high - low < 12 for low, high in spans)
+    assert "corners" in rows[0][3]
+    read = compressor.row("webs", "readings", f"web {number}")
+    assert "calipers" in read[1] and size(read[2]) < 24 < size(read[3])
+
+
+@pytest.mark.parametrize(("end", "place"), [("left end", 10), ("right end", 182)])
+def test_an_end(compressor, end, place):
+    assert size(compressor.row("ends", "cuts", end)[1]) == place
+    read = compressor.row("ends", "readings", "length over all")
+    assert "calipers" in read[1] and size(read[2]) < 172 < size(read[3])
+
+
+def test_throw_and_angle(compressor):
+    """14 mm either side of the main axis, on centers that are laid out, drilled and inspected."""
+    centers = {row[0]: row[1:] for row in compressor.steps["", "centers"][1:]}
+    main = size(centers["main"][0])
+    assert size(centers["pin 1"][0]) - main == 14 and size(centers["pin 2"][0]) - main == -14
+    for number in (1, 2):
+        read = compressor.row("inspect", "readings", f"throw {number}")
+        assert "height gauge" in read[1] and size(read[2]) < 14 < size(read[3])
+    assert "angle" in compressor.row("inspect", "readings", "throw")[1]
+
+
+def test_slots_have_side_depth_and_place(compressor):
+    """A pin of Ø14 mm, 14 mm off the bar's axis: floor 14 − 7 − 2 from the axis, less its stock."""
+    first = compressor.row("mill", "cuts", "pin 1", "side 180°")
+    assert 60 < size(first[1]) < size(first[2]) < 76
+    deep = float(re.search(r"([\d.]+) mm deep from the bar's skin", first[3])[1])
+    stock = size(first[1]) - 60
+    assert deep == pytest.approx(65 / 2 + 14 - 7 - stock, abs=0.02)
+    assert "side 180°" in compressor.row("mill", "readings", "pin 1", "180°")[1]
+
+
+def test_the_axial_table_has_every_shoulder(compressor):
+    places = [size(row[1]) for row in compressor.steps["", "axial"][1:]]
+    assert places == [10, 50, 60, 76, 86, 106, 116, 132, 142]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_step_is_there_with_its_shift_table_and_thrust(name):
+    report = check_job(Job.load(name))
+    page = str(traveler(report, "caution"))
+    found = Rows(page)
+    for one in printed_steps(report):
+        words = " ".join(found.text[one.step.key].split())
+        assert f"{one.number}. {one.step.name}" in words
+        for row in one.step.speeds:
+            assert f"{row.rpm:g} rpm" in words
+        if one.step.speeds:
+            assert "never above" in words and "swings" in words
+    assert page.count('class="tick"') == len(report.workings.plan.steps)
+    assert page.count("<svg") >= 2 * sum(bool(one.step.speeds) for one in printed_steps(report))
+
+
+def test_texts_are_escaped():
+    job = Job.load("pump").typed("lathe_name", "<b>big</b>")
+    assert "<b>big" not in str(traveler(check_job(job), "caution"))
