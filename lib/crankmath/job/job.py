@@ -14,10 +14,20 @@ from .fields import BY_KEY, FIELDS, starting_answers, starting_texts
 
 FORMAT, VERSION = "crankmath job", 1
 NEWER = dict.fromkeys(  # questions that files of earlier sheets do not answer: they start as usual
-    (
-        "dog_width dog_wall dog_screw slot_method chain_drill web_outline rotating_mass "
-        "bearing_series bearing_play counterweights banks bank_angle"
-    ).split()
+    [
+        "dog_width",
+        "dog_wall",
+        "dog_screw",
+        "slot_method",
+        "chain_drill",
+        "web_outline",
+        "rotating_mass",
+        "bearing_series",
+        "bearing_play",
+        "counterweights",
+        "banks",
+        "bank_angle",
+    ]
 )
 WANTED = f"the path of a job's .json file, of a crank's .toml file, or one of {', '.join(EXAMPLES)}"
 

@@ -45,7 +45,7 @@ def pressed_steps(work):
 def _pressed(work, step):
     job, force, yields = work.job, work.job["thrust"], work.steel.yield_strength
     packs = tuple(one for one in work.fitted if one.throw in step.fitted)
-    rough = step.key.startswith("rough")
+    rough, bent = step.key.startswith("rough"), Quantity(0.0, "MPa")
     if step.key.endswith("mains"):
         found = squeeze(work.crank, force, packs)
         rows = [("runout of the mains", found.largest_runout, job["allowed_runout"])]
@@ -56,13 +56,14 @@ def _pressed(work, step):
         found = squeeze(work.crank, force, packs, held=throw)
         off = Quantity(float(np.linalg.norm(found.middle_offset.m_as("um"))), "um")
         tilt = found.out_of_parallel[0]
+        bent = _mains_bent(work.crank, throw, force)
         rows = [("offset of the pin", off, job["finish_allowance"])]
         if not rough:
             rows = [
                 ("tilt of the pin over its length", tilt, job["allowed_runout"]),
                 ("offset of the pin", off, job["throw_tolerance"] / 2),
             ]
-    stress = max(found.web_stress.max(), found.pin_stress.max())
+    stress = max(found.web_stress.max(), found.pin_stress.max(), bent)
     what, moved, allowed = max(rows, key=lambda row: (row[1] / row[2]).m_as("dimensionless"))
     spent = max(
         (moved / allowed).m_as("dimensionless"), (stress / yields).m_as("dimensionless"), 1e-12
@@ -71,3 +72,10 @@ def _pressed(work, step):
     return Pressed(
         step, what, moved.to("um"), allowed.to("um"), stress, most, bool(stress > yields)
     )
+
+
+def _mains_bent(crank, throw, force):
+    """Nominal bending stress of the thinnest main while the thrust acts on a pin's axis: F e / W."""
+    thinnest = min(main.diameter for main in crank.plain.mains)
+    arm = crank.plain.throws[throw].radius
+    return Quantity(32 * force.m_as("N") * arm / (np.pi * thinnest**3), "MPa")
