@@ -1508,6 +1508,9 @@ def test_law(law):
 NO_LAW = {
     "a table, a rounding to stock, a file, a text or a sentence": {
         "as_text",
+        "read_answer",
+        "said_of",
+        "shown",
         "unit_text",
         "balance_grade",
         "bearing_clearance",
@@ -1565,7 +1568,7 @@ NO_LAW = {
         "verdict",
         "with_uncertainty",
     },
-    "another function of the list, once a throw": {"squeeze_pins"},
+    "another function of the list, once a throw or a web": {"bending_on_bar", "squeeze_pins"},
     "angles or pure numbers alone": {
         "rake_across_edge",
         "shear_angle",

@@ -2,6 +2,7 @@
 
 import importlib
 import sys
+import warnings
 
 from .launcher import SETTINGS, add_to_path, option_problem, root_option
 from .workspace import START, prepare
@@ -71,15 +72,12 @@ def main(arguments=None):
 def serve(options):
     """Run JupyterLab, with one line on where it listens and how to stop it."""
     from jupyterlab.labapp import LabApp
-    from traitlets.config.application import NoStart
 
+    warnings.simplefilter("ignore", DeprecationWarning)  # of the server's own parts
     server = LabApp.initialize_server(argv=options)
     server.log.addFilter(lambda record: "To access the server" not in record.getMessage())
     print(f"The workbook is at {server.local_url}   Stop it with Ctrl+C.", flush=True)
-    try:
-        server.start()
-    except NoStart:
-        return 1
+    server.start()
     return 0
 
 
