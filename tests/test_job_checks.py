@@ -13,9 +13,7 @@ from crankbook.sheet.tables import job_tables
 from crankbook.sheet.traveler import traveler
 from crankmath import (
     balance,
-    chatter,
     cutting,
-    deflection,
     fillets,
     fits,
     forces,
@@ -196,30 +194,25 @@ def test_nose_cut_force_by_hand():
     )
 
 
-def test_chatter_numbers_by_hand():
-    """b = 2 k zeta (1 + zeta)/K with the stiffness shown; K = 0.25 (1 - 0.14) 2220 * 0.12^-0.14 for roughing C45."""
-    stiffness = number(PUMP, "chatter", "stiffness where the work is softest").m_as("N/mm")
-    slope = 0.25 * (1 - 0.14) * 2220 * 0.12**-0.14
-    assert number(PUMP, "chatter", "deepest roughing that stays quiet at the end").m_as(
-        "mm"
-    ) == pytest.approx(2 * stiffness * 0.03 * 1.03 / slope, rel=1e-6)
-    spring = deflection.Setup(
-        held=0,
-        left_center=PUMP["center_stiffness"],
-        right_center=PUMP["center_stiffness"],
-        tool=PUMP["tool_stiffness"],
-    )
-    assert (
-        stiffness
-        <= 1
-        / deflection.radial_compliance(PUMP.crank, ("pin", 0), Quantity(0.0, "deg"), spring).m_as(
-            "mm/N"
-        )
-        * 1.0001
-    )
-    assert chatter.limiting_width(Quantity(stiffness, "N/mm"), 0.03, Quantity(slope, "MPa")).m_as(
-        "mm"
-    ) == pytest.approx(2 * stiffness * 0.03 * 1.03 / slope)
+def test_the_edge_in_a_light_cut_by_hand():
+    """0.05 mm deep with a nose of 0.8: sqrt(2 x 0.8 x 0.05 - 0.05^2) + 0.06/2 = 0.308 mm of edge."""
+    edge = number(PUMP, "chatter", "edge in the last cut").m_as("mm")
+    assert edge == pytest.approx(np.sqrt(2 * 0.8 * 0.05 - 0.05**2) + 0.03, rel=0.03)
+
+
+@pytest.mark.parametrize("name", ["pump", "organ"])
+def test_a_blunter_nose_never_passes_a_last_cut(name):
+    """The first edition took the depth for the edge: its verdict did not change with the nose."""
+    order = ["fine", "look", "not fine"]
+    found = [
+        check_job(Job.load(name).typed("nose_radius", f"{nose} mm")).find("chatter")
+        for nose in (0.1, 0.4, 0.8, 2)
+    ]
+    verdicts = [order.index(check.verdict) for check in found]
+    deepest = [check.number("deepest last cut that stays quiet").m_as("mm") for check in found]
+    assert verdicts == sorted(verdicts)
+    if name == "organ":  # limber: its limits lie below the noses, where only the edge's length counts
+        assert deepest[1:] == sorted(deepest[1:], reverse=True) and deepest[0] > 3 * deepest[-1]
 
 
 BALLS = {"main_bearing": "ball bearing", "bearing_corner": "1.5 mm"}

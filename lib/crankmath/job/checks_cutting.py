@@ -1,20 +1,21 @@
 """Checks of the cutting: speeds, passes, force and power, roundness, chatter, the pin tool, the corner left for the fillet."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from .. import deflection
-from ..chatter import limits as chatter
+from ..chatter import turning as chatter
 from ..cutting import passes
 from ..cutting.blade import ToolSection, tool_bending
 from ..fits import iso_286
-from ..forces import drive, kienzle
+from ..forces import drive
 from ..units import Quantity
-from .verdicts import Found, Number, by_share, check, shown, worst
+from .verdicts import Found, Number, by_share, check, or_word, shown, worst
 
 ROUND_SHARE = (
     1 / 3
 )  # of a size's tolerance that out-of-roundness may take: common practice, no source
-QUIET_SHARE = 2 / 3  # of the limiting width; the damping is known to a half: own choice
 MOST_OVER = 1.5  # times the tables' speed at the slowest step, where an edge soon fails: own choice
 UNBALANCE_SHARE = 0.85  # of what the stand bears; above it look: own choice
 CLOSE = Quantity(1.0, "mm")  # between holder and swinging work: own choice
@@ -243,36 +244,43 @@ def _stiffness_assumed(work):
 @check("chatter")
 def check_chatter(work):
     job, units, steel = work.job, work.units, work.crank.steel
-    around, gives = Quantity(np.arange(180.0), "deg"), []
-    for kind, parts in (("pin", work.crank.throws), ("journal", work.crank.journals)):
-        for index in range(len(parts)):
-            held = work.setup(index if kind == "pin" else "main")
-            gives.append(
-                deflection.radial_compliance(work.crank, (kind, index), around, held)
-                .m_as("um/N")
-                .max()
-            )
-    softest = Quantity(float(max(gives)), "um/N")
-    stiffness, thick = (1 / softest).to("N/um"), Quantity(kienzle.THICKNESS_RANGE[0], "mm")
-    all_thrust = kienzle.force_components(Quantity(1.0, "N"), "grooving").passive.m_as("N")
-    slopes = [
-        chatter.dynamic_force(steel, max(job["rough_feed"], thick), wear=job["wear"]),
-        chatter.dynamic_force(steel, max(job["finish_feed"], thick), all_thrust, wear=job["wear"]),
-        chatter.dynamic_force(
-            steel, max(job["finish_feed"], thick), wear=job["wear"], operation="grooving"
-        ),
-    ]
-    rough, finish, plunged = (
-        chatter.limiting_width(stiffness, job["damping_ratio"], slope) for slope in slopes
+    where, held, stiffness = _softest(work)
+    lathe = replace(
+        job.lathe,
+        headstock_stiffness=job["center_stiffness"],
+        tailstock_stiffness=job["center_stiffness"],
+        tool_stiffness=job["tool_stiffness"],
+        damping_ratio=job["damping_ratio"],
     )
-    depth, last, edge = work.rough_cut.depth, job["last_cut"], job["edge_width"]
+    packs = work.setup(held).spacers
+    modes = chatter.machine_modes(work.crank, where, lathe, held, packs)
+
+    def limit(operation, depth, feed, cut):
+        return chatter.turning_limit(
+            steel,
+            operation,
+            depth,
+            feed,
+            *modes,
+            nose_radius=job["nose_radius"],
+            cutting_speed=cut.speed,
+            process_damping=lathe.process_damping,
+            wear=job["wear"],
+        )
+
+    rough_cut, last_cut, edge = work.rough_cut, work.last_cut, job["edge_width"]
+    finish = limit("along", last_cut.depth, last_cut.feed, last_cut)
+    rough = limit("along", rough_cut.depth, rough_cut.feed, rough_cut)
+    plunged = limit("plunging", edge, last_cut.feed, rough_cut)
     numbers = (
         Number("stiffness where the work is softest", stiffness, "stiffness"),
-        Number("deepest last cut that stays quiet", finish, "length"),
-        Number("last cut", last, "length"),
-        Number("deepest roughing that stays quiet at the end", rough, "length"),
-        Number("roughing depth", depth, "length"),
-        Number("widest plunged edge that stays quiet", plunged, "length"),
+        Number("nose radius", job["nose_radius"], "length"),
+        Number("edge in the last cut", finish.edge.length, "length"),
+        or_word("deepest last cut that stays quiet", finish.deepest, "length", "any"),
+        Number("last cut", last_cut.depth, "length"),
+        or_word("deepest roughing that stays quiet at the end", rough.deepest, "length", "any"),
+        Number("roughing depth", rough_cut.depth, "length"),
+        or_word("widest plunged edge that stays quiet", plunged.deepest, "length", "any"),
         Number("edge of the pin tool", edge, "length"),
     )
     assumed = _stiffness_assumed(work) + (
@@ -280,29 +288,60 @@ def check_chatter(work):
         if "damping_ratio" not in job.given
         else ()
     )
-    verdict = by_share((last / finish).m_as("dimensionless"), QUIET_SHARE, 1.0)
-    words = {
-        "fine": "quiet",
-        "look": "close to it",
-        "not fine": "past it: take less, a keener edge, a stiffer set-up",
-    }[verdict]
-    sentence = (
-        f"On the finished shape a last cut stays quiet up to {shown(finish, 'length', units, 2)} deep; "
-        f"{shown(last, 'length', units)} is {words}."
-    )
-    if depth > rough:
+    verdict = by_share(finish.share, chatter.QUIET_SHARE, 1.0)
+    depth, nose = (shown(size, "length", units) for size in (last_cut.depth, job["nose_radius"]))
+    sentence = {
+        "fine": f"On the finished shape a last cut {depth} deep with a nose of {nose} is quiet",
+        "look": f"A last cut {depth} deep with a nose of {nose} is close to chatter",
+        "not fine": f"A last cut {depth} deep with a nose of {nose} chatters on the finished shape",
+    }[verdict] + (f": {_remedies(finish, units)}." if verdict != "fine" else ".")
+    if rough.share > 1:
         verdict = worst(verdict, "look")
         sentence += (
-            f" Let roughing end with passes of {shown(rough, 'length', units, 2)}: "
-            f"{shown(depth, 'length', units)} may sing once the crank is slender."
+            f" Roughing {shown(rough_cut.depth, 'length', units)} deep may chatter once the crank "
+            f"is slender: {_remedies(rough, units)}."
         )
-    if edge > plunged:
+    if plunged.share > 1:
         verdict = worst(verdict, "look")
         sentence += (
-            f" Plunged with its whole {shown(edge, 'length', units)} edge the pin tool sings past {shown(plunged, 'length', units, 2)}: "
-            "feed it along, or relieve its middle."
+            f" Plunged with its whole {shown(edge, 'length', units)} edge the pin tool chatters: "
+            f"feed it along, or {_remedies(plunged, units)}."
         )
     return Found(verdict, sentence, numbers, assumed)
+
+
+def _softest(work):
+    """Place where the finished crank yields most while it is turned, how it is held, stiffness."""
+    around, found = Quantity(np.arange(0.0, 180.0, 5.0), "deg"), []
+    for piece in work.crank.rounds:
+        held = piece.index if piece.kind == "pin" else "main"
+        where = (piece.kind, piece.index)
+        soft = deflection.radial_compliance(work.crank, where, around, work.setup(held))
+        found.append((soft.m_as("um/N").max(), where, held))
+    most, where, held = max(found, key=lambda row: row[0])
+    return where, held, Quantity(1 / most, "N/um")
+
+
+def _remedies(limit, units):
+    """What brings a cut below its chatter limit, in words; the first home remedies first."""
+    words = {
+        "smaller nose": "a nose of {}",
+        "nose at most": "a nose of at most {}",
+        "less depth": "no more than {}",
+        "relieved edge": "an edge relieved to {}",
+        "slower": "slower than {}",
+    }
+    kinds = [each.change for each in limit.remedies]
+    said = [
+        words[each.change].format(
+            shown(each.value, "speed" if each.change == "slower" else "length", units, 2)
+        )
+        for each in limit.remedies
+        if each.change in words
+        and each.share <= 1 + 1e-9
+        and not (each.change == "nose at most" and "smaller nose" in kinds)
+    ]
+    return ", or ".join(said) if said else "a stiffer set-up"
 
 
 @check("tool")
