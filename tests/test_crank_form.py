@@ -65,10 +65,10 @@ def test_a_bare_number_is_read_in_the_cranks_units_and_says_so(units, wanted):
 
 def test_a_text_that_is_no_size_marks_its_field_and_nothing_else():
     form = CrankForm(PUMP)
-    form.set("throw 1 radius", "about 18")
+    form.set("throw 1 radius", "eighteen")
     form.set("journal 2 length", "50 mm")
     shown = fields(form)
-    assert shown["throw 1 radius"]["text"] == "about 18"
+    assert shown["throw 1 radius"]["text"] == "eighteen"
     assert shown["throw 1 radius"]["problem"].startswith("throw 1 radius: no number found")
     assert [name for name, one in shown.items() if one["problem"]] == ["throw 1 radius"]
     assert form.crank.throws == PUMP.throws
@@ -249,7 +249,7 @@ def test_start_from_an_example_under_a_name_of_ones_own(name):
     )
     assert not form.spec["waiting"]
     form.receive({"type": "start", "name": "nowhere"})
-    assert form.status.startswith("Not loaded: no crank file “nowhere”")
+    assert form.status.startswith("Not loaded: your own crank, nowhere, is gone")
     assert form.crank.name == f"my {name}"
 
 

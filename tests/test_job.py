@@ -113,7 +113,8 @@ def test_what_is_typed_is_no_longer_assumed(pump):
         "bearing_play",
         "dynamic_rating",
         "bank_angle",
-    }  # a round bar, a liquid pump, bushings
+        "chain_drill",
+    }  # a round bar, a liquid pump, bushings, milled slots
     assert before == set(fields.BY_KEY) - unused and before - after == {"thrust"}
     assert pump.typed("bar_shape", "flat").uses("bar_height") and not pump.typed(
         "spacers", "none"

@@ -211,7 +211,9 @@ def test_a_blunter_nose_never_passes_a_last_cut(name):
     verdicts = [order.index(check.verdict) for check in found]
     deepest = [check.number("deepest last cut that stays quiet").m_as("mm") for check in found]
     assert verdicts == sorted(verdicts)
-    if name == "organ":  # limber: its limits lie below the noses, where only the edge's length counts
+    if (
+        name == "organ"
+    ):  # limber: its limits lie below the noses, where only the edge's length counts
         assert deepest[1:] == sorted(deepest[1:], reverse=True) and deepest[0] > 3 * deepest[-1]
 
 

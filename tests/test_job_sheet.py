@@ -273,7 +273,7 @@ def test_a_wrong_sheet_says_why(tmp_path, change, words):
 
 def test_an_older_sheet_says_that_it_is_reckoned_anew():
     assert (
-        f"Reckoned anew by version {__version__}"
+        f"Recalculated by version {__version__}"
         in Sheet(Job.load("pump"), (), DATE, "0.0.9").html()
     )
     assert "Reckoned anew" not in Sheet(Job.load("pump"), (), DATE).html()
