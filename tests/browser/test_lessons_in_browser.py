@@ -40,7 +40,7 @@ def moving(page):
 
 def wait_for_words(page, words):
     page.wait_for_function(
-        "words => document.querySelector('.crank-readout').textContent.includes(words)", arg=words
+        "words => document.querySelector('.crank-readout').innerText.includes(words)", arg=words
     )
 
 
