@@ -7,7 +7,8 @@ import re
 import pytest
 from markupsafe import escape
 
-from crankbook.classroom import course, csv_tables, marks, roll, sets
+from crankbook import csv_tables
+from crankbook.classroom import course, marks, roll, sets
 from crankbook.classroom.inch_questions import in_inches
 from crankbook.lesson.exercise import draw
 from crankmath.units import as_text

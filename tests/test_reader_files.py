@@ -10,8 +10,8 @@ import pint
 import pytest
 
 import crankmath
-from crankbook import workspace
-from crankbook.classroom import csv_tables, marks, roll, sets
+from crankbook import csv_tables, workspace
+from crankbook.classroom import marks, roll, sets
 from crankbook.forms import my_readings
 from crankbook.lesson import own, progress
 from crankbook.sheet import command

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from crankbook import workspace
-from crankbook.classroom import csv_tables, roll
+from crankbook import csv_tables, workspace
+from crankbook.classroom import roll
 from crankbook.forms import job_form, my_readings
 from crankbook.lesson import own, progress
 from crankbook.sheet.sheet import Sheet

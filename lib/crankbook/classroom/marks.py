@@ -10,10 +10,10 @@ from pathlib import Path
 
 from crankmath import __version__
 
+from ..csv_tables import exercise_name, plain_cell, read_table, safe_cell, write_table
 from ..lesson.exercise import EMPTY, NOT_YET, RIGHT, UNREAD, Verdict, judge
 from ..workspace import work_folder
 from . import course
-from .csv_tables import exercise_name, plain_cell, read_table, safe_cell, write_table
 from .roll import INSTRUCTOR, identity_of, load_class
 from .sets import fingerprint
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from crankmath import __version__
 from crankmath.files import make_folder, read_json, write_whole
 
+from ..csv_tables import LARGEST, read_table
 from ..lesson.exercise import draw
-from .csv_tables import LARGEST, read_table
 
 INSTRUCTOR = "instructor-only"
 ID_HEADS = ("id", "student id", "student number", "student no", "student no.")

@@ -18,10 +18,10 @@ from markupsafe import Markup
 from crankmath.files import alone, make_folder, set_aside
 from crankmath.units import as_text, unit_text
 
+from ..csv_tables import exercise_head, exercise_name, read_table, write_table
 from ..pages import macros, page, prose, table
 from ..workspace import work_folder
 from . import course
-from .csv_tables import exercise_head, exercise_name, read_table, write_table
 from .inch_questions import INCH, in_inches
 from .roll import (
     ID_HEADS,

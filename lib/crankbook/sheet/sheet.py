@@ -18,7 +18,7 @@ from crankmath.job.variants import changed
 from crankmath.units import Quantity
 from crankmath.wording import ERRORS, KINDS
 
-from ..classroom.csv_tables import safe_cell
+from ..csv_tables import safe_cell
 from .page import job_page
 
 FORMAT, VERSION = "crankmath job sheet", 1
