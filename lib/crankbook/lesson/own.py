@@ -188,7 +188,10 @@ def earlier():
     for path in files:
         try:
             when = datetime.fromtimestamp(path.stat().st_mtime)
-            found[f"{_read(path).name}, {when:%Y-%m-%d %H:%M:%S}"] = path
+            label_of = f"{_read(path).name}, {when:%Y-%m-%d %H:%M:%S}"
+            while label_of in found:  # two of one second
+                label_of += " (2)"
+            found[label_of] = path
         except (OSError, *MISTAKES):
             continue
     return found
