@@ -52,6 +52,7 @@ INSIDE = {
     "tables_of",
     "unit_of",
     "written",
+    "said_of",
     "say",
     "time_reached",
     "student_factor",

@@ -154,7 +154,9 @@ def test_own_crank_is_offered_first_and_a_covered_axis_has_no_spacer():
     )
     panel = lesson_09.panel()
     panel.receive({"type": "set", "values": {"packing": packings[0]}})
-    assert panel.frame["readout"].startswith("bellows, 5 min") and not panel.frame["problem"]
+    assert (
+        panel.frame["readout"].startswith(f"{own.names()[0]}, 5 min") and not panel.frame["problem"]
+    )
 
 
 def test_keys_by_hand():

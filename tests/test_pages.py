@@ -102,10 +102,13 @@ def same_item(mine, live, words, raw):
 
 
 def test_class_pages_come_first_and_every_panel_has_a_page():
-    names = [page.name for page in pages.every_page()]
-    assert names[:3] == ["chatter", "squeeze", "stress-riser"]
+    every = pages.every_page()
+    assert [page.name for page in every[:3]] == ["chatter", "squeeze", "stress-riser"]
     panels = [name for name, module in modules().items() if hasattr(module, "panel")]
-    assert names[3:] == [f"lesson-{name[-2:]}" for name in panels]
+    first, *lessons = every[3:]
+    assert (first.name, first.module) == ("lesson-00", "lesson_04")  # the first look borrows one
+    assert [page.module for page in lessons] == panels
+    assert [page.name for page in lessons] == [f"lesson-{name[-2:]}" for name in panels]
 
 
 def test_what_is_wrong_is_said(tmp_path, capsys):

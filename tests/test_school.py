@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 from traitlets.config import PyFileConfigLoader
 
+import crankbook
 from crankbook.classroom import school
 
-CONFIG = Path(school.__file__).parent / "data" / "school" / "jupyterhub_config.py"
+CONFIG = Path(crankbook.__file__).parent / "data" / "school" / "jupyterhub_config.py"
 
 
 @pytest.fixture

@@ -184,9 +184,18 @@ def test_forty_cuts_followed_through_time():
     assert not wrong, wrong
 
 
-def limit(depth=0.2, nose=0.4, feed=0.06, operation="along", axial=True, steel="C45", **more):
+def limit(
+    depth=0.2,
+    nose=0.4,
+    feed=0.06,
+    operation="along",
+    axial=True,
+    steel="C45",
+    stiffness=20,
+    **more,
+):
     """Limit of a cut between a radial mode of 20 N/um and an axial one of 30, damping 4 %."""
-    radial = Mode(Quantity(250, "Hz"), Quantity(20, "N/um"), 0.04)
+    radial = Mode(Quantity(250, "Hz"), Quantity(stiffness, "N/um"), 0.04)
     along = Mode(Quantity(300, "Hz"), Quantity(30, "N/um"), 0.04)
     return turning.turning_limit(
         steel,
@@ -232,16 +241,24 @@ def test_remedies_help():
         "cutting_speed": Quantity(30, "m/min"),
         "process_damping": Quantity(2e4, "N/m"),
     }
-    loud = limit(2.0, nose=0.8, **with_rubbing)
+    loud = limit(0.4, nose=0.8, stiffness=8, **with_rubbing)
     assert loud.share > 1
     said = {remedy.change: remedy for remedy in loud.remedies}
-    smaller = limit(2.0, nose=said["smaller nose"].value.m_as("mm"), **with_rubbing)
+    smaller = limit(0.4, stiffness=8, nose=said["smaller nose"].value.m_as("mm"), **with_rubbing)
     assert smaller.share < loud.share
     assert smaller.share == pytest.approx(said["smaller nose"].share, rel=1e-6)
-    assert limit(0.97 * loud.deepest.m_as("mm"), nose=0.8, **with_rubbing).share < 1
+    assert limit(0.97 * loud.deepest.m_as("mm"), nose=0.8, stiffness=8, **with_rubbing).share < 1
     assert 0 < loud.quiet_speed.m_as("m/min") < 30
     wide = limit(3.0, operation="plunging", **with_rubbing)
     assert [remedy.change for remedy in wide.remedies][0] == "relieved edge"
+
+
+@pytest.mark.parametrize("depth", [0.05, 0.2, 0.6, 2.0, 4.0])
+@pytest.mark.parametrize("nose", [0.2, 0.4, 0.8, 1.2])
+def test_no_remedy_makes_it_worse(depth, nose):
+    """Deeper than the nose a smaller nose turns the cut toward the soft side: it is not advised."""
+    found = limit(depth, nose=nose, stiffness=8)
+    assert all(remedy.share < found.share for remedy in found.remedies)
 
 
 def test_nothing_improves_when_things_get_worse():

@@ -291,9 +291,9 @@ def _remedies(cut, depth, nose, deepest, quiet, times):
         found.append(Remedy("relieved edge", Quantity(QUIET_SHARE * deepest, "mm"), QUIET_SHARE))
     else:
         smaller = [size for size in NOSES if size < nose and size > cut.feed / 2]
-        best = next((size for size in smaller if 1 / times(size) <= QUIET_SHARE), None)
-        if best is None and smaller:
-            best = smaller[-1]
+        best = next(
+            (size for size in smaller if 1 / times(size) <= QUIET_SHARE), min(smaller, default=None)
+        )
         if best is not None:
             found.append(Remedy("smaller nose", Quantity(best, "mm"), 1 / times(best)))
         if depth < NOSE_SHARE * nose:
@@ -302,7 +302,8 @@ def _remedies(cut, depth, nose, deepest, quiet, times):
         found.append(Remedy("less depth", Quantity(deepest, "mm"), 1.0))
     if 0 < quiet < np.inf:
         found.append(Remedy("slower", Quantity(quiet, "m/min"), 1.0))
-    return tuple(found)
+    # deeper than the nose a smaller one turns the cut toward the soft side: no remedy there
+    return tuple(remedy for remedy in found if remedy.share * times(nose) < 1)
 
 
 def _stiffness(plain):
