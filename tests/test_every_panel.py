@@ -23,8 +23,9 @@ resource = pytest.importorskip("resource", reason="peak memory is read the POSIX
 WORKBOOK = Path(__file__).parents[1] / "workbook"
 LESSONS = modules()
 PANELS = [name for name, module in LESSONS.items() if hasattr(module, "panel")]
-# the machinery is one for all: one panel is moved 2,000 times and sent 500 texts; with SWEEP=200 every one
-LONG = PANELS if int(os.environ.get("SWEEP", "40")) >= 200 else ("lesson_04",)
+# the machinery is one for all: one panel is moved longer; SWEEP=200 moves every one 2,000 times
+SWEEP = int(os.environ.get("SWEEP", "40")) >= 200
+LONG = PANELS if SWEEP else ("lesson_04",)
 each_panel = pytest.mark.parametrize("name", PANELS)
 
 
@@ -82,7 +83,7 @@ def test_both_ends_of_every_control(name, units):
 def test_every_corner_of_two_controls_at_once(name):
     panel = LESSONS[name].panel()
     source = random.Random(name)
-    for _ in range(60):
+    for _ in range(60 if SWEEP else 25):
         sent = {}
         for control in panel.controls.values():
             sent[control.name] = (
@@ -108,9 +109,9 @@ def test_a_burst_leaves_the_last_value_and_no_memory(name):
             panel.receive({"type": "set", "values": {control.name: last}})
         return control, last
 
-    burst(100)  # fills what is kept on purpose
+    burst(40)  # fills what is kept on purpose
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    moves = 2000 if name in LONG else 200
+    moves = 2000 if SWEEP else 500 if name in LONG else 80
     control, last = burst(moves)
     grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / (
         1024 if sys.platform == "linux" else 1024**2
@@ -127,7 +128,7 @@ def test_texts_of_every_kind(name):
     letters = "0123456789.,/-+ eE mminNkdegrpm\"'<>&%°µ½\n\t"
     texts = ODD + [
         "".join(source.choice(letters) for _ in range(source.randrange(1, 25)))
-        for _ in range((500 if name in LONG else 120) - len(ODD))
+        for _ in range((500 if SWEEP else 200 if name in LONG else 80) - len(ODD))
     ]
     for text in texts:
         control = source.choice(list(panel.controls.values()))

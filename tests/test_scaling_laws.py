@@ -22,7 +22,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 pytestmark = pytest.mark.filterwarnings("ignore")
-EXAMPLES = max(200, int(os.environ.get("SWEEP", "200")))  # factors for each row
+EXAMPLES = max(80, int(os.environ.get("SWEEP", "80")))  # factors for each row
 AT_ONCE = 10  # factors in one draw: drawing takes longer than most of the functions
 SLOW = 8  # a row marked slow, or one that builds a similar crank, takes over 2 ms a factor and has so many times fewer factors
 

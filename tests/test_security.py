@@ -278,8 +278,11 @@ def class_page(text, key):
     )
 
 
-@pytest.mark.parametrize("page", PAGES)
-@nasty
+# a job sheet takes a second: only what could end an element or run
+TYPED = [(page, text) for page in PAGES for text in (NASTY[:7] if page == "job sheet" else NASTY)]
+
+
+@pytest.mark.parametrize(("page", "text"), TYPED)
 def test_no_element_of_an_exported_page_comes_from_a_typed_text(page, text):
     plain, found = Skeleton(PAGES[page](re.sub(r"\S", "x", text))), Skeleton(PAGES[page](text))
     assert found.elements == plain.elements and not found.running
