@@ -1,12 +1,15 @@
 """Shared set-up of the tests: the reader's own folder is a fresh one, pictures need no screen."""
 
+import atexit
 import os
+import shutil
 import tempfile
 
 import pytest
 
 os.environ["MPLBACKEND"] = "agg"
 os.environ["CRANKMATH_WORK"] = tempfile.mkdtemp(prefix="crankmath-work-")
+atexit.register(shutil.rmtree, os.environ["CRANKMATH_WORK"], ignore_errors=True)
 
 
 @pytest.fixture

@@ -179,7 +179,12 @@ def alone(path):
         pass
     except OSError as error:
         if error.errno not in LOCKLESS:
-            raise
+            raise FileTroubleError(
+                error,
+                path,
+                f"“{path}” cannot be written ({error.strerror or error}): "
+                "choose another folder, or allow yourself to write into this one",
+            ) from None
     try:
         yield
     finally:

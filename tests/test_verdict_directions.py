@@ -1,0 +1,216 @@
+"""What makes a job worse never improves a verdict: sharper corner, thinner web, higher thrust, ...
+
+``JOBS=500`` before pytest tries as many random jobs; each takes a handful of rows of WORSE. A look
+that is only a source's range being left is no verdict on the job: it may turn fine inside it.
+"""
+
+import os
+from dataclasses import dataclass
+from random import Random
+
+import pytest
+
+from crankmath.crank import EXAMPLES, Crank
+from crankmath.job import Job
+from crankmath.job.fields import BY_KEY
+from crankmath.job.report import CHECKS
+from crankmath.job.workings import Workings
+from crankmath.units import Quantity
+
+pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+JOBS = int(os.environ.get("JOBS", "8"))
+ROWS = 8  # of WORSE for each job
+KINDS = {kind.key: kind for kind in CHECKS}
+RANK = {"not fine": 0, "look": 1, "fine": 2}
+INDICATORS = ("lever indicator 0.002 mm", "lever indicator 0.0005 in", "dial indicator 0.01 mm")
+
+
+@dataclass(frozen=True)
+class Worse:
+    """A change of a job that may not improve one check."""
+
+    check: str
+    what: str
+    change: object  # of (job, share), share below 1
+
+    def __str__(self):
+        return f"{self.check}: {self.what}"
+
+
+def scaled(job, key, factor):
+    """The job with one answer times a factor, or nothing where it has none."""
+    value = job[key]
+    return None if value is None else Job(job.crank, job.answers | {key: factor * value}, job.given)
+
+
+def more(check, *keys):
+    return [
+        Worse(check, f"more {key}", lambda job, share, key=key: scaled(job, key, 1 / share))
+        for key in keys
+    ]
+
+
+def less(check, *keys):
+    return [
+        Worse(check, f"less {key}", lambda job, share, key=key: scaled(job, key, share))
+        for key in keys
+    ]
+
+
+def later(check, key, *words):
+    """A choice that goes from better to worse by its words."""
+
+    def change(job, share):
+        place = words.index(job[key]) if job[key] in words else len(words)
+        if place + 1 >= len(words):
+            return None
+        return Job(job.crank, job.answers | {key: words[place + 1]}, job.given)
+
+    return [Worse(check, f"{key} later in {', '.join(words)}", change)]
+
+
+def resized(check, part, name, up=False):
+    """All throws or journals with one size smaller, or larger."""
+
+    def change(job, share):
+        sizes = job.crank.to_dict()
+        for one in sizes[part]:
+            one[name] *= 1 / share if up else share
+        return job.with_crank(Crank.from_dict(sizes), edited=True)
+
+    return [Worse(check, f"{'larger' if up else 'smaller'} {name} of {part}", change)]
+
+
+def without_slow_steps(job, share):
+    """The gear table without its slowest third."""
+    steps = sorted(job["gear_table"])
+    kept = tuple(steps[max(1, len(steps) // 3) :])
+    return Job(job.crank, job.answers | {"gear_table": kept}, job.given) if kept else None
+
+
+WORSE = [
+    *less("motion", "rod_length"),
+    *less("bar", "bar_size"),
+    *more("bar", "bar_allowance"),
+    *more("centers", "thrust"),
+    *less("swing", "center_height", "between_centers", "swing_over_carriage"),
+    *more("swing", "dog_screw", "dog_wall"),
+    *less("speeds", "unbalance_force"),
+    Worse("speeds", "no slow steps", without_slow_steps),
+    *less("passes", "power", "efficiency"),
+    *less("force", "power", "efficiency"),
+    *more("force", "rough_depth", "rough_feed"),
+    *later("force", "wear", "sharp", "worn", "blunt"),
+    *more("roundness", "last_cut", "finish_feed"),
+    *less("roundness", "center_stiffness", "allowed_runout"),
+    *later("roundness", "wear", "sharp", "worn", "blunt"),
+    *more("chatter", "last_cut", "nose_radius"),
+    *less("chatter", "damping_ratio", "center_stiffness", "tool_stiffness"),
+    *more("tool", "edge_width"),
+    *less("tool", "blade_reach", "blade_height", "blade_thickness"),
+    *more("squeeze", "thrust"),
+    *less("squeeze", "allowed_runout"),
+    *resized("squeeze", "throws", "web_thickness"),
+    *resized("squeeze", "throws", "web_width"),
+    *later("squeeze", "spacers", "in every throw", "in the first throw only", "none"),
+    *more("spacers", "thrust", "spacer_doubt"),
+    *less("spacers", "allowed_runout"),
+    *more("heat", "thrust", "center_stiffness"),
+    *less("heat", "allowed_runout"),
+    *later("heat", "cooling", "flood of emulsion", "flood of oil", "dripped oil", "still air"),
+    *resized("fillets", "throws", "fillet"),
+    *resized("fillets", "journals", "fillet"),
+    *resized("strength", "throws", "web_thickness"),
+    *resized("strength", "throws", "web_width"),
+    *more("strength", "pressure", "push", "reliability"),
+    *less("strength", "tensile_strength", "yield_strength"),
+    *later("strength", "finish", "ground", "machined", "hot rolled", "forged"),
+    *later("fits", "main_class", "k5", "h6", "g6", "f7"),
+    *more("bearings", "pressure", "push", "crank_speed"),
+    *less("bearings", "bushing_length", "dynamic_rating"),
+    *more("balance", "crank_speed", "rotating_mass"),
+    *later("runout", "indicator", *INDICATORS),
+    *less("runout", "allowed_runout"),
+    *less("throw", "throw_tolerance", "phase_tolerance"),
+    *more("sizes", "micrometer_doubt"),
+]
+
+
+def random_job(seed):
+    """An example with every size and many answers drawn anew around it."""
+    draw = Random(seed)
+    name = draw.choice(list(EXAMPLES))
+    sizes = Crank.load(name).to_dict()
+    for part in ("journals", "throws"):
+        factors = {k: draw.uniform(0.75, 1.35) for k in sizes[part][0] if k != "angle_deg"}
+        for one in sizes[part]:
+            for key, factor in factors.items():
+                one[key] *= factor
+    job = Job.load(name)
+    job = Job(Crank.from_dict(sizes), job.answers, job.given)
+    answers = dict(job.answers)
+    for key, field in BY_KEY.items():
+        value = answers[key]
+        if isinstance(value, Quantity) and draw.random() < 0.5:
+            answers[key] = value * draw.choice((0.3, 0.6, 0.8, 1.25, 1.6, 3.0))
+        elif field.kind == "choice" and field.options and draw.random() < 0.3:
+            answers[key] = draw.choice(field.options)
+    for key, unit, low, high in (("bar_size", "mm", 40, 90), ("blade_reach", "mm", 15, 60),
+                                 ("bushing_length", "mm", 8, 40), ("rod_length", "mm", 30, 200),
+                                 ("tensile_strength", "MPa", 500, 900),
+                                 ("yield_strength", "MPa", 300, 490)):  # fmt: skip
+        if draw.random() < 0.6:
+            answers[key] = Quantity(draw.uniform(low, high), unit)
+    if answers["main_bearing"] == "ball bearing":
+        answers["main_class"] = draw.choice(("k5", "h6", "g6"))
+        answers["dynamic_rating"] = Quantity(draw.uniform(2, 10), "kN")
+    return Job(job.crank, answers, job.given)
+
+
+def jobs(count):
+    """Jobs whose answers the library takes."""
+    seed = found = 0
+    while found < count:
+        seed += 1
+        try:
+            job = random_job(seed)
+        except ValueError:
+            continue
+        found += 1
+        yield pytest.param(seed, job, id=f"job {seed}")
+
+
+def improved(before, after):
+    """Whether a verdict is better than one before; one that could not tell may not turn to fine."""
+    if after.verdict == "cannot tell" or set(before.notes) - set(after.notes):
+        return False
+    if before.verdict == "cannot tell":
+        return after.verdict == "fine"
+    return RANK[after.verdict] > RANK[before.verdict]
+
+
+def failures(seed, job, rows=ROWS):
+    """What improved one job's verdicts, as text."""
+    draw, work, known = Random(seed), Workings(job), {}
+    for row in draw.sample(WORSE, rows):
+        share = draw.uniform(0.4, 0.97)
+        try:
+            other = row.change(job, share)
+        except ValueError:  # an answer the library does not take
+            continue
+        if other is None:
+            continue
+        if row.check not in known:
+            known[row.check] = KINDS[row.check].run(work)
+        before, after = known[row.check], KINDS[row.check].run(Workings(other))
+        if improved(before, after):
+            yield (
+                f"job {seed} ({job.crank.name}), {row} by {share:.3f}\n"
+                f"  {before.verdict}: {before.sentence}\n  {after.verdict}: {after.sentence}"
+            )
+
+
+@pytest.mark.parametrize(("seed", "job"), list(jobs(JOBS)))
+def test_nothing_worse_improves_a_verdict(seed, job):
+    wrong = list(failures(seed, job))
+    assert not wrong, "\n".join(wrong)
