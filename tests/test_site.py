@@ -11,7 +11,11 @@ import zipfile
 
 import pytest
 
+from crankbook import workspace
 from crankbook.editions import distribution, site
+from crankbook.lesson import exercise, progress
+from crankbook.lessons.blank import lesson_00
+from crankmath import files
 
 FONT_MANAGER = "class FontManager:\n    __version__ = 330\n"
 INSTALLED = ("anywidget", "comm", "ipywidgets", "jinja2", "pint", "psygnal", "crankmath")
@@ -138,3 +142,22 @@ def test_a_missing_extra_is_named(tmp_path, capsys, monkeypatch):
     monkeypatch.setattr(site, "_absent", lambda name: True)
     assert site.main([str(tmp_path)]) == 1
     assert "--extra site" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("kept", [True, False])
+def test_in_a_browser_it_is_said_whether_anything_is_kept(tmp_path, capsys, monkeypatch, kept):
+    """The reader's folder lies beside the lessons where the browser keeps it, or alone."""
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path / "my-work"))
+    monkeypatch.setattr(workspace, "BROWSER", True)
+    monkeypatch.setattr(files, "BROWSER", True)
+    if kept:
+        (tmp_path / workspace.START).touch()
+    lesson_00.self_test()
+    exercise.predict("04", "100 rpm", ("rpm",))
+    said = capsys.readouterr().out
+    assert (lesson_00.LOST in said) is not kept
+    assert ("All is well" in said) is kept
+    assert ("Kept until this page is reloaded: 100 rpm" in said) is not kept
+    assert progress.read()["predictions"] == {"04": "100 rpm"}
+    names = sorted(path.name for path in (tmp_path / "my-work").iterdir())
+    assert names == ["progress.json"], "no lock is left where the system knows none"
