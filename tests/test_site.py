@@ -11,9 +11,13 @@ import zipfile
 
 import pytest
 
+from crankbook import workspace
 from crankbook.editions import distribution, site
+from crankbook.lesson import exercise, progress
+from crankbook.lessons.blank import lesson_00
+from crankmath import files
 
-FONTS = "__version__ = '330'\n"
+FONT_MANAGER = "class FontManager:\n    __version__ = 330\n"
 INSTALLED = ("anywidget", "comm", "ipywidgets", "jinja2", "pint", "psygnal", "crankmath")
 
 
@@ -31,8 +35,8 @@ def release(tmp_path_factory):
     for name in (*compiled, *others):
         content = io.BytesIO()
         with zipfile.ZipFile(content, "w") as wheel:
-            wheel.writestr(f"{name}/font_manager.py", FONTS)
-            wheel.writestr("matplotlib/mpl-data/fonts/ttf/DejaVuSans.ttf", "")
+            wheel.writestr(f"{name}/font_manager.py", FONT_MANAGER)
+            wheel.writestr(f"{name}/fontlist.json", '{"_version": 390, "ttflist": ["a font"]}')
         (folder / f"{name}.whl").write_bytes(content.getvalue())
         packages[name] = {
             "name": name,
@@ -93,12 +97,12 @@ def test_release_is_read_out_of_anything(release, tmp_path, kind):
 def test_lock_file_loads_everything_at_one_import(release, tmp_path):
     said = []
     made = distribution.write(distribution.Source(release), tmp_path / "made", said.append)
-    assert made == ("0.27.7", "3.12")
+    assert made == "0.27.7"
     lock = json.loads((tmp_path / "made" / distribution.LOCK).read_text())["packages"]
     assert "pandas" not in lock and {"openblas", "pillow"} <= set(lock), "what is needed, no more"
     assert set(INSTALLED) <= set(lock)
     assert set(lock["crankmath"]["imports"]) == {"crankmath", "crankbook"}
-    assert not set(distribution.SERVER) & set(lock["crankmath"]["depends"])
+    assert not set(distribution.LEFT_OUT) & set(lock["crankmath"]["depends"])
     for entry in lock.values():
         content = (tmp_path / "made" / entry["file_name"]).read_bytes()
         assert hashlib.sha256(content).hexdigest() == entry["sha256"]
@@ -106,10 +110,11 @@ def test_lock_file_loads_everything_at_one_import(release, tmp_path):
     assert any("scipy.whl" in line for line in said)
     with zipfile.ZipFile(tmp_path / "made" / lock["crankmath"]["file_name"]) as wheel:
         names = wheel.namelist()
-        fonts = json.loads(wheel.read(f"{distribution.FONTS}/fontlist-v330.json"))
+        fonts = json.loads(wheel.read(distribution.FONTS))
     assert "crankbook/lesson/panel.js" in names and "crankmath/data/steels.csv" in names
-    assert not [name for name in names if name.endswith(".pyc") or "/workbook/" in name]
-    assert fonts["_version"] == "330" and fonts["ttflist"][0]["fname"].endswith("DejaVuSans.ttf")
+    assert "crankbook/workbook/00-start-here.ipynb" in names, "lesson 00 lists the lessons"
+    assert len(names) == len(set(names)) and not [name for name in names if name.endswith(".pyc")]
+    assert fonts == {"_version": 330, "ttflist": ["a font"]}, "under the number asked for"
 
 
 def test_damaged_file_is_refused(release, tmp_path):
@@ -137,3 +142,22 @@ def test_a_missing_extra_is_named(tmp_path, capsys, monkeypatch):
     monkeypatch.setattr(site, "_absent", lambda name: True)
     assert site.main([str(tmp_path)]) == 1
     assert "--extra site" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("kept", [True, False])
+def test_in_a_browser_it_is_said_whether_anything_is_kept(tmp_path, capsys, monkeypatch, kept):
+    """The reader's folder lies beside the lessons where the browser keeps it, or alone."""
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path / "my-work"))
+    monkeypatch.setattr(workspace, "BROWSER", True)
+    monkeypatch.setattr(files, "BROWSER", True)
+    if kept:
+        (tmp_path / workspace.START).touch()
+    lesson_00.self_test()
+    exercise.predict("04", "100 rpm", ("rpm",))
+    said = capsys.readouterr().out
+    assert (lesson_00.LOST in said) is not kept
+    assert ("All is well" in said) is kept
+    assert ("Kept until this page is reloaded: 100 rpm" in said) is not kept
+    assert progress.read()["predictions"] == {"04": "100 rpm"}
+    names = sorted(path.name for path in (tmp_path / "my-work").iterdir())
+    assert names == ["progress.json"], "no lock is left where the system knows none"

@@ -6,7 +6,7 @@ import os
 import sys
 from pathlib import Path
 
-from crankmath.files import make_folder, read_json, write_whole
+from crankmath.files import BROWSER, make_folder, read_json, write_whole
 
 START = "00-start-here.ipynb"
 INSTALLED = Path(__file__).parent / "workbook"  # where a wheel carries the lessons
@@ -42,6 +42,13 @@ def work_folder():
     if (INSTALLED / START).is_file():
         return Path.home() / "crankmath-work"
     return find_workbook()  # says where to type the command
+
+
+def is_kept():
+    """Whether the reader's folder outlives this session; in a browser it lies beside the lessons,
+    or nowhere.
+    """
+    return not BROWSER or (work_folder().parent / START).is_file()
 
 
 def lessons(workbook):

@@ -8,10 +8,13 @@ import errno
 import json
 import os
 import stat
+import sys
 import time
 from pathlib import Path
 
-from filelock import FileLock, Timeout
+BROWSER = sys.platform == "emscripten"  # Python inside a page: one process, which knows no locks
+if not BROWSER:
+    from filelock import FileLock, Timeout
 
 LONGEST_WAIT = 5.0  # s, for another window that is writing
 LOCKLESS = (errno.ENOSYS, errno.ENOLCK, errno.EOPNOTSUPP)  # what a disk that knows no locks says
@@ -163,9 +166,13 @@ def alone(path):
 
     ``with alone(path): ...`` holds a lock on a hidden file beside it, which the system frees when a
     window closes, in whatever way. OSError where the folder cannot be written, or another window
-    holds the file for longer than five seconds. A disk that knows no locks lets everyone pass.
+    holds the file for longer than five seconds. A disk that knows no locks lets everyone pass, and
+    so does a browser.
     """
     make_folder(path.parent)
+    if BROWSER:
+        yield
+        return
     lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=LONGEST_WAIT, poll_interval=0.01)
     try:
         lock.acquire()

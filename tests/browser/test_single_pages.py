@@ -124,3 +124,5 @@ def test_on_a_phone_sliders_and_letters_can_be_used(opened, width):
     page.screenshot(path=PICTURES / f"single-page-{width}.png", full_page=True)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate(LETTERS) >= 11
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    assert page.evaluate(SERIOUS) == []

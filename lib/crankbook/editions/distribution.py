@@ -11,13 +11,15 @@ import urllib.request
 import zipfile
 from pathlib import Path, PurePosixPath
 
+from ..workspace import INSTALLED, find_workbook, lessons
+
 LOCK = "pyodide-lock.json"
 CORE = ("pyodide.js", "pyodide.mjs", "pyodide.asm.js", "pyodide.asm.wasm", "python_stdlib.zip")
 # what the kernel asks for when it starts, beside its own wheels
 KERNEL = ("micropip", "ssl", "sqlite3", "comm", "jedi", "ipython", "matplotlib-inline")
-SERVER = ("jupyterlab", "nbclient", "nbconvert", "nbformat")  # needed by the command alone
+LEFT_OUT = ("filelock", "jupyterlab", "nbclient", "nbconvert", "nbformat")  # no locks, no server
 OURS = ("crankmath", "crankbook")  # packages of the distribution crankmath
-FONTS = "crankbook/data/browser"  # where the list of fonts lies in the browser's wheel
+FONTS = "matplotlib/fontlist.json"  # where Pyodide's matplotlib looks for its list of fonts
 
 
 class Source:
@@ -92,7 +94,9 @@ def key(name):
 def needed():
     """What the workbook asks for beside itself where no server runs."""
     asked = importlib.metadata.requires("crankmath") or []
-    return [name for name in _required(asked, {"sys_platform": "emscripten"}) if name not in SERVER]
+    return [
+        name for name in _required(asked, {"sys_platform": "emscripten"}) if name not in LEFT_OUT
+    ]
 
 
 def _required(requirements, environment):
@@ -172,7 +176,7 @@ def _add(wheel, place, content):
 
 
 def own_wheel(more=()):
-    """The library and the book as a wheel without the lessons: (bytes, imports)."""
+    """The library and the book, lessons within, as a wheel: (bytes, imports)."""
     files = []
     for package in OURS:
         top = Path(importlib.import_module(package).__file__).parent
@@ -180,8 +184,12 @@ def own_wheel(more=()):
             (f"{package}/{path.relative_to(top).as_posix()}", path)
             for path in top.rglob("*")
             if path.is_file() and "__pycache__" not in path.parts
-            if path.relative_to(top).parts[0] != "workbook"
+            if path.relative_to(top).parts[0] != INSTALLED.name
         ]
+    workbook, inside = find_workbook(), f"crankbook/{INSTALLED.name}"
+    files += [
+        (f"{inside}/{path.relative_to(workbook).as_posix()}", path) for path in lessons(workbook)
+    ]
     about = importlib.metadata.distribution("crankmath")
     folder = f"crankmath-{about.version}.dist-info"
     tag = "Wheel-Version: 1.0\nGenerator: crankmath\nRoot-Is-Purelib: true\nTag: py3-none-any\n"
@@ -192,39 +200,23 @@ def own_wheel(more=()):
 
 
 def font_list(matplotlib_wheel):
-    """matplotlib's list of the fonts in its wheel, which a lesson need not make: (name, text)."""
-    from matplotlib import font_manager
+    """Pyodide's list of matplotlib's fonts, under the number that this matplotlib asks for.
 
+    A release may carry a list of another number, which matplotlib would make again, for seconds.
+    """
     with zipfile.ZipFile(io.BytesIO(matplotlib_wheel)) as wheel:
+        if FONTS not in wheel.namelist():
+            return []
         source = wheel.read("matplotlib/font_manager.py").decode()
-        fonts = set(wheel.namelist())
-    version = re.search(r"__version__ = ['\"]?([\w.]+)", source)[1]
-    quoted = re.search(r"__version__ = ['\"]", source) is not None
-    entries = {"ttflist": [], "afmlist": []}
-    own = Path(font_manager.__file__).parent / "mpl-data"
-    for name, kept in entries.items():
-        for font in getattr(font_manager.fontManager, name):
-            path = Path(font.fname)
-            place = path.relative_to(own).as_posix() if path.is_relative_to(own) else ""
-            if f"matplotlib/mpl-data/{place}" in fonts:
-                about = ("name", "style", "variant", "weight", "stretch", "size")
-                fields = {field: getattr(font, field) for field in about}
-                kept.append({"fname": place, **fields, "__class__": "FontEntry"})
-    stored = {
-        "_version": version if quoted else int(version),
-        "_FontManager__default_weight": "normal",
-        "default_size": None,
-        "defaultFamily": {"ttf": "DejaVu Sans", "afm": "Helvetica"},
-        **entries,
-        "__class__": "FontManager",
-    }
-    return f"fontlist-v{version}.json", json.dumps(stored)
+        listed = json.loads(wheel.read(FONTS))
+    version = re.search(r"__version__ = (.+)", source)[1]
+    return [(FONTS, json.dumps({**listed, "_version": json.loads(version.replace("'", '"'))}))]
 
 
 def write(source, folder, say=print):
     """Write what the workbook needs into a folder: packages, wheels, the lock file.
 
-    Returns the versions of Pyodide and of its Python.
+    Returns the version of Pyodide.
     """
     lock = json.loads(source.read(LOCK))
     known = {key(name): entry for name, entry in lock["packages"].items()}
@@ -258,8 +250,7 @@ def write(source, folder, say=print):
         say(f"{number}/{len(names)} {name}, {len(content) / 1e6:.1f} MB")
     fonts = font_list((folder / wanted["matplotlib"]["file_name"]).read_bytes())
     version = importlib.metadata.version("crankmath")
-    ours = own_wheel([(f"{FONTS}/{fonts[0]}", fonts[1])])
-    pure["crankmath"] = (version, *ours, needed())
+    pure["crankmath"] = (version, *own_wheel(fonts), needed())
     for name, (version, content, imports, depends) in pure.items():
         file = f"{name.replace('-', '_')}-{version}-py3-none-any.whl"
         (folder / file).write_bytes(content)
@@ -275,4 +266,4 @@ def write(source, folder, say=print):
             "unvendored_tests": False,
         }
     (folder / LOCK).write_text(json.dumps({**lock, "packages": wanted}, indent=1), encoding="utf-8")
-    return lock["info"]["version"], python
+    return lock["info"]["version"]

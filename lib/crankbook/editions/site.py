@@ -16,11 +16,12 @@ from pathlib import Path
 from crankmath.files import FileTroubleError, make_folder, write_whole
 
 from ..workspace import START, find_workbook, lessons
-from .distribution import FONTS, Source, write
+from .distribution import Source, write
 
 HERE = Path(__file__).parent
 MARK = "crankmath-site.json"  # names a folder that this command made
 KERNEL = "@jupyterlite/pyodide-kernel-extension"
+KEPT = "/drive/my-work"  # the reader's folder, in the part of the disk that a browser keeps
 MISSING = (
     "A site needs the packages jupyterlite-core and jupyterlite-pyodide-kernel. Type: "
     "uv run --project lib --extra site crankmath site FOLDER"
@@ -37,16 +38,11 @@ def release():
     raise ValueError("the installed kernel names no Pyodide distribution: name one with --pyodide")
 
 
-def settings(python):
+def settings():
     """What a site's pages are set to: no other host is asked, files lie where they are kept."""
     kernel = {
         "disablePyPIFallback": True,
-        "loadPyodideOptions": {
-            "env": {
-                "CRANKMATH_WORK": "/drive/my-work",
-                "MPLCONFIGDIR": f"/lib/python{python}/site-packages/{FONTS}",
-            }
-        },
+        "loadPyodideOptions": {"env": {"CRANKMATH_WORK": KEPT}},
     }
     return {
         "jupyter-lite-schema-version": 0,
@@ -62,13 +58,13 @@ def build(folder, source, say=print):
     """Build the site into an empty folder; returns its size in bytes."""
     with tempfile.TemporaryDirectory(prefix="crankmath-site-") as kept:
         work = Path(kept)
-        pyodide, python = write(source, work / "static" / "pyodide", say)
+        pyodide = write(source, work / "static" / "pyodide", say)
         workbook = find_workbook()
         for path in lessons(workbook):
             place = work / "contents" / path.relative_to(workbook)
             place.parent.mkdir(parents=True, exist_ok=True)
             shutil.copyfile(path, place)
-        write_whole(work / "jupyter-lite.json", json.dumps(settings(python)))
+        write_whole(work / "jupyter-lite.json", json.dumps(settings()))
         say("Building the pages (about a minute)")
         _lite(work, folder)
     for path in folder.rglob("*.map"):

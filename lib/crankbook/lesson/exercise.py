@@ -11,6 +11,7 @@ from markupsafe import Markup
 from crankmath.typed import read_answer
 from crankmath.units import Quantity, as_text
 
+from ..workspace import is_kept
 from . import progress
 
 
@@ -194,7 +195,8 @@ def predict(name, guess, units):
         print(f"{error}")
         return None
     progress.write("predictions", name, as_text(quantity))
-    print(f"Kept: {as_text(quantity)}. It is drawn into the panel below.")
+    until = "" if is_kept() else " until this page is reloaded"
+    print(f"Kept{until}: {as_text(quantity)}. It is drawn into the panel below.")
     return quantity
 
 

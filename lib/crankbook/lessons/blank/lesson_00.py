@@ -2,15 +2,27 @@
 
 import importlib.metadata
 import platform
-import sys
 
 from IPython.display import HTML, display
+
+from crankmath.files import BROWSER
 
 from ...lesson import exercise, progress
 from ...notebooks import pages
 from ...pages import link, table
+from ...workspace import is_kept
 
-NEEDED = ("jupyterlab", "ipywidgets", "anywidget", "numpy", "scipy", "matplotlib", "pint", "jinja2")
+NEEDED = ("ipywidgets", "anywidget", "numpy", "scipy", "matplotlib", "pint", "jinja2")
+SERVER = () if BROWSER else ("jupyterlab", "filelock")
+REPAIR = (
+    "open this page again, and ask whoever made the site if it stays so"
+    if BROWSER
+    else "close the workbook, type in its folder   uv sync --project lib   and start it again"
+)
+LOST = (
+    "What you enter is gone when this page is reloaded or closed: open it by https, or by localhost "
+    "on the machine that serves it. Until then take your work along by the button below."
+)
 
 
 def self_test():
@@ -19,31 +31,29 @@ def self_test():
     print(
         f"Python {platform.python_version()}, crankmath {importlib.metadata.version('crankmath')}"
     )
-    for name in NEEDED:
+    for name in SERVER + NEEDED:
         try:
             print(f"{name} {importlib.metadata.version(name)}")
         except importlib.metadata.PackageNotFoundError:
             fine = False
-            print(
-                f"{name} is MISSING: in the workbook's folder type   {sys.executable} -m pip "
-                "install ./lib"
-            )
-    folder = progress.folder()
+            print(f"{name} is MISSING: {REPAIR}")
+    folder, kept = progress.folder(), is_kept()
     try:
         folder.mkdir(parents=True, exist_ok=True)
         probe = folder / ".can-write"
         probe.write_text("yes")
         probe.unlink()
-        print("Your own folder can be written.")
+        print("Your own folder can be written." if kept else LOST)
     except OSError as error:
         fine = False
         print(
             f"Your own folder cannot be written ({error.strerror}): set CRANKMATH_WORK to a "
             "folder of yours and start again."
         )
-    print(
-        "All is well. Go on." if fine else "Something is missing; the lines above say what to type."
-    )
+    if not fine:
+        print("Something is missing; the lines above say what to type.")
+    else:
+        print("All is well. Go on." if kept else "All else is well. Go on.")
 
 
 def contents():
