@@ -101,10 +101,9 @@ def test_panel_says_what_the_part_was_made_with():
     panel.set(offset="8 um", height="0 um")
     fit = lesson_12.measured(um(8.0), um(0.0), "3 lobes, on centers", "24 readings")[3]
     assert abs(fit.eccentricity.m_as("um") - 8) < fit.eccentricity_expanded.m_as("um")
-    assert (
-        "out; move the centers" in panel.frame["readout"]
-        and "toward the 40° mark, or the part toward the 220° mark" in panel.frame["readout"]
-    )  # made with 40 deg
+    assert panel.sentence.verdict == "not fine" and "Move the centers" in panel.frame["readout"]
+    turned = "toward the 40° mark, or the part toward the 220° mark"  # made with 40 deg
+    assert turned in panel.frame["readout"]
 
 
 @pytest.mark.parametrize(
@@ -121,13 +120,38 @@ def test_vees_show_their_factor_and_no_offset(shape, factor):
     """Factors of METRO-02 to METRO-15; the dial's true swing is factor times 6 um, whatever the offset."""
     curve, *_ = lesson_12.measured(um(9.0), um(6.0), shape, "24 readings")
     assert np.ptp(curve.m_as("um")) == pytest.approx(6 * factor, rel=1e-3, abs=1e-9)
-    sentence = lesson_12.items("mm", um(9.0), um(6.0), shape, "24 readings")[1]
-    assert ("blind to 5 lobes" in sentence) == (factor == 0) and "nothing of the offset" in sentence
+    finding = lesson_12.items("mm", um(9.0), um(6.0), shape, "24 readings")[1]
+    assert ("blind to 5 lobes" in str(finding)) == (factor == 0)
+    assert "nothing of the offset" in str(finding) and finding.verdict == "cannot tell"
 
 
 def test_four_readings_cannot_tell():
-    sentence = lesson_12.items("mm", um(0.0), um(6.0), "3 lobes, on centers", "4 readings")[1]
-    assert "cannot tell" in sentence and "no offset stands out" in sentence
+    finding = lesson_12.items("mm", um(0.0), um(6.0), "3 lobes, on centers", "4 readings")[1]
+    assert finding.verdict == "cannot tell" and "No offset stands out" in str(finding)
+
+
+@pytest.mark.parametrize("readings", lesson_12.READINGS)
+def test_no_verdict_turns_fine_as_offset_or_lobes_grow(readings):
+    judged = np.array(
+        [
+            [
+                lesson_12.items("mm", um(off), um(high), lesson_12.SHAPES[1], readings)[1].verdict
+                for off in range(0, 13, 2)
+            ]
+            for high in (0, 3, 6, 8)
+        ]
+    )
+    fine = judged == "fine"
+    assert not np.any(fine[:, 1:] & ~fine[:, :-1]) and not np.any(fine[1:] & ~fine[:-1])
+    assert "not fine" in judged or readings == "4 readings"
+
+
+def test_a_prediction_is_answered_in_words():
+    predict("12 vee reading", "12 um", ("um", "mm"))
+    vee = lesson_12.items("mm", um(4.0), um(6.0), "3 lobes, 60° vee", "24 readings")[1]
+    assert any(
+        line.startswith("You predicted 12 µm; here the dial moves 18.8") for line in vee.lines
+    )
 
 
 def test_inches():
@@ -193,7 +217,10 @@ def test_gaps_of_the_worked_example(capsys):
     assert capsys.readouterr().out.count("Right") == 2
     lesson_12.check_gaps("1.2513 in", "0.6280 in")
     told = capsys.readouterr().out
-    assert "was the difference halved?" in told and "on which side of the limit" in told
+    assert (
+        "was the difference halved?" in told
+        and "on which side of the limit is the uncertainty" in told
+    )
 
 
 def test_keys_by_hand():

@@ -273,6 +273,21 @@ class SeatedBearing:
         """Interference of ring and seat at middle sizes; below zero the ring is loose."""
         return -(self.ring.loosest + self.ring.tightest) / 2
 
+    @property
+    def faults(self):
+        """What is wrong: "loose", or "may be loose", "squeezed", "may be squeezed" of each pair.
+
+        Loose at middle sizes, the ring creeps. Basis: derived from the worst and the middle pairs.
+        """
+        if self.usual_grip.magnitude <= 0:
+            return ("loose",)
+        found = ["may be loose"] if self.ring.loosest.magnitude > 0 else []
+        if self.usual.magnitude <= 0:
+            found.append("squeezed")
+        elif self.low.magnitude < 0:
+            found.append("may be squeezed")
+        return tuple(found)
+
 
 def seated_bearing(diameter, code, series="light", group="CN"):
     """Ball bearing whose bore is a journal's diameter, on that journal turned to a class.

@@ -6,25 +6,27 @@ from dataclasses import replace
 import numpy as np
 
 from crankmath import crank_corner, fillets
-from crankmath.crank import Crank
 from crankmath.fillets import printed
 from crankmath.service import strength
 from crankmath.stress_field import kt_table
 from crankmath.stress_field.field import solve_fillet
 from crankmath.units import OutOfRangeWarning, Quantity, as_text, magnitude
 
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
+from ...lesson import own
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.kept import once
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.proving import stress_picture
 
-CRANK = Crank.load("pump")
 VIEWS = tuple(
     f"{load}, {view}"
     for load in ("bending", "torsion", "tension")
     for view in ("shaded", "fringes")
 )
-CONTROLS = (
+SIZES = (
     Control(
         "radius",
         "Fillet radius r",
@@ -49,8 +51,8 @@ CONTROLS = (
         Quantity(30.0, "mm"),
         ("cm",),
     ),
-    Choice("view", "Load and picture", VIEWS, VIEWS[0]),
 )
+CONTROLS = (*SIZES, Choice("view", "Load and picture", VIEWS, VIEWS[0]))
 PRESETS = {
     "Sharp": {"radius": Quantity(0.3, "mm")},
     "Ground": {"radius": Quantity(1.5, "mm")},
@@ -63,6 +65,8 @@ PRESETS = {
     },
     "Half of ground": {"radius": Quantity(0.75, "mm")},
 }
+PLACES = {"pin": "pin", "main": "journal"}  # what the solved factors call them
+MOST_CRANKS = 3  # of the reader's own, offered as presets
 VOTE = (
     "Halve the radius: the stress in the corner rises …",
     ("hardly", "by a quarter", "by half", "to double"),
@@ -83,7 +87,7 @@ CLOSE = 1.05  # the printed fit counts as agreeing within so much, about what a 
 
 
 def _fit(load, large, small, radii, source):
-    """A published fit along the chart, not a number where it is outside its range; lengths in mm."""
+    """A published fit along the chart [mm], no number outside its range."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         kt = fillets.stress_concentration(
@@ -99,10 +103,60 @@ def _fit(load, large, small, radii, source):
     return np.where(inside, kt, np.nan)
 
 
+def corners_of(name):
+    """Sizes of a crank's first pin and main by that word, each on a step of its web's full width.
+
+    A corner that is sharp or outside the panel is left out.
+    """
+    crank = own.load(name)
+    throw, journal = crank.throws[0], crank.journals[0]
+    found = {
+        "pin": (throw.fillet, throw.pin_diameter, throw.web_width),
+        "main": (journal.fillet, journal.diameter, throw.web_width),
+    }
+    return {
+        part: {control.name: size for control, size in zip(SIZES, sizes, strict=True)}
+        for part, sizes in found.items()
+        if sizes[1] < sizes[2]
+        and all(
+            control.mm[1] <= size.m_as("mm") <= control.mm[2]
+            for control, size in zip(SIZES, sizes, strict=True)
+        )
+    }
+
+
+def presets():
+    """Presets of the panel: those of the lesson, then the corners of the reader's own cranks."""
+    own_ones = {
+        f"{name}, {part}": {**sizes, "view": VIEWS[0]}
+        for name in own.own_names()[:MOST_CRANKS]
+        for part, sizes in corners_of(name).items()
+    }
+    return PRESETS | own_ones
+
+
+def _corners_on_webs(name):
+    """Sizes of a crank's corners, and beside each its part and its factor solved on its web."""
+    crank = own.load(name)
+    return [
+        (sizes, part, float(crank_corner.bending_on_bar(crank, PLACES[part])))
+        for part, sizes in corners_of(name).items()
+    ]
+
+
+def on_its_web(sizes):
+    """Crank, part and factor solved on its web of a corner with these sizes; None without one."""
+    for name in own.names():
+        key = ("10 corners", name, own.stamp(name))
+        for corner, part, factor in once(key, lambda name=name: _corners_on_webs(name)):
+            if tuple(corner.values()) == sizes:
+                return name, part, factor
+    return None
+
+
 def items(units, radius, small_diameter, large_diameter, view):
-    """What moves in the picture and the chart, and the sentence that states the finding."""
+    """What moves in the picture and the chart, and the finding."""
     load, picture_kind = view.split(", ")
-    unit = "mm" if units == "mm" else "in"
     field = solve_fillet(load, large_diameter, small_diameter, radius)
     large, small, arc = (value.m_as("mm") for value in (large_diameter, small_diameter, radius))
     drawn = stress_picture.section(field, small, picture_kind == "fringes")
@@ -111,16 +165,24 @@ def items(units, radius, small_diameter, large_diameter, view):
     )
     drawn.append(stress_picture.kt_curve(RADII, solved))
     for source in PRINTED[load]:
-        curve = stress_picture.kt_curve(
-            RADII,
-            _fit(load, large, small, RADII * small, source),
-            INKS[source][0],
-            INKS[source][1],
-            2,
-        )
+        printed_kt = _fit(load, large, small, RADII * small, source)
+        curve = stress_picture.kt_curve(RADII, printed_kt, *INKS[source], 2)
         if len(curve.x):
             drawn.append(curve)
     drawn += [scene.Point(arc / small, field.kt, scene.BLUE, axes=2), *_legend(load, field.kt)]
+    unit, stress_unit = ("mm", "MPa") if units == "mm" else ("in", "kpsi")
+    lines = [
+        f"r {as_text(radius, unit, 3)} between Ø{as_text(small_diameter, unit, 4)} and "
+        f"Ø{as_text(large_diameter, unit, 4)}.",
+        _beside_print(load, large, small, arc, field.kt),
+    ]
+    sizes = (radius, small_diameter, large_diameter)
+    web = on_its_web(sizes) if load == "bending" else None
+    if web is not None:
+        lines.append(
+            f"The {web[1]} of {web[0]} has these sizes; on its web, solved in the solid, the "
+            f"factor is {web[2]:.2f}."
+        )
     guess = prediction("10 peak stress", ("MPa", "kpsi"))
     if guess is not None:
         level = (guess / NOMINAL).m_as("dimensionless")
@@ -128,19 +190,20 @@ def items(units, radius, small_diameter, large_diameter, view):
             scene.Curve(RADII[[0, -1]], np.full(2, level), scene.PURPLE, 2, "2 4", axes=2),
             scene.Note(0.98, level, "your prediction", scene.PURPLE, "end", axes=2),
         ]
-    sentence = (
-        f"In {load}, r {as_text(radius, unit)} between Ø{as_text(small_diameter, unit)} and Ø{as_text(large_diameter, unit)} raises "
-        f"the stress {field.kt:.2f} times. {_verdict(load, large, small, arc, field.kt)}"
+        lines.append(
+            f"You predicted {as_text(guess, stress_unit, 3)}; "
+            f"here {as_text(NOMINAL, stress_unit, 3)} "
+            f"become {as_text(field.kt * NOMINAL, stress_unit, 3)}."
+        )
+    return drawn, Finding(
+        f"In {load}, the corner raises the stress {field.kt:.2f} times.", "", tuple(lines)
     )
-    return drawn, sentence
 
 
 def _legend(load, kt):
     """Names of the curves, each after a piece of its line."""
-    names = [
-        ("solved here", scene.BLUE, ""),
-        *((f"{source.capitalize()}, print", *INKS[source]) for source in PRINTED[load]),
-    ]
+    names = [(f"solved here: {kt:.2f}", scene.BLUE, "")]
+    names += [(f"{source.capitalize()}, print", *INKS[source]) for source in PRINTED[load]]
     drawn = []
     for row, (name, color, dash) in enumerate(names):
         height = 6.6 / 1.17**row
@@ -148,23 +211,23 @@ def _legend(load, kt):
             scene.Curve(
                 np.array([0.06, 0.11]), np.full(2, height * 1.03), color, 2.5, dash, axes=2
             ),
-            scene.Note(
-                0.125, height * 0.97, f"{name}: {kt:.2f}" if row == 0 else name, color, axes=2
-            ),
+            scene.Note(0.125, height * 0.97, name, color, axes=2),
         ]
     return drawn
 
 
-def _verdict(load, large, small, arc, kt):
+def _beside_print(load, large, small, arc, kt):
     """How the most printed fit stands beside the solved value, in words."""
-    printed = float(_fit(load, large, small, np.array([arc]), "pilkey")[0])
-    if np.isnan(printed):
+    chart = float(_fit(load, large, small, np.array([arc]), "pilkey")[0])
+    if np.isnan(chart):
         return "The printed chart does not reach here: outside its range."
-    if printed * CLOSE < kt:
-        return f"The printed chart says {printed:.2f}: {100 * (1 - printed / kt):.0f} % too little, unsafe."
-    if printed > kt * CLOSE:
-        return f"The printed chart says {printed:.2f}: {100 * (printed / kt - 1):.0f} % too much, on the safe side."
-    return f"The printed chart says {printed:.2f}: they agree within {100 * (CLOSE - 1):.0f} %."
+    if chart * CLOSE < kt:
+        short = 100 * (1 - chart / kt)
+        return f"The printed chart says {chart:.2f}: {short:.0f} % too little, unsafe."
+    if chart > kt * CLOSE:
+        over = 100 * (chart / kt - 1)
+        return f"The printed chart says {chart:.2f}: {over:.0f} % too much, on the safe side."
+    return f"The printed chart says {chart:.2f}: they agree within {100 * (CLOSE - 1):.0f} %."
 
 
 def paper(units, projector=False):
@@ -172,57 +235,26 @@ def paper(units, projector=False):
     return stress_picture.stress_paper(projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(CONTROLS, items, paper, PRESETS, stage, VOTE)
-
-
-def picture(radius, small_diameter, large_diameter, view=VIEWS[0], units="mm"):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, radius, small_diameter, large_diameter, view)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(CONTROLS, items, paper, presets, VOTE)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def web_factors(crank):
     """The crank rule's factors for a crank's first throw, and below them those of its own web.
 
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
     Basis: ``fillets.crank_rule_factors``, what is out of range stands in the line;
     ``crank_corner.factors``.
     """
     throw, journal = crank.throws[0], crank.journals[0]
+    widths = throw.pin_diameter, journal.diameter, throw.radius
+    web_sizes = throw.web_thickness, throw.web_width, throw.fillet, journal.fillet
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        found = fillets.crank_rule_factors(
-            throw.pin_diameter,
-            journal.diameter,
-            throw.radius,
-            throw.web_thickness,
-            throw.web_width,
-            throw.fillet,
-            journal.fillet,
-        )
-        own = crank_corner.factors(
-            throw.pin_diameter,
-            journal.diameter,
-            throw.radius,
-            throw.web_thickness,
-            throw.web_width,
-            throw.fillet,
-            journal.fillet,
-        )
+        found = fillets.crank_rule_factors(*widths, *web_sizes)
+        web = crank_corner.factors(*widths, *web_sizes)
     solved = (
-        f"solved: pin fillet: bending {own.pin_bending:.2f}, torsion {own.pin_torsion:.2f}; "
-        f"journal fillet: bending {own.journal_bending:.2f}, torsion {own.journal_torsion:.2f}"
+        f"solved: pin fillet: bending {web.pin_bending:.2f}, torsion {web.pin_torsion:.2f}; "
+        f"journal fillet: bending {web.journal_bending:.2f}, torsion {web.journal_torsion:.2f}"
     )
     return f"{crank.name}, throw {as_text(throw.radius)}, by the rule: {found}\n  {solved}"
 
@@ -233,25 +265,8 @@ def with_journal_fillet(crank, fillet):
 
 
 def smallest_radius(load, large_diameter, small_diameter, most):
-    """Smallest fillet radius whose solved Kt is at most a given one.
+    """Smallest fillet radius whose solved Kt is at most ``most``; ValueError where none is.
 
-    Parameters
-    ----------
-    load : "tension", "bending" or "torsion"
-    large_diameter, small_diameter : Quantity, scalar [length]
-    most : float [no unit]
-
-    Returns
-    -------
-    Quantity [mm]
-
-    Raises
-    ------
-    ValueError
-        No radius of the table reaches it.
-
-    Notes
-    -----
     Basis: derived; root of ``kt_table.solved_concentration``. Range: r/d 0.01 to 1.
     """
     small = magnitude(small_diameter, "mm", "small_diameter", above=0)
@@ -281,8 +296,8 @@ def peak_stress(source):
         Quantity(moment, "N*m"), Quantity(0.0, "N*m"), Quantity(diameter, "mm")
     )
     return Question(
-        f"A journal of Ø{diameter} mm carries a bending moment of {moment} N·m. Its fillet has Kt {kt:g} in bending, on the "
-        "nominal stress of the journal. What is the peak stress?",
+        f"A journal of Ø{diameter} mm carries a bending moment of {moment} N·m. Its fillet has "
+        f"Kt {kt:g} in bending, on the nominal stress of the journal. What is the peak stress?",
         nominal * kt,
         ("MPa", "kpsi"),
         {
@@ -306,8 +321,9 @@ def felt_stress(source):
     share = fillets.notch_sensitivity("bending", Quantity(strength, "MPa"), Quantity(radius, "mm"))
     stress = Quantity(float(nominal), "MPa")
     return Question(
-        f"Steel of {strength} MPa tensile strength, a fillet of {radius:g} mm with Kt {kt:g} in bending, nominal stress {nominal} MPa, "
-        f"alternating. Neuber's notch sensitivity is q = {share:.3f}. What stress does fatigue feel?",
+        f"Steel of {strength} MPa tensile strength, a fillet of {radius:g} mm with Kt {kt:g} in "
+        f"bending, nominal stress {nominal} MPa, alternating. Neuber's notch sensitivity is "
+        f"q = {share:.3f}. What stress does fatigue feel?",
         stress * (1 + share * (kt - 1)),
         ("MPa", "kpsi"),
         {
@@ -334,8 +350,8 @@ def wanted_radius(source):
     large = round(small * step)
     key = smallest_radius("bending", Quantity(large, "mm"), Quantity(small, "mm"), most)
     return Question(
-        f"Between Ø{small} mm and Ø{large} mm the fillet is to raise a bending stress at most {most:g} times. "
-        "What is the smallest radius? Use the panel; answer within 5 %.",
+        f"Between Ø{small} mm and Ø{large} mm the fillet is to raise a bending stress at most "
+        f"{most:g} times. What is the smallest radius? Use the panel; answer within 5 %.",
         key,
         ("mm", "in"),
         {
@@ -353,39 +369,26 @@ def wanted_radius(source):
 
 
 def check_gaps(crank, my_ratio, my_stress):
-    """Check the two gaps of the worked example: fillet radius over pin diameter in percent, and the peak stress in its web's corner at 40 MPa nominal."""
+    """Check the gaps of the worked example: fillet radius over pin diameter in percent, and the
+    peak stress in its web's corner at 40 MPa nominal.
+    """
     throw = crank.throws[0]
-    relative = (throw.fillet / throw.pin_diameter).m_as("percent")
-    ratio = Question(
-        "r/d",
-        Quantity(relative, "percent"),
-        ("percent",),
-        {
-            "over the pin, or over the journal?": (throw.fillet / crank.journals[0].diameter).to(
-                "percent"
-            )
-        },
-        (),
-    )
+    relative = (throw.fillet / throw.pin_diameter).to("percent")
+    over_journal = (throw.fillet / crank.journals[0].diameter).to("percent")
+    slips = {"over the pin, or over the journal?": over_journal}
+    check_gap("Radius over diameter", relative, ("percent",), my_ratio, slips, 0.01, "my_ratio")
     kt = solve_fillet("bending", throw.web_width, throw.pin_diameter, throw.fillet, "fine").kt
     on_bar = crank_corner.bending_on_bar(crank, "pin")
     bar_over_web = np.pi * throw.pin_diameter**3 / 32
     bar_over_web /= throw.web_width * throw.web_thickness**2 / 6
     nominal = Quantity(40.0, "MPa")
-    stress = Question(
-        "stress",
-        on_bar * nominal,
-        ("MPa", "kpsi"),
-        {
-            "does the corner count at all?": nominal,
-            "that is a stepped shaft's corner: does the pin stand on one?": kt * nominal,
-            "is that the stress of the web without its corner?": bar_over_web * nominal,
-            "does the web's factor count on the web's stress, or on the pin's?": on_bar
-            / bar_over_web
-            * nominal,
-        },
-        (),
-        0.02,
-    )
-    print("Radius over diameter:", check(ratio, my_ratio))
-    print("Peak stress:", check(stress, my_stress))
+    slips = {
+        "does the corner count at all?": nominal,
+        "that is a stepped shaft's corner: does the pin stand on one?": kt * nominal,
+        "is that the stress of the web without its corner?": bar_over_web * nominal,
+        "does the web's factor count on the web's stress, or on the pin's?": on_bar
+        / bar_over_web
+        * nominal,
+    }
+    units = ("MPa", "kpsi")
+    check_gap("Peak stress", on_bar * nominal, units, my_stress, slips, 0.02, "my_stress")

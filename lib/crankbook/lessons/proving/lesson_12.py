@@ -10,20 +10,21 @@ from crankmath.inspection import pin_heights, practice, uncertainty, vee_blocks
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import progress
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.proving import runout_picture
 
-ALLOWED = Quantity(
-    10.0, "um"
-)  # runout a running fit of this size bears; common practice, no source
-INDICATOR = Quantity(
-    1.0, "um"
-)  # half width taken for a lever dial over so short a span; common practice, no source
+# runout a running fit of this size bears; common practice, no source
+ALLOWED = Quantity(10.0, "um")
+# half width taken for a lever dial over so short a span; common practice, no source
+INDICATOR = Quantity(1.0, "um")
 BELLOWS_MOST = Quantity(0.627, "in")  # throw allowed at most: 0.625 in and 0.002 in; own choice
 OFFSET_TOWARD, LOBE_TOP = 40.0, 20.0  # deg, of the part in the panel
 STEADY, SHAKY = 0.5, 2.0  # um, standard deviation of one reading
+JUDGED = {"in": "fine", "out": "not fine", "cannot tell": "cannot tell"}
 MOST = {"mm": ("µm", 17.0), "in": ("thou", 0.68)}
 SHAPES = tuple(
     f"{lobes} lobes, {held}" for held in ("on centers", "60° vee", "90° vee") for lobes in (2, 3, 5)
@@ -72,19 +73,10 @@ PRESETS = {
 
 
 def measured(offset, height, shape, readings):
-    """Readings of the panel's part: what the dial shows at every degree, and marks, readings and fit.
+    """What the dial shows at every degree of the panel's part, then marks, readings, and their fit.
 
-    Parameters
-    ----------
-    offset, height : Quantity, scalar [length]
-    shape : str
-        One of ``SHAPES``.
-    readings : str
-        One of ``READINGS``.
-
-    Returns
-    -------
-    tuple of Quantity, Quantity, Quantity, inspection.Runout
+    shape: One of ``SHAPES``.
+    readings: One of ``READINGS``.
     """
     lobes, held = shape.split(" lobes, ")
     vee = None if held == "on centers" else Quantity(float(held.split("°")[0]), "deg")
@@ -109,7 +101,7 @@ def measured(offset, height, shape, readings):
 
 
 def items(units, offset, height, shape, readings):
-    """What moves in chart, section and bars, and the sentence that states the finding."""
+    """What moves in chart, section and bars, and the finding."""
     _, most = MOST[units]
     unit = "um" if units == "mm" else "thousandth"
     curve, marks, dial, fit = measured(offset, height, shape, readings)
@@ -136,11 +128,11 @@ def items(units, offset, height, shape, readings):
             for side in (1, -1)
         ]
         drawn.append(scene.Note(356, half, "your prediction", scene.PURPLE, "end"))
-    return drawn, _sentence(fit, height, shape, readings, unit)
+    return drawn, _finding(fit, height, shape, readings, unit, guess)
 
 
 def _outline(offset, height, shape):
-    """The part's outline about the axis it turns on, or as it lies in its vee; and the vee's angle in degrees or None."""
+    """The part's outline about its axis or as it lies in its vee, and the vee's degrees or None."""
     lobes, held = shape.split(" lobes, ")
     vee = None if held == "on centers" else float(held.split("°")[0])
     around = Quantity(runout_picture.AROUND, "deg")
@@ -151,29 +143,38 @@ def _outline(offset, height, shape):
     return vee_blocks.outline_at_rest(outline, Quantity(vee, "deg")), vee
 
 
-def _sentence(fit, height, shape, readings, unit):
+def _finding(fit, height, shape, readings, unit, guess):
+    """The finding, as one who has only the readings would state it."""
     lobes, held = shape.split(", ")
     whole = inspection.runout_budget(fit, INDICATOR)
-    swings = f"{readings}: the dial swings {uncertainty.with_uncertainty(whole.value, whole.expanded, unit)}"
+    runout = uncertainty.with_uncertainty(whole.value, whole.expanded, unit)
+    from_ = f"From {readings}."
+    answered = ()
+    if guess is not None:
+        answered = (f"You predicted {as_text(guess, unit, 3)}; here the dial moves {runout}.",)
     if held != "on centers":
-        factor = vee_blocks.vee_factor(
-            int(lobes.split()[0]), Quantity(float(held.split("°")[0]), "deg")
-        )
+        vee = Quantity(float(held.split("°")[0]), "deg")
+        factor = vee_blocks.vee_factor(int(lobes.split()[0]), vee)
+        high = as_text(height, unit, 3)
         seen = (
-            f"is blind to {lobes}"
+            f"It is blind to {lobes}, {high} here."
             if factor < vee_blocks.BLIND
-            else f"shows {lobes} {factor:.3g} times as high as they are"
+            else f"It shows {lobes} {factor:.3g} times as high as they are, {high} here."
         )
-        return f"In a {held}, {swings}. The vee {seen}, {as_text(height, unit, 3)} here, and shows nothing of the offset."
-    told = uncertainty.verdict(whole.value, whole.expanded, upper=ALLOWED).word
-    moved = "no offset stands out of the scatter, so leave the centers where they are"
+        blind = "It shows nothing of the offset: prove that on centers."
+        return Finding(
+            f"In a {held} the dial moves {runout}.", "cannot tell", (seen, blind, from_, *answered)
+        )
+    judged = JUDGED[uncertainty.verdict(whole.value, whole.expanded, upper=ALLOWED).word]
+    moved = "No offset stands out of the scatter: leave the centers where they are."
     if fit.found:
         offset = uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)
         moved = (
-            f"move the centers {offset} toward the {fit.direction.m_as('deg'):.0f}° mark, "
-            f"or the part toward the {fit.correction.m_as('deg'):.0f}° mark"
+            f"Move the centers {offset} toward the {fit.direction.m_as('deg'):.0f}° mark, "
+            f"or the part toward the {fit.correction.m_as('deg'):.0f}° mark."
         )
-    return f"On centers, {swings}, allowed {as_text(ALLOWED, unit, 3)}: {told}; {moved}."
+    headline = f"Runout {runout}, {as_text(ALLOWED, unit, 3)} allowed."
+    return Finding(headline, judged, (moved, from_, *answered))
 
 
 def paper(units, projector=False):
@@ -181,28 +182,14 @@ def paper(units, projector=False):
     return runout_picture.runout_paper(*MOST[units], projector, true=True)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(CONTROLS, items, paper, PRESETS, stage)
-
-
-def picture(offset, height, shape="3 lobes, on centers", readings="24 readings", units="mm"):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, offset, height, shape, readings)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(CONTROLS, items, paper, PRESETS)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def end_gauge():
-    """The end gauge of GUM (JCGM 100:2008) Annex H.1, through the library's own budget, for 99 %.
+    """Budget of the end gauge of GUM (JCGM 100:2008) Annex H.1, for 99 %.
 
-    Formula: l = l_s + d - l_s (d_alpha theta + alpha_s d_theta), a 50 mm gauge compared with a standard.
-
-    Returns
-    -------
-    uncertainty.Budget
-
-    Notes
-    -----
+    A 50 mm gauge compared with a standard: l = l_s + d - l_s (d_alpha theta + alpha_s d_theta).
     Basis: standard; inputs as printed there.
     """
 
@@ -271,7 +258,8 @@ def opposite_readings(source):
     high, low, mark = source.randrange(8, 40), source.randrange(3, 30), source.randrange(0, 12) * 15
     key = Quantity((high + low) / 2, "um")
     return Question(
-        f"A round journal turns between centers. The dial reads +{high} µm at the {mark}° mark, its largest, and −{low} µm at the {mark + 180}° mark, its smallest. "
+        f"A round journal turns between centers. The dial reads +{high} µm at the {mark}° mark, "
+        f"its largest, and −{low} µm at the {mark + 180}° mark, its smallest. "
         "How far must the centers move?",
         key,
         ("um", "mm", "thousandth", "in"),
@@ -294,7 +282,8 @@ def round_in_a_vee(source):
     factor = vee_blocks.vee_factor(lobes, Quantity(float(vee), "deg"))
     key = Quantity(swing / factor, "um")
     return Question(
-        f"A journal with {lobes} lobes lies in a {vee}° vee, the dial above it, in line with the middle of the vee. In one turn the dial swings {swing} µm. "
+        f"A journal with {lobes} lobes lies in a {vee}° vee, the dial above it, in line with the "
+        f"middle of the vee. In one turn the dial swings {swing} µm. "
         "How high are the lobes, valley to top?",
         key,
         ("um", "mm", "thousandth", "in"),
@@ -304,7 +293,8 @@ def round_in_a_vee(source):
             "valley to top, or half of it?": key / 2,
         },
         (
-            "The part rises and sinks in the vee as its lobes pass the flanks; the dial adds that to the lobe under it.",
+            "The part rises and sinks in the vee as its lobes pass the flanks; the dial adds that "
+            "to the lobe under it.",
             "swing = F × height, F = |1 + (−1)^n cos n(90° − vee/2) / sin(vee/2)|.",
         ),
     )
@@ -320,8 +310,9 @@ def largest_sure(source):
     spread = np.hypot(scatter, indicator / np.sqrt(3))
     key = Quantity(allowed - 2 * spread, "um")
     return Question(
-        f"A runout of {allowed} µm is allowed. Your readings leave it a standard uncertainty of {scatter:g} µm, and the indicator may be off by ±{indicator} µm, "
-        "any value in between as likely. Up to which runout may you say “in”? Take k = 2.",
+        f"A runout of {allowed} µm is allowed. Your readings leave it a standard uncertainty of "
+        f"{scatter:g} µm, and the indicator may be off by ±{indicator} µm, any value in between as "
+        "likely. Up to which runout may you say “in”? Take k = 2.",
         key,
         ("um", "mm", "thousandth", "in"),
         {
@@ -329,15 +320,15 @@ def largest_sure(source):
             "is ±a a standard uncertainty, or a half width?": Quantity(
                 allowed - 2 * np.hypot(scatter, indicator), "um"
             ),
-            "do independent doubts add straight, or as squares?": Quantity(
+            "do independent uncertainties add straight, or as squares?": Quantity(
                 allowed - 2 * (scatter + indicator / np.sqrt(3)), "um"
             ),
-            "on which side of the limit is doubt kept if you have to prove “in”?": Quantity(
+            "on which side of the limit is uncertainty kept to prove “in”?": Quantity(
                 allowed + 2 * spread, "um"
             ),
         },
         (
-            "Whoever claims “in” keeps the doubt on the inside of the limit.",
+            "Whoever claims “in” keeps the uncertainty on the inside of the limit.",
             "u² = s² + a²/3, U = 2u, “in” up to the limit less U.",
         ),
         tolerance=0.005,
@@ -345,38 +336,29 @@ def largest_sure(source):
 
 
 def check_gaps(my_throw, my_largest):
-    """Check the two gaps of the worked example: the bellows' throw from its heights, and the largest throw that proves it good."""
-    up, down = (
-        practice.heights("bellows, over the pin, throw up"),
-        practice.heights("bellows, over the pin, throw down"),
-    )
-    found = pin_heights.throw_budget(up, down)
-    apart = Question(
-        "throw",
-        found.value,
-        ("in", "mm", "thousandth"),
-        {"the pin goes up one throw and down one: was the difference halved?": 2 * found.value},
-        (),
-        0.0003,
-    )
-    most = BELLOWS_MOST - found.expanded
-    largest = Question(
-        "largest",
-        most,
-        ("in", "mm", "thousandth"),
-        {
-            "on which side of the limit is doubt kept?": BELLOWS_MOST + found.expanded,
-            "where did the doubt go?": BELLOWS_MOST,
-        },
-        (),
-        0.0003,
-    )
-    print("Throw:", check(apart, my_throw))
-    print("Largest:", check(largest, my_largest))
+    """Check the gaps of the worked example: the bellows' throw from its heights, and the largest
+    throw that proves it good.
+    """
+    pin = "bellows, over the pin, throw "
+    found = pin_heights.throw_budget(*(practice.heights(pin + way) for way in ("up", "down")))
+    units, close = ("in", "mm", "thousandth"), 0.0003
+    slips = {
+        "the pin goes up one throw and down one: was the difference halved?": 2 * found.value,
+    }
+    check_gap("Throw", found.value, units, my_throw, slips, close, "my_throw")
+    slips = {
+        "on which side of the limit is the uncertainty kept?": BELLOWS_MOST + found.expanded,
+        "where did the uncertainty go?": BELLOWS_MOST,
+    }
+    largest = BELLOWS_MOST - found.expanded
+    check_gap("Largest", largest, units, my_largest, slips, close, "my_largest")
 
 
 def practice_file():
-    """Write the pump's left main as a CSV file into the reader's own folder, to try the form's file field; returns its name."""
+    """Name of the pump's left main as a CSV file, written into the reader's own folder.
+
+    It is there to try the form's file field with.
+    """
     file = progress.folder() / "practice-left-main.csv"
     make_folder(file.parent)
     file.write_text(practice.pasted("pump, left main") + "\n", encoding="utf-8")

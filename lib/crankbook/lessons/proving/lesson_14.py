@@ -8,15 +8,16 @@ from crankmath.crank import mass, steels
 from crankmath.units import Quantity, as_text
 
 from ...lesson import own
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.kept import once
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures.proving import balance_picture
-from ...pictures.scene import add
 
 WITH, WITHOUT = "counterweights", "no counterweights"
-TURNING_SHARE = (
-    1 / 3
-)  # of piston and rod together, turns with the pin: common practice, no source; weigh your own
+# of piston and rod together, turns with the pin: common practice, no source; weigh your own
+TURNING_SHARE = 1 / 3
 ROD = 4.0  # throws long; common practice
 STEEL_DENSITY = Quantity(7850, "kg/m**3")  # where the crank's steel is not in the table
 UNITS = {
@@ -34,7 +35,7 @@ KNOBS = (
     ),
     Control(
         "share",
-        "Share of to-and-fro mass balanced c",
+        "Share of reciprocating mass balanced c",
         ("percent", 0, 100, 1),
         ("percent", 0, 100, 1),
         Quantity(50.0, "percent"),
@@ -50,62 +51,39 @@ PRESETS = {
     "Three throws": {"crank": f"organ, {WITH}", "share": Quantity(0.0, "percent")},
 }
 TURN = np.linspace(0, 2 * np.pi, 121)
-_last = {}
 
 
-def controls(names=None):
+def controls():
     """The four controls; the list of cranks is made when the panel is."""
-    offered = tuple(f"{name}, {kind}" for name in names or own.names() for kind in (WITH, WITHOUT))
+    offered = tuple(f"{name}, {kind}" for name in own.names() for kind in (WITH, WITHOUT))
     return Choice("crank", "Crank", offered, offered[0]), *KNOBS
 
 
 def density_of(crank):
-    """Density of a crank's steel; 7850 kg/m^3 where the table does not know it.
-
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    Quantity [kg/m**3]
-    """
+    """Density of a crank's steel; 7850 kg/m^3 where the table does not know it."""
     try:
         return steels.find(crank.steel).density
     except ValueError:
         return STEEL_DENSITY
 
 
-def _crank(crank):
-    """What of a crank does not change as sliders move: unbalance of each throw [g mm], webs, pins, sizes [mm]."""
-    if (
-        _last.get("crank") is not crank
-    ):  # ``own.load`` gives the same object as long as the file stays; hashing one costs a millisecond
-        sizes = crank.throws[0].pin_diameter.m_as("mm"), crank.journals[0].diameter.m_as("mm")
-        _last["found"] = (
-            mass.throw_unbalance(crank, density_of(crank)).magnitude,
-            bar.web_corners(crank).magnitude,
-            bar.pin_places(crank).magnitude,
-            sizes,
-            crank.swing_radius.m_as("mm"),
-        )
-        _last["crank"] = crank
-    return _last["found"]
+def _drawn_once(crank):
+    """What of a crank does not change as sliders move.
+
+    Unbalance of each throw [g mm], corners of the webs, places of the pins, diameters, radius [mm].
+    """
+    return (
+        mass.throw_unbalance(crank, density_of(crank)).magnitude,
+        bar.web_corners(crank).magnitude,
+        bar.pin_places(crank).magnitude,
+        (crank.throws[0].pin_diameter.m_as("mm"), crank.journals[0].diameter.m_as("mm")),
+        crank.swing_radius.m_as("mm"),
+    )
 
 
 def masses(moving):
-    """Piston with its rod, parted into what turns with the pin and what goes to and fro.
+    """Mass that turns with the pin, and mass that reciprocates, of a piston with its rod.
 
-    Parameters
-    ----------
-    moving : Quantity [mass]
-
-    Returns
-    -------
-    turning, reciprocating : Quantity
-
-    Notes
-    -----
     Basis: rule of thumb, a third turns; lay your rod on two scales instead, each reads one end.
     """
     return TURNING_SHARE * moving, (1 - TURNING_SHARE) * moving
@@ -136,12 +114,14 @@ def shaken(crank, plan, moving, speed):
 
 
 def items(units, crank, moving, share, speed):
-    """What moves in the three windows, and the sentence that states the finding."""
+    """What moves in the three windows, and the finding."""
     name, kind = crank.rsplit(", ", 1)
-    part, plan = own.load(name), None
+    part = own.load(name)
     plan = planned(part, kind, moving, share)
     found = shaken(part, plan, moving, speed)
-    drawn = _end_view(units, part, plan, moving)
+    shape = once(("14 shape", name, own.stamp(name)), lambda: _drawn_once(part))
+    drawn = _end_view(units, shape, plan, moving)
+    guess = prediction("14 shaking force", ("N", "lbf"))
     paths = {}
     for axes, kind_of, (unit, word) in (
         (1, "force", UNITS[units][2:4]),
@@ -153,23 +133,24 @@ def items(units, crank, moving, share, speed):
             "secondary": secondary,
             "both": tuple(map(np.add, primary, secondary)),
         }
-        guess = prediction("14 shaking force", ("N", "lbf")) if kind_of == "force" else None
-        drawn += balance_picture.path_items(
-            paths[kind_of], word, axes, None if guess is None else guess.m_as(unit)
-        )
-    return drawn, _sentence(units, name, plan, share, speed, paths)
+        circle = guess.m_as(unit) if guess is not None and kind_of == "force" else None
+        drawn += balance_picture.path_items(paths[kind_of], word, axes, circle)
+    return drawn, _finding(units, name, plan, share, speed, paths, guess)
 
 
 def _path(found, kind, order, unit):
-    """Across to the right and along upward over a turn, seen from the same end as the crank: its 90 degrees point left."""
+    """Across to the right and along upward over a turn, seen from the same end as the crank.
+
+    Its 90 degrees point left.
+    """
     along, across = getattr(found, kind)(Quantity(TURN, "rad"), order)
     return -across.m_as(unit), along.m_as(unit)
 
 
-def _end_view(units, crank, plan, moving):
+def _end_view(units, shape, plan, moving):
     """Webs, counterweights and the two arrows of each throw."""
     small, word = UNITS[units][:2]
-    own_size, corners, pins, sizes, outer = _crank(crank)
+    own_size, corners, pins, sizes, outer = shape
     arms = np.hypot(*pins.T)
     pulls = Quantity(own_size + masses(moving)[0].m_as("g") * arms, "g*mm").m_as(small)
     given = np.zeros_like(pulls) if plan is None else plan.given.m_as(small)
@@ -196,37 +177,42 @@ def _number(value, digits=3):
     )
 
 
-def _sentence(units, name, plan, share, speed, paths):
+def _finding(units, name, plan, share, speed, paths, guess):
     force, word = UNITS[units][3], UNITS[units][5]
-    across, along = (np.abs(side).max() for side in paths["force"]["both"])
+    across, along = (_number(np.abs(side).max(), 2) for side in paths["force"]["both"])
     primary, secondary = (
         np.hypot(*paths["force"][order]).max() for order in ("primary", "secondary")
     )
-    with_what = (
-        f"counterweights for all that turns and {_number(share.m_as('percent'))} % of what goes to and fro"
-        if plan
-        else "without counterweights"
-    )
-    told = f"{name} at {_number(speed.m_as('rpm'), 4)} rpm, {with_what}: "
-    if max(across, along) < 1e-6:
-        told += "the forces cancel. "
-    else:
-        told += (
-            f"it shakes with up to {_number(along, 2)} {force} along the stroke and {_number(across, 2)} {force} across "
-            f"(primary {_number(primary, 2)}, secondary {_number(secondary, 2)} {force}). "
-        )
     largest = np.hypot(*paths["couple"]["both"]).max()
-    told += "No couple." if largest < 1e-9 else f"Its couple is up to {_number(largest, 2)} {word}."
-    if plan is not None:
-        given = (plan.given / plan.wanted).m_as("percent").min()
-        told += (
-            " Room for the counterweights: OK."
-            if plan.enough
-            else (
-                f" NOT enough room: half disks as wide as the webs swing give {_number(given, 2)} % of the counterweight."
-            )
+    couple = f"a couple of up to {_number(largest, 2)} {word}"
+    canceled = max(np.abs(side).max() for side in paths["force"]["both"]) < 1e-6
+    if canceled:
+        rest = "nothing shakes" if largest < 1e-9 else f"{couple} remains"
+        headline = f"The forces cancel; {rest}."
+    else:
+        headline = f"It shakes with {along} {force} along the stroke, {across} {force} across."
+    what = "no counterweights"
+    if plan:
+        percent = _number(share.m_as("percent"))
+        what = f"counterweights for all that turns and {percent} % of what reciprocates"
+    lines = [f"{name[:1].upper()}{name[1:]} at {_number(speed.m_as('rpm'), 4)} rpm, {what}."]
+    if not canceled:
+        lines.append(
+            f"Primary {_number(primary, 2)} {force}, secondary {_number(secondary, 2)} {force}; "
+            f"{'no couple' if largest < 1e-9 else couple}."
         )
-    return told
+    if guess is not None:
+        unit = UNITS[units][2]
+        here = _number(np.hypot(*paths["force"]["both"]).max(), 2)
+        lines.append(f"You predicted {as_text(guess, unit, 3)}; here it is {here} {force}.")
+    if plan is None or plan.enough:
+        lines += ["The counterweights find room."] if plan else []
+        return Finding(headline, "", tuple(lines))
+    held = _number((plan.given / plan.wanted).m_as("percent").min(), 2)
+    short = (
+        f"Not enough room: half disks as wide as the webs turn hold {held} % of the counterweight."
+    )
+    return Finding(headline, "look", (short, *lines))
 
 
 def paper(units, projector=False):
@@ -234,25 +220,12 @@ def paper(units, projector=False):
     return balance_picture.balance_paper(projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), items, paper, PRESETS, stage)
-
-
-def picture(
-    crank,
-    share=Quantity(50.0, "percent"),
-    moving=Quantity(150.0, "g"),
-    speed=Quantity(600.0, "rpm"),
-    units="mm",
-):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, crank, moving, share, speed)
-    return add(paper(units), drawn), sentence
+SCENE = Scene(controls, items, paper, PRESETS)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def weight_opposite(source):
-    """Mass opposite the pin that balances what turns and a share of what goes to and fro."""
+    """Mass opposite the pin that balances what turns and a share of what reciprocates."""
     throw, radius = source.randrange(12, 26), source.randrange(24, 45)
     turning, moving, share = (
         source.randrange(60, 201, 5),
@@ -265,10 +238,9 @@ def weight_opposite(source):
     )
     key = counterweights.balance_mass(*masses_, share, *arms).to("g")
     return Question(
-        f"A throw of {throw} mm turns {turning} g, reckoned at the pin, and moves {moving} g to and fro. All that turns is to be balanced, and {share:.0%} of "
-        f"what goes to and fro, by a mass whose center lies {radius} mm from the axis. How heavy is it?".replace(
-            "%", " %"
-        ),
+        f"A throw of {throw} mm turns {turning} g, reckoned at the pin, and moves {moving} g to "
+        f"and fro. All that turns is to be balanced, and {100 * share:.0f} % of what goes to and fro, "
+        f"by a mass whose center lies {radius} mm from the axis. How heavy is it?",
         key,
         ("g", "kg", "oz"),
         {
@@ -292,8 +264,8 @@ def rod_ends(source):
     near = round(length * source.randrange(26, 43) / 100)
     key = Quantity(rod * (length - near) / length, "g")
     return Question(
-        f"A rod of {rod} g measures {length} mm between centers. Laid across an edge it balances {near} mm from the center of its big end. "
-        "How much of it counts as turning with the pin?",
+        f"A rod of {rod} g measures {length} mm between centers. Laid across an edge it balances "
+        f"{near} mm from the center of its big end. How much of it counts as turning with the pin?",
         key,
         ("g", "kg", "oz"),
         {
@@ -304,7 +276,8 @@ def rod_ends(source):
             "is it half and half, or does the balance point decide?": Quantity(rod / 2, "g"),
         },
         (
-            "Two masses at the two centers have to weigh as much as the rod and balance at the same place.",
+            "Two masses at the two centers have to weigh as much as the rod and balance at the "
+            "same place.",
             "turning part = rod times (length - distance from big end) / length",
         ),
     )
@@ -328,8 +301,10 @@ def force_along(source):
     along = found.force(Quantity(0.0, "deg"))[0]
     unit = along / (1 - share + 1 / ratio)
     return Question(
-        f"One cylinder: {moving} g go to and fro on a throw of {throw} mm with a rod {ratio:g} throws long, at {speed} rpm. What turns is balanced, and "
-        f"{100 * share:.0f} % of what goes to and fro. How large is the shaking force along the stroke with the piston at its outer end?",
+        f"One cylinder: {moving} g go to and fro on a throw of {throw} mm with a rod {ratio:g} "
+        f"throws long, at {speed} rpm. What turns is balanced, and {100 * share:.0f} % of what "
+        "goes to and fro. How large is the shaking force along the stroke with the piston at its outer "
+        "end?",
         along,
         ("N", "lbf"),
         {
@@ -346,7 +321,10 @@ def force_along(source):
 
 
 def check_gaps(crank, my_counterweight, my_force):
-    """Check the two gaps of the worked example: counterweight and force along the stroke, 120 g a piston with its rod, half balanced, 400 rpm."""
+    """Check the gaps of the worked example: counterweight, and force along the stroke.
+
+    120 g a piston with its rod, half balanced, 400 rpm.
+    """
     moving, share, speed = Quantity(120.0, "g"), Quantity(50.0, "percent"), Quantity(400.0, "rpm")
     plan = planned(crank, WITH, moving, share)
     key, bare = plan.wanted[0], planned(crank, WITH, moving, Quantity(0.0, "percent")).wanted[0]
@@ -354,19 +332,11 @@ def check_gaps(crank, my_counterweight, my_force):
         "that balances what turns: where is the share of what goes to and fro?": bare,
         "is that one web's half of it?": key / 2,
     }
-    print(
-        "Counterweight:",
-        check(Question("counterweight", key, ("oz*in", "g*mm"), slips, (), 0.02), my_counterweight),
-    )
+    weigh = ("oz*in", "g*mm")
+    check_gap("Counterweight", key, weigh, my_counterweight, slips, 0.02, "my_counterweight")
     forces = shaken(crank, plan, moving, speed)
-    along = np.abs(forces.force(Quantity(TURN, "rad"))[0].m_as("N")).max()
-    slips = {
-        "primary alone?": forces.largest(1),
-        "along the stroke, or across?": Quantity(
-            np.abs(forces.force(Quantity(TURN, "rad"))[1].m_as("N")).max(), "N"
-        ),
-    }
-    print(
-        "Force:",
-        check(Question("force", Quantity(along, "N"), ("lbf", "N"), slips, (), 0.03), my_force),
+    along, across = (
+        Quantity(np.abs(part.m_as("N")).max(), "N") for part in forces.force(Quantity(TURN, "rad"))
     )
+    slips = {"primary alone?": forces.largest(1), "along the stroke, or across?": across}
+    check_gap("Force", along, ("lbf", "N"), my_force, slips, 0.03, "my_force")

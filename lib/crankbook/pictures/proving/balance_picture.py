@@ -97,7 +97,8 @@ def path_items(parts, unit, axes, guess=None):
     largest = max(np.max(np.hypot(*path)) for path in parts.values())
     if largest < 1e-9:
         return [Note(0, -0.06, "none", GRAY, "middle", axes)]
-    full = full_scale(1.02 * largest, f"axes {axes}")
+    seen = 0.0 if guess is None else min(guess / 1.15, 4 * largest)  # one far off shrinks nothing
+    full = full_scale(max(1.02 * largest, seen), f"axes {axes}")
     drawn = [
         Curve(
             across / full,
