@@ -87,6 +87,19 @@ def shape(crank):
     return Shape(crank.segments, throws, *_end_places(throws))
 
 
+def side_pieces(crank):
+    """Pieces of a crank seen from the side: ends along it, lower and upper edge [mm]."""
+    part, found = shape(crank), []
+    for piece in part.pieces:
+        if piece.kind == "web":
+            edges = part.corners[piece.index][:, 1]
+            low, high = edges.min(), edges.max()
+        else:
+            low, high = part.height(piece) + piece.diameter / 2 * np.array([-1, 1])
+        found.append((piece.start, piece.end, float(low), float(high)))
+    return found
+
+
 def window(crank):
     """Room that a drawing has to hold: length, below and above the main axis, to either side of it
     [mm].

@@ -11,7 +11,7 @@ from itertools import combinations
 import numpy as np
 
 from ..checks import made, takes
-from ..crank import Crank, Throw
+from ..crank import Crank, Throw, steels
 from ..tables import rows
 from ..units import Quantity, as_text
 
@@ -19,6 +19,8 @@ SHAPES = ("round", "square", "flat")
 ALLOWANCE = Quantity(1.5, "mm")  # all around: common practice, no source
 # full bar left at each end for the centers: common practice, no source
 CENTER_END = Quantity(10.0, "mm")
+BLACK = ("hot rolled", "normalized")  # conditions of bar that was not drawn
+BLACK_STRAIGHTNESS = 4.0  # mm/m, EN 10060, from memory
 
 
 @dataclass(frozen=True)
@@ -46,6 +48,13 @@ def _stock(shape, quantity, unit):
         if (row["shape"], row["quantity"], row["unit"]) == (shape, quantity, unit):
             return np.array([float(value) for value in row["values"].split()])
     raise ValueError(f'unit must be "mm" or "in", not {unit!r}')
+
+
+def _straightness(shape, steel):
+    """How far bar may be bent for its length [mm/m]; a steel that is not listed counts as drawn."""
+    if steel in steels.NAMES and steels.find(steel).condition in BLACK:
+        return BLACK_STRAIGHTNESS
+    return _stock(shape, "straightness", "mm/m")[0]
 
 
 def section_axes(turn):
@@ -215,15 +224,16 @@ def smallest_bar(
 
     A flat bar is a rectangle of least area. allowance a is metal to machine away all around and at
     each end face; center_end full bar left at each end to carry the centers, cut off last;
-    straightness s how far the bar may be bent for its length, by default EN 10278 for the shape.
+    straightness s how far the bar may be bent for its length, by default EN 10278 for the shape, or
+    EN 10060 where the crank's steel comes as black bar, hot rolled or normalized.
     The bow b is added all around. turned says whether a square or flat bar may be turned about its
     axis; else a side lies square to throw 1.
     Basis: derived; exact for webs with square corners. Straightness of bright bar: EN 10278,
-    suppliers' copies seen. The bar's middle is not the main axis: a one-throw crank sits with both
+    suppliers' copies seen; of black bar: EN 10060, from memory. The bar's middle is not the main axis: a one-throw crank sits with both
     axes off the middle.
     """
     length = crank.length.m_as("mm") + 2 * (allowance + center_end)
-    bent = _stock(shape, "straightness", "mm/m")[0] if straightness is None else straightness
+    bent = _straightness(shape, crank.steel) if straightness is None else straightness
     bow = bent * length / 1000
     points = _hull(np.unique(np.round(web_corners.plain(crank).reshape(-1, 2), 9), axis=0))
     if shape == "round":

@@ -7,13 +7,10 @@ from dataclasses import replace
 
 from .. import cutting
 from ..blank import bar, center_holes, layout
-from ..crank import steels
 from ..forces import power
 from ..spacers import Spacer, largest_diameter
 from ..units import Quantity, as_text
 
-BLACK = ("hot rolled", "normalized")  # conditions of bar that was not drawn
-BLACK_STRAIGHTNESS = Quantity(4.0, "mm/m")  # EN 10060, from memory
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
 FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every throw
@@ -22,8 +19,7 @@ FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every
 def smallest_bar(job):
     """Smallest bar of the wanted shape that holds the crank with its allowances.
 
-    A square or flat bar lies with a side square to throw 1. Basis: ``bar.smallest_bar``;
-    straightness of black bar EN 10060, from memory.
+    A square or flat bar lies with a side square to throw 1. Basis: ``bar.smallest_bar``.
     """
     return _smallest_bar(job, turned=False)
 
@@ -34,15 +30,8 @@ def smallest_turned_bar(job):
 
 
 def _smallest_bar(job, turned):
-    black = steels.find(job.crank.steel).condition in BLACK
-    return bar.smallest_bar(
-        job.crank,
-        job["bar_shape"],
-        job["bar_allowance"],
-        job["center_end"],
-        BLACK_STRAIGHTNESS if black else None,
-        turned,
-    )
+    shape, allowance, end = job["bar_shape"], job["bar_allowance"], job["center_end"]
+    return bar.smallest_bar(job.crank, shape, allowance, end, turned=turned)
 
 
 def bar_for(job, least):

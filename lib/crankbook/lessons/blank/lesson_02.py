@@ -1,6 +1,6 @@
 """Lesson 02, choose the bar: its panel, its tables and its three questions."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,15 +10,18 @@ from crankmath.crank import steels
 from crankmath.units import Quantity, as_text
 
 from ...lesson import own
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
-from ...pictures import scene
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.kept import once
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures.blank import bar_picture
+from ...pictures.marks import capital
 from .marked_bar import bar_words, blank_for
 
 AS_DRAWN = "as drawn"
 STEELS = {f"{name}, {steels.find(name).condition}": name for name in steels.NAMES}
-WIDEST = {"mm": ("mm", 30.0, "µm", 600.0), "in": ("in", 1.2, "thou", 24.0)}
+DEEPEST = {"mm": 30.0, "in": 1.2}  # flat that the chart shows
 NO_LENGTH = Quantity(0.0, "mm")
 PRESETS = {
     "Nothing cut": {"depth": NO_LENGTH},
@@ -26,7 +29,6 @@ PRESETS = {
     "Cold drawn 1144": {"steel": "1144, cold drawn"},
     "Normalized C45": {"steel": "C45, normalized"},
 }
-_kept = {}
 
 
 def controls():
@@ -53,11 +55,16 @@ def bare_bar(crank, shape="round"):
 
 @dataclass(frozen=True, eq=False)
 class Stressed:
-    """A crank's bar from the shelf, bare and with allowances; for a skin stress of 1 MPa its stress over the height and the bow of flats."""
+    """A crank's bar from the shelf, bare and with allowances; for a skin stress of 1 MPa its stress
+    over the height and the bow of flats.
+
+    ``problem`` says why no size of the shelf's list will do.
+    """
 
     bar: Bar
     bare: Bar
     needs: Bar
+    problem: str
     height: np.ndarray
     stress: np.ndarray
     depths: np.ndarray
@@ -65,38 +72,32 @@ class Stressed:
 
 
 def stressed(crank, shape):
-    """All about a crank's bar that the panel needs and that its sliders do not change; kept.
+    """All about a crank's bar that the panel needs and that its sliders do not change, as Stressed.
 
-    Parameters
-    ----------
-    crank : Crank
-    shape : str
-
-    Returns
-    -------
-    Stressed
-        Heights and depths in mm, stress in MPa, bows in mm for a modulus of 1 GPa.
+    Heights and depths [mm], stress [MPa], bows [mm] for a modulus of 1 GPa.
     """
-    known = _kept.get((crank.name, shape))
-    if known and known[0] is crank:
-        return known[1]
-    bar = blank_for(crank, shape).bar
+    key = "02 bar", crank.name, crank.plain, crank.steel, crank.units, shape
+    return once(key, lambda: _stressed(crank, shape))
+
+
+def _stressed(crank, shape):
+    blank = blank_for(crank, shape)
+    bar = blank.bar
     depths = np.linspace(0, min(30.0, 0.8 * bar.height.m_as("mm")), 25)
     height = np.linspace(-0.5, 0.5, 61) * bar.height.m_as("mm")
     stress = locked_in_stress.stress_profile(
         bar, Quantity(1.0, "MPa"), Quantity(0 * height, "mm"), Quantity(height, "mm")
     ).magnitude
-    found = Stressed(
+    return Stressed(
         bar,
         bare_bar(crank, shape),
         smallest_bar(crank, shape),
+        blank.problem if blank.problem.startswith("larger") else "",
         height,
         stress,
         depths,
         np.array([_bow(bar, depth) for depth in depths]),
     )
-    _kept[crank.name, shape] = crank, found
-    return found
 
 
 def _bow(bar, depth):
@@ -108,22 +109,19 @@ def _bow(bar, depth):
 
 
 def items(units, crank, shape, steel, depth):
-    """What moves in end view, stress and chart, and the sentence that states the finding."""
+    """What moves in end view, stress, trial piece and chart, and the finding."""
     part = own.load(crank)
     record = steels.find(part.steel if steel == AS_DRAWN else STEELS[steel])
-    found = stressed(part, shape)
+    found = stressed(replace(part, steel=record.name), shape)
     bar, cut = found.bar, depth.m_as("mm")
     now = _bow(bar, cut)
     stresses = [value.m_as("MPa") for value in locked_in_stress.surface_stress(record.name)]
     modulus = record.elastic_modulus.m_as("GPa")
-    guess = (
-        prediction("02 smallest bar", ("mm", "in"))
-        if crank == "pump" and shape == "round"
-        else None
-    )
+    asked = crank == "pump" and shape == "round"
+    guess = prediction("02 smallest bar", ("mm", "in")) if asked else None
     words = (
-        f"{bar_words(bar, units)}",
-        f"bare webs need {bar_words(found.bare, units).partition('bar ')[2]}",
+        bar_words(bar, units),
+        f"bare webs need {_size(found.bare, units)}",
     )
     drawn = bar_picture.bar_items(
         part, bar, found.bare, cut, words, None if guess is None else guess.m_as("mm")
@@ -133,39 +131,51 @@ def items(units, crank, shape, steel, depth):
     )
     scale, thin = (1.0, 1000.0) if units == "mm" else (1 / 25.4, 1000 / 25.4)
     lines = [thin * found.bows * stress / modulus for stress in stresses]
-    drawn += bar_picture.bow_items(
-        scale * found.depths, lines, scale * cut, thin * now * stresses[1] / modulus
-    )
     freed = [Quantity(now * stress / modulus, "mm") for stress in stresses]
-    return drawn, _sentence(part, bar, found.needs, record, depth, freed, units)
+    usual = freed[1].m_as("mm")
+    drawn += bar_picture.bow_items(scale * found.depths, lines, scale * cut, thin * usual, units)
+    drawn += bar_picture.piece_items(bar, cut, usual)
+    return drawn, _finding(part, found, record, depth, freed, guess, units)
 
 
-def _sentence(crank, bar, needs, record, depth, freed, units):
-    fine, size = "um" if units == "mm" else "thousandth", bar_words(bar, units).partition("bar ")[2]
-    words = f"{crank.name} needs a {bar_words(needs, units)}, allowances included: take {size} × {as_text(bar.length, units)}."
-    if not depth.magnitude:
-        return (
-            f"{words} {as_text(ALLOWANCE, units, 2)} all around is to machine, {as_text(needs.bow, 'mm' if units == 'mm' else fine, 2)} to straighten. "
-            "Uncut, the stresses in the bar balance."
+def _size(bar, units):
+    return bar_words(bar, units).partition("bar ")[2]
+
+
+def _finding(crank, found, record, depth, freed, guess, units):
+    fine, bar, needs = "um" if units == "mm" else "thousandth", found.bar, found.needs
+    bow = as_text(needs.bow, "mm" if units == "mm" else fine, 2)
+    lines = [
+        f"{capital(crank.name)}, {record.name} {record.condition}: it needs {_size(needs, units)}, "
+        f"{as_text(ALLOWANCE, units, 2)} to machine and {bow} to straighten included."
+    ]
+    if guess is not None:
+        bare = as_text(found.bare.width, units, 3)
+        lines.append(f"You predicted {as_text(guess, units, 3)}; bare webs need {bare}.")
+    if depth.magnitude:
+        low, usual, high = (as_text(one, fine, 2) for one in freed)
+        lines.append(
+            f"A flat {as_text(depth, units)} deep bows a trial piece of that length by {usual}; "
+            f"{low.split()[0]} to {high} is possible."
         )
-    low, usual, high = (as_text(bow, fine, 2) for bow in freed)
-    return f"{words} {record.name}, {record.condition}: a flat {as_text(depth, units, 3)} deep bows a trial piece as long by {usual}, perhaps {low} to {high}."
+    else:
+        lines.append("Uncut, the stresses in the bar balance.")
+    long = as_text(bar.length, units)
+    if found.problem:
+        lines.insert(0, f"{capital(found.problem)}.")
+        return Finding(
+            f"Not on the shelf: {bar_words(bar, units)}, {long} long.", "look", (*lines,)
+        )
+    return Finding(f"Take a {bar_words(bar, units)}, {long} long.", "", tuple(lines))
 
 
 def paper(units, projector=False):
-    """What does not move: two windows and a chart."""
-    return bar_picture.bar_paper(*WIDEST[units], projector)
+    """What does not move: three windows and a chart."""
+    return bar_picture.bar_paper(units, DEEPEST[units], projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), items, paper, PRESETS, stage)
-
-
-def picture(crank="pump", shape="round", steel=AS_DRAWN, depth=Quantity(10.0, "mm"), units="mm"):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, crank, shape, steel, depth)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(controls, items, paper, PRESETS)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def web_diagonal(source):
@@ -177,7 +187,8 @@ def web_diagonal(source):
     )
     tall = throw + 2 * reach
     return Question(
-        f"A one-throw crank has webs {width} mm wide that reach {reach} mm past each axis; the throw is {throw} mm. What is the smallest round bar that holds the bare webs?",
+        f"A one-throw crank has webs {width} mm wide that reach {reach} mm past each axis; the "
+        f"throw is {throw} mm. What is the smallest round bar that holds the bare webs?",
         Quantity(np.hypot(tall, width), "mm"),
         ("mm", "in", "cm"),
         {
@@ -207,7 +218,8 @@ def allowances(source):
     )
     key = bare + 2 * (extra + bent * length / 1000)
     return Question(
-        f"Bare webs need Ø{bare} mm. The blank is {length} mm long, may be bent by {bent:g} mm in a meter, and you want {extra:g} mm to machine all around. "
+        f"Bare webs need Ø{bare} mm. The blank is {length} mm long, may be bent by {bent:g} mm in "
+        f"a meter, and you want {extra:g} mm to machine all around. "
         "What diameter does the bar need? Answer within 0.1 %.",
         Quantity(key, "mm"),
         ("mm", "in", "cm"),
@@ -237,7 +249,8 @@ def arc_height(source):
     curvature = 4 * off * stress / (206_000 * (size / 2) ** 2)
     key = curvature * length**2 / 8
     return Question(
-        f"A round bar of Ø{size} mm has {stress} MPa of tension at its skin. It is turned down, over its whole {length} mm, to a round whose middle lies {off} mm off the bar's. "
+        f"A round bar of Ø{size} mm has {stress} MPa of tension at its skin. It is turned down, "
+        f"over its whole {length} mm, to a round whose middle lies {off} mm off the bar's. "
         "E is 206 GPa. How far does it bow?",
         Quantity(key, "mm"),
         ("mm", "um", "thousandth"),
@@ -247,7 +260,8 @@ def arc_height(source):
             "is the stress 4 times c over R^2, or 2 times?": Quantity(key / 2, "mm"),
         },
         (
-            "Over a round at c from the middle the stress leans: its moment over E I is the curvature, whatever the size of the round.",
+            "Over a round at c from the middle the stress rises evenly to one side: its moment "
+            "over E I is the curvature, whatever the size of the round.",
             "curvature = 4 c stress / (E R^2), bow = curvature L^2 / 8",
         ),
         tolerance=0.02,
@@ -256,16 +270,8 @@ def arc_height(source):
 
 def check_gaps(my_bare, my_shelf):
     """Check the two gaps: bellows, bare round bar, and the size from the shelf."""
-    crank = own.load("bellows")
+    crank, units = own.load("bellows"), ("in", "mm")
     slips = {"is that the height of the web? Its corners stick out farther": Quantity(1.625, "in")}
-    print(
-        "Bare:",
-        check(Question("bare", bare_bar(crank).width, ("in", "mm"), slips, (), 0.005), my_bare),
-    )
+    check_gap("Bare", bare_bar(crank).width, units, my_bare, slips, 0.005, "my_bare")
     small = {"does that leave metal all around?": Quantity(2.0, "in")}
-    print(
-        "Shelf:",
-        check(
-            Question("shelf", blank_for(crank).bar.width, ("in", "mm"), small, (), 0.005), my_shelf
-        ),
-    )
+    check_gap("Shelf", blank_for(crank).bar.width, units, my_shelf, small, 0.005, "my_shelf")

@@ -3,58 +3,130 @@
 import numpy as np
 
 from crankmath import cutting
-from crankmath.crank import Crank
 from crankmath.cutting.shifts import BALANCE_SHARE
 from crankmath.cutting.speeds import SCATTER
+from crankmath.job import Job
 from crankmath.lathe import load_lathe
 from crankmath.units import Quantity, as_text
+from crankmath.workpiece import make_plan
 
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Control, Panel
+from ...lesson import own
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.kept import once
+from ...lesson.panel import Control
+from ...lesson.scene import Scene
 from ...pictures import scene
+from ...pictures.marks import capital
 
 LATHE = load_lathe()
-CRANK = Crank.load("pump")
-CONTROLS = (
-    Control(
-        "cutting_speed",
-        "Cutting speed v",
-        ("m/min", 5, 60, 0.5),
-        ("ft/min", 15, 200, 1),
-        Quantity(25.0, "m/min"),
-    ),
-    Control(
-        "diameter",
-        "Diameter at the tool d",
-        ("mm", 4, 90, 0.5),
-        ("in", 0.15, 3.5, 0.02),
-        Quantity(20.0, "mm"),
-        ("cm",),
-    ),
-    Control(
-        "throw",
-        "Bar off axis by e",
-        ("mm", 0, 40, 0.5),
-        ("in", 0, 1.6, 0.02),
-        Quantity(9.0, "mm"),
-        ("cm",),
-    ),
-    Control(
-        "mass",
-        "Mass of the bar m",
-        ("kg", 0.1, 6, 0.05),
-        ("lb", 0.2, 13, 0.1),
-        Quantity(3.6, "kg"),
-        ("g", "oz"),
-    ),
-)
-OFF = {"throw": Quantity(9.0, "mm"), "mass": Quantity(3.6, "kg")}  # the bar of lesson 03, Ø60
-PRESETS = {
-    "Pump pin, first pass": {"diameter": Quantity(78.0, "mm"), **OFF},
-    "Pump pin, to size": {"diameter": CRANK.throws[0].pin_diameter, **OFF},
-    "Pump journal": {"diameter": CRANK.journals[0].diameter, **OFF},
-    "Pump web face": {"diameter": 2 * CRANK.swing_radius, **OFF},
+WIDEST, BEYOND = 90.0, 10  # mm that the chart shows at least; curves go on as many times farther
+STEPS = {  # button, step of the plan, work of its row: its widest row
+    "pin, first pass": ("rough_pin_1", "rough"),
+    "pin, to size": ("finish_pin_1", "finish"),
+    "main, to size": ("finish_mains", "finish"),
+    "web face": ("finish_mains", "face"),
 }
+
+
+def settings(name):
+    """Diameter, mass and offset of the work at each of ``STEPS`` of a crank, as its plan has it.
+
+    Empty where no plan can be made, as for a crank larger than any bar.
+    """
+
+    def work():
+        try:
+            plan = make_plan(Job(own.load(name)))
+        except own.MISTAKES:
+            return {}
+        return {
+            button: found
+            for button, (key, kind) in STEPS.items()
+            if (found := _turned(plan, plan.steps[plan.number(key)], kind))
+        }
+
+    return once(("04 plan", name, own.stamp(name)), work)
+
+
+def _turned(plan, step, kind):
+    """Settings for the widest row of one kind of a step; None where there is no such row."""
+    rows = [row for row in step.speeds if row.work == kind]
+    if not rows:
+        return None
+    row, mass = max(rows, key=lambda row: row.diameter), plan.mass(step).m_as("kg")
+    return {
+        "cutting_speed": Quantity(row.table_m_min, "m/min"),
+        "diameter": Quantity(row.diameter, "mm"),
+        "throw": Quantity(plan.unbalance(step)[0] / mass, "mm"),
+        "mass": Quantity(mass, "kg"),
+    }
+
+
+def cranks():
+    """Cranks whose work the buttons set: the reader's own that is first, and the pump."""
+    first = own.names()[0]
+    return (first, "pump") if own.is_own(first) else ("pump",)
+
+
+def controls():
+    """Sliders that begin at a main of the reader's own crank, and reach as far as its work does."""
+    known = {name: found for name in cranks() if (found := settings(name))}
+    first = next(iter(known), "pump")
+    begin = known[first]["main, to size"]
+    diameter, throw, mass = (
+        max(
+            least,
+            *(1.1 * one[name].m_as(unit) for found in known.values() for one in found.values()),
+        )
+        for name, unit, least in (
+            ("diameter", "mm", WIDEST),
+            ("throw", "mm", 40),
+            ("mass", "kg", 6),
+        )
+    )
+    return (
+        Control(
+            "cutting_speed",
+            "Cutting speed v",
+            ("m/min", 5, 60, 0.5),
+            ("ft/min", 15, 200, 1),
+            Quantity(25.0, "m/min"),
+        ),
+        Control(
+            "diameter",
+            "Diameter at the tool d",
+            ("mm", 4, round(diameter), 0.5),
+            ("in", 0.15, round(diameter / 25.4, 1), 0.02),
+            own.load(first).journals[0].diameter,
+            ("cm",),
+        ),
+        Control(
+            "throw",
+            "Bar off axis by e",
+            ("mm", 0, round(throw), 0.5),
+            ("in", 0, round(throw / 25.4, 1), 0.02),
+            begin["throw"],
+            ("cm",),
+        ),
+        Control(
+            "mass",
+            "Mass of the bar m",
+            ("kg", 0.1, round(mass), 0.05),
+            ("lb", 0.2, round(2.2 * mass), 0.1),
+            begin["mass"],
+            ("g", "oz"),
+        ),
+    )
+
+
+def presets():
+    """Settings of each step, under the crank's name."""
+    return {
+        f"{capital(name)} {button}": one
+        for name in cranks()
+        for button, one in settings(name).items()
+    }
 
 
 def speeds(cutting_speed, diameter, throw, mass, lathe=LATHE):
@@ -74,66 +146,77 @@ def speeds(cutting_speed, diameter, throw, mass, lathe=LATHE):
 
 
 def items(units, cutting_speed, diameter, throw, mass):
-    """What moves in the chart, and the sentence that states the finding."""
+    """What moves in the chart, and the finding."""
     by_cut, by_balance, gear = speeds(cutting_speed, diameter, throw, mass)
-    unit, speed_unit = ("mm", "m/min") if units == "mm" else ("in", "ft/min")
-    across = np.geomspace(0.02, 1, 200) * CONTROLS[1].scale(units)[2]
+    unit = "mm" if units == "mm" else "in"
+    shown = Quantity(WIDEST, "mm").m_as(unit)
+    across = np.geomspace(0.02, BEYOND, 250) * shown
     curve = cutting.spindle_speed(cutting_speed, Quantity(across, unit)).m_as("rpm")
-    at, rpm = diameter.m_as(unit), by_cut.m_as("rpm")
-    drawn = [scene.Curve(across, curve, scene.BLUE), scene.Point(at, rpm, scene.BLUE)]
-    surface = as_text(cutting_speed, speed_unit)
-    sentence = f"At {as_text(diameter, unit)}, {surface} asks for {rpm:.0f} rpm."
+    ends = across[[0, -1]]
+    drawn = [
+        scene.Curve(across, curve, scene.BLUE),
+        scene.Point(diameter.m_as(unit), by_cut.m_as("rpm"), scene.BLUE),
+    ]
     guess = prediction("04 spindle speed", ("rpm",))
     if guess is not None:
+        level = guess.m_as("rpm")
         drawn += [
-            scene.Curve(across[[0, -1]], np.full(2, guess.m_as("rpm")), scene.PURPLE, 2, "3 4"),
-            scene.Note(
-                across[-1] * 0.5, guess.m_as("rpm"), "your prediction", scene.PURPLE, "middle"
-            ),
+            scene.Curve(ends, np.full(2, level), scene.PURPLE, 2, "3 4"),
+            scene.Note(shown * 0.5, level, "your prediction", scene.PURPLE, "middle"),
         ]
     if by_balance is not None:
         limit = by_balance.m_as("rpm")
+        words = f"out-of-balance limit {as_text(by_balance, 'rpm', 3)}"
         drawn += [
-            scene.Curve(across[[0, -1]], np.full(2, limit), scene.RUST, 2.5, "10 5"),
-            scene.Note(
-                across[-1] * 0.98, limit, f"out-of-balance limit {limit:.0f} rpm", scene.RUST, "end"
-            ),
+            scene.Curve(ends, np.full(2, limit), scene.RUST, 2.5, "10 5"),
+            scene.Note(shown * 0.98, limit, words, scene.RUST, "end"),
         ]
-        sentence += f" The bar off its axis allows {limit:.0f} rpm."
-    if gear is None:
-        sentence += " That is below the slowest gear step: not on this lathe."
-    else:
-        step, binding = (
-            gear.m_as("rpm"),
-            "balance"
-            if by_balance is not None and by_balance * BALANCE_SHARE**0.5 < by_cut
-            else "cut",
+    if gear is not None:
+        step = gear.m_as("rpm")
+        drawn += [
+            scene.Curve(ends, np.full(2, step), scene.GREEN, 3, ""),
+            scene.Note(shown * 0.02, step, f"use {step:.0f} rpm", scene.GREEN),
+        ]
+    return drawn, _finding(units, cutting_speed, diameter, by_cut, by_balance, gear)
+
+
+def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear):
+    unit, speed_unit = ("mm", "m/min") if units == "mm" else ("in", "ft/min")
+    balanced = by_balance is not None and by_balance * BALANCE_SHARE**0.5 < by_cut
+    lines = [
+        f"At {as_text(diameter, unit)}, {as_text(cutting_speed, speed_unit)} asks for "
+        f"{as_text(by_cut, 'rpm', 3)}."
+    ]
+    if by_balance is not None:
+        lines.append(
+            f"The bar off its axis allows {as_text(by_balance, 'rpm', 3)}, "
+            f"or {as_text(by_balance * BALANCE_SHARE**0.5, 'rpm', 3)} with something to spare."
         )
-        actual = as_text(cutting.surface_speed(gear, diameter), speed_unit, 3)
-        drawn.append(scene.Curve(across[[0, -1]], np.full(2, step), scene.GREEN, 3, ""))
-        drawn.append(scene.Note(across[-1] * 0.02, step, f"use {step:.0f} rpm", scene.GREEN))
-        sentence += f" Gear step: {step:.0f} rpm, which cuts at {actual}. The {binding} sets it."
-        if by_balance is not None:
-            share = 100 * (gear / by_balance).m_as("dimensionless") ** 2
-            sentence += f" The bar then pulls with {share:.0f} % of what the lathe bears."
-    return drawn, sentence
+    if gear is None:
+        why = "the bar off its axis" if balanced else "the cut"
+        slowest = as_text(LATHE.gear_table.min(), "rpm", 3)
+        lines.append(f"The slowest gear step is {slowest}: balance the bar, or mill it away.")
+        if not balanced:
+            lines[-1] = f"The slowest gear step is {slowest}: mill or file here."
+        return Finding(f"No gear step is slow enough for {why}.", "not fine", tuple(lines))
+    actual = as_text(cutting.surface_speed(gear, diameter), speed_unit, 3)
+    pull = ""
+    if by_balance is not None:
+        share = 100 * (gear / by_balance).m_as("dimensionless") ** 2
+        pull = f", and the bar pulls with {share:.0f} % of what the lathe bears"
+    lines.append(f"That step cuts at {actual}{pull}.")
+    by = "the bar off its axis" if balanced else "the cut"
+    return Finding(f"Use {as_text(gear, 'rpm', 3)}: {by} sets it.", "", tuple(lines))
 
 
 def paper(units, projector=False):
     """What does not move: axes and gear steps."""
-    unit, _, largest, _ = CONTROLS[1].scale(units)
+    unit, _, largest, _ = controls()[1].scale(units)
     return scene.speed_chart(LATHE.gear_table.m_as("rpm"), unit, largest, projector)
 
 
-def panel():
-    """The live panel of the lesson."""
-    return Panel(CONTROLS, items, paper, PRESETS)
-
-
-def picture(cutting_speed, diameter, throw, mass, units="mm"):
-    """The same chart without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, cutting_speed, diameter, throw, mass)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(controls, items, paper, presets)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def one_step(source):
@@ -229,18 +312,13 @@ def judgment(source):
 
 def check_gaps(crank, my_swing, my_speed):
     """Check the two gaps of the worked example: swing radius, then the speed at 60 ft/min."""
-    swing = Question(
-        "swing radius",
-        crank.swing_radius,
-        ("in", "mm"),
-        {
-            "does the web end at the pin's axis? It reaches beyond.": crank.throws[0].radius,
-            "how far out is the corner, not the middle of the web's end?": crank.throws[0].radius
-            + crank.throws[0].web_reach,
-        },
-        (),
-    )
-    key = cutting.spindle_speed(Quantity(60, "ft/min"), 2 * crank.swing_radius)
-    speed = Question("speed", key, ("rpm",), {"is the swing a radius or a diameter?": 2 * key}, ())
-    print("Swing:", check(swing, my_swing))
-    print("Speed:", check(speed, my_speed))
+    swing, throw = crank.swing_radius, crank.throws[0]
+    slips = {
+        "does the web end at the pin's axis? It reaches beyond.": throw.radius,
+        "how far out is the corner, not the middle of the web's end?": throw.radius
+        + throw.web_reach,
+    }
+    check_gap("Swing", swing, ("in", "mm"), my_swing, slips, name="my_swing")
+    key = cutting.spindle_speed(Quantity(60, "ft/min"), 2 * swing)
+    slips = {"is the swing a radius or a diameter?": 2 * key}
+    check_gap("Speed", key, ("rpm",), my_speed, slips, name="my_speed")

@@ -9,14 +9,18 @@ from crankmath.spacers import Spacer, largest_diameter
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import own
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures import scene
+from ...pictures.marks import capital
 from ...pictures.turning import squeezed_crank
 
 # runout a running fit of this size bears; common practice, no source
 ALLOWED = Quantity(10.0, "um")
-WIDEST = {"mm": ("µm", 20.0, 40.0), "in": ("thou", 0.8, 1.6)}
+WIDEST = {"mm": ("µm", 20.0), "in": ("thou", 0.8)}  # misfit of the chart, either way
+SPREAD = np.linspace(-1, 1, 41)
 CONTROLS = (
     Control(
         "force",
@@ -39,15 +43,6 @@ VOTE = (
     "A spacer 8 µm too long, or one 20 µm too short: which is worse?",
     ("too long", "too short", "no difference"),
 )
-PRESETS = {
-    "Short": {"misfit": Quantity(-0.02, "mm"), "packing": "pump, spacer"},
-    "Fits": {"misfit": Quantity(0.0, "mm"), "packing": "pump, spacer"},
-    "Long": {"misfit": Quantity(0.008, "mm"), "packing": "pump, spacer"},
-    "One left out": {
-        "misfit": Quantity(0.0, "mm"),
-        "packing": "compressor, spacer in first throw only",
-    },
-}
 
 
 def packings():
@@ -79,88 +74,68 @@ def packed(packing, misfit):
 
 
 def items(units, force, misfit, packing):
-    """What moves in drawing and chart, and the sentence that states the finding."""
-    label, widest, _ = WIDEST[units]
-    unit = "um" if units == "mm" else "thousandth"
+    """What moves in both views and the chart, and the finding."""
+    label, widest = WIDEST[units]
+    unit, load = ("um", "N") if units == "mm" else ("thousandth", "lbf")
     crank, packs = packed(packing, misfit)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         result = spacers.squeeze(crank, force, packs)
-        drawn = squeezed_crank.squeezed_items(crank, result, packs, crank.length.m_as("mm"))
-        reading = result.largest_runout
+        reading = result.largest_runout.m_as(unit)
+        tried = widest * SPREAD * np.abs(SPREAD)  # close together where the curve bends
+        runout = np.full(tried.size, reading)
         if packs:
-            share = np.linspace(-1, 1, 41)
-            tried = widest * share * np.abs(share)  # close together where the curve bends
-            misfits = Quantity(tried, unit)
-            runout = spacers.runout_for_misfit(crank, force, packs, misfits).m_as(unit)
-        else:
-            tried, runout = np.array([-widest, widest]), np.full(2, reading.m_as(unit))
-    # words stay clear of a level line
-    beneath = 0.65 if not packs and 1 < (reading / ALLOWED).m_as("dimensionless") < 1.5 else 1
-    drawn += [
-        scene.Curve(tried, runout, scene.BLUE, axes=1),
-        scene.Curve(
-            np.array([-widest, widest]),
-            np.full(2, ALLOWED.m_as(unit)),
-            scene.GREEN,
-            2,
-            "10 5",
-            axes=1,
-        ),
-        scene.Note(
-            widest * 0.98,
-            beneath * ALLOWED.m_as(unit),
-            f"allowed {as_text(ALLOWED.to(unit), digits=2)}",
-            scene.GREEN,
-            "end",
-            axes=1,
-        ),
-        scene.Point(misfit.m_as(unit) if packs else 0.0, reading.m_as(unit), scene.BLUE, axes=1),
+            runout = spacers.runout_for_misfit(crank, force, packs, Quantity(tried, unit))
+            runout = runout.m_as(unit)
+    allowed, shown = ALLOWED.m_as(unit), as_text(result.largest_runout, unit, 2)
+    at, words = misfit.m_as(unit) if packs else 0.0, f"allowed {as_text(ALLOWED, unit, 2)}"
+    most = max(4 * allowed, reading, float(runout[0]))
+    chart, full = squeezed_crank.runout_items(
+        tried, runout, at, reading, allowed, most, label, words
+    )
+    loads = [
+        as_text(one, load, 3) if one.magnitude > 0 else "loose"
+        for one in np.atleast_1d(result.spacer_force)
     ]
+    color = scene.GREEN if reading <= allowed else scene.RUST
+    drawn = squeezed_crank.squeezed_items(
+        crank, result, packs, as_text(force, load, 3), loads, shown, reading / full, color
+    )
+    drawn += chart
     guess = prediction("08 misfit runout", ("um", "thousandth", "mm", "in"))
     if guess is not None:
+        ends, height = np.array([-widest, widest]), guess.m_as(unit) / full
         drawn += [
-            scene.Curve(
-                np.array([-widest, widest]),
-                np.full(2, guess.m_as(unit)),
-                scene.PURPLE,
-                2,
-                "2 4",
-                axes=1,
-            ),
-            scene.Note(
-                widest * 0.98, guess.m_as(unit), "your prediction", scene.PURPLE, "end", axes=1
-            ),
+            scene.Curve(ends, np.full(2, height), scene.PURPLE, 2, "2 4", axes=1),
+            scene.Note(0.98 * widest, height, "your prediction", scene.PURPLE, "end", axes=1),
         ]
-    return drawn, _sentence(crank, force, misfit, packs, result, units)
+    return drawn, _finding(crank, force, misfit, packs, result, loads, shown, units)
 
 
-def _sentence(crank, force, misfit, packs, result, units):
-    unit = "um" if units == "mm" else "thousandth"
-    reading = as_text(result.largest_runout, unit, 2)
-    pressed = as_text(force, "N" if units == "mm" else "lbf", 3)
-    if not packs:
-        return (
-            f"{crank.name} pressed with {pressed}, no spacer: "
-            f"its mains run out {reading} after release."
-        )
-    short = misfit.magnitude < 0
-    fit = (
-        "as long as the gap"
-        if misfit.magnitude == 0
-        else f"{as_text(abs(misfit), unit, 2)} too {'short' if short else 'long'}"
-    )
-    bears = ", ".join(f"{force:.0f} N" for force in np.atleast_1d(result.spacer_force.magnitude))
-    left = (
-        f" Throws left without: {len(crank.throws) - len(packs)}."
-        if len(packs) < len(crank.throws)
-        else ""
-    )
-    verdict = "within" if result.largest_runout <= ALLOWED else "more than"
-    return (
-        f"{crank.name} pressed with {pressed}, spacer {fit}: it bears {bears}, "
-        f"and the mains run out {reading}, {verdict} the {as_text(ALLOWED, unit, 2)} allowed.{left}"
-    )
+def _finding(crank, force, misfit, packs, result, loads, shown, units):
+    unit, load = ("um", "N") if units == "mm" else ("thousandth", "lbf")
+    good = result.largest_runout <= ALLOWED
+    lines = [f"{capital(crank.name)} is pressed with {as_text(force, load, 4)}."]
+    loose = bool(packs) and "loose" in loads
+    if packs:
+        way = "short" if misfit.magnitude < 0 else "long"
+        too = f"{as_text(abs(misfit), unit, 3)} too {way}" if misfit.magnitude else "fits its gap"
+        bears = ", ".join(loads)
+        lines.append(f"Spacer {too}: {'it is' if bears == 'loose' else 'it bears'} {bears}.")
+        if loose:
+            lines.append("A loose spacer flies out of a turning crank: do not start.")
+        open_throws = len(crank.throws) - len(packs)
+        if open_throws:
+            lines.append(
+                f"Left without a spacer: {open_throws} throw{'s' * (open_throws > 1)}. All or none."
+            )
+    else:
+        lines.append("No spacer stands in its gaps." if len(crank.throws) > 1 else "No spacer.")
+    lines.append(f"Allowed are {as_text(ALLOWED, unit, 2)}, a usual running fit.")
+    head = f"The mains run out {shown} after release."
+    if loose:
+        head = f"The spacer is loose, and the mains run out {shown}."
+    return Finding(head, "fine" if good and not loose else "not fine", tuple(lines))
 
 
 def paper(units, projector=False):
@@ -168,24 +143,31 @@ def paper(units, projector=False):
     return squeezed_crank.squeeze_paper(*WIDEST[units], projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
+def controls():
+    """Sliders and the list of packings, which begins with the reader's own crank."""
     choices = packings()
-    first = choices[min(1, len(choices) - 1)] if own.is_own(own.names()[0]) else "pump, spacer"
-    return Panel(
-        (*CONTROLS, Choice("packing", "Crank and spacers", choices, first)),
-        items,
-        paper,
-        PRESETS,
-        stage,
-        VOTE,
-    )
+    name = own.names()[0]
+    wanted = [one for one in choices if one.rpartition(", ")[0] == name]
+    first = wanted[-1] if own.is_own(name) else "pump, spacer"
+    return (*CONTROLS, Choice("packing", "Crank and spacers", choices, first))
 
 
-def picture(force, misfit, packing="pump, spacer", units="mm"):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, force, misfit, packing)
-    return scene.add(paper(units), drawn), sentence
+def presets():
+    """Settings for the crank that the list begins with; two throws need the compressor."""
+    packing = controls()[-1].value
+    return {
+        "Short": {"misfit": Quantity(-0.02, "mm"), "packing": packing},
+        "Fits": {"misfit": Quantity(0.0, "mm"), "packing": packing},
+        "Long": {"misfit": Quantity(0.008, "mm"), "packing": packing},
+        "One left out": {
+            "misfit": Quantity(0.0, "mm"),
+            "packing": "compressor, spacer in first throw only",
+        },
+    }
+
+
+SCENE = Scene(controls, items, paper, presets, VOTE)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def portal_closure(source):
@@ -292,11 +274,6 @@ def check_gaps(crank, my_bare, my_packed):
         crank, force, packed(f"{crank.name}, spacer", Quantity(0.0, "mm"))[1]
     ).largest_runout
     radius = {"is that the axis's offset? A turn of the dial shows twice that.": bare / 2}
-    print(
-        "No spacer:",
-        check(Question("bare", bare, ("um", "thousandth", "mm"), radius, (), 0.03), my_bare),
-    )
-    print(
-        "With spacer:",
-        check(Question("packed", full, ("um", "thousandth", "mm"), {}, (), 0.03), my_packed),
-    )
+    units = ("um", "thousandth", "mm")
+    check_gap("No spacer", bare, units, my_bare, radius, 0.03, "my_bare")
+    check_gap("With spacer", full, units, my_packed, None, 0.03, "my_packed")

@@ -1,42 +1,30 @@
 """Lesson 09, keep it cool: its panel and its three questions."""
 
-from functools import cache
-
 import numpy as np
 
 from crankmath.crank import steels
 from crankmath.heat import cooling as coolants
-from crankmath.heat import expansion, heat_input, warming
-from crankmath.spacers import Spacer, largest_diameter, squeeze
+from crankmath.heat import expansion, warming
+from crankmath.spacers import largest_diameter
 from crankmath.units import Quantity, as_text
 
 from ...lesson import own
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.kept import once
-from ...lesson.panel import Choice, Control, Panel
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures import scene
+from ...pictures.marks import capital
 from ...pictures.turning import warm_crank
+from .warm_course import CENTERS, COLD_THRUST, ROOM, SOFT, TIMES, courses, waits
 
-ROOM, SOFT = 20.0, expansion.ADHESIVE_SOFT[0].m_as("degC")
-COLD_THRUST = Quantity(400.0, "N")  # set once, with everything cold
-# of center, quill and bed together: assumed, from memory; of a sprung center assumed
-CENTERS = {"rigid": None, "real": Quantity(20.0, "N/um"), "sprung": Quantity(100.0, "N/mm")}
-INKS = {
-    "rigid": (scene.RUST, "#f3ddd5"),
-    "real": (scene.BLUE, "#d8e4f1"),
-    "sprung": (scene.GREEN, "#dcead6"),
-}
-CUT = Quantity(25.0, "m/min"), Quantity(0.1, "mm")  # speed and chip of the shear-plane share
-TIMES = np.arange(0.0, 180.1, 0.25)  # minutes
-LONGEST = 60.0  # shown
+LONGEST = 60.0  # minutes shown
+BLUE = 280.0  # rise [degC] that turns bright steel blue, from memory: nobody cuts so long
 ALLOWED = {
     "mm": Quantity(2.0, "um"),
     "in": Quantity(0.1, "thousandth"),
 }  # error a hot main may read with
-SHOWN = {
-    "mm": ("°C", (20.0, 160.0), "N", (0.5, 2e4)),
-    "in": ("°F", (68.0, 320.0), "lbf", (0.1, 4e3)),
-}
+SHOWN = {"mm": ("°C", 150.0, "N", (0.5, 1e5)), "in": ("°F", 300.0, "lbf", (0.1, 1e5))}
 PRESETS = {
     "Dry roughing": {
         "power": Quantity(150.0, "W"),
@@ -58,12 +46,14 @@ PRESETS = {
 
 def controls():
     """Sliders and lists of the panel; the list offers the reader's own crank."""
+    names = own.names()
     packings = [
         f"{name}, {packing}"
-        for name in own.names()
+        for name in names
         for packing in ("no spacer", "spacers")
         if packing == "no spacer" or largest_diameter(own.load(name)).magnitude
     ]
+    first = packings[0] if own.is_own(names[0]) else "pump, no spacer"
     return (
         Control(
             "power",
@@ -82,83 +72,8 @@ def controls():
             ("s",),
         ),
         Choice("cooling", "Cooling", coolants.COOLANTS, "still air"),
-        Choice("packing", "Crank and spacers", tuple(packings), "pump, no spacer"),
+        Choice("packing", "Crank and spacers", tuple(packings), first),
     )
-
-
-def spacers_of(crank):
-    """A spacer that fits for each throw of a crank."""
-    return tuple(
-        Spacer(number, Quantity(0.0, "mm"), largest_diameter(crank))
-        for number in range(len(crank.throws))
-    )
-
-
-def _per_watt(crank, cooling):
-    """Rises of the last main, web and pin [degC/W] and growth [um/W] of a steady cut."""
-    last = len(crank.throws)
-    found = warming.warm(
-        crank,
-        Quantity(1.0, "W"),
-        Quantity(TIMES, "min"),
-        ("journal", last),
-        coolants.coolant(cooling).film,
-    )
-    rises = [
-        found.rise_of(*piece).magnitude
-        for piece in (("journal", last), ("web", 2 * last - 1), ("pin", last - 1))
-    ]
-    return np.array([*rises, found.growth.magnitude])
-
-
-def _per_growth(crank, packed):
-    """Thrust for each um of growth by kind of center [N/um]; rise that loosens a cold spacer."""
-    packs = spacers_of(crank) if packed else ()
-    even = expansion.growth(crank.length, Quantity(1.0, "delta_degC"), crank.steel).m_as("um")
-    added = [
-        expansion.thrust_per_degree(crank, packs, stiffness, COLD_THRUST).m_as("N/delta_degC")
-        / even
-        for stiffness in CENTERS.values()
-    ]
-    loose = squeeze(crank, COLD_THRUST).closure[-1] / expansion.misfit_lost_per_degree(
-        crank, len(crank.throws) - 1
-    )
-    return np.array(added), float(loose.m_as("delta_degC"))
-
-
-@cache
-def _shares(steel):
-    """Shares of the cut's power that go into the work: rule of thumb, shear plane."""
-    made = heat_input.cutting_heat(Quantity(1.0, "N"), *CUT, steel)
-    return np.array([made.rule_share, made.shear_share])
-
-
-def courses(crank, packed, power, cutting, cooling):
-    """What the panel draws, by the rule of thumb and by the shear plane (first axis).
-
-    packed: a spacer in every throw; power, cutting [power, time]; cooling one of
-    ``heat.COOLANTS``. "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``;
-    "thrust" [N], second axis the kinds of centers; "loose" [delta_degC], the pin's rise at which a
-    cold spacer hangs loose.
-    Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut
-    stops: the sum is linear in the heat.
-    """
-    key = crank.plain, crank.steel
-    going_on = once(("per watt", *key, cooling), lambda: _per_watt(crank, cooling))
-    per_growth, loose = once(("per growth", *key, packed), lambda: _per_growth(crank, packed))
-    stop = cutting.m_as("min")
-    pulse = going_on - np.array([np.interp(TIMES - stop, TIMES, one, left=0.0) for one in going_on])
-    heats = _shares(crank.steel) * power.m_as("W")
-    main, web, pin, grown = (heats[:, None] * one for one in pulse)
-    return {
-        "heat": heats,
-        "main": main,
-        "web": web,
-        "pin": pin,
-        "growth": grown,
-        "thrust": grown[:, None] * per_growth[:, None],
-        "loose": loose,
-    }
 
 
 def _span(values, unit, shown=None):
@@ -170,123 +85,102 @@ def _span(values, unit, shown=None):
 
 
 def items(units, power, cutting, cooling, packing):
-    """What moves in both charts, and the sentence that states the finding."""
+    """What moves: the warm crank and both charts; and the finding."""
     name, packed = packing.rsplit(", ", 1)[0], packing.endswith(", spacers")
     crank = own.load(name)
     found = courses(crank, packed, power, cutting, cooling)
-    _, warmth, force_unit, forces = SHOWN[units]
-    seen = TIMES <= LONGEST
-    shown = TIMES[seen]
-    degrees, newtons = (1.8, Quantity(1.0, "N").m_as("lbf")) if units == "in" else (1.0, 1.0)
-    drawn = []
-    main, web = (warmth[0] + degrees * found[piece][:, seen] for piece in ("main", "web"))
-    drawn += warm_crank.band(shown, *main, *INKS["rigid"])
-    drawn += [
-        scene.Curve(shown, one, scene.GREEN, width, "8 4")
-        for one, width in zip(web, (1.5, 2.5), strict=True)
-    ]
-    drawn.append(
-        scene.Curve(
-            np.array([0, LONGEST]),
-            np.full(2, warmth[0] + degrees * (SOFT - ROOM)),
-            scene.GRAY,
-            1.5,
-            "12 6",
-        )
+    unit, least, force_unit, forces = SHOWN[units]
+    shown = TIMES <= LONGEST
+    degrees, cold = (1.8, 68.0) if units == "in" else (1.0, ROOM)
+    stop, wait = cutting.m_as("min"), waits(crank, found, cutting, ALLOWED[units])
+    now = int(np.searchsorted(TIMES, stop))
+    drawn, full = warm_crank.warmth_items(
+        TIMES[shown],
+        *(degrees * found[piece][:, shown] for piece in ("main", "web")),
+        degrees * (SOFT - ROOM),
+        max(least, degrees * float(found["main"].max())),
+        unit,
+        cold,
     )
-    for number, kind in enumerate(CENTERS):
-        low, high = np.maximum(newtons * found["thrust"][:, number, seen], forces[0] / 2)
-        drawn += warm_crank.band(shown, low, high, *INKS[kind], axes=1)
-        label = high[shown > 0.66 * LONGEST].max()  # above the curve all along the words
-        if label > forces[0]:
-            drawn.append(
-                scene.Note(LONGEST * 0.99, label, f"{kind} centers", INKS[kind][0], "end", axes=1)
-            )
+    drawn += warm_crank.crank_items(crank, degrees * found["pieces"][:, 1, now] / full)
+    drawn += warm_crank.scale_items(cold, cold + full, unit)
+    newtons = Quantity(1.0, "N").m_as(force_unit)
+    drawn += warm_crank.thrust_items(
+        TIMES[shown], newtons * found["thrust"][:, :, shown], tuple(CENTERS), forces[0]
+    )
     guess = prediction("09 thrust", ("N", "lbf", "kN"))
     if guess is not None:
+        ends, level = np.array([0, LONGEST]), guess.m_as(force_unit)
         drawn += [
-            scene.Curve(
-                np.array([0, LONGEST]),
-                np.full(2, guess.m_as(force_unit)),
-                scene.PURPLE,
-                2,
-                "2 4",
-                axes=1,
-            ),
-            scene.Note(
-                LONGEST * 0.3, guess.m_as(force_unit), "your prediction", scene.PURPLE, axes=1
-            ),
+            scene.Curve(ends, np.full(2, level), scene.PURPLE, 2, "2 4", axes=1),
+            scene.Note(LONGEST * 0.3, level, "your prediction", scene.PURPLE, axes=1),
         ]
-    stop, wait = cutting.m_as("min"), _waits(crank, found, cutting, ALLOWED[units])
     ready = stop + max(wait)
     if 0 < ready <= LONGEST:
-        drawn += warm_crank.mark(
-            ready,
-            (warmth[0], warmth[0] + 0.5 * (warmth[1] - warmth[0])),
-            "measure",
-            anchor="end" if ready > 0.85 * LONGEST else "middle",
-        )
-    return drawn, _sentence(crank, packed, found, power, cutting, cooling, wait, units)
+        anchor = "end" if ready > 0.85 * LONGEST else "middle"
+        drawn += warm_crank.mark(ready, (0.0, 0.5), "measure", anchor=anchor)
+    return drawn, _finding(crank, packed, found, power, cutting, cooling, wait, units)
 
 
-def _waits(crank, found, cutting, allowed):
-    """Minutes after the cut until the last main reads true within what is allowed."""
-    diameter = crank.journals[-1].diameter
-    error = found["main"] * expansion.hot_measuring_error(diameter, crank.steel).m_as(allowed.units)
-    after = cutting.m_as("min") <= TIMES
-    waits = []
-    for one in error:
-        true = np.nonzero(after & (one <= allowed.magnitude))[0]
-        waits.append(float(TIMES[true[0]] - cutting.m_as("min")) if len(true) else np.inf)
-    return waits
-
-
-def _sentence(crank, packed, found, power, cutting, cooling, wait, units):
-    degree, length, force = (
-        ("delta_degC", "um", "N") if units == "mm" else ("delta_degF", "thousandth", "lbf")
+def _finding(crank, packed, found, power, cutting, cooling, wait, units):
+    """How warm, how long and how hard, by rule of thumb and by the shear plane."""
+    degree, length, force, watt = (
+        ("delta_degC", "um", "N", "W")
+        if units == "mm"
+        else ("delta_degF", "thousandth", "lbf", "hp")
     )
-    watts = as_text(power, "W" if units == "mm" else "hp", 2)
-    said = f"{crank.name}, {as_text(cutting, 'min', 3)} of cutting at {watts}, {cooling}"
     if cutting.magnitude == 0:
-        return f"{said}: nothing is cut, nothing warms."
+        return Finding("Nothing is cut, nothing warms.", "fine")
     at = int(np.searchsorted(TIMES, cutting.m_as("min")))
-    hot, error = (
-        found["main"][:, at],
-        expansion.hot_measuring_error(crank.journals[-1].diameter, crank.steel).m_as("um"),
-    )
-    within = as_text(ALLOWED[units], digits=2)
-    added = [
-        f"{_span(most, 'N', force)} {'more ' * (kind == 'rigid')}between {kind} "
-        f"{'centers' if kind == 'rigid' else 'ones'}"
-        for kind, most in zip(CENTERS, found["thrust"].max(axis=2).T, strict=True)
+    hot = found["main"][:, at]
+    error = expansion.hot_measuring_error(crank.journals[-1].diameter, crank.steel).m_as("um")
+    rigid, real, sprung = (_span(one, "N", force) for one in found["thrust"].max(axis=2).T)
+    soft = _reached(found["web"], SOFT - ROOM)
+    limits = [soft, _reached(found["thrust"][:, 1], COLD_THRUST.m_as("N"))]
+    lines = [
+        f"{capital(crank.name)}, {as_text(cutting, 'min', 4)} of cutting at "
+        f"{as_text(power, watt, 4)}, {cooling}: {_span(found['heat'], 'W', watt)} go into the work.",
+        f"The main being cut gets {_span(hot, 'delta_degC', degree)} warmer and reads "
+        f"{_span(hot * error, 'um', length)} too large; "
+        f"{_after(wait, 'it is true within ' + as_text(ALLOWED[units], digits=2))}.",
+        f"The crank grows {_span(found['growth'].max(axis=1), 'um', length)}, which adds {rigid} "
+        f"between rigid centers, {sprung} between sprung ones.",
+        _passed(soft, "Adhesive on the web beside it", f"passes {_limit(units)}"),
     ]
-    text = (
-        f"{said}: {_span(found['heat'], 'W')} go into the work, by rule of thumb and by the shear "
-        "plane. The main being cut gets "
-        f"{_span(hot, 'delta_degC', degree)} warmer, reads {_span(hot * error, 'um', length)} too "
-        f"large and {_after(wait, f'is true within {within}')}. "
-        f"The crank grows {_span(found['growth'].max(axis=1), 'um', length)}: {', '.join(added)}. "
-    )
-    soft = [
-        warming.time_reached(Quantity(TIMES, "min"), web, SOFT - ROOM).m_as("min")
-        for web in found["web"]
-    ]
-    text += _doubt(
-        soft,
-        f"Adhesive on the web beside it passes {_limit(units)}",
-        f"Adhesive on the web beside it stays below {_limit(units)}",
-    )
     if packed:
-        loose = [
-            warming.time_reached(Quantity(TIMES, "min"), pin, found["loose"]).m_as("min")
-            for pin in found["pin"]
-        ]
-        text += " " + _doubt(
-            loose,
-            "Between sprung centers a spacer that stays cold hangs loose",
-            "No spacer comes loose",
+        loose = _reached(found["pin"], found["loose"])
+        limits.append(loose)
+        lines.append(
+            _passed(loose, "A spacer that stays cold", "hangs loose between sprung centers")
         )
-    return text
+    lines.append("The lower values are by rule of thumb, the higher ones by the shear plane.")
+    verdict = "fine"
+    if any(np.isfinite(times).any() for times in limits):
+        surely = any(np.isfinite(times).all() for times in limits)
+        verdict = "not fine" if surely else "look"
+    if hot.max() > BLUE:
+        warm = _span(hot, "delta_degC", degree)
+        head = f"Nobody cuts so long: the main gets {warm} warmer."
+        return Finding(head, "not fine", (*lines, f"Between real centers {real} are added."))
+    return Finding(f"Between real centers the thrust grows {real}.", verdict, tuple(lines))
+
+
+def _reached(courses_, limit):
+    """Minutes until each estimate passes a limit; endless where it does not."""
+    times = Quantity(TIMES, "min")
+    return np.array([warming.time_reached(times, one, limit).m_as("min") for one in courses_])
+
+
+def _passed(minutes, what, passes):
+    """When a limit is passed by either estimate, in words; the rule of thumb comes first."""
+    by_rule, by_plane = minutes
+    if np.isinf(by_plane):
+        return f"{what} never {passes}."
+    if np.isinf(by_rule):
+        return (
+            f"{what} {passes} after {by_plane:.2g} min by the shear plane; by rule of thumb never."
+        )
+    return f"{what} {passes} after {by_plane:.2g} to {by_rule:.2g} min."
 
 
 def _limit(units):
@@ -310,32 +204,14 @@ def _after(wait, words):
     return f"{words} after {f'{low:.0f} to ' * (round(low) < round(high))}{high:.0f} min of waiting"
 
 
-def _doubt(minutes, passed, kept):
-    """When a limit is passed by either estimate, in words; the rule of thumb comes first."""
-    by_rule, by_plane = minutes
-    if np.isinf(by_plane):
-        return f"{kept}."
-    if np.isinf(by_rule):
-        return f"{passed} after {by_plane:.2g} min by the shear plane, not by the rule of thumb."
-    return f"{passed} after {by_plane:.2g} to {by_rule:.2g} min."
-
-
 def paper(units, projector=False):
-    """What does not move: both charts."""
-    unit, warmth, force_unit, forces = SHOWN[units]
-    limit = SOFT if units == "mm" else 32 + 1.8 * SOFT
-    return warm_crank.warm_paper(unit, warmth, limit, force_unit, forces, LONGEST, projector)
+    """What does not move: crank's window and both charts."""
+    _, _, force_unit, forces = SHOWN[units]
+    return warm_crank.warm_paper(_limit(units), force_unit, forces, LONGEST, projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), items, paper, PRESETS, stage)
-
-
-def picture(power, cutting, cooling="still air", packing="pump, no spacer", units="mm"):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, power, cutting, cooling, packing)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(controls, items, paper, PRESETS)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def trapped_growth(source):
@@ -455,24 +331,11 @@ def check_gaps(crank, my_growth, my_thrust):
         (expansion.thrust_per_degree(crank, machine_stiffness=stiffness) * rise).to("N")
         for stiffness in (CENTERS["real"], None)
     )
-    growth = Question(
-        "growth",
-        grown,
-        ("um", "thousandth", "mm", "in"),
-        {"is that for one degree?": grown / 15},
-        (),
-        0.02,
-    )
-    thrust = Question(
-        "thrust",
-        added,
-        ("N", "lbf", "kN"),
-        {
-            "no lathe is rigid: what do its centers and bed give?": stiff,
-            "is that for one degree?": added / 15,
-        },
-        (),
-        0.03,
-    )
-    print("Growth:", check(growth, my_growth))
-    print("Thrust:", check(thrust, my_thrust))
+    units = ("um", "thousandth", "mm", "in")
+    each = {"is that for one degree?": grown / 15}
+    check_gap("Growth", grown, units, my_growth, each, 0.02, "my_growth")
+    slips = {
+        "no lathe is rigid: what do its centers and bed give?": stiff,
+        "is that for one degree?": added / 15,
+    }
+    check_gap("Thrust", added, ("N", "lbf", "kN"), my_thrust, slips, 0.03, "my_thrust")

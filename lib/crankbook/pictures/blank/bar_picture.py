@@ -1,5 +1,5 @@
 """A bar around a crank with a flat cut off it, the stress locked in along its height, and the bow
-the cut sets free.
+the cut sets free: as a trial piece from the side, and over the depth of the cut.
 """
 
 import numpy as np
@@ -7,24 +7,34 @@ import numpy as np
 from crankmath.blank.bar import section_axes
 
 from ..crank_drawing import HIDDEN, INK, ROUND, WEB, circle, placed, shape
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+from ..marks import ruler
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank, full_scale
 from .center_picture import bar_outline
 
 FACE = (350.0, 440.0)  # room of the end view, hundredths of an inch at desk size
 MIDDLE, ROOM = (172.0, 222.0), 300.0  # middle of the bar, its largest side
 MOST_STRESS = 600.0  # MPa either way
 BAND, CUT = "#f3ded2", "#fbeee6"
+STRESSES = {"mm": ("MPa", 500, 1.0), "in": ("kpsi", 75, 6.894757)}  # unit, tick, MPa a unit
+LEAST = {"mm": 500.0, "in": 20.0}  # bow that the chart shows at least [um, thousandth]
+TALL = 0.38  # of the trial piece's window, over its width
+PIECE, BENT, MOST_ENLARGED = (0.66, 0.2), 0.09, 2000  # room of the piece, of its bow
 
 
-def bar_paper(unit, deepest, fine, most, projector=False):
-    """Paper of the lesson: end view, stress over the height beside it, chart of bow over the depth
-    of the cut.
+def bar_paper(unit, deepest, projector=False):
+    """Paper of the lesson: end view, stress over the height beside it, the trial piece from the
+    side, chart of bow over the depth of the cut.
 
-    unit, fine: Of the depth and of the bow.
-    deepest, most: Largest depth and bow drawn, in those units.
+    unit, deepest: Of the flat, and its largest depth drawn, in that unit.
     """
-    places = ((0.0, 0.0, FACE[0] / 900, 1.0), (0.40, 0.0, 0.17, 1.0), (0.675, 0.15, 0.31, 0.72))
-    figure, face, stress, chart = blank(projector, 9.0, 4.4, places)
+    places = (
+        (0.0, 0.0, FACE[0] / 900, 1.0),
+        (0.40, 0.0, 0.17, 1.0),
+        (0.675, 0.15, 0.31, 0.46),
+        (0.675, 0.74, 0.31, 0.24),
+    )
+    stress_unit, tick, size_of_unit = STRESSES[unit]
+    figure, face, stress, chart, side = blank(projector, 9.0, 4.4, places)
     size = chart.xaxis.label.get_size() * 0.9
     for one, place, width in (
         (face, places[0], (0, FACE[0])),
@@ -37,23 +47,24 @@ def bar_paper(unit, deepest, fine, most, projector=False):
         one.spines[:].set_visible(False)
         one.patch.set_alpha(0)
     low, high = MIDDLE[1] - ROOM / 2, MIDDLE[1] + ROOM / 2
-    for level in (-500, 0, 500):
+    for level in (-tick, 0, tick):
+        at = level * size_of_unit
         stress.plot(
-            [level, level],
+            [at, at],
             [low - 6, high + 6],
             color="#777777" if level == 0 else "#dddddd",
             linewidth=0.8,
         )
         stress.annotate(
             f"{level:+d}".replace("+0", "0").replace("-", "−"),
-            (level, low - 8),
+            (at, low - 8),
             ha="center",
             va="top",
             fontsize=size,
             color=INK,
         )
     stress.annotate(
-        "stress along\nthe bar [MPa]",
+        f"stress along\nthe bar [{stress_unit}]",
         (0, high + 26),
         ha="center",
         va="bottom",
@@ -68,16 +79,20 @@ def bar_paper(unit, deepest, fine, most, projector=False):
         fontsize=size * 0.9,
         color=INK,
     )
+    side.set(xlim=(0, 1), ylim=(-TALL / 2, TALL / 2), xticks=[], yticks=[])
+    side.spines[:].set_visible(False)
     chart.set(
         xlim=(0, deepest),
-        ylim=(0, most),
+        ylim=(0, 1.06),
+        yticks=[0, 0.25, 0.5, 0.75, 1],
+        yticklabels=["0", "", "", "", ""],
         xlabel=f"Flat cut away [{unit}]",
-        ylabel=f"Bow of the whole bar [{fine}]",
+        ylabel="Bow of the whole bar",
     )
     chart.annotate(
         "band: scatter of the stress",
         (0.5, 1),
-        (0, 6),
+        (0, 1.1 * size),
         xycoords="axes fraction",
         textcoords="offset points",
         ha="center",
@@ -170,16 +185,38 @@ def stress_items(bar, height, profiles, depth):
     return drawn
 
 
-def bow_items(depths, bows, depth, bow):
+def bow_items(depths, bows, depth, bow, units):
     """Bow over the depth of the cut: usual, its band, and the present cut.
 
-    bows: Low, usual and high, in the units of the chart.
+    bows: Low, usual and high, in um or thousandths.
     """
-    low, usual, high = bows
+    full = full_scale(max(LEAST[units], *bows[2]), "bow chart")
+    low, usual, high = (one / full for one in bows)
     return [
+        *ruler(full, "µm" if units == "mm" else "thou", 0.02 * depths[-1], 2),
         Curve(
             np.r_[depths, depths[::-1]], np.r_[low, high[::-1]], "#d9a58c", 0.5, fill=BAND, axes=2
         ),
         Curve(depths, usual, BLUE, 2.5, axes=2),
-        Point(depth, bow, BLUE, axes=2),
+        Point(depth, bow / full, BLUE, axes=2),
+    ]
+
+
+def piece_items(bar, depth, bow):
+    """The trial piece from the side: straight before the flat is cut off its top, and as it bows.
+
+    depth, bow [mm]
+    """
+    length, height = bar.length.m_as("mm"), bar.height.m_as("mm")
+    scale = min(PIECE[0] / length, PIECE[1] / height)
+    enlarged = 1 / full_scale(max(bow * scale / BENT, 1 / MOST_ENLARGED), "bowed piece")
+    along = np.linspace(-0.5, 0.5, 31)
+    x, rise = 0.5 + along * length * scale, enlarged * bow * scale * (1 - 4 * along**2)
+    foot = -0.12
+    low, top, cut = foot + rise, foot + rise + (height - depth) * scale, foot + height * scale
+    ends = x[[0, -1, -1, 0, 0]]
+    return [
+        Curve(ends, np.array([foot, foot, cut, cut, foot]), RUST, 1.2, "5 4", axes=3),
+        Curve(np.r_[x, x[::-1]], np.r_[low, top[::-1]], INK, 1.6, fill="#e9edf2", axes=3),
+        Note(0.5, -TALL / 2 + 0.005, f"bow {enlarged:,.0f} times enlarged", GRAY, "middle", 3),
     ]

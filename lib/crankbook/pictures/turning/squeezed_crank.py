@@ -1,13 +1,20 @@
-"""A crank pressed between centers, drawn from its computed motions many times enlarged; the chart
-of runout beside it.
+"""A crank pressed between centers and let go again, drawn from its computed motions many times
+enlarged; the chart of runout beside it.
 """
+
+from dataclasses import dataclass
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, Curve, Note, blank
+from ..marks import arrow, ruler
+from ..scene import BLUE, GRAY, GREEN, RUST, Curve, Note, Point, blank, full_scale
 
-ENLARGED = 500  # motions over sizes
+ENLARGED = 500  # motions over sizes, at most
+FARTHEST = 0.05  # of the window's width: how far the largest motion is drawn
 ALONG = 12  # points along an edge
+SQUEEZED, RELEASED = 0.20, -0.27  # heights of the two views' middles in the window
+HIGHEST = 0.36  # of a view
+DIAL = 0.05  # radius
 
 
 def _outline(x, low, high):
@@ -70,77 +77,178 @@ def _web(piece, throw, at_main, at_pin):
     return _outline((piece.start + bent, piece.end + bent), height + rise, height + rise)
 
 
-def squeezed_items(crank, result, spacers, scale):
-    """Moving items of the drawing: the free shape in gray, the squeezed one in blue, spacers in
-    green.
+@dataclass(frozen=True)
+class _View:
+    """Where a view of the crank stands: its scale [mm], and the window's place of the main axis."""
 
-    scale [mm]: Length drawn as one; the crank's length fills the window.
+    scale: float
+    left: float
+    axis: float
+
+    def place(self, x, y):
+        return self.left + np.asarray(x) / self.scale, self.axis + np.asarray(y) / self.scale
+
+    def curve(self, x, y, *looks):
+        return Curve(*self.place(x, y), *looks)
+
+
+def _views(crank):
+    """The squeezed view and the released one: one scale, whole in the window."""
+    reach = [
+        (sign * throw.web_reach + share * throw.radius * np.cos(throw.angle))
+        for throw in crank.plain.throws
+        for sign in (-1, 1)
+        for share in (0, 1)
+    ]
+    low, high, length = min(reach), max(reach), crank.plain.length
+    scale = max(length, (high - low) / HIGHEST)
+    left = 0.5 - length / scale / 2
+    return [_View(scale, left, at - (low + high) / 2 / scale) for at in (SQUEEZED, RELEASED)]
+
+
+def squeezed_items(crank, result, spacers, thrust, loads, reading, share, color):
+    """Moving items of both views: squeezed between its centers, and released under a dial.
+
+    The free shape is gray, the squeezed one blue, spacers green. Released, the mains that were cut
+    true stand as far off the other way.
+    thrust, loads, reading: In words: the thrust, what each spacer bears, the largest runout.
+    share, color: Of its full turn, what the dial's hand shows.
     """
-    items = []
     points, starts = _places(crank)
-    moved = result.motion(points) * ENLARGED
-    for motion, looks in ((moved, (BLUE, 1.2, "", "#dfe9f5")), (0 * moved, (GRAY, 1, "4 3", ""))):
+    motion = result.motion(points)
+    above, below = _views(crank)
+    most = float(np.abs(motion[:, :2]).max()) / above.scale
+    enlarged = 1 / full_scale(max(most / FARTHEST, 1 / ENLARGED), "motions")
+    moved, free = motion * enlarged, 0 * motion
+    back = -moved * [0, 1, 1, 0, 1, 1]  # along the axis the work springs back as it was
+    items = []
+    for shape, looks in ((moved, (BLUE, 1.2, "", "#dfe9f5")), (free, (GRAY, 1, "4 3"))):
+        items += [above.curve(*piece, *looks) for piece in crank_pieces(crank, shape, starts)]
+    for spacer, force, words in zip(
+        spacers, np.atleast_1d(result.spacer_force.magnitude), loads, strict=True
+    ):
+        items += _spacer_items(crank, result, spacer, force > 0, words, enlarged, above)
+    items += _center_items(crank, above, thrust)
+    for shape, looks, mains in (
+        (free, (GRAY, 1.2, "", "#eeeeee"), False),
+        (back, (RUST, 1.2, "", "#f3ddd5"), True),
+    ):
+        pieces = zip(crank_pieces(crank, shape, starts), crank.segments, strict=True)
         items += [
-            Curve(x / scale, y / scale, *looks) for x, y in crank_pieces(crank, motion, starts)
+            below.curve(*outline, *looks)
+            for outline, piece in pieces
+            if (piece.kind == "journal") is mains
         ]
-    for spacer, force in zip(spacers, np.atleast_1d(result.spacer_force.magnitude), strict=True):
-        pin = crank.plain.pins[spacer.throw]
-        x = np.array([pin.start, pin.end])
-        ends = result.motion(np.array([pin.start - 1e-3, pin.end + 1e-3])) * ENLARGED
-        left, right = x + ends[:, 0]
-        if force <= 0:  # a loose spacer stands away from the right web
-            right = left + (right - left) * 0.9
-        radius, middle = spacer.diameter.m_as("mm") / 2, ends[:, 1].mean()
+    items += _center_items(crank, below, "")
+    items += _dial_items(crank, result, enlarged, below, reading, share, color)
+    return [*items, Note(1.11, 0.405, f"motions {enlarged:,.0f} times enlarged", GRAY, "end")]
+
+
+def _spacer_items(crank, result, spacer, bears, words, enlarged, view):
+    """A spacer in its gap with what it bears; a loose one stands away from the right web."""
+    pin = crank.plain.pins[spacer.throw]
+    ends = result.motion(np.array([pin.start - 1e-3, pin.end + 1e-3])) * enlarged
+    left, right = np.array([pin.start, pin.end]) + ends[:, 0]
+    right = right if bears else left + (right - left) * 0.9
+    radius, middle = spacer.diameter.m_as("mm") / 2, ends[:, 1].mean()
+    x, y = np.array([left, right, right, left]), middle + np.array([-1, -1, 1, 1]) * radius
+    at = view.place((left + right) / 2, middle - radius)
+    return [
+        view.curve(x, y, GREEN, 2, "", "#d8ead0"),
+        Note(at[0], at[1] - 0.065, words, GREEN if bears else RUST, "middle"),
+    ]
+
+
+def _center_items(crank, view, thrust):
+    """Both centers in their holes, and where the work is pressed an arrow at each."""
+    items, length = [], crank.plain.length
+    for end, out in ((0.0, -1), (length, 1)):
+        x, y = view.place(end, 0.0)
+        cone = x + out * np.array([-0.015, 0.03, 0.06, 0.06, 0.03])
         items.append(
-            Curve(
-                np.array([left, right, right, left]) / scale,
-                (middle + np.array([-1, -1, 1, 1]) * radius) / scale,
-                GREEN,
-                2,
-                "",
-                "#d8ead0",
-            )
+            Curve(cone, y + np.array([0, 0.026, 0.026, -0.026, -0.026]), GRAY, 1, "", "#bbbbbb")
         )
-        words = f"{force:.0f} N" if force > 0 else "loose"
-        items.append(
-            Note(
-                (left + right) / 2 / scale,
-                (middle - radius) / scale - 0.065,
-                words,
-                GREEN,
-                "middle",
-            )
-        )
+        if thrust:
+            items += arrow((x + out * 0.13, y), (x + out * 0.065, y), RUST, head=0.02)
+    if thrust:
+        items.append(Note(x + 0.115, y + 0.035, thrust, RUST, "end"))
     return items
 
 
-def squeeze_paper(unit, widest, most, projector=False):
+def _dial_items(crank, result, enlarged, view, reading, share, color):
+    """A dial under the main's end that runs out most."""
+    ends = [
+        (place, piece)
+        for piece in crank.segments
+        if piece.kind == "journal"
+        for place in (piece.start + 1e-6, piece.end - 1e-6)
+    ]
+    away = -result.motion(np.array([place for place, _ in ends]))[:, 1:3]
+    worst = int(np.argmax(np.hypot(*away.T)))
+    place, piece = ends[worst]
+    inward = 1 if place < piece.middle else -1
+    x, foot = view.place(
+        place + inward * min(0.1 * piece.length, 3.0),
+        enlarged * away[worst, 0] - piece.diameter / 2,
+    )
+    middle = foot - 0.05 - DIAL
+    turn = np.linspace(0, 2 * np.pi, 37)
+    needle = np.pi * (0.75 - 1.5 * min(share, 1.0))
+    side = "start" if x < 0.5 else "end"
+    return [
+        Curve(np.array([x, x]), np.array([middle + DIAL, foot]), "#222222", 2),
+        Curve(x + DIAL * np.cos(turn), middle + DIAL * np.sin(turn), color, 2, "", "#ffffff"),
+        Curve(
+            x + 0.8 * DIAL * np.array([0, np.cos(needle)]),
+            middle + 0.8 * DIAL * np.array([0, np.sin(needle)]),
+            color,
+            2,
+        ),
+        Note(x + (0.07 if x < 0.5 else -0.07), middle - 0.03, reading, color, side),
+    ]
+
+
+def runout_items(misfits, runouts, misfit, runout, allowed, most, unit, words):
+    """Moving items of the chart: runout over misfit, what is allowed, and where the knobs stand.
+
+    misfits, runouts, misfit, runout, allowed [unit]
+    most: What the chart has to hold.
+    words: What stands at the line of what is allowed.
+    """
+    widest, full = misfits[-1], full_scale(most, "runout", (1, 1.5, 2, 3, 4, 5, 7.5))
+    level = runouts[0] == runouts[-1] == runout
+    beneath = level and 1 < runout / allowed < 1.5  # words stay clear of a level line
+    ends = np.array([-widest, widest])
+    return [
+        *ruler(full, unit, -0.97 * widest, 1),
+        Curve(misfits, runouts / full, BLUE, axes=1),
+        Curve(ends, np.full(2, allowed / full), GREEN, 2, "10 5", axes=1),
+        Note(widest * 0.98, allowed / full * (0.45 if beneath else 1), words, GREEN, "end", axes=1),
+        Point(misfit, runout / full, BLUE, axes=1),
+    ], full
+
+
+def squeeze_paper(unit, widest, projector=False):
     """Paper of the lesson: a window for the crank, and the chart of runout against misfit.
 
-    unit: Label of misfit and runout, "µm" or "thou".
-    widest, most: Largest misfit either way and largest runout drawn, in that unit.
+    unit: Label of the misfit, "µm" or "thou".
+    widest: Largest misfit either way, in that unit.
     """
     figure, window, chart = blank(
-        projector, 9.0, 4.3, ((0.0, 0.02, 0.52, 0.96), (0.62, 0.15, 0.365, 0.80))
+        projector, 9.6, 4.8, ((0.0, 0.02, 0.57, 0.96), (0.63, 0.14, 0.355, 0.81))
     )
-    window.set(xlim=(-0.04, 1.04), ylim=(-0.5, 0.5), xticks=[], yticks=[])
+    window.set(xlim=(-0.12, 1.12), ylim=(-0.60, 0.46), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
-    window.plot(
-        [-0.04, 1.04], [0, 0], color="#777777", linewidth=0.8, dashes=(12, 3, 3, 3), zorder=0
-    )
     size = window.xaxis.label.get_size() * 0.9
-    window.annotate(
-        f"motions {ENLARGED} times enlarged",
-        (0.5, -0.47),
-        ha="center",
-        fontsize=size,
-        color="#333333",
-    )
+    for height, words in ((0.42, "squeezed: so it is cut"), (-0.05, "released, under a dial")):
+        window.annotate(words, (-0.11, height), fontsize=size, color="#333333")
     chart.set(
         xlim=(-widest, widest),
-        ylim=(0, most),
+        ylim=(0, 1.06),
+        yticks=[0, 0.25, 0.5, 0.75, 1],
+        yticklabels=["0", "", "", "", ""],
         xlabel=f"Spacer misfit, − short, + long [{unit}]",
-        ylabel=f"Runout of the mains, TIR [{unit}]",
+        ylabel="Runout of the mains, TIR",
     )
     chart.axvline(0, color="#999999", linewidth=0.8)
     chart.grid(color="#dddddd")
