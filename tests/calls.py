@@ -88,6 +88,15 @@ INSIDE = {
     "held_factors",
     "covariance",
     "scaled",
+    "shown",
+    "header_separator",
+    "names_columns",
+    "fields",
+    "header",
+    "answer",
+    "elapsed_shares",
+    "solve",
+    "harmonic_columns",
 }
 
 

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crankmath.inspection import runout
+from crankmath import inspection
+from crankmath.inspection.runout_fit import solve
 from crankmath.units import OutOfRangeWarning, Quantity
 
 TWELVE = np.arange(0, 360, 30.0)
@@ -47,7 +48,7 @@ def profile(angle, offset=10.0, toward=40.0, lobes=(), mean=0.0):
 def test_exact_readings_come_back(offset, toward, mean, angles):
     """Unequal steps in any order; the formula itself is the reference."""
     angles = np.array([*angles, 0.0, 120.0, 240.0])
-    fit = runout.fit_runout(deg(angles), um(profile(angles, offset, toward, mean=mean)))
+    fit = inspection.fit_runout(deg(angles), um(profile(angles, offset, toward, mean=mean)))
     assert fit.eccentricity.m_as("um") == pytest.approx(offset, rel=1e-6)
     assert np.cos(np.radians(fit.direction.m_as("deg") - toward)) == pytest.approx(1, abs=1e-9)
     assert fit.mean.m_as("um") == pytest.approx(mean, abs=1e-6 * (offset + 100))
@@ -68,7 +69,7 @@ def test_against_scipy_least_squares():
         ftol=1e-14,
         gtol=1e-14,
     )
-    fit = runout.fit_runout(deg(angles), um(dial), lobes=1)
+    fit = inspection.fit_runout(deg(angles), um(dial), lobes=1)
     assert fit.eccentricity.m_as("um") == pytest.approx(theirs.x[1], rel=1e-7)
     assert fit.direction.m_as("rad") == pytest.approx(theirs.x[2] % (2 * np.pi), rel=1e-7)
     spread = np.linalg.inv(theirs.jac.T @ theirs.jac) * (theirs.fun @ theirs.fun) / (len(dial) - 3)
@@ -83,7 +84,7 @@ def simulated(offset, noise, angles, lobes=(), known=None, seed=8, draws=DRAWS):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         found = [
-            runout._solve(turn, truth + random.normal(0, noise, len(angles)), None, known)
+            solve(turn, truth + random.normal(0, noise, len(angles)), None, known)
             for _ in range(draws)
         ]
     vectors = np.array([solution[1] + 1j * solution[2] for solution, *_ in found])
@@ -145,14 +146,14 @@ def test_stated_uncertainty_of_the_swing_holds(case):
 def test_swing_of_known_readings():
     """Two lobes on an offset, tops together: 2 (10 + 2) less what the valley between is filled up, found by hand from the curve."""
     fine = np.arange(0, 360, 0.1)
-    fit = runout.fit_runout(deg(TWELVE), um(profile(TWELVE, 10, 40, [(2, 2.0, 40)])))
+    fit = inspection.fit_runout(deg(TWELVE), um(profile(TWELVE, 10, 40, [(2, 2.0, 40)])))
     assert fit.swing.m_as("um") == pytest.approx(
         np.ptp(profile(fine, 10, 40, [(2, 2.0, 40)])), rel=1e-3
     )
     assert fit.tir.m_as("um") == pytest.approx(20) and fit.swing.m_as("um") == pytest.approx(
         20.0, rel=1e-3
     )
-    hidden = runout.fit_runout(
+    hidden = inspection.fit_runout(
         deg(np.arange(0, 360, 45.0)),
         um(profile(np.arange(0, 360, 45.0), 10, 40, [(3, 4.0, 40)])),
         repeatability=um(0.1),
@@ -170,7 +171,7 @@ def test_a_slip_of_many_scatters_is_named_in_a_dozen_readings(count, slip):
     for number in range(200):
         dial = profile(angles, 10, 40, [(3, 1.0, 10)]) + random.normal(0, 1, count)
         dial[number % count] += slip
-        *_, strange = runout._solve(np.radians(angles), dial, None, None)
+        *_, strange = solve(np.radians(angles), dial, None, None)
         named, wrong = (
             named + strange[number % count],
             wrong + strange.sum() - strange[number % count],
@@ -181,10 +182,10 @@ def test_a_slip_of_many_scatters_is_named_in_a_dozen_readings(count, slip):
 def test_budget_of_a_runout_by_hand():
     """Readings, indicator and vees add as squares; the half widths over root three; degrees of freedom by Welch and Satterthwaite."""
     angles = np.arange(0, 360, 15.0)
-    fit = runout.fit_runout(
+    fit = inspection.fit_runout(
         deg(angles), um(profile(angles, 15) + np.random.default_rng(3).normal(0, 1, 24))
     )
-    found = runout.runout_budget(fit, indicator=um(3), support=um(2), of="offset")
+    found = inspection.runout_budget(fit, indicator=um(3), support=um(2), of="offset")
     parts = [2 * fit.eccentricity_uncertainty.m_as("um"), 3 / np.sqrt(3), 2 / np.sqrt(3)]
     assert found.value.m_as("um") == pytest.approx(fit.tir.m_as("um"))
     assert found.standard.m_as("um") == pytest.approx(
@@ -193,20 +194,20 @@ def test_budget_of_a_runout_by_hand():
     assert found.degrees_of_freedom == pytest.approx(
         sum(part**2 for part in parts) ** 2 / (parts[0] ** 4 / 13), rel=1e-3
     )
-    alone = runout.runout_budget(fit)
+    alone = inspection.runout_budget(fit)
     assert alone.value == fit.swing and alone.expanded.m_as("um") == pytest.approx(
         fit.swing_expanded.m_as("um")
     )
     with pytest.raises(ValueError, match="^runout: these readings leave nothing"):
-        runout.runout_budget(runout.fit_runout(deg(angles), um(np.zeros(24))))
+        inspection.runout_budget(inspection.fit_runout(deg(angles), um(np.zeros(24))))
     with pytest.raises(ValueError, match="^of must be"):
-        runout.runout_budget(fit, of="form")
+        inspection.runout_budget(fit, of="form")
     with pytest.raises(TypeError, match="^indicator"):
-        runout.runout_budget(fit, indicator=3)
+        inspection.runout_budget(fit, indicator=3)
     with pytest.warns(OutOfRangeWarning):
-        bare = runout.fit_runout(deg([0, 120, 240.0]), um([1, 2, 3.0]))
+        bare = inspection.fit_runout(deg([0, 120, 240.0]), um([1, 2, 3.0]))
     with pytest.raises(ValueError, match="^runout: these readings leave nothing"):
-        runout.runout_budget(bare)
+        inspection.runout_budget(bare)
 
 
 @pytest.mark.parametrize("offset", [0.0, 0.4, 1.0])
@@ -221,8 +222,8 @@ def test_small_offsets_are_not_overstated(offset):
 def test_fit_says_what_its_core_found():
     dial = profile(TWELVE, 15, 40) + np.random.default_rng(1).normal(0, 1, 12)
     fit, (solution, left, sure, _) = (
-        runout.fit_runout(deg(TWELVE), um(dial)),
-        runout._solve(np.radians(TWELVE), dial, None, None),
+        inspection.fit_runout(deg(TWELVE), um(dial)),
+        solve(np.radians(TWELVE), dial, None, None),
     )
     assert fit.eccentricity.m_as("um") == pytest.approx(np.hypot(*solution[1:3]))
     assert fit.eccentricity_expanded.m_as("um") == pytest.approx(sure.expanded)
@@ -233,7 +234,7 @@ def test_fit_says_what_its_core_found():
 
 def test_form_is_told_by_lobes_and_does_not_spoil_the_offset():
     angles = np.arange(0, 360, 15.0)
-    fit = runout.fit_runout(
+    fit = inspection.fit_runout(
         deg(angles), um(profile(angles, 10, 40, [(2, 1.0, 30), (3, 2.0, 10), (5, 0.5, 0)]))
     )
     assert fit.eccentricity.m_as("um") == pytest.approx(10)
@@ -254,11 +255,11 @@ def test_outlier_and_gap_are_named_and_nothing_is_dropped():
     random = np.random.default_rng(2)
     angles = np.arange(0, 360, 20.0)
     dial = profile(angles, 10, 40) + random.normal(0, 0.3, 18)
-    clean = runout.fit_runout(deg(angles), um(dial))
+    clean = inspection.fit_runout(deg(angles), um(dial))
     assert clean.outliers == () and clean.missing == ()
     dial[5] += 6
     dial[9] = np.nan
-    fit = runout.fit_runout(deg(angles), um(dial))
+    fit = inspection.fit_runout(deg(angles), um(dial))
     assert fit.outliers == (5,) and fit.missing == (9,)
     assert (
         fit.residuals.shape == (18,)
@@ -269,7 +270,7 @@ def test_outlier_and_gap_are_named_and_nothing_is_dropped():
 
 
 def test_units_follow_the_readings():
-    inch = runout.fit_runout(
+    inch = inspection.fit_runout(
         Quantity(np.radians(TWELVE), "rad"), Quantity(profile(TWELVE) / 25.4, "thousandth")
     )
     assert str(inch.eccentricity.units) == "thousandth"
@@ -283,13 +284,13 @@ def test_units_follow_the_readings():
 def test_four_readings_cannot_tell_three_lobes_and_say_so():
     four = np.arange(0, 360, 90.0)
     with pytest.warns(OutOfRangeWarning, match="three-lobed"):
-        fit = runout.fit_runout(deg(four), um(profile(four, 0, 0, [(3, 2.0, 0)])))
+        fit = inspection.fit_runout(deg(four), um(profile(four, 0, 0, [(3, 2.0, 0)])))
     assert fit.eccentricity.m_as("um") == pytest.approx(
         2
     )  # a round center, yet 2 um of “offset”: hence the warning
     three = np.arange(0, 360, 120.0)
     with pytest.warns(OutOfRangeWarning):
-        fit = runout.fit_runout(deg(three), um(profile(three)))
+        fit = inspection.fit_runout(deg(three), um(profile(three)))
     assert fit.eccentricity_expanded is None and fit.found is None
 
 
@@ -309,13 +310,13 @@ def test_four_readings_cannot_tell_three_lobes_and_say_so():
 )
 def test_bad_readings_are_named(angle, reading, kind, name):
     with pytest.raises(kind, match=f"^{name}"):
-        runout.fit_runout(angle, reading)
+        inspection.fit_runout(angle, reading)
 
 
 @pytest.mark.parametrize("lobes", [0, 6, 2.5, 99])
 def test_lobes_that_cannot_be_told_apart_are_refused(lobes):
     with pytest.raises(ValueError, match="^lobes"):
-        runout.fit_runout(deg(TWELVE), um(profile(TWELVE)), lobes=lobes)
+        inspection.fit_runout(deg(TWELVE), um(profile(TWELVE)), lobes=lobes)
 
 
 def test_bend_is_told_from_poor_centers():
@@ -324,14 +325,14 @@ def test_bend_is_told_from_poor_centers():
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         fits = [
-            runout.fit_runout(deg(TWELVE), mm(profile(TWELVE, abs(c), np.degrees(np.angle(c)))))
+            inspection.fit_runout(deg(TWELVE), mm(profile(TWELVE, abs(c), np.degrees(np.angle(c)))))
             for c in centers
         ]
-    off, toward = runout.bend_of_mains(mm(places), fits)
+    off, toward = inspection.bend_of_mains(mm(places), fits)
     np.testing.assert_allclose(off.m_as("mm"), [0, 0.008, 0.003, 0], atol=1e-12)
     np.testing.assert_allclose(np.exp(1j * toward.m_as("rad"))[1:3], [1j, 1], atol=1e-9)
     with pytest.raises(ValueError, match="^positions"):
-        runout.bend_of_mains(mm(places[:2]), fits[:2])
+        inspection.bend_of_mains(mm(places[:2]), fits[:2])
 
 
 # The dial's division, closing reading and drift
@@ -341,8 +342,8 @@ def test_bend_is_told_from_poor_centers():
 def test_an_exact_fit_does_not_prove_that_there_is_no_scatter(dial):
     """Readings of the review: four that fit exactly had an uncertainty of 4e-15 um."""
     with pytest.warns(OutOfRangeWarning):
-        bare = runout.fit_runout(deg([0, 90, 180, 270.0]), um(dial))
-        told = runout.fit_runout(deg([0, 90, 180, 270.0]), um(dial), division=um(1))
+        bare = inspection.fit_runout(deg([0, 90, 180, 270.0]), um(dial))
+        told = inspection.fit_runout(deg([0, 90, 180, 270.0]), um(dial), division=um(1))
     assert bare.eccentricity_expanded is bare.swing_expanded is bare.found is None
     # at least a division over root 12 a reading, times the square root of 2 in 4, twofold
     assert told.eccentricity_expanded.m_as("um") >= 2 * 1 / np.sqrt(12) * np.sqrt(2 / 4)
@@ -355,7 +356,7 @@ def test_a_coarser_dial_never_knows_more(fine):
     known = []
     for division in (fine, 4 * fine, 20 * fine):
         dial = np.round((profile(TWELVE, 6.3, 70) + noise) / division) * division
-        fit = runout.fit_runout(deg(TWELVE), um(dial), division=um(division))
+        fit = inspection.fit_runout(deg(TWELVE), um(dial), division=um(division))
         known.append(fit.swing_expanded.m_as("um"))
     assert known[0] < known[1] < known[2]
 
@@ -363,25 +364,25 @@ def test_a_coarser_dial_never_knows_more(fine):
 def test_readings_within_one_division_tell_no_offset():
     """4.9 um off center under a dial of 10 um: twelve readings of zero, and a swing of 9.8 um."""
     dial = np.round(profile(TWELVE, 4.9, 0) / 10) * 10
-    fit = runout.fit_runout(deg(TWELVE), um(dial), division=um(10))
+    fit = inspection.fit_runout(deg(TWELVE), um(dial), division=um(10))
     assert not dial.any() and fit.within_division and fit.found is False
     assert fit.eccentricity_expanded.m_as("um") >= 4.9
     assert fit.swing_expanded.m_as("um") >= 9.8
-    coarse = runout.fit_runout(deg(TWELVE), um(profile(TWELVE, 30)), division=um(10))
+    coarse = inspection.fit_runout(deg(TWELVE), um(profile(TWELVE, 30)), division=um(10))
     assert not coarse.within_division and coarse.found
 
 
 def test_a_division_finer_than_the_scatter_changes_nothing():
     dial = profile(TWELVE, 6, 70) + np.random.default_rng(2).normal(0, 1, 12)
-    bare = runout.fit_runout(deg(TWELVE), um(dial))
-    told = runout.fit_runout(deg(TWELVE), um(dial), division=um(0.5))
+    bare = inspection.fit_runout(deg(TWELVE), um(dial))
+    told = inspection.fit_runout(deg(TWELVE), um(dial), division=um(0.5))
     assert told.swing_expanded == bare.swing_expanded
 
 
 def test_telling_division():
     """A fifth of 8 um is 1.6 um: 1 um is the next finer of 1, 2, 5. A fifth of 0.5 thou is 0.1 thou."""
-    assert runout.telling_division(um(8)).m_as("um") == pytest.approx(1)
-    inches = runout.telling_division(Quantity(0.5, "thousandth"))
+    assert inspection.telling_division(um(8)).m_as("um") == pytest.approx(1)
+    inches = inspection.telling_division(Quantity(0.5, "thousandth"))
     assert (
         inches.m_as("thousandth") == pytest.approx(0.1)
         and inches.units == Quantity(1, "thousandth").units
@@ -393,11 +394,11 @@ def test_a_closing_reading_shows_the_drift_and_is_no_other_angle(last):
     """6 um of drift, even in time, on 10 um toward 40 deg: exact readings come back exactly."""
     marks = np.append(TWELVE, last)
     dial = profile(marks, 10, 40) + 6 * np.arange(13) / 12
-    fit = runout.fit_runout(deg(marks), um(dial), division=um(0.01))
+    fit = inspection.fit_runout(deg(marks), um(dial), division=um(0.01))
     assert fit.drift.m_as("um") == pytest.approx(6)
     assert fit.eccentricity.m_as("um") == pytest.approx(10)
     assert fit.direction.m_as("deg") == pytest.approx(40)
-    open_set = runout.fit_runout(deg(TWELVE), um(dial[:12]), division=um(0.01))
+    open_set = inspection.fit_runout(deg(TWELVE), um(dial[:12]), division=um(0.01))
     assert open_set.drift is None and open_set.drift_expanded is None
     assert abs(open_set.eccentricity.m_as("um") - 10) > 0.5  # what the drift does where it hides
 
@@ -406,10 +407,10 @@ def test_a_missing_reading_keeps_its_place_in_time():
     marks = np.append(TWELVE, 360.0)
     dial = profile(marks, 10, 40) + 6 * np.arange(13) / 12
     dial[[3, 8]] = np.nan
-    fit = runout.fit_runout(deg(marks), um(dial), division=um(0.01))
+    fit = inspection.fit_runout(deg(marks), um(dial), division=um(0.01))
     assert fit.drift.m_as("um") == pytest.approx(6) and fit.missing == (3, 8)
     dial[12] = np.nan  # the closing reading itself is missing
-    assert runout.fit_runout(deg(marks), um(dial)).drift is None
+    assert inspection.fit_runout(deg(marks), um(dial)).drift is None
 
 
 def test_moving_the_centers_as_told_makes_the_runout_fall():
@@ -423,7 +424,7 @@ def test_moving_the_centers_as_told_makes_the_runout_fall():
         return size * np.cos(turn - toward) + np.sqrt(10_000.0**2 - across**2) - 10_000
 
     main = 6 * np.exp(1j * np.radians(130))
-    fit = runout.fit_runout(deg(TWELVE), um(read(main)), division=um(0.01))
+    fit = inspection.fit_runout(deg(TWELVE), um(read(main)), division=um(0.01))
     step = fit.eccentricity.m_as("um")
     centers = step * np.exp(1j * fit.direction.m_as("rad"))
     part = step * np.exp(1j * fit.correction.m_as("rad"))

@@ -9,7 +9,7 @@ import warnings
 
 import numpy as np
 
-from crankmath.inspection import runout
+from crankmath.inspection.runout_fit import solve
 
 FINE = np.linspace(0, 2 * np.pi, 720, endpoint=False)
 RATIOS = (0.2, 0.5, 1.0, 2.0, 3.0, 5.0, 10.0)  # division over scatter of a reading
@@ -46,9 +46,7 @@ def coverage(
         raw = curve(turn) + mean + drift * time + random.normal(0, 1 / ratio, len(turn))
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            a, _, sure, _ = runout._solve(
-                turn, np.round(raw), None, None, 1.0, time if closing else None
-            )
+            a, _, sure, _ = solve(turn, np.round(raw), None, None, 1.0, time if closing else None)
         found = a[1] + 1j * a[2]
         held.append(
             (

@@ -11,6 +11,7 @@ import traitlets
 
 from crankmath import inspection
 from crankmath.inspection import readings, uncertainty, vee_blocks
+from crankmath.inspection.reading_lines import MOST_IN_LINE
 from crankmath.typed import read_quantity
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
@@ -121,7 +122,7 @@ class ReadingsForm(Linked):
             "choices": {name: list(words.items()) for name, words in CHOICES.items()},
             "kept": self.kept,
             "lines": [
-                [line.number, line.text[: readings.MOST_IN_LINE], line.kind, line.answer]
+                [line.number, line.text[:MOST_IN_LINE], line.kind, line.answer]
                 for line in self._rows(lines)
             ],
             "more": max(0, len(lines) - MOST_ROWS),

@@ -1,4 +1,6 @@
-"""A crank on vee blocks under a height gauge: throw, phase between throws, parallelism of a pin to the mains."""
+"""A crank on vee blocks under a height gauge: throw, phase between throws, parallelism of a pin to
+the mains.
+"""
 
 import warnings
 from dataclasses import dataclass
@@ -8,17 +10,16 @@ import numpy as np
 from ..units import OutOfRangeWarning, Quantity, magnitude
 from . import uncertainty
 
-STEEL_EXPANSION = Quantity(
-    11.5e-6, "1/delta_degC"
-)  # the value of GUM H.1 for steel gauges; carbon steels lie near it
+# the value of GUM H.1 for steel gauges; carbon steels lie near it
+STEEL_EXPANSION = Quantity(11.5e-6, "1/delta_degC")
 
 
 @dataclass(frozen=True)
 class Parallelism:
-    """Tilt of a pin against the mains: ``bend`` in the plane of the throw, ``across`` at right angles to it.
+    """Tilt of a pin against the mains: ``bend`` in the plane of the throw, ``across`` square to it.
 
-    Both as slope (rise over length). ``twist`` is the angle by which one web is turned against the other.
-    ``setup`` is the slope that the set-up and the pin's taper add to all readings; it cancels.
+    Both as slope (rise over length). ``twist`` is the angle by which one web is turned against the
+    other. ``setup`` is the slope that set-up and taper of the pin add to all readings; it cancels.
     """
 
     bend: float
@@ -33,55 +34,25 @@ class Parallelism:
 
 
 def throw_from_heights(top, bottom, pin_diameter=None, rise=None, expansion=None):
-    r"""Throw from the height over a pin at top and at bottom.
+    """Throw from the height over a pin at top and at bottom.
 
-    .. math:: e = \frac{H_\text{top} - H_\text{bottom}}{2\,(1 + \alpha\,\Delta T)}
-
-    Parameters
-    ----------
-    top, bottom : Quantity [length]
-        Heights over the pin, at the highest and the lowest place found by rocking the crank.
-    pin_diameter : Quantity, optional [length]
-        Given where ``bottom`` was taken under the pin.
-    rise : Quantity, optional [temperature difference]
-        Work above 20 degC. A steel gauge as warm as steel work has grown alike: leave it out.
-    expansion : Quantity, optional [1/temperature]
-        Of the work; needed with a rise.
-
-    Returns
-    -------
-    Quantity [unit of top]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        An argument has no unit, or one of another kind.
-    ValueError
-        The top is not above the bottom, or a rise is given without expansion.
-
-    Notes
-    -----
-    Basis: derived. Both heights over the pin: diameter, center height and the gauge's zero cancel. A crank d off the top
-    loses e(1 - cos d): 0.06 % at 2 deg.
+    ``top`` and ``bottom`` are the highest and the lowest place found by rocking the crank;
+    ``pin_diameter`` where ``bottom`` was taken under the pin. ``rise`` of the work above 20 degC
+    needs its ``expansion``; a steel gauge as warm as steel work has grown alike: leave both out.
+    Basis: derived. Both heights over the pin: diameter, center height and the gauge's zero cancel.
+    A crank d off the top loses e(1 - cos d): 0.06 % at 2 deg.
     """
     high, low = magnitude(top, "mm", "top"), magnitude(bottom, "mm", "bottom")
-    apart = (
-        high
-        - low
-        - (0.0 if pin_diameter is None else magnitude(pin_diameter, "mm", "pin_diameter", above=0))
-    )
+    size = 0.0 if pin_diameter is None else magnitude(pin_diameter, "mm", "pin_diameter", above=0)
+    apart = high - low - size
     if np.any(apart <= 0):
-        raise ValueError(
-            "top must be above bottom (and by more than pin_diameter where that is given)"
-        )
+        raise ValueError("top must be above bottom, and by more than a pin_diameter")
     if rise is not None and expansion is None:
-        raise ValueError("rise needs expansion too, for example Quantity(11.5e-6, '1/delta_degC')")
-    warm = (
-        0.0
-        if rise is None
-        else magnitude(rise, "delta_degC", "rise")
-        * magnitude(expansion, "1/delta_degC", "expansion", above=0)
-    )
+        raise ValueError("rise needs expansion too, say Quantity(11.5e-6, '1/delta_degC')")
+    warm = 0.0
+    if rise is not None:
+        warm = magnitude(rise, "delta_degC", "rise")
+        warm = warm * magnitude(expansion, "1/delta_degC", "expansion", above=0)
     return Quantity(apart / 2 / (1 + warm), "mm").to(top.units)
 
 
@@ -93,31 +64,14 @@ def throw_budget(
     temperature="temperature of the work",
     expansion=STEEL_EXPANSION,
 ):
-    """Throw from repeated heights over the pin, with its uncertainty: scatter, gauge at both heights, plate, temperature.
+    """Throw from repeated heights over the pin, with its uncertainty: scatter, gauge at both heights,
+    plate, temperature.
 
-    Parameters
-    ----------
-    top, bottom : Quantity, array of two or more [length]
-        Heights over the pin, measured anew each time, the crank rocked to its highest and to its lowest.
-    gauge, plate, temperature : str
-        Rows of ``data/measuring_sources.csv``.
-    expansion : Quantity, scalar [1/temperature]
-
-    Returns
-    -------
-    uncertainty.Budget [unit of top]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        An argument has no unit, or one of another kind.
-    ValueError
-        Fewer than two heights, an unknown tool, or a top below the bottom.
-
-    Notes
-    -----
-    Basis: standard. GUM (JCGM 100) 4.2, 4.3 and 5.1; the gauge errs anew at each height. Half widths of the tools are common
-    practice, no source: put your own instrument's paper first.
+    ``top`` and ``bottom`` hold two heights or more, each set up from the start, the crank rocked to
+    its highest and to its lowest; ``gauge``, ``plate`` and ``temperature`` are rows of
+    ``data/measuring_sources.csv``. Basis: standard. GUM (JCGM 100) 4.2, 4.3 and 5.1; the gauge errs
+    by itself at each height. Half widths of the tools are common practice, no source: the paper of
+    your own instrument is better.
     """
     magnitude(expansion, "1/delta_degC", "expansion", above=0, one=True)
     parts = [_repeated("top", top), _repeated("bottom", bottom, top.units)]
@@ -159,24 +113,10 @@ def phase_budget(
 ):
     """Angle from one throw to another from repeated heights near level, with its uncertainty.
 
-    Parameters
-    ----------
-    first, second : Quantity, array of two or more [length]
-        Heights of the pins' centers over the main axis.
-    throw : Quantity, scalar [length]
-        Of both.
-    nominal : Quantity, scalar [angle]
-        Phase that was meant.
-    gauge, plate : str
-        Rows of ``data/measuring_sources.csv``.
-
-    Returns
-    -------
-    uncertainty.Budget [deg]
-
-    Notes
-    -----
-    Basis: standard. GUM (JCGM 100) 5.1 on ``phase_between``; the gauge errs at each height by itself.
+    ``first`` and ``second`` hold two heights or more of the pins' centers over the main axis;
+    ``throw`` is that of both, ``nominal`` the phase that was meant. ``gauge`` and ``plate`` are
+    rows of ``data/measuring_sources.csv``. Basis: standard. GUM (JCGM 100) 5.1 on
+    ``phase_between``; the gauge errs at each height by itself.
     """
     magnitude(throw, "mm", "throw", above=0, one=True)
     parts = [
@@ -196,37 +136,12 @@ def phase_budget(
 
 
 def phase_between(first_height, first_throw, second_height, second_throw, nominal, first_near=None):
-    """Angle from one throw to another, from the heights of their pins' centers over the main axis.
+    """Angle from one throw to another, from heights of their pins' centers over the main axis.
 
-    Parameters
-    ----------
-    first_height, second_height : Quantity [length]
-        Pin center above (below: minus) the main axis.
-    first_throw, second_throw : Quantity [length]
-    nominal : Quantity [angle]
-        Phase that was meant; tells which of two answers is the true one.
-    first_near : Quantity, optional [angle]
-        About where the first throw stands, from level; level without it.
-
-    Returns
-    -------
-    Quantity [deg]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        An argument has no unit, or one of another kind.
-    ValueError
-        A height is larger than its throw.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        A throw stands within 20 deg of upright, where its height says little of its angle.
-
-    Notes
-    -----
-    Basis: derived; angle = asin(height / throw) or 180 deg less that.
+    ``first_height`` and ``second_height`` are minus below the axis. ``nominal`` is the phase that
+    was meant; it tells which of two answers is the true one. ``first_near`` is about where the
+    first throw stands, from level, by default level. Warns within 20 deg of upright, where a height
+    says little of its angle. Basis: derived; angle = asin(height / throw) or 180 deg less that.
     """
     near = 0.0 if first_near is None else magnitude(first_near, "rad", "first_near")
     first = _stands_at(first_height, first_throw, near, "first_height")
@@ -246,7 +161,8 @@ def _stands_at(height, throw, near, name):
         )
     if np.any(abs(sine) > np.cos(np.radians(20))):
         warnings.warn(
-            f"{name}: the throw stands within 20 deg of upright, its height says little of its angle; turn the crank",
+            f"{name}: the throw stands within 20 deg of upright, its height says little of its "
+            "angle; turn the crank",
             OutOfRangeWarning,
             stacklevel=3,
         )
@@ -256,33 +172,13 @@ def _stands_at(height, throw, near, name):
 
 
 def pin_parallelism(top, bottom, front, back, distance, throw):
-    r"""Tilt of a pin to the mains in two planes, from heights at both its ends in four positions of the crank.
+    """Tilt of a pin to the mains in two planes, from heights at both its ends in four positions.
 
-    .. math:: s = \frac{(r - l)_\text{one way} - (r - l)_\text{other way}}{2 L}
-
-    Parameters
-    ----------
-    top, bottom, front, back : Quantity, two values [length]
-        Height over the pin at its left and right end with the throw up, down, level toward you, level away.
-    distance : Quantity, scalar [length]
-        Between the two places on the pin.
-    throw : Quantity, scalar [length]
-
-    Returns
-    -------
-    Parallelism
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        An argument has no unit, or one of another kind.
-    ValueError
-        Not two heights, or a size is impossible.
-
-    Notes
-    -----
-    Basis: derived; reversal. The pin's taper, the table's slope and unequal heights of the mains cancel. A tilt in the
-    throw's plane is a bend; one across it is a twist of the webs by distance x slope / throw.
+    ``top``, ``bottom``, ``front`` and ``back`` are pairs, left and right end, with the throw up,
+    down, level toward you, level away; ``distance`` is between the two places on the pin.
+    Basis: derived; reversal: slope = ((right - left) one way - (right - left) the other) / 2 L. The
+    pin's taper, the table's slope and unequal heights of the mains cancel. A tilt in the throw's
+    plane is a bend; one across it is a twist of the webs by distance x slope / throw.
     """
     ends = {
         name: np.atleast_1d(magnitude(value, "mm", name))
@@ -310,23 +206,12 @@ def pin_parallelism(top, bottom, front, back, distance, throw):
 
 
 def tilt_budgets(top, bottom, front, back, distance, throw, gauge="lever indicator 0.002 mm"):
-    """Bend and twist of a pin from repeated heights at both its ends, with their uncertainty.
+    """Bend [um/mm] and twist [deg] of a pin from repeated heights at both its ends, with their
+    uncertainty.
 
-    Parameters
-    ----------
-    top, bottom, front, back : pair of Quantity, arrays of two or more [length]
-        Heights at the left and at the right end, as ``pin_parallelism``.
-    distance, throw : Quantity, scalar [length]
-    gauge : str
-        Row of ``data/measuring_sources.csv``; it errs by itself between the two ends of each pair.
-
-    Returns
-    -------
-    tuple of uncertainty.Budget (bend [um/mm], twist [deg])
-
-    Notes
-    -----
-    Basis: standard. GUM (JCGM 100) 5.1 on ``pin_parallelism``.
+    ``top``, ``bottom``, ``front`` and ``back`` are pairs of two heights or more, as
+    ``pin_parallelism``; ``gauge`` is a row of ``data/measuring_sources.csv`` and errs by itself
+    between the two ends of each pair. Basis: standard. GUM (JCGM 100) 5.1 on ``pin_parallelism``.
     """
     long = magnitude(distance, "mm", "distance", above=0, one=True)
     arm = magnitude(throw, "mm", "throw", above=0, one=True)

@@ -1,22 +1,21 @@
-"""Practice readings of the night school's cranks: a stated part and a stated scatter, drawn, always the same numbers.
+"""Practice readings of the night school's cranks: a stated part and a stated scatter, drawn, always
+the same numbers.
 
-``data/practice_dials.csv`` and ``data/practice_heights.csv`` say what is true of each part; nothing else goes in.
+``data/practice_dials.csv`` and ``data/practice_heights.csv`` say what is true of each part.
 """
 
-import csv
 from functools import cache
-from importlib.resources import files
 
 import numpy as np
 
+from ..tables import rows
 from ..units import Quantity, magnitude, number
 from .vee_blocks import vee_factor
 
 
 @cache
 def _rows(table):
-    with (files("crankmath") / "data" / f"practice_{table}.csv").open(encoding="utf-8") as lines:
-        return {row["name"]: row for row in csv.DictReader(lines)}
+    return {row["name"]: row for row in rows(f"practice_{table}")}
 
 
 def _row(table, name):
@@ -27,24 +26,10 @@ def _row(table, name):
 
 @cache
 def unit_scatter(count, seed):
-    """Normal numbers of mean zero and deviation one, the same for the same seed on every machine.
+    """Normal numbers of mean zero and deviation one, the same for the same ``seed`` on every machine.
 
-    Parameters
-    ----------
-    count, seed : int
-
-    Returns
-    -------
-    ndarray [no unit]
-
-    Raises
-    ------
-    ValueError
-        A count below one, or a seed below zero.
-
-    Notes
-    -----
-    Basis: derived; numpy's legacy generator, whose numbers are promised never to change.
+    ``count`` is how many. Basis: derived; numpy's legacy generator, whose numbers are promised
+    never to change.
     """
     size, start = (
         number(count, "count", least=1, most=1e6, one=True),
@@ -56,37 +41,13 @@ def unit_scatter(count, seed):
 
 
 def dial(angle, eccentricity, direction, lobes=(), vee_angle=None):
-    r"""What an indicator shows, without scatter, of a part off center and out of round.
+    """What an indicator shows, without scatter, of a part off center and out of round.
 
-    .. math:: y = e \cos(\theta - \theta_0) + \sum_n F_n h_n \cos n(\theta - \theta_n)
-
-    Parameters
-    ----------
-    angle : Quantity, scalar or array [angle]
-        Mark under the indicator.
-    eccentricity : Quantity, scalar [length]
-    direction : Quantity, scalar [angle]
-        High spot of the offset.
-    lobes : sequence of (number, amplitude, angle of a top)
-        Amplitude is half of valley to top [length], angle [angle].
-    vee_angle : Quantity, scalar, optional [angle]
-        Full angle of the vee block the part lies in, indicator on the bisector; on centers without it.
-
-    Returns
-    -------
-    Quantity [unit of the eccentricity]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        An argument has no unit, or one of another kind; lobes is no list.
-    ValueError
-        Lobes that are not whole; otherwise as ``vee_blocks.vee_factor``.
-
-    Notes
-    -----
-    Basis: derived. F is 1 on centers and the vee's factor in a vee, where the offset does not show. Range: offset and
-    lobes small against the radius.
+    ``angle`` is the mark under the indicator, ``direction`` the high spot of the offset. ``lobes``
+    are triples of number, amplitude (half of valley to top) and angle of a top. ``vee_angle`` is
+    that of the vee block the part lies in, indicator on the bisector; by default it is on centers.
+    Basis: derived; e cos(t - t0) + sum F h cos n(t - tn), F 1 on centers and the vee's factor in a
+    vee, where the offset does not show. Range: offset and lobes small against the radius.
     """
     turn = magnitude(angle, "rad", "angle")
     offset = magnitude(eccentricity, "um", "eccentricity", least=0, one=True)
@@ -96,7 +57,8 @@ def dial(angle, eccentricity, direction, lobes=(), vee_angle=None):
         not isinstance(lobe, list | tuple) or len(lobe) != 3 for lobe in lobes
     ):
         raise TypeError(
-            f"lobes has to be a list of (number, amplitude, angle), for example [(3, Quantity(1, 'um'), Quantity(0, 'deg'))], not {str(lobes)[:60]}"
+            "lobes has to be a list of (number, amplitude, angle), for example "
+            f"[(3, Quantity(1, 'um'), Quantity(0, 'deg'))], not {str(lobes)[:60]}"
         )
     for count, amplitude, top in lobes:
         factor = 1.0 if vee_angle is None else vee_factor(count, vee_angle, signed=True)
@@ -114,12 +76,6 @@ def dial(angle, eccentricity, direction, lobes=(), vee_angle=None):
 def dial_names():
     """Names of the practice parts with indicator readings.
 
-    Returns
-    -------
-    tuple of str
-
-    Notes
-    -----
     Basis: derived.
     """
     return tuple(_rows("dials"))
@@ -128,23 +84,7 @@ def dial_names():
 def held(name):
     """How a practice part was held: "centers", or the angle of its vee in degrees as a word.
 
-    Parameters
-    ----------
-    name : str
-        One of ``dial_names()``.
-
-    Returns
-    -------
-    str
-
-    Raises
-    ------
-    ValueError
-        No such part.
-
-    Notes
-    -----
-    Basis: derived.
+    ``name`` is one of ``dial_names()``. Basis: derived.
     """
     return _row("dials", name)["held"]
 
@@ -160,23 +100,9 @@ def division(name):
 def dial_readings(name):
     """Simulated indicator readings of one practice part, rounded to the dial's division.
 
-    Parameters
-    ----------
-    name : str
-        For example "pump, left main"; the error message lists all.
-
-    Returns
-    -------
-    tuple of Quantity (angle, reading) [deg, unit of the dial]
-
-    Raises
-    ------
-    ValueError
-        No such part.
-
-    Notes
-    -----
-    Basis: derived; ``dial`` with the part's scatter on every reading, and a slip where the table names one.
+    ``name`` is for example "pump, left main"; the error message lists all. Returns angle [deg] and
+    reading [unit of the dial]. Basis: derived; ``dial`` with the part's scatter on every reading,
+    and a slip where the table names one.
     """
     row = _row("dials", name)
     steps, division, unit = int(row["steps"]), float(row["division"]), row["unit"]
@@ -192,24 +118,8 @@ def dial_readings(name):
 
 
 def true_offset(name):
-    """Eccentricity and its direction that a practice part was made with.
+    """Eccentricity and its direction of a practice part; ``name`` as ``dial_readings``.
 
-    Parameters
-    ----------
-    name : str
-        As ``dial_readings``.
-
-    Returns
-    -------
-    tuple of Quantity (eccentricity, direction) [unit of the dial, deg]
-
-    Raises
-    ------
-    ValueError
-        No such part.
-
-    Notes
-    -----
     Basis: derived; read from ``data/practice_dials.csv``.
     """
     row = _row("dials", name)
@@ -227,23 +137,7 @@ def _lobes(row):
 def pasted(name):
     """Readings of a practice part as a person would paste them, one pair a line under a header.
 
-    Parameters
-    ----------
-    name : str
-        As ``dial_readings``.
-
-    Returns
-    -------
-    str
-
-    Raises
-    ------
-    ValueError
-        No such part.
-
-    Notes
-    -----
-    Basis: derived.
+    ``name`` as ``dial_readings``. Basis: derived.
     """
     angle, reading = dial_readings(name)
     unit = "thou" if str(reading.units) == "thousandth" else f"{reading.units:~}"
@@ -257,22 +151,7 @@ def pasted(name):
 def heights(name):
     """Simulated repeated readings of a height, rounded to the gauge's division.
 
-    Parameters
-    ----------
-    name : str
-        For example "pump, over the pin, throw up"; the error message lists all.
-
-    Returns
-    -------
-    Quantity, array [unit of the gauge]
-
-    Raises
-    ------
-    ValueError
-        No such height.
-
-    Notes
-    -----
+    ``name`` is for example "pump, over the pin, throw up"; the error message lists all.
     Basis: derived; truth and scatter stand in ``data/practice_heights.csv``.
     """
     row = _row("heights", name)

@@ -1,22 +1,19 @@
-"""How sure a measured value is: sources, their sum by the law of propagation and by drawing, and the verdict against a tolerance."""
+"""How sure a measured value is: sources, their sum by the law of propagation and by drawing, and
+the verdict against a tolerance.
+"""
 
-import csv
 import inspect
 from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import files
 
 import numpy as np
 
-from ..checks import several
+from ..checks import one_of, several
+from ..tables import rows
 from ..units import Quantity, as_text, magnitude, number, ureg
 
 CONFIDENCE = 0.95
-SHAPES = {
-    "rectangular": 3.0,
-    "triangular": 6.0,
-    "arcsine": 2.0,
-}  # variance is half width squared over this; GUM 4.3, F.2.3
+# variance is half width squared over this; GUM 4.3, F.2.3
+SHAPES = {"rectangular": 3.0, "triangular": 6.0, "arcsine": 2.0}
 
 
 @dataclass(frozen=True)
@@ -32,7 +29,9 @@ class Source:
 
 @dataclass(frozen=True)
 class Budget:
-    """A combined result: value, standard and expanded uncertainty, and each source's share of the variance."""
+    """A combined result: value, standard and expanded uncertainty, each source's share of the
+    variance.
+    """
 
     value: Quantity
     standard: Quantity
@@ -45,7 +44,7 @@ class Budget:
 
 @dataclass(frozen=True)
 class Draws:
-    """A Monte Carlo result: mean, standard deviation, ends of the interval that holds the wanted share."""
+    """A Monte Carlo result: mean, standard deviation, ends of the interval that holds the share."""
 
     value: Quantity
     standard: Quantity
@@ -74,42 +73,20 @@ def student_factor(confidence, freedom):
 
 
 def source(name, value, half_width=None, standard=None, shape=None, degrees_of_freedom=np.inf):
-    """A source of uncertainty, from a half width (what a maker's paper gives) or a standard uncertainty.
+    """A source of uncertainty, from a half width (as a maker states it) or a standard uncertainty.
 
-    Parameters
-    ----------
-    name : str
-        Name of the argument of the sum that it belongs to.
-    value : Quantity, scalar [any kind]
-        Best estimate.
-    half_width, standard : Quantity, scalar [kind of the value]
-        One of the two.
-    shape : "rectangular", "triangular", "arcsine" or "normal", optional
-        Rectangular with a half width, normal with a standard uncertainty.
-    degrees_of_freedom : float
-        Readings less one behind a standard uncertainty; inf where it was not measured.
-
-    Returns
-    -------
-    Source
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        A value has no unit, or one of another kind.
-    ValueError
-        Both or neither of half width and standard, or an unknown shape.
-
-    Notes
-    -----
-    Basis: standard. GUM (JCGM 100) 4.2 and 4.3.
+    ``name`` is the argument of the sum it belongs to, ``value`` the best estimate. ``shape`` is
+    "rectangular" by default with a half width, or "triangular" or "arcsine"; "normal" with a
+    standard uncertainty. ``degrees_of_freedom``: readings less one behind a standard uncertainty;
+    inf where it was not measured. Basis: standard. GUM (JCGM 100) 4.2 and 4.3.
     """
     if (half_width is None) == (standard is None):
-        raise ValueError(f"{name}: give either half_width or standard")
+        raise ValueError(f"{name}: write either half_width or standard")
     shape = shape or ("rectangular" if standard is None else "normal")
     if shape not in (*SHAPES, "normal") or (standard is None) != (shape in SHAPES):
         raise ValueError(
-            f"{name}: shape must be {', '.join(SHAPES)} with a half width, normal with a standard uncertainty; not {shape!r}"
+            f"{name}: shape must be {', '.join(SHAPES)} with a half width, normal with a standard "
+            f"uncertainty; not {shape!r}"
         )
     if not isinstance(value, ureg.Quantity):
         magnitude(value, "mm", f"{name}.value")
@@ -129,35 +106,12 @@ def source(name, value, half_width=None, standard=None, shape=None, degrees_of_f
     )
 
 
-@cache
-def _tool_rows():
-    with (files("crankmath") / "data" / "measuring_sources.csv").open(encoding="utf-8") as lines:
-        return {row["name"]: row for row in csv.DictReader(lines)}
-
-
 def tool_source(tool, name):
-    """A usual source of uncertainty of the shop: indicator, height gauge, vees, temperature; estimate zero.
+    """A usual source of the shop: indicator, height gauge, vees, temperature; estimate zero.
 
-    Parameters
-    ----------
-    tool : str
-        For example "height gauge 0.02 mm"; the error message lists all.
-    name : str
-        Argument of the sum that it belongs to.
-
-    Returns
-    -------
-    Source
-        Degrees of freedom are inf.
-
-    Raises
-    ------
-    ValueError
-        No such tool.
-
-    Notes
-    -----
-    Basis: rule of thumb. Common practice, no source (``data/measuring_sources.csv``): your own instrument's paper goes before it.
+    ``tool`` is for example "height gauge 0.02 mm" (the error message lists all), ``name`` the
+    argument of the sum it belongs to. Basis: rule of thumb. Common practice, no source
+    (``data/measuring_sources.csv``): the paper of your own instrument is better.
     """
     row = _tool_row(tool)
     return source(
@@ -178,25 +132,13 @@ def tool_half_width(tool):
 
 
 def _tool_row(tool):
-    if tool not in _tool_rows():
-        raise ValueError(f"tool must be one of {', '.join(_tool_rows())}; not {tool!r}")
-    return _tool_rows()[tool]
+    known = {row["name"]: row for row in rows("measuring_sources")}
+    return known[one_of(tool, known, "tool")]
 
 
 def tool_division(tool):
-    """Division of a usual instrument of the shop, to which it is read.
+    """Division of a usual instrument of the shop, to which it is read; ``tool`` as ``tool_source``.
 
-    Parameters
-    ----------
-    tool : str
-        As ``tool_source``.
-
-    Returns
-    -------
-    Quantity [um]
-
-    Notes
-    -----
     Basis: its name says it (``data/measuring_sources.csv``).
     """
     row = _tool_row(tool)
@@ -206,39 +148,15 @@ def tool_division(tool):
 
 
 def combine(model, sources, confidence=CONFIDENCE):
-    r"""Uncertainty of a sum by the law of propagation.
+    """Uncertainty of a sum by the law of propagation.
 
-    .. math:: u^2 = \sum c_i^2 u_i^2, \quad U = t(\nu)\, u, \quad \nu = u^4 / \sum (c_i u_i)^4 / \nu_i
-
-    Parameters
-    ----------
-    model : function
-        Takes quantities by the sources' names, gives a quantity.
-    sources : Source or sequence of Source
-        Independent of each other.
-    confidence : float
-        Share of cases that the expanded uncertainty shall hold.
-
-    Returns
-    -------
-    Budget
-        Degrees of freedom are inf where no source has few.
-
-    Raises
-    ------
-    TypeError
-        A source is none.
-    ValueError
-        Names are missing or doubled, or the confidence is not between 0 and 1.
-
-    Notes
-    -----
-    Basis: standard. GUM (JCGM 100) 5.1, G.4 (degrees of freedom cut to a whole number); first order, so a source that the result does not feel at its estimate
-    counts nothing: compare ``monte_carlo``. Slopes by a step of one standard uncertainty (GUM 5.1.3), summed by the
-    uncertainties library.
+    ``model`` takes quantities by the sources' names and returns a quantity; ``sources`` are
+    independent of each other; ``confidence`` is the share of cases that the expanded uncertainty
+    has to hold. u^2 = sum (c u)^2 over the sources, U = t(nu) u, nu = u^4 / sum (c u)^4 / nu_i.
+    Basis: standard. GUM (JCGM 100) 5.1, G.4 (degrees of freedom cut to a whole number); first
+    order, so a source that the result does not feel at its estimate counts nothing: compare
+    ``monte_carlo``. Slopes by a step of one standard uncertainty (GUM 5.1.3).
     """
-    import uncertainties
-
     share, sources = _checked_model(model, sources, confidence)
     unit = model(**{part.name: part.value for part in sources}).units
     steps = [part.standard.magnitude for part in sources]
@@ -251,34 +169,22 @@ def combine(model, sources, confidence=CONFIDENCE):
             }
         ).m_as(unit)
 
-    def slope(place):
-        def along(*values):
-            step = steps[place]
-            moved = [
-                [value + sign * step * (here == place) for here, value in enumerate(values)]
-                for sign in (1, -1)
-            ]
-            return (plain(*moved[0]) - plain(*moved[1])) / (2 * step)
-
-        return along
-
-    inputs = [
-        uncertainties.ufloat(part.value.magnitude, step, part.name)
-        if step
-        else part.value.magnitude
-        for part, step in zip(sources, steps, strict=True)
-    ]
     if not any(steps):
         raise ValueError("sources: at least one needs an uncertainty above zero")
-    result = uncertainties.wrap(plain, [slope(place) for place in range(len(inputs))])(*inputs)
-    components = {part.tag: abs(size) for part, size in result.error_components().items()}
-    standard = result.std_dev
+    at = np.array([float(part.value.magnitude) for part in sources])
+    moves = np.diag(steps)
+    components = {
+        part.name: float(abs(plain(*(at + move)) - plain(*(at - move))) / 2)
+        for part, move in zip(sources, moves, strict=True)
+        if move.any()
+    }
+    standard = float(np.sqrt(sum(size**2 for size in components.values())))
     weight = sum(components.get(part.name, 0.0) ** 4 / part.degrees_of_freedom for part in sources)
     freedom = standard**4 / weight if weight else np.inf
     factor = student_factor(share, max(1.0, np.floor(freedom)))
     spread = _difference_unit(unit)
     return Budget(
-        Quantity(result.nominal_value, unit),
+        Quantity(plain(*at), unit),
         Quantity(standard, spread),
         Quantity(factor * standard, spread),
         factor,
@@ -316,32 +222,12 @@ def _checked_model(model, sources, confidence):
 
 
 def monte_carlo(model, sources, confidence=CONFIDENCE, draws=100_000, seed=1):
-    """Uncertainty of a sum by drawing every source many times.
+    """Uncertainty of a sum by drawing every source many times; ``model`` has to take arrays.
 
-    Parameters
-    ----------
-    model : function
-        As for ``combine``; has to take arrays.
-    sources : Source or sequence of Source
-    confidence : float
-    draws : int
-        1,000 to 10 million.
-    seed : int
-        The same seed draws the same numbers.
-
-    Returns
-    -------
-    Draws
-
-    Raises
-    ------
-    ValueError
-        As ``combine``, or a number of draws or a seed out of range.
-
-    Notes
-    -----
-    Basis: standard. JCGM 101: rectangular, triangular and arcsine shapes as named; a normal source with few degrees of
-    freedom is drawn from Student's distribution of its scale, so its spread is larger than its standard uncertainty.
+    ``sources`` and ``confidence`` as for ``combine``; 1,000 to 10 million ``draws``; the same
+    ``seed`` draws the same numbers. Basis: standard. JCGM 101: rectangular, triangular and arcsine
+    shapes as named; a normal source with few degrees of freedom is drawn from Student's
+    distribution of its scale, so its spread is larger than its standard uncertainty.
     """
     share, sources = _checked_model(model, sources, confidence)
     count = int(number(draws, "draws", least=1000, most=1e7))
@@ -381,37 +267,17 @@ def monte_carlo(model, sources, confidence=CONFIDENCE, draws=100_000, seed=1):
 
 
 def with_uncertainty(value, expanded, unit=None):
-    """Text of a value and its uncertainty, both rounded where the uncertainty's second digit stands: 10.2 ± 1.7 µm.
+    """Text of a value and its uncertainty, both rounded to the uncertainty's second digit,
+    10.2 ± 1.7 µm.
 
-    Parameters
-    ----------
-    value, expanded : Quantity, scalar [any kind, both alike]
-    unit : str or Unit, optional
-        Unit shown; the value's own without it.
-
-    Returns
-    -------
-    str
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        A value has no unit, or one of another kind.
-    ValueError
-        The uncertainty is below zero, or the unit is not known.
-
-    Notes
-    -----
-    Basis: standard. GUM (JCGM 100) 7.2.6: two digits of an uncertainty are enough.
+    ``value`` and ``expanded`` are of one kind; ``unit`` is the unit shown, by default the value's
+    own. Basis: standard. GUM (JCGM 100) 7.2.6: two digits of an uncertainty are enough.
     """
     if not isinstance(value, ureg.Quantity):
         magnitude(value, "mm", "value")
     try:
         shown = value.units if unit is None else ureg.Unit(unit)
-    except (
-        AttributeError,
-        TypeError,
-    ):  # pint's own for a word that is no unit is an AttributeError
+    except (AttributeError, TypeError):  # pint's own for no unit is an AttributeError
         raise ValueError(f"unit {unit!r} is not known; write for example 'um'") from None
     size = magnitude(value, _written(shown), "value", one=True)
     width = magnitude(
@@ -434,30 +300,11 @@ def with_uncertainty(value, expanded, unit=None):
 def verdict(value, expanded, lower=None, upper=None):
     """Whether a measured value is in tolerance, out of it, or cannot be told.
 
-    In when lower + U <= value <= upper - U, out when value < lower - U or value > upper + U, else it cannot be told.
-
-    Parameters
-    ----------
-    value, expanded : Quantity, scalar [any kind, both alike]
-        Measured value and its expanded uncertainty U (95 %, or k = 2).
-    lower, upper : Quantity, scalar, optional [kind of the value]
-        Limits; at least one.
-
-    Returns
-    -------
-    Verdict
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        A value has no unit, or one of another kind.
-    ValueError
-        No limit, limits exchanged, or an uncertainty below zero.
-
-    Notes
-    -----
-    Basis: standard. ISO 14253-1: uncertainty counts against whoever has to prove (descriptions seen, the standard not). Its
-    2017 edition lets 1.65 standard uncertainties do at one limit of a wide tolerance (from memory): give that as ``expanded``.
+    In when lower + U <= value <= upper - U, out when value < lower - U or value > upper + U; U is
+    ``expanded`` (95 %, or k = 2). At least one of ``lower`` and ``upper``.
+    Basis: standard. ISO 14253-1: uncertainty counts against whoever has to prove (descriptions
+    seen, the standard not). Its 2017 edition lets 1.65 standard uncertainties do at one limit of a
+    wide tolerance (from memory): write that as ``expanded``.
     """
     if not isinstance(value, ureg.Quantity):
         magnitude(value, "mm", "value")
@@ -471,7 +318,7 @@ def verdict(value, expanded, lower=None, upper=None):
     low = -np.inf if lower is None else magnitude(lower, unit, "lower", one=True)
     high = np.inf if upper is None else magnitude(upper, unit, "upper", one=True)
     if np.isinf(low) and np.isinf(high):
-        raise ValueError("verdict needs a limit: give lower, upper or both")
+        raise ValueError("verdict needs a limit: write lower, upper or both")
     if low > high:
         raise ValueError("lower must not be above upper")
     shown = with_uncertainty(value, expanded)

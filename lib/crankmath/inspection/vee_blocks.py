@@ -1,56 +1,39 @@
-"""What a vee block does to the reading of a part that is not round: factors by number of lobes, there and back."""
+"""What a vee block does to the reading of a part that is not round: factors by number of lobes,
+there and back.
+"""
 
 import numpy as np
 
-from ..checks import made
+from ..checks import takes
 from ..units import Quantity, magnitude, number
+from .runout import Runout
 
 BLIND = 0.2  # factor below which a vee is taken as blind to a number of lobes: own choice
 
 
 def _vee_response(lobes, vee_angle, indicator_angle=0.0):
-    """Signed answer of an indicator over a vee to one lobe term, complex where the indicator is off the bisector."""
+    """Signed answer of an indicator over a vee to one lobe term, complex where it is off the
+    bisector.
+    """
     lobes, half = np.asarray(lobes, dtype=float), vee_angle / 2
-    lean, toward = np.pi / 2 - half, indicator_angle
-    # the two flanks touch at pi -/+ lean from the bisector's top; the work settles until both are touched
-    left, right = np.exp(1j * lobes * (np.pi - lean)), np.exp(1j * lobes * (np.pi + lean))
-    up = (left + right) / (2 * np.cos(lean))
-    side = (right - left) / (2 * np.sin(lean)) if np.sin(lean) > 1e-12 else np.zeros_like(left)
+    lower, toward = np.pi / 2 - half, indicator_angle
+    # the flanks touch at pi -/+ lower from the bisector's top; the work settles until both do
+    left, right = np.exp(1j * lobes * (np.pi - lower)), np.exp(1j * lobes * (np.pi + lower))
+    up = (left + right) / (2 * np.cos(lower))
+    side = (right - left) / (2 * np.sin(lower)) if np.sin(lower) > 1e-12 else np.zeros_like(left)
     return np.exp(1j * lobes * toward) + up * np.cos(toward) + side * np.sin(toward)
 
 
 def vee_factor(lobes, vee_angle, indicator_angle=None, signed=False):
-    r"""Indicator swing over a vee block for one unit of out-of-roundness.
+    """Indicator swing over a vee block for one unit of out-of-roundness.
 
-    .. math:: F = \left| 1 + (-1)^n \frac{\cos n(90° - \alpha/2)}{\sin(\alpha/2)} \right|
-
-    Parameters
-    ----------
-    lobes : int or array
-        1 is an off-center circle: a vee does not see it at all.
-    vee_angle : Quantity, scalar [angle]
-        Full angle of the vee, 30 to 170 deg.
-    indicator_angle : Quantity, scalar, optional [angle]
-        From the bisector of the vee; on it without.
-    signed : bool
-        Minus where the indicator falls as a lobe's top comes under it. For an indicator on the bisector.
-
-    Returns
-    -------
-    float or array [no unit]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        An angle has no unit, or one of another kind.
-    ValueError
-        Lobes are not whole, the vee is outside 30 to 170 deg, or a sign is asked for beside the bisector.
-
-    Notes
-    -----
-    Basis: derived, as the summit method of ISO 4292 and ISO/TS 12181 has it (their table not seen). Range: few lobes of small
-    height, touched at points. Over a 60 deg vee flanks and indicator touch at three places 120 deg apart: whatever does not
-    come in threes cancels, so it is blind to 2, 4, 5, 7 and 8 lobes and triples 3, 6 and 9.
+    ``lobes`` of 1 is an off-center circle: a vee does not see it at all. ``vee_angle`` is the full
+    angle, 30 to 170 deg; ``indicator_angle`` is taken from the bisector, on which the indicator
+    stands by default. ``signed``: minus where it falls as a lobe's top comes under it. On the
+    bisector the factor is 1 + (-1)^n cos n(90 deg - a/2) / sin(a/2).
+    Basis: derived, as the summit method of ISO 4292 and ISO/TS 12181 has it (their table not seen).
+    Range: few lobes of small height, touched at points. Over a 60 deg vee whatever does not come in
+    threes cancels: it is blind to 2, 4, 5, 7 and 8 lobes and triples 3, 6 and 9.
     """
     count = number(lobes, "lobes", least=1)
     if np.any(count != np.round(count)):
@@ -68,42 +51,20 @@ def vee_factor(lobes, vee_angle, indicator_angle=None, signed=False):
         return abs(response)[()]
     if indicator_angle is not None:
         raise ValueError(
-            "signed: beside the bisector the indicator lags a lobe, it has no plain sign; leave indicator_angle out"
+            "signed: beside the bisector the indicator lags a lobe, it has no plain sign; "
+            "leave indicator_angle out"
         )
     return response.real[()]
 
 
-def _checked(runout):
-    from .runout import Runout  # inspection itself takes the vee's factor from here
-
-    return made(runout, Runout, "runout")
-
-
+@takes(runout=Runout)
 def reading_on_vees(runout, vee_angle):
-    """Indicator swing to expect when a journal measured on centers is turned in a vee under the same indicator.
+    """Indicator swing to expect of a main measured on centers when it is turned in a vee instead.
 
-    Parameters
-    ----------
-    runout : Runout
-        Measured on centers.
-    vee_angle : Quantity, scalar [angle]
-
-    Returns
-    -------
-    Quantity [unit of the readings]
-        Largest less smallest, of the fitted lobes alone.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        As ``vee_factor``.
-
-    Notes
-    -----
-    Basis: derived. On centers an indicator sees offset and form; in a vee the journal is its own axis: the offset is gone
-    and each lobe counts by its factor.
+    The fitted lobes alone, largest less smallest; ``vee_angle`` as for ``vee_factor``.
+    Basis: derived. On centers an indicator sees offset and form; in a vee the main is its own axis:
+    the offset is gone and each lobe counts by its factor.
     """
-    _checked(runout)
     turn = np.linspace(0, 2 * np.pi, 720, endpoint=False)
     unit = runout.eccentricity.units
     swing = sum(
@@ -115,30 +76,13 @@ def reading_on_vees(runout, vee_angle):
     return Quantity(float(np.ptp(swing)), unit)
 
 
+@takes(runout=Runout)
 def form_from_vee(runout, vee_angle):
-    """Lobe heights of a journal from readings taken in a vee.
+    """Lobe heights by number of lobes, from readings taken in a vee, indicator on the bisector.
 
-    Parameters
-    ----------
-    runout : Runout
-        Fit of readings taken in the vee, indicator on the bisector.
-    vee_angle : Quantity, scalar [angle]
-
-    Returns
-    -------
-    dict
-        Number of lobes to amplitude, or to None where the vee is (nearly) blind, factor below ``BLIND``.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        As ``vee_factor``.
-
-    Notes
-    -----
-    Basis: derived. None does not mean round: take a vee of another angle.
+    None where the vee is (nearly) blind, its factor below ``BLIND``; ``vee_angle`` as for
+    ``vee_factor``. Basis: derived. None does not mean round: take a vee of another angle.
     """
-    _checked(runout)
     factors = {n: vee_factor(n, vee_angle) for n in runout.harmonics if n > 1}
     return {
         n: runout.harmonics[n][0] / factor if factor >= BLIND else None
@@ -147,26 +91,13 @@ def form_from_vee(runout, vee_angle):
 
 
 def outline_at_rest(outline, vee_angle):
-    """Outline of a part as it lies in a vee: shifted until it touches both flanks where a round part would.
+    """Outline of a part as it lies in a vee: shifted until it touches both flanks where a round
+    part would.
 
-    Parameters
-    ----------
-    outline : Quantity, array [length]
-        Departure from round at equal steps over a turn, first and last at the same mark, the first at the top.
-    vee_angle : Quantity, scalar [angle]
-
-    Returns
-    -------
-    Quantity, array [unit of the outline]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        As ``vee_factor``; or fewer than four values.
-
-    Notes
-    -----
-    Basis: derived; small departures, touched at the nominal points. The first value is then what an indicator at the top shows.
+    ``outline`` holds departures from round at equal steps over a turn, four or more, first and last
+    at the same mark, the first at the top; ``vee_angle`` as for ``vee_factor``.
+    Basis: derived; small departures, touched at the nominal points. The first value is then what an
+    indicator at the top shows.
     """
     vee_factor(1, vee_angle)
     size = np.atleast_1d(magnitude(outline, "um", "outline"))

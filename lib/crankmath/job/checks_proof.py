@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..fits import iso_286
-from ..inspection import runout, uncertainty
+from ..inspection import expected_budget, telling_division, uncertainty
 from ..inspection.pin_heights import throw_budget
 from ..units import Quantity
 from .verdicts import Found, Number, check, shown, worst
@@ -40,9 +40,7 @@ def check_runout(work):
             "and a 120° vee together show 2 to 9 lobes.",
             tuple(numbers),
         )
-    budget = runout.expected_budget(
-        uncertainty.tool_division(tool), uncertainty.tool_half_width(tool)
-    )
+    budget = expected_budget(uncertainty.tool_division(tool), uncertainty.tool_half_width(tool))
     spread = budget.expanded.to("um")
     verdict, pass_below = _judged(spread, allowed), allowed - spread
     numbers.append(Number("uncertainty of a reading", spread, "fine"))
@@ -51,7 +49,7 @@ def check_runout(work):
         f"of {shown(allowed, 'fine', units, 2)} allowed, {_words(verdict)}"
     )
     if verdict == "cannot tell":
-        finer = runout.telling_division(allowed.to("thousandth" if units == "in" else "um"))
+        finer = telling_division(allowed.to("thousandth" if units == "in" else "um"))
         words += f", with divisions of {shown(finer, 'fine', units, 2)} or less"
     else:
         numbers += [

@@ -1,0 +1,83 @@
+"""Uncertainty of a runout: of one that was measured, and of one that will be."""
+
+import numpy as np
+
+from ..checks import takes
+from ..fits.iso_286 import in_workshop_unit
+from ..units import Quantity, magnitude, number
+from . import uncertainty
+from .runout import Runout
+from .uncertainty import CONFIDENCE, student_factor
+
+
+@takes(runout=Runout, of=("swing", "offset"))
+def runout_budget(runout, indicator=None, support=None, of="swing"):
+    """Runout with its whole uncertainty: scatter of the readings, indicator, what carries the work.
+
+    ``indicator`` and ``support`` (centers, center holes or vees) are the largest error in a
+    difference of two readings, either way; ``of`` is the whole reading or twice the eccentricity.
+    Basis: standard. GUM (JCGM 100): the three parts add; half widths are taken as rectangular.
+    """
+    if runout.swing_expanded is None:
+        raise ValueError(
+            "runout: these readings leave nothing to tell their scatter; "
+            "take more readings, or fit with the dial's division or a known repeatability"
+        )
+    value, expanded = (
+        (runout.swing, runout.swing_expanded)
+        if of == "swing"
+        else (runout.tir, 2 * runout.eccentricity_expanded)
+    )
+    factor = student_factor(CONFIDENCE, runout.degrees_of_freedom)
+    parts = [
+        uncertainty.source(
+            "readings",
+            value,
+            standard=expanded / factor,
+            degrees_of_freedom=runout.degrees_of_freedom,
+        )
+    ]
+    return _with_tools(parts, indicator, support)
+
+
+def telling_division(limit):
+    """Coarsest usual division of a dial that can tell a runout of this limit.
+
+    Basis: common practice, no source: a tenth to a fourth of the limit; here at most a fifth of it,
+    of the divisions 1, 2 and 5 times a power of ten.
+    """
+    unit = str(in_workshop_unit(1.0, limit).units)
+    fifth = magnitude(limit, unit, "limit", above=0, one=True) / 5 * (1 + 1e-9)
+    power = 10.0 ** np.floor(np.log10(fifth))
+    return Quantity(float(max(step * power for step in (1, 2, 5) if step * power <= fifth)), unit)
+
+
+def expected_budget(division, indicator, support=None, readings=12):
+    """Uncertainty that a runout will have, before it is measured: rounding, indicator, support.
+
+    ``division`` is the step to which the dial is read, ``readings`` the equal steps in the turn;
+    ``indicator`` and ``support`` as for ``runout_budget``. The value is zero; the scatter of the
+    hand, not yet known, comes on top. u = 2 sqrt(2/N) division / sqrt(12).
+    Basis: standard. GUM F.2.2.1 for the rounding of a reading; the parts of ``runout_budget``.
+    """
+    count = number(readings, "readings", least=3, one=True)
+    rounding = magnitude(division, "um", "division", above=0, one=True) / np.sqrt(12)
+    parts = [
+        uncertainty.source(
+            "readings",
+            Quantity(0.0, "um"),
+            standard=Quantity(float(2 * np.sqrt(2 / count) * rounding), "um"),
+        )
+    ]
+    return _with_tools(parts, indicator, support)
+
+
+def _with_tools(parts, indicator, support):
+    """Budget of readings, indicator and support, whichever are named."""
+    value = 0 * parts[0].value
+    parts += [
+        uncertainty.source(name, value, half_width=width)
+        for name, width in (("indicator", indicator), ("support", support))
+        if width is not None
+    ]
+    return uncertainty.combine(lambda readings, **others: readings + sum(others.values()), parts)
