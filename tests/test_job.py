@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.uncertainty import tool_source
-from crankmath.job import Job, fields, like
+from crankmath.job import Job, fields, like, starting_answers
 from crankmath.lathe import load_lathe
 from crankmath.units import Quantity
 
@@ -125,7 +125,7 @@ def test_what_is_typed_is_no_longer_assumed(pump):
 def test_every_question_has_a_start_and_every_tool_is_known():
     for name in ("all", *EXAMPLES):
         for units in ("mm", "in"):
-            assert set(fields.starting_answers(name, units)) == set(fields.BY_KEY)
+            assert set(starting_answers(name, units)) == set(fields.BY_KEY)
     for tool in (
         *fields.INDICATORS,
         "height gauge 0.02 mm",

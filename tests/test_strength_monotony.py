@@ -11,7 +11,7 @@ from crankbook.lessons.proving import lesson_11
 from crankmath.crank import Crank
 from crankmath.crank_corner.solved import MESH
 from crankmath.fillets import crank_rule
-from crankmath.job.checks_part import SAFE
+from crankmath.job.checks.strength import SAFE
 from crankmath.service import strength
 from crankmath.units import OutOfRangeWarning, Quantity
 

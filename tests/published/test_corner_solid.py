@@ -12,7 +12,7 @@ import pytest
 
 from crankmath import fillets, service
 from crankmath.crank import Crank, steels
-from crankmath.job.checks_part import SAFE
+from crankmath.job.checks.strength import SAFE
 from crankmath.service import strength
 from crankmath.units import OutOfRangeWarning, Quantity
 

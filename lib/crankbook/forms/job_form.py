@@ -6,7 +6,8 @@ import pint
 import traitlets
 
 from crankmath.crank import steels
-from crankmath.job.fields import BY_KEY, DECIMALS, FIELDS, GROUPS
+from crankmath.job.answers import DECIMALS
+from crankmath.job.fields import BY_KEY, FIELDS, GROUPS
 from crankmath.job.job import Job
 from crankmath.job.report import check_job
 from crankmath.job.variants import changed, compare, told

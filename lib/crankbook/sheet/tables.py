@@ -9,7 +9,7 @@ import numpy as np
 
 from crankmath import fits
 from crankmath.blank import layout
-from crankmath.job.checks_proof import diameter_doubt
+from crankmath.job.checks.proof import diameter_doubt
 from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, shown
 

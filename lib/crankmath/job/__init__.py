@@ -1,9 +1,5 @@
 """A job: answers, checks, variants."""
 
-from .fields import (
-    starting_answers,
-    starting_texts,
-)
 from .job import (
     Job,
     like,
@@ -14,6 +10,10 @@ from .report import (
     Number,
     Report,
     check_job,
+)
+from .starting import (
+    starting_answers,
+    starting_texts,
 )
 
 __all__ = [

@@ -10,7 +10,8 @@ from ..crank.crank import EXAMPLES, MOST_BYTES
 from ..fits import iso_286
 from ..lathe import Lathe
 from ..units import Quantity
-from .fields import BY_KEY, FIELDS, starting_answers, starting_texts
+from .fields import BY_KEY, FIELDS
+from .starting import starting_answers, starting_texts
 
 FORMAT, VERSION = "crankmath job", 1
 NEWER = dict.fromkeys(  # questions that files of earlier sheets do not answer: they start as usual

@@ -3,17 +3,12 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from .checks_blank import BLANK
-from .checks_cutting import CUTTING
-from .checks_part import PART
-from .checks_proof import PROOF
-from .checks_squeeze import SQUEEZE
+from .checks import CHECKS
 from .job import Job
 from .verdicts import MEANING, VERDICTS, Check, Number
 from .workings import Workings
 
 __all__ = ["CHECKS", "MEANING", "VERDICTS", "Check", "Number", "Report", "check_job"]
-CHECKS = (*BLANK, *CUTTING, *SQUEEZE, *PART, *PROOF)
 
 
 @dataclass(frozen=True)

@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from ..heat import expansion, warming
-from ..spacers import thrust
-from ..units import Quantity
-from .verdicts import Found, Number, by_share, check, said_of, shown, worst
+from ...heat import expansion, warming
+from ...spacers import thrust
+from ...units import Quantity
+from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 
 EASE_SHARE = 0.25  # of the thrust that warming may add before the tailstock is eased, where nothing else limits it: own choice
 END = 19  # moment of the warming at which the pass ends
@@ -230,6 +230,3 @@ def _allowed_rise(work):
     ):  # with spacers as long as their gaps the runout grows with the thrust too
         room.append(pressed * (work.job["allowed_runout"] / now).m_as("dimensionless") - pressed)
     return Quantity(max(min(room), EASE_SHARE * pressed, 1.0), "N")
-
-
-SQUEEZE = (check_squeeze, check_spacers, check_heat)

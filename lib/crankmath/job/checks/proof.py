@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from ..fits import iso_286
-from ..inspection import expected_budget, telling_division, uncertainty
-from ..inspection.pin_heights import throw_budget
-from ..units import Quantity
-from .verdicts import Found, Number, check, shown, worst
+from ...fits import iso_286
+from ...inspection import expected_budget, telling_division, uncertainty
+from ...inspection.pin_heights import throw_budget
+from ...units import Quantity
+from ..verdicts import Found, Number, check, shown, worst
 
 GOOD_SHARE = (
     1 / 4
@@ -157,6 +157,3 @@ def diameter_doubt(job):
 
 def _assumed(work, tool):
     return (f"how far a {tool} may be off: common practice, no source",)
-
-
-PROOF = (check_runout, check_throw, check_sizes)

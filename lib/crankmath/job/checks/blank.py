@@ -1,10 +1,10 @@
 """Checks of the blank: motion, bar, locked-in stress, centers, swing."""
 
-from ..blank import center_holes, layout
-from ..crank import motion
-from ..units import Quantity
-from ..workpiece.rules import size_of_bar, smallest_turned_bar
-from .verdicts import Found, Number, by_share, check, said_of, shown, worst
+from ...blank import center_holes, layout
+from ...crank import motion
+from ...units import Quantity
+from ...workpiece.rules import size_of_bar, smallest_turned_bar
+from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 
 SHORTEST_ROD = 3.0  # throws; own choice: below it the harmonics left out pass 2 % of the force
 CLEAR = Quantity(3.0, "mm")  # a hand's care between swinging bar and lathe: own choice
@@ -229,6 +229,3 @@ def check_swing(work):
         f"{shown(carriage, 'length', units, 3)} over the carriage. Turn it once by hand all the same.",
         tuple(numbers),
     )
-
-
-BLANK = (check_motion, check_bar, check_locked_in, check_centers, check_swing)

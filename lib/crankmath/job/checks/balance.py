@@ -1,0 +1,121 @@
+"""Check of the balance."""
+
+import numpy as np
+
+from ...balance import counterweights, grades, shaking
+from ...crank.mass import throw_unbalance
+from ...units import Quantity
+from ..fields import BANKS
+from ..verdicts import Found, Number, by_share, check, shown, tidied, worst
+
+# ISO 21940-11 puts a softly mounted crank drive at G 630, a bolted one at G 250
+COARSER = 2.5
+
+
+@check("balance")
+def check_balance(work):
+    job, units, crank, masses = work.job, work.units, work.crank, work.masses
+    rods = 2 if job["banks"] == BANKS[2] else 1
+    turning, moving = rods * job["rotating_mass"], rods * job["moving_mass"]
+    arms = _each([throw.radius.m_as("mm") for throw in crank.throws], "mm")
+    own = throw_unbalance(crank)
+    with_rods = own + (turning * arms).to("g*mm")
+    plan = counterweights.counterweights_for(crank, turning, moving, job["balance_share"])
+    fitted = job["counterweights"] != "none"
+    # a share of the moving mass is meant to be left; the grade is asked of what is left beside it
+    left = plan.wanted - plan.given if fitted else with_rods
+    at_mains, _ = grades.unbalance_at_mains(crank, left)
+    even = grades.inherently_balanced(crank)
+    kind = f"crank drive, inherently {'balanced' if even else 'unbalanced'}, {job['mounting']}"
+    grade = grades.balance_grade(kind)
+    allowed = grades.permissible_unbalance(masses.mass, job["crank_speed"], grade)
+    ratio = float((at_mains / (allowed * _plane_shares(crank, masses))).m_as("dimensionless").max())
+    shakes = _shakes(work, with_rods - plan.given if fitted else with_rods, rods)
+    rotating, wanted = own.max(), plan.wanted.max()
+    most = _spun(with_rods.max() + (moving * arms).max(), job["crank_speed"])
+    pair = tuple(tidied(size, rotating) for size in at_mains)
+    which = "with counterweights" if fitted else "no counterweights"
+    numbers = [
+        Number("mass of the crank", masses.mass, "mass"),
+        Number("unbalance of one throw, as drawn", rotating, "unbalance"),
+        Number(
+            "unbalance of the whole crank", tidied(masses.unbalance_size, rotating), "unbalance"
+        ),
+        Number("grade G for it", grade, "plain"),
+        Number("unbalance that grade leaves", allowed, "unbalance"),
+        Number(f"unbalance at the left main, {which}", pair[0], "unbalance"),
+        Number(f"unbalance at the right main, {which}", pair[1], "unbalance"),
+        Number("counterweight's mass times radius, each throw", wanted, "unbalance"),
+        Number(f"shaking force, once a turn, {which}", tidied(shakes.largest(1), most), "force"),
+        Number("shaking force, twice a turn", tidied(shakes.largest(2), most), "force"),
+        Number(
+            f"shaking couple, once a turn, {which}",
+            tidied(shakes.largest(1, "couple"), most * crank.length),
+            "torque",
+        ),
+    ]
+    verdict = by_share(ratio, 1.0, COARSER)
+    ends = " and ".join(shown(size, "unbalance", units) for size in pair)
+    told = f"{ends} at the two end mains, {100 * ratio:.0f} % of what G {grade:g} leaves there"
+    if fitted:
+        words = (
+            f"Counterweights of {shown(wanted, 'unbalance', units)} opposite each throw balance what "
+            f"turns and {job['balance_share']:.0%} of the moving mass; beside that are left {told}"
+        )
+        if not plan.enough:
+            verdict = worst(verdict, "look")
+            words += "; half disks within the webs' swing have no room for more: make them thicker"
+    else:
+        words = f"As drawn, with the rods' big ends: {told}"
+        if ratio > 1:
+            words += (
+                f"; counterweights of {shown(wanted, 'unbalance', units)} opposite each throw balance "
+                f"that and {job['balance_share']:.0%} of the moving mass"
+            )
+    assumed = [
+        words_of
+        for key, words_of in (
+            ("moving_mass", "mass that moves along the stroke, assumed"),
+            ("rotating_mass", "mass of a rod that turns with its pin, assumed"),
+        )
+        if key not in job.given
+    ]
+    if job["banks"] != BANKS[0]:
+        assumed.append("strength and bearing loads take all strokes in line")
+    return Found(verdict, f"{words}.", tuple(numbers), tuple(assumed))
+
+
+def _plane_shares(crank, masses):
+    """Share of the permissible unbalance in the plane of each end main, by its distance (ISO 21940-11)."""
+    long = crank.length
+    first, last = crank.journals[0].length / 2, long - crank.journals[-1].length / 2
+    left = ((last - masses.center[0]) / (last - first)).m_as("dimensionless")
+    return np.array([left, 1 - left])
+
+
+def _shakes(work, left, rods):
+    """Shaking forces and couples of all cylinders, each in its bank; about the middle of the pins."""
+    job, throws = work.job, work.crank.throws
+    pins = [piece for piece in work.crank.segments if piece.kind == "pin"]
+    along = np.array([piece.start + piece.length / 2 for piece in pins])
+    of = np.repeat(np.arange(len(throws)), rods)
+    bank = np.arange(len(of)) % 2 * (0.0 if job["banks"] == BANKS[0] else 1.0)
+    return shaking.shaking_forces(
+        job["moving_mass"],
+        _each([throw.radius.m_as("mm") for throw in throws], "mm")[of],
+        work.rod_length,
+        job["crank_speed"],
+        _each([throw.angle.m_as("deg") for throw in throws], "deg")[of],
+        _each(along - (along[0] + along[-1]) / 2, "mm")[of],
+        bank * job["bank_angle"],
+        turning_unbalance=left[of] / rods,
+    )
+
+
+def _spun(unbalance, speed):
+    """Force of an unbalance at a speed, U omega squared."""
+    return (unbalance * Quantity(speed.m_as("rpm") * np.pi / 30, "1/s") ** 2).to("N")
+
+
+def _each(values, unit):
+    return Quantity(np.array(values), unit)

@@ -1,0 +1,133 @@
+"""Checks of speeds, passes and minutes."""
+
+from ...units import Quantity
+from ..verdicts import Found, Number, check, shown
+
+MOST_OVER = 1.5  # times the tables' speed at the slowest step, where an edge soon fails: own choice
+UNBALANCE_SHARE = 0.85  # of what the stand bears; above it look: own choice
+
+
+@check("speeds")
+def check_speeds(work):
+    plan, units, job = work.plan, work.units, work.job
+    numbers = [
+        Number(
+            f"{row.place}, {row.work} from Ø{shown(_mm(row.diameter), 'length', units)}",
+            _rpm(row),
+            "rpm",
+        )
+        for _, row in work.speeds
+    ]
+    turned = [step for step in plan.steps if step.speeds]
+    shares = {step.key: _unbalance_share(plan, step) for step in turned}
+    heavy = max(turned, key=lambda step: plan.counterweight(step))
+    near = max(turned, key=lambda step: shares[step.key])
+    weight = Quantity(plan.counterweight(heavy), "kg")
+    numbers += [
+        Number("weight on the driving plate that balances the work", weight, "mass"),
+        Number("out-of-balance force, most", shares[near.key] * job["unbalance_force"], "force"),
+    ]
+    assumed = ()
+    if "unbalance_force" not in job.given:
+        force = shown(job["unbalance_force"], "force", units)
+        assumed = (f"the stand bears {force} of out-of-balance force",)
+    none = [(step, row) for step, row in work.speeds if row.set_by == "balanced"]
+    if none:
+        step, row = none[0]
+        balanced = Quantity(plan.counterweight(step), "kg")
+        return Found(
+            "not fine",
+            f"{step.name}: the swinging work allows {shown(Quantity(plan.unbalance(step)[1], 'rpm'), 'rpm', units)}, "
+            f"below the slowest gear step. Balance it with {shown(balanced, 'mass', units)} at "
+            f"{shown(job['counterweight_radius'], 'length', units)}, or mill more away first.",
+            tuple(numbers),
+            assumed,
+        )
+    words = "; ".join(_shifts(work)) + "."
+    close = shares[near.key] > UNBALANCE_SHARE
+    if close:
+        words += (
+            f" In “{near.name}” the work pulls with {100 * shares[near.key]:.0f} % of what the stand "
+            "bears: start slow, or balance it."
+        )
+    fast = [row for _, row in work.speeds if row.set_by == "gears"]
+    over = max((row.surface_speed_m_min / row.table_m_min for row in fast), default=1.0)
+    if fast:
+        words += (
+            f" At {fast[0].place} even the slowest step cuts faster than the tables' "
+            f"{shown(Quantity(fast[0].table_m_min, 'm/min'), 'speed', units)}: mill or file there, "
+            "or keep the cut light."
+        )
+    verdict = "not fine" if over > MOST_OVER else "look" if close or fast else "fine"
+    return Found(verdict, words, tuple(numbers), assumed)
+
+
+def _mm(size):
+    return Quantity(size, "mm")
+
+
+def _rpm(row):
+    return Quantity(row.rpm, "rpm")
+
+
+def _unbalance_share(plan, step):
+    """Out-of-balance force at the fastest speed of a step over what the stand bears."""
+    most = max(row.rpm for row in step.speeds)
+    return (most / plan.unbalance(step)[1]) ** 2
+
+
+def _shifts(work):
+    """For each place, what to begin with at which swing and what to end with; alike places once."""
+    rows, found = {}, {}
+    for _, row in work.speeds:
+        rows.setdefault(row.place, []).append(row)
+    for place, some in rows.items():
+        first, last, slowest = some[0], some[-1], min(row.rpm for row in some)
+        words = (
+            f"from {first.rpm:g} rpm where Ø{shown(_mm(first.diameter), 'length', work.units, 3)} "
+            f"swings to {shown(_rpm(last), 'rpm', work.units)} finished"
+        )
+        if slowest < first.rpm:
+            words += f", its web faces at {slowest:g} rpm"
+        found.setdefault((place.split()[0], words), []).append(place.split()[1])
+    return [
+        f"{'Turn ' if not number else ''}{kind} {', '.join(sorted(places))} {words}"
+        for number, ((kind, words), places) in enumerate(found.items())
+    ]
+
+
+@check("passes")
+def check_passes(work):
+    done, units = work.operations, work.units
+    last, left = work.job["last_cut"], work.job["finish_allowance"]
+    if last > left * (1 + 1e-9):
+        return Found(
+            "not fine",
+            f"The last cut of {shown(last, 'length', units)} is deeper than the "
+            f"{shown(left, 'length', units)} left for finishing: leave more, or take less.",
+            (Number("last cut", last, "length"), Number("left for finishing", left, "length")),
+        )
+    total = sum((one.time for one in done), Quantity(0.0, "min"))
+    rough = sum((one.time for one in done if one.name.startswith("rough")), Quantity(0.0, "min"))
+    numbers = [
+        Number("minutes in the cut", total, "time"),
+        Number("of these roughing", rough, "time"),
+        Number("passes", sum(one.passes for one in done), "plain"),
+    ]
+    if work.milled:
+        numbers += [
+            Number("milled away first", sum(one.milled for _, one in work.milled), "volume"),
+            Number("left to turn there", sum(one.left for _, one in work.milled), "volume"),
+        ]
+    words = f"Turning takes {sum(one.passes for one in done)} passes, {shown(total, 'time', units)} in the cut."
+    limits = {limit for one in done for limit in one.limits}
+    if "gears" in limits:
+        fast = next(one.name for one in done if "gears" in one.limits)
+        return Found(
+            "look",
+            f"{words} The slowest gear step is faster than the tables' speed for: {fast}. Mill it, or keep that cut light.",
+            tuple(numbers),
+        )
+    if "motor" in limits:
+        return Found("look", f"{words} The motor, not the tool, sets the depth.", tuple(numbers))
+    return Found("fine", words, tuple(numbers))

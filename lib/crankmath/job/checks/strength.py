@@ -1,0 +1,161 @@
+"""Checks of the part's strength: fillets, safety in service."""
+
+import warnings
+
+import numpy as np
+
+from ... import crank_corner, fillets
+from ...stress_field.field import solve_fillet
+from ...units import OutOfRangeWarning, Quantity
+from ..verdicts import Found, Number, check, shown, tidied
+
+LEAST_RELATIVE = 0.03  # r/d: the crank rule's lower end
+SAFE = 1.5  # what the low end of a safety factor has to reach to be fine: own choice
+
+
+@check("fillets")
+def check_fillets(work):
+    units, strength, seen, numbers, worst_kt, bad = (
+        work.units,
+        work.job["tensile_strength"] or work.steel.tensile_strength,
+        set(),
+        [],
+        None,
+        [],
+    )
+    corners = tuple(_corners(work.crank))
+    for name, _, fillet, *_ in corners:
+        if fillet.magnitude == 0:
+            return Found(
+                "not fine",
+                f"The fillet of {name} is zero: a sharp corner cracks and no fit tells when. "
+                "Give it a radius.",
+            )
+    for name, diameter, fillet, throw, webs in corners:
+        shoulder = min(throw.web_width, 2 * throw.web_reach)
+        sizes = tuple(round(size.m_as("mm"), 9) for size in (shoulder, diameter, fillet))
+        if (name.split()[0], sizes) in seen:
+            continue
+        seen.add((name.split()[0], sizes))
+        if shoulder <= diameter * 1.01:
+            numbers.append(Number(f"{name}: no step", "the web is hardly larger", "word"))
+            continue
+        solved = solve_fillet("bending", shoulder, diameter, fillet).kt
+        printed = {
+            source: fillets.stress_concentration("bending", shoulder, diameter, fillet, source)
+            for source in ("pilkey", "tipton")
+        }
+        twist = solve_fillet("torsion", shoulder, diameter, fillet).kt
+        kt = max(solved, *printed.values())
+        kf = fillets.fatigue_factor(kt, "bending", strength, fillet)
+        relative = (fillet / diameter).m_as("dimensionless")
+        on_web = _on_web(work.crank, name, webs)
+        numbers += [
+            Number(f"{name}: bending on its web, solved in the solid", on_web, "plain"),
+            Number(f"{name}: fillet", fillet, "length"),
+            Number(f"{name}: r/d", relative, "plain"),
+            Number(f"{name}: Kt bending, solved", solved, "plain"),
+            Number(f"{name}: Kt bending, Pilkey", printed["pilkey"], "plain"),
+            Number(f"{name}: Kt bending, Tipton", printed["tipton"], "plain"),
+            Number(f"{name}: Kt torsion, solved", twist, "plain"),
+            Number(f"{name}: Kf bending, of the largest", kf, "plain"),
+        ]
+        bad += [name] if relative < LEAST_RELATIVE else []
+        if worst_kt is None or kt > worst_kt[0]:
+            worst_kt = kt, name, fillet, kf, on_web
+    if worst_kt is None:
+        return Found(
+            "fine",
+            "The webs are hardly larger than mains and pins: there is no corner to speak of.",
+            tuple(numbers),
+        )
+    kt, name, fillet, kf, on_web = worst_kt
+    words = f"The sharpest corner, {name} with R {shown(fillet, 'length', units)}, raises bending stress {kt:.2f} times as a stepped shaft; fatigue feels {kf:.2f} times. As the corner of its web, solved in the solid, it raises the same stress {on_web:.2f} times."
+    if bad:
+        return Found(
+            "look",
+            f"{words} Below r/d {LEAST_RELATIVE:g} at {', '.join(bad)}: a larger radius costs little and helps most there.",
+            tuple(numbers),
+        )
+    return Found("fine", words, tuple(numbers))
+
+
+def _corners(crank):
+    """Name, diameter, fillet, throw and webs of every pin and of every main beside a web."""
+    count = 2 * len(crank.throws)
+    for index, throw in enumerate(crank.throws):
+        webs = (2 * index + 1, 2 * index + 2)
+        yield f"pin {index + 1}", throw.pin_diameter, throw.fillet, throw, webs
+    for index, main in enumerate(crank.journals):
+        throw = crank.throws[min(index, len(crank.throws) - 1)]
+        webs = [web for web in (2 * index, 2 * index + 1) if 1 <= web <= count]
+        yield f"main {index + 1}", main.diameter, main.fillet, throw, webs
+
+
+def _on_web(crank, name, webs):
+    """The solved corner's bending, the largest of the webs, over that of the bar itself."""
+    where = "pin" if name.startswith("pin") else "journal"
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", OutOfRangeWarning)  # the strength check says it
+        return max(crank_corner.bending_on_bar(crank, where, web) for web in webs)
+
+
+@check("strength")
+def check_strength(work):
+    if work.job["machine"] == "not known":
+        return Found(
+            "cannot tell",
+            "What the crank drives was not given: choose a machine, then bore and pressure, or a force.",
+        )
+    result, loads = work.strength, work.loads
+    one = result.weakest
+    yielding = min(part.yield_safety for part in result.sections)
+    peak = Quantity(float(np.abs(loads.rod_force.m_as("N")).max()), "N")
+    numbers = [
+        Number("largest force on a rod", peak, "force"),
+        Number(
+            "mean torque, minus where it is driven",
+            tidied(loads.mean_torque, peak * work.crank.throws[0].radius),
+            "torque",
+        ),
+        Number(
+            "largest torque",
+            Quantity(float(np.abs(loads.torque.m_as("N*m")).max()), "N*m"),
+            "torque",
+        ),
+        Number("weakest section", one.place.name, "word"),
+        Number("its safety factor", one.safety, "plain"),
+        Number("low end", one.low, "plain"),
+        Number("high end", one.high, "plain"),
+        *(
+            (
+                Number("in print, as a round shoulder", one.shoulder, "plain"),
+                Number("in print, by the crank rule", one.crank_rule, "plain"),
+            )
+            if one.printed
+            else ()
+        ),
+        Number("alternating stress there", one.alternating, "stress"),
+        Number("mean stress there", one.mean, "stress"),
+        Number("endurance limit", one.endurance_limit, "stress"),
+        Number("safety against yielding", yielding, "plain"),
+    ]
+    assumed = tuple(
+        f"{name.replace('_', ' ')} of {work.crank.steel}: {work.steel.source(name)}"
+        for name in ("tensile_strength", "yield_strength")
+        if work.job[name] is None and "memory" in work.steel.source(name)
+    )
+    least = min(one.low, yielding)
+    verdict = "not fine" if least < 1 else "look" if least < SAFE else "fine"
+    words = {
+        "not fine": "it may crack: larger fillets, thicker webs, another steel, less load",
+        "look": "little to spare for what nobody measured",
+        "fine": "by this sum it lasts",
+    }[verdict]
+    return Found(
+        verdict,
+        f"Weakest is the {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to {one.high:.2g}), "
+        f"{yielding:.2g} against yielding: {words}. {result.grain}{' ' if result.grain else ''}An estimate, never a certificate.",
+        tuple(numbers),
+        assumed,
+    )
