@@ -179,6 +179,9 @@ class Recorder:
                 "value": {"blob": self._blob(whole), "step": step, "least": float(value.min())},
                 "triangles": {"blob": self._blob(np.frombuffer(item["triangles"], np.uint16))},
             }
+        elif item["kind"] == "space":
+            sizes = {name: np.frombuffer(item[name], np.float32) for name in ("rings", "rows")}
+            item = item | {name: {"blob": self._blob(size)} for name, size in sizes.items()}
         return self.items.number(json.dumps(item, ensure_ascii=False))
 
     def _blob(self, array):
@@ -207,6 +210,7 @@ class Recorder:
             "shown": {units: [each[units] for each in shown] for units in ("mm", "in")},
         }
         if not about["words"]:
+            about["plays"] = control.plays
             about["scales"] = {units: _scales(control, units) for units in ("mm", "in")}
         return about
 

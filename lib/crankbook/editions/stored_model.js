@@ -7,7 +7,7 @@ async function unpack(id) {
 
 async function storedModel() {
   const stored = JSON.parse(new TextDecoder().decode(await unpack("stored-words"))), bytes = await unpack("stored-bytes");
-  const KINDS = { int16: Int16Array, uint16: Uint16Array, int32: Int32Array, uint8: Uint8Array };
+  const KINDS = { int16: Int16Array, uint16: Uint16Array, int32: Int32Array, uint8: Uint8Array, float32: Float32Array };
   const blobs = stored.blobs.map(([start, size, kind]) => new KINDS[kind](bytes, start, size));
   const listeners = {};
   let units = stored.first, place = stored.start, projector = stored.units[units].spec.projector, count = 0, problem = "", heldScales = "";
@@ -18,6 +18,7 @@ async function storedModel() {
   }
   function item(number) {
     const found = stored.items[number];
+    if (found.kind === "space") return { ...found, rings: blobs[found.rings.blob], rows: blobs[found.rows.blob] };
     if (found.kind !== "shading") return found;
     const at = (name) => numbersOf(found[name]);
     return { ...found, points: at("points"), value: at("value"), triangles: at("triangles") };
@@ -82,7 +83,7 @@ async function storedModel() {
   function controls() {
     const now = valuesAt(place);
     return stored.axes.map((axis) => {
-      const shown = axis.shown[units], about = { name: axis.name, label: axis.label, ...now[axis.name] };
+      const shown = axis.shown[units], about = { name: axis.name, label: axis.label, plays: axis.plays, ...now[axis.name] };
       if (axis.words) return { ...about, options: shown.map(({ value }) => value) };
       const low = shown[0].value, high = shown[axis.size - 1].value;
       return { ...about, low, high, step: axis.size > 1 ? (high - low) / (axis.size - 1) : 1 };

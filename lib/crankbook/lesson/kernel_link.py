@@ -5,12 +5,14 @@ from pathlib import Path
 import anywidget
 
 
-def script(module, suffix):
-    """Script or style beside a widget's module, after what all widgets share."""
-    return "".join(
-        path.with_suffix(suffix).read_text(encoding="utf-8")
-        for path in (Path(__file__), Path(module))
-    )
+def script(module, suffix, *before):
+    """Script or style beside a widget's module, after what all widgets share.
+
+    before: Names of files beside the module that stand between the two.
+    """
+    module = Path(module)
+    parts = (Path(__file__), *(module.with_name(name) for name in before), module)
+    return "".join(path.with_suffix(suffix).read_text(encoding="utf-8") for path in parts)
 
 
 class Linked(anywidget.AnyWidget):

@@ -84,12 +84,13 @@ function render({ model, el }) {
   const overlay = document.createElementNS(SVG, "svg");
   overlay.setAttribute("aria-hidden", "true");
   const clips = document.createElementNS(SVG, "defs");
-  const held = document.createElementNS(SVG, "g"), moving = document.createElementNS(SVG, "g");
+  const held = document.createElementNS(SVG, "g"), moving = document.createElementNS(SVG, "g"), inSpace = document.createElementNS(SVG, "g");
   const clip = `crank-clip-${Math.random().toString(36).slice(2)}`;
   held.setAttribute("opacity", "0.6");
-  overlay.append(clips, held, moving);
+  overlay.append(clips, held, moving, inSpace);
+  const space = spaceView(picture, inSpace);
   const cover = make("p", { className: "crank-cover", textContent: "Vote first. S shows the picture.", hidden: true });
-  picture.append(background, canvas, overlay, cover);
+  picture.append(background, canvas, space.holder, overlay, cover);
   const heldText = make("p", { className: "crank-held" });
   const body = make("div", { className: "crank-body" }, picture);
   root.append(controls, buttons, problem, readout, heldText, body);
@@ -98,8 +99,9 @@ function render({ model, el }) {
   const send = sender(model, (words) => { waiting = false; next = null; clearTimeout(ask.timer); problem.textContent = words; });
   let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, chosen = -1;
   let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
+  let playing = null; // the slider that moves by itself, and where it is between two of its steps
   function ask(message) {
-    if (message.type !== "set") forget();
+    if (message.type !== "set") { forget(); stop(); }
     if (message.type !== "units") coverPicture(false); // whoever moves a knob or chooses wants to see
     if (waiting) { next = message.type === "set" && next && next.type === "set"
       ? { ...next, ...message, values: { ...next.values, ...message.values } } : message; return; }
@@ -126,6 +128,41 @@ function render({ model, el }) {
     if (known) draw(known);
     ask({ type: "set", values: { [control.name]: value } });
   }
+  // A slider that moves by itself, from its high end on at its low end again. A view in space follows between its steps;
+  // the rest follows as the kernel answers. Where the reader wants no motion it goes on by a twelfth, twice a second.
+  function play(control) {
+    if (playing) { stop(); return; }
+    const { slider, button } = fields[control.name], wide = control.high - control.low, still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    playing = { control, at: Number(slider.value), then: performance.now() };
+    button.textContent = "Stop";
+    const onward = (now) => {
+      if (!playing || playing.control !== control || !root.isConnected) return;
+      const passed = now - playing.then;
+      if (!still || passed > 500) {
+        playing.at += still ? wide / 12 : (control.plays * Math.min(passed, 200)) / 1000;
+        if (playing.at > control.high) playing.at -= wide;
+        playing.then = now;
+        const before = slider.value;
+        slider.value = playing.at;
+        if (slider.value !== before) move(control, slider);
+        space.soon();
+      }
+      requestAnimationFrame(onward);
+    };
+    requestAnimationFrame(onward);
+  }
+  function stop() {
+    if (!playing) return;
+    const { control } = playing;
+    playing = null;
+    if (fields[control.name]?.button) fields[control.name].button.textContent = "Play";
+    space.soon();
+  }
+  function shareOf({ driver, over: [low, high] }) { // of the driving slider's way
+    const field = fields[driver];
+    if (!field || !field.slider) return 0;
+    return ((playing && playing.control.name === driver ? playing.at : Number(field.slider.value)) - low) / (high - low);
+  }
   function fetchAhead() {
     if (!moved || wanted || document.hidden) return;
     const { control, value, way } = moved;
@@ -151,7 +188,7 @@ function render({ model, el }) {
     const spec = model.get("spec");
     root.classList.toggle("crank-projector", spec.projector);
     root.classList.toggle("crank-stage", spec.stage);
-    controls.replaceChildren(); buttons.replaceChildren(); fields = {}; forget();
+    stop(); controls.replaceChildren(); buttons.replaceChildren(); fields = {}; forget();
     for (const control of spec.controls) {
       const id = `crank-${spec.id}-${Math.random().toString(36).slice(2)}`;
       const label = make("label", { textContent: control.label });
@@ -168,7 +205,7 @@ function render({ model, el }) {
       const typed = make("input", { type: "text", value: control.text });
       slider.setAttribute("aria-valuetext", control.text);
       typed.setAttribute("aria-label", `${control.label}, type a value`);
-      slider.addEventListener("input", () => move(control, slider));
+      slider.addEventListener("input", () => { stop(); move(control, slider); space.soon(); });
       const read = () => ask({ type: "type", name: control.name, text: typed.value });
       typed.addEventListener("change", read);
       typed.addEventListener("keydown", (event) => { if (event.key === "Enter") read(); });
@@ -186,6 +223,13 @@ function render({ model, el }) {
       const button = add(key ? `${key}: ${preset}` : preset, { type: "preset", name: preset });
       if (key) button.setAttribute("aria-keyshortcuts", key);
     });
+    for (const control of spec.controls.filter(({ plays }) => plays)) {
+      const button = make("button", { type: "button", textContent: "Play" });
+      button.setAttribute("aria-label", `Play: ${control.label}`);
+      button.addEventListener("click", () => play(control));
+      fields[control.name].button = button;
+      buttons.prepend(button);
+    }
     add("Reset", { type: "reset" });
     const hold = add(spec.stage ? "H: Hold this" : "Hold this", { type: "hold" });
     hold.title = "Keeps the present picture in gray, to compare with the next";
@@ -276,7 +320,7 @@ function render({ model, el }) {
     context.putImageData(image, 0, 0);
   }
   function draw(frame) {
-    moving.replaceChildren(...frame.items.filter((item) => item.kind !== "shading").map((item) => drawItem(item, clip)));
+    moving.replaceChildren(...frame.items.filter(({ kind }) => kind !== "shading" && kind !== "space").map((item) => drawItem(item, clip)));
     const shading = frame.items.find((item) => item.kind === "shading") || null;
     if (shading || shownShading) { shownShading = shading; paint(); }
     headline.textContent = frame.finding.headline;
@@ -288,11 +332,13 @@ function render({ model, el }) {
       const now = frame.values[name];
       if (!now) continue;
       if (field.list) { field.list.value = now.value; continue; }
+      if (playing && playing.control.name === name) continue;
       if (document.activeElement !== field.slider || frame.settled) field.slider.value = now.value;
       field.slider.setAttribute("aria-valuetext", now.text);
       if (frame.typed !== name) { field.typed.value = now.text; field.typed.removeAttribute("aria-invalid"); }
       else field.typed.setAttribute("aria-invalid", "true");
     }
+    space.show(frame.items.find(({ kind }) => kind === "space") || null, model.get("background"), model.get("spec").projector ? 22 : 13, shareOf);
     root.dispatchEvent(new CustomEvent("crank-drawn", { bubbles: true, detail: frame.count }));
   }
   function paper() {

@@ -13,6 +13,7 @@ import traitlets
 from crankmath.typed import read_quantity
 from crankmath.units import Quantity, as_text
 
+from ..pictures import space
 from ..pictures.scene import common_scales, shades
 from . import progress
 from .finding import on_page
@@ -24,7 +25,10 @@ REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 
 @dataclass(frozen=True)
 class Control:
-    """One input: its name in the sum, its label, and per unit system (unit, low, high, step)."""
+    """One input: its name in the sum, its label, and per unit system (unit, low, high, step).
+
+    One that ``plays`` gets a button that moves it by itself, so much a second.
+    """
 
     name: str
     label: str
@@ -32,6 +36,7 @@ class Control:
     inch: tuple
     value: Quantity
     also: tuple = ()
+    plays: float = 0.0
 
     def scale(self, units):
         return self.mm if units == "mm" else self.inch
@@ -61,7 +66,22 @@ class Control:
         return {"value": size, "text": as_text(Quantity(size, self.scale(units)[0]), digits=4)}
 
     def spec(self, units):
-        return dict(zip(("low", "high", "step"), self.scale(units)[1:], strict=True))
+        scale = dict(zip(("low", "high", "step"), self.scale(units)[1:], strict=True))
+        return scale | {"plays": self.plays}
+
+
+@dataclass(frozen=True)
+class Count(Control):
+    """One input that counts: a whole number without a unit, its scale in "dimensionless"."""
+
+    def typed(self, text, units):
+        """The number a person typed, or a sentence that says what to write."""
+        unit = self.mm[0]
+        try:
+            found = super().typed(f"{text} {unit}" if isinstance(text, str) else text, units)
+        except REFUSED as error:
+            raise ValueError(str(error).replace(f" {unit}", "")) from None
+        return Quantity(float(round(found.m_as(unit))), unit)
 
 
 @dataclass(frozen=True)
@@ -101,7 +121,7 @@ class Panel(Linked):
     What is held is kept as values and drawn to the scale of the picture beside it.
     """
 
-    _esm = script(__file__, ".js")
+    _esm = script(__file__, ".js", "space")
     _css = script(__file__, ".css")
     spec = traitlets.Dict().tag(sync=True)
     frame = traitlets.Dict().tag(sync=True)
@@ -287,7 +307,9 @@ class Panel(Linked):
         }
 
     def _on_page(self, item):
-        """A Curve, Point, Note or Shading in picture coordinates."""
+        """A Curve, Point, Note or Shading in picture coordinates; a Space as it is."""
+        if item.kind == "space":
+            return space.on_page(item)
         points = self.to_page[item.axes](item.points()) / self.dots
         points[:, 1] = self.height - points[:, 1]
         scale = 1.7 if self.projector else 1.0

@@ -1,6 +1,6 @@
 """Draws: numbers in, figure or moving items out. No physics.
 
-One list of items (curves, points, notes, shadings) serves the live panel, where the
+One list of items (curves, points, notes, shadings, a view in space) serves the live panel, where the
 browser draws them, and the printed picture, where matplotlib does. Each item names the
 axes it belongs to by number.
 """
@@ -15,6 +15,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.ticker import NullFormatter, NullLocator
+
+from . import space_still
 
 # each at least 4.5:1 on white, told apart by dashes and labels as well
 BLUE, RUST, GREEN, PURPLE, GRAY = "#1f5fa8", "#a8370f", "#2f6b14", "#6a3d9a", "#555555"
@@ -177,6 +179,8 @@ def add(figure, items):
             axes.plot(
                 [item.x], [item.y], "o", color=item.color, markersize=8, markeredgecolor="white"
             )
+        elif item.kind == "space":
+            space_still.add(axes, item)
         elif item.kind == "shading":
             for height in (item.y, 2 * item.mirror - item.y):
                 _shade(axes, item, height)

@@ -163,22 +163,36 @@ def place(crank, bar, allowance, stub, outline="milled square"):
     outline : str
         One of ``OUTLINES``.
     """
-    units, angles = crank.units, [throw.angle.m_as("rad") for throw in crank.throws]
-    first = angles[0]
+    units, first = crank.units, crank.throws[0].angle.m_as("rad")
     # bar.py looks from the right-hand end, x to the right, y up; here up is y, left is z
     up, left = -bar.middle_y.m_as("mm"), bar.middle_x.m_as("mm")
     main = up * cos(first) + left * sin(first), left * cos(first) - up * sin(first)
-    directions = tuple((cos(angle - first), sin(angle - first)) for angle in angles)
-    pins = tuple(
-        (main[0] + throw.radius.m_as("mm") * u, main[1] + throw.radius.m_as("mm") * v)
-        for throw, (u, v) in zip(crank.throws, directions, strict=True)
-    )
     facing = _rounded(allowance, GRIDS[units][0])
     x0 = _rounded(facing + stub, GRIDS[units][0])
     right = x0 + crank.length.m_as("mm") + stub
     table = _bar_table(bar, first, _rounded(right + facing, GRIDS[units][0]))
     faced = facing, _rounded(right, GRIDS[units][0])
-    return Placed(crank, table, faced, x0, main, pins, directions, outline, units)
+    return Placed(crank, table, faced, x0, main, *_throws(crank, main), outline, units)
+
+
+def alone(crank):
+    """The crank without a bar: its left end at x 0, its main axis the origin."""
+    main, faced = (0.0, 0.0), (0.0, crank.length.m_as("mm"))
+    axes = _throws(crank, main)
+    return Placed(crank, {}, faced, 0.0, main, *axes, "milled square", crank.units)
+
+
+def _throws(crank, main):
+    """Axes (y, z) of the pins, and directions of the throws, the first along y."""
+    first = crank.throws[0].angle.m_as("rad")
+    angles = [throw.angle.m_as("rad") - first for throw in crank.throws]
+    directions = tuple((cos(angle), sin(angle)) for angle in angles)
+    radii = [throw.radius.m_as("mm") for throw in crank.throws]
+    pins = tuple(
+        (main[0] + radius * u, main[1] + radius * v)
+        for radius, (u, v) in zip(radii, directions, strict=True)
+    )
+    return pins, directions
 
 
 def _bar_table(bar, first, length):

@@ -4,13 +4,17 @@ import numpy as np
 
 from crankmath.crank import motion
 from crankmath.units import Quantity, as_text
+from crankmath.workpiece.placing import alone
 
 from ...forms.crank_form import CrankForm
 from ...forms.crank_words import described
 from ...forms.crank_words import edited as edited  # notebooks call it lesson_01.edited
 from ...lesson import own
 from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
+from ...lesson.finding import Finding
+from ...lesson.kept import once
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.blank import piston_picture
 from ...pictures.crank_drawing import crank_drawing
@@ -40,7 +44,12 @@ def controls():
     return (
         Choice("crank", "Crank", names, names[0]),
         Control(
-            "turn", "Crank turned by", ("deg", 0, 360, 1), ("deg", 0, 360, 1), Quantity(90.0, "deg")
+            "turn",
+            "Crank turned by",
+            ("deg", 0, 360, 1),
+            ("deg", 0, 360, 1),
+            Quantity(60.0, "deg"),
+            plays=60,
         ),
         Choice("rod", "Rod length", tuple(RODS), "4 throws"),
         Control(
@@ -55,35 +64,40 @@ def controls():
 
 
 def rod_length(crank, rod):
-    """Length of a rod of so many of the crank's longest throws.
-
-    Parameters
-    ----------
-    crank : Crank
-    rod : str
-        One of ``RODS``.
-
-    Returns
-    -------
-    Quantity [mm]
-    """
+    """Length of a rod of so many of the crank's longest throws; ``rod`` is one of ``RODS``."""
     return Quantity(RODS[rod] * max(throw.radius.m_as("mm") for throw in crank.throws), "mm")
 
 
+def _standing(part, wide):
+    """What moves in space: the crank with pistons on rods of a length [mm], over a whole turn."""
+    placed, turns = alone(part), np.radians(ANGLES[::2])
+    travel = motion.travel_of_throws(part, Quantity(ANGLES[::2], "deg"), wide).magnitude
+    radii = np.array([throw.radius.m_as("mm") for throw in part.throws])
+    pins = [(*placed.span("pin", n), placed.rounds["pin", n][0]) for n in range(len(radii))]
+    first = part.throws[0].angle.m_as("rad")
+    heights = wide.magnitude + radii[:, None] - travel
+    said = f"{part.name} in space, turning, with {len(radii)} rods and pistons above it."
+    return piston_picture.crank_in_space(
+        placed.finished(),
+        pins,
+        list(zip(radii, placed.directions, strict=True)),
+        wide.magnitude,
+        turns + first,
+        heights,
+        said.replace("1 rods and pistons", "a rod and a piston"),
+    )
+
+
 def items(units, crank, turn, rod, error):
-    """What moves in views and charts, and the sentence that states the finding."""
-    part, wide = own.load(crank), rod_length(own.load(crank), rod)
+    """What moves in space and in the charts, and the finding."""
+    part = own.load(crank)
+    wide = rod_length(part, rod)
     angles = Quantity(np.append(ANGLES, turn.m_as("deg")), "deg")
     travel = motion.travel_of_throws(part, angles, wide).magnitude
     radii = np.array([throw.radius.m_as("mm") for throw in part.throws])
     stroke = 2 * radii.max()
     lead = np.radians(ANGLES + part.throws[0].angle.m_as("deg"))
-    drawn = piston_picture.crank_and_pistons(
-        part,
-        turn.m_as("rad"),
-        wide.magnitude + radii - travel[:, -1],
-        f"throw {as_text(part.throws[0].radius, units)}",
-    )
+    drawn = [once(("01 in space", crank, own.stamp(crank), rod), lambda: _standing(part, wide))]
     share = 100 * travel / stroke
     drawn += piston_picture.travel_chart(
         ANGLES,
@@ -96,62 +110,58 @@ def items(units, crank, turn, rod, error):
     unit, widest = WIDEST[units]
     off = shift.m_as("thousandth" if units == "in" else "mm")
     drawn += [
-        scene.Curve(ANGLES, off[:-1], scene.BLUE, axes=3),
+        scene.Curve(ANGLES, off[:-1], scene.BLUE, axes=2),
         scene.Curve(
-            np.full(2, turn.m_as("deg")), np.array([-widest, widest]), scene.GRAY, 1, axes=3
+            np.full(2, turn.m_as("deg")), np.array([-widest, widest]), scene.GRAY, 1, axes=2
         ),
-        scene.Point(turn.m_as("deg"), off[-1], scene.BLUE, axes=3),
+        scene.Point(turn.m_as("deg"), off[-1], scene.BLUE, axes=2),
     ]
+    lines = _lines(part, turn, rod, wide, error, travel[0, -1], shift[-1], units)
     guess = prediction("01 quarter turn", ("mm", "in"))
     if guess is not None and crank == "pump":
+        height = 100 * guess.m_as("mm") / stroke
         drawn += [
-            scene.Point(90.0, 100 * guess.m_as("mm") / stroke, scene.PURPLE, axes=2),
-            scene.Note(
-                95.0, 100 * guess.m_as("mm") / stroke - 8, "your prediction", scene.PURPLE, axes=2
-            ),
+            scene.Point(90.0, height, scene.PURPLE, axes=1),
+            scene.Note(95.0, height - 8, "your prediction", scene.PURPLE, axes=1),
         ]
-    return drawn, _sentence(part, turn, rod, wide, error, travel[0, -1], shift[-1], units)
+        quarter = travel[0, np.searchsorted(ANGLES, 90.0)]
+        lines.append(
+            f"At a quarter turn you predicted {as_text(guess, units, 3)}; "
+            f"with this rod it is {as_text(Quantity(quarter, 'mm'), units, 3)}."
+        )
+    come = as_text(Quantity(travel[0, -1], "mm"), units, 3)
+    whole = as_text(2 * part.throws[0].radius, units, 3)
+    headline = f"Piston 1 has come {come} of its {whole} stroke."
+    return drawn, Finding(headline, "", tuple(lines))
 
 
-def _sentence(crank, turn, rod, wide, error, come, off, units):
-    throw = crank.throws[0]
+def _lines(crank, turn, rod, wide, error, come, off, units):
+    share = 100 * come / (2 * crank.throws[0].radius.m_as("mm"))
     long = "an endless rod" if rod == "endless" else f"a rod of {as_text(wide, units, 3)}"
-    words = (
-        f"{crank.name} turned {as_text(turn, 'deg', 4).split()[0]}° with {long}: piston 1 has come {as_text(Quantity(come, 'mm'), units, 3)} "
-        f"of its {as_text(2 * throw.radius, units, 3)} stroke, {100 * come / (2 * throw.radius.m_as('mm')):.0f} %."
-    )
-    if not error.magnitude:
-        return words + " The throw is to size."
-    fine = "mm" if units == "mm" else "thousandth"
-    side = "too long" if error.magnitude > 0 else "too short"
-    shift = as_text(abs(off), fine, 2)
-    where = (
-        "where it should be"
-        if shift.startswith("0 ")
-        else f"{shift} too {'near' if off.magnitude > 0 else 'far from'} the head"
-    )
-    return (
-        words
-        + f" The throw is {as_text(abs(error), fine, 2)} {side}: here the piston stands {where}."
-    )
+    degrees = as_text(turn, "deg", 4).split()[0]
+    name = crank.name[:1].upper() + crank.name[1:]
+    lines = [f"{name} turned {degrees}° with {long}: {share:.0f} % of the stroke."]
+    if error.magnitude:
+        fine = "mm" if units == "mm" else "thousandth"
+        side = "too long" if error.magnitude > 0 else "too short"
+        shift = as_text(abs(off), fine, 2)
+        where = (
+            "where it should be"
+            if shift.startswith("0 ")
+            else f"{shift} too {'near' if off.magnitude > 0 else 'far from'} the head"
+        )
+        size = as_text(abs(error), fine, 2)
+        lines.append(f"The throw is {size} {side}: here the piston stands {where}.")
+    return lines
 
 
 def paper(units, projector=False):
-    """What does not move: two windows and two charts."""
+    """What does not move: room for the view in space, and two charts."""
     return piston_picture.piston_paper(*WIDEST[units], projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), items, paper, PRESETS, stage)
-
-
-def picture(
-    crank="pump", turn=Quantity(90.0, "deg"), rod="4 throws", error=Quantity(0.0, "mm"), units="mm"
-):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, crank, turn, rod, error)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(controls, items, paper, PRESETS)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def drawing(crank, units=None):
