@@ -438,6 +438,15 @@ CALLS = {
         "nose_radius": Q(0.4, "mm"),
         "approach_angle": Q(75, "deg"),
     },
+    "deepest_cut": lambda: {
+        "steel": "C45",
+        "force": Q(300, "N"),
+        "most": Q(2, "mm"),
+        "feed": Q(0.12, "mm"),
+        "nose_radius": Q(0.4, "mm"),
+        "approach_angle": Q(75, "deg"),
+    },
+    "hardness_factor": lambda: {"steel": "C45", "hardness": 230},
     "power_at_edge": lambda: {"lathe": part("load_lathe"), "spindle_speed": Q(160, "rpm")},
     "torque_at_spindle": lambda: {"lathe": part("load_lathe"), "spindle_speed": Q(160, "rpm")},
     "largest_force": lambda: {

@@ -1,8 +1,10 @@
 """A job: read as people type, checked, kept to the last digit, shown in other units without being relabeled."""
 
 import json
+import tomllib
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -10,7 +12,8 @@ from hypothesis import strategies as st
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.uncertainty import tool_source
 from crankmath.job import Job, fields, like, starting_answers
-from crankmath.lathe import load_lathe
+from crankmath.job.older import NEWER
+from crankmath.lathe import KEYS, NEEDED, attribute, load_lathe
 from crankmath.units import Quantity
 
 
@@ -84,13 +87,16 @@ def test_reads_what_a_workshop_writes(pump, key, text, size, unit):
         ("efficiency", "3/4", 0.75),
         ("gear_table", "70, 110; 160 rpm", (70.0, 110.0, 160.0)),
         ("gear_table", "160 70", (70.0, 160.0)),
+        ("feeds", "0,03 0.06 mm", (0.03, 0.06)),
+        ("feeds", "0.002 0.004 in", (0.0508, 0.1016)),
+        ("hardness", "", None),
         ("bar_size", "", None),
         ("machine", "liquid pump", "liquid pump"),
         ("lathe_name", "  old   iron ", "old iron"),
     ],
 )
 def test_reads_shares_lists_words_and_blanks(pump, key, text, value):
-    assert pump.typed(key, text)[key] == value
+    assert pump.typed(key, text)[key] == (pytest.approx(value) if key == "feeds" else value)
 
 
 def test_units_convert_and_come_back_as_typed(pump):
@@ -114,7 +120,8 @@ def test_what_is_typed_is_no_longer_assumed(pump):
         "dynamic_rating",
         "bank_angle",
         "chain_drill",
-    }  # a round bar, a liquid pump, bushings, milled slots
+        "base_speed",
+    }  # a round bar, a liquid pump, bushings, milled slots, gears
     assert before == set(fields.BY_KEY) - unused and before - after == {"thrust"}
     assert pump.typed("bar_shape", "flat").uses("bar_height") and not pump.typed(
         "spacers", "none"
@@ -156,10 +163,83 @@ def test_what_is_assumed_does_not_follow_the_crank_before():
     assert metric["handwheel_lead"] == Quantity(2.0, "mm") and metric["thrust"] == job["thrust"]
 
 
-def test_own_lathe_counts_as_given(pump):
-    job = pump.with_lathe(load_lathe())
-    assert {"center_height", "gear_table", "unbalance_force"} <= job.given
-    assert job.lathe.gear_table.m_as("rpm").tolist() == list(job["gear_table"])
+OTHER_LATHE = """
+name = "old iron"
+center_height_mm = 125
+between_centers_mm = 700
+gear_table_rpm = [80, 200, 500]
+unbalance_force_n = 90
+center_height_over_carriage_mm = 70
+feeds_mm = [0.05, 0.1]
+power_w = 300
+drive = "electronic"
+base_speed_rpm = 1100
+efficiency = 0.7
+headstock_stiffness_n_per_um = 70
+tailstock_stiffness_n_per_um = 30
+axial_stiffness_n_per_um = 90
+tool_stiffness_n_per_um = 35
+tool_axial_stiffness_n_per_um = 45
+tool_frequency_hz = 300
+tool_axial_frequency_hz = 350
+damping_ratio = 0.03
+process_damping_n_per_m = 5e4
+"""
+
+
+def test_a_lathe_file_reaches_every_constant(pump, tmp_path):
+    (tmp_path / "lathe.toml").write_text(OTHER_LATHE)
+    job = pump.with_lathe(load_lathe(tmp_path / "lathe.toml"))
+    assert job.lathe.assumed == () and job.lathe.name == "old iron"
+    written = tomllib.loads(OTHER_LATHE)
+    assert set(written) == set(KEYS)
+    for key, unit in KEYS.items():
+        value = getattr(job.lathe, attribute(key))
+        value = value if unit is None else value.m_as(unit)
+        assert np.all(np.isclose(value, written[key]) if unit else value == written[key]), key
+    again = Job.from_dict(json.loads(job.to_json()))
+    assert again == job and again.lathe.feeds.m_as("mm").tolist() == [0.05, 0.1]
+
+
+def test_what_a_lathe_file_leaves_out_stays_assumed(pump, tmp_path):
+    six = "\n".join(line for line in OTHER_LATHE.splitlines() if line.startswith(NEEDED))
+    (tmp_path / "lathe.toml").write_text(six)
+    typed = pump.typed("damping_ratio", "0.02")
+    job = typed.with_lathe(load_lathe(tmp_path / "lathe.toml"))
+    assert job["damping_ratio"] == 0.02 and "tool_stiffness" not in job.given
+    school = load_lathe()
+    assert job.lathe.tool_stiffness == school.tool_stiffness
+    assert "tool_stiffness" in job.lathe.assumed and "power" not in job.lathe.assumed
+
+
+def test_an_example_stands_on_the_schools_lathe(pump):
+    """The job had stiffnesses and a damping of its own: 20 N/um at both centers, 3 %."""
+    school = load_lathe()
+    for key in KEYS:
+        assert np.all(getattr(pump.lathe, attribute(key)) == getattr(school, attribute(key))), key
+
+
+@pytest.mark.parametrize("typed", [False, True])
+def test_a_file_of_an_earlier_sheet_is_read(pump, typed):
+    """Earlier sheets asked one stiffness of both centers and one nose of all tools."""
+    data = pump.to_dict()
+    for key in NEWER:
+        data["answers"].pop(key)
+    data["answers"] |= {
+        "center_stiffness": [33.0, "N/um"],
+        "tool_stiffness": [20.0, "N/um"],
+        "damping_ratio": 0.03,
+        "nose_radius": [0.8, "mm"],
+    }
+    data["given"] = ["center_stiffness", "tool_stiffness", "nose_radius"] if typed else []
+    job, school = Job.from_dict(json.loads(json.dumps(data))), load_lathe()
+    kept = Quantity(33.0, "N/um") if typed else school.tailstock_stiffness
+    assert job.lathe.tailstock_stiffness == kept
+    assert job.lathe.tool_stiffness == (Quantity(20.0, "N/um") if typed else school.tool_stiffness)
+    assert job.lathe.damping_ratio == school.damping_ratio
+    assert job["rough_nose"] == job["nose_radius"] == Quantity(0.8, "mm")
+    assert ("rough_nose" in job.given) == ("headstock_stiffness" in job.given) == typed
+    assert Job.from_dict(job.to_dict()) == job
 
 
 @pytest.mark.parametrize(

@@ -40,7 +40,7 @@ ROWS = ("gear_table_rpm", "feeds_mm")
 _ENDINGS = ("_mm", "_w", "_rpm", "_n_per_um", "_n_per_m", "_n", "_hz")
 
 
-def _attribute(key):
+def attribute(key):
     """Name of a Lathe's attribute for a key of the file."""
     ending = next((ending for ending in _ENDINGS if key.endswith(ending)), "")
     return key.removesuffix(ending)
@@ -65,7 +65,7 @@ def _value(key, value):
         return number(float(row[0]), key, above=0, most=most)
     plain = np.sort(np.array(row, float)) if key in ROWS else float(row[0])
     quantity = Quantity(plain, KEYS[key])
-    magnitude(quantity, KEYS[key], _attribute(key), above=0)
+    magnitude(quantity, KEYS[key], attribute(key), above=0)
     return quantity
 
 
@@ -134,7 +134,7 @@ def load_lathe(path=None):
         if key not in data:
             raise ValueError(f"the lathe file lacks the key '{key}'")
     try:
-        values = {_attribute(key): _value(key, value) for key, value in data.items()}
+        values = {attribute(key): _value(key, value) for key, value in data.items()}
     except ValueError as error:
         raise ValueError(f"the lathe file cannot be read: {error}") from None
     known = {one.name for one in fields(Lathe)} - {"assumed"}

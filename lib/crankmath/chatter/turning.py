@@ -7,13 +7,15 @@ what counts is the deepest cut that is quiet at any speed, and the speed below w
 this one quiet.
 """
 
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
 
 import numpy as np
+from scipy.optimize import toms748
 
 from .. import deflection
 from ..checks import several, takes
+from ..crank import steels
 from ..crank.mass import mass_properties
 from ..forces import edge as edges
 from ..forces import kienzle
@@ -29,7 +31,8 @@ NOSE_SHARE = 2 / 3  # of the nose, the least depth: insert makers' rule, from me
 DEPTHS = (0.002, 20.0)  # mm, between which a limit is looked for
 SPEEDS = (0.1, 1000.0)  # m/min
 LARGEST = 50.0  # mm, of a depth or width of edge
-ROUNDS = 40  # of halving an interval
+MOST_TIMES = (1e-6, 1e6)  # of the edge, in looking for a limit
+THINNEST = kienzle.THICKNESS_RANGE[0]  # mm, of a chip for the slope of its force
 RIGID = 1e20 + 0j  # N/m, of a direction without modes
 
 
@@ -43,29 +46,68 @@ class Remedy:
 
 
 @dataclass(frozen=True)
+class _Searched:
+    """What a limit is looked for with: times(depth, nose, speed) the edge may be what it is."""
+
+    times: object
+    cut: object
+    depth: float
+    nose: float
+    speed: float
+    spare: float
+
+
+@dataclass(frozen=True)
 class TurningLimit:
     """How near a cut is to chatter, and where its limits lie.
 
     ``share`` is the edge in the cut over what is quiet at any spindle speed, above 1 chatter;
-    ``deepest`` the depth of cut, or for a plunge the width of edge, that just stays quiet (infinite
-    where none chatters); ``direction`` "radial" or "axial", the movement that begins; ``frequency``
-    of the chatter (zero for none); ``quiet_speed`` the cutting speed below which the flank's
-    rubbing keeps this cut quiet, infinite where it is quiet anyway, zero without rubbing. ``edge``
-    in the cut and ``specific_force``, the slope K along the thickness, are what it was worked out
-    from.
+    ``direction`` "radial" or "axial", the movement that begins; ``frequency`` of the chatter (zero
+    for none). ``edge`` in the cut and ``specific_force``, the slope K along the thickness, are what
+    it was worked out from. Limits and remedies are looked for when first asked for.
     """
 
     operation: str
     share: float
-    deepest: Quantity
     direction: str
     frequency: Quantity
-    quiet_speed: Quantity
     radial_stiffness: Quantity
     axial_stiffness: Quantity
     edge: edges.EdgeInCut
     specific_force: Quantity
-    remedies: tuple
+    searched: _Searched = field(repr=False, compare=False)
+
+    @cached_property
+    def deepest(self):
+        """Depth of cut, for a plunge width of edge, that just stays quiet; or infinite."""
+        one = self.searched
+        found = _limit(DEPTHS, lambda deep: one.times(deep, one.nose, one.speed))
+        return Quantity(found, "mm")
+
+    @cached_property
+    def quiet_speed(self):
+        """Cutting speed below which the flank's rubbing keeps this cut quiet.
+
+        Infinite where it is quiet anyway, zero without rubbing.
+        """
+        one, found = self.searched, np.inf
+        if one.spare < 1:
+            found = 0.0
+            if one.cut.rubbing:
+                found = _limit(SPEEDS, lambda v: one.times(one.depth, one.nose, v / 60))
+        return Quantity(found, "m/min")
+
+    @cached_property
+    def remedies(self):
+        """What to change, each a :class:`Remedy`; nothing for a cut with room to spare."""
+        one = self.searched
+        if one.spare >= 1 / QUIET_SHARE:
+            return ()
+        return _remedies(
+            *(one.cut, one.depth, one.nose),
+            *(self.deepest.m_as("mm"), self.quiet_speed.m_as("m/min")),
+            lambda nose: one.times(one.depth, nose, one.speed),
+        )
 
 
 @takes(lathe=Lathe)
@@ -133,21 +175,6 @@ class _Cut:
             found = [matrix[::-1, ::-1] for matrix in found]
         return [matrix / 1000 for matrix in found]
 
-    @cached_property
-    def grid(self):
-        """Frequencies [Hz]."""
-        return np.unique(
-            np.concatenate([_grid(part) for part in (self.radial, self.axial) if len(part)])
-        )
-
-    @cached_property
-    def inverse(self):
-        """Dynamic stiffness [N/m] at each frequency, radial and axial."""
-        return [
-            1 / plain_receptance(part, self.grid) if len(part) else np.full(len(self.grid), RIGID)
-            for part in (self.radial, self.axial)
-        ]
-
     def quiet_times(self, depth, nose, force, speed):
         """Times the edge may be what it is before it chatters, frequency, and the direction.
 
@@ -155,19 +182,22 @@ class _Cut:
         det(I + K (1 - e^-jε) s G M) = 0 for the scale s.
         """
         edge, strip = self.matrices(depth, nose)
-        a, d = (own + force * strip[side, side] for side, own in enumerate(self.inverse))
+        grid, inverse = _dynamic_stiffness(
+            *(tuple(map(tuple, x)) for x in (self.radial, self.axial))
+        )
+        a, d = (own + force * strip[side, side] for side, own in enumerate(inverse))
         b, c = force * strip[0, 1], force * strip[1, 0]
         whole = a * d - b * c
         # G M with G = [[d, -b], [-c, a]] / whole, and its two eigenvalues
         p, q = (d * edge[0][:, None] - b * edge[1][:, None]) / whole
         r, t = (a * edge[1][:, None] - c * edge[0][:, None]) / whole
         half, root = (p + t) / 2, np.sqrt((p - t) ** 2 / 4 + q * r)
-        rate = 2 * np.pi * self.grid * self.rubbing / speed
+        rate = 2 * np.pi * grid * self.rubbing / speed
         values = np.stack([half + root, half - root])
         scales = np.nan_to_num(_limits(values, force, rate)[0], nan=np.inf, posinf=np.inf)
         side = np.argmin(scales, axis=0)
         least = np.min(scales, axis=0)
-        times, frequency = _least(self.grid, least[None, :])
+        times, frequency = _least(grid, least[None, :])
         place = int(np.argmin(least))
         value = values[side[place], place]
         radial, axial = max(
@@ -175,6 +205,18 @@ class _Cut:
         )
         way = "radial" if abs(radial) >= abs(axial) else "axial"
         return float(times[0]), float(frequency[0]), way
+
+
+@lru_cache(maxsize=32)
+def _dynamic_stiffness(radial, axial):
+    """Frequencies [Hz], and the dynamic stiffness [N/m] at each, radial and axial."""
+    parts = [np.array(part).reshape(-1, 4) for part in (radial, axial)]
+    grid = np.unique(np.concatenate([_grid(part) for part in parts if len(part)]))
+    inverse = [
+        1 / plain_receptance(part, grid) if len(part) else np.full(len(grid), RIGID)
+        for part in parts
+    ]
+    return grid, inverse
 
 
 @takes(
@@ -237,50 +279,50 @@ def turning_limit(
     )
     squeezed = {"operation": "grooving"} if operation == "plunging" else {}
 
-    def slope(deep, nose):
-        """Edge of a depth and nose [mm], and the slope K [Pa] of its thrust."""
-        edge = edges.edge_in_cut(
-            Quantity(deep, "mm"),
-            Quantity(feed, "mm"),
-            Quantity(nose, "mm"),
-            Quantity(np.degrees(approach), "deg"),
-        )
-        thick = feed if operation == "plunging" else edge.thickness.m_as("mm")
-        thick = Quantity(max(thick, kienzle.THICKNESS_RANGE[0]), "mm")
+    def slope(thick):
+        """Slope K [Pa] of the thrust at a thickness [mm], in range or not as the source says."""
         force = dynamic_force(
-            steel, thick, thrust, cutting_speed=steel_speed, **squeezed, **corrections
+            steel,
+            Quantity(thick, "mm"),
+            thrust,
+            cutting_speed=steel_speed,
+            **squeezed,
+            **corrections,
         )
-        return edge, force.m_as("Pa")
+        return force.m_as("Pa")
+
+    def thickness(deep, nose):
+        if operation == "plunging":
+            return feed
+        shape = edges._shape(deep, feed, nose, approach)
+        return deep * feed / shape.length
+
+    fall = steels.find(steel).thickness_exponent
+    thinnest = slope(THINNEST)
 
     def times(deep, nose, speed):
-        return cut.quiet_times(deep, nose, slope(deep, nose)[1], speed)
+        # by Kienzle's power law from the thinnest chip on: a limit is looked for at many depths
+        force = thinnest * (max(thickness(deep, nose), THINNEST) / THINNEST) ** -fall
+        return cut.quiet_times(deep, nose, force, speed)
 
     speed = (cutting_speed or 60.0) / 60  # m/s
-    edge, force = slope(depth, nose_radius)
+    edge = edges.edge_in_cut(
+        *(Quantity(size, "mm") for size in (depth, feed, nose_radius)),
+        Quantity(np.degrees(approach), "deg"),
+    )
+    thick = thickness(depth, nose_radius)
+    force = thinnest if thick <= THINNEST else slope(thick)
     spare, frequency, direction = times(depth, nose_radius, speed)
-    deepest = _halved(DEPTHS, lambda deep: times(deep, nose_radius, speed)[0] < 1)
-    quiet = np.inf
-    if spare < 1:
-        quiet = 0.0
-        if cut.rubbing:
-            quiet = _halved(SPEEDS, lambda v: times(depth, nose_radius, v / 60)[0] < 1)
-    remedies = ()
-    if spare < 1 / QUIET_SHARE:
-        remedies = _remedies(
-            cut, depth, nose_radius, deepest, quiet, lambda n: times(depth, n, speed)[0]
-        )
     return TurningLimit(
         operation,
         1 / spare if spare > 0 else np.inf,
-        Quantity(deepest, "mm"),
         direction,
         Quantity(frequency if np.isfinite(frequency) else 0.0, "Hz"),
-        Quantity(quiet, "m/min"),
         _stiffness(cut.radial),
         _stiffness(cut.axial),
         edge,
         Quantity(force / 1e6, "MPa"),
-        remedies,
+        _Searched(lambda *at: times(*at)[0], cut, depth, nose_radius, speed, spare),
     )
 
 
@@ -311,16 +353,15 @@ def _stiffness(plain):
     return Quantity(1e-6 / np.sum(1 / plain[:, 1]) if len(plain) else np.inf, "N/um")
 
 
-def _halved(ends, chatters):
+def _limit(ends, times):
     """Largest value between two ends before a cut chatters; infinite if it never does."""
     low, high = ends
-    if not chatters(high):
+
+    def spare(logarithm):
+        return float(np.log(np.clip(times(np.exp(logarithm)), *MOST_TIMES)))
+
+    if times(high) >= 1:
         return np.inf
-    if chatters(low):
+    if times(low) < 1:
         return low
-    for _ in range(ROUNDS):
-        middle = np.sqrt(low * high)
-        low, high = (low, middle) if chatters(middle) else (middle, high)
-        if high / low < 1 + 1e-4:
-            break
-    return low
+    return float(np.exp(toms748(spare, np.log(low), np.log(high), xtol=1e-5, rtol=1e-5)))

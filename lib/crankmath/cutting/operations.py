@@ -90,6 +90,8 @@ def turning_operations(
     milled="nothing",
     milling_allowance=MILLING_ALLOWANCE,
     efficiency=None,
+    tool="HSS",
+    hardness=None,
 ):
     """Operations of turning a crank from a bar on a lathe, with passes, gear steps and time.
 
@@ -100,7 +102,8 @@ def turning_operations(
     finish_feed 0.06 mm a turn by default (common practice, no source), each [length]. milled is
     what is milled first, one of ``MILLINGS``, with milling_allowance [length] left: the walls that
     the mill leaves on the webs are then faced down before pin or main is turned. efficiency is the
-    fraction of the motor's power that reaches the edge, default the lathe's.
+    fraction of the motor's power that reaches the edge, default the lathe's; tool and hardness
+    (Brinell) as in ``cutting.speed_for``.
 
     Mains and pins come first from left to right, then web faces at the gear step of their far end,
     one pass each; without setting, measuring and return, milling, and the webs' outlines.
@@ -119,7 +122,7 @@ def turning_operations(
         for name, value in given.items()
     )
     lathe = load_lathe() if lathe is None else made(lathe, Lathe, "lathe")
-    speeds = _speeds(crank.steel)
+    speeds = _speeds(crank.steel, tool, hardness)
     if efficiency is not None:
         lathe = replace(lathe, efficiency=number(efficiency, "efficiency", above=0, most=1))
     asked = depth
@@ -131,7 +134,9 @@ def turning_operations(
         limit = np.inf
         if swinging > 1e-9:
             limit = np.sqrt(BALANCE_SHARE * bears / swinging) * 60 / (2 * np.pi)
-        widest = _widest(lathe, crank.steel, feed, 2 * stage.reach, limit)
+        force = _force(crank.steel, feed, tool, hardness)
+        steady = speeds["roughing", False]
+        widest = _widest(lathe, force, steady, 2 * stage.reach, limit)
         reasons = ("motor",) if widest < asked else ()
         depth = min(asked, widest)
 
@@ -204,24 +209,22 @@ def turning_operations(
     return tuple(found)
 
 
-@lru_cache(maxsize=16)
-def _speeds(steel):
+@lru_cache(maxsize=64)
+def _speeds(steel, tool, hardness):
     """Cutting speeds [m/min] of a steel by kind of cut, whole or interrupted."""
     return {
-        (kind, broken): cutting.speed_for(steel, operation=kind, interrupted=broken).speed.m_as(
-            "m/min"
-        )
+        (kind, broken): cutting.speed_for(steel, tool, kind, hardness, broken).speed.m_as("m/min")
         for kind in cutting.OPERATIONS
         for broken in (False, True)
     }
 
 
-def _widest(lathe, steel, feed, diameter, limit):
-    """Deepest cut [mm] that the drive of a lathe overcomes at a feed and diameter [mm].
+def _widest(lathe, force, speed, diameter, limit):
+    """Deepest cut [mm] that the drive of a lathe overcomes at a diameter [mm].
 
-    Belt and gears at the tables' speed; an electronic drive by its torque at the step taken there.
+    force is that on a millimeter of depth [N], speed that of the tables [m/min]. Belt and gears at
+    the tables' speed; an electronic drive by its torque at the step taken there.
     """
-    speed, force = _speeds(steel)["roughing", False], _force(steel, feed)
     if lathe.drive != "electronic":
         return lathe.efficiency * lathe.power.m_as("W") / (force * speed / 60)
     wanted = min(1000 * speed / (np.pi * diameter), limit)
@@ -231,11 +234,11 @@ def _widest(lathe, steel, feed, diameter, limit):
 
 
 @lru_cache(maxsize=64)
-def _force(steel, feed):
+def _force(steel, feed, tool, hardness):
     """Cutting force [N] on a millimeter of depth at a feed [mm] and the tables' speed."""
-    speed = Quantity(_speeds(steel)["roughing", False], "m/min")
+    speed = Quantity(_speeds(steel, tool, hardness)["roughing", False], "m/min")
     one, chip = Quantity(1.0, "mm"), Quantity(feed, "mm")
-    return cutting_force(steel, one, chip, cutting_speed=speed).m_as("N")
+    return cutting_force(steel, one, chip, cutting_speed=speed, hardness=hardness).m_as("N")
 
 
 def _stages(crank, bar, milled, milling_allowance):

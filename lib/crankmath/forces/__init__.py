@@ -1,7 +1,8 @@
 """Cutting force and power."""
 
 from .drive import drive_torque, largest_force, power_at_edge, torque_at_spindle
-from .edge import EdgeInCut, TurningForces, edge_in_cut, turning_forces
+from .edge import EdgeInCut, TurningForces, deepest_cut, edge_in_cut, turning_forces
+from .hardness import hardness_factor
 from .kienzle import (
     Components,
     chip_section,
@@ -19,9 +20,11 @@ __all__ = [
     "chip_section",
     "cutting_force",
     "cutting_power",
+    "deepest_cut",
     "drive_torque",
     "edge_in_cut",
     "force_components",
+    "hardness_factor",
     "largest_force",
     "power_at_edge",
     "specific_cutting_force",

@@ -58,6 +58,11 @@ class _Shape:
     straight: float
     approach: float
 
+    @property
+    def length(self):
+        """Edge in the cut [mm]."""
+        return self.nose * (self.end + self.cusp) + self.straight
+
 
 def _shape(depth, feed, nose, approach):
     """Shape of the edge in the cut, from plain mm and rad."""
@@ -125,7 +130,7 @@ def edge_in_cut(depth, feed, nose_radius, approach_angle=None):
         )
     approach = np.pi / 2 if approach_angle is None else float(approach_angle)
     shape = _shape(depth, feed, nose_radius, approach)
-    length = nose_radius * (shape.end + shape.cusp) + shape.straight
+    length = shape.length
     radial = nose_radius * (np.sin(shape.end) + np.sin(shape.cusp))
     radial += shape.straight * abs(np.cos(approach))
     # the chip is f sin κ thick: its thrust square to the work, and along the feed
@@ -145,7 +150,7 @@ def turning_forces(steel, depth, feed, nose_radius, approach_angle=None, **corre
     """Forces of a turning cut by Kienzle, with the nose and approach angle of the tool.
 
     depth on the radius and feed a turn [length]; nose_radius [length] and approach_angle [angle] as
-    in :func:`edge_in_cut`; steel and corrections (rake, cutting_speed, wear) as in
+    in :func:`edge_in_cut`; steel and corrections (rake, cutting_speed, wear, hardness) as in
     ``forces.specific_cutting_force``. Where the mean chip is thinner than 0.1 mm the two bounds of
     ``forces.thin_chip_force`` are apart.
     Basis: fitted data on the chip's mean thickness, direction derived.
@@ -168,3 +173,36 @@ def turning_forces(steel, depth, feed, nose_radius, approach_angle=None, **corre
         ),
         edge,
     )
+
+
+@takes(force="N > 0, one", most="mm > 0, one", gives="mm")
+def deepest_cut(steel, force, most, feed, nose_radius, approach_angle=None, **corrections):
+    """Deepest turning cut whose cutting force stays within a limit, at most a depth asked for.
+
+    force is the limit, for example ``drive.largest_force``; most the depth asked for; steel, feed,
+    nose_radius, approach_angle and corrections as in :func:`turning_forces`, of which the upper
+    bound counts.
+    Basis: derived; halved between chip and no chip until it is known to 0.1 %.
+    """
+
+    def force_at(depth):
+        found = turning_forces(
+            steel, Quantity(depth, "mm"), feed, nose_radius, approach_angle, **corrections
+        )
+        return found.upper.cutting.m_as("N")
+
+    def borne(depth):
+        try:
+            return force_at(depth) <= force
+        except ValueError:  # too thin for a chip: the edge rubs
+            return True
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", OutOfRangeWarning)  # of depths that are only tried
+        if force_at(most) <= force:
+            return most
+        low, high = most * 1e-4, most
+        while high / low > 1.001:
+            middle = np.sqrt(low * high)
+            low, high = (middle, high) if borne(middle) else (low, middle)
+    return float(low)

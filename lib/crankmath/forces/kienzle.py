@@ -9,6 +9,7 @@ from ..checks import takes
 from ..crank import steels
 from ..tables import rows
 from ..units import OutOfRangeWarning, Quantity, number
+from .hardness import hardness_factor
 
 THICKNESS_RANGE = (
     0.1,
@@ -73,7 +74,14 @@ def chip_section(depth, feed, approach_angle=None):
     gives="MPa",
 )
 def specific_cutting_force(
-    steel, chip_thickness, *, rake=None, cutting_speed=None, wear="sharp", operation="turning"
+    steel,
+    chip_thickness,
+    *,
+    rake=None,
+    cutting_speed=None,
+    wear="sharp",
+    operation="turning",
+    hardness=None,
 ):
     """Cutting force over the section of the undeformed chip, by Kienzle: kc = kc1.1 h^-mc.
 
@@ -81,11 +89,11 @@ def specific_cutting_force(
     (``tool_form.rake_across_edge``), default the 6 deg at which the constants hold; cutting_speed
     that of a high-speed-steel tool, default no correction (the constants belong to about 100
     m/min); wear "sharp" (1), "worn" (1.3) or "blunt" (1.5); operation "grooving" (1.3) where the
-    chip is squeezed between walls: plunging, parting.
+    chip is squeezed between walls: plunging, parting; hardness Brinell, default the steel's own.
     Basis: fitted data; kc1.1 and mc with their sources in ``steels``, range 0.1 to 0.63 mm; rake
     and wear from Dietrich/Tschaetsch, 11th ed.; speed and chip squeeze from memory
-    (``data/force_corrections.csv``). Outside a range an OutOfRangeWarning; below 0.1 mm see
-    :func:`thin_chip_force`.
+    (``data/force_corrections.csv``); hardness by ``hardness_factor``. Outside a range an
+    OutOfRangeWarning; below 0.1 mm see :func:`thin_chip_force`.
     """
     _warn_outside(
         chip_thickness,
@@ -93,7 +101,8 @@ def specific_cutting_force(
         "chip_thickness is outside 0.1 to 0.63 mm, where the constants were checked"
         "; thinner chips push harder than this says: see thin_chip_force",
     )
-    return _kienzle(steel, chip_thickness) * _correction(rake, cutting_speed, wear, operation)
+    factor = _correction(steel, rake, cutting_speed, wear, operation, hardness)
+    return _kienzle(steel, chip_thickness) * factor
 
 
 def _kienzle(steel, thickness):
@@ -102,9 +111,9 @@ def _kienzle(steel, thickness):
     return record.specific_force.m_as("MPa") * np.asarray(thickness) ** -record.thickness_exponent
 
 
-def _correction(rake, cutting_speed, wear, operation):
+def _correction(steel, rake, cutting_speed, wear, operation, hardness):
     """Product of the corrections, each range checked; rake in rad, speed in m/min."""
-    factor = CORRECTIONS[wear] * CORRECTIONS[operation]
+    factor = CORRECTIONS[wear] * CORRECTIONS[operation] * hardness_factor(steel, hardness)
     if rake is not None:
         angle = np.degrees(rake)
         _warn_outside(
@@ -131,7 +140,7 @@ def cutting_force(steel, width, chip_thickness, **corrections):
     """Main cutting force, along the cutting speed, by Kienzle: Fc = b h kc(h).
 
     width is the length b of edge in the cut, chip_thickness [length] h of the undeformed chip.
-    steel and corrections (rake, cutting_speed, wear, operation) as in
+    steel and corrections (rake, cutting_speed, wear, operation, hardness) as in
     :func:`specific_cutting_force`.
     Basis: fitted data, as there.
     """
@@ -157,14 +166,15 @@ def thin_chip_force(
     cutting_speed=None,
     wear="sharp",
     operation="turning",
+    hardness=None,
 ):
     """Lower and upper specific cutting force of a chip thinner than Kienzle's constants cover.
 
     The lower draws Kienzle's line on; the upper goes on straight from 0.1 mm, so that a force on
     the edge alone is left where the chip vanishes: kc = k0.1 (1 - mc + mc h0.1/h). chip_thickness
     is at most 0.1 mm; edge_radius is the roundness of the edge, default 10 um; steel and the
-    corrections rake, cutting_speed, wear, operation as in :func:`specific_cutting_force`, taken to
-    hold for thin chips.
+    corrections rake, cutting_speed, wear, operation, hardness as in :func:`specific_cutting_force`,
+    taken to hold for thin chips.
     Basis: derived bracket, not a measurement; that the force grows faster than the law at thin
     chips is published (Kim, Lee, Sin, J. Mater. Process. Technol. 86, 1999). Below the edge radius
     an OutOfRangeWarning; below a quarter of it the tool rubs and the chip is refused (from memory).
@@ -186,7 +196,7 @@ def thin_chip_force(
         _warn("chip_thickness is below edge_radius: the force may pass the upper value")
     slope = steels.find(steel).thickness_exponent
     upper = _kienzle(steel, start) * (1 - slope + slope * start / thickness)
-    factor = _correction(rake, cutting_speed, wear, operation)
+    factor = _correction(steel, rake, cutting_speed, wear, operation, hardness)
     return _kienzle(steel, thickness) * factor, upper * factor
 
 

@@ -1,25 +1,12 @@
 """What the motor can drive, and the power that handbooks reckon with."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from ..checks import takes
-from ..crank import steels
 from ..tables import rows
 from ..units import Quantity, number
+from .hardness import power_constant
 from .kienzle import cutting_force, cutting_power
-
-
-@dataclass(frozen=True)
-class PowerConstant:
-    """A handbook's power for a rate of removal, with the row it comes from."""
-
-    value: Quantity
-    inch_value: Quantity
-    material: str
-    hardness: str
-    source: str
 
 
 @takes(power="W > 0", gives="mm")
@@ -39,31 +26,6 @@ def power_limited_width(
         steel, Quantity(1.0, "mm"), chip_thickness, cutting_speed=cutting_speed, **corrections
     )
     return watts / cutting_power(one_millimeter, cutting_speed).m_as("W")
-
-
-def power_constant(steel, hardness=None):
-    """The handbook's power constant of a steel: power for a rate of removal with a sharp tool.
-
-    hardness is Brinell, default the steel's own; one that no row holds is refused.
-    Basis: handbook table; Machinery's Handbook, 31st ed., p. 1147, table 1b. 1 kW s/cm3 equals
-    1000 N/mm2 of specific cutting force at a feed of 0.30 mm (see :func:`feed_factor`).
-    """
-    record = steels.find(steel)
-    brinell = number(record.hardness if hardness is None else hardness, "hardness", above=0)
-    for row in rows("power_constants"):
-        low, high = float(row["hardness_low"]), float(row["hardness_high"])
-        if record.speed_group in row["speed_groups"].split() and low <= brinell <= high:
-            return PowerConstant(
-                Quantity(float(row["value"]), "kW*s/cm**3"),
-                Quantity(float(row["inch_value"]), "hp*min/in**3"),
-                row["material"],
-                f"{low:g} to {high:g} HB",
-                row["source"],
-            )
-    raise ValueError(
-        f"hardness {brinell:g} HB is outside the power table for {steel}; "
-        "write a value the table holds"
-    )
 
 
 @takes(feed="mm > 0")
@@ -91,7 +53,7 @@ def handbook_power(steel, removal_rate, feed, hardness=None, wear_factor=1.3):
     removal_rate is from ``cutting.removal_rate``, feed [length] a turn, hardness Brinell, default
     the steel's own; wear_factor W 1.1 finishing, 1.3 usual roughing, 1.6 to 2 heavy roughing (from
     memory), 1 for a sharp tool.
-    Basis: handbook table, as :func:`power_constant` and :func:`feed_factor`.
+    Basis: handbook table, as ``hardness.power_constant`` and :func:`feed_factor`.
     """
     constant = power_constant(steel, hardness).value.m_as("W*s/cm**3")
     wear = number(wear_factor, "wear_factor", least=1)

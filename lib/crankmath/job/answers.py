@@ -7,6 +7,8 @@ from ..typed import read_quantity
 from ..units import Quantity, as_text, magnitude, number, ureg
 
 LONGEST_TEXT, MOST_STEPS = 60, 40
+EXAMPLES_OF_ROWS = {"rpm": "70 110 160 230 rpm", "mm": "0.03 0.06 0.12 mm"}
+WORDS_OF_ROWS = {"rpm": "speed", "mm": "feed"}
 DECIMALS = 6  # significant digits of an answer: what a reader types comes back as typed
 
 
@@ -14,9 +16,10 @@ DECIMALS = 6  # significant digits of an answer: what a reader types comes back 
 class Field:
     """One question of a job.
 
-    ``kind`` is "quantity", "number", "choice", "words" or "speeds". ``units`` are those it takes, the metric one first, then the
-    inch one where there is one. A field that ``may_be_blank`` then means what ``basis`` of its default says. One ``used_with``
-    another field's key and words counts only where that has one of those words.
+    ``kind`` is "quantity", "number", "choice", "words" or "row", the steps of a table. ``units``
+    are those it takes, the metric one first, then the inch one where there is one. A field that
+    ``may_be_blank`` then means what ``basis`` of its default says. One ``used_with`` another
+    field's key and words counts only where that has one of those words.
     """
 
     key: str
@@ -32,24 +35,9 @@ class Field:
     used_with: tuple = ()
 
     def read(self, text):
-        """Answer that a person typed.
+        """Answer that a person typed, checked; None for a blank.
 
-        Parameters
-        ----------
-        text : str
-
-        Returns
-        -------
-        Quantity, float, str, tuple of float, or None for a blank
-
-        Raises
-        ------
-        TypeError, ValueError, pint.DimensionalityError
-            The sentence names the field and says what to write.
-
-        Notes
-        -----
-        Basis: derived; quantities by ``units.read_quantity``.
+        The sentence of an error names the field and says what to write.
         """
         shown = str(text).strip()
         if self.may_be_blank and not shown:
@@ -58,20 +46,24 @@ class Field:
             return self.checked(shown)
         if self.kind == "words":
             return self.checked(" ".join(shown.split()))
-        if self.kind == "speeds":
-            return self.checked(_typed_speeds(shown, self.label))
+        if self.kind == "row":
+            return self.checked(_typed_row(shown, self.label, self.units))
         if self.kind == "number":
             return self.checked(_typed_number(shown, self.label))
         return self.checked(read_quantity(shown, self.units, self.label))
 
     def checked(self, value):
-        """The answer in its stored form, or an error that names the field; a quantity keeps its number and its unit."""
+        """The answer in its stored form, or an error that names the field.
+
+        A quantity keeps its number and its unit.
+        """
         if value is None and self.may_be_blank:
             return None
         if self.kind == "choice":
             if value not in self.options:
                 raise ValueError(
-                    f"{self.label} must be one of {', '.join(self.options)}, not “{str(value)[:60]}”"
+                    f"{self.label} must be one of {', '.join(self.options)}, "
+                    f"not “{str(value)[:60]}”"
                 )
             return value
         if self.kind == "words":
@@ -84,8 +76,8 @@ class Field:
                     f"{self.label} takes 1 to {LONGEST_TEXT} letters, not {str(value)[:70]!r}"
                 )
             return value
-        if self.kind == "speeds":
-            return _checked_speeds(value, self.label)
+        if self.kind == "row":
+            return self._checked_row(value)
         if self.kind == "number":
             return float(
                 number(value, self.label, above=self.above, least=self.least, most=self.most)
@@ -96,31 +88,36 @@ class Field:
         if self.most is not None and size > self.most:
             most = Quantity(self.most, self.units[0])
             raise ValueError(
-                f"{self.label} must be at most {as_text(most)}, not {as_text(value)}: is the unit right?"
+                f"{self.label} must be at most {as_text(most)}, not {as_text(value)}: "
+                "is the unit right?"
             )
         unit = next((unit for unit in self.units if ureg.Unit(unit) == value.units), None)
         return Quantity(float(value.magnitude), unit) if unit else Quantity(size, self.units[0])
 
+    def _checked_row(self, steps):
+        """Steps of a table, each once, smallest first."""
+        unit = self.units[0]
+        if not isinstance(steps, tuple | list) or not 1 <= len(steps) <= MOST_STEPS:
+            raise ValueError(f"{self.label} takes 1 to {MOST_STEPS} steps in {unit}")
+        found = sorted({float(number(step, self.label, above=0)) for step in steps})
+        if found[-1] > self.most:
+            raise ValueError(
+                f"{self.label}: {found[-1]:g} {unit} is no lathe's {WORDS_OF_ROWS[unit]}; write the "
+                f"steps in {unit}, apart by spaces"
+            )
+        return tuple(found)
+
     def shown(self, value, units):
-        """Text of an answer in mm or inch units, as it stands in the field: converted, never relabeled.
+        """Text of an answer in mm or inch units, as its field shows it: converted, never relabeled.
 
-        Parameters
-        ----------
-        value : answer
-        units : "mm" or "in"
-
-        Returns
-        -------
-        str
-
-        Notes
-        -----
-        Basis: derived. An answer in a unit of the wanted system stays as typed.
+        An answer in a unit of the wanted system stays as typed.
         """
         if value is None:
             return ""
-        if self.kind == "speeds":
-            return " ".join(f"{step:g}" for step in value) + " rpm"
+        if self.kind == "row":
+            unit = self.units[-1 if units == "in" else 0]
+            steps = [Quantity(step, self.units[0]).m_as(unit) for step in value]
+            return " ".join(f"{step:.{DECIMALS}g}" for step in steps) + f" {unit}"
         if self.kind == "number":
             return f"{value:g}"
         if self.kind != "quantity":
@@ -152,12 +149,13 @@ class Field:
             )
             if not good:
                 raise ValueError(
-                    f"{self.key} has to be a number and one of {', '.join(self.units)} in a list, not {str(stored)[:60]}"
+                    f"{self.key} has to be a number and one of {', '.join(self.units)} in a list, "
+                    f"not {str(stored)[:60]}"
                 )
             return self.checked(Quantity(float(stored[0]), stored[1]))
-        if self.kind == "number" and not _is_number(stored):
+        if self.kind == "number" and stored is not None and not _is_number(stored):
             raise ValueError(f"{self.key} has to be a number, not {str(stored)[:60]}")
-        if self.kind == "speeds":
+        if self.kind == "row":
             if not isinstance(stored, list) or not all(map(_is_number, stored)):
                 raise ValueError(f"{self.key} has to be a list of numbers, not {str(stored)[:60]}")
             stored = tuple(float(step) for step in stored)
@@ -206,28 +204,20 @@ def _typed_number(shown, label):
     return read_quantity(f"{typed} deg", ("deg",), label).magnitude / (100 if percent else 1)
 
 
-def _typed_speeds(shown, label):
-    """Steps of a gear table, apart by spaces; one rpm at the end may stand."""
-    typed = re.sub(r"\s*rpm\s*$", "", shown, flags=re.IGNORECASE)
-    parts = re.sub(r",\s+|;", " ", typed).split()
+def _typed_row(shown, label, units):
+    """Steps of a table in its first unit, apart by spaces; a unit may stand at the end."""
+    found = re.fullmatch(rf"(.*?)\s*({'|'.join(units)})?", shown, re.IGNORECASE | re.DOTALL)
+    unit = (found[2] or units[0]).lower()
+    parts = re.sub(r",\s+|;", " ", found[1]).split()
+    if units[0] != "rpm":
+        parts = [part.replace(",", ".") for part in parts]
+    example = f"for example {EXAMPLES_OF_ROWS[units[0]]}"
     if not parts:
-        raise ValueError(
-            f"{label} is empty: write the steps apart by spaces, for example 70 110 160 230 rpm"
-        )
+        raise ValueError(f"{label} is empty: write the steps apart by spaces, {example}")
     for part in parts:
         if not re.fullmatch(r"\d+(\.\d+)?", part):
             raise ValueError(
-                f"{label}: “{part[:20]}” is no speed; write the steps apart by spaces, for example 70 110 160 230 rpm"
+                f"{label}: “{part[:20]}” is no {WORDS_OF_ROWS[units[0]]}; write the steps apart by "
+                f"spaces, {example}"
             )
-    return tuple(float(part) for part in parts)
-
-
-def _checked_speeds(steps, label):
-    if not isinstance(steps, tuple | list) or not 1 <= len(steps) <= MOST_STEPS:
-        raise ValueError(f"{label} takes 1 to {MOST_STEPS} steps in rpm")
-    found = sorted({float(number(step, label, above=0)) for step in steps})
-    if found[-1] > 20_000:
-        raise ValueError(
-            f"{label}: {found[-1]:g} rpm is no lathe's speed; write the steps in rpm, apart by spaces"
-        )
-    return tuple(found)
+    return tuple(Quantity(float(part), unit).m_as(units[0]) for part in parts)

@@ -2,8 +2,10 @@
 
 from ..blank import bar
 from ..cutting.operations import MILLINGS
+from ..cutting.speeds import TOOLS
 from ..forces import kienzle
 from ..heat import cooling
+from ..lathe import DRIVES
 from ..service import bearings, fatigue
 from ..workpiece.placing import OUTLINES
 from .answers import Field
@@ -38,14 +40,31 @@ def _choice(key, group, label, options, used_with=()):
     return Field(key, group, label, "choice", options=options, used_with=used_with)
 
 
+def _stiffness(key, label):
+    return Field(key, "Lathe", label, units=STIFFNESS, above=0, most=1e5)
+
+
 FIELDS = (
     Field("lathe_name", "Lathe", "Name of the lathe", "words"),
     _length("center_height", "Lathe", "Center height over the bed"),
     _length("between_centers", "Lathe", "Most between centers"),
     _length("swing_over_carriage", "Lathe", "Diameter that passes over the carriage"),
     Field("power", "Lathe", "Motor's power", units=("W", "horsepower", "kW"), above=0, most=1e5),
-    Field("efficiency", "Lathe", "Share of it that reaches the tool", "number", above=0, most=1),
-    Field("gear_table", "Lathe", "Speeds of the gear table", "speeds"),
+    _choice("drive", "Lathe", "Drive", DRIVES),
+    Field(
+        "base_speed",
+        "Lathe",
+        "Spindle speed below which its torque is constant",
+        units=SPEED,
+        above=0,
+        most=2e4,
+        used_with=("drive", ("electronic",)),
+    ),
+    Field(
+        "efficiency", "Lathe", "Share of the power that reaches the tool", "number", above=0, most=1
+    ),
+    Field("gear_table", "Lathe", "Speeds of the gear table", "row", ("rpm",), most=2e4),
+    Field("feeds", "Lathe", "Feeds of the feed table, a turn", "row", ("mm", "in"), most=10),
     Field(
         "unbalance_force",
         "Lathe",
@@ -54,23 +73,36 @@ FIELDS = (
         above=0,
         most=1e5,
     ),
+    _stiffness("headstock_stiffness", "Headstock's center, sideways stiffness"),
+    _stiffness("tailstock_stiffness", "Tailstock's center, sideways stiffness"),
+    _stiffness("axial_stiffness", "Headstock and bed, stiffness along the axis"),
+    _stiffness("tool_stiffness", "Tool, post and slides, stiffness away from the work"),
+    _stiffness("tool_axial_stiffness", "Tool, post and slides, stiffness along the axis"),
     Field(
-        "center_stiffness",
+        "tool_frequency",
         "Lathe",
-        "Sideways stiffness of each center",
-        units=STIFFNESS,
+        "Tool and post ring after a tap, away from the work, at",
+        units=("Hz",),
         above=0,
         most=1e5,
     ),
     Field(
-        "tool_stiffness",
+        "tool_axial_frequency",
         "Lathe",
-        "Stiffness of tool post and slides",
-        units=STIFFNESS,
+        "Tool and post ring after a tap, along the axis, at",
+        units=("Hz",),
         above=0,
         most=1e5,
     ),
-    Field("damping_ratio", "Lathe", "Damping ratio of the work", "number", above=0, most=0.5),
+    Field("damping_ratio", "Lathe", "Damping ratio of work and tool", "number", above=0, most=0.5),
+    Field(
+        "process_damping",
+        "Lathe",
+        "Process damping, of the flank's rubbing",
+        units=("N/m", "lbf/in", "N/mm"),
+        above=0,
+        most=1e9,
+    ),
     _length("counterweight_radius", "Lathe", "Radius of a weight on the driving plate"),
     _length("dog_width", "Lathe", "Dog: its width along the bar", 200),
     _length("dog_wall", "Lathe", "Dog: wall of its ring around the bar", 200),
@@ -124,7 +156,26 @@ FIELDS = (
     _length("finish_allowance", "Cuts", "Left for finishing, on the radius", 5),
     _length("last_cut", "Cuts", "Last cut, on the radius", 5),
     _length("finish_feed", "Cuts", "Finishing feed for a turn", 1),
-    _length("nose_radius", "Cuts", "Nose radius of the tool", 10, least=0, above=None),
+    _choice("tool", "Cuts", "Tools are of", TOOLS),
+    _length("rough_nose", "Cuts", "Nose radius of the roughing tool", 10, least=0, above=None),
+    _length("nose_radius", "Cuts", "Nose radius of the finishing tool", 10, least=0, above=None),
+    Field(
+        "approach_angle",
+        "Cuts",
+        "Angle between edge and feed",
+        units=("deg",),
+        least=10,
+        most=100,
+    ),
+    Field(
+        "hardness",
+        "Cuts",
+        "Brinell hardness of the bar",
+        "number",
+        above=0,
+        most=800,
+        may_be_blank=True,
+    ),
     _length("edge_width", "Cuts", "Width of the pin tool's edge", 50),
     _length("blade_thickness", "Cuts", "Thickness of its blade", 50),
     _length("blade_height", "Cuts", "Height of its blade", 100),

@@ -1,54 +1,34 @@
-"""A job: one crank, the lathe, the cuts, what it drives, what measures it. Read, checked, stored without loss."""
+"""A job: one crank, the lathe, the cuts, what it drives, what measures it.
+
+Read, checked, stored without loss.
+"""
 
 import json
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 
 from .. import files
+from ..checks import made
 from ..crank import Crank, steels
 from ..crank.crank import EXAMPLES, MOST_BYTES
 from ..fits import iso_286
 from ..lathe import Lathe
-from ..units import Quantity
 from .fields import BY_KEY, FIELDS
+from .of_lathe import answers_of, lathe_of
+from .older import NEWER, up_to_date
 from .starting import starting_answers, starting_texts
 
 FORMAT, VERSION = "crankmath job", 1
-NEWER = dict.fromkeys(  # questions that files of earlier sheets do not answer: they start as usual
-    [
-        "dog_width",
-        "dog_wall",
-        "dog_screw",
-        "slot_method",
-        "chain_drill",
-        "web_outline",
-        "rotating_mass",
-        "bearing_series",
-        "bearing_play",
-        "counterweights",
-        "banks",
-        "bank_angle",
-    ]
-)
 WANTED = f"the path of a job's .json file, of a crank's .toml file, or one of {', '.join(EXAMPLES)}"
 
 
 @dataclass(frozen=True)
 class Job:
-    """A crank and an answer to every question of ``job_fields.FIELDS``; ``job["thrust"]`` is one of them.
+    """A crank and an answer to every question of ``fields.FIELDS``; ``job["thrust"]`` is one.
 
-    ``given`` names the answers that the reader typed; all others are assumptions.
-
-    Parameters
-    ----------
-    crank : Crank
-    answers : dict, optional
-        By key; missing ones start as for the example of the crank's name.
-    given : iterable of str
-
-    Notes
-    -----
-    Basis: derived. The crank's sizes are kept as its file would hold them, so that storing it changes nothing.
+    ``given`` names the answers that the reader typed; all others are assumptions. answers are by
+    key; missing ones start as for the example of the crank's name. The crank's sizes are kept as
+    its file would hold them, so that storing it changes nothing.
     """
 
     crank: Crank
@@ -59,7 +39,8 @@ class Job:
         unknown = (set(self.answers) | set(self.given)) - set(BY_KEY)
         if unknown:
             raise ValueError(
-                f"there is no question “{sorted(unknown)[0]}” in a job; there are {', '.join(BY_KEY)}"
+                f"there is no question “{sorted(unknown)[0]}” in a job; "
+                f"there are {', '.join(BY_KEY)}"
             )
         if not isinstance(self.crank, Crank):
             raise TypeError(f"crank has to be a Crank, not {self.crank!r}")
@@ -89,39 +70,15 @@ class Job:
         """The crank's units, "mm" or "in": the job is shown in them."""
         return self.crank.units
 
-    @property
+    @cached_property
     def lathe(self):
-        """The lathe as the other modules take it."""
-        return Lathe(
-            self["lathe_name"],
-            self["center_height"],
-            self["between_centers"],
-            self["power"],
-            Quantity(list(self["gear_table"]), "rpm"),
-            self["unbalance_force"],
-            self["swing_over_carriage"] / 2,
-        )
+        """The lathe as the other modules take it, with every constant."""
+        return lathe_of(self)
 
     def typed(self, key, text):
         """The job with one answer read from what a person typed; it counts as given from then on.
 
-        Parameters
-        ----------
-        key : str
-        text : str
-
-        Returns
-        -------
-        Job
-
-        Raises
-        ------
-        TypeError, ValueError, pint.DimensionalityError
-            The sentence names the field and says what to write.
-
-        Notes
-        -----
-        Basis: derived.
+        The sentence of an error names the field and says what to write.
         """
         if key not in BY_KEY:
             raise ValueError(
@@ -147,30 +104,8 @@ class Job:
         return Job(crank, answers | typed, self.given)
 
     def with_lathe(self, lathe):
-        """The job on another lathe, from ``load_lathe``; its numbers count as given.
-
-        Parameters
-        ----------
-        lathe : Lathe
-
-        Returns
-        -------
-        Job
-
-        Notes
-        -----
-        Basis: derived.
-        """
-        own = {
-            "lathe_name": lathe.name,
-            "center_height": lathe.center_height,
-            "between_centers": lathe.between_centers,
-            "power": lathe.power,
-            "gear_table": tuple(lathe.gear_table.m_as("rpm")),
-            "unbalance_force": lathe.unbalance_force,
-        }
-        if "center_height_over_carriage" not in lathe.assumed:
-            own["swing_over_carriage"] = 2 * lathe.center_height_over_carriage
+        """The job on another lathe, from ``load_lathe``; what its file gives counts as given."""
+        own = answers_of(made(lathe, Lathe, "lathe"), known_only=True)
         return Job(self.crank, self.answers | own, self.given | set(own))
 
     def basis(self, key):
@@ -183,16 +118,7 @@ class Job:
         return not other or self[other[0]] in other[1]
 
     def assumed(self):
-        """Answers that count and that the reader has not typed: (field, text, where it comes from).
-
-        Returns
-        -------
-        list of tuple (job_fields.Field, str, str)
-
-        Notes
-        -----
-        Basis: derived.
-        """
+        """Answers that count and that nobody has typed: (field, text, where it comes from)."""
         return [
             (one, one.shown(self[one.key], self.units) or "left blank", self.basis(one.key))
             for one in FIELDS
@@ -200,16 +126,7 @@ class Job:
         ]
 
     def to_dict(self):
-        """The job as JSON holds it.
-
-        Returns
-        -------
-        dict
-
-        Notes
-        -----
-        Basis: derived; every number keeps all its digits and its unit.
-        """
+        """The job as JSON holds it; every number keeps all its digits and its unit."""
         return {
             "format": FORMAT,
             "version": VERSION,
@@ -220,31 +137,18 @@ class Job:
 
     @classmethod
     def from_dict(cls, data):
-        """The job that :meth:`to_dict` wrote.
+        """The job that :meth:`to_dict` wrote, or one of an earlier sheet.
 
-        Parameters
-        ----------
-        data : dict
-
-        Returns
-        -------
-        Job
-
-        Raises
-        ------
-        ValueError
-            Not a job, another version, or a key that is missing, unknown or impossible; the message names it.
-
-        Notes
-        -----
-        Basis: derived.
+        ValueError for what is not a job, another version, or a key that is missing, unknown or
+        impossible; the message names it.
         """
         wanted = ("format", "version", "crank", "answers", "given")
         if not isinstance(data, dict) or data.get("format") != FORMAT:
             raise ValueError(f"this is no job: its key “format” has to be “{FORMAT}”")
         if data.get("version") != VERSION:
             raise ValueError(
-                f"this job has version {str(data.get('version'))[:20]}; this library reads version {VERSION}"
+                f"this job has version {str(data.get('version'))[:20]}; "
+                f"this library reads version {VERSION}"
             )
         _same_keys(data, wanted, "the job")
         answers, given = data["answers"], data["given"]
@@ -254,7 +158,8 @@ class Job:
             or not all(isinstance(key, str) for key in given)
         ):
             raise ValueError("answers has to be a table and given a list of its keys")
-        _same_keys(NEWER | answers, tuple(BY_KEY), "answers")
+        answers, given = up_to_date(answers, given)
+        _same_keys(answers, tuple(BY_KEY), "answers", optional=NEWER)
         return cls(
             Crank.from_dict(data["crank"]),
             {key: BY_KEY[key].from_json(value) for key, value in answers.items()},
@@ -266,20 +171,9 @@ class Job:
         return json.dumps(self.to_dict(), indent=1, ensure_ascii=False)
 
     def save(self, path):
-        """Write the job as JSON, whole or not at all.
+        """Write the job as JSON, whole or not at all: beside its place, and moved there.
 
-        Parameters
-        ----------
-        path : str or Path
-
-        Raises
-        ------
-        OSError
-            The folder or the file cannot be written; what stood there before is still there.
-
-        Notes
-        -----
-        Basis: derived. The file is written beside its place and moved there.
+        OSError where folder or file cannot be written; what stood there before is still there.
         """
         files.write_whole(path, self.to_json())
 
@@ -287,29 +181,9 @@ class Job:
     def load(cls, source):
         """A job from its JSON file, or from a crank: its TOML file, or the name of an example.
 
-        Parameters
-        ----------
-        source : str or Path
-            A crank's answers start as for the example of that name, or as for any crank.
-
-        Returns
-        -------
-        Job
-
-        Raises
-        ------
-        TypeError
-            The source is no path.
-        FileNotFoundError
-            No such file.
-        OSError
-            The file cannot be opened.
-        ValueError
-            The file has a mistake; the message names the key.
-
-        Notes
-        -----
-        Basis: derived.
+        A crank's answers start as for the example of that name, or as for any crank. TypeError for
+        no path, FileNotFoundError, OSError for a file that cannot be opened, ValueError for one
+        with a mistake; the message names the key.
         """
         path = files.path_of(source, WANTED)
         if path.suffix.lower() != ".json":
@@ -323,18 +197,7 @@ class Job:
 def like(crank):
     """Name of the example that a crank's answers start from, or "all" for a crank of one's own.
 
-    Parameters
-    ----------
-    crank : Crank
-        An example under its name, or renamed and otherwise as it was.
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
-    Basis: derived.
+    crank is an example under its name, or renamed and otherwise as it was.
     """
     name = crank.name.split()[-1]
     return name if _throws_of_examples().get(name) == len(crank.throws) else "all"
@@ -350,9 +213,9 @@ def read_json(path):
     return files.read_json(path, 20 * MOST_BYTES, f"no file “{path}”; write {WANTED}")
 
 
-def _same_keys(table, wanted, place):
+def _same_keys(table, wanted, place, optional=()):
     missing, unknown = (
-        [key for key in wanted if key not in table],
+        [key for key in wanted if key not in table and key not in optional],
         [key for key in table if key not in wanted],
     )
     if missing:
@@ -362,10 +225,11 @@ def _same_keys(table, wanted, place):
 
 
 def _check_class(key, code, diameter):
-    """Refuse a shaft class that the tables do not have; a size outside them is left to the check."""
+    """Refuse a shaft class that the tables lack; a size outside them is left to the check."""
     if not code[:1].islower():
         raise ValueError(
-            f"{BY_KEY[key].label}: a shaft's class has a small letter; write for example h6, not {code[:20]}"
+            f"{BY_KEY[key].label}: a shaft's class has a small letter; "
+            f"write for example h6, not {code[:20]}"
         )
     if 1 <= diameter.m_as("mm") <= 120:
         try:

@@ -1,18 +1,18 @@
-"""What several checks of a job share, each worked out once: bar, centers, speeds, cuts, forces, squeeze, heat, loads."""
+"""What several checks of a job share, each worked out once: from its bar to its loads."""
 
 import warnings
 from dataclasses import dataclass
 
 import numpy as np
 
-from .. import deflection
+from .. import chatter
 from ..blank import layout
 from ..crank import steels
 from ..crank.mass import mass_properties
 from ..cutting import rough_out
 from ..cutting import speeds as cutting
 from ..cutting.operations import MILLINGS, turning_operations
-from ..forces import kienzle
+from ..forces import drive, edge, kienzle
 from ..heat import cooling, expansion, heat_input, warming
 from ..service import loads as service
 from ..service import strength
@@ -24,11 +24,16 @@ from .pressed import pressed_steps
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
 POINTS = 120  # crank angles in a turn
-CELLS = 8  # finite volumes in each piece of the warmed crank: beside 48 its growth is within 0.2 %, the rise of a piece within 1 %
+# finite volumes in each piece of the warmed crank: beside 48 of them its growth is within 0.2 %,
+# the rise of a piece within 1 %
+CELLS = 8
 
 
 class worked:  # noqa: N801 - stands above functions like a word of the language
-    """A value of a job that is worked out once; its warnings and its error come back each time it is asked for."""
+    """A value of a job that is worked out once.
+
+    Its warnings and its error come back each time it is asked for.
+    """
 
     def __init__(self, function):
         self.function, self.name, self.__doc__ = function, function.__name__, function.__doc__
@@ -60,27 +65,47 @@ class worked:  # noqa: N801 - stands above functions like a word of the language
 
 @dataclass(frozen=True)
 class Cut:
-    """One cut: depth, feed, thickness of the layer, speed, force along the speed and square to the work, power at the edge."""
+    """A turning cut at a step of the plan, with the nose and edge of its tool.
 
+    ``diameter`` is where it begins, ``least_force`` and ``force`` along the speed and
+    ``least_passive`` and ``passive`` square to the work are apart where the chip is thin; ``left``
+    is the power that the drive leaves at the edge.
+    """
+
+    step: object
+    place: str
     depth: Quantity
     feed: Quantity
     layer: Quantity
+    diameter: Quantity
+    spindle_speed: Quantity
     speed: Quantity
     force: Quantity
     passive: Quantity
-    power: Quantity
+    least_force: Quantity
+    least_passive: Quantity
+    left: Quantity
+
+    @property
+    def power(self):
+        """Power that the cut asks at the edge."""
+        return kienzle.cutting_power(self.force, self.speed)
+
+    @property
+    def share(self):
+        """Power asked over power left; torques are in the same proportion."""
+        return (self.power / self.left).m_as("dimensionless")
+
+    @property
+    def torque(self):
+        """Torque that the cut asks of the spindle."""
+        return drive.drive_torque(self.force, self.diameter)
 
 
 class Workings:
     """What the checks of one job are made of; each part is worked out when first asked for.
 
-    Parameters
-    ----------
-    job : job.Job
-
-    Notes
-    -----
-    Basis: derived; every value is that of the library's function named in the check that shows it.
+    Every value is that of the library's function named in the check that shows it.
     """
 
     def __init__(self, job):
@@ -119,7 +144,7 @@ class Workings:
 
     @worked
     def swung(self):
-        """The bar off each center, by the center's name: mass, offset, weight that balances it on the driving plate."""
+        """The bar off each center, by the center's name: mass, offset, weight that balances it."""
         right, radius = self.layouts[0], self.job["counterweight_radius"]
         return {
             point.name: layout.turning_balance(right, point.name, self.steel.density, radius)
@@ -150,7 +175,8 @@ class Workings:
             finish_allowance=job["finish_allowance"],
             finish_feed=job["finish_feed"],
             milled=job["milled"],
-            efficiency=job["efficiency"],
+            tool=job["tool"],
+            hardness=job["hardness"],
         )
 
     @worked
@@ -174,68 +200,71 @@ class Workings:
         )
 
     @worked
-    def rough_cut(self):
-        """Roughing: depth as deep as asked or as the motor drives."""
-        job, speed = self.job, cutting.speed_for(self.crank.steel, operation="roughing").speed
-        return self._cut(rules.rough_depth(job), job["rough_feed"], speed, "turning")
+    def rough_cuts(self):
+        """Roughing cuts of the plan, a row of its shift tables each, in working order."""
+        return self._cuts("rough", rules.rough_tool(self.job))
 
     @worked
-    def last_cut(self):
-        """The last cut: all of the thrust pushes square to the work, since the nose is rounder than the cut is deep."""
-        return self._cut(
-            self.job["last_cut"],
-            self.job["finish_feed"],
-            cutting.speed_for(self.crank.steel, operation="finishing").speed,
-            "grooving",
-        )
+    def rough_cut(self):
+        """The roughing cut that is hardest on the drive."""
+        return max(self.rough_cuts, key=lambda cut: cut.share)
 
-    def _cut(self, depth, feed, speed, thrust):
-        steel, (width, layer) = self.crank.steel, kienzle.chip_section(depth, feed)
-        nose = self.job["nose_radius"]
-        if (
-            depth < nose
-        ):  # the arc of the nose cuts: a longer edge, a thinner layer, the same section
-            arc = nose * float(np.arccos(1 - (depth / nose).m_as("dimensionless")))
-            width, layer = arc, width * layer / arc
-        corrections, thinnest = (
-            {"cutting_speed": speed, "wear": self.job["wear"]},
-            Quantity(kienzle.THICKNESS_RANGE[0], "mm"),
-        )
-        if layer < thinnest:  # the upper bound for thin chips, corrected as a thicker one would be
-            corrected, plain = (
-                kienzle.specific_cutting_force(steel, thinnest, **some)
-                for some in (corrections, {})
+    @worked
+    def hottest_cut(self):
+        """The roughing cut that takes most power."""
+        return max(self.rough_cuts, key=lambda cut: cut.power)
+
+    @worked
+    def last_cuts(self):
+        """The last cut at each main and pin, by the name of its place."""
+        tool = rules.rough_tool(self.job) | {
+            "feed": self.job["finish_feed"],
+            "nose_radius": self.job["nose_radius"],
+        }
+        return {cut.place: cut for cut in self._cuts("finish", tool)}
+
+    def _cuts(self, work, tool):
+        """Cuts of the shift rows of one kind of work, each with the depth of its step."""
+        found, steel = [], self.crank.steel
+        for step in self.plan.steps:
+            rows = [row for row in step.speeds if row.work == work]
+            if not rows:
+                continue
+            rpm, diameter, speed = (
+                Quantity(np.array([getattr(row, name) for row in rows]), unit)
+                for name, unit in (
+                    ("rpm", "rpm"),
+                    ("diameter", "mm"),
+                    ("surface_speed_m_min", "m/min"),
+                )
             )
-            force = (
-                kienzle.thin_chip_force(steel, layer)[1] * width * layer * (corrected / plain)
-            ).to("N")
-        else:
-            force = kienzle.cutting_force(steel, width, layer, **corrections)
-        passive = kienzle.force_components(force, thrust).passive
-        return Cut(
-            depth.to("mm"),
-            feed.to("mm"),
-            layer.to("mm"),
-            speed,
-            force,
-            passive,
-            kienzle.cutting_power(force, speed),
-        )
+            depth = Quantity(step.depth, "mm")
+            made = edge.turning_forces(steel, depth, cutting_speed=speed, **tool)
+            left = drive.power_at_edge(self.job.lathe, rpm)
+            columns = (
+                *(diameter, rpm, speed, made.upper.cutting, made.upper.passive),
+                *(made.lower.cutting, made.lower.passive, left),
+            )
+            layer, feed = made.edge.thickness.to("mm"), tool["feed"].to("mm")
+            found += [
+                Cut(step, row.place, depth, feed, layer, *(one[place] for one in columns))
+                for place, row in enumerate(rows)
+            ]
+        if not found:  # no table for this steel and tool: in the words of the tables
+            cutting.speed_for(steel, self.job["tool"], hardness=self.job["hardness"])
+            raise ValueError("the plan has no such cut: there is nothing to turn off")
+        return tuple(found)
 
     def setup(self, held):
-        """How the work is held for turning the mains ("main") or a throw's pin: spacers stand in every gap that is not being turned."""
-        stiff = self.job["center_stiffness"]
+        """How the work is held for turning the mains ("main") or a throw's pin.
+
+        Spacers stand in every gap that is not being turned.
+        """
         try:
             fitted = tuple(one for one in self.fitted if one.throw != held)
         except ERRORS:
             fitted = ()
-        return deflection.Setup(
-            held=held,
-            left_center=stiff,
-            right_center=stiff,
-            tool=self.job["tool_stiffness"],
-            spacers=fitted,
-        )
+        return chatter.machine_setup(self.job.lathe, held, fitted, tool=True)
 
     @worked
     def spacer_diameter(self):
@@ -284,7 +313,7 @@ class Workings:
     @worked
     def heat_made(self):
         """Power of roughing and what of it goes into the work, by rule and by formula."""
-        cut = self.rough_cut
+        cut = self.hottest_cut
         return heat_input.cutting_heat(cut.force, cut.speed, cut.layer, self.crank.steel)
 
     @worked
@@ -300,7 +329,10 @@ class Workings:
 
     @worked
     def warming(self):
-        """The finished crank warmed by that pass, heat by formula, and by one ten times as long; the pass ends at the twentieth moment."""
+        """The finished crank warmed by that pass, heat by formula, and by one ten times as long.
+
+        The pass ends at the twentieth moment.
+        """
         moments = Quantity(
             np.append(np.arange(1, 21) / 20, np.linspace(1.2, 10, 45))
             * self.pass_minutes.m_as("min"),
@@ -335,7 +367,8 @@ class Workings:
         job, turned = self.job, Quantity(np.arange(POINTS) * 360.0 / POINTS, "deg")
         if job["machine"] == "not known":
             raise LoadUnknown(
-                "what the crank drives was not given: choose a machine, then bore and pressure, or a force"
+                "what the crank drives was not given: choose a machine, then bore and pressure, "
+                "or a force"
             )
         found = []
         for throw in self.crank.throws:

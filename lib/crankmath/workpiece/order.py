@@ -3,6 +3,7 @@ it then stands.
 """
 
 from dataclasses import replace
+from functools import partial
 
 from ..crank import steels
 from ..cutting.operations import MILLINGS
@@ -68,6 +69,7 @@ class _Order(Turning):
             job["web_outline"],
         )
         self.gears = sorted(job["gear_table"])
+        self.table = partial(shifts.table_speed, self.crank.steel, job["tool"], job["hardness"])
         self.finish = job["finish_allowance"].m_as("mm")
         self.chain = job["slot_method"] != "milled"
         self.stock = (SAWN_STOCK if self.chain else MILLING_ALLOWANCE).m_as("mm")
@@ -226,13 +228,13 @@ class _Order(Turning):
 
     def _fast(self):
         """Mains and pins whose slowest cut is still too fast, as the milled work swings there."""
-        inner, steel = self.stock * 1.01, self.crank.steel
+        inner = self.stock * 1.01
         for kind, index, x0, x1 in self.placed.segments:
             if kind == "web" or x1 - x0 <= 2 * inner:
                 continue
             axis, ends = self.placed.axis(kind, index), (x0 + inner, x1 - inner)
             try:
-                if shifts.too_fast(self.milled, axis, *ends, steel, self.gears[0]):
+                if shifts.too_fast(self.milled, axis, *ends, self.table, self.gears[0]):
                     yield kind, index
             except ValueError:  # no table for this steel: the turning steps say so
                 return

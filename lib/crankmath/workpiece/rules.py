@@ -4,12 +4,12 @@
 """
 
 from dataclasses import replace
+from warnings import catch_warnings, simplefilter
 
-from .. import cutting
 from ..blank import bar, center_holes, layout
-from ..forces import power
+from ..forces import drive, edge
 from ..spacers import Spacer, largest_diameter
-from ..units import Quantity, as_text
+from ..units import OutOfRangeWarning, Quantity, as_text
 
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
@@ -75,18 +75,45 @@ def center_hole(job, laid_out):
     )
 
 
-def rough_depth(job):
-    """Depth of a roughing pass: as deep as asked, or as the motor drives."""
-    speed = cutting.speed_for(job.crank.steel, operation="roughing").speed
-    driven = power.power_limited_width(
-        job["power"],
-        job.crank.steel,
-        job["rough_feed"],
-        speed,
-        job["efficiency"],
-        wear=job["wear"],
+def rough_tool(job):
+    """Feed, nose, approach angle and what else bears on the force of roughing."""
+    return {
+        "feed": job["rough_feed"],
+        "nose_radius": job["rough_nose"],
+        "approach_angle": job["approach_angle"],
+        "wear": job["wear"],
+        "hardness": job["hardness"],
+    }
+
+
+def rough_depth(job, rows):
+    """Depth [mm] of a roughing pass: as deep as asked, or as the drive overcomes in every row.
+
+    Never thinner than what is left for finishing: there the drive stalls, as the check of the
+    forces says. rows are those of ``shifts.roughing``.
+    """
+    steel, asked, tool = job.crank.steel, job["rough_depth"], rough_tool(job)
+    found = asked.m_as("mm")
+    if not rows:
+        return found
+    rpm, diameter, speed = (
+        Quantity([getattr(row, name) for row in rows], unit)
+        for name, unit in (
+            ("rpm", "rpm"),
+            ("diameter", "mm"),
+            ("surface_speed_m_min", "m/min"),
+        )
     )
-    return min(job["rough_depth"], driven)
+    most = drive.largest_force(job.lathe, rpm, diameter)
+    with catch_warnings():
+        simplefilter("ignore", OutOfRangeWarning)  # the check of the forces says it
+        force = edge.turning_forces(steel, asked, cutting_speed=speed, **tool).upper.cutting
+        for place in (force > most).nonzero()[0]:
+            deepest = edge.deepest_cut(
+                steel, most[place], asked, cutting_speed=speed[place], **tool
+            )
+            found = min(found, deepest.m_as("mm"))
+    return max(found, min(asked, job["finish_allowance"]).m_as("mm"))
 
 
 def spacer_diameter(job):

@@ -35,18 +35,20 @@ class Shift:
 
 
 @lru_cache(maxsize=256)
-def table_speed(steel, operation, interrupted):
+def table_speed(steel, tool, hardness, operation, interrupted):
     """Cutting speed of the tables [m/min]."""
-    return float(
-        cutting.speed_for(steel, operation=operation, interrupted=interrupted).speed.m_as("m/min")
-    )
+    found = cutting.speed_for(steel, tool, operation, hardness, interrupted)
+    return float(found.speed.m_as("m/min"))
 
 
-def too_fast(work, axis, x0, x1, steel, slowest):
-    """Whether the slowest step [rpm] is faster than the tables for what swings there."""
+def too_fast(work, axis, x0, x1, table, slowest):
+    """Whether the slowest step [rpm] is faster than the tables for what swings there.
+
+    table is :func:`table_speed` for a steel, a tool and a hardness.
+    """
     swing = work.swing(axis, x0, x1)
     broken = swing > work.whole_ring(axis, x0, x1) * (1 + SLACK)
-    return 2 * pi * swing * slowest / 1000 > table_speed(steel, "roughing", broken)
+    return 2 * pi * swing * slowest / 1000 > table("roughing", broken)
 
 
 def balance_limit(unbalance, force):
@@ -59,7 +61,7 @@ def pass_count(start, final, depth):
     return max(ceil((start - final) / depth - 1e-9), 0)
 
 
-def roughing(work, cut, steel, depth, gears, limit):
+def roughing(work, cut, table, depth, gears, limit):
     """Rows of a roughing cut, pass by pass, those of one step joined; and the number of passes."""
     start = work.swing(cut.axis, cut.x0, cut.x1)
     count = pass_count(start, cut.radius, depth)
@@ -68,32 +70,32 @@ def roughing(work, cut, steel, depth, gears, limit):
     for number in range(count):
         radius = start - (start - cut.radius) * number / count
         broken = radius > whole * (1 + SLACK)
-        rows.append(shift(cut.place, "rough", 2 * radius, steel, "roughing", broken, gears, limit))
+        rows.append(shift(cut.place, "rough", 2 * radius, table, "roughing", broken, gears, limit))
     return tuple(
         row for number, row in enumerate(rows) if not number or row.rpm != rows[number - 1].rpm
     ), count
 
 
-def finishing(work, cut, steel, stock, gears, limit):
+def finishing(work, cut, table, stock, gears, limit):
     """Rows of a finishing cut: the web faces at the swing of their corners, then the round."""
     start, rows = work.swing(cut.axis, cut.x0, cut.x1), []
     if start > cut.radius + stock + SLACK:
-        rows.append(shift(cut.place, "face", 2 * start, steel, "facing a web", True, gears, limit))
+        rows.append(shift(cut.place, "face", 2 * start, table, "facing a web", True, gears, limit))
     at = 2 * min(cut.radius + stock, start)
-    rows.append(shift(cut.place, "finish", at, steel, "finishing", False, gears, limit))
+    rows.append(shift(cut.place, "finish", at, table, "finishing", False, gears, limit))
     return tuple(rows)
 
 
-def shift(place, kind, diameter, steel, operation, interrupted, gears, limit):
+def shift(place, kind, diameter, table, operation, interrupted, gears, limit):
     """One row: the fastest step that keeps to the tables and to what the stand bears at this
     diameter.
     """
     diameter = ceil(diameter * 100 - 1e-6) / 100
-    table = table_speed(steel, operation, interrupted)
-    by_cut = 1000 * table / (pi * diameter)
+    allowed = table(operation, interrupted)
+    by_cut = 1000 * allowed / (pi * diameter)
     set_by, wanted = ("cut", by_cut) if by_cut <= limit else ("unbalance", limit)
     if wanted < gears[0]:
         set_by = "gears" if by_cut < gears[0] else "balanced"
     rpm = max((step for step in gears if step <= wanted), default=gears[0])
     speed = pi * diameter * rpm / 1000
-    return Shift(place, kind, diameter, rpm, speed, table, bool(interrupted), set_by)
+    return Shift(place, kind, diameter, rpm, speed, allowed, bool(interrupted), set_by)

@@ -2,15 +2,16 @@
 
 from dataclasses import replace
 from math import hypot
-from warnings import catch_warnings, simplefilter
 
-from ..units import OutOfRangeWarning, Quantity
-from ..wording import ERRORS, said_of, shown
+from ..units import Quantity
+from ..wording import said_of, shown
 from . import milling, shifts
 from .cuts import Turn
 from .holding import BOLT_ROOM, driver, room
 from .rules import BLADE_SPARE, rough_depth
 from .words import Told, words
+
+SLACK = 1e-9
 
 
 class Turning(Told):
@@ -21,6 +22,7 @@ class Turning(Told):
         kind, index = places[0]
         axis = tuple(self.placed.fine(part) for part in self.placed.axis(kind, index))
         works, cuts, speeds, passes, trouble = [self.work], [], [], {}, []
+        depth = self.job["rough_depth" if rough else "last_cut"].m_as("mm")
         wanted = list(milling.rounded_ends(self.placed, kind, index)) if rough else []
         wanted += [self._cut(one, axis, rough) for one in places]
         for cut in wanted:
@@ -28,7 +30,8 @@ class Turning(Told):
                 continue
             after = cut.applied(self.work)
             try:
-                rows, count = self._speeds(cut, after, rough)
+                rows, count, driven = self._speeds(cut, after, rough)
+                depth = min(depth, driven)
             except ValueError as error:
                 rows, count, trouble = (), 0, [said_of(error)]
             cuts.append(cut)
@@ -46,7 +49,6 @@ class Turning(Told):
         at = room(before, axis, cuts, driven, height, carriage)
         trouble += [*short, *self._struck(at), *self._too_fast(speeds, before, axis)]
         name = "the mains" if kind == "journal" else f"pin {index + 1}"
-        depth = self._depth() if rough else self.job["last_cut"].m_as("mm")
         self.steps.append(
             replace(
                 self.said(of, place=name, **put_in),
@@ -93,23 +95,22 @@ class Turning(Told):
         name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
         return Turn(x0, x1, axis, radius, corners, stock, name)
 
-    def _depth(self):
-        with catch_warnings():
-            simplefilter("ignore", OutOfRangeWarning)  # the check of the forces says it
-            try:
-                return rough_depth(self.job).m_as("mm")
-            except ERRORS:
-                return self.job["rough_depth"].m_as("mm")
-
     def _speeds(self, cut, after, rough):
-        """Shift rows of a cut and its passes, for the heavier of the work before and after it."""
+        """Shift rows of a cut, its passes and their depth, for the heavier of the work before and
+        after it.
+        """
         most = max(hypot(*work.unbalance(cut.axis, self.density)) for work in (self.work, after))
         limit = shifts.balance_limit(most, self.lathe["unbalance_force"])
-        steel = self.crank.steel
-        if rough:
-            return shifts.roughing(self.work, cut, steel, self._depth(), self.gears, limit)
-        rows = shifts.finishing(self.work, cut, steel, self.finish, self.gears, limit)
-        return rows, 1 if self.job["last_cut"].m_as("mm") >= self.finish * (1 - 1e-9) else 2
+        depth = self.job["rough_depth" if rough else "last_cut"].m_as("mm")
+        if not rough:
+            rows = shifts.finishing(self.work, cut, self.table, self.finish, self.gears, limit)
+            return rows, 1 if depth >= self.finish * (1 - SLACK) else 2, depth
+        while True:  # finer passes begin on other diameters: again, until the drive bears them all
+            rows, count = shifts.roughing(self.work, cut, self.table, depth, self.gears, limit)
+            driven = rough_depth(self.job, rows)
+            if driven >= depth * (1 - SLACK):
+                return rows, count, depth
+            depth = driven
 
     def _tool(self, works, cuts):
         """Blade of a step: as long as the farthest of its cuts asks, or as given; and what is wrong

@@ -50,7 +50,7 @@ def making_of(crank, job=None, **changes):
         usual = {
             "thrust": job["thrust"],
             "pin_thrust": job["thrust"],
-            "center_stiffness": job["center_stiffness"],
+            "center_stiffness": job["tailstock_stiffness"],
             "allowed_runout": job["allowed_runout"],
             "spacers": () if job["spacers"] == "none" else usual_spacers(crank),
         }

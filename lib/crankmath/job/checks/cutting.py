@@ -1,11 +1,10 @@
 """Checks of the cut: force and power, roundness, chatter."""
 
-from dataclasses import replace
-
 import numpy as np
 
-from ... import deflection
-from ...chatter import turning as chatter
+from ... import chatter, deflection
+from ...chatter.turning import QUIET_SHARE
+from ...cutting import spindle_speed
 from ...fits import iso_286
 from ...forces import drive
 from ...units import Quantity
@@ -13,45 +12,64 @@ from ..verdicts import Found, Number, by_share, check, or_word, shown, worst
 
 # of a size's tolerance that out-of-roundness may take: common practice, no source
 ROUND_SHARE = 1 / 3
+DRIVE_SHARE = 0.85  # of what the drive leaves at a step; above it look: own choice
+SPRINGS = {  # answers that say how the lathe yields
+    "headstock_stiffness": "stiffness of the headstock's center",
+    "tailstock_stiffness": "stiffness of the tailstock's center",
+    "tool_stiffness": "stiffness of post and slides",
+}
 
 
 @check("force")
 def check_force(work):
-    cut, job, units = work.rough_cut, work.job, work.units
-    share = (cut.power / (job["power"] * job["efficiency"])).m_as("dimensionless")
-    swing = max(2 * point.swing for point in work.layouts[0].points)
-    torque = drive.drive_torque(cut.force, swing)
-    finish = work.last_cut
+    job, units, cut = work.job, work.units, work.rough_cut
+    last = max(work.last_cuts.values(), key=lambda one: one.force)
+    torque_left = drive.torque_at_spindle(job.lathe, cut.spindle_speed)
+    most = max(one.torque for one in work.rough_cuts)
     numbers = (
         Number("roughing depth", cut.depth, "length"),
         Number("cutting force, roughing", cut.force, "force"),
         Number("passive force, roughing", cut.passive, "force"),
-        Number("power at the edge", cut.power, "power"),
-        Number("share of what the motor gives", share, "plain"),
-        Number("torque at the bar's farthest corner", torque, "torque"),
+        Number("hardest on the drive: step", cut.spindle_speed, "rpm"),
+        Number("diameter there", cut.diameter, "length"),
+        Number("power that the cut asks there", cut.power, "power"),
+        Number("power that the drive leaves there", cut.left, "power"),
+        Number("torque that the cut asks there", cut.torque, "torque"),
+        Number("torque that the drive leaves there", torque_left, "torque"),
+        Number("share of what the drive leaves", cut.share, "plain"),
+        Number("largest torque of all steps", most, "torque"),
         Number(
             "force on the dog's pin at the plate's slot",
-            drive.dog_force(torque, job["counterweight_radius"]),
+            drive.dog_force(most, job["counterweight_radius"]),
             "force",
         ),
-        Number("cutting force, last cut", finish.force, "force"),
-        Number("force square to the work, last cut", finish.passive, "force"),
+        Number("cutting force, last cut", last.force, "force"),
+        Number("force square to the work, last cut", last.passive, "force"),
     )
     assumed = (f"cutting force of {work.crank.steel}: {work.steel.source('specific_force')}",)
-    words = (
-        f"Roughing {shown(cut.depth, 'length', units)} deep pushes with {shown(cut.force, 'force', units)} "
-        f"and takes {shown(cut.power, 'power', units)}"
+    if "power" not in job.given:
+        assumed += (f"drive: {job['drive']}, {shown(job['power'], 'power', units)}, assumed",)
+    depth, asked = (shown(size, "length", units) for size in (cut.depth, job["rough_depth"]))
+    at = (
+        f"{shown(cut.spindle_speed, 'rpm', units)} in “{cut.step.name}” the drive leaves "
+        f"{shown(cut.left, 'power', units)} and {shown(torque_left, 'torque', units)}"
     )
-    if cut.depth < job["rough_depth"] * (1 - 1e-9):
+    if cut.share > 1 + 1e-6:
         return Found(
-            "look",
-            f"{words}: all the motor gives. A depth of {shown(job['rough_depth'], 'length', units)} is more than it drives.",
+            "not fine",
+            f"At {at}; a pass of {depth} asks {shown(cut.power, 'power', units)} there: it stalls. "
+            "Take gears or a belt, more power, or mill more away first.",
             numbers,
             assumed,
         )
+    if cut.depth < job["rough_depth"] * (1 - 1e-9):
+        words = f"At {at}: passes of {depth} are all that it drives, {asked} were asked."
+        return Found("look", words, numbers, assumed)
     return Found(
-        by_share(share, 0.85, 1.0),
-        f"{words}, {100 * share:.0f} % of what the motor gives.",
+        by_share(cut.share, DRIVE_SHARE, 1.0),
+        f"Roughing {depth} deep pushes with {shown(cut.force, 'force', units)} and takes "
+        f"{shown(cut.power, 'power', units)} and {shown(cut.torque, 'torque', units)}; at {at}, "
+        f"{100 * cut.share:.0f} % of it is used.",
         numbers,
         assumed,
     )
@@ -59,137 +77,197 @@ def check_force(work):
 
 @check("roundness")
 def check_roundness(work):
-    cut, units, found = work.last_cut, work.units, []
-    for kind, parts, code in (
-        ("pin", work.crank.throws, "pin_class"),
-        ("journal", work.crank.journals, "main_class"),
-    ):
-        for index, part in enumerate(parts):
-            setup = work.setup(index) if kind == "pin" else work.setup("main")
-            lobes = deflection.out_of_round(
-                work.crank, (kind, index), cut.passive, cut.force, setup
-            )
-            upper, lower = iso_286.limits(
-                part.pin_diameter if kind == "pin" else part.diameter, work.job[code]
-            )
-            found.append(
-                (lobes, upper - lower, f"{'pin' if kind == 'pin' else 'main'} {index + 1}")
-            )
-    lobes, tolerance, place = max(found, key=lambda one: (one[0] / one[1]).m_as("dimensionless"))
-    numbers = [Number(f"{name}: out of round by", out, "fine") for out, _, name in found]
-    numbers += [Number(f"{name}: tolerance", width, "fine") for _, width, name in found]
-    large = deflection.size_error(work.crank, ("pin", 0), cut.passive, work.setup(0))
-    numbers += [Number("pin 1: finished too large by, until the dial is reset", large, "fine")]
+    units, found = work.units, []
+    for piece in work.crank.rounds:
+        pin = piece.kind == "pin"
+        place = _named(piece.kind, piece.index)
+        if place not in work.last_cuts:
+            continue
+        cut, setup = work.last_cuts[place], work.setup(piece.index if pin else "main")
+        most = deflection.out_of_round(
+            work.crank, (piece.kind, piece.index), cut.passive, cut.force, setup
+        )
+        pushes = (
+            np.hypot(*(force.m_as("N") for force in pair))
+            for pair in ((cut.least_passive, cut.least_force), (cut.passive, cut.force))
+        )
+        low, high = pushes
+        size, code = Quantity(piece.diameter, "mm"), work.job["pin_class" if pin else "main_class"]
+        upper, lower = iso_286.limits(size, code)
+        found.append((most, most * low / high, upper - lower, place))
+    lobes, least, tolerance, place = max(
+        found, key=lambda one: (one[0] / one[2]).m_as("dimensionless")
+    )
+    numbers = [Number(f"{name}: out of round by", out, "fine") for out, _, _, name in found]
+    numbers += [Number(f"{name}: at least", out, "fine") for _, out, _, name in found]
+    numbers += [Number(f"{name}: tolerance", width, "fine") for _, _, width, name in found]
+    if "pin 1" in work.last_cuts:
+        push = work.last_cuts["pin 1"].passive
+        large = deflection.size_error(work.crank, ("pin", 0), push, work.setup(0))
+        numbers.append(
+            Number("pin 1: finished too large by, until the dial is reset", large, "fine")
+        )
     share = (lobes / tolerance).m_as("dimensionless")
     words = {
         "fine": "which its tolerance bears",
         "look": "much of its tolerance: take lighter last cuts with a keen edge",
-        "not fine": "more than its whole tolerance: a lighter last cut, a keener edge, or a wider class",
+        "not fine": "more than its whole tolerance: a lighter last cut, a keener edge, or a wider "
+        "class",
     }
     verdict = by_share(share, ROUND_SHARE, 1.0)
+    size = shown(lobes, "fine", units, 2)
+    if shown(least, "fine", units, 2) != size:
+        size += f" at most, {shown(least, 'fine', units, 2)} at least,"
     return Found(
         verdict,
-        f"The last cut leaves {place} out of round by {shown(lobes, 'fine', units, 2)} where {shown(tolerance, 'fine', units, 2)} "
-        f"are allowed, {words[verdict]}.",
+        f"The last cut leaves {place} out of round by {size} where "
+        f"{shown(tolerance, 'fine', units, 2)} are allowed, {words[verdict]}.",
         tuple(numbers),
-        _stiffness_assumed(work),
+        _assumed_springs(work),
     )
 
 
-def _stiffness_assumed(work):
-    names = (
-        ("center_stiffness", "stiffness of the centers"),
-        ("tool_stiffness", "stiffness of post and slides"),
-    )
+def _assumed_springs(work):
     return tuple(
         f"{words}: {shown(work.job[key], 'stiffness', work.units)}, assumed"
-        for key, words in names
+        for key, words in SPRINGS.items()
         if key not in work.job.given
     )
 
 
 @check("chatter")
 def check_chatter(work):
-    job, units, steel = work.job, work.units, work.crank.steel
-    where, held, stiffness = _softest(work)
-    lathe = replace(
-        job.lathe,
-        headstock_stiffness=job["center_stiffness"],
-        tailstock_stiffness=job["center_stiffness"],
-        tool_stiffness=job["tool_stiffness"],
-        damping_ratio=job["damping_ratio"],
-    )
-    packs = work.setup(held).spacers
-    modes = chatter.machine_modes(work.crank, where, lathe, held, packs)
-
-    def limit(operation, depth, feed, cut):
-        return chatter.turning_limit(
-            steel,
-            operation,
-            depth,
-            feed,
-            *modes,
-            nose_radius=job["nose_radius"],
-            cutting_speed=cut.speed,
-            process_damping=lathe.process_damping,
-            wear=job["wear"],
-        )
-
-    rough_cut, last_cut, edge = work.rough_cut, work.last_cut, job["edge_width"]
-    finish = limit("along", last_cut.depth, last_cut.feed, last_cut)
-    rough = limit("along", rough_cut.depth, rough_cut.feed, rough_cut)
-    plunged = limit("plunging", edge, last_cut.feed, rough_cut)
-    numbers = (
-        Number("stiffness where the work is softest", stiffness, "stiffness"),
-        Number("nose radius", job["nose_radius"], "length"),
+    job, units = work.job, work.units
+    spots = [_Spot(work, *one) for one in _softest(work)]
+    edge, depth, nose = job["edge_width"], job["last_cut"], job["nose_radius"]
+    found = [(spot.along(spot.last, nose), spot) for spot in spots]
+    finish, spot = max(found, key=lambda one: one[0].share)
+    numbers = [
+        Number(f"stiffness at {spot.place}", spot.stiffness, "stiffness"),
+        Number("nose radius", nose, "length"),
         Number("edge in the last cut", finish.edge.length, "length"),
         or_word("deepest last cut that stays quiet", finish.deepest, "length", "any"),
-        Number("last cut", last_cut.depth, "length"),
-        or_word("deepest roughing that stays quiet at the end", rough.deepest, "length", "any"),
-        Number("roughing depth", rough_cut.depth, "length"),
-        or_word("widest plunged edge that stays quiet", plunged.deepest, "length", "any"),
-        Number("edge of the pin tool", edge, "length"),
-    )
-    assumed = _stiffness_assumed(work) + (
-        (f"damping ratio {job['damping_ratio']:g}, assumed",)
-        if "damping_ratio" not in job.given
-        else ()
-    )
-    verdict = by_share(finish.share, chatter.QUIET_SHARE, 1.0)
-    depth, nose = (shown(size, "length", units) for size in (last_cut.depth, job["nose_radius"]))
+        Number("last cut", depth, "length"),
+    ]
+    verdict = by_share(finish.share, QUIET_SHARE, 1.0)
+    deep, sharp = (shown(size, "length", units) for size in (depth, nose))
     sentence = {
-        "fine": f"On the finished shape a last cut {depth} deep with a nose of {nose} is quiet",
-        "look": f"A last cut {depth} deep with a nose of {nose} is close to chatter",
-        "not fine": f"A last cut {depth} deep with a nose of {nose} chatters on the finished shape",
-    }[verdict] + (f": {_remedies(finish, units)}." if verdict != "fine" else ".")
-    if rough.share > 1:
-        verdict = worst(verdict, "look")
-        sentence += (
-            f" Roughing {shown(rough_cut.depth, 'length', units)} deep may chatter once the crank "
-            f"is slender: {_remedies(rough, units)}."
+        "fine": f"On the finished shape a last cut {deep} deep with a nose of {sharp} is quiet",
+        "look": f"A last cut {deep} deep with a nose of {sharp} is close to chatter at {spot.place}",
+        "not fine": f"A last cut {deep} deep with a nose of {sharp} chatters on the finished shape, "
+        f"at {spot.place}",
+    }[verdict]
+    sentence += f": {_remedies(finish, spot.last, units)}." if verdict != "fine" else "."
+    roughed = [spot for spot in spots if spot.rough]
+    if roughed:
+        rough, at = max(
+            ((spot.along(spot.rough, job["rough_nose"]), spot) for spot in roughed),
+            key=lambda one: one[0].share,
         )
-    if plunged.share > 1:
-        verdict = worst(verdict, "look")
-        sentence += (
-            f" Plunged with its whole {shown(edge, 'length', units)} edge the pin tool chatters: "
-            f"feed it along, or {_remedies(plunged, units)}."
+        numbers += [
+            or_word("deepest roughing that stays quiet at the end", rough.deepest, "length", "any"),
+            Number("roughing depth", at.rough.depth, "length"),
+        ]
+        if rough.share > 1:
+            verdict = worst(verdict, "look")
+            sentence += (
+                f" Roughing {at.place} {shown(at.rough.depth, 'length', units)} deep may chatter "
+                f"once the crank is slender: {_remedies(rough, at.rough, units)}."
+            )
+    gaps = [spot for spot in roughed if spot.between_webs]
+    if gaps:
+        plunged, there = max(
+            ((spot.plunged(edge), spot) for spot in gaps), key=lambda one: one[0].share
         )
-    return Found(verdict, sentence, numbers, assumed)
+        numbers += [
+            or_word("widest plunged edge that stays quiet", plunged.deepest, "length", "any"),
+            Number("edge of the pin tool", edge, "length"),
+        ]
+        if plunged.share > 1:
+            verdict = worst(verdict, "look")
+            sentence += (
+                f" Plunged at {there.place} with its whole {shown(edge, 'length', units)} edge the "
+                f"pin tool chatters: feed it along, or {_remedies(plunged, there.rough, units)}."
+            )
+    assumed = _assumed_springs(work) + tuple(
+        f"{words}, assumed"
+        for key, words in (
+            ("damping_ratio", f"damping ratio {job['damping_ratio']:g}"),
+            ("process_damping", f"process damping {job['process_damping'].m_as('N/m'):g} N/m"),
+        )
+        if key not in job.given
+    )
+    return Found(verdict, sentence, tuple(numbers), assumed)
+
+
+class _Spot:
+    """A place of the finished crank, its modes on this lathe, and its cuts."""
+
+    def __init__(self, work, stiffness, kind, index, held):
+        self.work, self.stiffness = work, stiffness
+        self.between_webs = kind == "pin" or 0 < index < len(work.crank.journals) - 1
+        self.place = _named(kind, index)
+        radial, axial = chatter.machine_modes(
+            work.crank, (kind, index), work.job.lathe, held, work.setup(held).spacers
+        )
+        # together, the tool alone and the work alone: what one yields may hold against the other's
+        # ring, and a softer center is no reason to call a cut quieter
+        self.bodies = (radial, axial), (radial[:1], axial[:1]), (radial[1:], axial[1:])
+        self.last = work.last_cuts[self.place]
+        roughed = [cut for cut in work.rough_cuts if cut.place == self.place]
+        self.rough = roughed[-1] if roughed else None  # as slender as it gets
+
+    def along(self, cut, nose):
+        """Limit of a cut along the work."""
+        return self._limit("along", cut.depth, cut.feed, nose, cut.speed)
+
+    def plunged(self, edge):
+        """Limit of the pin tool's whole edge, fed straight in as finely as for finishing."""
+        return self._limit("plunging", edge, self.last.feed, 0 * edge, self.rough.speed)
+
+    def _limit(self, operation, depth, feed, nose, speed):
+        job = self.work.job
+        return max(
+            (
+                chatter.turning_limit(
+                    self.work.crank.steel,
+                    operation,
+                    depth,
+                    feed,
+                    *modes,
+                    nose_radius=nose,
+                    approach_angle=job["approach_angle"],
+                    cutting_speed=speed,
+                    process_damping=job["process_damping"],
+                    wear=job["wear"],
+                    hardness=job["hardness"],
+                )
+                for modes in self.bodies
+            ),
+            key=lambda one: one.share,
+        )
+
+
+def _named(kind, index):
+    return f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
 
 
 def _softest(work):
-    """Place where the finished crank yields most while it is turned, how it is held, stiffness."""
-    around, found = Quantity(np.arange(0.0, 180.0, 5.0), "deg"), []
+    """The pin and the main that yield most while turned: stiffness, kind, number, how held."""
+    around, found = Quantity(np.arange(0.0, 180.0, 5.0), "deg"), {}
     for piece in work.crank.rounds:
+        if _named(piece.kind, piece.index) not in work.last_cuts:
+            continue
         held = piece.index if piece.kind == "pin" else "main"
         where = (piece.kind, piece.index)
         soft = deflection.radial_compliance(work.crank, where, around, work.setup(held))
-        found.append((soft.m_as("um/N").max(), where, held))
-    most, where, held = max(found, key=lambda row: row[0])
-    return where, held, Quantity(1 / most, "N/um")
+        found.setdefault(piece.kind, []).append((soft.m_as("um/N").max(), *where, held))
+    for rows in found.values():
+        most, *where = max(rows, key=lambda row: row[0])
+        yield Quantity(1 / most, "N/um"), *where
 
 
-def _remedies(limit, units):
+def _remedies(limit, cut, units):
     """What brings a cut below its chatter limit, in words; the first home remedies first."""
     words = {
         "smaller nose": "a nose of {}",
@@ -198,14 +276,15 @@ def _remedies(limit, units):
         "relieved edge": "an edge relieved to {}",
         "slower": "slower than {}",
     }
-    kinds = [each.change for each in limit.remedies]
-    said = [
-        words[each.change].format(
-            shown(each.value, "speed" if each.change == "slower" else "length", units, 2)
-        )
-        for each in limit.remedies
-        if each.change in words
-        and each.share <= 1 + 1e-9
-        and not (each.change == "nose at most" and "smaller nose" in kinds)
-    ]
+    kinds, said = [each.change for each in limit.remedies], []
+    for each in limit.remedies:
+        if each.change not in words or each.share > 1 + 1e-9:
+            continue
+        if each.change == "nose at most" and "smaller nose" in kinds:
+            continue
+        if each.change == "slower":
+            size = shown(spindle_speed(each.value, cut.diameter), "rpm", units, 2)
+        else:
+            size = shown(each.value, "length", units, 2)
+        said.append(words[each.change].format(size))
     return ", or ".join(said) if said else "a stiffer set-up"

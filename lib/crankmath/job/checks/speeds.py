@@ -1,8 +1,11 @@
 """Checks of speeds, passes and minutes."""
 
+import numpy as np
+
 from ...units import Quantity
 from ..verdicts import Found, Number, check, shown
 
+FEED_SCATTER = 0.1  # between a feed asked for and one of the lathe's: own choice
 MOST_OVER = 1.5  # times the tables' speed at the slowest step, where an edge soon fails: own choice
 UNBALANCE_SHARE = 0.85  # of what the stand bears; above it look: own choice
 
@@ -37,8 +40,8 @@ def check_speeds(work):
         balanced = Quantity(plan.counterweight(step), "kg")
         return Found(
             "not fine",
-            f"{step.name}: the swinging work allows {shown(Quantity(plan.unbalance(step)[1], 'rpm'), 'rpm', units)}, "
-            f"below the slowest gear step. Balance it with {shown(balanced, 'mass', units)} at "
+            f"{step.name}: the swinging work allows "
+            f"{shown(Quantity(plan.unbalance(step)[1], 'rpm'), 'rpm', units)}, below the slowest gear step. Balance it with {shown(balanced, 'mass', units)} at "
             f"{shown(job['counterweight_radius'], 'length', units)}, or mill more away first.",
             tuple(numbers),
             assumed,
@@ -119,15 +122,28 @@ def check_passes(work):
             Number("milled away first", sum(one.milled for _, one in work.milled), "volume"),
             Number("left to turn there", sum(one.left for _, one in work.milled), "volume"),
         ]
-    words = f"Turning takes {sum(one.passes for one in done)} passes, {shown(total, 'time', units)} in the cut."
+    count, minutes = sum(one.passes for one in done), shown(total, "time", units)
+    words, verdict = f"Turning takes {count} passes, {minutes} in the cut.", "fine"
+    for key, name in (("rough_feed", "roughing"), ("finish_feed", "finishing")):
+        feed = work.job[key]
+        feeds = work.job.lathe.feeds
+        nearest = feeds[np.argmin(np.abs(np.log((feeds / feed).m_as("dimensionless"))))]
+        numbers.append(Number(f"the lathe's nearest feed, {name}", nearest, "length"))
+        if abs((nearest / feed).m_as("dimensionless") - 1) > FEED_SCATTER:
+            verdict = "look"
+            words += (
+                f" The lathe has no {name} feed of {shown(feed, 'length', units)}: its nearest is "
+                f"{shown(nearest, 'length', units)}."
+            )
     limits = {limit for one in done for limit in one.limits}
     if "gears" in limits:
         fast = next(one.name for one in done if "gears" in one.limits)
         return Found(
             "look",
-            f"{words} The slowest gear step is faster than the tables' speed for: {fast}. Mill it, or keep that cut light.",
+            f"{words} The slowest gear step is faster than the tables' speed for: {fast}. Mill it, "
+            "or keep that cut light.",
             tuple(numbers),
         )
     if "motor" in limits:
         return Found("look", f"{words} The motor, not the tool, sets the depth.", tuple(numbers))
-    return Found("fine", words, tuple(numbers))
+    return Found(verdict, words, tuple(numbers))

@@ -21,7 +21,8 @@ def check_tool(work):
     thick, gap = max(job["blade_thickness"], job["edge_width"]), _narrowest_gap(work)
     spare, side = reach - needed, (gap - thick) / 2
     bent = tool_bending(
-        ToolSection(reach, job["blade_thickness"], job["blade_height"]), work.rough_cut.force
+        ToolSection(reach, job["blade_thickness"], job["blade_height"]),
+        max(cut.force for cut in work.rough_cuts),
     )
     numbers = [
         Number(f"{step.name}: reach needed", Quantity(step.tool["reach_needed"], "mm"), "length")
@@ -84,7 +85,7 @@ def check_corner(work):
     if arcs[0] == 0:
         return Found("not fine", "A fillet is zero: a sharp corner cracks; give it a radius.")
     left = [
-        passes.corner_stock(Quantity(arc, "mm"), job["nose_radius"], job["finish_allowance"])
+        passes.corner_stock(Quantity(arc, "mm"), job["rough_nose"], job["finish_allowance"])
         for arc in arcs
     ]
     least = min((one.middle for one in left), key=lambda one: one.magnitude)
@@ -93,19 +94,20 @@ def check_corner(work):
     )
     numbers = (
         Number("largest fillet", Quantity(arcs[-1], "mm"), "length"),
-        Number("nose radius of the roughing tool", job["nose_radius"], "length"),
+        Number("nose radius of the roughing tool", job["rough_nose"], "length"),
         Number("stock in the middle of the arc", least, "length"),
         Number("least nose radius", Quantity(max(needed, 0.0), "mm"), "length"),
     )
     if least.magnitude < 0:
         return Found(
             "look",
-            f"Fed right into the corner, the roughing tool cuts {shown(abs(least), 'length', units, 2)} into the fillet: stop short of the "
-            f"web, or round its nose to {shown(Quantity(needed, 'mm'), 'length', units, 2)} or more.",
+            "Fed right into the corner, the roughing tool cuts "
+            f"{shown(abs(least), 'length', units, 2)} into the fillet: stop short of the web, or round its nose to {shown(Quantity(needed, 'mm'), 'length', units, 2)} or more.",
             numbers,
         )
     return Found(
         "fine",
-        f"The roughing tool leaves {shown(least, 'length', units, 2)} in the middle of the arc for the fillet tool.",
+        f"The roughing tool leaves {shown(least, 'length', units, 2)} in the middle of the arc for "
+        "the fillet tool.",
         numbers,
     )
