@@ -125,9 +125,9 @@ def paper(units, projector=False):
     return scene.speed_chart(LATHE.gear_table.m_as("rpm"), unit, largest, projector)
 
 
-def panel():
-    """The live panel of the lesson."""
-    return Panel(CONTROLS, items, paper, PRESETS)
+def panel(stage=False):
+    """The live panel of the lesson; on a stage it fills a projector's screen."""
+    return Panel(CONTROLS, items, paper, PRESETS, stage)
 
 
 def picture(cutting_speed, diameter, throw, mass, units="mm"):
