@@ -280,7 +280,7 @@ def test_what_is_held_is_drawn_to_the_scale_of_what_follows():
     panel = SCENE.panel()
     assert height_drawn(panel.frame) == pytest.approx(1.0, abs=1e-3)  # 2 of 2 mm
     panel.receive({"type": "hold"})
-    assert panel.held["text"] == "It stands 2 mm high. Look. Of oak."
+    assert panel.held["text"] == "It stands 2 mm high. △ look"
     panel.receive({"type": "preset", "name": "Tall"})
     assert height_drawn(panel.frame) == pytest.approx(0.8, abs=1e-3)  # 40 of 50 mm
     assert height_drawn(panel.held) == pytest.approx(2 / 50, abs=1e-3)

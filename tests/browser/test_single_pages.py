@@ -83,7 +83,7 @@ def test_units_hold_and_presets(opened):
     page = opened("lesson-04.html")
     page.get_by_role("button", name="Hold this").click()
     page.wait_for_timeout(200)
-    assert "Held: " in page.locator(".crank-held").inner_text()
+    assert "Before, in gray: " in page.locator(".crank-held").inner_text()
     page.get_by_role("button", name="Show inches").click()
     page.wait_for_timeout(200)
     assert page.get_by_label("Diameter at the tool d, type a value").input_value() == "0.7874 in"

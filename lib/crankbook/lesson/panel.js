@@ -97,7 +97,7 @@ function render({ model, el }) {
   el.append(root);
 
   const send = sender(model, (words) => { waiting = false; next = null; clearTimeout(ask.timer); problem.textContent = words; });
-  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, chosen = -1;
+  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, voteAgain = null, chosen = -1;
   let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
   let playing = null; // the slider that moves by itself, and where it is between two of its steps
   function ask(message) {
@@ -268,6 +268,7 @@ function render({ model, el }) {
     else if (/^[1-9]$/.test(key) && !votes && spec.presets[Number(key) - 1] !== undefined) choose(Number(key) - 1);
     else if (key === "h") ask({ type: "hold" });
     else if (key === "s") coverPicture(cover.hidden);
+    else if (key === "v" && voteAgain) voteAgain();
     else if (key === "pagedown" || (key === "arrowright" && !votes && !slider)) onward(1);
     else if (key === "pageup" || (key === "arrowleft" && !votes && !slider)) onward(-1);
     else return;
@@ -279,21 +280,44 @@ function render({ model, el }) {
     const place = chosen + way;
     if (place >= 0 && place < model.get("spec").presets.length) choose(place);
   }
-  // A show of hands: counted on this page alone, the bars share the room by votes.
+  // A show of hands: counted on this page alone, in percent; a second vote stands beside the first.
   function hands([question, answers]) {
     const box = make("fieldset", { className: "crank-hands" }, make("legend", { textContent: question }));
+    let first = null; // shares of the first vote, once there is a second
+    const bar = (more) => { const one = make("span", { className: `crank-bar ${more}` }); one.setAttribute("aria-hidden", "true"); return one; };
     const rows = answers.map((answer) => {
       const count = make("input", { type: "number", min: 0, max: 999, step: 1, placeholder: "0" });
-      const bar = make("span", { className: "crank-bar" });
-      bar.setAttribute("aria-hidden", "true");
-      box.append(make("label", {}, make("span", { textContent: answer }), count, bar));
+      const row = { count, part: make("span", { className: "crank-part" }), before: bar("crank-first"), now: bar("") };
+      box.append(make("label", {}, make("span", { textContent: answer }), count, row.part, row.before, row.now));
       count.addEventListener("input", share);
-      return { count, bar };
+      return row;
     });
-    function share() {
+    const shares = () => {
       const votes = rows.map(({ count }) => Math.max(0, Math.floor(Number(count.value)) || 0)), all = votes.reduce((a, b) => a + b, 0);
-      rows.forEach(({ bar }, place) => { bar.style.width = all ? `${(100 * votes[place]) / all}%` : "0"; });
+      return all ? votes.map((one) => (100 * one) / all) : null;
+    };
+    function share() {
+      const now = shares();
+      box.classList.toggle("crank-uncounted", !now && !first);
+      rows.forEach((row, place) => {
+        row.now.style.width = `${now ? now[place] : 0}%`;
+        row.before.style.width = `${first ? first[place] : 0}%`;
+        row.before.hidden = !first;
+        const said = (word, many) => (many ? `${word}${Math.round(many[place])} %` : "");
+        row.part.textContent = first ? [said("before ", first), said("now ", now)].filter(Boolean).join(", ") : said("", now);
+      });
     }
+    voteAgain = () => {
+      first = shares() || first;
+      rows.forEach(({ count }) => { count.value = ""; });
+      share();
+      coverPicture(true);
+    };
+    const again = make("button", { type: "button", textContent: "V: Vote again" });
+    again.setAttribute("aria-keyshortcuts", "v");
+    again.addEventListener("click", voteAgain);
+    box.append(again);
+    share();
     return box;
   }
   // What is held arrives as items of its own, drawn by the kernel to the scale of the picture beside it.
@@ -302,7 +326,8 @@ function render({ model, el }) {
     const shapes = items.filter((item) => item.kind === "line" || item.kind === "marker");
     held.replaceChildren(...shapes.map((item) => drawItem({ ...item, color: "#555", fill: item.fill && "none" }, clip)));
     heldShading = items.find((item) => item.kind === "shading") || null;
-    heldText.textContent = text && `Held: ${text}`;
+    heldText.replaceChildren(...(text ? [make("b", { textContent: heldShading ? "Before, lower half: " : "Before, in gray: " }), text] : []));
+    root.classList.toggle("crank-holding", Boolean(text));
     if (letGo) letGo.hidden = !text;
     paint();
   }
@@ -345,6 +370,7 @@ function render({ model, el }) {
     const { address, width, height, inside } = model.get("background");
     background.src = address;
     background.width = width; background.height = height;
+    root.style.setProperty("--crank-ratio", width / height);
     overlay.setAttribute("viewBox", `0 0 ${width} ${height}`);
     clips.replaceChildren(...inside.map((box, number) => {
       const path = document.createElementNS(SVG, "clipPath"), window_ = document.createElementNS(SVG, "rect");
@@ -370,7 +396,7 @@ function render({ model, el }) {
   build(); paper(); draw(model.get("frame"));
   const spec = model.get("spec");
   if (spec.stage) {
-    if (spec.vote.length) { body.append(hands(spec.vote)); coverPicture(true); }
+    if (spec.vote.length) { root.append(hands(spec.vote)); coverPicture(true); }
     root.tabIndex = -1; // a click anywhere in the panel gives it the keys
     document.addEventListener("keydown", pressed);
     const seen = new IntersectionObserver((places) => { // once it is on the screen the keys are its own, unless something else has them

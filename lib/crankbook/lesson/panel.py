@@ -261,7 +261,9 @@ class Panel(Linked):
             return
         if scales is None:
             self.held_scales = dict(self.shared_scales)
-        self.held = {"items": [self._on_page(item) for item in items], "text": str(finding)}
+        said = on_page(finding)
+        text = " ".join(filter(None, (said["headline"], said["verdict"])))
+        self.held = {"items": [self._on_page(item) for item in items], "text": text}
 
     def _draw(self, settled=True, problem="", typed=""):
         self.count += 1
