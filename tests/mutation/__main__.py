@@ -2,15 +2,18 @@
 
 import argparse
 import collections
+import contextlib
+import importlib
 import json
 import os
 import shutil
 import signal
-import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
+
+import pytest
 
 from . import coverage_map
 from .mutants import AREAS, TOP, draw
@@ -36,6 +39,15 @@ def chosen(mutant, lines, whole, seconds):
     return picked
 
 
+def warmed():
+    """What every test imports besides the library: imported once, inherited by each attempt."""
+    for name in ("hypothesis", "matplotlib.pyplot", "numpy", "pint", "scipy.optimize", "scipy.linalg",
+                 "scipy.interpolate", "scipy.stats", "ipywidgets", "jinja2", "nbformat"):  # fmt: skip
+        with contextlib.suppress(ImportError):
+            importlib.import_module(name)
+    assert not any(name.startswith(("crankmath", "crankbook")) for name in sys.modules)
+
+
 def attempt(mutant, tests, tree):
     """killed, survived, timeout or no tests."""
     if not tests:
@@ -43,25 +55,40 @@ def attempt(mutant, tests, tree):
     path = tree / mutant.file
     kept = path.read_text(encoding="utf-8")
     path.write_text(mutant.applied(kept), encoding="utf-8")
-    names = tree / "chosen.txt"
-    names.write_text("\n".join(tests))
-    run = subprocess.Popen(
-        [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-n", "0", "-p", "no:cacheprovider"]
-        + ["--no-header", f"@{names}"],
-        cwd=tree,
-        env={**os.environ, "PYTHONPATH": str(tree / "lib"), "PYTHONDONTWRITEBYTECODE": "1"},
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    )
+    child = os.fork()
+    if child == 0:
+        _run_tests(tests, tree)
+    ends = time.time() + 60 + 4 * MOST_SECONDS
     try:
-        return "survived" if run.wait(60 + 4 * MOST_SECONDS) == 0 else "killed"
-    except subprocess.TimeoutExpired:
-        os.killpg(run.pid, signal.SIGKILL)
-        run.wait()
+        while time.time() < ends:
+            done, status = os.waitpid(child, os.WNOHANG)
+            if done:
+                return "survived" if status == 0 else "killed"
+            time.sleep(0.05)
+        os.killpg(child, signal.SIGKILL)
+        os.waitpid(child, 0)
         return "timeout"
     finally:
         path.write_text(kept, encoding="utf-8")
+
+
+def _run_tests(tests, tree):
+    """In a process of its own: the tests of the mutated tree, up to the first that fails."""
+    code = 1
+    try:
+        os.setsid()
+        os.chdir(tree)
+        nowhere = os.open(os.devnull, os.O_RDWR)
+        for stream in (0, 1, 2):
+            os.dup2(nowhere, stream)
+        sys.dont_write_bytecode = True
+        os.environ |= {"PYTHONPATH": str(tree / "lib"), "PYTHONDONTWRITEBYTECODE": "1"}
+        sys.path[:] = [str(tree / "lib")] + [
+            one for one in sys.path if Path(one or ".").resolve() not in (TOP, TOP / "lib")
+        ]
+        code = pytest.main(["-x", "-q", "-n", "0", "-p", "no:cacheprovider", "--no-header", *tests])
+    finally:
+        os._exit(int(code))
 
 
 def main(words=None):
@@ -85,6 +112,7 @@ def main(words=None):
         for line in place.read_text(encoding="utf-8").splitlines():
             done[json.loads(line)["name"]] = json.loads(line)
     known = coverage_map.load()
+    warmed()
     with tempfile.TemporaryDirectory(prefix="crankmath-mutants-") as folder:
         tree = Path(folder)
         for name in COPIED:

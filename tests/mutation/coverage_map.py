@@ -1,4 +1,7 @@
-"""Which test runs which line, and how long it takes; kept as long as neither of them changes."""
+"""Which test runs which line, and how long it takes.
+
+Kept by the test file's content; of a file of the library that has changed since, no line is known.
+"""
 
 import hashlib
 import json
@@ -6,6 +9,7 @@ import subprocess
 import sys
 import tempfile
 from collections import defaultdict
+from functools import cache
 from pathlib import Path
 
 from .mutants import TOP
@@ -22,20 +26,17 @@ def test_files():
     return sorted(path for path in found if path.name not in APART)
 
 
-def _git(*words):
-    return subprocess.run(
-        ["git", *words], cwd=TOP, check=True, capture_output=True, text=True
-    ).stdout.strip()
+def digest(path):
+    return hashlib.sha1(Path(path).read_bytes()).hexdigest()[:12]
 
 
 def place_of(path):
     """Where the record of a test file stands."""
-    code = hashlib.sha1(_git("ls-files", "-s", "lib/*.py").encode()).hexdigest()
-    return KEPT / code[:12] / f"{path.stem}-{_git('hash-object', path)[:8]}.json"
+    return KEPT / "map" / f"{path.stem}-{digest(path)}.json"
 
 
 def record(path):
-    """Run one test file and keep {test: {"seconds", "lines": {file: [...]}}}."""
+    """Run one test file; keep digests of the library and {test: {"seconds", "lines": {file: …}}}."""
     place = place_of(path)
     if place.exists():
         return
@@ -59,17 +60,20 @@ def record(path):
 def load():
     """Tests by (file, line), tests by file, and seconds by test, of all that was recorded."""
     lines, whole, seconds = defaultdict(set), defaultdict(set), {}
+    now = cache(lambda name: digest(TOP / name) if (TOP / name).exists() else "")
     for path in test_files():
         place = place_of(path)
         if not place.exists():
             continue
-        for test, what in json.loads(place.read_text()).items():
+        kept = json.loads(place.read_text())
+        same = {name for name, known in kept["digests"].items() if known == now(name)}
+        for test, what in kept["tests"].items():
             if what["seconds"] > SLOW:
                 continue
             seconds[test] = what["seconds"]
             for file, numbers in what["lines"].items():
                 whole[file].add(test)
-                for number in numbers:
+                for number in numbers if file in same else ():
                     lines[file, number].add(test)
     return lines, whole, seconds
 
@@ -109,7 +113,8 @@ def _run(path, place):
             for test in tests:
                 if test in found:
                     found[test]["lines"].setdefault(name, []).append(line)
-    Path(place).write_text(json.dumps(found))
+    digests = {name: digest(TOP / name) for what in found.values() for name in what["lines"]}
+    Path(place).write_text(json.dumps({"digests": digests, "tests": found}))
 
 
 if __name__ == "__main__":

@@ -1,0 +1,107 @@
+"""Numbers of the pump's and the compressor's checks, each worked by hand from the sizes on the drawing.
+
+Pump: mains Ø20 x 45, throw 18, pin Ø18 x 22, webs 14 x 28, reach 14, fillets 1.5, bar Ø60, 400 N.
+Compressor: mains Ø16 x 40, 20, 40, throws 14, pins Ø14 x 16, webs 10 thick, fillets 1.2, 400 N.
+"""
+
+from math import hypot, pi, sqrt
+
+import pytest
+
+from crankmath.job import Job
+from crankmath.job.report import check_job
+from crankmath.units import Quantity
+
+pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+AROUND = hypot((18 + 2 * 14) / 2, 28 / 2)  # circle around the webs: half their length and width
+LONG = 2 * 45 + 2 * 14 + 22 + 2 * 10 + 2 * 1.5  # with both ends and their facing
+BOW = 0.004 * LONG  # black bar, 4 mm in a meter
+DIAL = 1.96 * sqrt((2 * sqrt(2 / 12) * 2 / sqrt(12)) ** 2 + 3**2 / 3)  # division 2, off by 3 um
+MICROMETER = 1.96 * 3 / sqrt(3)  # um
+ROOT = sqrt(2)
+PUMP = {
+    ("motion", "stroke of throw 1", "mm"): 2 * 18,
+    ("motion", "rod over throw", ""): 90 / 18,
+    ("motion", "swept volume, each throw", "mm**3"): pi / 4 * 25**2 * 36,
+    ("bar", "length", "mm"): LONG,
+    ("bar", "bow of the bar inside these", "mm"): BOW,
+    ("bar", "least width", "mm"): 2 * (AROUND + 1.5 + BOW),
+    ("bar", "least height", "mm"): 2 * (AROUND + 1.5 + BOW),
+    ("bar", "spare all around", "mm"): 30 - (AROUND + 1.5 + BOW),
+    ("bar", "mass of the bar", "kg"): pi / 4 * 60**2 * LONG * 7.85e-6,
+    # the bar's axis in the middle of the webs, 9 mm from both centers; mouth 8.5, drill 4 mm
+    ("centers", "pressure on the cone", "MPa"): 400 / (pi / 4 * (8.5**2 - 4**2)),
+    ("centers", "metal to the bar's edge", "mm"): 30 - 9 - 8.5 / 2,
+    ("centers", "metal to the next hole", "mm"): 18 - 8.5,
+    ("swing", "swing of the bar about main", "mm"): 30 + 9,
+    ("swing", "swing of the bar about pin 1", "mm"): 30 + 9,
+    ("swing", "Finish the mains: room over the bed", "mm"): 90 - 39,
+    ("swing", "Finish the mains: room over the carriage", "mm"): 55 - 39,
+    ("swing", "room along the bed", "mm"): 350 - LONG,
+    ("corner", "stock in the middle of the arc", "mm"): 0.25 * ROOT - (1.5 - 0.8) * (ROOT - 1),
+    ("corner", "least nose radius", "mm"): 1.5 - 0.25 * ROOT / (ROOT - 1),
+    ("bearings", "main 1: straight length", "mm"): 45 - 1.5,  # a fillet at its web alone
+    ("bearings", "pin 1: straight length", "mm"): 22 - 2 * 1.5,
+    # h6 of 18 to 30 mm is 13 um, of 10 to 18 mm 11 um; a thousandth and two of the bore, 3/4 as much
+    ("fits", "main Ø20 mm h6: bore from", "mm"): 20 + 0.020,
+    ("fits", "main Ø20 mm h6: bore to", "mm"): 19.987 + 0.040,
+    ("fits", "pin Ø18 mm h6: bore from", "mm"): 18 + 0.0135,
+    ("fits", "pin Ø18 mm h6: bore to", "mm"): 17.989 + 0.027,
+    ("fits", "pin Ø18 mm h6: largest", "mm"): 18,
+    ("fits", "pin Ø18 mm h6: smallest", "mm"): 17.989,
+    ("roundness", "pin 1: tolerance", "um"): 11,
+    ("roundness", "main 2: tolerance", "um"): 13,
+    ("runout", "uncertainty of a reading", "um"): DIAL,
+    ("runout", "accept up to", "um"): 10 - DIAL,
+    ("runout", "reject above", "um"): 10 + DIAL,
+    ("sizes", "uncertainty of a diameter", "um"): MICROMETER,
+    ("sizes", "main Ø20 mm h6: accept from", "mm"): 19.987 + MICROMETER / 1000,
+    ("sizes", "main Ø20 mm h6: accept to", "mm"): 20 - MICROMETER / 1000,
+    ("sizes", "pin Ø18 mm h6: accept from", "mm"): 17.989 + MICROMETER / 1000,
+    ("sizes", "pin Ø18 mm h6: accept to", "mm"): 18 - MICROMETER / 1000,
+}  # fmt: skip
+COMPRESSOR = {
+    ("motion", "rod over throw", ""): 75 / 14,
+    ("motion", "swept volume, each throw", "mm**3"): pi / 4 * 28**2 * 28,
+    ("bearings", "main 2: straight length", "mm"): 20 - 2 * 1.2,
+    ("centers", "metal to the next hole", "mm"): 14 - 8.5,
+    ("swing", "swing of the bar about pin 2", "mm"): 65 / 2 + 14,  # main centers on the bar's axis
+    ("swing", "room along the bed", "mm"): 350 - (100 + 4 * 10 + 2 * 16 + 2 * 10 + 2 * 1.5),
+    ("corner", "stock in the middle of the arc", "mm"): 0.25 * ROOT - (1.2 - 0.8) * (ROOT - 1),
+}
+
+
+@pytest.mark.parametrize(("name", "wanted"), [("pump", PUMP), ("compressor", COMPRESSOR)])
+def test_numbers_by_hand(name, wanted):
+    report, wrong = check_job(Job.load(name)), []
+    for (key, label, unit), value in wanted.items():
+        found = Quantity(report.find(key).number(label)).m_as(unit)
+        if found != pytest.approx(value, rel=2e-5):
+            wrong.append(f"{key}, {label}: {found}, by hand {value}")
+    assert not wrong, "\n".join(wrong)
+
+
+@pytest.mark.parametrize("name", ["pump", "compressor", "organ"])
+def test_what_follows_from_other_numbers_of_the_same_check(name):
+    """Sums between printed numbers: a window is its ends less the uncertainty; the squeeze is in
+    proportion to the thrust, up to what would bend the crank for good."""
+    job = Job.load(name)
+    report = check_job(job)
+    throw = report.find("throw")
+    spread, off = throw.number("uncertainty of the throw"), job["throw_tolerance"]
+    for index, one in enumerate(job.crank.throws, 1):
+        low, high = (throw.number(f"throw {index}: accept {end}") for end in ("from", "to"))
+        assert (low - one.radius).m_as("um") == pytest.approx((spread - off).m_as("um"))
+        assert (high - one.radius).m_as("um") == pytest.approx((off - spread).m_as("um"))
+    squeeze = report.find("squeeze")
+    known = {number.label: number.value for number in squeeze.numbers}
+    for label, moved in known.items():
+        if label.startswith("Finish") and ("offset" in label or ": runout" in label):
+            step = label.partition(":")[0]
+            allowed = known[f"{step}: allowed"]
+            most = (known["thrust"] * allowed / moved).m_as("N")
+            assert known[f"{step}: thrust at most"].m_as("N") <= most * (1 + 1e-9)
+    spacers = {number.label: number.value for number in report.find("spacers").numbers}
+    if "misfit to aim at" in spacers:
+        middle = (spacers["shortest misfit"] + spacers["longest misfit"]) / 2
+        assert spacers["misfit to aim at"].m_as("um") == pytest.approx(middle.m_as("um"))
