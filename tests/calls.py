@@ -53,6 +53,7 @@ INSIDE = {
     "unit_of",
     "written",
     "said_of",
+    "attribute",
     "say",
     "time_reached",
     "student_factor",

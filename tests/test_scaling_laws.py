@@ -1509,7 +1509,6 @@ NO_LAW = {
     "a table, a rounding to stock, a file, a text or a sentence": {
         "as_text",
         "read_answer",
-        "shown",
         "unit_text",
         "balance_grade",
         "bearing_clearance",
