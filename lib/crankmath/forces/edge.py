@@ -179,9 +179,9 @@ def turning_forces(steel, depth, feed, nose_radius, approach_angle=None, **corre
 def deepest_cut(steel, force, most, feed, nose_radius, approach_angle=None, **corrections):
     """Deepest turning cut whose cutting force stays within a limit, at most a depth asked for.
 
-    force is the limit, for example ``drive.largest_force``; most the depth asked for; steel, feed,
-    nose_radius, approach_angle and corrections as in :func:`turning_forces`, of which the upper
-    bound counts.
+    force is the limit, for example ``drive.largest_force``; most the depth asked for; feed a turn
+    and nose_radius [length], approach_angle [angle], steel and corrections as in
+    :func:`turning_forces`, of which the upper bound counts.
     Basis: derived; halved between chip and no chip until it is known to 0.1 %.
     """
 
