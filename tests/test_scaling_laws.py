@@ -581,6 +581,23 @@ LAWS = [
         "similar engines: force as s^2, torque as s^3",
         slow=True,
     ),
+    Law(
+        "engine_pressure",
+        {"peak_pressure": 1, "inlet": 1, "exhaust": 1, "atmosphere": 1},
+        {"": 1},
+        "p V^n = constant, homogeneous in the pressures",
+    ),
+    Law("engine_cylinder", {"bore": 1}, {"push": 2}, "F = p A"),
+    # stress risers of a shaft
+    Law("keyseat", {"diameter": 1, "radius": 1}, {"": 0}, "similar shafts"),
+    Law("cross_hole", {"diameter": 1, "hole": 1, "bore": 1}, {"": 0}, "similar shafts"),
+    Law("hub_edge", {"ultimate_strength": 1}, {"": 0.43}, "DIN 743: power of the strength"),
+    Law(
+        "weak_spots.hub_edge",
+        {"ultimate_strength": 1},
+        {"bending_factor": 0.43, "torsion_factor": 0.43},
+        "DIN 743: power of the strength",
+    ),
     # balance
     Law("permissible_unbalance", {"mass": 1}, {"": 1}, "ISO 21940: U = G m/omega"),
     Law("permissible_unbalance", {"speed": 1}, {"": -1}, "ISO 21940: U = G m/omega"),
@@ -1575,6 +1592,9 @@ NO_LAW = {
     },
     "a sum of terms of different powers, or a size with an offset": {
         "bushing_bore",
+        "step",
+        "weak_spots.cross_hole",
+        "weak_spots.keyseat",
         "fatigue_factor",
         "film_in_air",
         "minutes_until_soft",

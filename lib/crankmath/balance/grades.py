@@ -1,85 +1,52 @@
-"""Weights that balance given ones in two planes, and how well ISO 21940-11 wants a crank balanced."""
+"""Weights that balance given ones in two planes, and balance quality grades (ISO 21940-11)."""
 
-import csv
 import warnings
 from functools import cache
-from importlib.resources import files
 
 import numpy as np
 
-from ..checks import made
+from ..checks import one_of, takes
 from ..crank import Crank
 from ..crank.mass import mass_properties, throw_unbalance
-from ..units import OutOfRangeWarning, Quantity, magnitude, number
+from ..tables import rows
+from ..units import OutOfRangeWarning, Quantity
 
-# no crank of several throws is made exactly: below this share of one throw's unbalance it counts as balanced
+# no crank of several throws is made exactly: below this share of one throw's unbalance it counts as
+# balanced
 BALANCED_SHARE = 0.02
 
 
+@takes(unbalances="g*mm", angles="rad", positions="mm", planes="mm", gives=("g*mm", "deg"))
 def unbalance_in_planes(unbalances, angles, positions, planes):
-    """Two masses times radii that balance given ones, each in its own plane along the shaft.
+    """Two masses times radii that balance given ones, each in its own plane: sizes and angles.
 
-    Parameters
-    ----------
-    unbalances : Quantity, array [mass*length]
-        Mass times radius of each.
-    angles : Quantity, array [angle]
-    positions : Quantity, array [length]
-        Along the shaft.
-    planes : Quantity, two values [length]
-        Where the balance weights go.
-
-    Returns
-    -------
-    tuple of Quantity (sizes [g*mm], angles [deg])
-        Two values each; the angle is where the weight is put.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        An argument has no unit, or one of another kind.
-    ValueError
-        The two planes are one, or lengths of the lists differ.
-
-    Notes
-    -----
+    unbalances, angles, positions: Mass times radius of each, where it points, where it is along the
+      shaft.
+    planes: Two places along the shaft for the weights; an angle is where one is put.
     Basis: derived; forces and moments about each plane are zero.
     """
-    size = np.atleast_1d(magnitude(unbalances, "g*mm", "unbalances"))
-    turn = np.atleast_1d(magnitude(angles, "rad", "angles"))
-    along = np.atleast_1d(magnitude(positions, "mm", "positions"))
-    places = np.atleast_1d(magnitude(planes, "mm", "planes"))
+    size, turn, along, places = map(np.atleast_1d, (unbalances, angles, positions, planes))
     if not size.shape == turn.shape == along.shape:
         raise ValueError(
-            f"unbalances, angles and positions need equally many values, not {size.size}, {turn.size} and {along.size}"
+            "unbalances, angles and positions need equally many values, not "
+            f"{size.size}, {turn.size} and {along.size}"
         )
     if places.shape != (2,) or np.isclose(*places):
         raise ValueError(f"planes needs two different places along the shaft, not {places}")
     vectors = size * np.exp(1j * turn)
     right = -(vectors * (along - places[0])).sum() / (places[1] - places[0])
     needed = np.array([-vectors.sum() - right, right])
-    return Quantity(abs(needed), "g*mm"), Quantity(np.degrees(np.angle(needed)) % 360, "deg")
+    return abs(needed), np.degrees(np.angle(needed)) % 360
 
 
+@takes(crank=Crank)
 def unbalance_at_mains(crank, unbalances):
-    """Unbalance in the planes of the two end mains that unbalances of the throws amount to.
+    """Unbalance in the planes of the two end mains' middles: sizes, and angles where it is heavy.
 
-    Parameters
-    ----------
-    crank : Crank
-    unbalances : Quantity, one a throw [mass*length]
-        Toward the pin, acting in the middle of the pin; below zero away from it.
-
-    Returns
-    -------
-    tuple of Quantity (sizes [g*mm], angles [deg])
-        Two values each, left and right main's middle; the angle is where it is heavy.
-
-    Notes
-    -----
+    unbalances [g mm]: One a throw, toward the pin, acting in its middle; below zero away from it.
     Basis: derived; ``unbalance_in_planes`` turned around.
     """
-    segments = made(crank, Crank, "crank").segments
+    segments = crank.segments
     pins = [piece.start + piece.length / 2 for piece in segments if piece.kind == "pin"]
     mains = [segments[0], segments[-1]]
     sizes, angles = unbalance_in_planes(
@@ -93,58 +60,27 @@ def unbalance_at_mains(crank, unbalances):
 
 @cache
 def _grade_table():
-    with (files("crankmath") / "data" / "balance_grades.csv").open(encoding="utf-8") as lines:
-        return {row["machine"]: float(row["grade_mm_s"]) for row in csv.DictReader(lines)}
+    return {row["machine"]: float(row["grade_mm_s"]) for row in rows("balance_grades")}
 
 
 def balance_grade(machine):
-    """Balance quality grade that the standard proposes for a kind of machine.
+    """Balance quality grade [mm/s] that the standard proposes for a kind of machine.
 
-    Parameters
-    ----------
-    machine : str
-        For example "general machinery"; the error message lists all.
-
-    Returns
-    -------
-    float [mm/s]
-
-    Raises
-    ------
-    ValueError
-        No such machine.
-
-    Notes
-    -----
-    Basis: standard. ISO 21940-11 Table 1 (a reproduction seen), rows in ``data/balance_grades.csv``.
+    machine: For example "general machinery"; the error message lists all.
+    Basis: standard. ISO 21940-11 Table 1 (a reproduction seen), rows in
+    ``data/balance_grades.csv``.
     """
-    if machine not in _grade_table():
-        raise ValueError(f"machine must be one of {'; '.join(_grade_table())}; not {machine!r}")
-    return _grade_table()[machine]
+    return _grade_table()[one_of(machine, _grade_table(), "machine")]
 
 
+@takes(crank=Crank)
 def inherently_balanced(crank):
     """Whether the throws of a crank cancel each other, in force and in couple.
 
-    Parameters
-    ----------
-    crank : Crank
-
-    Returns
-    -------
-    bool
-
-    Raises
-    ------
-    TypeError
-        The crank is something else.
-
-    Notes
-    -----
-    Basis: derived; webs and pins are summed as made, limit 2 % of the largest throw's unbalance (for the couple, times the
-    crank's length), own choice.
+    Basis: derived; webs and pins are summed as made, limit 2 % of the largest throw's unbalance
+    (for the couple, times the crank's length), own choice.
     """
-    return not any(_left_over(made(crank, Crank, "crank")))
+    return not any(_left_over(crank))
 
 
 def _left_over(crank):
@@ -158,60 +94,28 @@ def _left_over(crank):
     )
 
 
+@takes(mass="kg > 0", speed="rpm > 0", grade="number > 0", crank=Crank, gives="g*mm")
 def permissible_unbalance(mass, speed, grade, crank=None):
-    r"""Residual unbalance that a balance quality grade allows.
+    """Residual unbalance that a balance quality grade allows, U = G m / omega.
 
-    .. math:: U_{per} = G\, m / \omega
+    To be shared between two planes; half each where the mass center lies midway.
 
-    Parameters
-    ----------
-    mass : Quantity, scalar or array [mass]
-        Of the whole rotor.
-    speed : Quantity, scalar or array [rev/time]
-        Highest service speed.
-    grade : float
-        G in mm/s, for example 6.3; see ``balance_grade``.
-    crank : Crank, optional
-        The rotor. A grade that the standard has for another kind of crank is then warned about.
-
-    Returns
-    -------
-    Quantity [g*mm]
-        To be shared between two planes; half each where the mass center lies midway.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        An argument has no unit, or one of another kind.
-    ValueError
-        A value is zero or negative.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        The throws of the given crank do not cancel and the grade is finer than the standard proposes for that, or they
-        cancel and the grade is coarser than it proposes.
-
-    Notes
-    -----
-    Basis: standard. ISO 21940-11; the grade is the speed of the mass center. Without ``crank`` the rotor is taken as one that can
-    be balanced by itself. The standard puts an inherently unbalanced crank drive at G 250 (bolted down) or G 630 (on springs), one
-    whose throws cancel at G 16 or G 40: **G 6.3 of general machinery does not apply to a single crank as it comes from the lathe**.
-    It can be asked only of what is left beside the chosen counterweights, with stand-in weights on the pins.
+    mass: Of the whole rotor. speed: Highest service speed.
+    grade: G in mm/s, for example 6.3; see ``balance_grade``.
+    crank: The rotor; a grade that the standard has for another kind of crank is then warned about.
+    Basis: standard. ISO 21940-11; the grade is the speed of the mass center. By default the rotor
+    is taken as one that can be balanced by itself. The standard puts an inherently unbalanced crank
+    drive at G 250 (bolted down) or G 630 (on springs), one whose throws cancel at G 16 or G 40:
+    **G 6.3 of general machinery does not apply to a single crank as it comes from the lathe**. It
+    can be asked only of what is left beside the chosen counterweights, with stand-in weights on the
+    pins.
     """
-    quality = number(grade, "grade", above=0)
-    allowed = (
-        quality
-        * magnitude(mass, "kg", "mass", above=0)
-        / (magnitude(speed, "rpm", "speed", above=0) * np.pi / 30)
-        * 1000
-    )
     if crank is not None:
-        _tell_of_grade(made(crank, Crank, "crank"), quality)
-    return Quantity(allowed, "g*mm")
+        _warn_of_grade(crank, grade)
+    return np.asarray(grade)[()] * mass / (np.asarray(speed)[()] * np.pi / 30) * 1000
 
 
-def _tell_of_grade(crank, quality):
+def _warn_of_grade(crank, quality):
     """Warn where a grade is not that of the kind of crank given."""
     force, couple = _left_over(crank)
     kind = "inherently unbalanced" if force or couple else "inherently balanced"
@@ -221,9 +125,8 @@ def _tell_of_grade(crank, quality):
     if force or couple:
         found, advice = (
             f"leave a {'force' if force else 'couple, though no force,'} as they turn",
-            (
-                "ask it only of what is left beside the chosen counterweights, with stand-in weights on the pins"
-            ),
+            "ask it only of what is left beside the chosen counterweights, with stand-in weights "
+            "on the pins",
         )
         wrong = quality < firm
     else:
@@ -237,8 +140,9 @@ def _tell_of_grade(crank, quality):
         others = [name for name, value in _grade_table().items() if np.isclose(grade, value)]
         meant = f"is its grade for “{others[0]}”" if others else "is none of these"
         warnings.warn(
-            f"the throws of “{crank.name}” {found}; ISO 21940-11 has G {firm:g} (bolted down) and G {soft:g} (on springs) for such an "
-            f"{kind} crank drive. G {grade:g} {meant}: {advice}",
+            f"the throws of “{crank.name}” {found}; ISO 21940-11 has G {firm:g} (bolted down) and "
+            f"G {soft:g} (on springs) for such an {kind} crank drive. G {grade:g} {meant}: "
+            f"{advice}",
             OutOfRangeWarning,
-            stacklevel=3,
+            stacklevel=4,
         )

@@ -8,7 +8,6 @@ from .iso_286 import (
     largest_and_smallest,
     limits,
     pair,
-    rows_of,
     warmed,
 )
 
@@ -20,6 +19,5 @@ __all__ = [
     "largest_and_smallest",
     "limits",
     "pair",
-    "rows_of",
     "warmed",
 ]

@@ -1,25 +1,29 @@
-"""Seats of bearings: ball bearings on a shaft and in a housing, bronze bushings, a bearing's corner against a fillet."""
+"""Seats of ball bearings and bronze bushings, and a bearing's corner against a fillet."""
 
 from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
+from ..checks import one_of, takes
+from ..tables import rows
 from ..units import Quantity, magnitude, number
-from .iso_286 import Fit, Limits, in_workshop_unit, limits, pair, rows_of
+from .iso_286 import Fit, Limits, in_workshop_unit, limits, pair
 
-RING_SHARE = (
-    0.8  # of an interference, by which the raceway widens: common practice 0.7 to 0.9, no source
-)
+# of an interference, by which the raceway widens: common practice 0.7 to 0.9, no source
+RING_SHARE = 0.8
 SAME_BORE = 0.01  # mm; a journal so near a standard bore is meant for it
-BEARING_EXPANSION = Quantity(
-    12.5e-6, "1/delta_degC"
-)  # of bearing steel: a needle bearing maker's catalog, seen
+# of bearing steel: a needle bearing maker's catalog, seen
+BEARING_EXPANSION = Quantity(12.5e-6, "1/delta_degC")
+GROUPS = ("C2", "CN", "C3")
 
 
 @dataclass(frozen=True)
 class BallBearing:
-    """A ball bearing's outside measures; ``corner`` is the least its corners may be, ``largest_fillet`` the shaft's that it clears."""
+    """A ball bearing's measures.
+
+    ``corner`` is the least its corners may be, ``largest_fillet`` the shaft's that it clears.
+    """
 
     name: str
     series: str
@@ -32,7 +36,7 @@ class BallBearing:
 
     @property
     def raceway(self):
-        """About the diameter of the inner ring's groove, (4 d + D) / 5: bearing makers' rule, from memory."""
+        """About the diameter of the inner ring's groove: bearing makers' rule, from memory."""
         return (4 * self.bore + self.outside) / 5
 
 
@@ -40,13 +44,8 @@ class BallBearing:
 def ball_bearings():
     """The ball bearings of ``data/ball_bearings.csv``, by series and bore.
 
-    Returns
-    -------
-    tuple of BallBearing
-
-    Notes
-    -----
-    Basis: standard. ISO 15 and ISO 582; each row says what was seen and what is from memory. Look yours up before you turn.
+    Basis: standard. ISO 15 and ISO 582; each row says what was seen and what is from memory. Look
+    yours up before you turn.
     """
     return tuple(
         BallBearing(
@@ -64,33 +63,17 @@ def ball_bearings():
             ),
             row["source"],
         )
-        for row in rows_of("ball_bearings.csv")
+        for row in rows("ball_bearings")
     )
 
 
+@takes(diameter="mm > 0, one")
 def bearings_for(diameter):
-    """Ball bearings whose bore is a journal's diameter, lightest first.
+    """Ball bearings whose bore is a journal's diameter, lightest first; none for no standard bore.
 
-    Parameters
-    ----------
-    diameter : Quantity, scalar [length]
-
-    Returns
-    -------
-    tuple of BallBearing
-        Empty where no standard bore is meant; see ``nearest_bores``.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        No unit, the wrong kind, or not above zero.
-
-    Notes
-    -----
     Basis: standard, as ``ball_bearings``.
     """
-    size = magnitude(diameter, "mm", "diameter", above=0, one=True)
-    return tuple(one for bore, _, one in _by_size() if abs(bore - size) <= SAME_BORE)
+    return tuple(one for bore, _, one in _by_size() if abs(bore - diameter) <= SAME_BORE)
 
 
 @cache
@@ -104,74 +87,35 @@ def _by_size():
     )
 
 
+@takes(diameter="mm > 0, one")
 def nearest_bores(diameter):
-    """Standard bores next below and next above a diameter.
+    """Standard bores next below and next above a diameter; None where there is none.
 
-    Parameters
-    ----------
-    diameter : Quantity, scalar [length]
-
-    Returns
-    -------
-    tuple of Quantity or None [mm]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        No unit, the wrong kind, or not above zero.
-
-    Notes
-    -----
     Basis: standard, as ``ball_bearings``; metric and inch bores, 6 to 50 mm.
     """
-    size = magnitude(diameter, "mm", "diameter", above=0, one=True)
-    below, above = (
-        [bore for bore, *_ in _by_size() if bore < size],
-        [bore for bore, *_ in _by_size() if bore > size],
-    )
-    return (Quantity(below[-1], "mm") if below else None), (
-        Quantity(above[0], "mm") if above else None
+    below = [bore for bore, *_ in _by_size() if bore < diameter]
+    above = [bore for bore, *_ in _by_size() if bore > diameter]
+    return (
+        Quantity(below[-1], "mm") if below else None,
+        Quantity(above[0], "mm") if above else None,
     )
 
 
+@takes(fillet="mm >= 0", corner="mm >= 0", gives="mm")
 def stand_off(fillet, corner):
-    """How far a ring stops short of its shoulder because its corner rides on the shaft's fillet.
+    """How far a ring stops short of its shoulder, its corner on the shaft's fillet: r - rs or 0.
 
-    Formula: r - rs, or nothing where the corner clears.
-
-    Parameters
-    ----------
-    fillet : Quantity [length]
-        Radius of the shaft's fillet.
-    corner : Quantity [length]
-        Least corner of the bearing, or leg of a bushing's or spacer ring's chamfer.
-
-    Returns
-    -------
-    Quantity [mm]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        No unit, the wrong kind, or below zero.
-
-    Notes
-    -----
-    Basis: derived, from what the least corner means in ISO 582: metal of the ring may reach an arc of that radius. The bore of a
-    ring that fits without play can go no farther than where the fillet begins to rise; forced farther, it is wedged and tilts.
+    corner: Least corner of the bearing, or leg of a bushing's or spacer ring's chamfer.
+    Basis: derived, from what the least corner means in ISO 582: metal of the ring may reach an arc
+    of that radius. The bore of a ring that fits without play can go no farther than where the
+    fillet begins to rise; forced farther, it is wedged and tilts.
     """
-    return Quantity(
-        np.maximum(
-            magnitude(fillet, "mm", "fillet", least=0) - magnitude(corner, "mm", "corner", least=0),
-            0.0,
-        )[()],
-        "mm",
-    )
+    return np.maximum(np.asarray(fillet) - corner, 0.0)[()]
 
 
 def _banded(table, millimeters, name):
     """Row of a bearing table for a size, as (low, high) in um."""
-    found = [row for row in rows_of("bearing_tolerances.csv") if row["table"] == table]
+    found = [row for row in rows("bearing_tolerances") if row["table"] == table]
     for row in found:
         if float(row["over_mm"]) < millimeters <= float(row["up_to_mm"]) * (1 + 1e-9):
             return float(row["low_um"]), float(row["high_um"])
@@ -183,29 +127,11 @@ def _banded(table, millimeters, name):
 def bearing_fit(size, code):
     """Fit of a ball bearing's ring on a shaft (small letter) or in a housing (capital letter).
 
-    Parameters
-    ----------
-    size : Quantity, scalar [length]
-        Bore of the bearing for a shaft, outside diameter for a housing.
-    code : str
-        Class of the seat: k6 turns with the load, H7 stands still, for example.
-
-    Returns
-    -------
-    Fit
-        Below zero is interference.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        The size has no unit, or one of another kind.
-    ValueError
-        The size or class is outside the tables.
-
-    Notes
-    -----
-    Basis: standard. Rings of ISO 492 normal class (``data/bearing_tolerances.csv``): bore and outside always minus, so a
-    shaft k6 that would be a transition fit in an H7 hole is tight in a bearing. Range: bearings of normal class.
+    size [mm]: Bore of the bearing for a shaft, outside diameter for a housing.
+    code: Class of the seat: k6 turns with the load, H7 stands still, for example.
+    Basis: standard. Rings of ISO 492 normal class (``data/bearing_tolerances.csv``): bore and
+    outside always minus, so a shaft k6 that would be a transition fit in an H7 hole is tight in a
+    bearing. Range: bearings of normal class.
     """
     seat = limits(size, code)
     inner = str(code).strip()[0].islower()
@@ -214,42 +140,22 @@ def bearing_fit(size, code):
     return pair(ring, seat) if inner else pair(seat, ring)
 
 
+@takes(interference="um >= 0", group=GROUPS, share="number 0..1")
 def bearing_clearance(bore, interference, group="CN", share=RING_SHARE):
-    """Radial clearance left inside a ball bearing whose inner ring sits tight on its shaft.
+    """Least and greatest radial clearance left in a ball bearing whose inner ring sits tight.
 
-    Parameters
-    ----------
-    bore : Quantity, scalar [length]
-    interference : Quantity, scalar [length]
-        Of ring and shaft, on the diameter; a clearance fit is zero.
-    group : "C2", "CN" or "C3"
-    share : float
-        Part of the interference by which the raceway widens: bore over raceway diameter for a solid shaft.
-
-    Returns
-    -------
-    tuple of Quantity (least, greatest) [um, or thousandth of an inch]
-        Below zero the balls are squeezed: take a looser fit or C3.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        A length has no unit, or one of another kind.
-    ValueError
-        The bore is outside the table or the group is not known.
-
-    Notes
-    -----
-    Basis: standard (ISO 5753-1 clearances, reproductions seen) with a rule of thumb: the ring widens by 0.8 of the
-    interference (common practice 0.7 to 0.9, no source; thick rings make it bore over raceway diameter, 0.71 to 0.87 for the
-    bearings here). Warming of the inner ring takes more.
+    interference: Of ring and shaft, on the diameter; a clearance fit is zero.
+    group: One of GROUPS.
+    share: Part of the interference by which the raceway widens: bore over raceway diameter for a
+      solid shaft.
+    bore [mm]: In inches the answer is in thousandths of an inch.
+    Basis: standard (ISO 5753-1 clearances, reproductions seen) with a rule of thumb: the ring
+    widens by 0.8 of the interference (common practice 0.7 to 0.9, no source; thick rings make it
+    bore over raceway diameter, 0.71 to 0.87 for the bearings here). Warming of the inner ring takes
+    more. Below zero the balls are squeezed: take a looser fit or C3.
     """
-    if group not in ("C2", "CN", "C3"):
-        raise ValueError(f"group must be C2, CN or C3, not {group!r}")
     low, high = _banded(group, magnitude(bore, "mm", "bore", above=0, one=True), "bore")
-    lost = number(share, "share", least=0, most=1) * magnitude(
-        interference, "um", "interference", least=0
-    )
+    lost = share * interference
     return in_workshop_unit(low - lost, bore), in_workshop_unit(high - lost, bore)
 
 
@@ -290,32 +196,15 @@ class SeatedBearing:
 
 
 def seated_bearing(diameter, code, series="light", group="CN"):
-    """Ball bearing whose bore is a journal's diameter, on that journal turned to a class.
+    """Ball bearing whose bore is a journal's diameter, on that journal turned to a class, or None.
 
-    Parameters
-    ----------
-    diameter : Quantity, scalar [length]
-    code : str
-        Class of the seat, for example "k6".
-    series : "light" or "medium"
-        Taken where there is one of that series; an inch bore has one series.
-    group : "C2", "CN" or "C3"
-
-    Returns
-    -------
-    SeatedBearing or None
-        None where no standard bore is meant; see ``nearest_bores``.
-
-    Raises
-    ------
-    ValueError
-        The class or the group is not known.
-
-    Notes
-    -----
-    Basis: ISO 492, ISO 5753-1 and ISO 286 as the functions it calls; the raceway widens by bore over
-    raceway diameter of the grip. The low play adds half zones of seat, ring and group as rectangular
-    parts (GUM 4.3.7), factor 2.
+    diameter [mm]: Of the journal; None comes back where no standard bore is meant.
+    code: Class of the seat, for example "k6".
+    series: "light" or "medium", where there is one of it; an inch bore has one series.
+    group: One of GROUPS.
+    Basis: ISO 492, ISO 5753-1 and ISO 286 as the functions it calls; the raceway widens by bore
+    over raceway diameter of the grip. The low play adds half zones of seat, ring and group as
+    rectangular parts (GUM 4.3.7), factor 2.
     """
     found = bearings_for(diameter)
     if not found:
@@ -342,33 +231,17 @@ def seated_bearing(diameter, code, series="light", group="CN"):
 
 
 def running_clearance(diameter, duty="turning"):
-    """Clearance on the diameter of an oiled bronze bushing or split bearing, as shops choose it.
+    """Least and greatest clearance of an oiled bronze bushing or split bearing, as shops choose it.
 
-    Parameters
-    ----------
-    diameter : Quantity, scalar or array [length]
-    duty : "turning", "rocking", "crank pin" or "hot or dirty"
-
-    Returns
-    -------
-    tuple of Quantity (least, greatest) [um, or thousandth of an inch]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        The diameter has no unit, or one of another kind.
-    ValueError
-        The diameter is zero or less, or the duty is not known.
-
-    Notes
-    -----
-    Basis: rule of thumb. Common practice: about a thousandth of the diameter, more for heat; each row of
-    ``data/running_clearances.csv`` says where it comes from. A maker's sheet for the very bushing goes before it.
+    diameter [mm]: In inches the answer is in thousandths of an inch; on the diameter.
+    duty: "turning", "rocking", "crank pin" or "hot or dirty".
+    Basis: rule of thumb. Common practice: about a thousandth of the diameter, more for heat; each
+    row of ``data/running_clearances.csv`` says where it comes from. A maker's sheet for the very
+    bushing counts more.
     """
-    rows = {row["duty"]: row for row in rows_of("running_clearances.csv")}
-    if duty not in rows:
-        raise ValueError(f"duty must be one of {', '.join(rows)}, not {duty!r}")
-    row, size = rows[duty], magnitude(diameter, "mm", "diameter", above=0)
+    table = {row["duty"]: row for row in rows("running_clearances")}
+    row = table[one_of(duty, table, "duty")]
+    size = magnitude(diameter, "mm", "diameter", above=0)
     floor = float(row["least_mm"])
     return tuple(
         in_workshop_unit(np.maximum(size * float(row[key]), floor * times)[()] * 1000, diameter)
@@ -376,35 +249,17 @@ def running_clearance(diameter, duty="turning"):
     )
 
 
+@takes(interference="mm >= 0")
 def bushing_bore(bore, interference, closing=(0.7, 1.0)):
-    """Bore of a bronze bushing after it is pressed into its housing.
+    """Largest and smallest bore of a bronze bushing after it is pressed into its housing.
 
-    Parameters
-    ----------
-    bore : Quantity, scalar [length]
-        Before pressing.
-    interference : Quantity, scalar [length]
-        Of bushing and housing, on the diameter.
-    closing : tuple of float
-        Least and greatest part of the interference by which the bore closes.
-
-    Returns
-    -------
-    tuple of Quantity (largest, smallest) [unit of bore]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        A length has no unit, or one of another kind.
-    ValueError
-        A length is impossible.
-
-    Notes
-    -----
-    Basis: rule of thumb. Common practice, no source: a thin bushing in a stout housing closes by nearly the whole
-    interference. Ream after pressing, or measure one first.
+    bore [mm]: Before pressing. interference: Of bushing and housing, on the diameter.
+    closing: Least and greatest part of the interference by which the bore closes.
+    Basis: rule of thumb. Common practice, no source: a thin bushing in a stout housing closes by
+    nearly the whole interference. Ream after pressing, or measure one first.
     """
-    size = magnitude(bore, "mm", "bore", above=0)
-    tight = magnitude(interference, "mm", "interference", least=0)
     low, high = number(closing, "closing", least=0, most=1)
-    return tuple(Quantity(size - share * tight, "mm").to(bore.units) for share in (low, high))
+    size = magnitude(bore, "mm", "bore", above=0)
+    return tuple(
+        Quantity(size - share * interference, "mm").to(bore.units) for share in (low, high)
+    )

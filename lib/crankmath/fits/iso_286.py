@@ -1,15 +1,14 @@
 """Limits and fits: ISO 286 from 1 to 120 mm, and what warmth does to a fit."""
 
-import csv
 import re
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import NamedTuple
 
 import numpy as np
 
-from ..checks import made
+from ..checks import takes
+from ..tables import rows
 from ..units import Quantity, as_text, magnitude
 
 STEPS = (3, 6, 10, 18, 30, 40, 50, 65, 80, 100, 120)  # mm, up to and including
@@ -26,7 +25,7 @@ class Limits(NamedTuple):
 
 @dataclass(frozen=True)
 class Fit:
-    """A hole and a shaft together: clearance between loosest and tightest pair; below zero it is interference."""
+    """A hole and a shaft: clearance of the loosest and the tightest pair; negative, it grips."""
 
     hole: Limits
     shaft: Limits
@@ -41,54 +40,22 @@ class Fit:
         return "interference" if self.loosest.magnitude <= 0 else "transition"
 
     def __str__(self):
-        def told(value):
-            word = "clearance" if value.magnitude >= 0 else "interference"
-            return f"{as_text(abs(value), digits=3)} {word}"
-
-        return f"{self.kind} fit: from {told(self.loosest)} to {told(self.tightest)}"
-
-
-@cache
-def rows_of(name):
-    """Rows of a table in ``data``, one dict a row.
-
-    Parameters
-    ----------
-    name : str
-        File name, for example "iso286.csv".
-
-    Returns
-    -------
-    tuple of dict
-
-    Notes
-    -----
-    Basis: derived.
-    """
-    with (files("crankmath") / "data" / name).open(encoding="utf-8") as lines:
-        return tuple(csv.DictReader(lines))
+        ends = [
+            f"{as_text(abs(end), digits=3)} {'clearance' if end.magnitude >= 0 else 'interference'}"
+            for end in (self.loosest, self.tightest)
+        ]
+        return f"{self.kind} fit: from {ends[0]} to {ends[1]}"
 
 
 @cache
 def _column(symbol):
-    row = next(row for row in rows_of("iso286.csv") if row["symbol"] == symbol)
+    row = next(row for row in rows("iso286") if row["symbol"] == symbol)
     return tuple(float(row[f"to_{step}_mm"]) for step in STEPS)
 
 
 def in_workshop_unit(micrometers, size):
-    """A small length in the unit that goes with a size: thousandths of an inch for inches, micrometers for the rest.
+    """A small length in the unit that goes with a size: thousandths of an inch for inches, else um.
 
-    Parameters
-    ----------
-    micrometers : float or array
-    size : Quantity [length]
-
-    Returns
-    -------
-    Quantity [um, or thousandth of an inch]
-
-    Notes
-    -----
     Basis: derived.
     """
     inches = size.units in (
@@ -102,36 +69,19 @@ def in_workshop_unit(micrometers, size):
 def limits(size, code):
     """Upper and lower deviation of a tolerance class, for example k6 of a shaft or H7 of a hole.
 
-    Parameters
-    ----------
-    size : Quantity, scalar [length]
-        Nominal size, 1 to 120 mm. A size in inches gives deviations in thousandths of an inch.
-    code : str
-        Small letter for a shaft, capital for a hole, then the grade: c d e f g h js j k m n p r s with 5 to 11,
-        where the standard has them.
-
-    Returns
-    -------
-    Limits (upper, lower) [um, or thousandth of an inch]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        The size has no unit, or one of another kind.
-    ValueError
-        The size is outside 1 to 120 mm, or the class is not one of those here.
-
-    Notes
-    -----
-    Basis: standard. Table values of ISO 286-1 and -2 as reproduced in textbooks and catalogs, each row of
-    ``data/iso286.csv`` with its origin; the formulas of the standard round to other values in places (16 i is 14.4 um
-    for 6 to 10 mm, the table has 15). Holes by the general rule EI = -es and, for K to N up to grade 8 and P to S up
-    to grade 7, the special rule ES = -ei + (ITn - ITn-1). Range: 1 to 120 mm, refused outside.
+    size [mm]: Nominal, 1 to 120 mm; in inches the deviations are in thousandths of an inch.
+    code: Small letter for a shaft, capital for a hole, then the grade: c d e f g h js j k m n p r s
+      with 5 to 11, where the standard has them.
+    Basis: standard. Table values of ISO 286-1 and -2 as reproduced in textbooks and catalogs, each
+    row of ``data/iso286.csv`` with its origin; the formulas of the standard round to other values
+    in places (16 i is 14.4 um for 6 to 10 mm, the table has 15). Holes by the general rule EI = -es
+    and, for K to N up to grade 8 and P to S up to grade 7, the special rule
+    ES = -ei + (ITn - ITn-1). Range: 1 to 120 mm, refused outside.
     """
     nominal = magnitude(size, "mm", "size", above=0, one=True)
     if not 1 <= nominal <= 120 * (1 + 1e-9):
         raise ValueError(
-            f"size must be from 1 to 120 mm here, not {as_text(size)}; larger sizes stand in ISO 286-2"
+            f"size must be from 1 to 120 mm here, not {as_text(size)}; ISO 286-2 has larger ones"
         )
     step = int(np.searchsorted(np.array(STEPS) * (1 + 1e-9), nominal))
     match = re.fullmatch(r"\s*(js|JS|[c-hjkmnprsC-HJKMNPRS])\s*(\d{1,2})\s*", str(code))
@@ -192,7 +142,7 @@ def _width_below(grade, step):
 
 
 def _listed(code, step):
-    if not any(row["symbol"] == code for row in rows_of("iso286.csv")):
+    if not any(row["symbol"] == code for row in rows("iso286")):
         raise ValueError(
             f"code {code} does not exist; j has grades 5 to 7, J 6 to 8, js and JS all"
         )
@@ -200,24 +150,9 @@ def _listed(code, step):
 
 
 def largest_and_smallest(size, code):
-    """Largest and smallest size that a class allows.
+    """Largest and smallest size that a class allows, in the unit of the nominal size.
 
-    Parameters
-    ----------
-    size : Quantity, scalar [length]
-    code : str
-
-    Returns
-    -------
-    tuple of Quantity (largest, smallest) [unit of size]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        As ``limits``.
-
-    Notes
-    -----
+    size [mm], code: As for ``limits``.
     Basis: standard, as ``limits``; in inches the millimeter table is converted, not rounded.
     """
     return tuple((size + deviation).to(size.units) for deviation in limits(size, code))
@@ -226,25 +161,7 @@ def largest_and_smallest(size, code):
 def fit(size, hole, shaft):
     """Clearance of a hole and a shaft of one nominal size.
 
-    Parameters
-    ----------
-    size : Quantity, scalar [length]
-    hole, shaft : str
-        Classes, for example "H7" and "g6".
-
-    Returns
-    -------
-    Fit
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError
-        The size has no unit, or one of another kind.
-    ValueError
-        As ``limits``, or hole and shaft are exchanged.
-
-    Notes
-    -----
+    size [mm]: As for ``limits``. hole, shaft: Classes, for example "H7" and "g6".
     Basis: standard, as ``limits``.
     """
     if not str(hole).strip()[:1].isupper() or not str(shaft).strip()[:1].islower():
@@ -254,71 +171,35 @@ def fit(size, hole, shaft):
     return pair(limits(size, hole), limits(size, shaft))
 
 
+@takes(hole=Limits, shaft=Limits)
 def pair(hole, shaft):
     """Fit of two sets of limits of one nominal size.
 
-    Parameters
-    ----------
-    hole, shaft : Limits
-
-    Returns
-    -------
-    Fit [um]
-
-    Raises
-    ------
-    TypeError
-        Something else than Limits.
-
-    Notes
-    -----
     Basis: derived; loosest is the largest hole on the smallest shaft.
     """
-    made(hole, Limits, "hole")
-    made(shaft, Limits, "shaft")
     return Fit(hole, shaft, hole.upper - shaft.lower, hole.lower - shaft.upper)
 
 
+@takes(
+    cold=Fit,
+    hole_expansion="1/delta_degC > 0",
+    hole_rise="delta_degC",
+    shaft_expansion="1/delta_degC > 0",
+    shaft_rise="delta_degC",
+)
 def warmed(cold, size, hole_expansion, hole_rise, shaft_expansion, shaft_rise):
-    r"""A fit when hole and shaft are warmer than where they were measured.
+    """A fit when hole and shaft are warmer than where they were measured.
 
-    .. math:: \Delta = d\, (\alpha_h \Delta T_h - \alpha_s \Delta T_s)
+    Its clearance is d (a_h T_h - a_s T_s) more.
 
-    Parameters
-    ----------
-    cold : Fit
-        As the limits have it, at 20 degC.
-    size : Quantity, scalar [length]
-    hole_expansion, shaft_expansion : Quantity, scalar [1/temperature]
-        Of the part that has the hole and of the shaft; ``steels.find(...).expansion`` for a steel.
-    hole_rise, shaft_rise : Quantity, scalar [temperature difference]
-        Above 20 degC; below zero where colder.
-
-    Returns
-    -------
-    Fit
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        ``cold`` is no fit; a value has no unit, is of another kind or impossible.
-
-    Notes
-    -----
-    Basis: derived. Each part evenly warm and free to grow: a bushing held in a housing of another metal grows with the housing.
+    cold: At 20 degC, as the limits have it. size [mm]: Nominal.
+    hole_expansion, shaft_expansion: Of the part that has the hole, of the shaft.
+    hole_rise, shaft_rise: Above 20 degC; below zero where colder.
+    Basis: derived. Each part evenly warm and free to grow: a bushing held in a housing of another
+    metal grows with the housing.
     """
-    made(cold, Fit, "cold")
-    nominal = magnitude(size, "mm", "size", above=0, one=True)
-    growth = [
-        nominal
-        * 1000
-        * magnitude(expansion, "1/delta_degC", f"{name}_expansion", above=0)
-        * magnitude(rise, "delta_degC", f"{name}_rise")
-        for name, expansion, rise in (
-            ("hole", hole_expansion, hole_rise),
-            ("shaft", shaft_expansion, shaft_rise),
-        )
-    ]
+    nominal = magnitude(size, "mm", "size", above=0, one=True) * 1000
+    growth = nominal * hole_expansion * hole_rise, nominal * shaft_expansion * shaft_rise
     return pair(
         *(
             Limits(*(end + in_workshop_unit(more, size) for end in part))

@@ -1,4 +1,4 @@
-"""Will the crank last: the safety factor of its pins, webs and mains against a fatigue crack, with its range.
+"""Will the crank last: safety factors of pins, webs and mains against a fatigue crack.
 
 The result is an estimate, for learning and for a first size. It is never a
 certificate: pressure vessels, rotating machines and anything whose break can
@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..checks import made
+from ..checks import made, takes
 from ..crank import Crank, steels
 from ..units import Quantity, as_text, magnitude, number, ureg
 from . import fatigue
@@ -159,13 +159,20 @@ class StrengthResult:
         printed = f" {one.printed[0].upper()}{one.printed[1:]}." if one.printed else ""
         grain = f" {self.grain}" if self.grain else ""
         return (
-            f"Weakest is the {one.place.name}: safety factor {one.safety:.2g}, by the spread of load, "
-            f"notch and strength {one.low:.2g} to {one.high:.2g}{note} ({self.criterion}, edition "
-            f"{self.edition}); against yielding {one.yield_safety:.2g}.{printed}{grain} "
+            f"Weakest is the {one.place.name}: safety factor {one.safety:.2g}, by the spread of "
+            f"load, notch and strength {one.low:.2g} to {one.high:.2g}{note} ({self.criterion}, "
+            f"edition {self.edition}); against yielding {one.yield_safety:.2g}.{printed}{grain} "
             f"{self.verdict} {NO_CERTIFICATE}"
         )
 
 
+@takes(
+    crank=Crank,
+    loads=TurnLoads,
+    criterion=tuple(fatigue.CRITERIA),
+    load_spread="number >= 0",
+    strength_spread="number >= 0",
+)
 def check_strength(
     crank,
     loads,
@@ -183,68 +190,32 @@ def check_strength(
 ):
     """Safety factor of every section against a fatigue crack, with its range, and against yielding.
 
-    At each point of a section the bending and the shear stress have a half range and a mean over the
-    turn; Kf and Kfs multiply both, von Mises joins them, the criterion judges. The worst point counts.
-    A fillet's factors are those of the crank's own corner, on the stresses of its web, pin or main.
+    At each point of a section the bending and the shear stress have a half range and a mean over
+    the turn; Kf and Kfs multiply both, von Mises joins them, the criterion judges. The worst point
+    counts. A fillet's factors are those of the crank's own corner, on the stresses of its web, pin
+    or main.
 
-    Parameters
-    ----------
-    crank : Crank
-    loads : service.TurnLoads
-    criterion : one of ``fatigue.CRITERIA``
-    finish, edition, reliability, temperature
-        As for ``fatigue.endurance_limit``.
-    ultimate_strength, yield_strength : Quantity, scalars [stress], optional
-        Of the crank's steel without them.
-    kt_source : "tipton", "pilkey" or "roark"
-        As for ``crank_sections.places``.
-    load_spread, strength_spread : float
-        Two standard deviations of the load and of the endurance limit, as shares.
-    looked_at : sequence of Place, optional
-        Of ``places`` for this crank, worked out before; for many loads on one crank.
-
-    Returns
-    -------
-    StrengthResult
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity, share or word.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        A fillet, size or strength outside the range of its fit.
-
-    Notes
-    -----
-    Basis: standard. Source: Shigley, 9th ed., sec. 6-14 (combined loading: Kf on mean stress too, load
-    factor of bending) on nominal stresses by statics; a fillet's factors solved in the solid, its
-    stress by ``corners.stress_of_notches``. Half ranges of bending and shear count as if they came
-    together, which is on the safe side. The spreads of load and strength and twice the corner's own
-    ``uncertainty`` join as the root of the sum of squares, each felt by working the sum again.
-    In fillets and webs of resulfurized and leaded bar ACROSS_THE_GRAIN joins the low end.
+    finish, edition, reliability, temperature: As for ``fatigue.endurance_limit``.
+    ultimate_strength, yield_strength: Default that of the crank's steel.
+    kt_source: As for ``crank_sections.places``.
+    load_spread, strength_spread: Two standard deviations of the load and of the endurance limit, as
+      shares.
+    looked_at: ``places`` for this crank, worked out before, for many loads on one crank or with
+      weak spots (``weak_spots``) added.
+    Basis: standard. Source: Shigley, 9th ed., sec. 6-14 (combined loading: Kf on mean stress too,
+    load factor of bending) on nominal stresses by statics; a fillet's factors solved in the solid,
+    its stress by ``corners.stress_of_notches``. Half ranges of bending and shear count as if they
+    came together, which is on the safe side. The spreads of load and strength and twice the
+    corner's own ``uncertainty`` join as the root of the sum of squares, each felt by working the
+    sum again. In fillets and webs of resulfurized or leaded bar ACROSS_THE_GRAIN joins the low end.
     """
-    made(crank, Crank, "crank")
-    made(loads, TurnLoads, "loads")
     steel = steels.find(crank.steel)
     ultimate = steel.tensile_strength if ultimate_strength is None else ultimate_strength
     strong = steel.yield_strength if yield_strength is None else yield_strength
-    spreads = [
-        number(value, name, least=0)
-        for name, value in (
-            ("load_spread", load_spread),
-            ("strength_spread", strength_spread),
-        )
-    ]
+    spreads = (load_spread, strength_spread)
     if max(spreads) >= 1:
         raise ValueError(
             "load_spread and strength_spread are shares below 1; write 0.1 for ten percent"
-        )
-    if criterion not in fatigue.CRITERIA:
-        raise ValueError(
-            f"criterion must be one of {', '.join(fatigue.CRITERIA)}, not {criterion!r}"
         )
     plain = (
         magnitude(ultimate, "MPa", "ultimate_strength", above=0),
@@ -316,8 +287,8 @@ def check_strength(
                 )
             )
     grain = (
-        f"A web cut from {crank.steel} bar is stressed across its sulfides: down to {across:g} of the "
-        "endurance limit, from memory, is in the low end."
+        f"A web cut from {crank.steel} bar is stressed across its sulfides: down to {across:g} of "
+        "the endurance limit, from memory, is in the low end."
     )
     return StrengthResult(
         tuple(sorted(sections, key=lambda one: (one.low, one.safety))),
@@ -328,12 +299,10 @@ def check_strength(
 
 
 def _effective_diameter(place):
-    """Diameter for the size factor; a rectangle's is that of equal highly stressed area, 0.808 sqrt(t w)."""
-    return (
-        place.sizes[0]
-        if len(place.sizes) == 1
-        else 0.808 * np.sqrt(place.sizes[0] * place.sizes[1])
-    )
+    """Diameter for the size factor; a rectangle's is that of equal highly stressed area."""
+    if len(place.sizes) == 1:
+        return place.sizes[0]
+    return 0.808 * np.sqrt(place.sizes[0] * place.sizes[1])
 
 
 def _strengths(group, limits, plain):
@@ -413,28 +382,13 @@ def _judge(normal, shear, strengths, criterion, spreads, unsure=0.0, across=1.0)
 def summary(result, count=5):
     """The weakest sections as lines of text, the verdict first.
 
-    Parameters
-    ----------
-    result : StrengthResult
-    count : int
-
-    Returns
-    -------
-    str
-
-    Raises
-    ------
-    ValueError
-        ``count`` is below one.
-
-    Notes
-    -----
-    Basis: derived.
+    result: Of ``check_strength``. count: Sections named. Basis: derived.
     """
     made(result, StrengthResult, "result")
     lines = [str(result)]
     for one in result.sections[: int(number(count, "count", least=1))]:
         lines.append(
-            f"{one}; alternating {as_text(one.alternating, 'MPa', 3)}, mean {as_text(one.mean, 'MPa', 3)}"
+            f"{one}; alternating {as_text(one.alternating, 'MPa', 3)}, "
+            f"mean {as_text(one.mean, 'MPa', 3)}"
         )
     return "\n".join(lines)

@@ -1,11 +1,11 @@
-"""How a crank twists: stiffness of its throws, natural frequencies with what is fixed to it, resonance with the load's harmonics."""
+"""How a crank twists: stiffness of its throws, natural frequencies, resonance with the load."""
 
 import warnings
 from dataclasses import dataclass
 
 import numpy as np
 
-from ..checks import made
+from ..checks import made, takes
 from ..crank import Crank, steels
 from ..frame import frame
 from ..units import TURNING, Quantity, as_text, magnitude, number
@@ -15,9 +15,8 @@ METHODS = ("frame", "ker wilson", "carter")
 NOTHING = Quantity(0.0, "kg*m**2")
 CLOSE = 0.2  # of the natural frequency; common practice, no source
 ORDERS = 12  # harmonics of the turn that are looked at; common practice, no source
-FAINT = (
-    0.05  # of the torque's largest harmonic: smaller ones are left out; common practice, no source
-)
+# of the torque's largest harmonic: smaller ones are left out; common practice, no source
+FAINT = 0.05
 
 
 class ResonanceWarning(UserWarning):
@@ -26,7 +25,7 @@ class ResonanceWarning(UserWarning):
 
 @dataclass(frozen=True)
 class TorsionalModes:
-    """Natural frequencies of twist, lowest first, and how the disks swing: one row a mode, largest swing 1.
+    """Natural frequencies of twist, lowest first; ``shape`` has a row a mode, largest swing 1.
 
     The first of a free train is the turning itself, at no frequency.
     """
@@ -44,86 +43,57 @@ class TorsionalModes:
 
 @dataclass(frozen=True)
 class Resonance:
-    """A harmonic of the turn, the speed at which it meets a natural frequency, how far the running speed is from it."""
+    """A harmonic of the turn, the speed where it meets a mode, and how far the running speed is."""
 
-    order: int
+    order: float
     mode: int
     critical_speed: Quantity
     margin: float
 
     def __str__(self):
         side = "below" if self.margin < 0 else "above"
-        return f"harmonic {self.order} meets mode {self.mode} at {as_text(self.critical_speed, 'rpm', 3)}: the crank runs {abs(self.margin):.0%} {side}"
+        return (
+            f"harmonic {self.order:g} meets mode {self.mode} at "
+            f"{as_text(self.critical_speed, 'rpm', 3)}: "
+            f"the crank runs {abs(self.margin):.0%} {side}"
+        )
 
 
+@takes(crank=Crank, method=METHODS, gives="N*m/rad")
 def section_stiffness(crank, method="frame"):
-    """Torsional stiffness from each throw's pin to the next, and from the end bearings' middles to the first and last.
+    """Torsional stiffness from each throw's pin to the next, one value a journal.
 
-    "frame" twists the crank's beam frame: journals and pins twist, webs bend in the
-    plane of turning. Ker Wilson and Carter print the length of a plain shaft that
-    twists as much as a throw; for a shaft of diameter D,
+    An end one counts from the middle of its bearing. "frame" twists the crank's beam frame: pins
+    and journals twist, webs bend in the plane of turning. Ker Wilson and Carter print the length
+    of a plain shaft of diameter D that twists as much as a throw:
     Ker Wilson: Le/D^4 = (Lj + 0.4 Dj)/Dj^4 + (Lp + 0.4 Dp)/Dp^4 + (e - 0.2 (Dj + Dp))/(t w^3);
     Carter: Le/D^4 = (Lj + 0.8 t)/Dj^4 + 0.75 Lp/Dp^4 + 1.5 e/(t w^3).
 
-    Parameters
-    ----------
-    crank : Crank
-    method : "frame", "ker wilson" or "carter"
-
-    Returns
-    -------
-    Quantity, array of one value a journal [N*m/rad]
-        Journal i between pin i-1 and pin i; an end one from the middle of its bearing.
-
-    Raises
-    ------
-    ValueError
-        Unknown method or steel.
-
-    Notes
-    -----
-    Basis: fitted data. The frame's corrections were fitted in bending and squeeze, not in twist; the two
-    printed formulas are from memory and made for engines. They differ by up to some 25 % in
+    method: One of METHODS.
+    Basis: fitted data. The frame's corrections were fitted in bending and squeeze, not twist; the
+    two printed formulas are from memory and made for engines. They differ by up to some 25 % in
     stiffness, half of that in frequency. Bearings that hold the mains make a throw stiffer.
     """
-    if method not in METHODS:
-        raise ValueError(f"method must be one of {', '.join(METHODS)}, not {method!r}")
     if method == "frame":
-        give = np.diff(_twist_under_torque(crank))
+        compliance = np.diff(_twist_under_torque(crank))
     else:
         modulus = steels.find(crank.steel).elastic_modulus.m_as("MPa")
-        give = 32 * 2 * (1 + frame.POISSON) / (np.pi * modulus) * _equal_shaft(crank, method)
-    return Quantity(1 / give / 1000, "N*m/rad")
+        compliance = 32 * 2 * (1 + frame.POISSON) / (np.pi * modulus) * _equal_shaft(crank, method)
+    return 1 / compliance / 1000
 
 
+@takes(crank=Crank, torque="N*m", method=METHODS, gives="deg")
 def twist(crank, torque, method="frame"):
     """Angle that a torque passed through the whole crank twists it, section by section.
 
-    Parameters
-    ----------
-    crank : Crank
-    torque : Quantity, scalar [torque]
-    method : "frame", "ker wilson" or "carter"
-
-    Returns
-    -------
-    Quantity, array as in ``section_stiffness`` [deg]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad torque or an unknown method.
-
-    Notes
-    -----
+    Sections and method as in ``section_stiffness``.
     Basis: fitted data; as ``section_stiffness``.
     """
-    passed = magnitude(torque, "N*m", "torque")
-    return Quantity(np.degrees(passed / section_stiffness(crank, method).m_as("N*m/rad")), "deg")
+    return np.degrees(torque / section_stiffness.plain(crank, method))
 
 
 def _twist_under_torque(crank):
-    """Twist of the left bearing's middle, every pin and the right bearing's middle for a unit torque [1/(N mm)]."""
+    """Twist of the end bearings' middles and the pins between, for a unit torque [1/(N mm)]."""
     built = frame.build(crank)
     end = built.segments[-1].end
     middles = [piece.start + piece.length / 2 for piece in built.segments if piece.kind == "pin"]
@@ -166,25 +136,10 @@ def _equal_shaft(crank, method):
 
 
 def throw_inertia(crank, cylinders=None):
-    """Moment of inertia of each throw about the main axis, with what turns and half of what goes to and fro on it.
+    """Moment of inertia of each throw about the main axis, with what moves on it.
 
-    Parameters
-    ----------
-    crank : Crank
-    cylinders : service.Cylinder or sequence of them, optional
-        Their turning mass without the crank's own pin and webs, which are reckoned here.
-
-    Returns
-    -------
-    Quantity, array of one value a throw [kg*m**2]
-
-    Raises
-    ------
-    ValueError
-        A wrong number of cylinders, an unknown steel.
-
-    Notes
-    -----
+    cylinders: None, or one ``service.Cylinder`` a throw, its turning mass without the crank's own
+    pin and webs, which are reckoned here. All that turns counts, and half of what reciprocates.
     Basis: derived; square web ends, half of each neighboring main. Half the moving mass at the
     throw is its mean over a turn.
     """
@@ -195,7 +150,8 @@ def throw_inertia(crank, cylinders=None):
     cylinders = [None] * len(crank.throws) if cylinders is None else list(cylinders)
     if len(cylinders) != len(crank.throws):
         raise ValueError(
-            f"cylinders: this crank has {len(crank.throws)} throws, not {len(cylinders)}; give one Cylinder a throw"
+            f"cylinders: this crank has {len(crank.throws)} throws, not {len(cylinders)}; "
+            "write one Cylinder a throw"
         )
     mains = [
         density * np.pi * main.length.m_as("mm") * main.diameter.m_as("mm") ** 4 / 32
@@ -224,35 +180,19 @@ def throw_inertia(crank, cylinders=None):
     return Quantity(np.array(found) / 1e6, "kg*m**2")
 
 
+@takes(inertia="kg*m**2 > 0", stiffness="N*m/rad > 0")
 def torsional_modes(inertia, stiffness):
-    """Natural frequencies of disks on a shaft that is free to turn.
+    """Natural frequencies of disks on a shaft that is free to turn: det(K - w^2 J) = 0.
 
-    det(K - w^2 J) = 0, K the chain of shafts between the disks.
-
-    Parameters
-    ----------
-    inertia : Quantity, array of n [mass length^2]
-    stiffness : Quantity, array of n - 1 [torque/angle]
-
-    Returns
-    -------
-    TorsionalModes
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity, or a number of shafts that does not fit.
-
-    Notes
-    -----
+    K is the chain of the shafts between the disks, one fewer than these.
     Basis: derived; no damping, shafts without mass. A symmetric eigenvalue problem; Holzer's table
     (``holzer``) reaches the same by trial.
     """
-    disks = np.atleast_1d(magnitude(inertia, "kg*m**2", "inertia", above=0))
-    shafts = np.atleast_1d(magnitude(stiffness, "N*m/rad", "stiffness", above=0))
+    disks, shafts = np.atleast_1d(inertia), np.atleast_1d(stiffness)
     if len(disks) < 2 or len(shafts) != len(disks) - 1:
         raise ValueError(
-            f"stiffness must have one value fewer than inertia, and inertia at least two; not {len(shafts)} and {len(disks)}"
+            "stiffness must have one value fewer than inertia, and inertia at least two; "
+            f"not {len(shafts)} and {len(disks)}"
         )
     chain = np.diff(np.eye(len(disks)), axis=0)
     root = 1 / np.sqrt(disks)
@@ -269,182 +209,114 @@ def torsional_modes(inertia, stiffness):
     )
 
 
+@takes(inertia="kg*m**2 > 0", stiffness="N*m/rad > 0", gives=(None, "N*m"))
 def holzer(inertia, stiffness, frequency):
-    """Holzer's table: swing of every disk and the torque left over at the last, for a unit swing of the first.
+    """Holzer's table: swing of every disk, and the torque left over at the last, for a unit swing.
 
-    At a natural frequency nothing is left over.
-
-    Parameters
-    ----------
-    inertia, stiffness
-        As for ``torsional_modes``.
-    frequency : Quantity, scalar [frequency, Hz]
-
-    Returns
-    -------
-    (ndarray of swings, Quantity [N*m])
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity.
-
-    Notes
-    -----
+    frequency [Hz]: At a natural one nothing is left over; the unit swing is the first disk's.
     Basis: derived. Source of the table's form: Thomson, Theory of Vibration, sec. 12.4.
     """
-    disks = np.atleast_1d(magnitude(inertia, "kg*m**2", "inertia", above=0))
-    shafts = np.atleast_1d(magnitude(stiffness, "N*m/rad", "stiffness", above=0))
+    disks, shafts = np.atleast_1d(inertia), np.atleast_1d(stiffness)
     # pint lets a radian and a turn pass for one: 2 pi is put in here, so the frequency is in cycles
     square = (2 * np.pi * _cycles(frequency)) ** 2
     swing, torque = [1.0], square * disks[0]
     for shaft, disk in zip(shafts, disks[1:], strict=True):
         swing.append(swing[-1] - torque / shaft)
         torque += square * disk * swing[-1]
-    return np.array(swing), Quantity(float(torque), "N*m")
+    return np.array(swing), float(torque)
 
 
 def _cycles(frequency):
     if any(name in TURNING for name, _ in getattr(frequency, "unit_items", tuple)()):
         raise ValueError(
-            f"frequency has to be in hertz, cycles a second, not in {frequency.units}; write it in Hz"
+            f"frequency has to be in hertz, cycles a second, not in {frequency.units}; "
+            "write it in Hz"
         )
     return magnitude(frequency, "Hz", "frequency", least=0)
 
 
+@takes(
+    crank=Crank,
+    left_inertia="kg*m**2 >= 0, one",
+    right_inertia="kg*m**2 >= 0, one",
+    method=METHODS,
+)
 def crank_modes(crank, cylinders=None, left_inertia=NOTHING, right_inertia=NOTHING, method="frame"):
     """Natural frequencies of twist of a crank with what is fixed to its ends.
 
-    Parameters
-    ----------
-    crank : Crank
-    cylinders : service.Cylinder or sequence of them, optional
-    left_inertia, right_inertia : Quantity, scalars [mass length^2]
-        Flywheel, pulley; at the middle of the end bearing. Zero for a bare end.
-    method : "frame", "ker wilson" or "carter"
-
-    Returns
-    -------
-    TorsionalModes
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity; one throw and bare ends, which have nothing to swing against.
-
-    Notes
-    -----
-    Basis: derived on ``section_stiffness`` and ``throw_inertia``. A flywheel carried out beyond the bearing, on a
-    key or a taper, is softer and lowers the frequency.
+    cylinders: As for ``throw_inertia``.
+    left_inertia, right_inertia: Of a flywheel or pulley at the middle of the end bearing.
+    method: As for ``section_stiffness``.
+    Basis: derived on ``section_stiffness`` and ``throw_inertia``. A flywheel carried out beyond the
+    bearing, on a key or a taper, is softer and lowers the frequency.
     """
-    made(crank, Crank, "crank")
     disks = list(throw_inertia(crank, cylinders).m_as("kg*m**2"))
-    shafts = list(section_stiffness(crank, method).m_as("N*m/rad"))
-    ends = [
-        magnitude(value, "kg*m**2", name, least=0)
-        for name, value in (("left_inertia", left_inertia), ("right_inertia", right_inertia))
-    ]
-    disks = [ends[0]] * bool(ends[0]) + disks + [ends[1]] * bool(ends[1])
-    shafts = shafts[not ends[0] : len(shafts) - (not ends[1])]
+    shafts = list(section_stiffness.plain(crank, method))
+    disks = [left_inertia] * bool(left_inertia) + disks + [right_inertia] * bool(right_inertia)
+    shafts = shafts[not left_inertia : len(shafts) - (not right_inertia)]
     if len(disks) < 2:
         raise ValueError(
-            "left_inertia and right_inertia are both zero: one throw alone has nothing to twist against; give a flywheel"
+            "left_inertia and right_inertia are both zero: one throw alone has nothing to twist "
+            "against; write that of a flywheel"
         )
-    return torsional_modes(
-        Quantity(np.array(disks), "kg*m**2"), Quantity(np.array(shafts), "N*m/rad")
-    )
+    return torsional_modes.plain(np.array(disks), np.array(shafts))
 
 
-def torque_harmonics(torque, orders=ORDERS):
-    """Sizes of the harmonics of a torque over the turn, from the first on.
+@takes(torque="N*m", turns=(1, 2), gives="N*m")
+def torque_harmonics(torque, orders=ORDERS, turns=1):
+    """Sizes of the harmonics of a torque, from the first on.
 
-    Parameters
-    ----------
-    torque : Quantity, array [torque]
-        At even steps of one turn, as ``service.TurnLoads.torque``.
-    orders : int
-
-    Returns
-    -------
-    Quantity, array [N*m]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity, or too few steps for so many harmonics.
-
-    Notes
-    -----
+    torque: At even steps, as ``TurnLoads.torque``.
+    orders: Harmonics of the turn looked at.
+    turns: That the torque spans; with two, as of a four-stroke engine, the half orders stand
+      between: 0.5, 1, 1.5 and so on.
     Basis: derived; Fourier series.
     """
-    course = np.atleast_1d(magnitude(torque, "N*m", "torque"))
-    most = int(number(orders, "orders", least=1, most=1000, one=True))
+    course = np.atleast_1d(torque)
+    most = turns * int(number(orders, "orders", least=1, most=1000, one=True))
     if len(course) <= 2 * most:
         raise ValueError(
-            f"torque has {len(course)} values over the turn; {most} harmonics need at least {2 * most + 1}"
+            f"torque has {len(course)} values; {most} harmonics need at least {2 * most + 1}"
         )
-    return Quantity(2 * np.abs(np.fft.rfft(course))[1 : most + 1] / len(course), "N*m")
+    return 2 * np.abs(np.fft.rfft(course))[1 : most + 1] / len(course)
 
 
-def resonances(modes, speed, orders=ORDERS, close=CLOSE, torque=None):
-    """Harmonics of the turn that come near a natural frequency at a running speed.
+@takes(modes=TorsionalModes, speed="rpm > 0, one", close="number > 0", turns=(1, 2))
+def resonances(modes, speed, orders=ORDERS, close=CLOSE, torque=None, turns=1):
+    """Harmonics of the turn that come near a natural frequency at a running speed, nearest first.
 
-    Harmonic i of the load swings i times a turn: critical speed = f / i.
+    Harmonic i of the load swings i times a turn: critical speed = f / i. Warns of the nearest.
 
-    Parameters
-    ----------
-    modes : TorsionalModes
-    speed : Quantity, scalar [rpm]
-    orders : int
-        Harmonics looked at, from the first.
-    close : float
-        How near counts, as a share of the critical speed.
-    torque : Quantity, array [torque], optional
-        Over one turn, as ``service.TurnLoads.torque``; harmonics below a twentieth of its largest are left out.
-        Every harmonic counts without it.
-
-    Returns
-    -------
-    list of Resonance, nearest first
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity or number.
-
-    Warns
-    -----
-    ResonanceWarning
-        There is one.
-
-    Notes
-    -----
-    Basis: derived; 12 harmonics, 20 % and a twentieth are common practice, no source. How strongly it
-    swings depends on damping, which is not in it. A mode with a still point at a throw takes little from it.
+    orders: Harmonics of the turn looked at, from the first.
+    close: How near counts, as a share of the critical speed.
+    torque: As for ``torque_harmonics``, over so many turns; harmonics below a twentieth of its
+      largest are left out. By default every harmonic counts.
+    turns: With two the half orders count as well.
+    Basis: derived; 12 harmonics, 20 % and a twentieth are common practice, no source. How strongly
+    it swings depends on damping, which is not in it. A mode with a still point at a throw takes
+    little from it.
     """
-    made(modes, TorsionalModes, "modes")
-    running = magnitude(speed, "rpm", "speed", above=0)
-    most, near = (
-        int(number(orders, "orders", least=1, most=1000, one=True)),
-        number(close, "close", above=0),
-    )
-    sizes = np.ones(most) if torque is None else torque_harmonics(torque, most).m_as("N*m")
+    most = turns * int(number(orders, "orders", least=1, most=1000, one=True))
+    sizes = np.ones(most)
+    if torque is not None:
+        sizes = torque_harmonics(torque, most // turns, turns).m_as("N*m")
     driven = [
-        order for order, size in enumerate(sizes, 1) if size > 0 and size >= FAINT * sizes.max()
+        step / turns
+        for step, size in enumerate(sizes, 1)
+        if size > 0 and size >= FAINT * sizes.max()
     ]
     found = []
     for mode, frequency in enumerate(modes.frequency.m_as("Hz")[1:], 1):
         for order in driven:
             critical = 60 * frequency / order
-            if abs(running / critical - 1) <= near:
-                found.append(
-                    Resonance(order, mode, Quantity(critical, "rpm"), float(running / critical - 1))
-                )
+            off = float(speed / critical - 1)
+            if abs(off) <= close:
+                found.append(Resonance(order, mode, Quantity(critical, "rpm"), off))
     found.sort(key=lambda one: abs(one.margin))
     if found:
         warnings.warn(
             f"{found[0]}; change the speed, the flywheel or the crank",
             ResonanceWarning,
-            stacklevel=2,
+            stacklevel=3,
         )
     return found
