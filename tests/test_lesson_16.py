@@ -8,7 +8,7 @@ import pytest
 from crankbook.forms.readings_form import ReadingsForm
 from crankbook.lesson import predict
 from crankbook.lesson.exercise import check, draw
-from crankbook.lessons.proving import lesson_16
+from crankbook.lessons.proving import fault_fit, lesson_16
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.diagnosis import find_causes, making_of
 from crankmath.inspection.diagnosis.signatures.stations import Stations
@@ -43,7 +43,7 @@ def test_a_spacer_opens_its_throw_like_a_hinge(name):
     crank = Crank.load(name)
     length, throw = crank.length.m_as("mm"), crank.throws[0].radius.m_as("mm")
     pin = next(one for one in crank.segments if one.kind == "pin")
-    at, x = (pin.start + pin.end) / 2, lesson_16.mains_of(crank)
+    at, x = (pin.start + pin.end) / 2, fault_fit.mains_of(crank)
     hinge = np.where(x < at, x * (length - at), at * (length - x)) / (length * throw)
     found = lesson_16.signatures(crank)[lesson_16.SPACER]
     assert found == pytest.approx(hinge, rel=0.02)
@@ -55,7 +55,7 @@ def test_a_spacer_bows_in_proportion_as_far_as_the_slider_goes(name):
     crank = Crank.load(name)
     shape = lesson_16.signatures(crank)[lesson_16.SPACER]
     for size in (1.0, 20.0):
-        assert lesson_16.bowed(crank, size) == pytest.approx(size * shape, abs=0.02 * size)
+        assert fault_fit.bowed(crank, size) == pytest.approx(size * shape, abs=0.02 * size)
 
 
 def test_signatures_are_those_of_the_diagnosis():
@@ -112,7 +112,7 @@ def test_two_mains_tell_a_spacer_from_a_chip_in_its_plane():
 @pytest.mark.parametrize("fault", lesson_16.FAULTS)
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_fault_that_shows_is_never_taken_for_another(fault, name):
-    cause = lesson_16.SHOWS_ON_MAINS.get(fault)
+    cause = fault_fit.SHOWS_ON_MAINS.get(fault)
     for size in (8.0, 14.0, 20.0):
         for toward in (0.0, 90.0, 200.0):
             headline = found(fault, size, toward, name).headline.casefold()
@@ -138,8 +138,8 @@ def test_inch_and_a_prediction(own_folder):
 
 
 def test_a_crank_without_room_for_a_spacer_says_so(choose, monkeypatch):
-    monkeypatch.setattr(lesson_16, "signatures", lambda crank: {"left center": np.ones(2)})
-    monkeypatch.setattr(lesson_16, "once", lambda key, work: work())
+    monkeypatch.setattr(fault_fit, "signatures", lambda crank: {"left center": np.ones(2)})
+    monkeypatch.setattr(fault_fit, "once", lambda key, work: work())
     assert found("spacer too long").headline == "The first throw takes no spacer"
 
 
@@ -199,7 +199,7 @@ def test_questions_can_be_answered_and_slips_are_named(maker):
 def test_the_drawn_fault_is_the_one_that_leaves_least():
     """From the question's own words: fit all three by numpy, the smallest rest has the key."""
     crank = Crank.load("pump")
-    share = lesson_16.mains_of(crank) / 140
+    share = fault_fit.mains_of(crank) / 140
     for seed in range(6):
         question = lesson_16.which_of_three(random.Random(seed))
         rows = [

@@ -1,9 +1,8 @@
 """How often the cause of a measured error is found: simulated cranks with one hidden fault or two.
 
 Every crank is made and measured by the full models at once with errors wider than the diagnosis
-assumes
-(``crankmath.inspection.diagnosis.simulate``). Run: ``python tests/benchmarks/benchmark_diagnosis.py --count
-1000``.
+assumes (``crankmath.inspection.diagnosis.simulate``). Run: ``python
+tests/benchmarks/benchmark_diagnosis.py --count 1000``.
 """
 
 import argparse
@@ -17,13 +16,11 @@ from crankmath.inspection.diagnosis import find_causes, making_of, usual_table, 
 from crankmath.inspection.diagnosis.measured import Row, middle_of
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.inspection.diagnosis.signatures.causes import MARKS_ELSEWHERE
+from crankmath.inspection.diagnosis.signatures.noticed import noticed
 from crankmath.inspection.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
 from crankmath.inspection.diagnosis.weighing.model import axis_rows
 from crankmath.units import Quantity
 
-# what somebody would stand there with: twice the usual allowed runout or tolerance, from the fault
-# alone, um
-NOTICED = {"dial": 20.0, "diameter": 12.0, "height": 100.0}
 # all of them, and without one of the three groups that are not the dial on the mains
 KINDS = (
     ("dial", "diameter", "height", "pin"),
@@ -91,22 +88,13 @@ def shows(hidden, rows):
     """Whether a fault would be noticed in these rows: by its own readings or by the marks of
     chatter.
     """
-    faults, hidden.faults = hidden.faults, ()
+    if any(cause == "chatter" and size > 4 for cause, _, size in hidden.faults):
+        return True
     traces, _ = hidden.traces(rows)
     plain = hidden.state(rows, (), ordinary=False)
-    hidden.faults = faults
-    if any(cause == "chatter" and size > 4 for cause, _, size in faults):
-        return True
-    found = traces.stations.matrix() @ (hidden.state(rows, faults, ordinary=False) - plain)
+    found = traces.stations.matrix() @ (hidden.state(rows, ordinary=False) - plain)
     found = found + hidden._spoiled(rows)
-    for kind, least in NOTICED.items():
-        series = {}
-        for value, row in zip(found, rows, strict=True):
-            if row.kind == kind:
-                series.setdefault(row.place if kind == "dial" else kind, []).append(value)
-        if any(np.ptp(values) >= least for values in series.values()):
-            return True
-    return False
+    return noticed(rows, found[:, None], hidden.making.allowed_runout.m_as("um"))[0]
 
 
 def hidden_crank(crank, making, rows, causes, random, kept):

@@ -36,7 +36,7 @@ class Parallelism:
 def throw_from_heights(top, bottom, pin_diameter=None, rise=None, expansion=None):
     """Throw from the height over a pin at top and at bottom.
 
-    ``top`` and ``bottom`` are the highest and the lowest place found by rocking the crank;
+    ``top`` and ``bottom`` [length] are the highest and the lowest place found by rocking the crank;
     ``pin_diameter`` where ``bottom`` was taken under the pin. ``rise`` of the work above 20 degC
     needs its ``expansion``; a steel gauge as warm as steel work has grown alike: leave both out.
     Basis: derived. Both heights over the pin: diameter, center height and the gauge's zero cancel.
@@ -64,11 +64,11 @@ def throw_budget(
     temperature="temperature of the work",
     expansion=STEEL_EXPANSION,
 ):
-    """Throw from repeated heights over the pin, with its uncertainty: scatter, gauge at both heights,
-    plate, temperature.
+    """Throw from repeated heights over the pin, with its uncertainty.
 
-    ``top`` and ``bottom`` hold two heights or more, each set up from the start, the crank rocked to
-    its highest and to its lowest; ``gauge``, ``plate`` and ``temperature`` are rows of
+    Scatter, gauge at both heights, plate, temperature; ``expansion`` [1/temperature] of the work.
+    ``top`` and ``bottom`` [length] hold two heights or more, each set up from the start, the crank
+    rocked to its highest and to its lowest; ``gauge``, ``plate`` and ``temperature`` are rows of
     ``data/measuring_sources.csv``. Basis: standard. GUM (JCGM 100) 4.2, 4.3 and 5.1; the gauge errs
     by itself at each height. Half widths of the tools are common practice, no source: the paper of
     your own instrument is better.
@@ -113,9 +113,9 @@ def phase_budget(
 ):
     """Angle from one throw to another from repeated heights near level, with its uncertainty.
 
-    ``first`` and ``second`` hold two heights or more of the pins' centers over the main axis;
-    ``throw`` is that of both, ``nominal`` the phase that was meant. ``gauge`` and ``plate`` are
-    rows of ``data/measuring_sources.csv``. Basis: standard. GUM (JCGM 100) 5.1 on
+    ``first`` and ``second`` [length] hold two heights or more of the pins' centers over the main
+    axis; ``throw`` is that of both, ``nominal`` the phase that was meant. ``gauge`` and ``plate``
+    are rows of ``data/measuring_sources.csv``. Basis: standard. GUM (JCGM 100) 5.1 on
     ``phase_between``; the gauge errs at each height by itself.
     """
     magnitude(throw, "mm", "throw", above=0, one=True)
@@ -138,10 +138,11 @@ def phase_budget(
 def phase_between(first_height, first_throw, second_height, second_throw, nominal, first_near=None):
     """Angle from one throw to another, from heights of their pins' centers over the main axis.
 
-    ``first_height`` and ``second_height`` are minus below the axis. ``nominal`` is the phase that
-    was meant; it tells which of two answers is the true one. ``first_near`` is about where the
-    first throw stands, from level, by default level. Warns within 20 deg of upright, where a height
-    says little of its angle. Basis: derived; angle = asin(height / throw) or 180 deg less that.
+    ``first_height`` and ``second_height`` [length] are minus below the axis, ``first_throw`` and
+    ``second_throw`` [length] the throws' own. ``nominal`` is the phase that was meant; it tells
+    which of two answers is the true one. ``first_near`` is about where the first throw stands, from
+    level, by default level. Warns within 20 deg of upright, where a height says little of its
+    angle. Basis: derived; angle = asin(height / throw) or 180 deg less that.
     """
     near = 0.0 if first_near is None else magnitude(first_near, "rad", "first_near")
     first = _stands_at(first_height, first_throw, near, "first_height")
@@ -174,8 +175,9 @@ def _stands_at(height, throw, near, name):
 def pin_parallelism(top, bottom, front, back, distance, throw):
     """Tilt of a pin to the mains in two planes, from heights at both its ends in four positions.
 
-    ``top``, ``bottom``, ``front`` and ``back`` are pairs, left and right end, with the throw up,
-    down, level toward you, level away; ``distance`` is between the two places on the pin.
+    ``top``, ``bottom``, ``front`` and ``back`` [length] are pairs, left and right end, with the
+    throw up, down, level toward you, level away; ``distance`` is between the two places on the pin,
+    ``throw`` the crank's own.
     Basis: derived; reversal: slope = ((right - left) one way - (right - left) the other) / 2 L. The
     pin's taper, the table's slope and unequal heights of the mains cancel. A tilt in the throw's
     plane is a bend; one across it is a twist of the webs by distance x slope / throw.
@@ -206,15 +208,19 @@ def pin_parallelism(top, bottom, front, back, distance, throw):
 
 
 def tilt_budgets(top, bottom, front, back, distance, throw, gauge="lever indicator 0.002 mm"):
-    """Bend [um/mm] and twist [deg] of a pin from repeated heights at both its ends, with their
-    uncertainty.
+    """Bend [um/mm] and twist [deg] of a pin, with their uncertainty, from repeated heights.
 
-    ``top``, ``bottom``, ``front`` and ``back`` are pairs of two heights or more, as
-    ``pin_parallelism``; ``gauge`` is a row of ``data/measuring_sources.csv`` and errs by itself
-    between the two ends of each pair. Basis: standard. GUM (JCGM 100) 5.1 on ``pin_parallelism``.
+    ``top``, ``bottom``, ``front`` and ``back`` are pairs of two heights or more, at both its ends;
+    they, ``distance`` and ``throw`` as for ``pin_parallelism``; ``gauge`` is a row of
+    ``data/measuring_sources.csv`` and errs by itself between the two ends of each pair. Basis:
+    standard. GUM (JCGM 100) 5.1 on ``pin_parallelism``.
     """
     long = magnitude(distance, "mm", "distance", above=0, one=True)
     arm = magnitude(throw, "mm", "throw", above=0, one=True)
+
+    for name, pair in (("top", top), ("bottom", bottom), ("front", front), ("back", back)):
+        if not isinstance(pair, list | tuple) or len(pair) != 2:
+            raise ValueError(f"{name}: write a pair of heights, at the left and at the right end")
 
     def heights_of(one, other):
         """Sources of four heights and of the gauge in either position."""

@@ -26,7 +26,8 @@ def _row(table, name):
 
 @cache
 def unit_scatter(count, seed):
-    """Normal numbers of mean zero and deviation one, the same for the same ``seed`` on every machine.
+    """Normal numbers of mean zero and deviation one, the same for the same ``seed`` on every
+    machine.
 
     ``count`` is how many. Basis: derived; numpy's legacy generator, whose numbers are promised
     never to change.
@@ -43,9 +44,10 @@ def unit_scatter(count, seed):
 def dial(angle, eccentricity, direction, lobes=(), vee_angle=None):
     """What an indicator shows, without scatter, of a part off center and out of round.
 
-    ``angle`` is the mark under the indicator, ``direction`` the high spot of the offset. ``lobes``
-    are triples of number, amplitude (half of valley to top) and angle of a top. ``vee_angle`` is
-    that of the vee block the part lies in, indicator on the bisector; by default it is on centers.
+    ``angle`` [angle] is the mark under the indicator, ``direction`` the high spot of the offset,
+    ``eccentricity`` [length]. ``lobes`` are triples of number, amplitude (half of valley to top)
+    and angle of a top. ``vee_angle`` is that of the vee block the part lies in, indicator on the
+    bisector; by default it is on centers.
     Basis: derived; e cos(t - t0) + sum F h cos n(t - tn), F 1 on centers and the vee's factor in a
     vee, where the offset does not show. Range: offset and lobes small against the radius.
     """

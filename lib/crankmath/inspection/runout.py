@@ -25,8 +25,8 @@ class Runout:
     ``form_error`` is the spread of the readings about the fitted off-center circle. ``harmonics``
     holds (amplitude, angle of a lobe's top) by number of lobes, as seen by the indicator.
     ``outliers`` and ``missing`` count readings from zero. ``drift`` is the dial's change from first
-    to last reading, None where the first mark was not read again. Expanded uncertainties are for
-    95 %, of the readings alone; None where nothing is left to show their scatter.
+    to last reading, None where the first mark was not read again. Expanded uncertainties are for 95
+    %, of the readings alone; None where nothing is left to show their scatter.
     """
 
     eccentricity: Quantity
@@ -79,12 +79,13 @@ class Runout:
 def fit_runout(angle, reading, lobes=None, repeatability=None, division=None):
     """Eccentricity, high spot, form and residuals of indicator readings over a turn.
 
-    ``angle`` is the mark under the indicator, in the order taken; where the last mark is the first
-    again, that closing reading shows the dial's drift. A ``reading`` of nan was not taken.
-    ``lobes`` is the highest harmonic; by default as many, up to 5, as the readings tell apart with
-    a third of them, at least 3, to spare. ``repeatability`` is a standard deviation known
-    beforehand; by default that of the residuals. ``division`` is the step to which the dial was
-    read; by default no rounding is counted. Degrees of freedom are inf with a known repeatability.
+    ``angle`` [angle] is the mark under the indicator, in the order taken; where the last mark is
+    the first again, that closing reading shows the dial's drift. A ``reading`` [length] of nan was
+    not taken. ``lobes`` is the highest harmonic; by default as many, up to 5, as the readings tell
+    apart with a third of them, at least 3, to spare. ``repeatability`` is a standard deviation
+    known beforehand; by default that of the residuals. ``division`` is the step to which the dial
+    was read; by default no rounding is counted. Degrees of freedom are inf with a known
+    repeatability.
 
     Raises ValueError for fewer than three readings or too small a part of the turn; warns of four
     angles or fewer: three lobes then pass for eccentricity, whatever the sum says.

@@ -14,8 +14,9 @@ from .uncertainty import CONFIDENCE, student_factor
 def runout_budget(runout, indicator=None, support=None, of="swing"):
     """Runout with its whole uncertainty: scatter of the readings, indicator, what carries the work.
 
-    ``indicator`` and ``support`` (centers, center holes or vees) are the largest error in a
-    difference of two readings, either way; ``of`` is the whole reading or twice the eccentricity.
+    ``indicator`` and ``support`` (centers, center holes or vees) [length] are the largest error in
+    a difference of two readings, either way; ``of`` is the whole reading or twice the eccentricity.
+    Degrees of freedom are inf where no part has few.
     Basis: standard. GUM (JCGM 100): the three parts add; half widths are taken as rectangular.
     """
     if runout.swing_expanded is None:
@@ -41,7 +42,7 @@ def runout_budget(runout, indicator=None, support=None, of="swing"):
 
 
 def telling_division(limit):
-    """Coarsest usual division of a dial that can tell a runout of this limit.
+    """Coarsest usual division of a dial that can tell a runout of this limit [length].
 
     Basis: common practice, no source: a tenth to a fourth of the limit; here at most a fifth of it,
     of the divisions 1, 2 and 5 times a power of ten.
@@ -55,9 +56,10 @@ def telling_division(limit):
 def expected_budget(division, indicator, support=None, readings=12):
     """Uncertainty that a runout will have, before it is measured: rounding, indicator, support.
 
-    ``division`` is the step to which the dial is read, ``readings`` the equal steps in the turn;
-    ``indicator`` and ``support`` as for ``runout_budget``. The value is zero; the scatter of the
-    hand, not yet known, comes on top. u = 2 sqrt(2/N) division / sqrt(12).
+    ``division`` [length] is the step to which the dial is read, ``readings`` the equal steps in the
+    turn; ``indicator`` and ``support`` as for ``runout_budget``. The value is zero; the scatter of
+    the hand, not yet known, comes on top, and degrees of freedom are inf. u = 2 sqrt(2/N) division
+    / sqrt(12).
     Basis: standard. GUM F.2.2.1 for the rounding of a reading; the parts of ``runout_budget``.
     """
     count = number(readings, "readings", least=3, one=True)

@@ -29,9 +29,7 @@ class Source:
 
 @dataclass(frozen=True)
 class Budget:
-    """A combined result: value, standard and expanded uncertainty, each source's share of the
-    variance.
-    """
+    """A combined result: value, standard and expanded uncertainty, shares of the variance."""
 
     value: Quantity
     standard: Quantity
@@ -75,10 +73,11 @@ def student_factor(confidence, freedom):
 def source(name, value, half_width=None, standard=None, shape=None, degrees_of_freedom=np.inf):
     """A source of uncertainty, from a half width (as a maker states it) or a standard uncertainty.
 
-    ``name`` is the argument of the sum it belongs to, ``value`` the best estimate. ``shape`` is
-    "rectangular" by default with a half width, or "triangular" or "arcsine"; "normal" with a
-    standard uncertainty. ``degrees_of_freedom``: readings less one behind a standard uncertainty;
-    inf where it was not measured. Basis: standard. GUM (JCGM 100) 4.2 and 4.3.
+    ``name`` is the argument of the sum it belongs to, ``value`` the best estimate, ``half_width``
+    or ``standard`` [kind of the value] its uncertainty. ``shape`` is "rectangular" by default with
+    a half width, or "triangular" or "arcsine"; "normal" with a standard uncertainty.
+    ``degrees_of_freedom``: readings less one behind a standard uncertainty; inf where it was not
+    measured. Basis: standard. GUM (JCGM 100) 4.2 and 4.3.
     """
     if (half_width is None) == (standard is None):
         raise ValueError(f"{name}: write either half_width or standard")
@@ -109,9 +108,9 @@ def source(name, value, half_width=None, standard=None, shape=None, degrees_of_f
 def tool_source(tool, name):
     """A usual source of the shop: indicator, height gauge, vees, temperature; estimate zero.
 
-    ``tool`` is for example "height gauge 0.02 mm" (the error message lists all), ``name`` the
-    argument of the sum it belongs to. Basis: rule of thumb. Common practice, no source
-    (``data/measuring_sources.csv``): the paper of your own instrument is better.
+    ``tool`` is for example "height gauge 0.02 mm" (the error message lists all), degrees of freedom
+    are inf, ``name`` the argument of the sum it belongs to. Basis: rule of thumb. Common practice,
+    no source (``data/measuring_sources.csv``): the paper of your own instrument is better.
     """
     row = _tool_row(tool)
     return source(
@@ -125,7 +124,7 @@ def tool_source(tool, name):
 def tool_half_width(tool):
     """Largest error of a usual instrument of the shop, either way [unit of its table].
 
-    Basis: common practice, no source, as ``tool_source``.
+    ``tool`` as for ``tool_source``. Basis: common practice, no source, as there.
     """
     row = _tool_row(tool)
     return Quantity(float(row["half_width"]), row["unit"])
@@ -152,7 +151,8 @@ def combine(model, sources, confidence=CONFIDENCE):
 
     ``model`` takes quantities by the sources' names and returns a quantity; ``sources`` are
     independent of each other; ``confidence`` is the share of cases that the expanded uncertainty
-    has to hold. u^2 = sum (c u)^2 over the sources, U = t(nu) u, nu = u^4 / sum (c u)^4 / nu_i.
+    has to hold. Degrees of freedom are inf where no source has few. u^2 = sum (c u)^2 over the
+    sources, U = t(nu) u, nu = u^4 / sum (c u)^4 / nu_i.
     Basis: standard. GUM (JCGM 100) 5.1, G.4 (degrees of freedom cut to a whole number); first
     order, so a source that the result does not feel at its estimate counts nothing: compare
     ``monte_carlo``. Slopes by a step of one standard uncertainty (GUM 5.1.3).
@@ -267,11 +267,11 @@ def monte_carlo(model, sources, confidence=CONFIDENCE, draws=100_000, seed=1):
 
 
 def with_uncertainty(value, expanded, unit=None):
-    """Text of a value and its uncertainty, both rounded to the uncertainty's second digit,
-    10.2 ± 1.7 µm.
+    """Text of a value and its uncertainty, as 10.2 ± 1.7 µm.
 
-    ``value`` and ``expanded`` are of one kind; ``unit`` is the unit shown, by default the value's
-    own. Basis: standard. GUM (JCGM 100) 7.2.6: two digits of an uncertainty are enough.
+    Both are rounded where the uncertainty's second digit stands. ``value`` and ``expanded`` are [of
+    one kind]; ``unit`` is the unit shown, by default the value's own. Basis: standard. GUM (JCGM
+    100) 7.2.6: two digits of an uncertainty are enough.
     """
     if not isinstance(value, ureg.Quantity):
         magnitude(value, "mm", "value")
@@ -301,7 +301,7 @@ def verdict(value, expanded, lower=None, upper=None):
     """Whether a measured value is in tolerance, out of it, or cannot be told.
 
     In when lower + U <= value <= upper - U, out when value < lower - U or value > upper + U; U is
-    ``expanded`` (95 %, or k = 2). At least one of ``lower`` and ``upper``.
+    ``expanded`` (95 %, or k = 2). At least one of ``lower`` and ``upper`` [kind of the value].
     Basis: standard. ISO 14253-1: uncertainty counts against whoever has to prove (descriptions
     seen, the standard not). Its 2017 edition lets 1.65 standard uncertainties do at one limit of a
     wide tolerance (from memory): write that as ``expanded``.

@@ -27,10 +27,10 @@ def _vee_response(lobes, vee_angle, indicator_angle=0.0):
 def vee_factor(lobes, vee_angle, indicator_angle=None, signed=False):
     """Indicator swing over a vee block for one unit of out-of-roundness.
 
-    ``lobes`` of 1 is an off-center circle: a vee does not see it at all. ``vee_angle`` is the full
-    angle, 30 to 170 deg; ``indicator_angle`` is taken from the bisector, on which the indicator
-    stands by default. ``signed``: minus where it falls as a lobe's top comes under it. On the
-    bisector the factor is 1 + (-1)^n cos n(90 deg - a/2) / sin(a/2).
+    ``lobes`` of 1 is an off-center circle: a vee does not see it at all. ``vee_angle`` [angle] is
+    the full one, 30 to 170 deg; ``indicator_angle`` is taken from the bisector, on which the
+    indicator stands by default. ``signed``: minus where it falls as a lobe's top comes under it. On
+    the bisector the factor is 1 + (-1)^n cos n(90 deg - a/2) / sin(a/2).
     Basis: derived, as the summit method of ISO 4292 and ISO/TS 12181 has it (their table not seen).
     Range: few lobes of small height, touched at points. Over a 60 deg vee whatever does not come in
     threes cancels: it is blind to 2, 4, 5, 7 and 8 lobes and triples 3, 6 and 9.
@@ -61,7 +61,7 @@ def vee_factor(lobes, vee_angle, indicator_angle=None, signed=False):
 def reading_on_vees(runout, vee_angle):
     """Indicator swing to expect of a main measured on centers when it is turned in a vee instead.
 
-    The fitted lobes alone, largest less smallest; ``vee_angle`` as for ``vee_factor``.
+    The fitted lobes alone, largest less smallest; ``vee_angle`` [angle] as for ``vee_factor``.
     Basis: derived. On centers an indicator sees offset and form; in a vee the main is its own axis:
     the offset is gone and each lobe counts by its factor.
     """
@@ -80,7 +80,7 @@ def reading_on_vees(runout, vee_angle):
 def form_from_vee(runout, vee_angle):
     """Lobe heights by number of lobes, from readings taken in a vee, indicator on the bisector.
 
-    None where the vee is (nearly) blind, its factor below ``BLIND``; ``vee_angle`` as for
+    None where the vee is (nearly) blind, its factor below ``BLIND``; ``vee_angle`` [angle] as for
     ``vee_factor``. Basis: derived. None does not mean round: take a vee of another angle.
     """
     factors = {n: vee_factor(n, vee_angle) for n in runout.harmonics if n > 1}
@@ -91,11 +91,10 @@ def form_from_vee(runout, vee_angle):
 
 
 def outline_at_rest(outline, vee_angle):
-    """Outline of a part as it lies in a vee: shifted until it touches both flanks where a round
-    part would.
+    """Outline of a part as it lies in a vee, touching both flanks where a round part would.
 
-    ``outline`` holds departures from round at equal steps over a turn, four or more, first and last
-    at the same mark, the first at the top; ``vee_angle`` as for ``vee_factor``.
+    ``outline`` [length] holds departures from round at equal steps over a turn, four or more, first
+    and last at the same mark, the first at the top; ``vee_angle`` [angle] as for ``vee_factor``.
     Basis: derived; small departures, touched at the nominal points. The first value is then what an
     indicator at the top shows.
     """

@@ -14,7 +14,7 @@ from .measured import Measured
 from .next_measurement import best, proposals
 from .weighing.evidence import NONE, NOTHING, Weigher
 from .weighing.model import Model
-from .weighing.posterior import heaviest, size_of
+from .weighing.posterior import WIDENED, heaviest, size_of
 
 SURE = 0.95  # chance from which a cause stands alone
 TOGETHER = 0.97  # chance that those not told apart have together
@@ -86,6 +86,11 @@ class Diagnosis:
     def parts(self):
         """Heaviest parts of the mixture behind the chances."""
         return heaviest(self.weigher, self.weighed)
+
+    @property
+    def misread(self):
+        """Rows whose readings count for little, since those beside them say otherwise."""
+        return self.weigher.model.misread(self.measured.values)
 
     def chance_of(self, cause, place=None):
         """Chance that a cause is at work, alone or with another."""
@@ -202,7 +207,7 @@ def _found(weigher, parts, name, chance):
         mean, along, _ = size_of(weigher, own, number)
         unit = one.unit if one.unit in COUNTED else "um"
         sizes.append(Quantity(float(abs(mean)) if one.directed else float(mean.real), unit))
-        spreads.append(Quantity(1.96 * np.sqrt(max(along, 0.0)), unit))
+        spreads.append(Quantity(1.96 * WIDENED * np.sqrt(max(along, 0.0)), unit))
         directions.append(
             Quantity(float(np.degrees(np.angle(mean)) % 360), "deg") if one.directed else None
         )
@@ -243,6 +248,11 @@ def report(found, most=5):
             "No cause of the table leaves such readings: "
             "look for a slip of the pen, a wrong place or mark."
         )
+    lines += [
+        f"Taken as misread, as its neighbors say: {row.place[0]} {row.place[1] + 1} at the "
+        f"{row.angle:g} deg mark, {row.at:.1f} mm from the left end. Read it again."
+        for row in found.misread
+    ]
     lines += [f"Not read: {sentence}" for sentence in found.measured.damaged]
     return "\n".join(lines)
 

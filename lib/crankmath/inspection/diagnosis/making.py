@@ -19,10 +19,8 @@ class Making:
     ``thrust`` of the tailstock on the mains, ``pin_thrust`` on a pin's centers, without spacers in
     that gap. ``spacers`` are those that should have been in while the mains were cut, as long as
     their gaps. ``center_stiffness`` is that of one center, sideways. ``dog_angle`` is the mark of
-    the
-    work at which the dog's tail stood, where it is known. ``allowed_runout`` is an indicator
-    reading.
-    ``stock`` is what the mains may still lose in diameter inside their tolerance.
+    the work at which the dog's tail stood, where it is known. ``allowed_runout`` is an indicator
+    reading. ``stock`` is what the mains may still lose in diameter inside their tolerance.
     """
 
     thrust: Quantity = Quantity(400.0, "N")

@@ -1,8 +1,8 @@
 """What was measured on a crank: rows of one reading each, joined into one set.
 
 Angles are marks on the work, as in ``inspection``: the reading at 90 deg is taken with the 90 deg
-mark
-under the dial, the gauge or across the micrometer's anvils. Inside, plain numbers: mm, deg, um.
+mark under the dial, the gauge or across the micrometer's anvils. Inside, plain numbers: mm, deg,
+um.
 """
 
 import re

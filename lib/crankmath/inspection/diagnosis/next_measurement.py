@@ -6,7 +6,7 @@ import numpy as np
 from scipy.linalg import solve_triangular
 from scipy.special import logsumexp
 
-from .measured import Row, middle_of
+from .measured import Row
 from .signatures.stations import vee_mains
 from .weighing.evidence import NONE
 from .weighing.posterior import futures
@@ -66,6 +66,12 @@ def proposals(crank, making, rows):
                 _diameters(crank, place),
                 10,
             )
+    if all(("diameter", place, "main") in seen for place in mains):
+        yield Proposal(
+            "measure diameters along all mains again, at five places and three angles",
+            sum((_diameters(crank, place, 5, "again") for place in mains), ()),
+            20,
+        )
     for throw in range(len(crank.throws)):
         pin = ("pin", throw)
         if ("dial", pin, "pin") not in seen:
@@ -84,11 +90,12 @@ def proposals(crank, making, rows):
                 10,
             )
         for on, words in ((("vees", 90.0), "in vee blocks"), (("main",), "on the main centers")):
-            if ("height", pin, on[0]) not in seen:
+            again = ("height", pin, on[0]) in seen
+            if not again or on[0] == "vees":
                 yield Proposal(
-                    f"measure heights over both ends of pin {throw + 1}, "
+                    f"measure heights over both ends of pin {throw + 1}{' again' * again}, "
                     f"{words}, in four positions",
-                    _heights(crank, throw, on),
+                    _heights(crank, throw, on, "again" if again else ""),
                     20,
                 )
     if ("dial", vee_mains(crank)[0], "vees") not in seen:
@@ -167,19 +174,18 @@ def _turned(kind, place, at, on, state=""):
     return tuple(Row(kind, place, at, turn, on, state) for turn in TURNS)
 
 
-def _diameters(crank, place):
-    left, right = _ends(crank, place).values()
+def _diameters(crank, place, count=3, state=""):
     return tuple(
-        Row("diameter", place, at, turn)
-        for at in (left, middle_of(crank, place), right)
+        Row("diameter", place, float(at), turn, state=state)
+        for at in np.linspace(*_ends(crank, place).values(), count)
         for turn in (0.0, 60.0, 120.0)
     )
 
 
-def _heights(crank, throw, on):
+def _heights(crank, throw, on, state=""):
     own = crank.throws[throw].angle.m_as("deg")
     return tuple(
-        Row("height", ("pin", throw), at, own + turn, on)
+        Row("height", ("pin", throw), at, own + turn, on, state)
         for at in _ends(crank, ("pin", throw)).values()
         for turn in (0.0, 90.0, 180.0, 270.0)
     )
@@ -189,8 +195,7 @@ def best(wide, measured, seen, more, parts, offers):
     """The offers with the chance each leaves the truth first, the most telling first.
 
     ``wide`` models the measured rows and those of all offers, in that order; ``seen`` are the
-    departures
-    of the rows numbered ``measured``, ``more`` their covariance beyond the ordinary one.
+    departures of the rows numbered ``measured``, ``more`` their covariance beyond the ordinary one.
     """
     parts = [part for part in parts if part.hypothesis != NONE]
     if not parts or not offers:

@@ -14,11 +14,9 @@ from ...crank import steels
 from ...units import Quantity, as_text
 from .weighing.evidence import NONE
 from .weighing.model import axis_rows
-from .weighing.posterior import futures
+from .weighing.posterior import WIDENED, futures
 
 DRAWN = 600
-# what is left open and what a new cut scatters, widened: so that promises hold in the trial
-WIDENED = 1.25
 SCRAPED = 4.0  # um; how true a center is moved by scraping or lapping, one deviation: own choice
 GOOD, WORTH = (
     0.85,
@@ -51,10 +49,8 @@ class Remedy:
     ``at_most``.
 
     ``enough`` says whether that keeps within the allowed runout. ``action`` names what is done to
-    the
-    part: "leave", "move centers" (with the complex moves at the left and right end, um), "turn
-    again",
-    "turn pin", "press" or "scrap".
+    the part: "leave", "move centers" (with the complex moves at the left and right end, um), "turn
+    again", "turn pin", "press" or "scrap".
     """
 
     words: str
@@ -89,22 +85,25 @@ class Bench:
         parts = [part for part in found.parts if part.hypothesis != NONE]
         ahead = futures(wide, chosen, here, model.zeroed(values)[chosen], parts, more)
         chance = np.array([one.chance for one in ahead])
-        picked = self.random.choice(len(ahead), DRAWN, p=chance / chance.sum())
-        self.base = wide.base[here]
-        drawn = np.array([self._one(ahead[part].mean, ahead[part].covariance) for part in picked])
-        self.axes = _complex(drawn + self.base)
-        fresh = WIDENED**2 * wide.ordinary[np.ix_(here, here)]
-        self.fresh = _complex(
-            self.random.multivariate_normal(self.base, fresh, DRAWN, method="cholesky")
+        counts = self.random.multinomial(DRAWN, chance / chance.sum())
+        base = wide.base[here]
+        self.axes = np.concatenate(
+            [
+                self._drawn(base + one.mean, one.covariance, count)
+                for one, count in zip(ahead, counts, strict=True)
+            ]
         )
+        self.fresh = self._drawn(base, wide.ordinary[np.ix_(here, here)], DRAWN)
         self.main = np.array([row.place[0] == "main" for row in rows[::2]])
         self.pin = np.array([-1 if row.place[0] == "main" else row.place[1] for row in rows[::2]])
         self.x = np.array([row.at for row in rows[::2]])
         self.share = self.x / self.crank.segments[-1].end
 
-    def _one(self, mean, covariance):
+    def _drawn(self, mean, covariance, count):
+        """Complex axes drawn about a mean, wider than the model has it by what the trial shows."""
         root = np.linalg.cholesky(covariance + 1e-6 * np.eye(len(mean)))
-        return mean + WIDENED * root @ self.random.standard_normal(len(mean))
+        pairs = mean + WIDENED * (self.random.standard_normal((count, len(mean))) @ root.T)
+        return pairs[:, 0::2] + 1j * pairs[:, 1::2]
 
     def runout(self, axes):
         """Indicator reading on the worst place of the mains [um], for each drawn crank."""
@@ -131,17 +130,12 @@ class Bench:
         return as_text(Quantity(float(micrometers), "um"), unit, digits=2)
 
 
-def _complex(pairs):
-    return pairs[:, 0::2] + 1j * pairs[:, 1::2]
-
-
 def remedies(found):
     """Ways to mend the crank of a diagnosis: those likely to keep within the allowed runout first,
     the least work first.
 
     Basis: derived; drawn from what the readings leave open, the process by its everyday errors. How
-    true
-    centers are moved and bows pressed out: common practice, no source.
+    true centers are moved and bows pressed out: common practice, no source.
     """
     bench = Bench(found)
     ways = [*_left(bench), *_moved(bench), *_pressed(bench), *_turned(bench), *_pins(bench)]

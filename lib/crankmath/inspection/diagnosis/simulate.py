@@ -2,9 +2,8 @@
 trial of ``find_causes``.
 
 Everything at once through the library's models as they are, with errors the diagnosis does not
-assume:
-marks a little off, scatter with outliers, more lobes than it knows, compliances a few per cent
-wrong.
+assume: marks a little off, scatter with outliers, more lobes than it knows, compliances a few per
+cent wrong.
 """
 
 from dataclasses import dataclass, field

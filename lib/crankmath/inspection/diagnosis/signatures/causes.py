@@ -2,11 +2,11 @@
 happened.
 
 A cause is a mixture of Gaussian components: a log-normal size in cells of equal chance for one with
-a
-known direction, two rings for one whose direction is free. Chances and sizes stand in
+a known direction, two rings for one whose direction is free. Chances and sizes stand in
 ``data/causes.csv``.
 """
 
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -14,6 +14,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from .likelihoods import cells
+from .noticed import share_noticed
 from .stations import LOBES, vee_mains
 from .traces import usual_bow
 
@@ -27,7 +28,9 @@ LOBE_SHARE = (
 )
 DOG_ASIDE = 0.25  # of a dog's pull, where its mark is known, that may stand across
 LEAST_BOW = 5.0  # um
-SECOND_FAULT = 0.08  # chance that a crank with one fault has another: own choice
+SECOND_FAULT = 0.3  # chance that a crank with a fault that is noticed has another: own choice
+UNNOTICED = 0.0005  # share left to what nobody would notice: own choice
+RARELY = 0.02  # share noticed below which a cause counts for less on this crank: own choice
 MARKS_SEEN, MARKS_ELSEWHERE = 0.9, 0.01  # chance to see marks with chatter and without
 
 
@@ -73,6 +76,22 @@ class Catalogue:
         self._warmth_and_stress()
         self._cutting()
         self._measuring()
+        self._noticed()
+
+    def _noticed(self):
+        """Weigh each component by the share of it that would be noticed: the chances of the table
+        are those of faults that were.
+        """
+        allowed = self.making.allowed_runout.m_as("um")
+        shares = [share_noticed(self.measured, part, allowed) for part in self.components]
+        causes = [self.hypotheses[part.hypothesis].cause for part in self.components]
+        places, whole = Counter(one.cause for one in self.hypotheses), Counter()
+        for cause, part, share in zip(causes, self.components, shares, strict=True):
+            whole[cause] += part.weight * share / places[cause]
+        self.components = [
+            part._replace(weight=part.weight * (share + UNNOTICED) / (whole[cause] + RARELY))
+            for cause, part, share in zip(causes, self.components, shares, strict=True)
+        ]
 
     # ways of adding a hypothesis
 
@@ -95,15 +114,15 @@ class Catalogue:
         """A size of known direction: ``states(size)`` may bend; each cell is straight between its
         ends.
         """
-        middles, halves = sizes
         for sign in signs:
-            for middle, half in zip(sign * middles, sign * halves, strict=True):
+            for middle, half, chance in zip(*sizes, strict=True):
+                middle, half = sign * middle, sign * half
                 high, low = states(middle + half), states(middle - half)
                 column = (high - low) / (2 * np.sqrt(3))
                 self.components.append(
                     Component(
                         number,
-                        1 / len(middles) / len(signs),
+                        chance / len(signs),
                         self.matrix @ ((high + low) / 2),
                         (self.matrix @ column)[:, None],
                         complex(middle),
@@ -289,15 +308,14 @@ class Catalogue:
             self._around(number, [traces.dog(size) for size in (1.0, 1j)], row)
         else:  # the driver pushes the tail along the turn: square to the line to it
             toward = 1j * np.exp(1j * mark.m_as("rad"))
-            middles, halves = cells(row.median, row.spread)
             along = self.matrix @ traces.dog(toward)
             aside = self.matrix @ traces.dog(1j * toward)
-            for middle, half in zip(middles, halves, strict=True):
+            for middle, half, chance in zip(*cells(row.median, row.spread), strict=True):
                 wide = half / np.sqrt(3)
                 self.components.append(
                     Component(
                         number,
-                        1 / len(middles),
+                        chance,
                         middle * along,
                         np.stack([wide * along, DOG_ASIDE * middle * aside], axis=1),
                         middle * toward,
@@ -331,17 +349,18 @@ class Catalogue:
                 ]
                 lift = stations.vector(**{f"lift {side}": 1.0})
                 self._around(number, [lift], row, lobes, size_of=1)
-        row, series = self.table["dial slip"], {}
+        row, places = self.table["dial slip"], {}
         for line, one in enumerate(self.measured):
             if one.kind == "dial":
-                series.setdefault(one.series, []).append(line)
-        for key, lines in series.items():
-            name = f"{key[1][0]} {key[1][1] + 1}"
-            number = self._new("dial slip", name, parts=len(series), detail=(key,))
-            for place in range(2, len(lines) - 1):
+                places.setdefault(one.place, {}).setdefault(one.series, []).append(line)
+        for place, series in places.items():
+            name = f"{place[0]} {place[1] + 1}"
+            number = self._new("dial slip", name, parts=len(places), detail=(place,))
+            steps = [lines[at:] for lines in series.values() for at in range(2, len(lines) - 1)]
+            for after in steps:
                 columns = np.zeros((len(self.rows), 1))
-                columns[lines[place:], 0] = row.median * row.spread
-                self._in_rows(number, columns, 1 / (len(lines) - 3))
+                columns[after, 0] = row.median * row.spread
+                self._in_rows(number, columns, 1 / len(steps))
                 last = self.components[-1]
                 self.components[-1] = last._replace(
                     size_columns=np.array([row.median * row.spread], complex)

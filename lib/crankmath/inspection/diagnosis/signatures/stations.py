@@ -2,11 +2,9 @@
 the work there.
 
 The state of the work is a plain vector in um: at every station the axis off its nominal place,
-toward 0
-and toward 90 degrees, two and three lobes of the surface (cosine and sine part), and the diameter
-off
-nominal; after these what has no place along the crank (lift of a vee, misfit of a spacer, a hole's
-place).
+toward 0 and toward 90 degrees, two and three lobes of the surface (cosine and sine part), and the
+diameter off nominal; after these what has no place along the crank (lift of a vee, misfit of a
+spacer, a hole's place).
 """
 
 from functools import cached_property

@@ -6,7 +6,7 @@ All in um, N, degC, rad. A cut made true in a wrong place comes back by what hel
 
 import warnings
 from dataclasses import replace
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -29,7 +29,7 @@ class Traces:
 
     def __init__(self, crank, making, stations):
         self.crank, self.making, self.stations = crank, making, stations
-        self.pins, self._kept = throw_vectors(crank), {}
+        self.pins, self._kept, self._pin_units = throw_vectors(crank), {}, {}
 
     # squeeze
 
@@ -37,6 +37,18 @@ class Traces:
         """Mains cut while a thrust and spacers squeezed them; ``misfits`` [um] by throw, None where
         one is left out.
         """
+        if thrust == self.making.thrust.m_as("N") and not any(
+            misfit != 0.0 for misfit in misfits.values()
+        ):
+            return self.usual_squeeze
+        return self._squeezed(thrust, misfits)
+
+    @cached_property
+    def usual_squeeze(self):
+        """Mains cut under the thrust that was meant, every spacer as long as its gap."""
+        return self._squeezed(self.making.thrust.m_as("N"), {})
+
+    def _squeezed(self, thrust, misfits):
         fitted = [
             replace(spacer, misfit=Quantity(misfits.get(spacer.throw, 0.0), "um"))
             for spacer in self.making.spacers
@@ -58,10 +70,13 @@ class Traces:
 
     def pin_squeezed(self, throw, thrust):
         """A pin cut on its own centers under a thrust: its own gap empty, spacers in the others."""
-        chosen = self._pin_stations(throw)
-        axis = np.zeros(len(self.stations.x), complex)
-        axis[chosen] = -thrust * self._pin_motion(throw, self.stations.x[chosen], True)
-        return self.stations.vector(axis, **{f"thrust pin {throw}": thrust})
+        if throw not in self._pin_units:
+            chosen = self._pin_stations(throw)
+            axis = np.zeros(len(self.stations.x), complex)
+            axis[chosen] = -self._pin_motion(throw, self.stations.x[chosen], True)
+            unit = self.stations.vector(axis, **{f"thrust pin {throw}": 1.0})
+            self._pin_units[throw] = unit
+        return thrust * self._pin_units[throw]
 
     def _pin_stations(self, throw):
         return ~self.stations.main & (self.stations.index == throw)
@@ -151,6 +166,15 @@ class Traces:
 
     def dog(self, force):
         """A dog that pulls with a complex force fixed to the work."""
+        along, aside = self._dog_units
+        return np.real(force) * along + np.imag(force) * aside
+
+    @cached_property
+    def _dog_units(self):
+        """States that a newton of the dog toward 0 and toward 90 degrees leaves."""
+        return self._dog(1.0), self._dog(1j)
+
+    def _dog(self, force):
         stations = self.stations
         built = _frame(self.crank, "main")
         start = min(DOG_FROM_END, 0.3 * self.crank.journals[0].length.m_as("mm"))
@@ -286,6 +310,7 @@ def _frame(crank, held):
         return frame.build(crank, held=held)
 
 
+@cache
 def usual_bow(crank):
     """Bow that the usual locked-in stress sets free where a throw's pin is cut out [um]."""
     with warnings.catch_warnings():

@@ -15,9 +15,7 @@ from .model import Model, Whitened
 
 NOTHING_CHANCE = 20.0  # of nothing out of the ordinary, beside the chances of the table
 NONE_CHANCE = 1.5  # of an error that is none of the causes, likewise
-TEMPER = 0.8  # power of the evidence: the model is not exact; chosen so that stated chances hold
-SHOWS = 9.0  # square of a component's readings over their ordinary scatter from which it shows
-HIDDEN = 0.02  # share of the chance left to a component that does not
+TEMPER = 0.85  # power of the evidence: the model is not exact; chosen so that stated chances hold
 NOTHING, NONE = (), (-1,)  # hypotheses that are no cause
 LEADING = 8  # causes, the best alone, of which every pair weighed has one
 LONGEST = 40  # columns of two components together beyond which the pair is left out
@@ -28,8 +26,7 @@ class Weighed:
     """Chances of hypotheses (tuples of their numbers), and of the components behind them.
 
     ``parts`` holds components (one or two numbers), ``log_weights`` their weights, normalized;
-    ``white``
-    and ``residual`` are model and readings as seen through their ordinary scatter.
+    ``white`` and ``residual`` are model and readings as seen through their ordinary scatter.
     """
 
     chances: dict
@@ -87,7 +84,7 @@ class Weigher:
         with np.errstate(divide="ignore"):
             prior = np.log([one.chance for one in model.hypotheses])
         second = np.log(SECOND_FAULT) - np.log(np.exp(prior).sum())
-        own, hypothesis = gaussians.weight + _shown(model, white), gaussians.hypothesis
+        own, hypothesis = gaussians.weight, gaussians.hypothesis
         parts, weights = [], []
         for one, lines in _alone(gaussians):
             first = hypothesis[one]
@@ -166,14 +163,6 @@ def _alone(gaussians):
     for rank in np.unique(ranks):
         one = np.flatnonzero(ranks == rank)
         yield one, gaussians.start[one][:, None] + np.arange(rank)
-
-
-def _shown(model, white):
-    """Log share of each component's chance that counts: what would hardly show is no cause of what
-    was measured.
-    """
-    square = np.diag(white.means_gram) + np.add.reduceat(np.diag(white.gram), model.gaussians.start)
-    return np.where(square > SHOWS, 0.0, np.log(HIDDEN))
 
 
 NO_CAUSE = Hypothesis("", "", "", 0.0, "")

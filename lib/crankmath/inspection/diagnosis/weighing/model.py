@@ -22,6 +22,8 @@ UNKNOWN_WAVES = (
     5.0,
 )  # um of 1 to 5 lobes, of an error that is none of the causes
 UNKNOWN = {"dial": 4.0, "height": 60.0, "diameter": 12.0}  # um of single readings, likewise
+# scatters by which the waves through the others have to miss a reading that is misread: own choice
+MISREAD = 6.0
 UNKNOWN_OTHER = 3.0  # times the scatter, for direct checks
 
 
@@ -97,21 +99,36 @@ class Model:
 
     def misplaced(self, values):
         """Covariance of marks that stood a little off under the dial, larger the more the reading
-        changes there.
+        changes there, and of readings that are plainly misread.
         """
-        found, series = np.zeros((len(self.rows),) * 2), {}
+        slope, missed = self._waves(values)
+        found = np.diag((self.everyday.dial_mark * slope) ** 2 + missed**2)
+        for lines in self._dials():
+            here = np.ix_(lines, lines)
+            found[here] += self.everyday.dial_zero_mark**2 * np.outer(slope[lines], slope[lines])
+        return found
+
+    def misread(self, values):
+        """Rows whose readings are plainly misread: the waves through the others miss them by far."""
+        _, missed = self._waves(values)
+        return tuple(self.rows[line] for line in np.flatnonzero(missed))
+
+    def _dials(self):
+        series = {}
         for line, row in enumerate(self.rows):
             if row.kind == "dial":
                 series.setdefault(row.series, []).append(line)
-        for lines in series.values():
+        return series.values()
+
+    def _waves(self, values):
+        """Slope of the dial at each row [um/deg], and by how much a misread one is missed [um]."""
+        slope, missed = np.zeros(len(self.rows)), np.zeros(len(self.rows))
+        for lines in self._dials():
             turn = np.radians([self.rows[line].angle for line in lines])
-            waves = np.stack([np.ones_like(turn), np.cos(turn), np.sin(turn)], axis=1)
-            _, along, across = np.linalg.lstsq(waves, values[lines], rcond=None)[0]
-            slope = np.radians(across * np.cos(turn) - along * np.sin(turn))  # um in a degree
-            here = np.ix_(lines, lines)
-            found[here] += np.diag((self.everyday.dial_mark * slope) ** 2)
-            found[here] += self.everyday.dial_zero_mark**2 * np.outer(slope, slope)
-        return found
+            slope[lines], away = _waves_of(turn, values[lines])
+            limit = MISREAD * np.hypot(self.own[lines], self.everyday.dial_mark * slope[lines])
+            missed[lines] = np.where(abs(away) > limit, away, 0.0)
+        return slope, missed
 
     def zeroed(self, values):
         """Departures from the usual crank, each height set-up about its own mean so that its zero
@@ -129,6 +146,27 @@ class Model:
             if kept.any():
                 found[lines] -= np.mean(found[lines][kept])
         return found
+
+
+def _waves_of(turn, dial):
+    """Slope of up to three waves through a dial's readings [um/deg], and by how much the waves
+    through the others miss each reading, zero where the others scatter as widely [um].
+    """
+    order = min(3, max(1, (len(turn) - 2) // 3))
+    counts = np.arange(1, order + 1)
+    waves = counts * turn[:, None]
+    columns = np.hstack([np.ones_like(turn)[:, None], np.cos(waves), np.sin(waves)])
+    inverse = np.linalg.pinv(columns)
+    solution = inverse @ dial
+    along, across = np.split(solution[1:], 2)
+    slope = np.cos(waves) @ (counts * across) - np.sin(waves) @ (counts * along)
+    left, free = dial - columns @ solution, 1 - np.sum(columns * inverse.T, axis=1)
+    spare = len(turn) - columns.shape[1] - 1
+    if spare < 2 or free.min() < 0.05:
+        return np.radians(slope), np.zeros(len(turn))
+    others = np.sqrt(np.maximum(left @ left - left**2 / free, 0.0) / spare)
+    missed = left / free
+    return np.radians(slope), np.where(abs(missed) > MISREAD * others, missed, 0.0)
 
 
 @dataclass(frozen=True)

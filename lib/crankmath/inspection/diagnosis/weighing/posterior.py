@@ -9,6 +9,9 @@ from .evidence import NONE, NOTHING
 
 MOST_PARTS = 40  # mixture parts looked at, the heaviest first
 SHARE_KEPT = 0.995  # of their chance
+# what is left open, by the model, against what the trial shows: its errors are not all of those of
+# the true crank
+WIDENED = 1.25
 
 
 class Part(NamedTuple):
@@ -101,8 +104,7 @@ def futures(model, measured, wanted, values, parts, more):
     """Mean and covariance of the rows ``wanted`` for each part, the rows ``measured`` known.
 
     ``values`` are departures of the measured rows as the model's ``zeroed`` has them, ``more`` is
-    their
-    covariance beyond the ordinary one.
+    their covariance beyond the ordinary one.
     """
     known = np.ix_(measured, measured)
     gaussians, found = model.gaussians, []

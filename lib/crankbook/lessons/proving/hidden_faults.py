@@ -1,0 +1,98 @@
+"""A hidden fault for a class: what is measured is shown, the class votes, then the cover comes off."""
+
+import random
+
+import numpy as np
+
+from crankmath.units import Quantity, as_text
+
+from ...lesson.finding import Finding
+from ...lesson.panel import Choice
+from ...lesson.scene import Scene
+from ...pictures.proving import fault_picture
+from .fault_fit import CAUSES, CLEAR, FAULTS, LEFT, MARKS, NO_FAULT, fits, measured, odds
+
+CRANK = "pump"
+MOST = {"mm": ("µm", "um", 40.0), "in": ("thou", "thousandth", 1.6)}
+NUMBERS = tuple(f"crank {number}" for number in range(1, 9))
+ONE, BOTH, CONE = "main 1", "both mains", "mains and the live center's cone"
+COVERED, OPEN = "covered", "shown"
+LIVE = FAULTS[3]
+CONTROLS = (
+    Choice("crank", "Hidden fault of", NUMBERS, NUMBERS[0]),
+    Choice("look", "Measured", (ONE, BOTH, CONE), ONE),
+    Choice("answer", "The fault", (COVERED, OPEN), COVERED),
+)
+PRESETS = {
+    "Main 1": {"look": ONE, "answer": COVERED},
+    "Main 2 too": {"look": BOTH, "answer": COVERED},
+    "The cone too": {"look": CONE, "answer": COVERED},
+    "Cover off": {"look": CONE, "answer": OPEN},
+}
+VOTE = "What caused it?", ("a spacer", "left center", "right center", "live center")
+
+
+def hidden(crank):
+    """Fault, size and mark of a numbered crank, the same each time; all four kinds come twice."""
+    number = NUMBERS.index(crank)
+    source = random.Random(1600 + number)
+    order = random.Random(16).sample([*FAULTS[:4], *FAULTS[:4]], len(NUMBERS))
+    size, toward = source.randrange(10, 21), source.choice((0, 30, 60, 120, 150, 210, 240, 300))
+    return order[number], Quantity(float(size), "um"), Quantity(float(toward), "deg")
+
+
+def items(units, crank, look, answer):
+    """Dots of the mains that were measured, bars of what each cause leaves over, the finding."""
+    label, unit, most = MOST[units]
+    scale = Quantity(1.0, "um").m_as(unit)
+    fault, size, toward = hidden(crank)
+    shapes, readings = measured(fault, size, toward, CRANK)
+    mains = 1 if look == ONE else len(readings)
+    shapes, readings = {name: one[:mains] for name, one in shapes.items()}, readings[:mains]
+    fitted = fits(shapes, readings)
+    chance = odds(fitted, readings.size)
+    close = [name for name in CAUSES if chance.get(name, 0.0) > 1 / CLEAR]
+    best, turn = max(chance, key=chance.get), np.exp(-1j * np.radians(fault_picture.AROUND))
+    away, drawn = scale * (readings - readings.mean(axis=1, keepdims=True)), []
+    for main, dots in enumerate(away):
+        line = scale * np.real(fitted[best][1][main] * turn)
+        drawn += fault_picture.trace_items(main, MARKS, dots, line, most)
+    left = {name: scale * np.sqrt(rest / readings.size) for name, (*_, rest) in fitted.items()}
+    bars = {at: (left[name], name in close) for at, name in enumerate(CAUSES) if name in left}
+    drawn += fault_picture.left_over_items(bars, most / 2)
+    if answer == OPEN:
+        return drawn, _uncovered(fault, size, toward, unit)
+    return drawn, _covered(fault, size, close, look, unit)
+
+
+def _covered(fault, size, close, look, unit):
+    """What the class knows so far, and what is to be asked of it."""
+    explain = " or ".join(close)
+    if close == [NO_FAULT]:
+        return Finding("The mains show no fault", "cannot tell", ("Measure something else.",))
+    lines = [f"Green bars explain the readings: {explain}."]
+    if look == CONE:
+        shown = 2 * size if fault == LIVE else Quantity(0.0, "um")
+        lines.append(f"The live center's cone runs out {as_text(shown, unit, 2)}.")
+    elif close == [LEFT]:
+        lines.append("A live center that runs out leaves the same trace. What would tell?")
+    if look != CONE and (len(close) > 1 or close == [LEFT]):
+        return Finding("Not told apart yet: what next?", "cannot tell", tuple(lines))
+    return Finding("Hands up: what caused it, and how much?", "", tuple(lines))
+
+
+def _uncovered(fault, size, toward, unit):
+    """The hidden fault in words."""
+    lines = ["How near was the class, and what did the last measurement add?"]
+    if fault != FAULTS[0]:
+        lines.insert(0, f"It points to the {toward.m_as('deg'):.0f}° mark.")
+    return Finding(f"{fault.capitalize()}, {as_text(size, unit, 2)}", "", tuple(lines))
+
+
+def paper(units, projector=False):
+    """What does not move: charts of two mains and the bars."""
+    label, _, most = MOST[units]
+    return fault_picture.fault_paper(label, most, CAUSES, projector)
+
+
+SCENE = Scene(CONTROLS, items, paper, PRESETS, VOTE)
