@@ -44,7 +44,7 @@ def test_each_rod_joins_its_pin_and_its_piston_at_any_angle(choose, name, rod):
             )
             assert small[2] == pytest.approx(0, abs=1e-6)  # on the cylinder's line
             assert small[1] == pytest.approx(piston.moves[number][1])
-            assert small[1] < shown.box[1][1]
+            assert small[1] < shown.holds[:, 1].max()
         assert shown.driver == "turn" and shown.over == (0.0, 360.0)
 
 

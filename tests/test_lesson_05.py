@@ -8,7 +8,7 @@ from shapely import Point, Polygon
 
 from crankbook.lesson import draw, own, predict
 from crankbook.lessons.turning import lesson_05
-from crankbook.pictures.turning import roughing
+from crankbook.pictures.turning import roughing, work_in_space
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.cutting import operations
 from crankmath.units import Quantity
@@ -63,7 +63,7 @@ def test_first_sentence_by_hand(panel):
         "Pin 1: 20 roughing passes of 1.49 mm, the first in metal 11 % of a turn"
         in panel.frame["readout"]
     )
-    assert "204 min in the cut, 148 of them roughing mains" in panel.frame["readout"]
+    assert "The tool cuts for 204 min, 148 of them roughing mains" in panel.frame["readout"]
     found = operations.turning_operations(Crank.load("pump"), mm(60))
     assert sum(
         one.time.m_as("min") for one in found if one.name.startswith("rough main")
@@ -72,7 +72,7 @@ def test_first_sentence_by_hand(panel):
 
 def test_too_bold_is_said(panel):
     panel.receive({"type": "preset", "name": "Too bold"})
-    assert "MOTOR" in panel.frame["readout"]
+    assert "The motor, not you" in panel.frame["readout"] and panel.sentence.verdict == "look"
 
 
 def test_the_same_plan_in_inches_is_the_same_plan():
@@ -80,8 +80,8 @@ def test_the_same_plan_in_inches_is_the_same_plan():
         lesson_05.items(units, mm(1.5), mm(0.12), "bellows, first pin", lesson_05.MILLINGS[0])[1]
         for units in ("mm", "in")
     )
-    minutes = [sentence.split(": ")[1].split(" min")[0] for sentence in (metric, inch)]
-    assert minutes[0] == minutes[1] and "mm" not in inch and " in a turn" in inch
+    assert metric.headline == inch.headline
+    assert "mm" not in str(inch) and " in a turn" in str(inch)
 
 
 @pytest.mark.parametrize("milled", lesson_05.MILLINGS)
@@ -136,7 +136,7 @@ def test_own_crank_comes_first_and_is_planned(times):
     assert work.startswith(own.names()[0])
     for milled in lesson_05.MILLINGS:
         panel.receive({"type": "set", "values": {"work": work, "milled": milled}})
-        assert panel.frame["readout"].startswith("mine") and not panel.frame["problem"]
+        assert panel.sentence.lines[0].startswith("Mine") and not panel.frame["problem"]
 
 
 def test_prediction_is_drawn(panel):
@@ -144,6 +144,8 @@ def test_prediction_is_drawn(panel):
     predict("05 minutes", "2 hour", ("min", "hour"))
     drawn = lesson_05.items("mm", **panel.values)[0]
     assert len(drawn) == before + 2 and drawn[-2].x[0] == pytest.approx(120 / 300)
+    said = lesson_05.items("mm", **panel.values)[1].lines[-1]
+    assert said == "You predicted 120 min."
 
 
 def test_keys_by_other_means():
@@ -165,3 +167,69 @@ def test_gaps_take_the_right_answers(capsys):
     lesson_05.check_gaps(bellows, lesson_05.round_bar(bellows), "1.0625 in", "87.7 percent")
     shown = capsys.readouterr().out
     assert "off its middle" in shown and "in air" in shown
+
+
+def at_step(number, name="pump", units="mm"):
+    return lesson_05.STEPS.items(units, name, Quantity(float(number), "dimensionless"))
+
+
+def test_a_step_in_space_by_hand():
+    """Ø60 bar, throw 18, so each axis is 9 off the middle: swing 39. Pin 1 roughed to Ø18.5: its gap is 22 long,
+    its slot is milled before; the blade's edge stands at the pin's radius, its holder beyond the swing."""
+    drawn, finding = at_step(6)
+    assert finding.headline == "Rough pin 1: swings Ø78 mm, begin at 70 rpm."
+    assert (
+        finding.verdict == "fine"
+        and finding.lines[0] == "Step 6 of 14, between the centers of pin 1."
+    )
+    shown = drawn[0]
+    kept, gone, blade, holder, board = shown.bodies
+    vertices = np.vstack([prism.vertices for prism in kept.prisms])
+    assert np.ptp(vertices[:, 0]) == pytest.approx(160) and np.ptp(vertices[:, 1]) == pytest.approx(
+        60, abs=0.1
+    )
+    swing = next(trace for trace in shown.traces if trace.color == "#a8370f")
+    assert np.hypot(*(swing.points[:, 1:] - (9, 0)).T) == pytest.approx(39)
+    edge = blade.prisms[0].vertices[:, 2].min()
+    cut = next(prism for prism in kept.prisms if prism.low < 81.5 < prism.high)
+    assert edge == pytest.approx(np.hypot(*(cut.ring - (9, 0)).T).max(), abs=1e-3)
+    assert holder.prisms[0].vertices[:, 2].min() == pytest.approx(edge + 32.75)
+    assert board.prisms[0].vertices[:, 1].max() == pytest.approx(9 - 55)
+    assert min(prism.low for prism in gone.prisms) >= 70.5 - 1e-6  # the pin is 22 long
+    assert max(prism.high for prism in gone.prisms) <= 92.5 + 1e-6
+
+
+def test_spacers_stand_on_the_main_axis_once_they_are_fitted():
+    for number in (10, 11):
+        fitted = [one for one in at_step(number)[0][0].bodies if one.color == work_in_space.SPACER]
+        ring = fitted[0].prisms[0].ring
+        assert ring.mean(axis=0) == pytest.approx([-9, 0], abs=0.01) and len(fitted) == 1
+    assert not [one for one in at_step(9)[0][0].bodies if one.color == work_in_space.SPACER]
+
+
+def test_what_is_struck_is_said():
+    """A bar too wide for the school's lathe: all sizes grown 2.2 times."""
+    own.save(replace(grown(Crank.load("pump"), 2.2), name="mine"))
+    finding = at_step(6, own.names()[0])[1]
+    assert finding.verdict == "not fine"
+    assert any("strikes the carriage" in line for line in finding.lines)
+    assert not any("Nothing is struck" in line for line in finding.lines)
+
+
+def test_past_the_last_step_the_last_is_shown():
+    drawn, finding = at_step(20)
+    assert finding.lines[0] == "This plan has 14 steps: here is the last."
+    assert finding.headline == "Cut off the ends." and drawn[0].bodies
+    panel = lesson_05.steps()
+    panel.receive({"type": "type", "name": "step", "text": "7"})
+    assert panel.sentence.headline.startswith("Rough the mains: swings Ø78 mm")
+    panel.receive({"type": "type", "name": "step", "text": "40"})
+    assert panel.frame["problem"].endswith("write a value from 1 to 20")
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_step_of_every_plan_has_a_headline_and_a_picture(name):
+    for number in range(1, 21):
+        drawn, finding = at_step(number, name, "in")
+        assert len(finding.headline.split()) <= 12 and "mm" not in str(finding)
+        assert drawn[0].kind == "space" and drawn[0].bodies[0].prisms

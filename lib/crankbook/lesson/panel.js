@@ -134,7 +134,7 @@ function render({ model, el }) {
     if (playing) { stop(); return; }
     const { slider, button } = fields[control.name], wide = control.high - control.low, still = matchMedia("(prefers-reduced-motion: reduce)").matches;
     playing = { control, at: Number(slider.value), then: performance.now() };
-    button.textContent = "Stop";
+    named(button, "Stop", control);
     const onward = (now) => {
       if (!playing || playing.control !== control || !root.isConnected) return;
       const passed = now - playing.then;
@@ -151,11 +151,15 @@ function render({ model, el }) {
     };
     requestAnimationFrame(onward);
   }
+  function named(button, word, control) {
+    button.textContent = word;
+    button.setAttribute("aria-label", `${word}: ${control.label}`);
+  }
   function stop() {
     if (!playing) return;
     const { control } = playing;
     playing = null;
-    if (fields[control.name]?.button) fields[control.name].button.textContent = "Play";
+    if (fields[control.name]?.button) named(fields[control.name].button, "Play", control);
     space.soon();
   }
   function shareOf({ driver, over: [low, high] }) { // of the driving slider's way
@@ -224,8 +228,8 @@ function render({ model, el }) {
       if (key) button.setAttribute("aria-keyshortcuts", key);
     });
     for (const control of spec.controls.filter(({ plays }) => plays)) {
-      const button = make("button", { type: "button", textContent: "Play" });
-      button.setAttribute("aria-label", `Play: ${control.label}`);
+      const button = make("button", { type: "button" });
+      named(button, "Play", control);
       button.addEventListener("click", () => play(control));
       fields[control.name].button = button;
       buttons.prepend(button);

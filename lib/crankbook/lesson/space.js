@@ -10,12 +10,14 @@ function sight([around, up]) {
   return [[ca, 0, sa], [sa * se, ce, -ca * se], [-sa * ce, se, ca * ce]];
 }
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-function corners([[x, y, z], [u, v, w]]) {
-  return [0, 1, 2, 3, 4, 5, 6, 7].map((n) => [n & 1 ? x : u, n & 2 ? y : v, n & 4 ? z : w]);
-}
-function fitted(box, turned, width, height) {
-  const rows = sight(turned), wide = (row) => { const at = corners(box).map((point) => dot(row, point)); return Math.max(...at) - Math.min(...at); };
-  return Math.min(width / wide(rows[0]), height / wide(rows[1]));
+function fitted({ holds, middle }, turned, width, height) {
+  const rows = sight(turned);
+  let wide = 0, high = 0;
+  for (let n = 0; n < holds.length; n += 3) {
+    const from = [holds[n] - middle[0], holds[n + 1] - middle[1], holds[n + 2] - middle[2]];
+    wide = Math.max(wide, Math.abs(dot(rows[0], from))); high = Math.max(high, Math.abs(dot(rows[1], from)));
+  }
+  return Math.min(width / wide, height / high) / 2;
 }
 function rgb(color) {
   const whole = parseInt(color.slice(1), 16);
@@ -85,7 +87,8 @@ class DepthPixels {
         if (x < 0 || y < 0 || x >= width - size || y >= height - size || (period && along % period >= dash[0])) continue;
         const dark = z0 + share * (z1 - z0) + BEHIND >= this.depth[y * width + x] ? 1 : along % 14 < 8 ? hidden : 0;
         if (!dark) continue;
-        for (let right = 0; right < size; right++) for (let below = 0; below < size; below++) this.paint((y + below) * width + x + right, color, dark);
+        const square = dark < 1 ? 1 : size; // painted over itself a faint line would not stay faint
+        for (let right = 0; right < square; right++) for (let below = 0; below < square; below++) this.paint((y + below) * width + x + right, color, dark);
       }
       run += length;
     }
@@ -138,8 +141,8 @@ function spaceView(picture, wordLayer) {
     if (canvas.width !== width || canvas.height !== height) { canvas.width = width; canvas.height = height; }
     const { pixels } = kept;
     pixels.clear();
-    const rows = sight(turned), scale = 0.97 * fine * Math.min(fitted(item.box, item.turned, box.width, box.height), fitted(item.box, turned, box.width, box.height));
-    const middle = item.box[0].map((least, n) => (least + item.box[1][n]) / 2);
+    const rows = sight(turned), scale = 0.95 * fine * Math.min(fitted(item, item.turned, box.width, box.height), fitted(item, turned, box.width, box.height));
+    const { middle } = item;
     const seen = (x, y, z) => {
       const [u, v, w] = [x - middle[0], y - middle[1], z - middle[2]];
       return [width / 2 + scale * (rows[0][0] * u + rows[0][1] * v + rows[0][2] * w), height / 2 - scale * (rows[1][0] * u + rows[1][1] * v + rows[1][2] * w), scale * (rows[2][0] * u + rows[2][1] * v + rows[2][2] * w)];

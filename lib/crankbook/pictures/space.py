@@ -5,12 +5,14 @@ The page draws a :class:`Space` itself; the printed picture is drawn by ``space_
 """
 
 from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import product
 from math import acos, cos, radians, sin
 
 import numpy as np
 
 STEEL, GONE, CUT = "#9db0c5", "#d08a62", "#6f9bd0"
-ARC = 0.13  # rad between two points of an arc
+ARC = 0.5  # rad between two points of an arc of radius 1 mm; a wider one has more
 SLICES = 4  # prisms of a fillet
 SHARP = 0.45  # rad between two sides whose common edge shows
 NEAR = -32.0, 22.0  # deg around the upright and up from the axis: the right-hand end is seen
@@ -72,22 +74,30 @@ class Word:
 
 @dataclass(frozen=True, eq=False)
 class Space:
-    """All that stands in one view; ``said`` says it in words, ``box`` is what has to fit.
+    """All that stands in one view; ``said`` says it in words, ``holds`` are points that have to fit.
 
-    ``box`` holds the least and the most of (x, y, z), ``turned`` how the view begins [deg].
-    ``driver`` names the control that moves bodies, ``over`` its range.
+    ``turned`` is how the view begins [deg]. ``driver`` names the control that moves bodies,
+    ``over`` its range; ``at`` is the share of it that paper shows.
     """
 
     bodies: tuple
     said: str
-    box: tuple
+    holds: np.ndarray
     traces: tuple = ()
     words: tuple = ()
     turned: tuple = NEAR
     driver: str = ""
     over: tuple = (0.0, 0.0)
+    at: float = 0.0
     axes: int = 0
     kind: str = field(default="space", repr=False)
+
+    @cached_property
+    def middle(self):
+        """Point about which the view turns: where it begins all that has to fit lies around it."""
+        rows = sight(self.turned)
+        seen = self.holds @ rows.T
+        return (seen.min(axis=0) + seen.max(axis=0)) / 2 @ rows
 
 
 def pale(color, share=0.4):
@@ -98,7 +108,8 @@ def pale(color, share=0.4):
 
 def ring(section):
     """Points around an exact section, all of them on its outline, counterclockwise (n, 2)."""
-    points = np.array(section.rim(ARC))
+    wide = max((arc[2] for arc in section.arcs), default=1.0)
+    points = np.array(section.rim(arc_step(wide)))
     y, z = section.centroid
     order = np.argsort(np.arctan2(points[:, 1] - z, points[:, 0] - y), kind="stable")
     points = points[order]
@@ -106,9 +117,14 @@ def ring(section):
     return points[apart]
 
 
-def circle(axis, radius, step=ARC):
+def arc_step(radius):
+    """Radians between two points of an arc: alike on the page for small and wide ones."""
+    return min(max(ARC / radius**0.5, 0.06), 0.3)
+
+
+def circle(axis, radius, step=None):
     """Points of a circle about (y, z), counterclockwise (n, 2)."""
-    turn = np.linspace(0, 2 * np.pi, int(2 * np.pi / step) + 1)[:-1]
+    turn = np.linspace(0, 2 * np.pi, int(2 * np.pi / (step or arc_step(radius))) + 1)[:-1]
     return np.column_stack([axis[0] + radius * np.cos(turn), axis[1] + radius * np.sin(turn)])
 
 
@@ -130,25 +146,24 @@ def straight(start, end):
 
 
 def prisms(pieces):
-    """Prisms of the work's pieces, in their order: plain ones exact, a fillet in thin slices.
+    """Prisms of the work's pieces, in their order: plain ones exact, a fillet in thin slices."""
+    return tuple(prism for some in prisms_by_piece(pieces) for prism in some)
 
-    A slice has the exact section at its middle.
-    """
+
+def prisms_by_piece(pieces):
+    """Prisms of each of the work's pieces; a slice of a fillet has the exact section at its middle."""
     found = []
     for number, piece in enumerate(pieces):
-        if not piece.flares:
-            beside = pieces[max(number - 1, 0)], pieces[min(number + 1, len(pieces) - 1)]
-            edges = tuple(
-                not runs_into(other, x)
-                for other, x in zip(beside, (piece.x0, piece.x1), strict=True)
-            )
-            found.append(Prism(piece.x0, piece.x1, ring(piece.section), edges))
+        if piece.flares:
+            sections = [(ends, piece.at(sum(ends) / 2)) for ends in _slices(piece)]
+            found.append([Prism(*ends, ring(one), (False, False)) for ends, one in sections if one])
             continue
-        for low, high in _slices(piece):
-            section = piece.at((low + high) / 2)
-            if section is not None:
-                found.append(Prism(low, high, ring(section), (False, False)))
-    return tuple(found)
+        beside = pieces[max(number - 1, 0)], pieces[min(number + 1, len(pieces) - 1)]
+        edges = tuple(
+            not runs_into(other, x) for other, x in zip(beside, (piece.x0, piece.x1), strict=True)
+        )
+        found.append([Prism(piece.x0, piece.x1, ring(piece.section), edges)])
+    return found
 
 
 def runs_into(piece, x):
@@ -166,12 +181,9 @@ def _slices(piece):
     return list(zip(places[:-1], places[1:], strict=True))
 
 
-def room(vertices, more=0.0):
-    """Least and most of points (n, 3), as ``box`` of a view."""
-    vertices = np.asarray(vertices, dtype=float)
-    return tuple((vertices.min(axis=0) - more).tolist()), tuple(
-        (vertices.max(axis=0) + more).tolist()
-    )
+def box_corners(low, high):
+    """The eight corners of a box between two points (8, 3)."""
+    return np.array(list(product(*zip(low, high, strict=True))), dtype=float)
 
 
 def sight(turned):
@@ -186,22 +198,13 @@ def sight(turned):
     )
 
 
-def corners(box):
-    """The eight corners of a box (8, 3)."""
-    return np.array(
-        [(x, y, z) for x in (box[0][0], box[1][0]) for y in (box[0][1], box[1][1])
-         for z in (box[0][2], box[1][2])]
-    )  # fmt: skip
-
-
 def scale_of(space, turned, width, height):
-    """Pixels a millimeter, so that the box fits at this view and is not larger than at first."""
+    """Pixels a millimeter, so that all fits at this view and is not larger than at first."""
     fits = []
     for view in (space.turned, turned):
-        seen = corners(space.box) @ sight(view)[:2].T
-        wide, high = np.ptp(seen, axis=0)
+        wide, high = 2 * np.abs((space.holds - space.middle) @ sight(view)[:2].T).max(axis=0)
         fits.append(min(width / wide, height / high))
-    return 0.97 * min(fits)
+    return 0.95 * min(fits)
 
 
 def moved(points, move):
@@ -234,7 +237,8 @@ def on_page(space):
         "axes": space.axes,
         "said": space.said,
         "turned": list(space.turned),
-        "box": [list(end) for end in space.box],
+        "holds": np.round(space.holds, 2).ravel().tolist(),
+        "middle": space.middle.tolist(),
         "driver": space.driver,
         "over": list(space.over),
         "rings": np.concatenate([prism.ring for _, prism in every]).astype(np.float32).tobytes(),

@@ -71,27 +71,30 @@ class Pixels:
                 kept &= along % period < dash[0]
             x, y, deep, along = x[kept], y[kept], at[kept, 2], along[kept]
             free = deep + BIAS >= self.depth[y, x]
-            dark = np.where(free, 1.0, hidden * (along % 9 < 5))[:, None]
-            for right in range(size):
-                for down in range(size):
-                    under = self.color[y + down, x + right]
-                    self.color[y + down, x + right] = (
-                        dark * np.append(color, 1) + (1 - dark) * under
-                    )
+            _paint(self.color, x[free], y[free], color, size)
+            faint = ~free & (along % 9 < 5) & (hidden > 0)
+            at = y[faint], x[faint]
+            self.color[at] = hidden * np.append(color, 1) + (1 - hidden) * self.color[at]
 
 
-def picture(space, width, height, share=0.0, sharp=1.0):
+def _paint(image, x, y, color, size):
+    """Squares of a color, each with its upper left corner at a pixel."""
+    for right in range(size):
+        for down in range(size):
+            image[y + down, x + right] = np.append(color, 1)
+
+
+def picture(space, width, height, sharp=1.0):
     """The view at its beginning as an image (height, width, 4), colors 0 to 1."""
     pixels, view = Pixels(width, height), sight(space.turned)
     scale = scale_of(space, space.turned, width, height)
-    middle = np.mean(space.box, axis=0)
-    flip = np.array([1.0, -1.0, 1.0])
+    middle, flip = space.middle, np.array([1.0, -1.0, 1.0])
 
     def seen(points):
         return (points - middle) @ view.T * scale * flip + (width / 2, height / 2, 0)
 
     for body in sorted(space.bodies, key=lambda one: -one.opacity):
-        move = move_at(body, share)
+        move = move_at(body, space.at)
         for prism in body.prisms:
             _prism(pixels, body, prism, move, view, seen, max(round(sharp), 1))
     for trace in space.traces:
@@ -134,30 +137,29 @@ def _prism(pixels, body, prism, move, view, seen, size):
 class Still(Artist):
     """A view in space as an artist of matplotlib: drawn when the figure is, at its sharpness."""
 
-    def __init__(self, space, share):
+    def __init__(self, space):
         super().__init__()
-        self.space, self.share = space, share
+        self.space = space
 
     def draw(self, renderer):
         box = self.axes.bbox
         grown = renderer.get_image_magnification()
         width, height = (max(int(side * grown), 1) for side in (box.width, box.height))
         sharp = grown * self.figure.dpi / 100
-        shown = (picture(self.space, width, height, self.share, sharp) * 255).round()
+        shown = (picture(self.space, width, height, sharp) * 255).round()
         image = np.ascontiguousarray(shown[::-1].astype(np.uint8))
         context = renderer.new_gc()
         renderer.draw_image(context, box.x0, box.y0, image)
         context.restore()
 
 
-def add(axes, space, share=0.0):
+def add(axes, space):
     """Draw a view in space into axes, its words over it."""
-    axes.add_artist(Still(space, share))
+    axes.add_artist(Still(space))
     width, height = axes.bbox.width, axes.bbox.height
     scale = scale_of(space, space.turned, width, height)
-    middle = np.mean(space.box, axis=0)
     for one in space.words:
-        right, up, _ = sight(space.turned) @ (np.array(one.point) - middle) * scale
+        right, up, _ = sight(space.turned) @ (np.array(one.point) - space.middle) * scale
         axes.annotate(
             one.text,
             (0.5 + right / width, 0.5 + up / height),

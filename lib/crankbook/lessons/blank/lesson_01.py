@@ -1,5 +1,7 @@
 """Lesson 01, draw the crank: its panel, its form and its three questions."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from crankmath.crank import motion
@@ -97,7 +99,8 @@ def items(units, crank, turn, rod, error):
     radii = np.array([throw.radius.m_as("mm") for throw in part.throws])
     stroke = 2 * radii.max()
     lead = np.radians(ANGLES + part.throws[0].angle.m_as("deg"))
-    drawn = [once(("01 in space", crank, own.stamp(crank), rod), lambda: _standing(part, wide))]
+    turning = once(("01 in space", crank, own.stamp(crank), rod), lambda: _standing(part, wide))
+    drawn = [replace(turning, at=turn.m_as("turn"))]
     share = 100 * travel / stroke
     drawn += piston_picture.travel_chart(
         ANGLES,

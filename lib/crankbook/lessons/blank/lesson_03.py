@@ -10,14 +10,16 @@ from crankmath.units import Quantity, as_text
 
 from ...lesson import own, progress
 from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
-from ...pictures import scene
+from ...lesson.finding import Finding
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures.blank import center_picture, layout_sheet
 from .marked_bar import bar_words, blank_for
 
 SPARE = Quantity(
     10.0, "um"
 )  # clearance a plain bearing of this size can give up to a pin that stands aslant; common practice, no source
+SLANT = {"mm": "mm per m", "in": "thou per inch"}  # the same number
 WIDEST = {"mm": ("mm", 0.2), "in": ("thou", 8.0)}
 PRESETS = {
     "Both ends alike": {"out": Quantity(0.0, "mm"), "turn": Quantity(0.0, "deg")},
@@ -51,20 +53,10 @@ def controls():
 
 
 def pins(crank, bar, out, turn):
-    """Where the errors at the right-hand end put each pin's axis; the left end is right.
+    """Where errors at the right-hand end put each pin's axis (``layout.PinAxis``); the left is right.
 
-    Parameters
-    ----------
-    crank : Crank
-    bar : Bar
-    out : Quantity [length]
-        First pin's center too far from the main center.
-    turn : Quantity [angle]
-        The whole pattern turned, counterclockwise as you look at that end.
-
-    Returns
-    -------
-    list of layout.PinAxis
+    out: First pin's center too far from the main center.
+    turn: The whole pattern turned, counterclockwise as you look at that end.
     """
     none = Quantity([0.0, 0.0], "mm")
     return [
@@ -81,7 +73,7 @@ def pins(crank, bar, out, turn):
 
 
 def items(units, crank, shape, out, turn):
-    """What moves on end face and chart, and the sentence that states the finding."""
+    """What moves on end face, in space and on the chart, and the finding."""
     part = own.load(crank)
     blank = blank_for(part, shape)
     axes = pins(part, blank.bar, out, turn)
@@ -91,44 +83,68 @@ def items(units, crank, shape, out, turn):
     drawn = center_picture.face_items(
         part, blank.right, blank.hole, units, None if guess is None else guess.m_as("mm")
     )
-    length, first = blank.bar.length.m_as("mm"), axes[0]
+    length = blank.bar.length.m_as("mm")
     fine = 1.0 if units == "mm" else 1000 / 25.4
-    reach = [slope.m_as("mm/m") / 1000 * length for slope in (first.tilt, first.skew)]
-    if any(reach):
-        along, across = throw_direction(part.throws[0])
-        off = section_axes(blank.bar.turn.m_as("rad")) @ (reach[0] * along - reach[1] * across)
-        drawn += center_picture.drilled(
-            blank.right, off, f"error of pin 1's center, {center_picture.ENLARGED} times enlarged"
-        )
+    reaches = [
+        [slope.m_as("mm/m") / 1000 * length for slope in (one.tilt, one.skew)] for one in axes
+    ]
+    to_bar, offs = section_axes(blank.bar.turn.m_as("rad")), []
+    for throw, (tilted, skewed) in zip(part.throws, reaches, strict=True):
+        along, across = throw_direction(throw)
+        offs.append(to_bar @ (tilted * along - skewed * across))
+    if any(reaches[0]):
+        words = f"error of pin 1's center, {center_picture.ENLARGED} times enlarged"
+        drawn += center_picture.drilled(blank.right, offs[0], words)
     pin = part.plain.pins[0]
     stub = (length - part.length.m_as("mm")) / 2
-    span = [100 * (stub + end) / length for end in (pin.start, pin.end)]
-    drawn += center_picture.axis_items(span, *((0.0, fine * end) for end in reach))
-    return drawn, _sentence(part, blank, axes, units)
-
-
-def _sentence(crank, blank, axes, units):
-    main, pin = blank.right.find("main"), blank.right.find("pin 1")
-    places = " and ".join(
-        f"{name} {as_text(point.from_left, units, 5)} from the left, {as_text(point.from_bottom, units, 5)} up"
-        for name, point in (("main", main), ("pin 1", pin))
+    span = [stub + end for end in (pin.start, pin.end)]
+    shares = [100 * end / length for end in span]
+    drawn += center_picture.axis_items(shares, *((0.0, fine * end) for end in reaches[0]))
+    finding = _finding(part, blank, axes, units, guess)
+    main = _place(blank.right.find("main"))
+    outward = [to_bar @ (one.radius.m_as("mm") * throw_direction(one)[0]) for one in part.throws]
+    centers = np.array([main, *(main + out for out in outward)])
+    said = f"Axes of {part.name} through both end faces. {finding.headline}"
+    drawn.append(
+        center_picture.axes_in_space(blank.bar, (length, *span), centers, np.array(offs), said)
     )
-    words = f"{crank.name}, {bar_words(blank.bar, units)}: {places}."
+    return drawn, finding
+
+
+def _place(point):
+    """Place of a center as you look at the end, from the bar's middle [mm]."""
+    return np.array([point.from_middle_x.m_as("mm"), point.from_middle_y.m_as("mm")])
+
+
+def _finding(crank, blank, axes, units, guess):
+    """What the errors of the centers take of a bearing's clearance, and where the centers are."""
+    places = "; ".join(
+        f"{name} {as_text(point.from_left, units, 5)} from the left, "
+        f"{as_text(point.from_bottom, units, 5)} up"
+        for name, point in ((name, blank.right.find(name)) for name in ("main", "pin 1"))
+    )
+    name = crank.name[:1].upper() + crank.name[1:]
+    lines = [f"{name}, {bar_words(blank.bar, units)}.", f"{places[:1].upper()}{places[1:]}."]
     worst = max(range(len(axes)), key=lambda index: axes[index].takes_clearance.magnitude)
     one, fine = axes[worst], "um" if units == "mm" else "thousandth"
-    if not one.takes_clearance.magnitude:
-        end = " Both ends alike: every pin lies true."
-    else:
-        verdict = "within" if one.takes_clearance <= SPARE else "more than"
-        end = (
-            f" Pin {worst + 1}: throw {_signed(one.throw_error, fine)}, phase {one.phase_error.m_as('deg'):+.2f}°, aslant {one.misalignment.m_as('mm/m'):.2f} mm per m. "
-            f"That takes {as_text(one.takes_clearance, fine, 2)} of its bearing's clearance, {verdict} the {as_text(SPARE, fine, 2)} it can spare."
+    if one.takes_clearance.magnitude:
+        taken, spare = (as_text(size, fine, 2) for size in (one.takes_clearance, SPARE))
+        headline = f"Pin {worst + 1} takes {taken} of its bearing's clearance."
+        verdict = "fine" if one.takes_clearance <= SPARE else "not fine"
+        slant = f"{one.misalignment.m_as('mm/m'):.2f} {SLANT[units]}"
+        errors = (
+            f"Throw {_signed(one.throw_error, fine)}, "
+            f"phase {one.phase_error.m_as('deg'):+.2f}°, aslant {slant}."
         )
-    return (
-        words
-        + end.replace("-", "−")
-        + (f" {blank.problem[:1].upper()}{blank.problem[1:]}." if blank.problem else "")
-    )
+        lines[:0] = [errors.replace("-", "−"), f"It can spare {spare}."]
+    else:
+        headline, verdict = "Both ends alike: every pin lies true.", "fine"
+    if guess is not None:
+        main = as_text(abs(blank.right.find("main").from_middle_y), units, 3)
+        lines.append(f"You predicted {as_text(guess, units, 3)} below the middle; it is {main}.")
+    if blank.problem:
+        lines.append(f"{blank.problem[:1].upper()}{blank.problem[1:]}.")
+    return Finding(headline, verdict, tuple(lines))
 
 
 def _signed(length, unit):
@@ -139,21 +155,12 @@ def _signed(length, unit):
 
 
 def paper(units, projector=False):
-    """What does not move: window and chart."""
+    """What does not move: windows and chart."""
     return center_picture.center_paper(*WIDEST[units], projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), items, paper, PRESETS, stage)
-
-
-def picture(
-    crank="pump", shape="round", out=Quantity(0.0, "mm"), turn=Quantity(0.0, "deg"), units="mm"
-):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, crank, shape, out, turn)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(controls, items, paper, PRESETS)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def hole_text(crank, shape="round"):

@@ -1,4 +1,6 @@
-"""Lesson 15, write the job sheet: the builder's page and its plain twin."""
+"""Lesson 15, write the job sheet: the builder's page, its plan in space and their plain twins."""
+
+import json
 
 from ipywidgets import VBox
 
@@ -7,9 +9,12 @@ from crankmath.job.report import check_job
 from crankmath.job.variants import compare
 
 from ...forms.job_form import REFUSED, JobForm, read_kept
-from ...lesson import progress
+from ...lesson import own, progress
 from ...sheet.sheet import Sheet
 from ...sheet.steps import printed_steps
+from ..turning import plan_in_space
+
+YOURS = "your job above"
 
 
 def page(job=None):
@@ -72,15 +77,41 @@ def write_sheet(job, *variants):
 
 def kept_job():
     """The job on this page as the reader left it; the first example where nothing was left."""
+    job, trouble = _kept()
+    if trouble:
+        print(trouble)
+    return job
+
+
+def _kept():
+    """The kept job and no words, or the first example and a sentence why."""
     try:
         kept = read_kept()
     except (*REFUSED, OSError) as error:
-        print(f"Your kept job could not be read: {error}")
-        kept = None
-    if kept is None:
-        print("Nothing is kept yet: here is the pump.")
-        return Job.load("pump")
-    return kept[0]
+        return Job.load("pump"), f"Your kept job could not be read: {error}"
+    return (kept[0], "") if kept else (Job.load("pump"), "Nothing is kept yet: here is the pump.")
 
 
-__all__ = ["Job", "kept_job", "page", "plan", "side_by_side", "verdicts", "write_sheet"]
+def _job_of(name):
+    return _kept()[0] if name == YOURS else plan_in_space.job_of(name)
+
+
+def _stamp(name):
+    return json.dumps(_kept()[0].to_dict(), sort_keys=True) if name == YOURS else own.stamp(name)
+
+
+STEPS = plan_in_space.steps_scene(lambda: (YOURS, *own.names()), _job_of, _stamp)
+steps, step_picture = STEPS.panel, STEPS.picture
+
+
+__all__ = [
+    "Job",
+    "kept_job",
+    "page",
+    "plan",
+    "side_by_side",
+    "step_picture",
+    "steps",
+    "verdicts",
+    "write_sheet",
+]

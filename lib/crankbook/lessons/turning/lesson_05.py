@@ -1,6 +1,7 @@
-"""Lesson 05, plan the cuts: its panel and its three questions."""
+"""Lesson 05, plan the cuts: its panel, the plan in space and its three questions."""
 
 import warnings
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,17 +12,19 @@ from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import own
 from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
-from ...pictures import scene
+from ...lesson.finding import Finding
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
 from ...pictures.turning import cut_profile, roughing
+from .plan_in_space import steps_scene
 
 LATHE = load_lathe()
 PLACES = {"first main": ("journal", 0), "first pin": ("pin", 0)}
 MILLINGS = tuple(operations.MILLINGS)
 LIMITS = {
-    "motor": "the MOTOR cuts the depth",
-    "gears": "the SLOWEST GEAR is too fast somewhere",
-    "unbalance": "the swinging bar sets some speeds",
+    "motor": "The motor, not you, sets the depth of some passes.",
+    "gears": "The slowest gear is too fast somewhere: mill more of it away first.",
+    "unbalance": "The swinging bar sets some speeds: balance it to go faster.",
 }
 PRESETS = {
     "All turned": {"milled": MILLINGS[0]},
@@ -127,7 +130,7 @@ def minutes(found):
 
 
 def items(units, depth, feed, work, milled):
-    """What moves in end view and chart, and the sentence that states the finding."""
+    """What moves in end view and chart, and the finding."""
     name, where = work.split(", ", 1)
     crank, (kind, index) = own.load(name), PLACES[where]
     with warnings.catch_warnings():
@@ -156,30 +159,34 @@ def items(units, depth, feed, work, milled):
     drawn = roughing.end_items(outlines, web, final, arcs, swing, reach)
     spent = minutes(found)
     drawn += roughing.minutes_items(spent, scale, "min")
+    finding = _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units)
     guess = prediction("05 minutes", ("min", "hour"))
     if guess is not None:
         drawn += roughing.guess_items(guess.m_as("min"), scale)
-    return drawn, _sentence(crank, stock, place, depth, feed, milled, found, rough, spent, units)
+        line = f"You predicted {as_text(guess, 'min', 3)}."
+        finding = replace(finding, lines=(*finding.lines, line))
+    return drawn, finding
 
 
-def _sentence(crank, stock, place, depth, feed, milled, found, rough, spent, units):
+def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units):
     length = "mm" if units == "mm" else "in"
-    taken = f"asked {as_text(depth, length, 3)} deep at {as_text(feed, length, 3)} a turn"
-    first = (
-        "no stock to rough"
-        if rough is None
-        else (
-            f"{rough.passes} roughing passes of {as_text(rough.depth, length, 3)}, the first in "
-            f"metal {100 * rough.share:.0f} % of a turn"
+    first = f"{place.capitalize()}: no stock to rough."
+    if rough is not None:
+        first = (
+            f"{place.capitalize()}: {rough.passes} roughing passes of "
+            f"{as_text(rough.depth, length, 3)}, the first in metal {100 * rough.share:.0f} % "
+            "of a turn."
         )
-    )
     reasons = {reason for one in found for reason in one.limits}
-    limits = "; ".join(words for reason, words in LIMITS.items() if reason in reasons)
-    return (
-        f"{crank.name} from a bar of Ø{as_text(stock.width, length)}, {milled} milled first, "
-        f"{taken}: {spent[0]:.0f} min in the cut, {spent[1]:.0f} of them "
-        f"roughing mains. {place.capitalize()}: {first}{'; ' + limits if limits else ''}."
-    )
+    name = crank.name[:1].upper() + crank.name[1:]
+    lines = [
+        f"{name} from a bar of Ø{as_text(stock.width, length)}, {milled} milled first.",
+        f"Asked: {as_text(depth, length, 3)} deep, {as_text(feed, length, 3)} a turn.",
+        first,
+        *(words for reason, words in LIMITS.items() if reason in reasons),
+    ]
+    headline = f"The tool cuts for {spent[0]:.0f} min, {spent[1]:.0f} of them roughing mains."
+    return Finding(headline, "look" if reasons & {"motor", "gears"} else "", tuple(lines))
 
 
 def paper(units, projector=False):
@@ -187,15 +194,10 @@ def paper(units, projector=False):
     return roughing.plan_paper(projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), items, paper, PRESETS, stage)
-
-
-def picture(depth, feed, work="pump, first pin", milled=MILLINGS[0], units="mm"):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, depth, feed, work, milled)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(controls, items, paper, PRESETS)
+panel, picture = SCENE.panel, SCENE.picture
+STEPS = steps_scene()
+steps, step_picture = STEPS.panel, STEPS.picture
 
 
 def slices_picture(crank, stock):

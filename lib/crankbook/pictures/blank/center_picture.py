@@ -1,5 +1,5 @@
-"""An end face with its centers and their coordinates, and the chart of where center errors put a
-pin's axis along the bar.
+"""An end face with its centers and their coordinates, the pins' axes through both end faces in
+space, and the chart of where center errors put a pin's axis along the bar.
 """
 
 import numpy as np
@@ -8,22 +8,32 @@ from crankmath.blank.bar import section_axes
 
 from ..crank_drawing import CENTER_LINE, HIDDEN, INK, circle, dimension, placed, shape
 from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+from ..space import Body, Prism, Space, Trace, Word, straight
 
 FACE = (470.0, 440.0)  # room of the end face, hundredths of an inch at desk size
+HIGH = 500.0  # of the whole picture
 MIDDLE, ROOM = (236.0, 236.0), 256.0  # middle of the bar, its largest side
 ENLARGED = 50  # center errors over sizes
 STEEL = "#f4f4f4"
 
 
 def center_paper(unit, widest, projector=False):
-    """Paper of the lesson: the right-hand end face, and the chart along the bar.
+    """Paper of the lesson: the right-hand end face, the chart along the bar, room for the view.
 
     unit: Of the chart, "mm" or "thou".
     widest: Largest distance drawn either way, in that unit.
     """
-    places = ((0.0, 0.0, FACE[0] / 900, 1.0), (0.61, 0.15, 0.375, 0.76))
-    figure, face, chart = blank(projector, 9.0, 4.4, places)
-    face.set_position(places[0])
+    places = (
+        (0.0, 0.0, FACE[0] / 900, FACE[1] / HIGH),
+        (0.61, 0.125, 0.375, 0.32),
+        (FACE[0] / 900, 0.47, 1 - FACE[0] / 900, 0.53),
+    )
+    figure, face, chart, view = blank(projector, 9.0, HIGH / 100, places)
+    for axes, place in ((face, places[0]), (view, places[2])):
+        axes.set_position(place)
+    view.set(xticks=[], yticks=[])
+    view.spines[:].set_visible(False)
+    view.patch.set_alpha(0)
     face.set(xlim=(0, FACE[0]), ylim=(0, FACE[1]), xticks=[], yticks=[])
     face.spines[:].set_visible(False)
     size = chart.xaxis.label.get_size() * 0.9
@@ -38,11 +48,20 @@ def center_paper(unit, widest, projector=False):
         xlim=(0, 100),
         ylim=(-widest, widest),
         xlabel="Along the bar [% from the left]",
-        ylabel=f"Pin 1's axis off by [{unit}]",
+        ylabel=f"Pin 1 off by [{unit}]",
+    )
+    view.annotate(
+        f"axes of the pins, errors {ENLARGED} times enlarged",
+        (0.5, 0.99),
+        xycoords="axes fraction",
+        ha="center",
+        va="top",
+        fontsize=size,
+        color=INK,
     )
     for share, words, color in (
         (0.985, "solid: outward", BLUE),
-        (0.90, "dashed: across the throw", GREEN),
+        (0.86, "dashed: across the throw", GREEN),
         (0.03, "thick: where the pin is", INK),
     ):
         chart.annotate(
@@ -167,3 +186,49 @@ def axis_items(span, outward, across):
             Curve(here, np.interp(here, (0, 100), ends), color, 7, axes=1),
         ]
     return drawn
+
+
+def axes_in_space(bar, span, centers, offs, said):
+    """Axes of main and pins through both end faces of the bar, the errors enlarged.
+
+    span [mm]: Length of the bar, begin and end of the first pin along it.
+    centers: Places (n, 2) of main and pins as you look at the right-hand end [mm], the main first.
+    offs: Errors (n, 2) of the pins' centers at the right-hand end; the left end is right.
+    """
+    length, *pin = span
+    across, up = bar_outline(bar)
+    ring = np.column_stack([up, -across])[:-1]
+    shape = Prism(0.0, length, ring)
+    closed = np.vstack([ring, ring[:1]])
+    faces = [np.column_stack([np.full(len(closed), x), closed]) for x in (0.0, length)]
+    reach, mark = 0.1 * length, 0.045 * np.ptp(up)
+    traces = [Trace(face, INK, 1.5) for face in faces]
+    words = [
+        Word((x, up.min() - 0.16 * np.ptp(up), 0.0), f"{end} end", INK)
+        for x, end in ((0.0, "left"), (length, "right"))
+    ]
+    places = np.column_stack([centers[:, 1], -centers[:, 0]])
+    moved = ENLARGED * np.column_stack([offs[:, 1], -offs[:, 0]])
+    for number, (y, z) in enumerate(places):
+        dy, dz = moved[number - 1] if number else (0.0, 0.0)
+        ends = [(x, y + dy * x / length, z + dz * x / length) for x in (-reach, length + reach)]
+        for x, right, above in ((0.0, z, y), (length, z + dz, y + dy)):
+            traces += [
+                Trace(straight((x, above - mark, right), (x, above + mark, right)), INK, 1.5),
+                Trace(straight((x, above, right - mark), (x, above, right + mark)), INK, 1.5),
+            ]
+        if number:
+            planned = straight((-reach, y, z), (length + reach, y, z))
+            traces.append(Trace(planned, GRAY, 1.5, "5 5"))
+        color = RUST if number else BLUE
+        traces.append(Trace(straight(*ends), color, 2.5))
+        name = f"pin {number}" if number else "main"
+        words.append(Word(ends[1], name, color, "start"))
+        if number == 1:
+            here = [(x, y + dy * x / length, z + dz * x / length) for x in pin]
+            traces.append(Trace(straight(*here), color, 7))
+    holds = np.vstack(
+        [*faces, [(x, *1.25 * ring.min(axis=0)) for x in (-reach, length + 2 * reach)]]
+    )
+    body = Body((shape,), opacity=0.3)
+    return Space((body,), said, holds, tuple(traces), tuple(words), axes=2)

@@ -5,7 +5,7 @@ throw error does to it.
 import numpy as np
 
 from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
-from ..space import Body, Prism, Space, circle, pale, prisms, room
+from ..space import Body, Prism, Space, box_corners, circle, pale, prisms
 
 COLORS, DASHES = (
     (BLUE, RUST, GREEN, PURPLE),
@@ -93,8 +93,9 @@ def crank_in_space(work, pins, throws, rod, turns, heights, said):
         clear.append(Body((walls,), CYLINDER, 0.22, upright=True))
     swing = work.swing((0.0, 0.0))
     top = longest + min(rod, LONGEST_ROD * longest) + 1.2 * high
-    box = room([(work.x0, -swing, -swing), (work.x1, top, swing)])
-    return Space((*bodies, *clear), said, box, driver="turn", over=(0.0, 360.0))
+    reach = max(swing / 2, wide)  # the webs' corners are never up front and down at once
+    holds = box_corners((work.x0, -swing, -reach), (work.x1, top, reach))
+    return Space((*bodies, *clear), said, holds, driver="turn", over=(0.0, 360.0))
 
 
 def travel_chart(angles, shares, harmonic, turn, now):

@@ -6,8 +6,17 @@ import numpy as np
 from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
 
 from ..scene import BLUE, PURPLE, RUST, Curve, Note, Point, blank
+from ..space import Body, Space, Trace, Word, hoop, prisms_by_piece, straight
 
-PLACES = ((0.085, 0.585, 0.40, 0.385), (0.085, 0.13, 0.40, 0.385), (0.62, 0.13, 0.365, 0.84))
+PLACES = (
+    (0.085, 0.58, 0.37, 0.39),
+    (0.085, 0.11, 0.37, 0.39),
+    (0.62, 0.11, 0.365, 0.44),
+    (0.47, 0.6, 0.53, 0.4),
+)
+SAFE = ((1.0, "#c62828", "under 1"), (1.5, "#e08a1e", "to 1.5"), (3.0, "#e6cf3c", "to 3"),
+        (np.inf, "#2f6fb5", "over 3"))  # fmt: skip
+
 SAFETIES = (0.2, 20.0)
 ROWS = ("pin fillet", "main fillet", "web", "pin middle", "main middle")
 TICKS = (0.2, 0.5, 1, 2, 5, 10, 20)
@@ -17,7 +26,11 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
     """Paper of the lesson: torque over the turn, stress over the turn, a row of safety factors for
     each kind of section.
     """
-    figure, torque, stress, safety = blank(projector, 9.6, 5.2, PLACES)
+    figure, torque, stress, safety, view = blank(projector, 9.6, 5.8, PLACES)
+    view.set_position(PLACES[3])
+    view.set(xticks=[], yticks=[])
+    view.spines[:].set_visible(False)
+    view.patch.set_alpha(0)
     for axes, limits in ((torque, torques), (stress, stresses)):
         axes.set(xlim=(0, 360), ylim=limits, xticks=np.arange(0, 361, 90))
         axes.grid(color="#dddddd")
@@ -46,7 +59,53 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
     safety.annotate(
         "may\ncrack", (SAFETIES[0] * 1.12, len(ROWS) - 0.62), fontsize=size, color=RUST, va="bottom"
     )
+    _legend(view, size)
     return figure
+
+
+def _legend(view, size):
+    """Colors of the corners in space, in words."""
+    view.annotate(
+        "lowest safety of each corner:", (0.02, 0.02), xycoords="axes fraction", fontsize=size
+    )
+    for number, (_, color, words) in enumerate(SAFE):
+        x = 0.44 + 0.15 * number
+        box = {"boxstyle": "square,pad=0.25", "facecolor": color, "edgecolor": "#222222"}
+        view.annotate("  ", (x, 0.02), xycoords="axes fraction", fontsize=size * 0.7, bbox=box)
+        view.annotate(words, (x + 0.035, 0.02), xycoords="axes fraction", fontsize=size)
+
+
+def color_of(safety):
+    """Color of a corner by the low end of its range."""
+    return next((color for limit, color, _ in SAFE if safety < limit), SAFE[-1][1])
+
+
+def crank_in_space(pieces, corners, weakest, words):
+    """The crank with its corners colored by the low end of their ranges.
+
+    pieces: Of the finished crank. corners: Low end by the place of the corner's wall along the axis.
+    weakest: Place (x, y, z) of the weakest section, and its words.
+    """
+    bodies, rings = [], []
+    for piece, solid in zip(pieces, prisms_by_piece(pieces), strict=True):
+        if not piece.flares:
+            bodies.append(Body(tuple(solid)))
+            continue
+        flare = piece.flares[-1]
+        color = color_of(corners[round(flare.wall, 6)])
+        bodies.append(Body(tuple(solid), color))
+        around = hoop(flare.wall, flare[:2], flare.radius + flare.corner)
+        rings.append(Trace(around, color, 3))
+    x, y, z = weakest
+    swing = max(one.section.reach((0.0, 0.0)) for one in pieces)
+    top = 1.3 * swing
+    pointer = Trace(straight((x, y, z), (x, top, z)), "#222222", 1.5)
+    named = Word((x, top, z), words, "#222222")
+    ends = pieces[0].x0, pieces[-1].x1
+    holds = np.vstack([hoop(end, (0.0, 0.0), swing)[::4] for end in ends])
+    holds = np.vstack([holds, (x, 1.25 * top, z)])
+    said = f"Crank in space, its corners colored by safety; weakest is the {words}."
+    return Space(tuple(bodies), said, holds, (*rings, pointer), (named,), axes=3)
 
 
 def safety_row(row, opinions):

@@ -1,0 +1,132 @@
+"""The machine that lesson 11 puts around a crank: its cylinders, flywheels, loads; bearings out of line."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from crankmath.crank import steels
+from crankmath.service import loads as service
+from crankmath.service import strength, torsion
+from crankmath.units import Quantity, as_text
+
+MACHINES = ("liquid pump", "air compressor")
+# assumed, no source: bore over stroke, rod over throw, clearance over swept volume, reciprocating
+# mass over bore cubed [kg/mm^3]; a cast-iron flywheel, so many throws across and one throw thick
+BORE, ROD, CLEARANCE, PISTON, FLYWHEEL = 1.5, 5.0, 0.05, 4e-6, (12.0, Quantity(7200.0, "kg/m**3"))
+POINTS = 72  # crank angles in the turn
+TURNED = Quantity(np.arange(0.0, 360.0, 180.0 / POINTS), "deg")
+LARGEST = Quantity(1.5, "MPa")
+
+
+def with_fillets(crank, fillet):
+    """The crank with one radius in all its corners; ValueError where it does not fit."""
+    try:
+        return replace(
+            crank,
+            journals=tuple(replace(main, fillet=fillet) for main in crank.journals),
+            throws=tuple(replace(throw, fillet=fillet) for throw in crank.throws),
+        )
+    except ValueError as error:
+        raise ValueError(
+            f"All fillets r: {as_text(fillet)} is too large for {crank.name} ({error})"
+        ) from None
+
+
+def cylinders(crank, machine, pressure, bore=None, rod_length=None):
+    """A cylinder on each throw: the panel's machine, or with the reader's own bore and rod.
+
+    machine: One of ``MACHINES``. pressure: Of delivery, above the atmosphere.
+    bore, rod_length: By default one and a half strokes and five throws.
+    Basis: assumed proportions, no source. Suction at the atmosphere's pressure.
+    """
+    found = []
+    for throw in crank.throws:
+        wide = 2 * BORE * throw.radius if bore is None else bore
+        rod = ROD * throw.radius if rod_length is None else rod_length
+        if machine == "liquid pump":
+            inside = service.pump_pressure(TURNED, pressure)
+        else:
+            inside = service.compressor_pressure(
+                TURNED, Quantity(0.0, "MPa"), pressure, CLEARANCE, throw.radius, rod
+            )
+        moving = Quantity(PISTON * wide.m_as("mm") ** 3, "kg")
+        found.append(
+            service.Cylinder(rod, service.piston_force(inside, wide), TURNED, moving, moving / 2)
+        )
+    return tuple(found)
+
+
+def run(crank, machine, pressure, speed, **sizes):
+    """Forces over the turn, cylinders with the crank's own webs and pin flung out too."""
+    density = steels.find(crank.steel).density.m_as("kg/mm**3")
+    found = []
+    for throw, cylinder in zip(
+        crank.plain.throws, cylinders(crank, machine, pressure, **sizes), strict=True
+    ):
+        # a web's middle lies half a throw out, so two webs weigh on the pin as one
+        web = throw.web_thickness * throw.web_width * (throw.radius + 2 * throw.web_reach)
+        own_mass = density * (web + np.pi / 4 * throw.pin_diameter**2 * throw.pin_length)
+        found.append(
+            replace(cylinder, turning_mass=cylinder.turning_mass + Quantity(own_mass, "kg"))
+        )
+    return service.turn_loads(crank, found, speed, points=POINTS)
+
+
+def flywheel(crank):
+    """The flywheel assumed at each end: diameter, thickness [mm] and moment of inertia."""
+    across, per_volume = FLYWHEEL
+    thick = max(throw.radius for throw in crank.throws)
+    wide = across * thick
+    inertia = (per_volume * np.pi / 4 * wide**2 * thick * wide**2 / 8).to("kg*m**2")
+    return wide, thick, inertia
+
+
+def modes(crank, machine, flywheels=None):
+    """Natural frequencies of twist of the crank between two flywheels.
+
+    flywheels: Moments of inertia left and right, ``Quantity([0.04, 0.1], "kg*m**2")``; by default
+    the one assumed at each end.
+    """
+    left, right = 2 * [flywheel(crank)[2]] if flywheels is None else flywheels
+    return torsion.crank_modes(crank, cylinders(crank, machine, LARGEST), left, right)
+
+
+def not_in_line(crank, machine, pressure, speed, heights):
+    """Weakest section with the middle bearing higher or lower than the others, a line for each height.
+
+    The lower safety of both signs counts: nobody knows to which side a bearing is off.
+
+    Parameters
+    ----------
+    crank : Crank
+    machine, pressure
+        As for ``cylinders``.
+    speed : Quantity, scalar [rpm]
+    heights : Quantity, array [length]
+
+    Returns
+    -------
+    str
+    """
+    count, lines = len(crank.journals), []
+    pushed = cylinders(crank, machine, pressure)
+    for height in heights:
+        found = []
+        for sign in (1, -1):
+            off = np.zeros(count)
+            off[count // 2] = sign * height.m_as("mm")
+            loads = service.turn_loads(
+                crank,
+                pushed,
+                speed,
+                model="continuous",
+                points=POINTS,
+                out_of_line=Quantity(off, "mm"),
+            )
+            found.append(strength.check_strength(crank, loads).weakest)
+        weak = min(found, key=lambda one: one.low)
+        lines.append(
+            f"off by {as_text(height, 'mm', 2)}: {weak.place.name} {weak.safety:.2g} "
+            f"({weak.low:.2g} to {weak.high:.2g})"
+        )
+    return "\n".join(lines)

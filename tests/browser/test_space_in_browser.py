@@ -1,0 +1,110 @@
+"""A view in space on the page: the browser's pixels beside the printed picture's, turning by mouse and keys, playing."""
+
+import base64
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+from test_single_pages import AXE, SERIOUS
+
+from crankbook.editions.pages import Wanted, _page
+from crankbook.editions.stored import Recorder
+from crankbook.lessons.blank import lesson_01
+from crankbook.pictures import space_still
+from crankmath.units import Quantity
+
+TURNS = range(0, 361, 60)
+PIXELS = "() => document.querySelector('.crank-space').toDataURL()"
+RESTED = 600  # ms after which a view is drawn finely again
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory):
+    """Lesson 01 with one crank and rod, at seven angles."""
+    panel = lesson_01.panel()
+    grid = {name: [control.value] for name, control in panel.controls.items()}
+    grid["turn"] = [Quantity(float(turn), "deg") for turn in TURNS]
+    panel.presets = {}
+    about = Wanted("turning", "Turning", "A crank.", "lesson_01", False)
+    path = tmp_path_factory.mktemp("space") / "turning.html"
+    path.write_text(_page(about, *Recorder(panel, grid).stored()), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def page(chromium, file):
+    page = chromium.new_page(viewport={"width": 1280, "height": 900})
+    problems = []
+    page.on("pageerror", lambda error: problems.append(str(error)))
+    page.goto(file.as_uri())
+    page.wait_for_selector("html[data-ready]", timeout=120_000)
+    page.evaluate(
+        "window.asked = 0; document.addEventListener('crank-drawn', () => { window.asked++; }, true)"
+    )
+    page.wait_for_timeout(RESTED)
+    yield page
+    assert problems == []
+    page.close()
+
+
+def seen(page):
+    """Where the canvas shows metal."""
+    raw = base64.b64decode(page.evaluate(PIXELS).partition(",")[2])
+    return np.asarray(Image.open(io.BytesIO(raw)).convert("RGBA"))[..., 3] > 128
+
+
+def test_browser_and_printed_picture_show_the_same(page):
+    """Two programs, one view: fewer than one pixel in a hundred differs."""
+    shown = seen(page)
+    drawn, _ = lesson_01.items(
+        "mm", *("pump", Quantity(120.0, "deg"), "4 throws", Quantity(0.0, "mm"))
+    )
+    page.locator("input[type=range]").first.evaluate(
+        "slider => { slider.value = 120; slider.dispatchEvent(new Event('input')); }"
+    )
+    page.wait_for_timeout(RESTED)
+    turned = seen(page)
+    assert (shown != turned).mean() > 0.01
+    height, width = turned.shape
+    still = space_still.picture(drawn[0], width, height)[..., 3] > 0.5
+    assert still.mean() > 0.1 and (still != turned).mean() < 0.01
+
+
+def test_turned_by_keys_and_mouse_without_asking_and_back(page):
+    view = page.locator(".crank-space")
+    first = page.evaluate(PIXELS)
+    view.focus()
+    for key in ("ArrowRight", "ArrowUp"):
+        page.keyboard.press(key)
+    page.wait_for_timeout(RESTED)
+    by_keys = page.evaluate(PIXELS)
+    box = view.bounding_box()
+    page.mouse.move(box["x"] + 100, box["y"] + 100)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 160, box["y"] + 130, steps=4)
+    page.mouse.up()
+    page.wait_for_timeout(RESTED)
+    assert len({first, by_keys, page.evaluate(PIXELS)}) == 3
+    assert page.evaluate("window.asked") == 0, "turning asks no kernel"
+    view.focus()
+    page.keyboard.press("Home")
+    page.wait_for_timeout(RESTED)
+    assert page.evaluate(PIXELS) == first
+    assert "Arrow keys turn the view" in view.get_attribute("aria-label")
+    page.evaluate(AXE.read_text())
+    assert page.evaluate(SERIOUS) == []
+
+
+def test_it_plays_and_stops(page):
+    slider = page.locator("input[type=range]").first
+    before = slider.input_value()
+    page.get_by_role("button", name="Play: Crank turned by").click()
+    page.wait_for_function(
+        "value => document.querySelector('input[type=range]').value !== value", arg=before
+    )
+    page.get_by_role("button", name="Stop: Crank turned by").click()
+    page.wait_for_timeout(RESTED)
+    stopped = slider.input_value(), page.evaluate(PIXELS)
+    page.wait_for_timeout(RESTED)
+    assert (slider.input_value(), page.evaluate(PIXELS)) == stopped
