@@ -24,6 +24,7 @@ LESSON = "08-fit-the-spacers.ipynb"
 IDLE = '.jp-Notebook-ExecutionIndicator[data-status="idle"]'
 ALL = int(os.environ.get("SWEEP", "40")) >= 200
 EVERY_CELL = """
+import crankbook, crankmath  # a kernel fetches the packages that the text of a cell imports
 import json
 from pathlib import Path
 from IPython.utils.capture import capture_output
