@@ -128,7 +128,7 @@ def test_no_key_and_no_slip_in_a_student_file(lesson, tmp_path):
         shown = sheet.read_text(encoding="utf-8")
         asked = {name: school_class.question(name, maker, label) for name, maker in makers.items()}
         for question in asked.values():
-            words = sets.prose(question.words)
+            words = sets.prose(sets.paper_words(question))
             assert words in shown
             shown = shown.replace(
                 words, ""
@@ -272,7 +272,7 @@ def test_what_is_missing_is_named(made, names_file, tmp_path, capsys):
         ("name,mark\nBob,5\n", "no column of answers"),
         ("name,08-1\nAnna Novac,5 um\n", "did you mean “Anna Novak”?"),
         ("name,08-1\nAnna Novak,5 um\nanna novak,6 um\n", "has a row already"),
-        ("name,04-1\nAnna Novak,5 rpm\n", "no sheet was made for “Anna Novak” in lesson 04"),
+        ("name,04-1\nAnna Novak,5 rpm\n", "no sheet 04-1 was made for “Anna Novak”"),
     ]
     for text, words in cases:
         path = made / "instructor-only" / "typed.csv"

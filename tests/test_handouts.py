@@ -1,17 +1,20 @@
 """Lessons on paper: nothing given away, nothing fetched, both systems of units, alt texts, formulas drawn."""
 
 import html
+import json
 import re
 
 import nbformat
 import pytest
 
 from crankbook import notebooks
-from crankbook.classroom import course, handouts, stills, two_units
-from crankbook.classroom.sets import key_text
+from crankbook.classroom import course, handouts, slides, stills, two_units
+from crankbook.classroom.sets import key_text, paper_words
 from crankbook.lesson.exercise import draw
 from crankbook.lessons.turning import lesson_08
 from crankmath.units import Quantity, as_text
+
+ROOT = notebooks.find_workbook().parent
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +62,7 @@ def test_student_sheet_asks_and_tells_nothing(sheets, lesson):
         question = draw(
             maker, f"{name}/0"
         )  # the first draw, as Exercise makes it in an empty folder
-        words = " ".join(question.words.replace("`", "").split())
+        words = " ".join(paper_words(question).replace("`", "").split())
         assert words in text
         text = text.replace(words, "")  # what the question itself says is given, not given away
         for words in (*question.slips, *question.hints):
@@ -72,6 +75,49 @@ def test_student_sheet_asks_and_tells_nothing(sheets, lesson):
     )
     assert "Not answered yet" not in text and "my_answer" not in text and "new_numbers" not in text
     assert sheets["students"].count('class="work"') == 3 and 'class="lines"' in sheets["students"]
+
+
+# what can only be done at a screen; a drag that is a force is none
+SCREEN = re.compile(
+    r"\b(?:Drag|drag the|sliders?|presets?|[Hh]old this|knobs|[Cc]lick|run th(?:e|is) cell"
+    r"|(?:answer with|use|set) the panel|the panel knows)\b"
+)
+
+
+@pytest.mark.parametrize("lesson", course.lessons()[1:], ids=lambda lesson: lesson.path.stem)
+def test_paper_asks_for_nothing_that_needs_a_screen(lesson):
+    """And the guess stands on a page before the picture that answers it."""
+    cells = handouts.for_students(lesson, course.read(lesson.path)).cells
+    prose = [cell.source for cell in cells if cell.cell_type == "markdown"]
+    for words in prose:
+        assert not (found := SCREEN.search(words)), words[max(0, found.start() - 80) :][:200]
+    guess = [place for place, cell in enumerate(cells) if "Your guess" in cell.source]
+    leaf = [place for place, cell in enumerate(cells) if "new-page" in cell.source]
+    if guess:
+        assert guess[0] < leaf[0], "the answer is on the page of the guess"
+        between = cells[guess[0] : leaf[0]]
+        assert not any(cell.cell_type == "code" for cell in between)
+
+
+def test_guide_is_printed_with_its_drawings(tmp_path, runner):
+    file = handouts.export_guide(tmp_path, runner)
+    text = file.read_text(encoding="utf-8")
+    drawn = json.loads((ROOT / "figures" / "alt_texts.json").read_text(encoding="utf-8"))
+    assert all(alt in html.unescape(text) for alt in drawn.values())
+    assert text.count("data:image/svg+xml") >= len(drawn) and "Misconceptions" in text
+    assert ".ipynb" not in shown(text)
+
+
+def test_slides_have_every_section_and_nothing_to_fetch():
+    lesson = course.chosen("4")[0]
+    text = slides.slides_page(lesson)
+    assert text.count('class="slide"') >= 10
+    for heading, _ in slides.sections(lesson):
+        assert (heading in html.unescape(text)) or heading in slides.SKIPPED, heading
+    assert not re.search(r"(src|href)=\"(?!data:)", text) and ".ipynb" not in shown(text)
+    assert "<details" not in text, "answers of the recall are on a slide"
+    for blocks in slides.slides_of(lesson.text("markdown")):
+        assert len(blocks) == 1 or sum(map(len, blocks)) <= 2 * slides.ROOM
 
 
 def test_answer_sheet_tells(sheets, lesson):

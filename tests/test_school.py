@@ -1,12 +1,17 @@
 """The school's hub example: safe as it stands, a trial only on request. tests/benchmarks/school_hub.py starts it for real."""
 
+import os
+import sys
 from pathlib import Path
 
 import pytest
 from traitlets.config import PyFileConfigLoader
 
 import crankbook
-from crankbook.classroom import school
+from crankbook.classroom import course, school
+from crankbook.lesson import progress
+from crankbook.lesson.exercise import Exercise, draw
+from crankmath.units import as_text
 
 CONFIG = Path(crankbook.__file__).parent / "data" / "school" / "jupyterhub_config.py"
 
@@ -36,6 +41,40 @@ def test_only_listed_students_with_accounts_of_the_computer(config):
     assert c.JupyterHub.authenticator_class == "pam" and "Local" in c.JupyterHub.spawner_class
     assert c.Authenticator.allowed_users == {"anna", "bob"} and c.Authenticator.admin_users == set()
     assert "allow_all" not in c.Authenticator
+
+
+def test_one_account_a_line_and_a_name_with_a_space_is_one(config, tmp_path):
+    (tmp_path / "students.txt").write_text("\ufeff# class A\nanna novak\n\n  bob  \n", "utf-8")
+    assert config().Authenticator.allowed_users == {"anna novak", "bob"}
+
+
+@pytest.mark.parametrize(("wish", "there"), [("no", False), ("yes", True)])
+def test_solutions_and_guide_stay_out_by_default(monkeypatch, tmp_path, wish, there):
+    monkeypatch.setenv("JUPYTERHUB_SERVICE_URL", "http://127.0.0.1:1/")
+    monkeypatch.setenv("JUPYTERHUB_USER", "anna")
+    monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path / "own"))
+    monkeypatch.setenv("CRANKMATH_SOLUTIONS", wish)
+    monkeypatch.setenv("CRANKMATH_STUDENT", "")
+    monkeypatch.setitem(sys.modules, "jupyterhub", None)
+    monkeypatch.setitem(sys.modules, "jupyterhub.singleuser", None)
+    assert school.main([]) == 1  # the hub itself is not installed here
+    assert (tmp_path / "own" / "08-fit-the-spacers.ipynb").is_file()
+    assert (tmp_path / "own" / "solutions").is_dir() is there
+    assert (tmp_path / "own" / "instructor-guide.ipynb").is_file() is there
+    assert os.environ["CRANKMATH_STUDENT"] == "anna"
+
+
+def test_each_student_has_numbers_of_the_own_on_the_screen(monkeypatch, tmp_path, capsys):
+    maker = course.exercises(course.chosen("8")[0])["08-1"]
+    words = {}
+    for student in ("", "anna", "bob"):
+        monkeypatch.setenv("CRANKMATH_WORK", str(tmp_path / f"own {student}"))
+        monkeypatch.setenv("CRANKMATH_STUDENT", student)
+        exercise = Exercise("08-1", maker)
+        words[student] = exercise.question.words
+        exercise.check(as_text(exercise.question.key))
+        assert progress.read()["answers"]["08-1"].get("student", "") == student
+    assert len(set(words.values())) == 3 and words[""] == draw(maker, "08-1/0").words
 
 
 def test_no_list_lets_nobody_in(config, tmp_path):

@@ -39,13 +39,23 @@ class Table(NamedTuple):
 def exercise_name(head):
     """Name of the exercise in a column's head, such as 08-1; empty where it holds none.
 
-    Read are "ex 08-1", "q08_1", "'08-1", "8-1" and "08-01".
+    Read are "ex 08-1", "q08_1", "'08-1", "8-1" and "08-01", each also with "version 2" after it.
     """
     found = re.fullmatch(
-        r"(?:ex(?:ercise)?\.?|q(?:uestion)?\.?)?[ _']*(\d{1,2})\s*[-_–−]\s*0?(\d)",
+        r"(?:ex(?:ercise)?\.?|q(?:uestion)?\.?)?[ _']*(\d{1,2})\s*[-_–−]\s*0?(\d)(?:[ _-]*(?:version|v)\.?[ _-]*(\d))?",
         head.strip().casefold(),
     )
-    return f"{int(found[1]):02d}-{found[2]}" if found else ""
+    return version_name(f"{int(found[1]):02d}-{found[2]}", int(found[3] or 1)) if found else ""
+
+
+def version_name(name, version):
+    """Name of an exercise's re-sit: "08-1 version 2"; the first version has the plain name."""
+    return name if version == 1 else f"{name} version {version}"
+
+
+def plain_name(name):
+    """Name of an exercise without its version: 08-1 of "08-1 version 2"."""
+    return name.partition(" ")[0]
 
 
 def exercise_head(name):

@@ -44,6 +44,10 @@ def work_folder():
     return find_workbook()  # says where to type the command
 
 
+# patterns of what is for an instructor alone
+INSTRUCTORS = ("solutions/*.ipynb", "instructor-guide.ipynb")
+
+
 def is_kept():
     """Whether the reader's folder outlives this session; in a browser it lies beside the lessons,
     or nowhere.
@@ -51,13 +55,14 @@ def is_kept():
     return not BROWSER or (work_folder().parent / START).is_file()
 
 
-def lessons(workbook):
-    """Every file of the lessons: notebooks, solutions, cranks."""
+def lessons(workbook, withheld=()):
+    """Every file of the lessons: notebooks, solutions, cranks; without those of some patterns."""
     patterns = ("*.ipynb", "solutions/*.ipynb", "cranks/*.toml")
-    return sorted(path for pattern in patterns for path in workbook.glob(pattern))
+    left_out = {path for pattern in withheld for path in workbook.glob(pattern)}
+    return sorted({path for pattern in patterns for path in workbook.glob(pattern)} - left_out)
 
 
-def copy_lessons(workbook, own):
+def copy_lessons(workbook, own, withheld=()):
     """Copy lessons that the reader has not changed; never overwrite the reader's work.
 
     Returns the names of lessons whose new text was put beside the reader's copy.
@@ -70,7 +75,7 @@ def copy_lessons(workbook, own):
         known = {}
     known = known if isinstance(known, dict) else {}
     beside = []
-    for lesson in lessons(workbook):
+    for lesson in lessons(workbook, withheld):
         name = lesson.relative_to(workbook).as_posix()
         new, mine = _fingerprint(lesson), own / name
         if mine.exists() and known.get(name) == new:
@@ -94,13 +99,15 @@ def _fingerprint(path):
     return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-def prepare(whose="Your own"):
+def prepare(whose="Your own", withheld=()):
     """The reader's folder with the lessons in it, named to what starts next; None after saying why
     not.
+
+    withheld: Patterns of files that are not copied.
     """
     own = work_folder().resolve()
     try:
-        beside = copy_lessons(find_workbook(), own)
+        beside = copy_lessons(find_workbook(), own, withheld)
     except OSError as error:
         print(
             f"{whose} folder {own} cannot be written ({error.strerror}). "

@@ -48,7 +48,7 @@ def started(name, own):
             stdout=store,
             stderr=store,
         )
-    deadline = time.monotonic() + 120
+    deadline = time.monotonic() + LIMIT / 1000
     found = None
     while not found and time.monotonic() < deadline and process.poll() is None:
         found = re.search(r"http://127\.0\.0\.1:\d+/\S*\?token=(\w+)", log.read_text())

@@ -6,7 +6,9 @@ their settings in millimeters and inches; formulas are drawn; nothing is fetched
 
 import argparse
 import ast
+import base64
 import html
+import json
 import re
 import sys
 from pathlib import Path
@@ -22,7 +24,7 @@ from crankmath.files import make_folder
 
 from ..lesson.exercise import draw
 from ..pages import page, prose, table
-from ..workspace import work_folder
+from ..workspace import find_workbook, work_folder
 from . import course, formula
 from .sets import key_text, question_html
 from .stills import Runner
@@ -96,14 +98,43 @@ def plain_sum(tree):
     )
 
 
+# sentences that ask for what paper cannot do
+_SCREEN = re.compile(
+    r"[^.!?:\n]*\b(?:[Rr]un th(?:e|is) cell|[Dd]rawn into the panel|[Ss]et the panel|[Tt]he panel knows"
+    r"|[Pp]resets?|[Ss]liders?|Drag|[Hh]old this|[Cc]lick)\b[^.!?\n]*[.!?]"
+)
+_KNOBS = re.compile(r"^## Turn the knobs$", re.MULTILINE)
+
+
+def picture_words(source):
+    """What stands on paper in place of how to turn the knobs: the questions that the text asks."""
+    asked = [
+        words for part in re.findall(r"\*\*(.+?)\*\*", source, re.DOTALL) if "?" in (words := part)
+    ]
+    listed = "\n".join(f"- {' '.join(words.split())}" for words in asked)
+    return (
+        '<div class="new-page"></div>\n\n## What the picture shows\n\nOne setting of it stands '
+        f"here; on the screen it moves. Write down what you see.\n\n{listed}\n\n"
+        '<div class="lines"></div><div class="lines"></div><div class="lines"></div>\n'
+    )
+
+
 def for_students(lesson, notebook):
     """Cells of the student sheet: questions with room to write, no answers, no hints.
 
-    notebook: Run already.
+    The guess stands on another page than the picture that answers it. notebook: Run already.
     """
-    makers, cells = course.exercises(lesson), []
+    makers, cells, knobs = course.exercises(lesson), [], False
     for cell in notebook.cells:
         if cell.cell_type == "markdown":
+            if _KNOBS.search(cell.source):
+                knobs = True
+                cells.append(nbformat.v4.new_markdown_cell(picture_words(cell.source)))
+                continue
+            knobs = knobs and not cell.source.startswith("#")
+            if knobs:  # the rest of the same section
+                continue
+            cell.source = _SCREEN.sub("", cell.source)
             cell.source = re.sub(
                 r"\n?<details>.*?</details>",
                 '\n<div class="lines"></div><div class="lines"></div>\n',
@@ -183,9 +214,48 @@ def keys(lesson):
     return Markup("<h2>The exercises of the student sheet</h2>\n") + body if body else ""
 
 
-def export(lesson, folder, runner):
+def export_guide(folder, runner, large=False):
+    """Write the instructor's guide as a page, with the drawings for the board after it.
+
+    Returns its path. ValueError: A formula in it cannot be drawn.
+    """
+    path = find_workbook() / "instructor-guide.ipynb"
+    notebook = runner.run(path)
+    for cell, tree in course.code(notebook):
+        if not plain_sum(tree):
+            _tag(cell, "no-code")
+    resources = {"metadata": {"path": str(path.parent)}}
+    body, _ = _exporter().from_notebook_node(notebook, resources=resources)
+    body = re.sub(r'<a [^>]*href="[^"]*"[^>]*>(.*?)</a>', r"\1", body, flags=re.DOTALL)
+    make_folder(folder)
+    file = folder / f"{path.stem}{'-large' * large}.html"
+    text = page("The instructor's guide", f"{body}\n{drawings()}", path.stem, large=large)
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def drawings():
+    """HTML of the drawings for the board, each with its words; empty where they are not at hand."""
+    place = find_workbook().parent / "figures"
+    words = place / "alt_texts.json"
+    if not words.is_file():
+        return ""
+    shown = Markup('<h2 class="new-page">Drawings for the board</h2>')
+    for name, alt in json.loads(words.read_text(encoding="utf-8")).items():
+        file = place / (name if name.endswith(".svg") else f"{name}.svg")
+        if file.is_file():
+            raw = base64.b64encode(file.read_bytes()).decode()
+            shown += Markup(
+                '<figure><img alt="{}" src="data:image/svg+xml;base64,{}"><figcaption>{}'
+                "</figcaption></figure>"
+            ).format(alt, raw, file.stem.replace("-", " "))
+    return shown
+
+
+def export(lesson, folder, runner, large=False):
     """Write a lesson's student sheet and answer sheet.
 
+    large: In large print, into files of their own.
     ValueError: The lesson does not run, or a formula cannot be drawn.
     """
     exporter, written = _exporter(), []
@@ -202,11 +272,11 @@ def export(lesson, folder, runner):
         body, _ = exporter.from_notebook_node(notebook, resources=resources)
         place = folder / group
         make_folder(place)
-        file = place / f"{lesson.path.stem}.html"
+        file = place / f"{lesson.path.stem}{'-large' * large}.html"
         body = re.sub(
             r'<a [^>]*href="[^"]*\.ipynb[^"]*"[^>]*>(.*?)</a>', r"\1", body, flags=re.DOTALL
         )  # nothing to click on paper
-        text = page(title, f"{body}\n{more}", title)
+        text = page(title, f"{body}\n{more}", title, large=large)
         file.write_text(text, encoding="utf-8")
         written.append(file)
 
@@ -234,7 +304,7 @@ def export(lesson, folder, runner):
 
 
 def main(arguments):
-    """``crankmath handouts [--lesson NN] [--out DIR] [--units mm|in]``."""
+    """``crankmath handouts [--lesson NN] [--out DIR] [--units mm|in] [--large] [--guide]``."""
     parser = argparse.ArgumentParser(
         prog="crankmath handouts", description="Lessons on paper: student sheets and answer sheets."
     )
@@ -250,13 +320,19 @@ def main(arguments):
         default="mm",
         help="system of the pictures; tables carry both",
     )
+    parser.add_argument("--large", action="store_true", help="in large print")
+    parser.add_argument(
+        "--guide", action="store_true", help="the instructor's guide with its drawings instead"
+    )
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "handouts"
     try:
         lessons = course.chosen(given.lesson)
         with Runner(given.units) as runner:
-            for lesson in lessons:
-                for file in export(lesson, folder, runner):
+            if given.guide:
+                print(export_guide(folder, runner, given.large), flush=True)
+            for lesson in () if given.guide else lessons:
+                for file in export(lesson, folder, runner, given.large):
                     print(file, flush=True)
     except OSError as error:
         print(

@@ -10,10 +10,18 @@ from pathlib import Path
 
 from crankmath import __version__
 
-from ..csv_tables import exercise_name, plain_cell, read_table, safe_cell, write_table
+from ..csv_tables import (
+    exercise_name,
+    plain_cell,
+    plain_name,
+    read_table,
+    safe_cell,
+    write_table,
+)
 from ..lesson.exercise import EMPTY, NOT_YET, RIGHT, UNREAD, Verdict, judge
 from ..workspace import work_folder
 from . import course
+from .results.kept import keep_marks
 from .roll import INSTRUCTOR, identity_of, load_class
 from .sets import fingerprint
 
@@ -35,7 +43,7 @@ def find_class(answers, out):
     for folder in [out] if out else [*around, work_folder() / "class"]:
         found = load_class(folder)
         if found:
-            return found
+            return found, folder
     raise ValueError(
         "the class these answers belong to is not found: write --out with the folder that "
         f"“crankmath exercises” made, the one with {INSTRUCTOR} in it"
@@ -65,14 +73,14 @@ def makers_of(columns):
             known.update(course.exercises(lesson))
     makers = {}
     for column, name in wanted.items():
-        if name not in known:
+        if plain_name(name) not in known:
             raise ValueError(
-                f"there is no exercise {name}"
+                f"there is no exercise {plain_name(name)}"
                 + (f"; its lesson has {', '.join(known)}" if known else "")
             )
         if name in makers:
             raise ValueError(f"two columns are for the exercise {name}: take one out")
-        makers[name] = column, known[name]
+        makers[name] = column, known[plain_name(name)]
     return makers
 
 
@@ -105,8 +113,8 @@ def _verdict(school_class, label, name, maker, answer):
     asked = school_class.asked.get(name, {}).get(school_class.seed(label))
     if asked is None:
         raise ValueError(
-            f"no sheet was made for “{label}” in lesson {name[:2]}: make it with “crankmath "
-            f"exercises --class names.csv --lesson {name[:2]}”, with your own class list"
+            f"no sheet {name} was made for “{label}”: make it with “crankmath exercises --class "
+            f"names.csv --lesson {name[:2]}{_version_option(name)}”, with your own class list"
         )
     if asked != fingerprint(question):
         raise ValueError(
@@ -115,6 +123,10 @@ def _verdict(school_class, label, name, maker, answer):
             "mark with that version or give out new sheets"
         )
     return answer, judge(question, answer) if answer else NO_ANSWER
+
+
+def _version_option(name):
+    return name.replace(plain_name(name), "").replace(" version ", " --version ")
 
 
 def count(verdicts, sort):
@@ -235,12 +247,13 @@ def main(arguments):
     try:
         answers = read_table(given.answers, ("name",))
         makers = makers_of(answers.heads)
-        school_class = find_class(given.answers, given.out)
+        school_class, folder = find_class(given.answers, given.out)
         marked, problems = mark(school_class, answers.rows, makers)
         if not marked:
             raise ValueError("\n".join(problems))
         heads, rows = with_own(store, *marked_table(school_class, marked, makers))
         write_table(store, heads, rows, answers.separator, answers.encoding)
+        keep_marks(folder, school_class, marked)
     except OSError as error:
         cure = "close it where it is open, or copy the answers elsewhere"
         print(

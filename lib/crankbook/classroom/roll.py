@@ -33,6 +33,10 @@ class SchoolClass:
     ids: list = field(default_factory=list)  # the school's own, "" where it has none
     # everybody who was ever in the class, by ID or name: number on the sheet, seed of the questions
     roll: dict = field(default_factory=dict)
+    # units of its sheets, and how its tables are written
+    units: str = "mm"
+    separator: str = ","
+    encoding: str = "utf-8-sig"
 
     def __post_init__(self):
         self.ids = self.ids or [""] * len(self.names)
@@ -188,6 +192,9 @@ NEWER = {
             and _text(value[1])
         )
     ),
+    "units": ("mm", "in").__contains__,
+    "separator": (",", ";", "\t").__contains__,
+    "encoding": ("utf-8-sig", "utf-16", "cp1252").__contains__,
 }
 
 

@@ -8,7 +8,7 @@ import os
 import sys
 
 from ..launcher import SETTINGS, add_to_path, root_option
-from ..workspace import prepare
+from ..workspace import INSTRUCTORS, prepare
 
 MISSING = "JupyterHub is not installed where this runs: install it into the workbook's environment, pip install jupyterhub."
 
@@ -21,9 +21,12 @@ def main(arguments):
             file=sys.stderr,
         )
         return 1
-    own = prepare("The student's")
+    # solutions and guide are the instructor's, unless the hub's file says otherwise
+    withheld = () if os.environ.get("CRANKMATH_SOLUTIONS") == "yes" else INSTRUCTORS
+    own = prepare("The student's", withheld)
     if own is None:
         return 1
+    os.environ["CRANKMATH_STUDENT"] = os.environ.get("JUPYTERHUB_USER", "")
     add_to_path("JUPYTER_CONFIG_PATH", SETTINGS)
     try:
         from jupyterhub.singleuser import main as serve

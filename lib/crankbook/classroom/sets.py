@@ -7,6 +7,7 @@ the keys again and no student file holds one.
 import argparse
 import hashlib
 import os
+import re
 import secrets
 import sys
 import unicodedata
@@ -18,7 +19,7 @@ from markupsafe import Markup
 from crankmath.files import alone, make_folder, set_aside
 from crankmath.units import as_text, unit_text
 
-from ..csv_tables import exercise_head, exercise_name, read_table, write_table
+from ..csv_tables import exercise_head, exercise_name, read_table, version_name, write_table
 from ..pages import macros, page, prose, table
 from ..workspace import work_folder
 from . import course
@@ -49,51 +50,78 @@ def key_text(value, units):
     return " = ".join(dict.fromkeys(texts))
 
 
+def paper_words(question):
+    """A question's words for a reader who has no screen before the eyes."""
+    return re.sub(r"Use the (library|panel)\b", "Use a computer with the workbook", question.words)
+
+
 def question_html(name, question):
     """HTML of one question with room for the way and the answer; no key, slip or hint."""
     units = " or ".join(unit_text(unit) for unit in question.units)
-    return macros("questions.html").question(name, question, units, prose)
+    return macros("questions.html").question(name, question, paper_words(question), units, prose)
 
 
-def place_of(lesson, number):
+def place_of(lesson, number, version=1):
     """What a student's sheet is called by: the lesson and the student's number."""
-    return f"{lesson.number}-{number:02d}"
+    return version_name(f"{lesson.number}-{number:02d}", version)
 
 
-def sheet(lesson, number, label, questions, units="mm"):
+def files_of(lesson, version=1):
+    """What the files of a lesson's sheets are called by."""
+    return version_name(lesson.number, version).replace(" ", "-")
+
+
+def sheet(lesson, number, label, questions, units="mm", version=1):
     """HTML of one student's questions, without keys, slips or hints."""
     asked = Markup("").join(
         question_html(name, in_inches(question) if units == "in" else question)
         for name, question in questions.items()
     )
-    return macros("questions.html").sheet(lesson, place_of(lesson, number), label, asked)
+    place = place_of(lesson, number, version)
+    return macros("questions.html").sheet(lesson, place, label, asked)
 
 
-def key_page(lesson, entries):
+def key_page(lesson, entries, version=1):
     """The instructor's key as a page: every answer in both systems, and what a wrong one shows.
 
     ``entries`` is a list of (number, label, questions by name).
     """
     first = entries[0][2]
+    places = {number: place_of(lesson, number, version) for number, _, _ in entries}
     short = [
-        (place_of(lesson, number), label, *(key_text(one.key, one.units) for one in asked.values()))
-        for number, label, asked in entries
-    ]
-    students = [
-        (place_of(lesson, number), label, [_key(name, one) for name, one in asked.items()])
+        (places[number], label, *(key_text(one.key, one.units) for one in asked.values()))
         for number, label, asked in entries
     ]
     within = ", ".join(f"{100 * one.tolerance:g} % ({name})" for name, one in first.items())
-    answers = table(("sheet", "name", *first), short, "Answers")
-    body = macros("questions.html").key(lesson, within, answers, students, prose)
-    title = f"Key to lesson {lesson.number}"
-    return page(title, body, f"key to lesson {lesson.number}, for the instructor only")
+    answers = table(("sheet", "name", *first), short, "Answers", "long")
+    paths = [_wrong_paths(name, entries, places) for name in first]
+    body = macros("questions.html").key(lesson, within, answers, paths)
+    title = f"Key to lesson {version_name(lesson.number, version)}"
+    return page(title, body, f"{title.lower()}, for the instructor only")
 
 
-def _key(name, question):
-    """Name, answer, words and slips of a question, as the key shows them."""
-    slips = [(key_text(value, question.units), ask) for ask, value in question.slips.items()]
-    return name, key_text(question.key, question.units), question.words, slips
+def _wrong_paths(name, entries, places):
+    """Table of the values that wrong paths lead to, a row for each student.
+
+    The question to ask heads its column; where it holds a student's own numbers it stands in the
+    cell.
+    """
+    every = [list(asked[name].slips.items()) for _, _, asked in entries]
+    most = max(map(len, every))
+    shared = [{slips[place][0] for slips in every if place < len(slips)} for place in range(most)]
+    rows = []
+    for (number, _, asked), slips in zip(entries, every, strict=True):
+        units = asked[name].units
+        cells = [
+            key_text(value, units)
+            if len(shared[place]) == 1
+            else f"{key_text(value, units)}: {ask}"
+            for place, (ask, value) in enumerate(slips)
+        ]
+        cells += ["–"] * (most - len(cells))
+        rows.append((places[number], key_text(asked[name].key, units), *cells))
+    heads = [one.pop() if len(one) == 1 else "wrong, and what to ask" for one in map(set, shared)]
+    return table(("sheet", "key", *heads), rows, f"{name}: who has this, ask", "long")
 
 
 def file_name(number, label):
@@ -103,17 +131,23 @@ def file_name(number, label):
     return f"{number:02d}-{words[:40] or 'student'}.html"
 
 
-def make_sheets(school_class, lesson, folder, separator=",", encoding="utf-8-sig", units="mm"):
+def make_sheets(school_class, lesson, folder, version=1, large=False):
     """Write one lesson's sheets, the file for printing all, the key and a table to type answers
     into.
 
     school_class: Its ``asked`` and ``files`` are brought up to date.
-    separator, encoding: Of the tables, as in the class list. units: "mm" or "in", of the sheets.
+    version: 2 and more are other numbers for the same students, for who sits the test again.
+    large: Each student's sheet also in large print, in a file beside it.
     Returns sheets written; zero where the lesson has no exercises.
     """
-    makers = course.exercises(lesson)
+    makers = {version_name(name, version): one for name, one in course.exercises(lesson).items()}
     if not makers:
         return 0
+    separator, encoding, called = (
+        school_class.separator,
+        school_class.encoding,
+        files_of(lesson, version),
+    )
     entries = [
         (
             number,
@@ -122,33 +156,40 @@ def make_sheets(school_class, lesson, folder, separator=",", encoding="utf-8-sig
         )
         for number, label in school_class.students
     ]
-    mine, private = folder / STUDENTS / lesson.number, folder / INSTRUCTOR
+    mine, private = folder / STUDENTS / called, folder / INSTRUCTOR
     make_folder(mine)
     make_folder(private)
-    for name in school_class.files.get(lesson.number, []):
+    for name in school_class.files.get(called, []):
         (mine / Path(name).name).unlink(missing_ok=True)
     sheets = {
-        file_name(number, label): (label, sheet(lesson, number, label, asked, units))
+        file_name(number, label): (
+            label,
+            sheet(lesson, number, label, asked, school_class.units, version),
+        )
         for number, label, asked in entries
     }
+    written, footer = [], f"lesson {lesson.number}"
     for name, (label, body) in sheets.items():
-        (mine / name).write_text(
-            page(f"{lesson.number} {lesson.title}: {label}", body, f"lesson {lesson.number}"),
-            encoding="utf-8",
-        )
-    every = f"all-{lesson.number}.html"
+        title = f"{lesson.number} {lesson.title}: {label}"
+        for kind in (False, True) if large else (False,):
+            written.append(name.replace(".html", "-large.html") if kind else name)
+            text = page(title, body, footer, large=kind)
+            (mine / written[-1]).write_text(text, encoding="utf-8")
+    every = f"all-{called}.html"
     bodies = "".join(body for _, body in sheets.values())
     (mine / every).write_text(
-        page(f"{lesson.number} {lesson.title}, all sheets", bodies, f"lesson {lesson.number}"),
+        page(f"{lesson.number} {lesson.title}, all sheets", bodies, footer),
         encoding="utf-8",
     )
-    (private / f"key-{lesson.number}.html").write_text(key_page(lesson, entries), encoding="utf-8")
+    (private / f"key-{called}.html").write_text(
+        key_page(lesson, entries, version), encoding="utf-8"
+    )
     write_table(
-        private / f"key-{lesson.number}.csv",
+        private / f"key-{called}.csv",
         ("sheet", "name", *map(exercise_head, makers)),
         [
             (
-                f"sheet {place_of(lesson, number)}",
+                f"sheet {place_of(lesson, number, version)}",
                 label,
                 *(key_text(asked[name].key, asked[name].units) for name in makers),
             )
@@ -159,14 +200,14 @@ def make_sheets(school_class, lesson, folder, separator=",", encoding="utf-8-sig
     )
     labels = [label for _, label, _ in entries]
     _table_to_type(
-        private / f"answers-{lesson.number}.csv",
+        private / f"answers-{called}.csv",
         labels,
         list(makers),
         list(map(school_class.id_of, labels)),
         separator,
         encoding,
     )
-    school_class.files[lesson.number] = [*sheets, every]
+    school_class.files[called] = [*written, every]
     for name in makers:
         school_class.asked[name] = school_class.asked.get(name, {}) | {
             school_class.seed(label): fingerprint(asked[name]) for _, label, asked in entries
@@ -235,6 +276,17 @@ def main(arguments):
         default="mm",
         help="units of the questions; default mm. Answers are read in either",
     )
+    parser.add_argument(
+        "--version",
+        type=int,
+        choices=range(1, 10),
+        default=1,
+        metavar="N",
+        help="2 to 9 make other numbers for the same students, to sit the test again; default 1",
+    )
+    parser.add_argument(
+        "--large", action="store_true", help="each student's sheet also in large print"
+    )
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
     try:
@@ -261,6 +313,9 @@ def main(arguments):
                 before.files if before else {},
                 ids=ids,
                 roll=dict(before.roll) if before else {},
+                units=given.units,
+                separator=listed.separator,
+                encoding=listed.encoding,
             )
             if before and before.names and not before.shares_a_student(school_class):
                 raise ValueError(
@@ -269,9 +324,7 @@ def main(arguments):
                     f"has a folder of its own: write --out {folder}-{given.names.stem}"
                 )
             made = {
-                lesson: make_sheets(
-                    school_class, lesson, folder, listed.separator, listed.encoding, given.units
-                )
+                lesson: make_sheets(school_class, lesson, folder, given.version, given.large)
                 for lesson in lessons
             }
             save_class(school_class, folder)

@@ -4,10 +4,11 @@ import ast
 import importlib
 import re
 from dataclasses import dataclass
+from pathlib import Path
 
 import nbformat
 
-from ..lessons import modules
+from .. import lessons
 from ..notebooks import pages as every_page
 from . import course
 
@@ -53,8 +54,8 @@ def _page_of(page):
         name = page.path.stem.removeprefix("class-")
     else:
         return None
-    package = modules()[f"lesson_{lesson}"].__name__.rpartition(".")[0]
-    code = f"from {package} import lesson_{lesson}\n\n{calls[0]}(stage=True)"
+    part = next(Path(lessons.__file__).parent.glob(f"*/lesson_{lesson}.py")).parent.name
+    code = f"from {lessons.__name__}.{part} import lesson_{lesson}\n\n{calls[0]}(stage=True)"
     return StagePage(name, lesson, title, words, code)
 
 

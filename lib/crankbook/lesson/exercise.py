@@ -1,5 +1,6 @@
 """Exercises with the reader's own numbers, and a checker that names the likely slip as a question."""
 
+import os
 import random
 from dataclasses import dataclass
 
@@ -85,7 +86,7 @@ def judge(question, answer, name="my_answer"):
         return Verdict(UNREAD, f"Not yet: {error}", getattr(error, "reason", "no possible size"))
     said = f"Read as {as_text(quantity)}. "
     given, key = quantity.m_as(unit), question.key.m_as(unit)
-    off, close = abs(given / key - 1), _allowed(question, quantity.units)
+    off, close = abs(given / key - 1), allowed_share(question, quantity.units)
     slips = {ask: abs(given / value.m_as(unit) - 1) for ask, value in question.slips.items()}
     if off <= close and all(off <= away for away in slips.values()):
         return Verdict(RIGHT, said + "Right: value, unit and sign.")
@@ -102,7 +103,7 @@ def judge(question, answer, name="my_answer"):
     return Verdict(NOT_YET, f"{said}Not yet: {words}.", words)
 
 
-def _allowed(question, unit):
+def allowed_share(question, unit):
     """Share that an answer in a unit may be off."""
     key = abs(question.key.m_as(unit))
     third_figure = 10.0 ** (np.floor(np.log10(key)) - 2)
@@ -130,6 +131,14 @@ def is_right(entry):
     return isinstance(entry, dict) and bool(entry.get("right"))
 
 
+def seed_of(name, turn, student=""):
+    """What the numbers of an exercise on a screen are drawn from.
+
+    student: Name of the account on a school's computer, so that each has numbers of the own.
+    """
+    return f"{student}/{name}/{turn}" if student else f"{name}/{turn}"
+
+
 class Exercise:
     """A question in a lesson: ``exercise = Exercise("04-1", maker)``;
     ``exercise.check(my_answer)``.
@@ -137,10 +146,14 @@ class Exercise:
 
     def __init__(self, name, maker):
         self.name, self.maker = name, maker
+        self.student = os.environ.get("CRANKMATH_STUDENT", "")
         self.turn = self._stored().get("turn", 0)
         if not isinstance(self.turn, int):
             self.turn = 0
-        self.question = draw(maker, f"{name}/{self.turn}")
+        self.question = self._drawn()
+
+    def _drawn(self):
+        return draw(self.maker, seed_of(self.name, self.turn, self.student))
 
     def _stored(self):
         stored = progress.read()["answers"].get(self.name, {})
@@ -169,6 +182,8 @@ class Exercise:
             right = verdict.sort == RIGHT
             if right or not self._stored().get("right"):
                 entry = {"answer": str(my_answer)[:100], "right": right, "turn": self.turn}
+                if self.student:
+                    entry["student"] = self.student
                 if entry != self._stored():
                     progress.write("answers", self.name, entry)
         print(check(self.question, my_answer))
@@ -178,7 +193,7 @@ class Exercise:
         self.turn += 1
         right = {"right": True} if self._stored().get("right") else {}
         progress.write("answers", self.name, {"turn": self.turn, **right})
-        self.question = draw(self.maker, f"{self.name}/{self.turn}")
+        self.question = self._drawn()
         self.ask()
 
 

@@ -29,9 +29,10 @@ c.JupyterHub.db_url = f"sqlite:///{here / 'hub.sqlite'}"
 c.JupyterHub.cookie_secret_file = str(here / "hub-cookie-secret")
 c.ConfigurableHTTPProxy.pid_file = str(here / "hub-proxy.pid")
 
-# Who may come: one name a line.
+# Who may come: one account a line, spaces inside a name kept. Empty lines and those that begin with # are passed over.
 students = here / "students.txt"
-names = students.read_text(encoding="utf-8").split() if students.is_file() else []
+listed = students.read_text(encoding="utf-8-sig").splitlines() if students.is_file() else []
+names = [name for name in map(str.strip, listed) if name and not name.startswith("#")]
 c.Authenticator.allowed_users = set(names)
 c.Authenticator.admin_users = set()  # nobody reads another's files through the hub
 
@@ -47,7 +48,8 @@ else:
 
 # One server a student: lessons are copied into the student's own folder, then it opens at the first lesson.
 c.Spawner.cmd = [sys.executable, "-m", "crankbook.classroom.school"]
-c.Spawner.environment = {"CRANKMATH_WORK": "~/crank-work"}
+# Solutions and the instructor's guide stay out of the students' folders; CRANKMATH_SOLUTIONS: "yes" lets them in.
+c.Spawner.environment = {"CRANKMATH_WORK": "~/crank-work", "CRANKMATH_SOLUTIONS": "no"}
 c.Spawner.default_url = "/lab/tree/00-start-here.ipynb"
 c.Spawner.ip = "127.0.0.1"
 c.Spawner.start_timeout = 180

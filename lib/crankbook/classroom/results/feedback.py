@@ -1,0 +1,93 @@
+"""What a student gets back: one page with own numbers, own answers, what was right, which slip."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from markupsafe import Markup
+
+from crankmath.files import make_folder
+
+from ...csv_tables import plain_name
+from ...lesson.exercise import RIGHT, UNREAD
+from ...pages import macros, page, prose
+from ...workspace import work_folder
+from .. import course
+from ..inch_questions import in_inches
+from ..sets import file_name, paper_words, place_of
+from .kept import SCREEN
+from .summary import class_of
+
+
+def student_page(school_class, lesson, makers, number, label, marks):
+    """HTML of one student's page for a lesson, or None where nothing of it was marked.
+
+    It says neither key nor the way: an answer that is not right yet comes back with the question
+    that leads to its slip.
+    """
+    asked = []
+    for name, mark in sorted(marks.items()):
+        if plain_name(name) not in makers or name.endswith(SCREEN):
+            continue
+        question = school_class.question(name, makers[plain_name(name)], label)
+        shown = in_inches(question) if school_class.units == "in" else question
+        asked.append((name, paper_words(shown), mark, mark.sort == RIGHT, mark.sort == UNREAD))
+    if not asked:
+        return None
+    right = sum(one[3] for one in asked)
+    place = place_of(lesson, number)
+    return macros("questions.html").feedback(lesson, place, label, asked, right, prose)
+
+
+def write_feedback(school_class, folder, lesson, marks):
+    """Write a page for every student with marks in a lesson, and one file with all of them."""
+    makers, bodies = course.exercises(lesson), {}
+    for number, label in school_class.students:
+        mine = marks.get(school_class.seed(label), {})
+        body = student_page(school_class, lesson, makers, number, label, mine)
+        if body:
+            bodies[file_name(number, label)] = label, body
+    if not bodies:
+        return 0
+    place = folder / "feedback" / lesson.number
+    make_folder(place)
+    for name, (label, body) in bodies.items():
+        title = f"{lesson.number} {lesson.title}: {label}"
+        (place / name).write_text(page(title, body, f"lesson {lesson.number}"), encoding="utf-8")
+    every = Markup("").join(body for _, body in bodies.values())
+    title = f"{lesson.number} {lesson.title}, feedback for all"
+    text = page(title, every, f"lesson {lesson.number}")
+    (place / f"all-{lesson.number}.html").write_text(text, encoding="utf-8")
+    return len(bodies)
+
+
+def main(arguments):
+    """``crankmath feedback [--lesson NN] [--out DIR]``."""
+    parser = argparse.ArgumentParser(
+        prog="crankmath feedback",
+        description="One page a student: own numbers, what was right, which slip to look for.",
+    )
+    parser.add_argument("--lesson", metavar="NN", help="one lesson; default all with marks")
+    parser.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder of the class; default my-work/class"
+    )
+    given = parser.parse_args(arguments)
+    try:
+        school_class, folder, marks = class_of(given.out)
+        made = {
+            lesson: write_feedback(school_class, folder, lesson, marks)
+            for lesson in course.chosen(given.lesson)
+        }
+        if not any(made.values()):
+            raise ValueError("nothing of this was marked yet: mark it with “crankmath mark”")
+    except OSError as error:
+        print(f"The pages cannot be written ({error}): free the folder", file=sys.stderr)
+        return 1
+    except ValueError as error:
+        print(f"No feedback was made. {error}.", file=sys.stderr)
+        return 1
+    for lesson, count in made.items():
+        if count:
+            print(f"{lesson.number} {lesson.title}: {count} pages")
+    print(f"To hand back: {(given.out or work_folder() / 'class') / 'feedback'}")
+    return 0
