@@ -28,7 +28,7 @@ from crankmath.crank import Crank, mass
 from crankmath.fillets import printed
 from crankmath.frame import beams, frame
 from crankmath.heat import cooling, warming
-from crankmath.service import loads
+from crankmath.service import supports
 from crankmath.spacers import spacer_plan
 from crankmath.stress_field import kt_table, solve_fillet
 from crankmath.units import OutOfRangeWarning, Quantity
@@ -546,7 +546,7 @@ def bearings_beside_pynite(count):
             [[getattr(model.nodes[name], axis) for axis in "XYZ"] for name in pressed]
         )
         with mock.patch.object(frame, "build", lambda crank, driven, built=built: built):
-            ours = loads._continuous(
+            ours = supports.continuous(
                 crank,
                 np.array(stands),
                 places,

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from crankmath.crank import steels
-from crankmath.job.checks_part import SAFE
+from crankmath.job.checks.strength import SAFE
 from crankmath.service import fatigue, strength, torsion
 from crankmath.service import loads as service
 from crankmath.units import OutOfRangeWarning, Quantity, as_text

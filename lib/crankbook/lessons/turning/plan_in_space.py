@@ -3,7 +3,7 @@
 from math import dist
 
 from crankmath.job import Job
-from crankmath.job.checks_blank import CLEAR
+from crankmath.job.checks.blank import CLEAR
 from crankmath.job.verdicts import by_share, worst
 from crankmath.job.workings import Workings
 from crankmath.units import Quantity, as_text
