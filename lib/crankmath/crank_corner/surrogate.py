@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve
+from scipy.linalg import cho_solve, cholesky, solve_triangular
 
 LINEAR = 4.0  # variance of the constant and the straight slopes: wide, so the table decides
 
@@ -25,7 +25,7 @@ class Surrogate:
     rough: float
     lengths: np.ndarray
     weights: np.ndarray
-    inverse: np.ndarray
+    factor: np.ndarray  # lower triangle of the rows' covariance
     held_out: np.ndarray  # logarithm of the factor predicted without the row, less the row
 
     @classmethod
@@ -33,17 +33,17 @@ class Surrogate:
         lengths = np.asarray(lengths)
         matrix = covariance(points, points, curved, rough, lengths)
         matrix[np.diag_indices(len(points))] += noise
-        inverse = cho_solve(cho_factor(matrix, lower=True), np.eye(len(points)))
-        weights = inverse @ values
-        held_out = -weights / np.diag(inverse)
-        return cls(points, curved, rough, lengths, weights, inverse, held_out)
+        factor = cholesky(matrix, lower=True)
+        weights = cho_solve((factor, True), values)
+        held_out = -weights / np.diag(cho_solve((factor, True), np.eye(len(points))))
+        return cls(points, curved, rough, lengths, weights, factor, held_out)
 
     def value_and_spread(self, x):
         """Value and its standard deviation, without the rows' own noise."""
         cross = covariance(x, self.points, self.curved, self.rough, self.lengths)
         square = (x**2).sum(axis=1)
         own = LINEAR * (1 + square) + self.curved * square**2 + self.rough
-        explained = ((cross @ self.inverse) * cross).sum(axis=1)
+        explained = (solve_triangular(self.factor, cross.T, lower=True) ** 2).sum(axis=0)
         return cross @ self.weights, np.sqrt(np.maximum(own - explained, 0.0))
 
     def slope(self, x):

@@ -141,7 +141,8 @@ def squeeze_budget(
     """One allowed runout shared by squeeze, misfit of the spacers and thrust added by warming.
 
     spacers keep their own misfits, each known to plus or minus misfit_uncertainty, independently;
-    added_thrust is what warming adds. held and solid are those of ``squeeze``.
+    added_thrust is what warming adds. held and solid are those of ``squeeze``. The thrust left is
+    "inf" where no thrust reaches the allowed runout.
     Basis: fitted data; as ``squeeze``. Each corner of the misfits is tried, at both thrusts and
     between them.
     """
