@@ -15,8 +15,8 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-from scipy.linalg import cho_solve
 from helpers import module_at
+from scipy.linalg import cho_solve
 
 SECOND = Path(__file__).parent / "data_second"
 RULES = defaultdict(list)
