@@ -47,7 +47,10 @@ ALIKE = {
 }
 TURNS = ("deg", "rad", "turn"), ("rpm", "rad/s", "turn/s")
 # answers told in a unit of the question, or a text
-SHOWN_AS_GIVEN = {"as_text", "read_answer", "read_quantity", "magnitude", "number", "stock_bar"}
+SHOWN_AS_GIVEN = {
+    *("as_text", "read_answer", "read_quantity", "magnitude", "number", "stock_bar"),
+    "telling_division",  # divisions of inch dials are not those of metric ones
+}
 EXPECTED = (TypeError, ValueError, FileNotFoundError)
 
 

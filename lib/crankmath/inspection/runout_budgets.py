@@ -47,6 +47,7 @@ def telling_division(limit):
     Basis: common practice, no source: a tenth to a fourth of the limit; here at most a fifth of it,
     of the divisions 1, 2 and 5 times a power of ten.
     """
+    magnitude(limit, "mm", "limit", above=0, one=True)
     unit = str(in_workshop_unit(1.0, limit).units)
     fifth = magnitude(limit, unit, "limit", above=0, one=True) / 5 * (1 + 1e-9)
     power = 10.0 ** np.floor(np.log10(fifth))
