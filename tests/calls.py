@@ -632,6 +632,12 @@ CALLS = {
         "specific_force": Q(2000, "MPa"),
         "spindle_speed": Q(700, "rpm"),
     },
+    "lasting_wave": lambda: {
+        "modes": MODES(),
+        "specific_force": Q(2000, "MPa"),
+        "width": Q(1, "mm"),
+        "spindle_speed": Q(700, "rpm"),
+    },
     "lobe_curve": lambda: {
         "modes": MODES(),
         "specific_force": Q(2000, "MPa"),

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from crankmath.chatter import cut_in_time
+from crankmath.chatter import cut_in_time, stability_lobes
+from crankmath.chatter.growth import lasting_wave
 from crankmath.chatter.modes import Mode
 from crankmath.units import Quantity
 
@@ -99,3 +100,22 @@ def test_bad_input_is_named(change, kind, words):
     }
     with pytest.raises(kind, match=words):
         cut_in_time.turn_by_turn(**usual | change)
+
+
+@pytest.mark.parametrize("rubbing", [None, Quantity(5e4, "N/m")])
+@pytest.mark.parametrize("width", [0.5, 1.5, 4.0])
+def test_the_lasting_wave_is_what_the_followed_cut_settles_to(width, rubbing):
+    """The root of the characteristic equation against the equations of motion stepped in time."""
+    cut = TWO, FORCE, Quantity(width, "mm"), Quantity(420.0, "rpm")
+    along = (rubbing, DIAMETER) if rubbing is not None else ()
+    sizes = cut_in_time.turn_by_turn(*cut, 120, *along)
+    followed = (sizes[-1] / sizes[59]) ** (1 / 60)
+    assert lasting_wave(*cut, *along).growth == pytest.approx(followed, rel=5e-3)
+
+
+def test_the_lasting_wave_neither_grows_nor_dies_at_the_limit():
+    speed = Quantity(420.0, "rpm")
+    lobes = stability_lobes(TWO, FORCE, speed)
+    wave = lasting_wave(TWO, FORCE, lobes.width, speed)
+    assert wave.growth == pytest.approx(1, abs=1e-3)
+    assert wave.frequency.m_as("Hz") == pytest.approx(lobes.frequency.m_as("Hz"), rel=1e-3)

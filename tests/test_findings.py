@@ -14,8 +14,8 @@ from crankbook.lessons import modules
 
 SCENES = {name: module for name, module in modules().items() if hasattr(module, "SCENE")}
 LONGEST_LINE = 34  # words
-METRIC = r"(?<![\w.])(?:mm|µm|N|kN|N·m|m/min|°C|kg)(?!\w)"
-INCH = r"(?<![\w.])(?:in|thou|lbf|ft·lbf|ft/min|°F|lb|hp)(?!\w)"
+METRIC = r"(?<=\d )(?:mm|µm|N|kN|N·m|m/min|°C|kg)(?!\w)"
+INCH = r"(?<=\d )(?:in|thou|lbf|ft·lbf|ft/min|°F|lb|hp)(?!\w)"
 SHOUTED = r"\b(?!TIR\b|HSS\b|ISO\b)[A-Z]{4,}\b"
 # a reader may choose these whatever the system, or they are one and the same in both
 EITHER = {"lesson_13": "sizes of catalogs"}

@@ -30,18 +30,32 @@ def panel():
 def test_first_sentence_by_hand(panel):
     # C45: 2220 x 0.12^-0.14 = 2987 MPa, at 25.9 m/min times 2.023 x 25.9^-0.153 = 1.2296, on 0.12 mm2: 440.7 N; 25.9/60 m/s: 190 W
     # 3-D solids give 37.8 and 35.2 um/kN beside the web: (37.8 + 35.2) x 0.110 = 8.0; 2 x 2.6 x 0.454 = 2.4
-    assert (
-        "441 N down on the tool, 220 N along the work, 110 N pushing it away; 190 W, within the 412 W"
-        in panel.frame["readout"]
+    said = panel.frame["readout"]
+    assert "441 N down on the tool, 220 N along the work, 110 N pushing it away." in said
+    assert "it takes 190 W of 412 W left" in said
+    assert panel.sentence.headline == "It comes out 8 µm large and 2.3 µm out of round."
+
+
+def test_a_drive_that_stalls_is_said_first(panel):
+    panel.set(width=mm(6.0), feed=mm(0.3))
+    assert panel.sentence.headline.startswith("The drive stalls")
+    assert panel.sentence.verdict == "not fine"
+
+
+def test_arrows_are_as_long_as_the_forces(panel):
+    drawn = panel.answer("mm", **panel.values)[0]
+    push, drag = (
+        max(np.ptp(one.x), np.ptp(one.y))
+        for one in drawn
+        if one.kind == "line" and one.axes == 0 and one.fill == one.color
     )
-    assert "8 µm large and 2.3 µm out of round" in panel.frame["readout"]
+    assert drag / push == pytest.approx(440.7 / 110.2, rel=0.01)  # a quarter squarely away
 
 
 def test_form_tool_is_said(panel):
     panel.receive({"type": "preset", "name": "Form tool"})
     assert (
-        "thin chip: at most" in panel.frame["readout"]
-        and "along the work" not in panel.frame["readout"]
+        "upper bounds" in panel.frame["readout"] and "along the work" not in panel.frame["readout"]
     )
 
 
@@ -54,7 +68,7 @@ def test_the_picture_says_what_the_library_says(name, work):
     parts = lesson_06.cut_forces(crank.steel, mm(0.8), mm(0.15), "worn, fed along")
     mean, swing, large = lesson_06.shape_errors(crank, place, parts)
     drawn, sentence = lesson_06.items("mm", mm(0.8), mm(0.15), f"{name}, {work}", "worn, fed along")
-    assert f"largest at {large.m_as('deg'):.0f}°" in sentence
+    assert f"stands {large.m_as('deg'):.0f}° from the throw" in str(sentence)
     points = [item for item in drawn if item.kind == "marker"]
     scale = float(
         next(
@@ -108,7 +122,7 @@ def test_own_crank_comes_first_and_is_answered(length):
     assert work.startswith(own.names()[0])
     for tool in lesson_06.TOOLS:
         panel.receive({"type": "set", "values": {"work": work, "tool": tool}})
-        assert panel.frame["readout"].startswith("mine") and not panel.frame["problem"]
+        assert "Mine, " in panel.frame["readout"] and not panel.frame["problem"]
 
 
 def test_prediction_is_drawn(panel):

@@ -6,16 +6,18 @@ from functools import cache
 import numpy as np
 
 from crankmath import deflection
-from crankmath.blank.bar import pin_places
 from crankmath.cutting import speeds
 from crankmath.forces import drive, edge, kienzle, power
 from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import own
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
-from ...pictures import scene
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
+from ...pictures.crank_drawing import side_pieces
+from ...pictures.marks import capital
 from ...pictures.turning import cut_profile
 
 LATHE = load_lathe()
@@ -27,11 +29,8 @@ TOOLS = {
 NOSE = Quantity(0.4, "mm")  # of the tool fed along
 PLACES = {"main beside the web": ("journal", 0), "first pin": ("pin", 0)}
 NEWTON = Quantity(1.0, "N")
-REFERENCE = (
-    Quantity(1.5, "mm"),
-    Quantity(0.12, "mm"),
-    "sharp, fed along",
-)  # the heavy cut that sets a picture's scale
+# the heavy cut that sets a picture's scale
+REFERENCE = Quantity(1.5, "mm"), Quantity(0.12, "mm"), "sharp, fed along"
 PRESETS = {
     "Finishing": {
         "width": Quantity(0.25, "mm"),
@@ -58,7 +57,9 @@ PRESETS = {
 
 def controls():
     """The panel's controls; its list of work begins with the reader's own crank."""
-    works = tuple(f"{name}, {place}" for name in own.names() for place in PLACES)
+    names = own.names()
+    works = tuple(f"{name}, {place}" for name in names for place in PLACES)
+    first = works[0] if own.is_own(names[0]) else "pump, main beside the web"
     return (
         Control(
             "width",
@@ -76,7 +77,7 @@ def controls():
             Quantity(0.12, "mm"),
             ("um",),
         ),
-        Choice("work", "Crank and place", works, "pump, main beside the web"),
+        Choice("work", "Crank and place", works, first),
         Choice("tool", "Tool", tuple(TOOLS), next(iter(TOOLS))),
     )
 
@@ -127,15 +128,15 @@ def shape_errors(crank, place, parts):
     )
 
 
-def _gives(crank):
-    """What a crank gives, for one newton; it stays with the crank.
+def _compliances(crank):
+    """What one newton does to a crank; it stays with the crank.
 
     At each of ``PLACES`` the mean error in diameter and the out-of-round [um] and the soft
     direction [deg]; the same two along every main and pin, at shares of the length; the crank in
     outline; and the force of the heavy cut.
     """
     kept = vars(crank)
-    if "_cut_gives" not in kept:
+    if "_cut_compliances" not in kept:
         length, along = crank.length.m_as("mm"), []
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", OutOfRangeWarning)
@@ -161,93 +162,89 @@ def _gives(crank):
                 )
                 for place in PLACES.values()
             }
-        kept["_cut_gives"] = at, along, _outline(crank), cut_forces(crank.steel, *REFERENCE)
-    return kept["_cut_gives"]
+        kept["_cut_compliances"] = at, along, _outline(crank), cut_forces(crank.steel, *REFERENCE)
+    return kept["_cut_compliances"]
 
 
 def _outline(crank):
     """The crank from the side, as shares of its length and of its height."""
-    pins, length, found = pin_places(crank).m_as("mm")[:, 1], crank.length.m_as("mm"), []
-    for piece in crank.segments:
-        if piece.kind == "web":
-            throw = crank.throws[piece.index]
-            reach = throw.web_reach.m_as("mm")
-            low, high = min(0.0, pins[piece.index]) - reach, max(0.0, pins[piece.index]) + reach
-        else:
-            part = (
-                crank.journals[piece.index].diameter
-                if piece.kind == "journal"
-                else crank.throws[piece.index].pin_diameter
-            )
-            middle = pins[piece.index] if piece.kind == "pin" else 0.0
-            low, high = middle - part.m_as("mm") / 2, middle + part.m_as("mm") / 2
-        found.append((piece.start / length, piece.end / length, low, high))
-    bottom, top = min(row[2] for row in found), max(row[3] for row in found)
+    rows, length = side_pieces(crank), crank.length.m_as("mm")
+    bottom, top = min(row[2] for row in rows), max(row[3] for row in rows)
     return [
-        (begin, end, (low - bottom) / (top - bottom), (high - bottom) / (top - bottom))
-        for begin, end, low, high in found
+        (begin / length, end / length, *((edge - bottom) / (top - bottom) for edge in edges))
+        for begin, end, *edges in rows
     ]
 
 
 def items(units, width, feed, work, tool):
-    """What moves in end view and chart, and the sentence that states the finding."""
+    """What moves in end view and chart, and the finding."""
     name, where = work.split(", ", 1)
     crank, place = own.load(name), PLACES[where]
     shown, per = ("µm", 1.0) if units == "mm" else ("thou", 1 / 25.4)
     parts = cut_forces(crank.steel, width, feed, tool)
-    at, along, outline, heavy = _gives(crank)
+    at, along, outline, heavy = _compliances(crank)
     size, lobes, soft = at[place]
     push, drag = parts.passive.m_as("N"), parts.cutting.m_as("N")
     pull, hard = np.hypot(push, drag), np.hypot(heavy.passive.m_as("N"), heavy.cutting.m_as("N"))
-    mean, swing, large = (
-        size * push,
-        lobes * pull,
-        (soft - np.degrees(np.arctan2(drag, push)) / 2) % 180,
-    )
-    scale = cut_profile.round_scale(
-        1.4 * per * max(size.max() for _, size, _ in along) * heavy.passive.m_as("N")
-    )
+    mean, apart = size * push, lobes * pull
+    large = (soft - np.degrees(np.arctan2(drag, push)) / 2) % 180
     pieces = [
         (x, per * (size * push - lobes * pull / 2), per * (size * push + lobes * pull / 2))
         for x, size, lobes in along
     ]
+    usual = 1.4 * per * max(size.max() for _, size, _ in along) * heavy.passive.m_as("N")
+    scale = cut_profile.round_scale(max(usual, *(high.max() for *_, high in pieces)))
     piece = next(piece for piece in crank.segments if (piece.kind, piece.index) == place)
-    x = (
-        piece.end if place[0] == "journal" else piece.start + piece.length / 2
-    ) / crank.length.m_as("mm")
+    x = piece.end if place[0] == "journal" else piece.start + piece.length / 2
+    x /= crank.length.m_as("mm")
     drawn = cut_profile.profile_items(
-        swing, np.radians(large), max(row[1] for row in at.values()) * hard
+        apart,
+        np.radians(large),
+        max(row[1] for row in at.values()) * hard,
+        1e3 * place_diameter(crank, where).m_as("mm"),
     )
+    words = [
+        as_text(one, "N" if units == "mm" else "lbf", 3) for one in (parts.passive, parts.cutting)
+    ]
+    drawn += cut_profile.force_items(push / hard, drag / hard, *words)
     drawn += cut_profile.along_items(
-        pieces, outline, scale, shown, (x, per * (mean - swing / 2), per * (mean + swing / 2))
+        pieces, outline, scale, shown, (x, per * (mean - apart / 2), per * (mean + apart / 2))
     )
     guess = prediction("06 out of round", ("um", "thousandth", "mm", "in"))
     if guess is not None:
         drawn += cut_profile.prediction_items(per * guess.m_as("um"), per * mean, scale, x)
-    return drawn, _sentence(crank, where, width, feed, tool, parts, (mean, swing, large), units)
+    return drawn, _finding(crank, where, width, feed, tool, parts, (mean, apart, large), units)
 
 
-def _sentence(crank, where, width, feed, tool, parts, errors, units):
-    length, push, small = ("mm", "N", "um") if units == "mm" else ("in", "lbf", "thousandth")
-    needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
-    given, torque = drive.power_at_edge(LATHE, step), drive.torque_at_spindle(LATHE, step)
-    asked = drive.drive_torque(parts.cutting, place_diameter(crank, where))
-    twist = "N*m" if units == "mm" else "lbf*ft"
-    word = "wide" if TOOLS[tool][1] == "grooving" else "deep"
-    cut = f"{as_text(width, length, 3)} {word} at {as_text(feed, length, 3)} a turn"
-    along = "" if parts.feed.magnitude == 0 else f", {as_text(parts.feed, push, 3)} along the work"
-    load = "within" if needed <= given else "MORE than"
-    thin = " (thin chip: at most)" if feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm") else ""
-    return (
-        f"{crank.name}, {where}, {tool}, {cut}: {as_text(parts.cutting, push, 3)} down on the "
-        f"tool{thin}{along}, "
-        f"{as_text(parts.passive, push, 3)} pushing it away; {as_text(needed, 'W', 3)}, {load} "
-        f"the {as_text(given, 'W', 3)} left there at {step.m_as('rpm'):.0f} rpm "
-        f"({as_text(asked, twist, 2)} of {as_text(torque, twist, 2)}). "
-        f"It comes out {as_text(Quantity(errors[0], 'um'), small, 2)} large and "
-        f"{as_text(Quantity(errors[1], 'um'), small, 2)} out of round, "
-        f"largest at {errors[2]:.0f}°."
+def _finding(crank, where, width, feed, tool, parts, errors, units):
+    length, push, small, watt, twist = (
+        ("mm", "N", "um", "W", "N*m")
+        if units == "mm"
+        else ("in", "lbf", "thousandth", "hp", "lbf*ft")
     )
+    needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
+    left, torque = drive.power_at_edge(LATHE, step), drive.torque_at_spindle(LATHE, step)
+    asked = drive.drive_torque(parts.cutting, place_diameter(crank, where))
+    large, apart = (as_text(Quantity(one, "um"), small, 2) for one in errors[:2])
+    word = "wide" if TOOLS[tool][1] == "grooving" else "deep"
+    down, away = (as_text(one, push, 3) for one in (parts.cutting, parts.passive))
+    along = f", {as_text(parts.feed, push, 3)} along the work" if parts.feed.magnitude else ""
+    thin = feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm")
+    lines = [
+        f"{capital(crank.name)}, {where}, {tool}: {as_text(width, length)} {word} at "
+        f"{as_text(feed, length)} a turn.",
+        f"{down} down on the tool{along}, {away} pushing it away.",
+        f"At {as_text(step, 'rpm', 3)} it takes {as_text(needed, watt, 3)} of "
+        f"{as_text(left, watt, 3)} left at the edge, {as_text(asked, twist, 2)} of "
+        f"{as_text(torque, twist, 2)}.",
+        f"The largest diameter stands {errors[2]:.0f}° from the throw.",
+    ]
+    if thin:
+        lines.append("The chip is thin: these forces are upper bounds.")
+    if needed > left:
+        lines.insert(0, f"Else it would come out {large} large and {apart} out of round.")
+        return Finding("The drive stalls: take less depth or feed.", "not fine", tuple(lines))
+    return Finding(f"It comes out {large} large and {apart} out of round.", "", tuple(lines))
 
 
 def place_diameter(crank, where):
@@ -272,15 +269,8 @@ def paper(units, projector=False):
     return cut_profile.profile_paper(projector)
 
 
-def panel(stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), items, paper, PRESETS, stage)
-
-
-def picture(width, feed, work="pump, main beside the web", tool="sharp, fed along", units="mm"):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, width, feed, work, tool)
-    return scene.add(paper(units), drawn), sentence
+SCENE = Scene(controls, items, paper, PRESETS)
+panel, picture = SCENE.panel, SCENE.picture
 
 
 def beside_handbook(steel, feed=Quantity(0.3, "mm")):
@@ -396,37 +386,14 @@ def check_gaps(crank, my_force, my_difference):
     parts = cut_forces(crank.steel, Quantity(1.0, "mm"), Quantity(0.12, "mm"))
     swing = shape_errors(crank, PLACES["main beside the web"], parts)[1]
     radial = deflection.out_of_round(crank, ("journal", 0), parts.passive)
-    print(
-        "Cutting force:",
-        check(
-            Question(
-                "force",
-                parts.cutting,
-                ("N", "lbf"),
-                {
-                    "that is the force that pushes the work away": parts.passive,
-                    "that is the force along the work": parts.feed,
-                },
-                (),
-                0.02,
-            ),
-            my_force,
-        ),
-    )
-    print(
-        "Out of round:",
-        check(
-            Question(
-                "difference",
-                swing,
-                ("um", "thousandth", "mm"),
-                {
-                    "is that the difference of radii?": swing / 2,
-                    "does only the push away count?": radial,
-                },
-                (),
-                0.04,
-            ),
-            my_difference,
-        ),
-    )
+    slips = {
+        "that is the force that pushes the work away": parts.passive,
+        "that is the force along the work": parts.feed,
+    }
+    check_gap("Cutting force", parts.cutting, ("N", "lbf"), my_force, slips, 0.02, "my_force")
+    slips = {
+        "is that the difference of radii?": swing / 2,
+        "does only the push away count?": radial,
+    }
+    units = ("um", "thousandth", "mm")
+    check_gap("Out of round", swing, units, my_difference, slips, 0.04, "my_difference")

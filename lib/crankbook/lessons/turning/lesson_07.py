@@ -1,26 +1,28 @@
 """Lesson 07, stop the chatter: its panel and its three questions."""
 
-import warnings
-from dataclasses import replace
-from functools import lru_cache, partial
+from functools import partial
 
 import numpy as np
 
-from crankmath import cutting, deflection
-from crankmath.chatter import cut_in_time, limits, machine_setup, modes, tap_and_weight
-from crankmath.lathe import load_lathe
-from crankmath.units import OutOfRangeWarning, Quantity, as_text, magnitude
+from crankmath import cutting
+from crankmath.chatter import cut_in_time, limits, tap_and_weight
+from crankmath.chatter.growth import lasting_wave
+from crankmath.chatter.turning import QUIET_SHARE
+from crankmath.job.verdicts import by_share
+from crankmath.units import Quantity, as_text
 
 from ...lesson import own
-from ...lesson.exercise import Question, check, prediction
-from ...lesson.panel import Choice, Control, Panel
-from ...pictures import scene
+from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.finding import Finding
+from ...lesson.panel import Choice, Control
+from ...lesson.scene import Scene
+from ...pictures.marks import capital
 from ...pictures.turning import chatter_picture
+from .chatter_model import LATHE, charted, chattering_part, slide_limit, swings
 
 LANDS = 0.1  # of a relieved edge's width, each of its two narrow edges
 TOOLS = {"full edge": 1.0, "relieved": 2 * LANDS}
 WIDTHS = {"mm": (0.03, 20.0), "in": (0.0012, 0.8)}  # of the chart
-MOST_WAVES = 50  # in a turn, of the lobes drawn; above it they are too close to see
 CONTROLS = (
     Control(
         "edge",
@@ -46,120 +48,10 @@ CONTROLS = (
     ),
 )
 VOTE = "The same wide edge, its middle ground away:", ("quiet", "as loud", "louder")
-PRESETS = {
-    "Wide edge": {
-        "edge": Quantity(6.0, "mm"),
-        "damping": Quantity(4.0, "percent"),
-        "speed": Quantity(400.0, "rpm"),
-        "tool": "pump, full edge",
-    },
-    "Relieved": {
-        "edge": Quantity(6.0, "mm"),
-        "damping": Quantity(4.0, "percent"),
-        "speed": Quantity(400.0, "rpm"),
-        "tool": "pump, relieved",
-    },
-    "Slow down": {
-        "edge": Quantity(6.0, "mm"),
-        "speed": Quantity(70.0, "rpm"),
-        "tool": "pump, full edge",
-    },
-    "More damping": {"damping": Quantity(12.0, "percent"), "speed": Quantity(400.0, "rpm")},
-    "Slender crank": {
-        "edge": Quantity(3.0, "mm"),
-        "damping": Quantity(4.0, "percent"),
-        "speed": Quantity(400.0, "rpm"),
-        "tool": "organ, relieved",
-    },
-}
-
-
-LATHE = load_lathe()
-CHIP = Quantity(0.1, "mm")  # feed of the plunge in a turn: the thinnest chip of Kienzle's constants
-FORCE_SPEED = Quantity(20.0, "m/min")  # at which the force is taken
-
-
-def softest_pin(crank, lathe=LATHE):
-    """Throw, counted from zero, whose pin bends most between its own centers, and its Setup."""
-    setups = [machine_setup(lathe, number) for number in range(len(crank.throws))]
-    gives = [
-        deflection.radial_compliance(
-            crank, ("pin", number), deflection.soft_direction(crank, ("pin", number), setup), setup
-        )
-        for number, setup in enumerate(setups)
-    ]
-    softest = int(np.argmax([give.m_as("um/N") for give in gives]))
-    return softest, setups[softest]
-
-
-@lru_cache(maxsize=32)
-def _kept(name, stamp, lathe):
-    crank = own.load(name)
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", OutOfRangeWarning)
-        throw, setup = softest_pin(crank, lathe)
-        force = limits.dynamic_force(
-            crank.steel, CHIP, operation="grooving", cutting_speed=FORCE_SPEED
-        )
-        return crank, throw, modes.work_modes(crank, ("pin", throw), 0.04, setup=setup), force
-
-
-def swings(name, damping, lathe=LATHE):
-    """Throw of the softest pin, modes of tool and work there, and K [MPa] of a plunged tool.
-
-    name is one of ``own.names()``, damping [percent] that of tool and work alike.
-    """
-    return _swinging(
-        name, own.stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), lathe
-    )
-
-
-@lru_cache(maxsize=256)
-def _swinging(name, stamp, percent, lathe):
-    crank, throw, work, force = _kept(name, stamp, lathe)
-    tool = modes.Mode(lathe.tool_frequency, lathe.tool_stiffness, percent / 100)
-    return (
-        crank.throws[throw],
-        (tool, *(replace(mode, damping_ratio=percent / 100) for mode in work)),
-        force,
-    )
-
-
-@lru_cache(maxsize=256)
-def _charted(name, stamp, percent, lathe):
-    """Speeds, limits with rubbing, what sings, lobes, width for any speed: rpm and mm."""
-    throw, swinging, force = swings(name, Quantity(percent, "percent"), lathe)
-    speeds = np.geomspace(*chatter_picture.SPEEDS, 48)
-    limit = limits.critical_width(
-        swinging,
-        force,
-        lathe.process_damping,
-        cutting.surface_speed(Quantity(speeds, "rpm"), throw.pin_diameter),
-    )
-    parts = singing_part(swinging, limit.frequency.m_as("Hz"))
-    plain = limits.critical_width(swinging, force)
-    pitch, fastest = limit.frequency.m_as("Hz")[-1], chatter_picture.SPEEDS[1]
-    if not np.isfinite(pitch):
-        return speeds, limit.width.m_as("mm"), parts, (speeds, np.full(len(speeds), np.inf)), plain
-    fewest = max(1, int(60 * pitch / fastest))
-    waves = np.arange(fewest, max(fewest + 1, MOST_WAVES))
-    swept = Quantity(pitch * np.geomspace(0.96, 1.35, 45)[:, None], "Hz")
-    turning, width = (
-        found.magnitude
-        for found in limits.lobe_curve(
-            swinging, force, swept, waves, lathe.process_damping, throw.pin_diameter
-        )
-    )
-    dense = np.geomspace(min(60 * pitch / waves[-1], 0.9 * fastest), fastest, 400)
-    lobes = [
-        np.interp(dense, turning[:, number], width[:, number], np.inf, np.inf)
-        for number in range(len(waves))
-    ]
-    return speeds, limit.width.m_as("mm"), parts, (dense, np.min(lobes, axis=0)), plain
 
 
 def items(units, edge, damping, speed, tool, lathe=LATHE):
-    """What moves on the pin and in the chart, and the sentence that states the finding."""
+    """What moves on the pin, between two turns and in the chart, and the finding."""
     name, kind = tool.rsplit(", ", 1)
     throw, swinging, force = swings(name, damping, lathe)
     if edge > throw.pin_length:
@@ -167,22 +59,19 @@ def items(units, edge, damping, speed, tool, lathe=LATHE):
             f"Edge of the tool: {as_text(edge, units, 3)} does not go between the webs of {name}, "
             f"{as_text(throw.pin_length, units, 3)} apart; choose a narrower tool"
         )
-    speeds, limit, parts, scallops, plain = _charted(
-        name, own.stamp(name), damping.m_as("percent"), lathe
-    )
+    stamp, rubbing = own.stamp(name), lathe.process_damping
+    speeds, limit, parts, scallops, plain = charted(name, stamp, damping.m_as("percent"), lathe)
     around, width = cutting.surface_speed(speed, throw.pin_diameter), edge * TOOLS[kind]
-    here = limits.critical_width(swinging, force, lathe.process_damping, around)
-    verdict, pitch = "quiet", here.frequency
-    if width > here.width:
-        lobe = limits.stability_lobes(
-            swinging, force, speed, lathe.process_damping, throw.pin_diameter
-        )
-        verdict = "quiet in a bay" if width < lobe.width else "sings"
-    marks = tap_and_weight.mark_spacing(pitch, around).m_as("mm") if verdict == "sings" else None
-    said = (
-        f"{as_text(width, units, 2)} cuts",
-        f"sings, {pitch.m_as('Hz'):.0f} Hz" if marks else verdict,
-    )
+    here = limits.critical_width(swinging, force, rubbing, around)
+    share = (width / here.width).m_as("dimensionless")
+    bay = False
+    if share > 1:
+        lobe = limits.stability_lobes(swinging, force, speed, rubbing, throw.pin_diameter)
+        bay = width < lobe.width
+    chatters = share > 1 and not bay
+    wave = lasting_wave(swinging, force, width, speed, rubbing, throw.pin_diameter)
+    marks = tap_and_weight.mark_spacing(here.frequency, around).m_as("mm") if chatters else None
+    said = as_text(width, units, 2) + " cuts", "chatters" if chatters else "quiet"
     drawn = chatter_picture.plunge_items(
         throw.pin_length.m_as("mm"),
         throw.pin_diameter.m_as("mm"),
@@ -192,6 +81,7 @@ def items(units, edge, damping, speed, tool, lathe=LATHE):
         marks,
         said,
     )
+    drawn += chatter_picture.turn_items(wave.growth, 2 * np.pi * wave.lead)
     (low, top), mm = WIDTHS[units], Quantity(1.0, "mm").m_as(units)
     drawn += chatter_picture.limit_items(
         speeds,
@@ -204,53 +94,47 @@ def items(units, edge, damping, speed, tool, lathe=LATHE):
     )
     under = 2 * LANDS * edge < here.width
     drawn += chatter_picture.tool_points(
-        speed.m_as("rpm"), edge.m_as(units), 2 * LANDS * edge.m_as(units), kind == "relieved", under
+        speed.m_as("rpm"),
+        edge.m_as(units),
+        2 * LANDS * edge.m_as(units),
+        kind == "relieved",
+        under,
+        chatters,
     )
     guess = prediction("07 limiting width", ("mm", "in", "thousandth"))
     if guess is not None and low < guess.m_as(units) < top:
         drawn += chatter_picture.guess_items(guess.m_as(units))
-    cuts = (
-        f"full edge {as_text(edge, units, 2)}"
-        if kind == "full edge"
-        else f"{as_text(width, units, 2)} of a {as_text(edge, units, 2)} edge"
-    )
+    cuts = f"a full edge of {as_text(edge, units)}"
+    if kind != "full edge":
+        cuts = f"{as_text(width, units, 2)} of an edge of {as_text(edge, units)}"
     surface = as_text(around, "m/min" if units == "mm" else "ft/min", 2)
-    begin = f"{name}, {cuts}, {speed.m_as('rpm'):.0f} rpm ({surface})"
-    return drawn, f"{begin}: {_finding(units, width, here, verdict, swinging, marks)}"
+    begin = f"{capital(name)}, {cuts}, {as_text(speed, 'rpm')} or {surface}."
+    part = chattering_part(swinging, here.frequency.m_as("Hz"))
+    return drawn, _finding(units, begin, share, bay, here, part, wave, marks)
 
 
-def _finding(units, width, here, verdict, swinging, marks):
-    """How the cut stands, in words."""
-    if not np.isfinite(here.width.magnitude):
-        return "quiet at any width; rubbing flank and damping together kill every wave."
-    part, tone = (
-        singing_part(swinging, here.frequency.m_as("Hz")),
-        f"near {here.frequency.m_as('Hz'):.0f} Hz",
-    )
-    share, limit = (
-        (width / here.width).m_as("dimensionless"),
-        f"the limit {as_text(here.width, units, 2)}",
-    )
-    if verdict == "quiet":
-        return f"quiet, {100 * share:.0f} % of {limit}. Wider, the {part} would sing {tone}."
-    if verdict == "quiet in a bay":
-        return (
-            f"above {limit}, yet quiet in a bay between two lobes; "
-            f"a few percent more or less speed, and the {part} sings."
-        )
+def _finding(units, begin, share, bay, here, part, wave, marks):
+    """How the cut stands: a share of the limiting width, at most ``QUIET_SHARE`` of it quiet."""
+    if share == 0:
+        words = "Rubbing flank and damping together kill every wave."
+        return Finding("Quiet at any width.", "fine", (begin, words))
+    limit, tone = as_text(here.width, units, 2), f"near {here.frequency.m_as('Hz'):.0f} Hz"
+    follows = f"Each turn's wave is {wave.growth:.3g} times the last one's."
+    if share <= 1:
+        lines = (begin, f"Wider than {limit}, the {part} would chatter {tone}.", follows)
+        verdict = by_share(share, QUIET_SHARE, 1.0)
+        return Finding(f"Quiet: {100 * share:.0f} % of the limit, {limit}.", verdict, lines)
+    if bay:
+        words = f"A few percent more or less speed, and the {part} chatters."
+        head = f"Above the limit, {limit}, yet quiet in a bay between lobes."
+        return Finding(head, "look", (begin, words, follows))
     apart = as_text(Quantity(marks, "mm"), units, 2)
-    return f"sings, {share:.1f} times {limit}; {part} {tone}, marks {apart} apart."
-
-
-def singing_part(swinging, hertz):
-    """Part, slide or crank, that moves more against the force at a frequency.
-
-    swinging holds the tool's mode first; where hertz is not a number nothing chatters.
-    """
-    plain, hertz = modes.plain_modes(swinging), np.where(np.isfinite(hertz), hertz, 1.0)
-    tool, work = (modes.plain_receptance(part, hertz).real for part in (plain[:1], plain[1:]))
-    words = np.where(tool < work, "slide", "crank")
-    return str(words) if np.ndim(words) == 0 else words
+    words = f"The {part} chatters {tone} and leaves marks {apart} apart."
+    return Finding(
+        f"It chatters: {share:.1f} times the limit, {limit}.",
+        "not fine",
+        (begin, words, follows, "Slower, a narrower or a relieved edge, more damping: try each."),
+    )
 
 
 def paper(units, projector=False):
@@ -261,20 +145,39 @@ def paper(units, projector=False):
 
 
 def controls():
-    """Sliders, and the reader's own crank first in the list."""
-    options = tuple(f"{name}, {kind}" for name in own.names() for kind in TOOLS)
-    return (*CONTROLS, Choice("tool", "Crank and tool", options, "pump, full edge"))
+    """Sliders, and the list of cranks and tools, which begins with the reader's own crank."""
+    names = own.names()
+    options = tuple(f"{name}, {kind}" for name in names for kind in TOOLS)
+    first = options[0] if own.is_own(names[0]) else "pump, full edge"
+    return (*CONTROLS, Choice("tool", "Crank and tool", options, first))
+
+
+def presets():
+    """Settings for the crank that the list begins with; the slender crank is the organ's."""
+    crank = controls()[-1].value.rpartition(", ")[0]
+    usual = {"damping": Quantity(4.0, "percent"), "speed": Quantity(400.0, "rpm")}
+    wide = usual | {"edge": Quantity(6.0, "mm")}
+    return {
+        "Wide edge": wide | {"tool": f"{crank}, full edge"},
+        "Relieved": wide | {"tool": f"{crank}, relieved"},
+        "Slow down": wide | {"speed": Quantity(70.0, "rpm"), "tool": f"{crank}, full edge"},
+        "More damping": wide | {"damping": Quantity(12.0, "percent")},
+        "Slender crank": usual | {"edge": Quantity(3.0, "mm"), "tool": "organ, relieved"},
+    }
+
+
+def scene_for(lathe=LATHE):
+    """The lesson's picture for a lathe."""
+    return Scene(controls, partial(items, lathe=lathe), paper, presets, VOTE)
+
+
+SCENE = scene_for()
+picture = SCENE.picture
 
 
 def panel(lathe=LATHE, stage=False):
-    """The live panel of the lesson; on a stage it fills a projector's screen."""
-    return Panel(controls(), partial(items, lathe=lathe), paper, PRESETS, stage, VOTE)
-
-
-def picture(edge, damping, speed, tool="pump, full edge", units="mm", lathe=LATHE):
-    """The same picture without widgets: (figure, sentence)."""
-    drawn, sentence = items(units, edge, damping, speed, tool, lathe)
-    return scene.add(paper(units), drawn), sentence
+    """The live panel for a lathe, the school's by default."""
+    return scene_for(lathe).panel(stage)
 
 
 def wave_picture():
@@ -289,13 +192,6 @@ def wave_picture():
         "even; a quarter wave ahead or behind it "
         "is thick and thin in turn, and behind it pushes the work on."
     )
-
-
-def slide_limit(damping, lathe=LATHE, steel="C45"):
-    """The slide's mode, K [MPa], and its own limit [mm] by the formula."""
-    mode = modes.Mode(lathe.tool_frequency, lathe.tool_stiffness, damping.m_as("dimensionless"))
-    force = limits.dynamic_force(steel, CHIP, operation="grooving", cutting_speed=FORCE_SPEED)
-    return mode, force, limits.limiting_width(mode.stiffness, mode.damping_ratio, force)
 
 
 def growth_picture(damping, speed, shares=(1.1, 1.0, 0.9), turns=60):
@@ -431,21 +327,8 @@ def check_gaps(name, my_limit, my_relief):
         swinging, force, Quantity(5.0, "mm"), Quantity(0.0, "mm"), LATHE.process_damping, around
     )
     still = limits.critical_width(swinging, force).width
-    limit = Question(
-        "limit",
-        found.limit,
-        ("mm", "thousandth", "in"),
-        {"is that the width for any speed? Slow cutting bears more.": still},
-        (),
-        0.03,
-    )
-    relief = Question(
-        "relief",
-        found.least_relief,
-        ("mm", "thousandth", "in"),
-        {"is that what is left to cut, or what is ground away?": found.limit},
-        (),
-        0.03,
-    )
-    print("Limit:", check(limit, my_limit))
-    print("Relief:", check(relief, my_relief))
+    units = ("mm", "thousandth", "in")
+    slips = {"is that the width for any speed? Slow cutting bears more.": still}
+    check_gap("Limit", found.limit, units, my_limit, slips, 0.03, "my_limit")
+    slips = {"is that what is left to cut, or what is ground away?": found.limit}
+    check_gap("Relief", found.least_relief, units, my_relief, slips, 0.03, "my_relief")

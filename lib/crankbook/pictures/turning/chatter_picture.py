@@ -10,6 +10,7 @@ from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
 INK, STEEL, TOOL = "#222222", "#f4f4f4", "#dfe3e8"
 SPEEDS = (60.0, 2500.0)  # rpm across the chart
 MOST_MARKS = 40  # lines drawn on the pin; closer ones would be a gray patch
+WAVE, MOST_GROWTH = 0.32, 2.2  # height of the last turn's wave, most drawn of this turn's over it
 NOTCH = 0.07  # depth of the relief, of the window's width
 EDGE_LINE, BLADE_END, HIGHEST = (
     -0.30,
@@ -88,28 +89,30 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
     speed.
 
     speeds, limit [rpm, mm or in]: Endless widths are where the cut is quiet at any width.
-    parts: What sings at each speed.
+    parts: What chatters at each speed.
     scallops: The boundary with its lobes.
     top: Upper end of the chart.
     """
     drawn, shown = [], np.isfinite(scallops[1]) & (scallops[1] < top)
     if shown.any():
         drawn.append(Curve(scallops[0][shown], scallops[1][shown], BLUE, 1, axes=1))
-    singing = np.flatnonzero(np.isfinite(limit) & (limit < top))
-    if singing.size:
-        x, y = speeds[singing], limit[singing]
+    loud = np.flatnonzero(np.isfinite(limit) & (limit < top))
+    if loud.size:
+        x, y = speeds[loud], limit[loud]
         if (
-            singing[0] > 0
+            loud[0] > 0
         ):  # it leaves the chart upward, or ends where slow cutting is quiet at any width
             if x[0] > 130:
                 drawn.append(Note(x[0] / 1.06, top / 1.45, "any width quiet", GREEN, "end", axes=1))
             x, y = np.r_[x[0], x], np.r_[top, y]
         drawn.append(Curve(x, y, BLUE, 3, axes=1))
-        for part in dict.fromkeys(parts[place] for place in singing):
-            own = [place for place in singing if parts[place] == part]
+        for part in dict.fromkeys(parts[place] for place in loud):
+            own = [place for place in loud if parts[place] == part]
             if np.log10(speeds[own[-1]] / speeds[own[0]]) > 0.25:
                 place = own[int(0.15 * len(own))]
-                drawn.append(Note(speeds[place], limit[place] * 1.5, f"{part} sings", RUST, axes=1))
+                drawn.append(
+                    Note(speeds[place], limit[place] * 1.5, f"{part} chatters", RUST, axes=1)
+                )
     words = f"any speed: {at_any_speed:.2g} {unit}"
     return drawn + [
         Curve(np.array(SPEEDS), np.full(2, at_any_speed), GREEN, 2, "10 5", axes=1),
@@ -117,13 +120,14 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
     ]
 
 
-def tool_points(speed, full, cutting, relieved, under):
+def tool_points(speed, full, cutting, relieved, under, chatters):
     """The tool in the chart: its full edge, and what of it cuts if its middle is ground away.
 
     speed [rpm]
     full, cutting [mm or in]
     relieved: Whether the relieved tool is the chosen one.
     under: Whether its point lies under the curve, which then runs to its right.
+    chatters: Whether the chosen one does.
     """
     drawn = [Curve(np.array([speed, speed]), np.array([cutting, full]), GRAY, 1, "3 4", axes=1)]
     right, left = ("start", 1.13), ("end", 1 / 1.13)
@@ -132,10 +136,30 @@ def tool_points(speed, full, cutting, relieved, under):
         (cutting, "relieved", relieved, left if under and speed > 160 else right),
     ):
         drawn += [
-            Point(speed, height, RUST if chosen else GRAY, axes=1),
+            Point(speed, height, (RUST if chatters else GREEN) if chosen else GRAY, axes=1),
             Note(speed * shift, height / 1.12, words, INK if chosen else GRAY, anchor, axes=1),
         ]
     return drawn
+
+
+def turn_items(growth, lead):
+    """This turn's wave under the last one's and the chip between them, as high as it has become.
+
+    growth: Height of this turn's wave over that of the last.
+    lead [rad]: By how much it runs ahead.
+    """
+    x = np.linspace(0, 4 * np.pi, 161)
+    high = min(growth, MOST_GROWTH)
+    last, now = 1.55 + WAVE * np.sin(x), WAVE * high * np.sin(x + lead)
+    words = f"this turn, {growth:.2g} times as high" if growth < 100 else "this turn, far higher"
+    across = x / (4 * np.pi)
+    return [
+        Curve(np.r_[across, across[::-1]], np.r_[now, last[::-1]], TOOL, 0.5, fill=TOOL, axes=2),
+        Curve(across, last, GRAY, 2, "6 4", axes=2),
+        Curve(across, now, RUST if growth > 1 else GREEN, 2.5, axes=2),
+        Note(0.01, 1.55 + 1.2 * WAVE, "last turn's wave", GRAY, "start", 2),
+        Note(0.99, 0.6, words, RUST if growth > 1 else GREEN, "end", 2),
+    ]
 
 
 def guess_items(width):
@@ -153,9 +177,14 @@ def chatter_paper(unit, low, top, gear_table, projector=False):
     low, top: Ends of the width axis, in that unit.
     gear_table [rpm]
     """
-    figure, window, chart = blank(
-        projector, 9.0, 4.3, ((0.0, 0.02, 0.40, 0.96), (0.50, 0.15, 0.485, 0.80))
+    figure, window, chart, turns = blank(
+        projector,
+        9.0,
+        5.4,
+        ((0.0, 0.225, 0.40, 0.765), (0.50, 0.12, 0.485, 0.84), (0.01, 0.02, 0.40, 0.19)),
     )
+    turns.set(xlim=(0, 1), ylim=(-0.75, 2.75), xticks=[], yticks=[])
+    turns.spines[:].set_visible(False)
     window.set(xlim=(-0.58, 0.58), ylim=(-0.82, 0.51), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
     size = chart.xaxis.label.get_size() * 0.85
@@ -253,7 +282,7 @@ def lobe_figure(speed, width, at_any_speed, reach, unit, projector=False):
     axes.axvspan(*reach, color="#b9c7dd", alpha=0.6)
     size = axes.xaxis.label.get_size()
     axes.annotate("our lathe", (reach[1] * 1.02, 0.25 * at_any_speed), fontsize=size, color=BLUE)
-    axes.annotate("sings", (0.62, 0.80), xycoords="axes fraction", fontsize=size, color=RUST)
+    axes.annotate("chatters", (0.62, 0.80), xycoords="axes fraction", fontsize=size, color=RUST)
     axes.annotate(
         "quiet at any speed",
         (0.99, 0.3 * at_any_speed),

@@ -4,6 +4,7 @@ along the work.
 
 import numpy as np
 
+from ..marks import arrow
 from ..scene import (
     BLUE,
     GRAY,
@@ -28,17 +29,21 @@ def round_scale(value):
     return full_scale(value, "out-of-round", (1, 1.5, 2, 3, 5, 7.5))
 
 
-def profile_items(swing, large, scale):
+def profile_items(swing, large, scale, diameter):
     """Moving items of the end view: the rim as cut about its mean circle, its largest and smallest
     diameter.
 
     swing: Largest less smallest diameter.
     large [rad]: Direction of the largest diameter from the throw's zero, counterclockwise.
-    scale: Out-of-round that is drawn ``ROOM`` of the radius deep, in the unit of ``swing``.
+    scale: Out-of-round that is drawn ``ROOM`` of the radius deep.
+    diameter: Of the work; all in one unit.
     """
     deep = min(ROOM * swing / shared_scale(scale, "rim"), 0.9)
     rim = 1 + deep / 2 * np.cos(2 * (AROUND - large))
     drawn = [Curve(-rim * np.sin(AROUND), rim * np.cos(AROUND), BLUE, 3)]
+    if swing > 0:  # the drawn radius is one, so a difference of diameters counts half
+        enlarged = float(f"{deep / 2 / (swing / diameter):.2g}")
+        drawn.append(Note(0, -2.06, f"error {enlarged:,.0f} times enlarged", GRAY, "middle"))
     for turn, size, color, dash, words in (
         (large, 1 + deep / 2, RUST, "", "largest"),
         (large + np.pi / 2, 1 - deep / 2, GREEN, "6 4", "smallest"),
@@ -59,6 +64,28 @@ def profile_items(swing, large, scale):
             )
         )
     return drawn
+
+
+def force_items(push, drag, away, down):
+    """Moving items of the tool and what it does to the work: pushes it away and drags it along.
+
+    push, drag: Shares of the longest arrow.
+    away, down: The same forces in words.
+    """
+    tool = Curve(
+        np.array([1.05, 1.3, 1.62, 1.62, 1.05]),
+        np.array([0.0, 0.06, 0.06, -0.22, 0.0]),
+        GRAY,
+        1.5,
+        fill="#dfe3e8",
+    )
+    return [
+        tool,
+        *arrow((1.0, 0.0), (1.0 - 0.9 * min(push, 1.2), 0.0), RUST, head=0.07),
+        *arrow((1.0, 0.0), (1.0, -0.9 * min(drag, 1.2)), PURPLE, head=0.07),
+        Note(1.0 - 0.9 * min(push, 1.2), 0.1, away, RUST, "middle"),
+        Note(1.08, -0.9 * min(drag, 1.2) - 0.1, down, PURPLE, "start"),
+    ]
 
 
 def along_items(pieces, outline, scale, unit, place):
@@ -119,16 +146,17 @@ def profile_paper(projector=False):
         projector, 9.0, 4.3, ((0.0, 0.02, 0.4, 0.96), (0.47, 0.15, 0.51, 0.78))
     )
     size = view.xaxis.label.get_size() * 0.9
-    view.set(xlim=(-1.75, 1.75), ylim=(-2.1, 2.0), xticks=[], yticks=[])
+    view.set(xlim=(-1.75, 1.75), ylim=(-2.1, 2.2), xticks=[], yticks=[])
     view.spines[:].set_visible(False)
     view.set_aspect("equal")
     view.plot(np.cos(AROUND), np.sin(AROUND), color=GRAY, linewidth=1.2, linestyle=(0, (5, 4)))
     view.annotate("", (0, 1.95), (0, 1.5), arrowprops={"arrowstyle": "-|>", "color": GRAY})
     view.annotate("throw, 0°", (0.1, 1.72), fontsize=size, color=GRAY)
     view.annotate(
-        "seen from the tailstock, error enlarged;\ndashed circle: mean size",
-        (0, -2.0),
+        "seen from the tailstock; dashed: mean size",
+        (0, 1.98),
         ha="center",
+        va="bottom",
         fontsize=size,
         color="#333333",
     )
