@@ -11,6 +11,7 @@ import signal
 import sys
 import tempfile
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -72,6 +73,11 @@ def attempt(mutant, tests, tree):
         path.write_text(kept, encoding="utf-8")
 
 
+def passes_unchanged(mutant, tests, tree):
+    """Whether the chosen tests pass while the place is as it was."""
+    return attempt(replace(mutant, new=mutant.old), tests, tree) in ("survived", "no tests")
+
+
 def _run_tests(tests, tree):
     """In a process of its own: the tests of the mutated tree, up to the first that fails."""
     code = 1
@@ -119,9 +125,10 @@ def main(words=None):
             copy = shutil.copytree if (TOP / name).is_dir() else shutil.copy
             copy(TOP / name, tree / name)
         for area in given.area or AREAS:
-            for mutant in draw(area, given.number, given.seed):
-                if mutant.name in done:
-                    continue
+            drawn = [one for one in draw(area, given.number, given.seed) if one.name not in done]
+            if drawn and not passes_unchanged(drawn[0], chosen(drawn[0], *known), tree):
+                raise SystemExit(f"{area}: the tests fail before anything is changed")
+            for mutant in drawn:
                 tests, started = chosen(mutant, *known), time.time()
                 one = {
                     "name": mutant.name,
