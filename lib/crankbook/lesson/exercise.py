@@ -201,7 +201,8 @@ def predict(name, guess, units):
     """Keep a prediction and say what was understood; returns it for the panel."""
     if guess is None:
         print(
-            f'No prediction yet. A guess is enough: write it in quotes, for example "100 {units[0]}".'
+            "No prediction yet. A guess is enough: write it in quotes with its unit, "
+            "as in the example above."
         )
         return None
     try:
