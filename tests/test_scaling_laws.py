@@ -1603,6 +1603,7 @@ NO_LAW = {
         "turning_forces",
         "deepest_cut",
         "turning_limit",
+        "lasting_wave",
         "phase_budget",
         "tilt_budgets",
         "warmed",
