@@ -185,7 +185,7 @@ def test_pages_of_the_library_never_take_text_for_markup():
         text = path.read_text(encoding="utf-8").replace(own_script, "")
         assert not re.search(sinks, text), path
         if path.suffix == ".js":
-            assert "textContent" in path.read_text(encoding="utf-8")
+            assert "textContent" in text or "drawItem(" in text, path
 
 
 @pytest.mark.parametrize(
