@@ -1,6 +1,5 @@
 """What several checks of a job share, each worked out once: from its bar to its loads."""
 
-import warnings
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,9 +16,10 @@ from ..heat import cooling, expansion, heat_input, warming
 from ..service import loads as service
 from ..service import strength
 from ..spacers import misfit_limits, squeeze
-from ..units import OutOfRangeWarning, Quantity
+from ..units import Quantity
 from ..wording import ERRORS
 from ..workpiece import make_plan, rules
+from .once import worked
 from .pressed import pressed_steps
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
@@ -27,40 +27,6 @@ POINTS = 120  # crank angles in a turn
 # finite volumes in each piece of the warmed crank: beside 48 of them its growth is within 0.2 %,
 # the rise of a piece within 1 %
 CELLS = 8
-
-
-class worked:  # noqa: N801 - stands above functions like a word of the language
-    """A value of a job that is worked out once.
-
-    Its warnings and its error come back each time it is asked for.
-    """
-
-    def __init__(self, function):
-        self.function, self.name, self.__doc__ = function, function.__name__, function.__doc__
-
-    def __get__(self, work, owner=None):
-        if work is None:
-            return self
-        if self.name not in work.kept:
-            value, problem = None, None
-            with warnings.catch_warnings(record=True) as said:
-                warnings.simplefilter("always", OutOfRangeWarning)
-                try:
-                    value = self.function(work)
-                except ERRORS as error:
-                    problem = error
-            words = tuple(
-                dict.fromkeys(
-                    str(one.message) for one in said if issubclass(one.category, OutOfRangeWarning)
-                )
-            )
-            work.kept[self.name] = value, problem, words
-        value, problem, words = work.kept[self.name]
-        for sentence in words:
-            warnings.warn(sentence, OutOfRangeWarning, stacklevel=2)
-        if problem is not None:
-            raise problem
-        return value
 
 
 @dataclass(frozen=True)
