@@ -7,7 +7,8 @@ import helpers
 import pytest
 
 from crankbook import notebooks
-from crankbook.classroom import course, formula, glossary
+from crankbook.classroom import course, glossary
+from crankbook.classroom.paper import formula
 from crankbook.lesson import progress
 from crankbook.lessons.blank import lesson_00
 from crankbook.workspace import find_workbook

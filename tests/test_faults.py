@@ -43,9 +43,9 @@ BARE = {
     "crankmath/files.py",  # write_whole itself
     "crankmath/stress_field/kt_table.py",  # the maker of a table
     "crankbook/editions/distribution.py",  # the site's wheel
-    "crankbook/classroom/handouts.py",
+    "crankbook/classroom/paper/handouts.py",
     "crankbook/classroom/sets.py",  # question sheets and keys; the record goes through roll
-    "crankbook/classroom/stills.py",  # a folder of one moment
+    "crankbook/classroom/paper/stills.py",  # a folder of one moment
     "crankbook/lessons/blank/lesson_00.py",  # a probe whether the folder takes files
     "crankbook/lessons/proving/lesson_12.py",  # practice readings, where there is no such file
 }

@@ -8,7 +8,8 @@ import nbformat
 import pytest
 
 from crankbook import notebooks
-from crankbook.classroom import course, handouts, slides, stills, two_units
+from crankbook.classroom import course
+from crankbook.classroom.paper import handouts, slides, stills, two_units
 from crankbook.classroom.sets import key_text, paper_words
 from crankbook.lesson.exercise import draw
 from crankbook.lessons.turning import lesson_08

@@ -96,13 +96,13 @@ def test_odds_by_hand():
 
 
 def test_panel_names_what_was_hidden():
-    assert found("spacer too long").headline == "A spacer 16 µm too long explains it"
+    assert found("spacer too long").headline == "A spacer 16 µm too long explains it."
     right = found("chip on right center", 16, 60)
     assert right.headline.startswith("Right center off by 16 µm") and right.verdict == ""
     left, live = found("chip on left center"), found("live center runs out")
     assert left == live and left.verdict == "cannot tell"
     unseen = found("pin's center holes misplaced", 20)
-    assert unseen.headline == "The mains show no fault" and unseen.verdict == "cannot tell"
+    assert unseen.headline == "The mains show no fault." and unseen.verdict == "cannot tell"
 
 
 def test_two_mains_tell_a_spacer_from_a_chip_in_its_plane():
@@ -140,7 +140,7 @@ def test_inch_and_a_prediction(own_folder):
 def test_a_crank_without_room_for_a_spacer_says_so(choose, monkeypatch):
     monkeypatch.setattr(fault_fit, "signatures", lambda crank: {"left center": np.ones(2)})
     monkeypatch.setattr(fault_fit, "once", lambda key, work: work())
-    assert found("spacer too long").headline == "The first throw takes no spacer"
+    assert found("spacer too long").headline == "The first throw takes no spacer."
 
 
 def test_panel_moves():

@@ -68,7 +68,7 @@ def test_cells_are_thin(path):
     usual = 5 if path.parent.name == "solutions" else 4
     assert lengths[-1] <= 15 and lengths[len(lengths) // 2] <= usual
     for cell in cells:
-        assert not re.search(r"^\s*(def|class|%|!)", cell.source, re.MULTILINE)
+        assert not re.search(r"^\s*(def\b|class\b|%|!)", cell.source, re.MULTILINE)
         assert "NBVAL" not in cell.source and "random" not in cell.source
 
 

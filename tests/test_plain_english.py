@@ -16,6 +16,7 @@ COVERED = [
     "crankbook/sheet/page.py",
     "crankbook/sheet/command.py",
     "crankbook/classroom/[cghst]*.py",
+    "crankbook/classroom/paper/[hst]*.py",
     "crankbook/lessons/blank/lesson_00.py",
     "crankbook/lessons/proving/lesson_15.py",
 ]

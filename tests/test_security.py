@@ -21,7 +21,8 @@ import pytest
 import crankmath
 from crankbook import csv_tables
 from crankbook import pages as print_page
-from crankbook.classroom import course, sets, stills
+from crankbook.classroom import course, sets
+from crankbook.classroom.paper import stills
 from crankbook.forms import job_form
 from crankbook.forms.crank_form import CrankForm
 from crankbook.lesson import Exercise, Question, exercise, own, show

@@ -18,8 +18,11 @@ COMMANDS = {
     "feedback": ("crankbook.classroom.results.feedback", "one page a student to hand back"),
     "collect": ("crankbook.classroom.results.collect", "answers from the students' screens"),
     "export": ("crankbook.classroom.results.export", "each student's questions as QTI files"),
-    "slides": ("crankbook.classroom.slides", "a lesson as slides for the projector"),
-    "handouts": ("crankbook.classroom.handouts", "lessons on paper, for students and with answers"),
+    "slides": ("crankbook.classroom.paper.slides", "a lesson as slides for the projector"),
+    "handouts": (
+        "crankbook.classroom.paper.handouts",
+        "lessons on paper, for students and with answers",
+    ),
     "pages": ("crankbook.editions.pages", "panels as single files for a phone or a stick"),
     "site": ("crankbook.editions.site", "the workbook as a web site that needs no install"),
 }

@@ -6,7 +6,8 @@ import axe_playwright_python
 import pytest
 from conftest import PICTURES
 
-from crankbook.classroom import course, handouts, roll, sets, stills
+from crankbook.classroom import course, roll, sets
+from crankbook.classroom.paper import handouts, stills
 
 AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 FAULTS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})

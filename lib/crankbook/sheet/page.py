@@ -7,7 +7,7 @@ from crankmath.job.variants import compare
 from crankmath.job.verdicts import MEANING
 from crankmath.units import as_text
 from crankmath.wording import ERRORS
-from crankmath.workpiece.rules import size_of_bar
+from crankmath.workpiece.planning.rules import size_of_bar
 
 from ..pages import page, rendered
 from ..pictures import paper_drawing

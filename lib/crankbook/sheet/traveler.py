@@ -6,8 +6,8 @@ from markupsafe import Markup
 
 from crankmath.units import Quantity
 from crankmath.wording import shown
-from crankmath.workpiece.rules import size_of_bar
-from crankmath.workpiece.words import words
+from crankmath.workpiece.planning.rules import size_of_bar
+from crankmath.workpiece.planning.words import words
 
 from ..pages import rendered
 from .steps import axial_table, center_places, phase_rows, printed_steps, why_no_plan

@@ -18,7 +18,8 @@ from ..service import strength
 from ..spacers import misfit_limits, squeeze
 from ..units import Quantity
 from ..wording import ERRORS
-from ..workpiece import make_plan, rules
+from ..workpiece import make_plan
+from ..workpiece.planning import rules
 from .once import worked
 from .pressed import pressed_steps
 

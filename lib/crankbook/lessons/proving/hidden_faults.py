@@ -69,7 +69,7 @@ def _covered(fault, size, close, look, unit):
     """What the class knows so far, and what is to be asked of it."""
     explain = " or ".join(close)
     if close == [NO_FAULT]:
-        return Finding("The mains show no fault", "cannot tell", ("Measure something else.",))
+        return Finding("The mains show no fault.", "cannot tell", ("Measure something else.",))
     lines = [f"Green bars explain the readings: {explain}."]
     if look == CONE:
         shown = 2 * size if fault == LIVE else Quantity(0.0, "um")
@@ -86,7 +86,7 @@ def _uncovered(fault, size, toward, unit):
     lines = ["How near was the class, and what did the last measurement add?"]
     if fault != FAULTS[0]:
         lines.insert(0, f"It points to the {toward.m_as('deg'):.0f}° mark.")
-    return Finding(f"{fault.capitalize()}, {as_text(size, unit, 2)}", "", tuple(lines))
+    return Finding(f"{fault.capitalize()}, {as_text(size, unit, 2)}.", "", tuple(lines))
 
 
 def paper(units, projector=False):

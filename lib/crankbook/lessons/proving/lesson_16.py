@@ -118,18 +118,18 @@ def _finding(fault, unit, label, fitted, left, close, best, shapes):
     swing = as_text(Quantity(2 * float(abs(off).max()), "um"), unit, 2)
     runs = f"The mains run out up to {swing} after release; before, the dial stood still."
     if fault == FAULTS[0] and SPACER not in shapes:
-        return Finding("The first throw takes no spacer", "", ("Choose another crank or fault.",))
+        return Finding("The first throw takes no spacer.", "", ("Choose another crank or fault.",))
     if best == NO_FAULT:
         unseen = "Diameters and the pin's height, not the mains, show what else may be wrong."
-        return Finding("The mains show no fault", "cannot tell", (rest, unseen))
+        return Finding("The mains show no fault.", "cannot tell", (rest, unseen))
     if len(close) > 1:
         named = " or ".join(sorted(close))
-        return Finding(f"Cannot tell apart: {named}", "cannot tell", (runs, rest))
+        return Finding(f"Cannot tell apart: {named}.", "cannot tell", (runs, rest))
     amount = as_text(Quantity(float(abs(size)), "um"), unit, 2)
     if best == SPACER:
         how = "too long" if size.real > 0 else "too short"
         return Finding(
-            f"A spacer {amount} {how} explains it",
+            f"A spacer {amount} {how} explains it.",
             "",
             (runs, rest, "Warm work, squeezed as it is measured, bows alike: feel it first."),
         )
@@ -138,7 +138,7 @@ def _finding(fault, unit, label, fitted, left, close, best, shapes):
     if best == LEFT:
         lines.append("A live center that runs out leaves just this: read its cone, then say which.")
     return Finding(
-        f"{best.capitalize()} off by {amount} toward the {mark}",
+        f"{best.capitalize()} off by {amount} toward the {mark}.",
         "cannot tell" if best == LEFT else "",
         tuple(lines),
     )
@@ -151,6 +151,7 @@ def paper(units, projector=False):
 
 
 SCENE = Scene(controls, items, paper, PRESETS)
+picture = SCENE.picture
 
 
 def panel(stage=False):

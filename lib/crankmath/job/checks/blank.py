@@ -3,7 +3,7 @@
 from ...blank import center_holes, layout
 from ...crank import motion
 from ...units import Quantity
-from ...workpiece.rules import size_of_bar, smallest_turned_bar
+from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 
 SHORTEST_ROD = 3.0  # throws; own choice: below it the harmonics left out pass 2 % of the force

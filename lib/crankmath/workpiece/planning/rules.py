@@ -6,10 +6,10 @@
 from dataclasses import replace
 from warnings import catch_warnings, simplefilter
 
-from ..blank import bar, center_holes, layout
-from ..forces import drive, edge
-from ..spacers import Spacer, largest_diameter
-from ..units import OutOfRangeWarning, Quantity, as_text
+from ...blank import bar, center_holes, layout
+from ...forces import drive, edge
+from ...spacers import Spacer, largest_diameter
+from ...units import OutOfRangeWarning, Quantity, as_text
 
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer

@@ -5,9 +5,9 @@ numbers to work it from.
 from dataclasses import dataclass
 from math import atan2, cos, degrees, hypot, pi, sin, sqrt
 
-from ..cutting.rough_out import LIGAMENT, chain_of_holes
-from ..units import Quantity
-from .cuts import Outline, Plane, Turn
+from ...cutting.rough_out import LIGAMENT, chain_of_holes
+from ...units import Quantity
+from ..cuts import Outline, Plane, Turn
 
 QUARTERS = tuple((cos(turn), sin(turn)) for turn in (pi, 0.0, pi / 2, -pi / 2))
 

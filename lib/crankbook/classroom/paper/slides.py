@@ -12,13 +12,13 @@ from nbconvert.filters.markdown_mistune import MarkdownWithMath
 
 from crankmath.files import make_folder
 
-from ..lesson.pictures import png_address
-from ..pages import page
-from ..pictures.scene import add
-from ..workspace import work_folder
-from . import course
+from ...lesson.pictures import png_address
+from ...pages import page
+from ...pictures.scene import add
+from ...workspace import work_folder
+from .. import course
+from ..stage_pages import make_panel, pages
 from .handouts import PaperRenderer
-from .stage_pages import make_panel, pages
 
 ROOM = 430  # letters of text on a slide
 SKIPPED = ("Your turn", "Sources", "Worked example", "See the mistake")

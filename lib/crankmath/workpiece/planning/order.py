@@ -5,16 +5,17 @@ it then stands.
 from dataclasses import replace
 from functools import partial
 
-from ..crank import steels
-from ..cutting.operations import MILLINGS
-from ..cutting.rough_out import MILLING_ALLOWANCE
-from ..units import Quantity
-from ..wording import ERRORS, said_of, shown
-from . import milling, rules, shifts
-from .cuts import End
-from .holding import agreement
-from .placing import place
-from .plan import Plan, sawn_bar
+from ...crank import steels
+from ...cutting.operations import MILLINGS
+from ...cutting.rough_out import MILLING_ALLOWANCE
+from ...units import Quantity
+from ...wording import ERRORS, said_of, shown
+from .. import shifts
+from ..cuts import End
+from ..holding import agreement
+from ..placing import place
+from ..plan import Plan, sawn_bar
+from . import milling, rules
 from .turning import Turning
 from .words import words
 

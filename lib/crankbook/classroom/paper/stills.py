@@ -13,11 +13,11 @@ from markupsafe import Markup
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 
-from ..lesson.panel import Panel
-from ..lesson.pictures import png_address
-from ..pages import table
-from ..pictures.scene import add
-from . import course
+from ...lesson.panel import Panel
+from ...lesson.pictures import png_address
+from ...pages import table
+from ...pictures.scene import add
+from .. import course
 
 WIDGET = "application/vnd.jupyter.widget-view+json"
 MINUTES = 10  # longest that one cell may take
@@ -49,7 +49,7 @@ def show_stills(units):
     """From now on, in this kernel, panels show themselves as stills."""
     Panel._repr_mimebundle_ = lambda self, **_: {
         "text/html": still(self, units),
-        "text/plain": self.sentence,
+        "text/plain": str(self.sentence),
     }
 
 
@@ -92,7 +92,7 @@ class Runner:
         first = nbformat.v4.new_code_cell(
             "get_ipython().reset(new_session=False)\nimport "
             f"os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {str(own)!r}\n"
-            f"from crankbook.classroom import stills\nstills.show_stills({self.units!r})\ndel "
+            f"from crankbook.classroom.paper import stills\nstills.show_stills({self.units!r})\ndel "
             "os, stills"
         )
         self.client.nb = notebook

@@ -22,15 +22,16 @@ from traitlets.config import Config
 
 from crankmath.files import make_folder
 
-from ..lesson.exercise import draw
-from ..pages import page, prose, table
-from ..workspace import find_workbook, work_folder
-from . import course, formula
-from .sets import key_text, question_html
+from ...lesson.exercise import draw
+from ...pages import page, prose, table
+from ...workspace import find_workbook, work_folder
+from .. import course
+from ..sets import key_text, question_html
+from . import formula
 from .stills import Runner
 from .two_units import sizes, split_units
 
-TEMPLATES = Path(__file__).parents[1] / "data" / "templates"
+TEMPLATES = Path(__file__).parents[2] / "data" / "templates"
 
 
 class PaperRenderer(IPythonRenderer):

@@ -3,11 +3,12 @@
 from dataclasses import replace
 from math import hypot
 
-from ..units import Quantity
-from ..wording import said_of, shown
-from . import milling, shifts
-from .cuts import Turn
-from .holding import BOLT_ROOM, driver, room
+from ...units import Quantity
+from ...wording import said_of, shown
+from .. import shifts
+from ..cuts import Turn
+from ..holding import BOLT_ROOM, driver, room
+from . import milling
 from .rules import BLADE_SPARE, rough_depth
 from .words import Told, words
 

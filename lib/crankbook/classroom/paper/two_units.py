@@ -5,7 +5,7 @@ import re
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.units import as_text
 
-from ..pages import table
+from ...pages import table
 
 # what a metric unit of a table is called in the other column; a unit that is not here is the same in both
 INCH = {

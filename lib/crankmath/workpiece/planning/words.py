@@ -4,9 +4,9 @@ import tomllib
 from functools import cache
 from importlib.resources import files
 
-from ..units import Quantity
-from ..wording import shown
-from .plan import Step
+from ...units import Quantity
+from ...wording import shown
+from ..plan import Step
 
 
 @cache

@@ -1,0 +1,1 @@
+"""Lessons away from the screen: handouts, slides, stills, and values in two systems."""
