@@ -732,7 +732,7 @@ def lump_beside_solver(count):
 
 # ---- bounds
 
-# Measured over the whole common space and stated as whole per cent: the printed charts beside the solved field, farthest below and above.
+# Measured over the whole common space and stated as whole percent: the printed charts beside the solved field, farthest below and above.
 # A chart below the field is unsafe. Where: the charts' tension and bending fail at the sharpest radius of their range, r/d 0.01.
 CHARTS = {
     ("pilkey", "tension"): (-25, 5),

@@ -24,7 +24,7 @@ MILLIMETERS = re.compile(r"\d ?(mm|cm|µm|um|N|kN|MPa|GPa|kg|g mm|N m|m/min|m/s|
 INCHES = re.compile(r"\d ?(in|thou|lbf|lb|psi|kpsi|ft/min|ft lbf|in lbf|oz in|°F|hp)\b")
 
 
-# asked of a plan, whose places are rounded to what a dial of the own system shows: 0.01 mm, 0.1 thou
+# asked of a plan, whose places are rounded to what a dial of that system shows: 0.01 mm, 0.1 thou
 PLANNED, PRINTED = {"locked_in", "swing", "speeds", "tool"}, 5e-4
 # names that stand in a sentence: an instrument is what its maker calls it, "pin 1 in bronze" no inch
 NAMES = re.compile(r"indicator [\d.]+ (mm|in)|gauge [\d.]+ mm|([Mm]ain|[Pp]in) \d+ in ")

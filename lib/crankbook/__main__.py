@@ -36,7 +36,7 @@ def overview():
     lines = [f"  crankmath {word:<10} {purpose}" for word, purpose in words]
     return "\n".join(
         [
-            "The maths of machining a one-piece crankshaft between centers.",
+            "The math of machining a one-piece crankshaft between centers.",
             "",
             *lines,
             "",

@@ -49,7 +49,7 @@ def exercise_name(head):
 
 
 def version_name(name, version):
-    """Name of an exercise's re-sit: "08-1 version 2"; the first version has the plain name."""
+    """Name of an exercise's retake: "08-1 version 2"; the first version has the plain name."""
     return name if version == 1 else f"{name} version {version}"
 
 

@@ -1,4 +1,4 @@
-"""The maths of machining a one-piece crankshaft between centers.
+"""The math of machining a one-piece crankshaft between centers.
 
 The names to begin with stand here; each subject is a package whose face lists what is public.
 """

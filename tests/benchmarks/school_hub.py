@@ -225,7 +225,7 @@ def main():
         ).read_text() == "anna's answers"
         assert not (school / "homes" / "bob" / "crank-work" / "mine.txt").exists()
         print(
-            "files stay apart: bob gets 403 from anna's server; each has a folder of the own with all lessons"
+            "files stay apart: bob gets 403 from anna's server; each has a folder of their own with all lessons"
         )
         idle = {student.name: memory(student.name)[0] for student in (anna, bob)}
         for student in (anna, bob):

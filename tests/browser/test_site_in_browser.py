@@ -162,7 +162,7 @@ def test_every_cell_of_every_lesson_runs(page, address, built):
 
 
 def test_where_nothing_is_kept_the_page_says_so_first(chromium, built):
-    """Plain http under another name than localhost, as in a class room's network."""
+    """Plain http under another name than localhost, as in a school's network."""
     context = chromium.new_context()
     page = context.new_page()
 

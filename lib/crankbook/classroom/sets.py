@@ -136,7 +136,7 @@ def make_sheets(school_class, lesson, folder, version=1, large=False):
     into.
 
     school_class: Its ``asked`` and ``files`` are brought up to date.
-    version: 2 and more are other numbers for the same students, for who sits the test again.
+    version: 2 and more are other numbers for the same students, for a retake.
     large: Each student's sheet also in large print, in a file beside it.
     Returns sheets written; zero where the lesson has no exercises.
     """
@@ -282,7 +282,7 @@ def main(arguments):
         choices=range(1, 10),
         default=1,
         metavar="N",
-        help="2 to 9 make other numbers for the same students, to sit the test again; default 1",
+        help="2 to 9 make other numbers for the same students, for a retake; default 1",
     )
     parser.add_argument(
         "--large", action="store_true", help="each student's sheet also in large print"

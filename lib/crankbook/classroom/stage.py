@@ -24,7 +24,7 @@ FIXED = {
 MISSING = (
     "Class pages as an app need the package voila. Type: uv run --project lib --extra class "
     "crankmath stage\n"
-    "Three of the pages also open in JupyterLab: type crankmath and open class-….ipynb there."
+    "The class pages also open in JupyterLab: type crankmath and open class-….ipynb there."
 )
 
 

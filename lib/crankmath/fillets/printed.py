@@ -182,7 +182,7 @@ def largest_shaft_fillet(least_corner):
     """Largest fillet of the shaft that a bearing's corner clears.
 
     least_corner is the bearing's smallest single corner dimension, rs min, from its maker's table.
-    Basis: standard. Source: ISO 582 as bearing catalogues reproduce it; each row of
+    Basis: standard. Source: ISO 582 as bearing catalogs reproduce it; each row of
     ``data/bearing_corners.csv`` says whether it was seen or is from memory. The fillet allowed is
     often smaller than the one strength asks for: relieve the shoulder, or use a spacer ring.
     """

@@ -34,7 +34,7 @@ def changed(job, changes):
     ----------
     job : Job
     changes : dict
-        Key to text: "fillet" for all fillets, "steel", or any key of ``job_fields.BY_KEY``; an empty text changes nothing.
+        Key to text: "fillet" for all fillets, "steel", or any key of ``job.fields.BY_KEY``; an empty text changes nothing.
 
     Returns
     -------

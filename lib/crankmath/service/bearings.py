@@ -34,7 +34,7 @@ class BushingCheck:
         word = "within" if self.safety >= 1 else "NOT within"
         return (
             f"at most {as_text(self.pressure, 'MPa', 3)}, at {as_text(self.speed, 'm/s', 3)}, pv of the mean load {as_text(self.pressure_speed, 'MPa*m/s', 3)}: "
-            f"{word} the limits ({self.source}). A first guess, no certificate: the maker's data go before."
+            f"{word} the limits ({self.source}). A first guess, no certificate: the maker's data take precedence."
         )
 
 

@@ -40,9 +40,7 @@ __all__ = [
     "summary",
     "web_stress",
 ]
-NO_CERTIFICATE = (
-    "An estimate for learning, never a certificate: local codes and licensed practice go before."
-)
+NO_CERTIFICATE = "An estimate for learning, never a certificate: local codes and licensed practice take precedence."
 # two standard deviations, as shares: of the load common practice, no source; of the endurance limit
 # twice the 8 % that Marin's reliability factor rests on. That of a corner's factors is solved.
 LOAD_SPREAD, STRENGTH_SPREAD = 0.10, 2 * fatigue.SCATTER
@@ -159,7 +157,7 @@ class StrengthResult:
         printed = f" {one.printed[0].upper()}{one.printed[1:]}." if one.printed else ""
         grain = f" {self.grain}" if self.grain else ""
         return (
-            f"Weakest is the {one.place.name}: safety factor {one.safety:.2g}, by the spread of "
+            f"Weakest is {one.place.name}: safety factor {one.safety:.2g}, by the spread of "
             f"load, notch and strength {one.low:.2g} to {one.high:.2g}{note} ({self.criterion}, "
             f"edition {self.edition}); against yielding {one.yield_safety:.2g}.{printed}{grain} "
             f"{self.verdict} {NO_CERTIFICATE}"

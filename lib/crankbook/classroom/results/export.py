@@ -63,7 +63,7 @@ def room(question):
         slip = value.m_as(unit)
         if slip * key <= 0:
             continue
-        between = 2 / (1 / key + 1 / slip)  # equally many per cent from both
+        between = 2 / (1 / key + 1 / slip)  # equally many percent from both
         if between < key:
             below = min(below, key - between)
         else:

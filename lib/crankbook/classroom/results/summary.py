@@ -152,7 +152,7 @@ def results_page(school_class, marks):
     students = [(row[1], row[0] or "–", *map(str, row[2:])) for row in rows]
     body = Markup(
         '<h1>Results</h1><p class="private">For the instructor only. An exercise counts as right '
-        "where it was right on a sheet, in a version for who sat it again, or on the screen.</p>"
+        "where it was right on a sheet, in a retake, or on the screen.</p>"
     )
     caption = "Exercises, in students; the line is the key, its ends a tenth and ten times of it"
     body += table(("exercise", *SORTS, "answers"), exercises, caption, "long")

@@ -131,7 +131,7 @@ def _finding(crank, force, misfit, packs, result, loads, shown, units):
             )
     else:
         lines.append("No spacer stands in its gaps." if len(crank.throws) > 1 else "No spacer.")
-    lines.append(f"Allowed are {as_text(ALLOWED, unit, 2)}, a usual running fit.")
+    lines.append(f"{as_text(ALLOWED, unit, 2)} is allowed, as for a usual running fit.")
     head = f"The mains run out {shown} after release."
     if loose:
         head = f"The spacer is loose, and the mains run out {shown}."

@@ -154,7 +154,7 @@ def check_strength(work):
     }[verdict]
     return Found(
         verdict,
-        f"Weakest is the {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to {one.high:.2g}), "
+        f"Weakest is {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to {one.high:.2g}), "
         f"{yielding:.2g} against yielding: {words}. {result.grain}{' ' if result.grain else ''}An estimate, never a certificate.",
         tuple(numbers),
         assumed,

@@ -62,7 +62,7 @@ class Hypothesis:
     detail: tuple = field(default=(), compare=False)
 
 
-class Catalogue:
+class Catalog:
     """All hypotheses for a crank and rows, and their components."""
 
     def __init__(self, traces, rows, table, measured=None):

@@ -9,7 +9,7 @@ from scipy.linalg import solve_triangular
 
 from ..measured import Row
 from ..signatures.background import Everyday, everyday_states, scatter, zero_columns
-from ..signatures.causes import Catalogue
+from ..signatures.causes import Catalog
 from ..signatures.likelihoods import usual_table
 from ..signatures.stations import Stations, nominal
 from ..signatures.traces import TRUE, Traces
@@ -51,9 +51,9 @@ class Model:
         self.table, self.everyday = table or usual_table(), everyday or Everyday()
         stations = Stations(crank, rows)
         self.traces = Traces(crank, making, stations)
-        catalogue = Catalogue(self.traces, self.rows, self.table, measured)
-        self.matrix = catalogue.matrix
-        self.hypotheses, self.components = catalogue.hypotheses, catalogue.components
+        catalog = Catalog(self.traces, self.rows, self.table, measured)
+        self.matrix = catalog.matrix
+        self.hypotheses, self.components = catalog.hypotheses, catalog.components
         thrust = making.thrust.m_as("N")
         usual = self.traces.squeezed(thrust, {}) + sum(
             self.traces.pin_squeezed(throw, making.pin_thrust.m_as("N"))
