@@ -5,14 +5,6 @@ from dataclasses import dataclass
 from ..tables import rows
 from ..units import Quantity
 
-BLOWS = (
-    "In blows take a tough coated grade with a honed edge, nose 0.4 mm or more, no ground "
-    "sharp edge; feed no less than 0.1 mm, no coolant (heat and cold crack it), 0.7 of the "
-    "speed. Where that comes to less than some 60 m/min, high-speed steel lasts longer. All of it "
-    "from memory."
-)
-LEAST_SPEED = Quantity(60.0, "m/min")  # below it steel builds up on carbide: from memory
-
 
 @dataclass(frozen=True)
 class Insert:
@@ -32,6 +24,9 @@ class Insert:
 def usual_inserts():
     """Usual home inserts, smallest nose first within a shape, as a tuple of :class:`Insert`.
 
+    In blows take a tough coated grade with a honed edge, a nose of 0.4 mm or more, a feed no less
+    than 0.1 mm, no coolant (heat and cold crack it) and 0.7 of the speed. Where that comes to less
+    than some 60 m/min steel builds up on it: high-speed steel lasts longer.
     Basis: from memory, codes by ISO 1832; the maker's box takes precedence.
     """
     return tuple(

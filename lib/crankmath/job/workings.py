@@ -119,12 +119,6 @@ class Workings:
         }
 
     @worked
-    def center_of_pin(self):
-        """Name of the center that each throw's pin is turned on."""
-        named = {throw: point.name for point in self.layouts[0].points for throw in point.throws}
-        return [named[throw] for throw in range(len(self.crank.throws))]
-
-    @worked
     def speeds(self):
         """Shift rows of every turning step, in working order: (step, row)."""
         return tuple((step, row) for step in self.plan.steps for row in step.speeds)

@@ -81,11 +81,6 @@ class Measured:
     def __len__(self):
         return len(self.rows)
 
-    def of_kind(self, kind):
-        """The rows of one kind of measurement and their values."""
-        wanted = [number for number, row in enumerate(self.rows) if row.kind == kind]
-        return Measured(tuple(self.rows[number] for number in wanted), self.values[wanted])
-
 
 def together(parts):
     """All of several measurements as one.

@@ -16,7 +16,6 @@ from ..measured import middle_of
 
 PER_STATION = 7
 LOBES = (2, 3)
-AXIS = slice(0, 2)
 DIAMETER = 6
 
 
