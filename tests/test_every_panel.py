@@ -141,6 +141,22 @@ def test_texts_of_every_kind(name):
 
 
 @each_panel
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_what_a_message_offers_is_taken(name, units):
+    panel = LESSONS[name].panel()
+    if units == "in":
+        panel.receive({"type": "units"})
+    for control in panel.controls.values():
+        if isinstance(control, Choice):
+            continue
+        panel.receive({"type": "type", "name": control.name, "text": "wide"})
+        offered = re.search("write for example (.+?)[.;]?$", panel.frame["problem"])
+        assert offered, panel.frame["problem"]
+        panel.receive({"type": "type", "name": control.name, "text": offered[1]})
+        assert not panel.frame["problem"], (control.name, offered[1], panel.frame["problem"])
+
+
+@each_panel
 def test_presets_units_and_projector(name):
     module = LESSONS[name]
     panel = module.panel()

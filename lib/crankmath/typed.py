@@ -4,7 +4,7 @@ import re
 
 import pint
 
-from .units import EXAMPLE, Quantity, WrongKindError, magnitude, ureg
+from .units import EXAMPLE, Quantity, WrongKindError, as_text, magnitude, ureg
 
 _NUMBER = re.compile(
     r"""(?P<sign>[+-]?)\s*(?:
@@ -159,7 +159,7 @@ def read_answer(text, units, name="your answer"):
     return read_quantity(plain, units, name, also=same)
 
 
-def read_quantity(text, units, name="value", *, above=None, least=None, also=()):
+def read_quantity(text, units, name="value", *, above=None, least=None, also=(), example=None):
     """Quantity that a person typed.
 
     Reads ``18 mm``, ``0,25 mm``, ``3/4 in``, ``1-1/8 in``, ``1 1/8 in``, ``1¾ in``, ``0.002"``,
@@ -167,7 +167,8 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=())
     with a question, because it may mean 1.234 or 1234. units are those this field takes, the usual
     one first, also further ones that no message names; a text without one is refused. Where ``"rpm"``
     is taken, typed ``rev/min`` and ``1/min`` are rpm too, as on a lathe's plate; a Quantity in
-    1/min is not. name stands in the message; above, least are bounds in the first unit.
+    1/min is not. name stands in the message, example is a size that it offers; above, least are
+    bounds in the first unit.
     Basis: derived; the text is matched by a grammar and never evaluated. Raises TypeError where no
     unit was typed, pint.DimensionalityError for one of the wrong kind, else ValueError.
     """
@@ -177,13 +178,13 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=())
         return text
     shown = str(text).strip()
     listed = [re.sub("(?:delta_)?deg(?=[CF]$)", "°", unit) for unit in units]
-    number = EXAMPLE.get(units[0], "1")
-    example = f"write for example {number} {listed[0]}"
+    offered = as_text(example, digits=4) if example is not None else ""
+    offered = offered or f"{EXAMPLE.get(units[0], '1')} {listed[0]}"
+    example = f"write for example {offered}"
     if len(shown) > 60:
         raise UnreadError(
             "too long",
-            f"{name}: “{shown[:40]}…” is too long for one size; "
-            f"write for example {number} {units[0]}",
+            f"{name}: “{shown[:40]}…” is too long for one size; write for example {offered}",
         )
     cleaned = _bare(_with_plain_signs(shown))
     if not cleaned:
@@ -198,7 +199,7 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=())
         raise UnreadError(
             "two numbers",
             f"{name}: “{shown}” holds two numbers; write one, without spaces, for example "
-            f"{number} {listed[0]}",
+            f"{offered}",
         )
     if _SPREAD.search(typed):
         raise UnreadError(

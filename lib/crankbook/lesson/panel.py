@@ -51,8 +51,9 @@ class Control:
 
     def typed(self, text, units):
         """The value a person typed, or a sentence that says what to write."""
-        quantity = read_quantity(text, self.allowed, self.label)
         unit, low, high, _ = self.scale(units)
+        usual = Quantity(self.value.m_as(unit), unit)
+        quantity = read_quantity(text, self.allowed, self.label, example=usual)
         if not low * (1 - 1e-9) <= quantity.m_as(unit) <= high * (1 + 1e-9):
             raise ValueError(
                 f"{self.label}: {as_text(quantity)} is outside this panel; write a value from "
