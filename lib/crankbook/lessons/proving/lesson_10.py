@@ -172,7 +172,7 @@ def items(units, radius, small_diameter, large_diameter, view):
     drawn += [scene.Point(arc / small, field.kt, scene.BLUE, axes=2), *_legend(load, field.kt)]
     unit, stress_unit = ("mm", "MPa") if units == "mm" else ("in", "kpsi")
     lines = [
-        f"r {as_text(radius, unit, 3)} between Ø{as_text(small_diameter, unit, 4)} and "
+        f"Fillet r {as_text(radius, unit, 3)} between Ø{as_text(small_diameter, unit, 4)} and "
         f"Ø{as_text(large_diameter, unit, 4)}.",
         _beside_print(load, large, small, arc, field.kt),
     ]

@@ -66,10 +66,10 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
 def _legend(view, size):
     """Colors of the corners in space, in words."""
     view.annotate(
-        "lowest safety of each corner:", (0.02, 0.02), xycoords="axes fraction", fontsize=size
+        "lowest safety:", (0.02, 0.02), xycoords="axes fraction", fontsize=size
     )
     for number, (_, color, words) in enumerate(SAFE):
-        x = 0.44 + 0.15 * number
+        x = 0.29 + 0.175 * number
         box = {"boxstyle": "square,pad=0.25", "facecolor": color, "edgecolor": "#222222"}
         view.annotate("  ", (x, 0.02), xycoords="axes fraction", fontsize=size * 0.7, bbox=box)
         view.annotate(words, (x + 0.035, 0.02), xycoords="axes fraction", fontsize=size)
