@@ -1,6 +1,10 @@
 """House form of the lessons, and the traps that nbval does not see."""
 
+import atexit
+import os
 import re
+import tempfile
+from contextlib import ExitStack
 from functools import cache
 from pathlib import Path
 
@@ -101,13 +105,25 @@ def test_links_open(path):
 
 
 @cache
-def executed(path):
-    """Cells as they ran in a fresh kernel from top to bottom, and then in it each alone after the first.
+def kernel():
+    """One kernel for all notebooks, emptied before each; nbval runs each in a kernel of its own."""
+    client = NotebookClient(
+        nbformat.v4.new_notebook(), timeout=120, kernel_name="python3", allow_errors=True
+    )
+    running = ExitStack()
+    atexit.register(running.close)
+    running.enter_context(client.setup_kernel())
+    return client
 
-    Names are wiped before the first cell comes again and between cells: as good as a fresh kernel for what a cell may lean on.
+
+@cache
+def executed(path):
+    """Cells as they ran from top to bottom, and then each alone after the first.
+
+    Names are wiped before the first cell comes again and between cells: as good as a fresh kernel
+    for what a cell may lean on.
     """
-    notebook = nbformat.read(path, as_version=4)
-    ordered = code_cells(notebook)
+    ordered = code_cells(nbformat.read(path, as_version=4))
     wipe = "for _name in [n for n in globals() if n not in _kept and not n.startswith('_')]: del globals()[_name]\n"
     again = [
         wipe,
@@ -116,17 +132,20 @@ def executed(path):
     ]
     for cell in ordered[1:]:
         again += [cell.source, wipe + "globals().update(_first)"]
-    begun = "_kept = {n for n in globals() if not n.startswith('_')}"
-    cells = [nbformat.v4.new_code_cell(begun), *ordered, *map(nbformat.v4.new_code_cell, again)]
-    whole = nbformat.v4.new_notebook(metadata=notebook.metadata, cells=cells)
-    NotebookClient(
-        whole,
-        timeout=120,
-        kernel_name="python3",
-        allow_errors=True,
-        resources={"metadata": {"path": path.parent}},
-    ).execute()
-    return whole.cells[1 : 1 + len(ordered)], whole.cells[1 + len(ordered) :]
+    own = tempfile.mkdtemp(dir=os.environ["CRANKMATH_WORK"])
+    begun = [
+        "get_ipython().reset(new_session=False)",
+        f"import os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {own!r}\ndel os",
+        "_kept = {n for n in globals() if not n.startswith('_')}",
+    ]
+    cells = [*map(nbformat.v4.new_code_cell, begun), *ordered]
+    cells += map(nbformat.v4.new_code_cell, again)
+    client = kernel()
+    client.nb = nbformat.v4.new_notebook(cells=cells)
+    client.reset_execution_trackers()
+    for number, cell in enumerate(cells):
+        client.execute_cell(cell, number)
+    return ordered, cells[len(begun) + len(ordered) :]
 
 
 @each_notebook
