@@ -1,6 +1,7 @@
 """What lesson 09 follows while a crank is cut: temperatures, growth and thrust over time."""
 
 from functools import cache
+from itertools import count
 
 import numpy as np
 
@@ -37,7 +38,11 @@ def _per_watt(crank, cooling):
         ("journal", last),
         coolants.coolant(cooling).film,
     )
-    pieces = [found.rise_of(one.kind, one.index).magnitude for one in crank.segments]
+    webs = count()  # a crank's segments name a web by its throw, the heat counts them one by one
+    pieces = [
+        found.rise_of(one.kind, next(webs) if one.kind == "web" else one.index).magnitude
+        for one in crank.segments
+    ]
     rises = [
         found.rise_of(*piece).magnitude
         for piece in (("journal", last), ("web", 2 * last - 1), ("pin", last - 1))

@@ -65,9 +65,7 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
 
 def _legend(view, size):
     """Colors of the corners in space, in words."""
-    view.annotate(
-        "lowest safety:", (0.02, 0.02), xycoords="axes fraction", fontsize=size
-    )
+    view.annotate("lowest safety:", (0.02, 0.02), xycoords="axes fraction", fontsize=size)
     for number, (_, color, words) in enumerate(SAFE):
         x = 0.29 + 0.175 * number
         box = {"boxstyle": "square,pad=0.25", "facecolor": color, "edgecolor": "#222222"}
