@@ -15,7 +15,7 @@ from crankmath.job.fields import FIELDS
 from crankmath.units import OutOfRangeWarning
 
 pytestmark = pytest.mark.usefixtures("own_folder")
-MESSAGES = 500 if int(os.environ.get("SWEEP", "40")) >= 200 else 80
+MESSAGES = 500 if int(os.environ.get("SWEEP", "40")) >= 200 else 40
 TEXTS = [
     *ODD,
     "1 mm",

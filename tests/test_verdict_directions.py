@@ -18,7 +18,7 @@ from crankmath.job.workings import Workings
 from crankmath.units import Quantity
 
 pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
-JOBS = int(os.environ.get("JOBS", "8"))
+JOBS = int(os.environ.get("JOBS", "4"))
 ROWS = 8  # of WORSE for each job
 KINDS = {kind.key: kind for kind in CHECKS}
 RANK = {"not fine": 0, "look": 1, "fine": 2}
