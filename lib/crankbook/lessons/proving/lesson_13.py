@@ -175,7 +175,7 @@ def _seating(place, bearing, shaft, words):
         ]
     found = []
     fillet, corner = as_text(place.fillet, size, 3), as_text(bearing.corner, size, 2)
-    if place.fillet > bearing.largest_fillet * (1 + 1e-9):
+    if not bearing_seats.clears(place.fillet, bearing.corner):
         gap = as_text(bearing_seats.stand_off(place.fillet, bearing.corner), size, 2)
         found.append(
             (
@@ -186,13 +186,13 @@ def _seating(place, bearing, shaft, words):
         )
     seated = bearing_seats.seated_bearing(place.diameter, shaft, bearing.series)
     loose, squeezed = (as_text(end, small, 2) for end in (seated.ring.loosest, -seated.usual))
-    faults = {
-        "loose": ("not fine", f"Its ring is loose, by up to {loose}, and creeps under load."),
-        "may be loose": ("look", f"A pair may be loose by {loose}: measure ring and seat."),
-        "squeezed": ("not fine", f"At middle sizes the balls are squeezed by {squeezed}."),
-        "may be squeezed": ("look", "Tight pairs squeeze the balls: order more play, C3."),
+    said = {
+        "loose": f"Its ring is loose, by up to {loose}, and creeps under load.",
+        "may be loose": f"A pair may be loose by {loose}: measure ring and seat.",
+        "squeezed": f"At middle sizes the balls are squeezed by {squeezed}.",
+        "may be squeezed": "Tight pairs squeeze the balls: order more play, C3.",
     }
-    found += [faults[fault] for fault in seated.faults]
+    found += [(bearing_seats.FAULTS[fault], said[fault]) for fault in seated.faults]
     return found or [("fine", f"The {bearing.name} clears the fillet, grips and keeps play.")]
 
 
