@@ -11,7 +11,7 @@ import pytest
 from crankbook.lesson import own
 from crankbook.lessons.proving import lesson_13
 from crankbook.lessons.proving.seats import Seat
-from crankmath.crank import EXAMPLES, Crank, Journal
+from crankmath.crank import EXAMPLES, Crank, Journal, steels
 from crankmath.fits import bearing_seats
 from crankmath.job.checks import bearings
 from crankmath.job.verdicts import worst
@@ -111,6 +111,23 @@ def test_lesson_and_job_judge_a_seat_alike():
             assert lesson == found.verdict, (one.name, shaft, fillet, told, found)
             seen.add((fillet > 1.001 * just, lesson))
     assert seen >= {(True, "not fine"), (False, "not fine"), (False, "look")}
+
+
+def test_a_hub_never_reads_better_as_it_grips_more():
+    """Hub twice its bore: p = 3/8 E i/d, hoop 5/3 p (Lame); both together E i/d, E = 206 GPa."""
+    pump = Crank.load("pump")
+    seat = lesson_13.place_of("pump, end mains")
+    limit = 20 * steels.find(pump.steel).yield_strength.m_as("MPa") / 206e3  # mm
+
+    def verdict(tight, seat=seat):
+        cold = SimpleNamespace(loosest=mm(-tight / 2), tightest=mm(-tight))
+        return worst(*(word for word, _ in lesson_13._gripping(seat, cold, lesson_13.UNITS["mm"])))
+
+    shares = (0.01, 0.79, 0.81, 0.99, 1.01, 3)
+    verdicts = [verdict(share * limit) for share in shares]
+    assert verdicts == ["fine", "fine", "look", "look", "not fine", "not fine"]
+    unknown = seat._replace(crank=replace(pump, steel="village iron"))
+    assert {verdict(share * limit, unknown) for share in shares} == {"cannot tell"}
 
 
 @pytest.mark.parametrize("hole", ["bronze bushing, bore F7", "bronze bushing, bore H7"])
