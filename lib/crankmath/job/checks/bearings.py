@@ -178,9 +178,15 @@ def check_bearings(work):
         for one in range(last + 1)
         if not (ends and one in (0, last))
     ]
+    side = len(work.banks_of(0))  # rods that stand side by side on a pin
     rods = np.abs(loads.rod_force.m_as("N"))
     pins = [
-        (f"pin {one + 1}", rods[one], throw.pin_diameter, throw.pin_length - 2 * throw.fillet)
+        (
+            f"pin {one + 1}",
+            rods[side * one : side * (one + 1)].max(axis=0),
+            throw.pin_diameter,
+            (throw.pin_length - 2 * throw.fillet) / side,
+        )
         for one, throw in enumerate(crank.throws)
     ]
     for group in filter(None, (places, pins)):
