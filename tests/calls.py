@@ -1215,6 +1215,8 @@ CALLS = {
     "bearings_for": lambda: {"diameter": Q(20, "mm")},
     "nearest_bores": lambda: {"diameter": Q(19, "mm")},
     "stand_off": lambda: {"fillet": Q(1.5, "mm"), "corner": Q(0.6, "mm")},
+    "clears": lambda: {"fillet": Q(1.5, "mm"), "corner": Q(0.6, "mm")},
+    "cleared_fillet": lambda: {"corner": Q(0.6, "mm")},
     "pair": lambda: {"hole": part("limits", code="H7"), "shaft": part("limits")},
     "warmed": lambda: {
         "cold": part("fit"),

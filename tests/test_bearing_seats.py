@@ -92,6 +92,16 @@ def test_bearings_are_found_by_their_bore():
     )
 
 
+def test_a_corner_clears_the_fillet_of_its_row():
+    """ISO 582 as catalogs copy it: a corner of 1.1 mm clears 1 mm; R8's 1/64 in clears as much."""
+    for corner, fillet in ((1.1, 1.0), (0.4064, 0.4064), (1.5, 1.5)):
+        assert bearing_seats.cleared_fillet(mm(corner)).m_as("mm") == fillet
+        assert bearing_seats.clears(mm(fillet), mm(corner))
+        assert not bearing_seats.clears(mm(fillet * 1.001), mm(corner))
+    with pytest.raises(ValueError, match="not a standard bearing corner"):
+        bearing_seats.clears(mm(1), mm(1.7))
+
+
 def test_a_ring_stops_where_its_corner_meets_the_fillet():
     """By drawing: circles of the corner and of the fillet, slid together until they touch; found by bisection on their outlines."""
     fillet, corner = 1.5, 1.0

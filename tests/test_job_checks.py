@@ -106,8 +106,11 @@ def test_numbers_are_the_librarys():
     )
     loads = service.turn_loads(
         crank,
-        service.Cylinder(Quantity(90.0, "mm"), push, angle, Quantity(0.25, "kg")),
+        service.Cylinder(
+            Quantity(90.0, "mm"), push, angle, Quantity(0.25, "kg"), Quantity(0.16, "kg")
+        ),
         Quantity(120.0, "rpm"),
+        unbalance=mass.throw_unbalance(crank),
     )
     weakest = strength.check_strength(crank, loads, reliability=0.99).weakest
     wanted = {
@@ -459,7 +462,7 @@ def test_banks_shake_as_in_the_textbooks():
     opposed = balance_of("compressor", banks=BANKS[1], bank_angle="180 deg")
     label = "shaking force, twice a turn"
     assert in_line.number(label).m_as("N") > 1 and opposed.number(label).m_as("N") < 1e-6
-    assert "strength and bearing loads take all strokes in line" in opposed.assumptions
+    assert not any("in line" in words for words in opposed.assumptions)
 
 
 def test_assumptions_follow_what_is_typed():

@@ -9,7 +9,9 @@ from math import hypot, pi, sqrt
 import pytest
 
 from crankmath.job import Job
+from crankmath.job.fields import BANKS
 from crankmath.job.report import check_job
+from crankmath.job.workings import Workings
 from crankmath.units import Quantity
 
 pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
@@ -105,3 +107,33 @@ def test_what_follows_from_other_numbers_of_the_same_check(name):
     if "misfit to aim at" in spacers:
         middle = (spacers["shortest misfit"] + spacers["longest misfit"]) / 2
         assert spacers["misfit to aim at"].m_as("um") == pytest.approx(middle.m_as("um"))
+
+
+def test_bearings_bear_what_turns():
+    """Throw 18, 1 kg, 1000 rpm: m r w^2 = 0.018 (1000 pi/30)^2 = 197.4 N, half on either main,
+    toward the pin; two rods on the pin throw twice that; counterweights take some of it."""
+    fast = Job.load("pump").typed("crank_speed", "1000 rpm").typed("moving_mass", "0 kg")
+
+    def borne(job):
+        return Workings(job).loads.bearing_force.m_as("N")
+
+    def added(job):
+        return borne(job.typed("rotating_mass", "1 kg")) - borne(job.typed("rotating_mass", "0 kg"))
+
+    half = 0.018 * (1000 * pi / 30) ** 2 / 2
+    assert half == pytest.approx(98.7, abs=0.05)
+    vee = fast.typed("banks", BANKS[2]).typed("bank_angle", "90 deg")
+    for job, rods in ((fast, 1), (vee, 2)):
+        outward, across = -added(job).transpose(1, 0, 2)
+        assert outward == pytest.approx(rods * half) and across == pytest.approx(0, abs=1e-6)
+    heavy = fast.typed("rotating_mass", "1 kg")
+    fitted = borne(heavy.typed("counterweights", "on every throw"))
+    assert (fitted[:, 0] - borne(heavy)[:, 0]).min() > 1
+
+
+def test_a_bank_turns_its_stroke():
+    """A rod in a bank at 90 deg pushes as the one in line did a quarter turn before."""
+    vee = Job.load("pump").typed("banks", BANKS[2]).typed("bank_angle", "90 deg")
+    first, second = Workings(vee).loads.rod_force.m_as("N")
+    quarter = len(first) // 4
+    assert second == pytest.approx([*first[-quarter:], *first[:-quarter]])

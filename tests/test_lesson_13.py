@@ -3,13 +3,18 @@
 import re
 import warnings
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from crankbook.lesson import own
 from crankbook.lessons.proving import lesson_13
-from crankmath.crank import EXAMPLES, Crank, Journal
+from crankbook.lessons.proving.seats import Seat
+from crankmath.crank import EXAMPLES, Crank, Journal, steels
+from crankmath.fits import bearing_seats
+from crankmath.job.checks import bearings
+from crankmath.job.verdicts import worst
 from crankmath.units import Quantity
 
 NONE = Quantity(0.0, "delta_degC")
@@ -85,6 +90,44 @@ def test_a_small_fillet_lets_the_ring_sit_where_it_grips(mine):
     }
     assert verdicts["h6"] == verdicts["g6"] == "not fine" and verdicts["s6"] == "not fine"
     assert verdicts["j6"] == "look"
+
+
+def test_lesson_and_job_judge_a_seat_alike():
+    """Every bore on every class, with a fillet that the corner just clears and with a larger one.
+
+    In inches the fillet that just clears is off by its last digits, once upward.
+    """
+    seen = set()
+    for one in {one.bore.m: one for one in bearing_seats.ball_bearings()}.values():
+        just = one.largest_fillet.m_as("in")
+        cases = [(np.nextafter(just, 1), shaft) for shaft in lesson_13.SHAFTS]
+        for fillet, shaft in (*cases, (1.01 * just, "k5")):
+            seat = Seat(None, one.bore, mm(30), Quantity(fillet, "in"), "main", True)
+            told = lesson_13._seating(seat, one, shaft, lesson_13.UNITS["mm"])
+            answers = {"main_class": shaft, "bearing_series": one.series, "bearing_play": "CN"}
+            work = SimpleNamespace(job=answers | {"bearing_corner": None}, units="mm")
+            found = bearings._ball_seat(work, seat.diameter, seat.fillet)
+            lesson = worst(*(word for word, _ in told))
+            assert lesson == found.verdict, (one.name, shaft, fillet, told, found)
+            seen.add((fillet > 1.001 * just, lesson))
+    assert seen >= {(True, "not fine"), (False, "not fine"), (False, "look")}
+
+
+def test_a_hub_never_reads_better_as_it_grips_more():
+    """Hub twice its bore: p = 3/8 E i/d, hoop 5/3 p (Lame); both together E i/d, E = 206 GPa."""
+    pump = Crank.load("pump")
+    seat = lesson_13.place_of("pump, end mains")
+    limit = 20 * steels.find(pump.steel).yield_strength.m_as("MPa") / 206e3  # mm
+
+    def verdict(tight, seat=seat):
+        cold = SimpleNamespace(loosest=mm(-tight / 2), tightest=mm(-tight))
+        return worst(*(word for word, _ in lesson_13._gripping(seat, cold, lesson_13.UNITS["mm"])))
+
+    shares = (0.01, 0.79, 0.81, 0.99, 1.01, 3)
+    verdicts = [verdict(share * limit) for share in shares]
+    assert verdicts == ["fine", "fine", "look", "look", "not fine", "not fine"]
+    unknown = seat._replace(crank=replace(pump, steel="village iron"))
+    assert {verdict(share * limit, unknown) for share in shares} == {"cannot tell"}
 
 
 @pytest.mark.parametrize("hole", ["bronze bushing, bore F7", "bronze bushing, bore H7"])

@@ -6,6 +6,7 @@ from functools import cache
 import numpy as np
 
 from ..checks import one_of, takes
+from ..fillets import largest_shaft_fillet
 from ..tables import rows
 from ..units import Quantity, magnitude, number
 from .iso_286 import Fit, Limits, in_workshop_unit, limits, pair
@@ -16,6 +17,12 @@ SAME_BORE = 0.01  # mm; a journal so near a standard bore is meant for it
 # of bearing steel: a needle bearing maker's catalog, seen
 BEARING_EXPANSION = Quantity(12.5e-6, "1/delta_degC")
 GROUPS = ("C2", "CN", "C3")
+FAULTS = {  # of a seated bearing, and the verdict on each
+    "loose": "not fine",
+    "may be loose": "look",
+    "squeezed": "not fine",
+    "may be squeezed": "look",
+}
 
 
 @dataclass(frozen=True)
@@ -113,6 +120,31 @@ def stand_off(fillet, corner):
     return np.maximum(np.asarray(fillet) - corner, 0.0)[()]
 
 
+@takes(fillet="mm >= 0", corner="mm > 0, one")
+def clears(fillet, corner):
+    """Whether a bearing's corner clears the fillet of its shaft, so that the ring reaches the web.
+
+    corner: Least corner of the bearing.
+    Basis: standard, as ``cleared_fillet``; sizes that differ in their last digits count as alike.
+    """
+    return fillet <= cleared_fillet(Quantity(corner, "mm")).m_as("mm") * (1 + 1e-9)
+
+
+@takes(corner="mm > 0, one", gives="mm")
+def cleared_fillet(corner):
+    """Largest fillet of the shaft that a bearing's corner clears.
+
+    corner: Least corner of the bearing.
+    Basis: standard, as ``ball_bearings`` where one has this corner, else as
+    ``fillets.largest_shaft_fillet``.
+    """
+    listed = (one for one in ball_bearings() if abs(one.corner.m_as("mm") - corner) < 1e-6)
+    one = next(listed, None)
+    if one is not None:
+        return one.largest_fillet.m_as("mm")
+    return largest_shaft_fillet(Quantity(corner, "mm")).m_as("mm")
+
+
 def _banded(table, millimeters, name):
     """Row of a bearing table for a size, as (low, high) in um."""
     found = [row for row in rows("bearing_tolerances") if row["table"] == table]
@@ -181,7 +213,7 @@ class SeatedBearing:
 
     @property
     def faults(self):
-        """What is wrong: "loose", or "may be loose", "squeezed", "may be squeezed" of each pair.
+        """What is wrong, in the words of ``FAULTS``.
 
         Loose at middle sizes, the ring creeps. Basis: derived from the worst and the middle pairs.
         """

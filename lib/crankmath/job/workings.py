@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from .. import chatter
+from ..balance.counterweights import counterweights_for
 from ..blank import layout
 from ..crank import steels
-from ..crank.mass import mass_properties
+from ..crank.mass import mass_properties, throw_unbalance
 from ..cutting import rough_out
 from ..cutting import speeds as cutting
 from ..cutting.operations import MILLINGS, turning_operations
@@ -20,6 +21,7 @@ from ..units import Quantity
 from ..wording import ERRORS
 from ..workpiece import make_plan
 from ..workpiece.planning import rules
+from .fields import BANKS
 from .once import worked
 from .pressed import pressed_steps
 
@@ -324,7 +326,7 @@ class Workings:
 
     @worked
     def cylinders(self):
-        """What works on each throw, or an error that says that nobody knows."""
+        """Rods that work on each throw, in their banks, or an error that says that nobody knows."""
         job, turned = self.job, Quantity(np.arange(POINTS) * 360.0 / POINTS, "deg")
         if job["machine"] == "not known":
             raise LoadUnknown(
@@ -332,7 +334,7 @@ class Workings:
                 "or a force"
             )
         found = []
-        for throw in self.crank.throws:
+        for place, throw in enumerate(self.crank.throws):
             if job["machine"] == "steady force":
                 push, angle = job["push"].to("N"), None
             else:
@@ -349,14 +351,31 @@ class Workings:
                         self.rod_length,
                     )
                 push = service.piston_force(pressure, job["bore"])
-            found.append(service.Cylinder(self.rod_length, push, angle, job["moving_mass"]))
+            rod = self.rod_length, push, angle, job["moving_mass"], job["rotating_mass"]
+            lines = [bank * job["bank_angle"] for bank in self.banks_of(place)]
+            found.append(tuple(service.Cylinder(*rod, line) for line in lines))
         return tuple(found)
+
+    def banks_of(self, place):
+        """Bank, 0 or 1, of each rod on a throw."""
+        return {BANKS[0]: (0,), BANKS[1]: (place % 2,), BANKS[2]: (0, 1)}[self.job["banks"]]
+
+    @worked
+    def counterweights(self):
+        """Counterweights that the crank wants, with all rods on a pin."""
+        job, rods = self.job, len(self.banks_of(0))
+        return counterweights_for(
+            self.crank, rods * job["rotating_mass"], rods * job["moving_mass"], job["balance_share"]
+        )
 
     @worked
     def loads(self):
-        """Forces over a turn."""
+        """Forces over a turn, with what turns and the counterweights where they are fitted."""
+        own = throw_unbalance(self.crank)
+        if self.job["counterweights"] != "none":
+            own = own - self.counterweights.given
         return service.turn_loads(
-            self.crank, self.cylinders, self.job["crank_speed"], points=POINTS
+            self.crank, self.cylinders, self.job["crank_speed"], points=POINTS, unbalance=own
         )
 
     @worked

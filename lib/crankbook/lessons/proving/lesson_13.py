@@ -3,7 +3,9 @@
 import numpy as np
 
 from crankmath import fits
+from crankmath.crank import steels
 from crankmath.fits import bearing_seats, press_fits
+from crankmath.job.verdicts import by_share, worst
 from crankmath.units import Quantity, as_text
 
 from ...lesson.exercise import Question, check_gap, prediction
@@ -46,7 +48,7 @@ PRESETS = {
     },
     "Flywheel": {"hole": HUB, "shaft": "n6", "warmer": COLD},
 }
-WORST_FIRST = ("not fine", "look", "fine", "")
+NEAR_YIELD = 0.8  # share of the yield up to which a hub's bore is fine: own choice
 
 
 def controls():
@@ -88,7 +90,7 @@ def items(units, seat, hole, shaft, warmer):
         found = _gripping(place, cold, UNITS[units])
     else:
         found = _seating(place, bearing, shaft, UNITS[units])
-    verdict = min((word for word, _ in found), key=WORST_FIRST.index)
+    verdict = worst(*(word for word, _ in found))
     lines = [words for _, words in found]
     if outer == "steel hub" or bearing and place.at_end:
         lines.append(_joining(place, outer, bearing, (cold, now), UNITS[units]))
@@ -175,7 +177,7 @@ def _seating(place, bearing, shaft, words):
         ]
     found = []
     fillet, corner = as_text(place.fillet, size, 3), as_text(bearing.corner, size, 2)
-    if place.fillet > bearing.largest_fillet * (1 + 1e-9):
+    if not bearing_seats.clears(place.fillet, bearing.corner):
         gap = as_text(bearing_seats.stand_off(place.fillet, bearing.corner), size, 2)
         found.append(
             (
@@ -186,23 +188,38 @@ def _seating(place, bearing, shaft, words):
         )
     seated = bearing_seats.seated_bearing(place.diameter, shaft, bearing.series)
     loose, squeezed = (as_text(end, small, 2) for end in (seated.ring.loosest, -seated.usual))
-    faults = {
-        "loose": ("not fine", f"Its ring is loose, by up to {loose}, and creeps under load."),
-        "may be loose": ("look", f"A pair may be loose by {loose}: measure ring and seat."),
-        "squeezed": ("not fine", f"At middle sizes the balls are squeezed by {squeezed}."),
-        "may be squeezed": ("look", "Tight pairs squeeze the balls: order more play, C3."),
+    said = {
+        "loose": f"Its ring is loose, by up to {loose}, and creeps under load.",
+        "may be loose": f"A pair may be loose by {loose}: measure ring and seat.",
+        "squeezed": f"At middle sizes the balls are squeezed by {squeezed}.",
+        "may be squeezed": "Tight pairs squeeze the balls: order more play, C3.",
     }
-    found += [faults[fault] for fault in seated.faults]
+    found += [(bearing_seats.FAULTS[fault], said[fault]) for fault in seated.faults]
     return found or [("fine", f"The {bearing.name} clears the fillet, grips and keeps play.")]
 
 
 def _gripping(place, cold, words):
-    """Whether a hub grips, and what its bore bears."""
+    """Whether a hub of the crank's steel grips, and how near its bore comes to yielding.
+
+    Basis: derived. Tresca: hoop stress and pressure in the bore together against the yield strength.
+    """
+    found = []
     if cold.loosest.magnitude >= 0:
-        return [("look", "Some pairs slide on and grip nothing: a key or a pin has to hold it.")]
+        slides = "Some pairs slide on and grip nothing: a key or a pin has to hold it."
+        found.append(("look", slides))
+    if cold.tightest.magnitude >= 0:
+        return found
     joint = press_fits.press_fit(*_joint(place, "steel hub", None), abs(cold.tightest))
-    stress = as_text(joint.hub_stress, words[3], 2)
-    return [("", f"The tightest pair stresses the hub's bore to {stress}: keep below its yield.")]
+    stress = joint.hub_stress + joint.pressure
+    told = f"The tightest pair stresses the hub's bore to {as_text(stress, words[3], 2)}"
+    try:
+        strength = steels.find(place.crank.steel).yield_strength
+    except ValueError:
+        unknown = f"{told}: look up its yield, {place.crank.steel} is not in our table."
+        return [*found, ("cannot tell", unknown)]
+    share = (stress / strength).m_as("dimensionless")
+    of = f"{100 * share:.0f} % of the yield of {place.crank.steel}"
+    return [*found, (by_share(share, NEAR_YIELD, 1.0), f"{told}, {of}.")]
 
 
 def _joining(place, outer, bearing, both, words):

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ...balance import counterweights, grades, shaking
+from ...balance import grades, shaking
 from ...crank.mass import throw_unbalance
 from ...units import Quantity
 from ..fields import BANKS
@@ -15,12 +15,12 @@ COARSER = 2.5
 @check("balance")
 def check_balance(work):
     job, units, crank, masses = work.job, work.units, work.crank, work.masses
-    rods = 2 if job["banks"] == BANKS[2] else 1
+    rods = len(work.banks_of(0))
     turning, moving = rods * job["rotating_mass"], rods * job["moving_mass"]
     arms = _each([throw.radius.m_as("mm") for throw in crank.throws], "mm")
     own = throw_unbalance(crank)
     with_rods = own + (turning * arms).to("g*mm")
-    plan = counterweights.counterweights_for(crank, turning, moving, job["balance_share"])
+    plan = work.counterweights
     fitted = job["counterweights"] != "none"
     # a share of the moving mass is meant to be left; the grade is asked of what is left beside it
     left = plan.wanted - plan.given if fitted else with_rods
@@ -80,8 +80,6 @@ def check_balance(work):
         )
         if key not in job.given
     ]
-    if job["banks"] != BANKS[0]:
-        assumed.append("strength and bearing loads take all strokes in line")
     return Found(verdict, f"{words}.", tuple(numbers), tuple(assumed))
 
 

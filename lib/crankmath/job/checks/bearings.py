@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from ... import fillets
 from ...fits import bearing_seats, iso_286
 from ...service import bearings
 from ...units import Quantity
@@ -96,7 +95,7 @@ def _ball_seat(work, diameter, fillet):
         )
     one, ring = seated.bearing, seated.ring
     corner = job["bearing_corner"] or one.corner
-    cleared = fillets.largest_shaft_fillet(corner) if job["bearing_corner"] else one.largest_fillet
+    cleared = bearing_seats.cleared_fillet(corner)
     numbers += [
         Number(f"{label}: ball bearing", one.name, "word"),
         Number(f"{label}: loosest on the ring", ring.loosest, "fine"),
@@ -111,8 +110,9 @@ def _ball_seat(work, diameter, fillet):
             "length",
         ),
     ]
-    found = [*_grip(seated, label, units), *_play(seated, label, job["bearing_play"], units)]
-    if fillet > cleared:
+    said = _fault_words(seated, label, job["bearing_play"], units)
+    found = [(bearing_seats.FAULTS[fault], said[fault]) for fault in seated.faults]
+    if not bearing_seats.clears(fillet, corner):
         found.append(
             (
                 "not fine",
@@ -129,37 +129,21 @@ def _ball_seat(work, diameter, fillet):
     )
 
 
-def _grip(seated, label, units):
-    """Verdict and words where a ring may be loose on its seat."""
+def _fault_words(seated, label, group, units):
+    """What each fault of a seated bearing means here, and what helps."""
+    name = seated.bearing.name
     loosest = shown(seated.ring.loosest, "fine", units)
-    if seated.usual_grip.magnitude <= 0:
-        yield (
-            "not fine",
-            f"the ring of the {seated.bearing.name} is loose on {label}, by up to {loosest}: it "
-            "creeps under a load that stands still; turn the main to k5 or k6",
-        )
-    elif seated.ring.loosest.magnitude > 0:
-        yield (
-            "look",
-            f"the ring of the {seated.bearing.name} may be loose on {label} by up to {loosest}: "
-            "measure ring and seat",
-        )
-
-
-def _play(seated, label, group, units):
-    """Verdict and words where a gripped ring leaves the balls no play."""
-    if seated.usual.magnitude <= 0:
-        yield (
-            "not fine",
-            f"{label} is too tight for the {seated.bearing.name}: at middle sizes its balls are "
-            f"squeezed by {shown(-seated.usual, 'fine', units)}; take a looser class or more play",
-        )
-    elif seated.low.magnitude < 0:
-        more = "measure ring and seat" if group == "C3" else "order it with more play, C3"
-        yield (
-            "look",
-            f"on {label} tight pairs squeeze the balls of the {seated.bearing.name}: {more}",
-        )
+    squeezed = shown(-seated.usual, "fine", units)
+    more = "measure ring and seat" if group == "C3" else "order it with more play, C3"
+    return {
+        "loose": f"the ring of the {name} is loose on {label}, by up to {loosest}: it creeps under "
+        "a load that stands still; turn the main to k5 or k6",
+        "may be loose": f"the ring of the {name} may be loose on {label} by up to {loosest}: "
+        "measure ring and seat",
+        "squeezed": f"{label} is too tight for the {name}: at middle sizes its balls are squeezed "
+        f"by {squeezed}; take a looser class or more play",
+        "may be squeezed": f"on {label} tight pairs squeeze the balls of the {name}: {more}",
+    }
 
 
 @check("bearings")
@@ -194,9 +178,15 @@ def check_bearings(work):
         for one in range(last + 1)
         if not (ends and one in (0, last))
     ]
+    side = len(work.banks_of(0))  # rods that stand side by side on a pin
     rods = np.abs(loads.rod_force.m_as("N"))
     pins = [
-        (f"pin {one + 1}", rods[one], throw.pin_diameter, throw.pin_length - 2 * throw.fillet)
+        (
+            f"pin {one + 1}",
+            rods[side * one : side * (one + 1)].max(axis=0),
+            throw.pin_diameter,
+            (throw.pin_length - 2 * throw.fillet) / side,
+        )
         for one, throw in enumerate(crank.throws)
     ]
     for group in filter(None, (places, pins)):
