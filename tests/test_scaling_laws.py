@@ -1531,6 +1531,8 @@ NO_LAW = {
         "bearing_clearance",
         "bearing_fit",
         "bearings_for",
+        "cleared_fillet",
+        "clears",
         "center_hole",
         "coolant",
         "dial_names",

@@ -66,7 +66,8 @@ def test_hold_is_labeled_and_let_go(page, tmp_path):
     panel.receive({"type": "hold"})
     panel.receive({"type": "preset", "name": "Short"})
     put(page, panel)
-    assert page.locator(".crank-held").inner_text() == f"Before, in gray: {first}"
+    held = page.locator(".crank-held").inner_text()
+    assert held == f"Before, in gray: {first} ✓ fine"  # the headline and its verdict
     label = "getComputedStyle(document.querySelector('.crank-headline'), '::before').content"
     assert page.evaluate(label) == '"Now: "'
     panel.receive({"type": "release"})

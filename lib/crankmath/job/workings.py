@@ -8,7 +8,7 @@ from .. import chatter
 from ..balance.counterweights import counterweights_for
 from ..blank import layout
 from ..crank import steels
-from ..crank.mass import mass_properties, throw_unbalance
+from ..crank.mass import throw_unbalance
 from ..cutting import rough_out
 from ..cutting import speeds as cutting
 from ..cutting.operations import MILLINGS, turning_operations
@@ -389,11 +389,6 @@ class Workings:
             ultimate_strength=self.job["tensile_strength"],
             yield_strength=self.job["yield_strength"],
         )
-
-    @worked
-    def masses(self):
-        """Mass, center, inertia and unbalance of the finished crank."""
-        return mass_properties(self.crank)
 
 
 class LoadUnknown(ValueError):

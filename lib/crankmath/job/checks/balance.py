@@ -3,7 +3,7 @@
 import numpy as np
 
 from ...balance import grades, shaking
-from ...crank.mass import throw_unbalance
+from ...crank.mass import mass_properties, throw_unbalance
 from ...units import Quantity
 from ..fields import BANKS
 from ..verdicts import Found, Number, by_share, check, shown, tidied, worst
@@ -14,7 +14,8 @@ COARSER = 2.5
 
 @check("balance")
 def check_balance(work):
-    job, units, crank, masses = work.job, work.units, work.crank, work.masses
+    job, units, crank = work.job, work.units, work.crank
+    masses = mass_properties(crank)
     rods = len(work.banks_of(0))
     turning, moving = rods * job["rotating_mass"], rods * job["moving_mass"]
     arms = _each([throw.radius.m_as("mm") for throw in crank.throws], "mm")
