@@ -289,7 +289,10 @@ def check_strength(
         "the endurance limit, from memory, is in the low end."
     )
     return StrengthResult(
-        tuple(sorted(sections, key=lambda one: (one.low, one.safety))),
+        # of two alike to six digits the first along the crank leads, whatever the units' last bit
+        tuple(
+            sorted(sections, key=lambda one: (float(f"{one.low:.6g}"), float(f"{one.safety:.6g}")))
+        ),
         criterion,
         str(edition),
         grain if across < 1 else "",
