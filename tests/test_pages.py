@@ -103,9 +103,10 @@ def same_item(mine, live, words, raw):
 
 def test_class_pages_come_first_and_every_panel_has_a_page():
     every = pages.every_page()
-    assert [page.name for page in every[:3]] == ["chatter", "squeeze", "stress-riser"]
+    classes = ["chatter", "find-the-fault", "squeeze", "stress-riser"]
+    assert [page.name for page in every[:4]] == classes
     panels = [name for name, module in modules().items() if hasattr(module, "panel")]
-    first, *lessons = every[3:]
+    first, *lessons = every[4:]
     assert (first.name, first.module) == ("lesson-00", "lesson_04")  # the first look borrows one
     assert [page.module for page in lessons] == panels
     assert [page.name for page in lessons] == [f"lesson-{name[-2:]}" for name in panels]

@@ -2,6 +2,7 @@
 
 import csv
 import math
+from dataclasses import replace
 from importlib.resources import files
 
 import numpy as np
@@ -128,5 +129,6 @@ def test_every_row_of_the_data_names_its_source():
 @pytest.mark.parametrize(("shape", "limit"), [("round", 1.5), ("square", 2.0), ("flat", 2.0)])
 def test_straightness_of_en_10278(shape, limit):
     """EN 10278 as two suppliers print it, steel of 0.25 % C and more: mm in a meter."""
-    found = bar.smallest_bar(Crank.load("pump"), shape)
+    drawn = replace(Crank.load("pump"), steel="1045")
+    found = bar.smallest_bar(drawn, shape)
     assert (found.bow / found.length).m_as("mm/m") == pytest.approx(limit)
