@@ -148,7 +148,9 @@ def test_a_wrong_entry_keeps_the_rest_and_closing_resumes(lab, page):
     page.evaluate(AXE.read_text())
     assert page.evaluate(SERIOUS, ".job-form") == []
     open_form(lab, page)  # as after closing the window
-    status(page, "taken up where you left it")
+    page.wait_for_function(  # what was said meanwhile may stand over "taken up where you left it"
+        "() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0314961 in')"
+    )
     deep = page.locator(".job-form .crank-field", has_text="Deepest roughing pass").locator("input")
     assert (
         deep.input_value() == "0.0314961 in"
