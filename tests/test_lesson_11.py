@@ -10,8 +10,8 @@ from crankbook.lesson import draw, own
 from crankbook.lessons.proving import lesson_11
 from crankbook.pictures import scene, space
 from crankbook.pictures.proving import turning_crank
+from crankmath import service
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.service import loads as service
 from crankmath.service import strength, torsion
 from crankmath.units import OutOfRangeWarning, Quantity
 

@@ -7,9 +7,9 @@ import pint
 import pytest
 from test_frame import displacements, pynite
 
+from crankmath import service
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.frame import frame
-from crankmath.service import loads as service
 from crankmath.units import Quantity
 
 ANGLES = Quantity(np.arange(0.0, 360.0, 2.0), "deg")

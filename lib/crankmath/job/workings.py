@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .. import chatter
+from .. import chatter, service
 from ..balance.counterweights import counterweights_for
 from ..blank import layout
 from ..crank import steels
@@ -14,7 +14,6 @@ from ..cutting import speeds as cutting
 from ..cutting.operations import MILLINGS, turning_operations
 from ..forces import drive, edge, kienzle
 from ..heat import cooling, expansion, heat_input, warming
-from ..service import loads as service
 from ..service import strength
 from ..spacers import misfit_limits, squeeze
 from ..units import Quantity

@@ -5,14 +5,11 @@ from .loads import (
     Cylinder,
     Pull,
     TurnLoads,
-    compressor_pressure,
     engine_cylinder,
-    engine_pressure,
-    piston_force,
-    pump_pressure,
     rod_forces,
     turn_loads,
 )
+from .pressures import compressor_pressure, engine_pressure, piston_force, pump_pressure
 
 __all__ = [
     "BEARING_MODELS",

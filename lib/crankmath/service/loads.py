@@ -14,26 +14,8 @@ from ..checks import made, one_of, several, takes
 from ..crank import Crank, motion
 from ..units import Quantity, magnitude
 from . import supports
-from .pressures import (
-    compressor_pressure,
-    engine_pressure,
-    piston_force,
-    pump_pressure,
-)
+from .pressures import engine_pressure, piston_force
 
-__all__ = [
-    "BEARING_MODELS",
-    "Cylinder",
-    "Pull",
-    "TurnLoads",
-    "compressor_pressure",
-    "engine_cylinder",
-    "engine_pressure",
-    "piston_force",
-    "pump_pressure",
-    "rod_forces",
-    "turn_loads",
-]
 NOTHING, NO_MASS, ZERO_ANGLE = Quantity(0.0, "mm"), Quantity(0.0, "kg"), Quantity(0.0, "deg")
 BEARING_MODELS = ("adjacent", "continuous")
 STEPS = 720  # of an engine's cycle at which its pressure is worked out

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from crankmath import service
 from crankmath.crank import steels
-from crankmath.service import loads as service
 from crankmath.service import strength, torsion
 from crankmath.units import Quantity, as_text
 

@@ -5,10 +5,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from crankmath import service
 from crankmath.crank import steels
 from crankmath.job.checks.strength import SAFE
 from crankmath.service import fatigue, strength, torsion
-from crankmath.service import loads as service
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 from crankmath.workpiece.placing import alone
 

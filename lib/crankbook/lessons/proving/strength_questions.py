@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from crankmath.service import loads as service
+from crankmath import service
 from crankmath.service import strength, torsion
 from crankmath.units import Quantity
 
