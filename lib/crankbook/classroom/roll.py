@@ -227,6 +227,17 @@ def load_class(folder):
     return SchoolClass(**{name: stored[name] for name in (*RECORD, *NEWER) if name in stored})
 
 
+def required_class(folder):
+    """The class of a folder; ValueError says where to look or how to make one."""
+    school_class = load_class(folder)
+    if school_class is None:
+        raise ValueError(
+            f"{folder} holds no class: write --out with the folder that “crankmath exercises” made, "
+            "or make one with “crankmath exercises --class names.csv”"
+        )
+    return school_class
+
+
 def save_class(school_class, folder):
     path = record_path(folder)
     make_folder(path.parent)

@@ -9,7 +9,7 @@ from crankmath.files import read_json
 from ...lesson.exercise import RIGHT, draw, judge, seed_of
 from ...workspace import work_folder
 from .. import course
-from ..roll import load_class
+from ..roll import required_class
 from .kept import SCREEN, keep_marks
 
 MOST_BYTES = 5_000_000
@@ -90,11 +90,7 @@ def main(arguments):
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
     try:
-        school_class = load_class(folder)
-        if school_class is None:
-            raise ValueError(
-                f"{folder} holds no class: make its record with “crankmath exercises --class …”"
-            )
+        school_class = required_class(folder)
         makers = {}
         for lesson in course.lessons():
             makers.update(course.exercises(lesson))

@@ -17,7 +17,7 @@ from ...lesson.exercise import allowed_share
 from ...workspace import work_folder
 from .. import course
 from ..inch_questions import in_inches
-from ..roll import INSTRUCTOR, load_class
+from ..roll import INSTRUCTOR, required_class
 
 QTI = "http://www.imsglobal.org/xsd/imsqti_v2p2"
 PACKAGE = "http://www.imsglobal.org/xsd/imscp_v1p1"
@@ -233,9 +233,7 @@ def main(arguments):
     folder = given.out or work_folder() / "class"
     try:
         lessons = course.chosen(given.lesson)
-        school_class = load_class(folder)
-        if school_class is None:
-            raise ValueError(f"{folder} holds no class: make it with “crankmath exercises”")
+        school_class = required_class(folder)
         place = folder / INSTRUCTOR / "qti"
         make_folder(place)
         for lesson in lessons:

@@ -16,7 +16,7 @@ from ...lesson.exercise import EMPTY, NOT_YET, RIGHT, UNREAD
 from ...pages import page, table
 from ...workspace import work_folder
 from .. import course
-from ..roll import INSTRUCTOR, load_class
+from ..roll import INSTRUCTOR, required_class
 from .kept import SCREEN, read_marks, standing
 
 SORTS = (RIGHT, NOT_YET, UNREAD, EMPTY)
@@ -29,11 +29,7 @@ def class_of(out):
     ValueError: There are none.
     """
     folder = out or work_folder() / "class"
-    school_class = load_class(folder)
-    if school_class is None:
-        raise ValueError(
-            f"{folder} holds no class: write --out with the folder that “crankmath exercises” made"
-        )
+    school_class = required_class(folder)
     marks = read_marks(folder)
     if not marks:
         raise ValueError(
