@@ -72,7 +72,7 @@ def standing(result):
     )
     level = 0 if yielding < 1 else 1 if low < 1 else 2
     assert ("every range lies above 1" in result.verdict) == (level == 2)
-    assert result.weakest.low == low
+    assert result.weakest.low == pytest.approx(low, rel=1e-5)  # six figures rank alike corners
     return min(one.safety for one in result.sections), low, level
 
 
