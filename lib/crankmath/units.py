@@ -5,6 +5,7 @@ Every public function of the library takes quantities from this registry, checke
 """
 
 import re
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pint
@@ -37,7 +38,10 @@ ureg.define("thousandth = 0.001 inch = thousandth")
 ureg.define("kpsi = 1000 psi")
 ureg.define("surface_foot_per_minute = foot / minute = sfm")
 ureg.formatter.default_format = "~P"
-Quantity = ureg.Quantity
+if TYPE_CHECKING:
+    from pint import Quantity as Quantity
+else:
+    Quantity = ureg.Quantity
 
 
 class OutOfRangeWarning(UserWarning):

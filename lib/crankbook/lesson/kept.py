@@ -5,13 +5,11 @@ import warnings
 from crankmath.units import OutOfRangeWarning
 
 MOST = 200
-_kept = {}
+_kept: dict = {}
 
 
 def once(key, work):
-    """The answer of a piece of work, kept by a key; warnings of range are the lesson's to tell in
-    its
-    sentence.
+    """The answer of a piece of work, kept by a key; warnings of range the lesson tells itself.
 
     key: Everything the answer depends on, beginning with a word for what it is.
     Kept for the last two hundred keys or so.

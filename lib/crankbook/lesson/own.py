@@ -19,8 +19,8 @@ from . import progress
 MISTAKES = (TypeError, ValueError, pint.DimensionalityError)
 LONGEST_NAME = 30  # characters: more does not fit above a drawing
 MOST_EARLIER = 20  # versions kept of one crank
-_loaded = {}  # crank by file and its stamp, or by the name of an example
-_paths = {}  # file by label, as last found
+_loaded: dict = {}  # crank by file and its stamp, or by the name of an example
+_paths: dict = {}  # file by label, as last found
 
 
 def folder():

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, said_of, shown
+from crankmath.workpiece import Step
 
 from .tables import size_table, spacer_table
 
@@ -23,7 +24,7 @@ class Printed:
     """
 
     number: int
-    step: object
+    step: Step
     limits: tuple
     cuts: tuple = ()
     shifts: tuple = ()

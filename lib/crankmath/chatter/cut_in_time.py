@@ -50,7 +50,8 @@ def turn_by_turn(
             * period
             / (np.pi * magnitude(diameter, "m", "diameter", above=0, one=True))
         )
-    natural, stiffness, damping, share = 2 * np.pi * plain[:, 0], *plain[:, 1:].T
+    frequency, stiffness, damping, share = plain.T
+    natural = 2 * np.pi * frequency
     mass, count = stiffness / natural**2, len(plain)
     matrix = np.zeros((2 * count, 2 * count))
     matrix[:count, count:] = np.eye(count)

@@ -7,6 +7,7 @@ what counts is the deepest cut that is quiet at any speed, and the speed below w
 this one quiet.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
@@ -49,8 +50,8 @@ class Remedy:
 class _Searched:
     """What a limit is looked for with: times(depth, nose, speed) the edge may be what it is."""
 
-    times: object
-    cut: object
+    times: Callable
+    cut: "_Cut"
     depth: float
     nose: float
     speed: float

@@ -6,6 +6,7 @@ import numpy as np
 
 from ..spacers import squeeze
 from ..units import Quantity
+from ..workpiece import Step
 
 
 @dataclass(frozen=True)
@@ -16,7 +17,7 @@ class Pressed:
     allowed movement or the yield strength.
     """
 
-    step: object
+    step: Step
     what: str
     moved: Quantity
     allowed: Quantity

@@ -2,6 +2,7 @@
 
 import tomllib
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
@@ -80,7 +81,7 @@ class Kind:
     formula: str
     source: str
     range: str
-    look: object
+    look: Callable
 
     def run(self, work):
         """The check of one job; whatever the library refuses is told in its words."""

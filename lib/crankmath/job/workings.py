@@ -18,7 +18,7 @@ from ..service import strength
 from ..spacers import misfit_limits, squeeze
 from ..units import Quantity
 from ..wording import ERRORS
-from ..workpiece import make_plan
+from ..workpiece import Step, make_plan
 from ..workpiece.planning import rules
 from .fields import BANKS
 from .once import worked
@@ -40,7 +40,7 @@ class Cut:
     is the power that the drive leaves at the edge.
     """
 
-    step: object
+    step: Step
     place: str
     depth: Quantity
     feed: Quantity

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import ceil, cos, pi, radians, sin
 
+from ..crank import Crank
 from .sections import disc, polygon
 from .work import Flare, Piece, Work, bar_section
 
@@ -25,7 +26,7 @@ class Placed:
     ``grid`` and ``rough_grid`` are the steps of printed sizes [mm].
     """
 
-    crank: object
+    crank: Crank
     bar: dict
     faced: tuple
     x0: float

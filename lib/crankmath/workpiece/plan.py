@@ -5,10 +5,12 @@ from functools import cached_property
 from math import hypot, pi
 
 from ..blank import locked_in_stress
+from ..blank.bar import Bar
 from ..crank import steels
 from ..units import Quantity
 from . import release
-from .holding import room
+from .holding import Driven, room
+from .placing import Placed
 from .shifts import balance_limit
 from .work import Piece, Work
 
@@ -28,7 +30,7 @@ class Step:
     axis: tuple | None = None
     cuts: tuple = ()
     tool: dict | None = None
-    driven: object = None
+    driven: Driven | None = None
     speeds: tuple = ()
     feed: float | None = None
     depth: float | None = None
@@ -77,8 +79,8 @@ class Plan:
     the step itself. ``stock`` is the bar as ``blank`` decided it, ``placed`` the crank in it.
     """
 
-    stock: object
-    placed: object
+    stock: Bar
+    placed: Placed
     steps: tuple
     lathe: dict
     agreement: tuple = ()

@@ -7,7 +7,7 @@ from crankmath.blank.bar import Bar, smallest_bar, stock_bar
 from crankmath.blank.center_holes import CenterHole, hole_with_room
 from crankmath.units import as_text
 
-_kept = {}
+_kept: dict = {}
 
 
 @dataclass(frozen=True)

@@ -227,7 +227,7 @@ def _joining(place, outer, bearing, both, words):
     cold, now = both
     if now.tightest.magnitude >= 0:
         return "Every pair slides on by hand."
-    force, degree, degree_word = words[2], *words[4:]
+    _, _, force, _, degree, degree_word = words
     tight, ball = abs(cold.tightest), outer == "ball bearing"
     expansion = bearing_seats.BEARING_EXPANSION if ball else STEEL_EXPANSION
     rise = press_fits.shrink_rise(place.diameter, tight, expansion)

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from crankmath import fits
-from crankmath.crank import steels
+from crankmath.crank import Crank, steels
 from crankmath.fits import bearing_seats
 from crankmath.units import Quantity
 
@@ -26,7 +26,7 @@ ENDS = {"end main": 0, "left main": 0, "right main": -1}
 class Seat(NamedTuple):
     """A main or a pin; ``at_end`` where a solid ring can get there."""
 
-    crank: object
+    crank: Crank
     diameter: Quantity
     length: Quantity
     fillet: Quantity

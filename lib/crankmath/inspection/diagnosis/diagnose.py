@@ -12,7 +12,7 @@ from ...units import Quantity, as_text
 from .making import making_of
 from .measured import Measured
 from .next_measurement import best, proposals
-from .weighing.evidence import NONE, NOTHING, Weigher
+from .weighing.evidence import NONE, NOTHING, Weighed, Weigher
 from .weighing.model import Model
 from .weighing.posterior import WIDENED, heaviest, size_of
 
@@ -59,7 +59,7 @@ class Diagnosis:
     chance_none: float
     fit: float
     weigher: Weigher = field(repr=False)
-    weighed: object = field(repr=False)
+    weighed: Weighed = field(repr=False)
 
     @property
     def first(self):

@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from ...crank import Crank
 from ..vee_blocks import _vee_response
+from .making import Making
 from .measured import Measured
 from .signatures.background import Everyday, everyday_states, scatter
 from .signatures.causes import DOG_ASIDE, LOBE_SHARE, MARKS_ELSEWHERE, MARKS_SEEN
@@ -36,11 +38,11 @@ class Hidden:
     crank each time.
     """
 
-    crank: object
-    making: object
+    crank: Crank
+    making: Making
     faults: tuple
     latent: dict = field(default_factory=dict, repr=False)
-    random: object = field(default_factory=np.random.default_rng, repr=False)
+    random: np.random.Generator = field(default_factory=np.random.default_rng, repr=False)
     kept: dict = field(default_factory=dict, repr=False)
 
     def drawn(self, name, draw):
