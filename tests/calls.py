@@ -914,6 +914,10 @@ CALLS = {
         "peak_pressure": Q(4, "MPa"),
         "strokes": 4,
     },
+    "evenly_fired": lambda: {
+        "crank": Crank.load("pump"),
+        "cylinders": [new("Cylinder", Q(60, "mm"), Q(500, "N"))],
+    },
     "compressor_pressure": lambda: {
         "angle": Q(40, "deg"),
         "suction": Q(0, "MPa"),

@@ -9,6 +9,8 @@ from crankmath import service
 from crankmath.balance import shaking
 from crankmath.crank import Crank
 from crankmath.crank.mass import throw_unbalance
+from crankmath.job import Job, check_job
+from crankmath.job.workings import Workings
 from crankmath.service import Cylinder
 from crankmath.units import Quantity
 
@@ -123,6 +125,56 @@ def test_a_measured_trace_is_a_cylinder():
         for one in (measured, service.engine_cylinder(THROW, ROD, mm(40), 8.0, mpa(4)))
     )
     assert found == pytest.approx(built, abs=0.02 * np.abs(built).max())
+
+
+def firings(crank, lines=((0,),)):
+    """Firing angles from the first, of a rod on each line [deg] of each throw."""
+    engine = service.engine_cylinder(THROW, ROD, mm(40), 8.0, mpa(4))
+    rows = [
+        [replace(engine, direction=Quantity(float(line), "deg")) for line in row] for row in lines
+    ]
+    found = service.evenly_fired(crank, rows)
+    at = [
+        (rod.direction - throw.angle).m_as("deg") % 360 + 360 * rod.firing_turn
+        for throw, row in zip(crank.throws, found, strict=True)
+        for rod in row
+    ]
+    return sorted((angle - min(at)) % 720 for angle in at)
+
+
+def thrown(*angles):
+    """A crank with throws at those angles, between the compressor's mains."""
+    base = Crank.load("compressor")
+    throws = [replace(base.throws[0], angle=Quantity(float(angle), "deg")) for angle in angles]
+    mains = [*base.journals[:2], *[base.journals[1]] * (len(angles) - 2), base.journals[-1]]
+    return replace(base, throws=tuple(throws), journals=tuple(mains))
+
+
+def test_firing_orders_of_the_textbooks():
+    """Four in line on a flat crank fire every half turn, three at 120 deg every 240 deg; two at 180
+    deg fire at 0 and 180 or 540; a 90 deg V on one pin after 270 and 450 deg.
+    """
+    assert firings(thrown(0, 180, 180, 0), [(0,)] * 4) == pytest.approx([0, 180, 360, 540])
+    assert firings(thrown(0, 120, 240), [(0,)] * 3) == pytest.approx([0, 240, 480])
+    two = firings(Crank.load("compressor"), [(0,)] * 2)
+    assert min(two[1], 720 - two[1]) == pytest.approx(180)
+    vee = firings(Crank.load("pump"), [(0, 90)])
+    assert min(vee[1], 720 - vee[1]) == pytest.approx(270)
+
+
+def test_an_engine_in_the_job_is_the_engine_of_the_library():
+    job = Job.load("pump").typed("machine", "four-stroke engine")  # bore 25 mm
+    work = Workings(job)
+    assert work.loads.angle.m_as("deg")[-1] > 700
+    largest = float(abs(work.loads.rod_force.m_as("N")).max())
+    assert largest == pytest.approx(4 * np.pi / 4 * 25**2, rel=0.02)  # 4 MPa, light parts, slow
+    report = {one.key: one for one in check_job(job).checks}
+    other = check_job(job.typed("peak_pressure", "12 MPa")).checks
+    assert next(one for one in other if one.key == "strength").verdict == "not fine"
+    assert report["strength"].verdict in ("look", "fine")
+    low = {one.key: one for one in check_job(job.typed("peak_pressure", "1 MPa")).checks}
+    assert low["strength"].verdict == "cannot tell"
+    assert "compression alone" in low["strength"].sentence
 
 
 # what turns, and banks: the same as the balance counts

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.uncertainty import tool_source
 from crankmath.job import Job, fields, like, starting_answers
-from crankmath.job.older import NEWER
+from crankmath.job.starting import NEWER
 from crankmath.lathe import KEYS, NEEDED, attribute, load_lathe
 from crankmath.units import Quantity
 
@@ -114,6 +114,8 @@ def test_what_is_typed_is_no_longer_assumed(pump):
         "bar_height",
         "push",
         "clearance_share",
+        "peak_pressure",
+        "compression_ratio",
         "bearing_corner",
         "bearing_series",
         "bearing_play",

@@ -1552,6 +1552,7 @@ NO_LAW = {
         "held",
         "hole_with_room",
         "inherently_balanced",
+        "evenly_fired",
         "largest_and_smallest",
         "largest_shaft_fillet",
         "finishing_step",

@@ -20,7 +20,9 @@ PRESSURE = ("MPa", "psi", "bar", "kPa", "kpsi")
 STRESS, STIFFNESS = ("MPa", "kpsi", "psi", "N/mm**2", "GPa"), ("N/um", "lbf/in", "N/mm", "kN/mm")
 SPACER_CHOICES = ("none", "in the first throw only", "in every throw")
 CENTER_CHOICES = ("turns with the work", "stands still")
-MACHINES = ("not known", "liquid pump", "air compressor", "steady force")
+PUMPS = ("liquid pump", "air compressor")
+ENGINES = ("four-stroke engine", "two-stroke engine")
+MACHINES = ("not known", *PUMPS, *ENGINES, "steady force")
 SUPPORTS = ("between centers", "pair of vee blocks")
 SLOT_METHODS = ("milled", "chain drilled and sawn")
 MOUNTINGS = ("bolted down", "on springs")
@@ -28,7 +30,7 @@ BEARING_SERIES, PLAY_GROUPS = ("light", "medium"), ("CN", "C2", "C3")
 COUNTERWEIGHTS = ("none", "on every throw")
 BANKS = ("in line", "throws by turns in two banks", "two rods on every pin, a bank each")
 FITTED, BALL = ("spacers", SPACER_CHOICES[1:]), ("main_bearing", ("ball bearing",))
-CYLINDER = ("machine", ("liquid pump", "air compressor"))
+PUMPING, FIRING, CYLINDER = (("machine", of) for of in (PUMPS, ENGINES, PUMPS + ENGINES))
 INDICATORS = ("dial indicator 0.01 mm", "lever indicator 0.002 mm", "lever indicator 0.0005 in")
 
 
@@ -191,7 +193,25 @@ FIELDS = (
         units=PRESSURE,
         above=0,
         most=100,
-        used_with=CYLINDER,
+        used_with=PUMPING,
+    ),
+    Field(
+        "peak_pressure",
+        "What it drives",
+        "Peak pressure as the charge fires, above the air's",
+        units=PRESSURE,
+        above=0,
+        most=100,
+        used_with=FIRING,
+    ),
+    Field(
+        "compression_ratio",
+        "What it drives",
+        "Compression ratio, largest over smallest volume",
+        "number",
+        above=1,
+        most=30,
+        used_with=FIRING,
     ),
     Field(
         "push",
@@ -226,7 +246,7 @@ FIELDS = (
     Field(
         "moving_mass",
         "What it drives",
-        "Mass that goes to and fro, each throw",
+        "Reciprocating mass on each rod",
         units=("kg", "lb", "g", "oz"),
         least=0,
         most=1e3,

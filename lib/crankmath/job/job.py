@@ -15,8 +15,7 @@ from ..fits import iso_286
 from ..lathe import Lathe
 from .fields import BY_KEY, FIELDS
 from .of_lathe import answers_of, lathe_of
-from .older import NEWER, up_to_date
-from .starting import starting_answers, starting_texts
+from .starting import NEWER, starting_answers, starting_texts, up_to_date
 
 FORMAT, VERSION = "crankmath job", 1
 WANTED = f"the path of a job's .json file, of a crank's .toml file, or one of {', '.join(EXAMPLES)}"

@@ -20,6 +20,7 @@ from ..units import Quantity
 from ..wording import ERRORS
 from ..workpiece import Step, make_plan
 from ..workpiece.planning import rules
+from . import machine
 from .fields import BANKS
 from .once import worked
 from .pressed import pressed_steps
@@ -326,34 +327,11 @@ class Workings:
     @worked
     def cylinders(self):
         """Rods that work on each throw, in their banks, or an error that says that nobody knows."""
-        job, turned = self.job, Quantity(np.arange(POINTS) * 360.0 / POINTS, "deg")
-        if job["machine"] == "not known":
-            raise LoadUnknown(
-                "what the crank drives was not given: choose a machine, then bore and pressure, "
-                "or a force"
-            )
-        found = []
-        for place, throw in enumerate(self.crank.throws):
-            if job["machine"] == "steady force":
-                push, angle = job["push"].to("N"), None
-            else:
-                angle = turned
-                if job["machine"] == "liquid pump":
-                    pressure = service.pump_pressure(turned, job["pressure"])
-                else:
-                    pressure = service.compressor_pressure(
-                        turned,
-                        Quantity(0.0, "MPa"),
-                        job["pressure"],
-                        job["clearance_share"],
-                        throw.radius,
-                        self.rod_length,
-                    )
-                push = service.piston_force(pressure, job["bore"])
-            rod = self.rod_length, push, angle, job["moving_mass"], job["rotating_mass"]
-            lines = [bank * job["bank_angle"] for bank in self.banks_of(place)]
-            found.append(tuple(service.Cylinder(*rod, line) for line in lines))
-        return tuple(found)
+        lines = [
+            [bank * self.job["bank_angle"] for bank in self.banks_of(place)]
+            for place in range(len(self.crank.throws))
+        ]
+        return machine.cylinders(self.job, self.crank, self.rod_length, lines, POINTS)
 
     def banks_of(self, place):
         """Bank, 0 or 1, of each rod on a throw."""
@@ -388,7 +366,3 @@ class Workings:
             ultimate_strength=self.job["tensile_strength"],
             yield_strength=self.job["yield_strength"],
         )
-
-
-class LoadUnknown(ValueError):
-    """The job does not say what the crank has to bear."""

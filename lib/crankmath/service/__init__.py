@@ -6,6 +6,7 @@ from .loads import (
     Pull,
     TurnLoads,
     engine_cylinder,
+    evenly_fired,
     rod_forces,
     turn_loads,
 )
@@ -19,6 +20,7 @@ __all__ = [
     "compressor_pressure",
     "engine_cylinder",
     "engine_pressure",
+    "evenly_fired",
     "piston_force",
     "pump_pressure",
     "rod_forces",

@@ -6,7 +6,8 @@ on; they turn with the crank. The crank turns from y toward z.
 Turning parts and drives can hurt: guard what turns, and follow local codes and licensed practice.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from .pressures import engine_pressure, piston_force
 
 NOTHING, NO_MASS, ZERO_ANGLE = Quantity(0.0, "mm"), Quantity(0.0, "kg"), Quantity(0.0, "deg")
 BEARING_MODELS = ("adjacent", "continuous")
+MOST_FIRED = 12  # cylinders whose firing orders are tried
 STEPS = 720  # of an engine's cycle at which its pressure is worked out
 
 
@@ -137,6 +139,36 @@ def engine_cylinder(
         turns=strokes // 2,
         firing_turn=firing_turn,
     )
+
+
+def evenly_fired(crank, cylinders):
+    """The cylinders with the firing turns that spread a four-stroke engine's firings most evenly.
+
+    crank, cylinders: As of ``turn_loads``; those whose cycle is one turn stay as they are.
+    Basis: derived; of all orders that with the widest least gap between firings, then with the
+    least sum of squared gaps.
+    """
+    made(crank, Crank, "crank")
+    rods = _rods(crank, cylinders)
+    fired = [number for number, (_, rod) in enumerate(rods) if _turns(rod) == 2]
+    if len(fired) > MOST_FIRED:
+        raise ValueError(f"cylinders: orders are tried for {MOST_FIRED} of four strokes at most")
+    begins = np.array(
+        [(rod.direction - crank.throws[place].angle).m_as("deg") % 360 for place, rod in rods]
+    )
+
+    def evenness(order):
+        at = np.sort(begins[fired] + 360 * np.array(order))
+        gaps = np.diff(at, append=at[0] + 720)
+        return round(gaps.min(), 6), -round((gaps**2).sum(), 3)
+
+    # the first of all fires in the first turn: an order begun a turn later is the same one
+    orders = [(0, *rest) for rest in product((0, 1), repeat=max(0, len(fired) - 1))]
+    turns = dict(zip(fired, max(orders, key=evenness), strict=True)) if fired else {}
+    found = [[] for _ in crank.throws]
+    for number, (place, rod) in enumerate(rods):
+        found[place].append(replace(rod, firing_turn=turns[number]) if number in turns else rod)
+    return tuple(tuple(row) for row in found)
 
 
 @takes(push="N", gives=("N", "N", "N"))

@@ -6,16 +6,19 @@ import numpy as np
 
 from crankmath import service
 from crankmath.crank import steels
+from crankmath.job.fields import ENGINES, PUMPS
 from crankmath.service import strength, torsion
 from crankmath.units import Quantity, as_text
 
-MACHINES = ("liquid pump", "air compressor")
-# assumed, no source: bore over stroke, rod over throw, clearance over swept volume, reciprocating
-# mass over bore cubed [kg/mm^3]; a cast-iron flywheel, so many throws across and one throw thick
-BORE, ROD, CLEARANCE, PISTON, FLYWHEEL = 1.5, 5.0, 0.05, 4e-6, (12.0, Quantity(7200.0, "kg/m**3"))
+MACHINES = (*PUMPS, *ENGINES)
+# assumed, no source: bore over stroke of pumps and of engines, rod over throw, clearance over swept
+# volume, compression ratio of engines, reciprocating mass over bore cubed [kg/mm^3]; a cast-iron
+# flywheel, so many throws across and one throw thick
+BORE, ENGINE_BORE, ROD, CLEARANCE, COMPRESSION, PISTON = 1.5, 1.0, 5.0, 0.05, 6.0, 4e-6
+FLYWHEEL = 12.0, Quantity(7200.0, "kg/m**3")
 POINTS = 72  # crank angles in the turn
 TURNED = Quantity(np.arange(0.0, 360.0, 180.0 / POINTS), "deg")
-LARGEST = Quantity(1.5, "MPa")
+LARGEST = {name: Quantity(3.5 if name in ENGINES else 1.5, "MPa") for name in MACHINES}
 
 
 def with_fillets(crank, fillet):
@@ -35,25 +38,44 @@ def with_fillets(crank, fillet):
 def cylinders(crank, machine, pressure, bore=None, rod_length=None):
     """A cylinder on each throw: the panel's machine, or with the reader's own bore and rod.
 
-    machine: One of ``MACHINES``. pressure: Of delivery, above the atmosphere.
-    bore, rod_length: By default one and a half strokes and five throws.
+    machine: One of ``MACHINES``.
+    pressure: Of delivery, or an engine's peak as it fires, above the atmosphere.
+    bore, rod_length: By default as ``bore_of``, and five throws.
     Basis: assumed proportions, no source. Suction at the atmosphere's pressure.
     """
     found = []
     for throw in crank.throws:
-        wide = 2 * BORE * throw.radius if bore is None else bore
+        wide = bore_of(throw, machine) if bore is None else bore
         rod = ROD * throw.radius if rod_length is None else rod_length
+        moving = Quantity(PISTON * wide.m_as("mm") ** 3, "kg")
+        if machine in ENGINES:
+            sizes = throw.radius, rod, wide, COMPRESSION, pressure
+            found.append(_fired(*sizes, machine=machine, moving=moving))
+            continue
         if machine == "liquid pump":
             inside = service.pump_pressure(TURNED, pressure)
         else:
             inside = service.compressor_pressure(
                 TURNED, Quantity(0.0, "MPa"), pressure, CLEARANCE, throw.radius, rod
             )
-        moving = Quantity(PISTON * wide.m_as("mm") ** 3, "kg")
         found.append(
             service.Cylinder(rod, service.piston_force(inside, wide), TURNED, moving, moving / 2)
         )
-    return tuple(found)
+    return tuple(row[0] for row in service.evenly_fired(crank, found))
+
+
+def bore_of(throw, machine):
+    """Bore assumed on a throw: an engine's is its stroke, a pump's one and a half strokes."""
+    return 2 * (ENGINE_BORE if machine in ENGINES else BORE) * throw.radius
+
+
+def _fired(*sizes, machine, moving):
+    """An engine's cylinder; ValueError by the panel's own word where it would not fire."""
+    strokes = 4 if machine == ENGINES[0] else 2
+    try:
+        return service.engine_cylinder(*sizes, strokes, moving_mass=moving, turning_mass=moving / 2)
+    except ValueError as error:
+        raise ValueError(f"Pressure in the cylinder p is too low for an engine ({error})") from None
 
 
 def run(crank, machine, pressure, speed, **sizes):
@@ -88,7 +110,7 @@ def modes(crank, machine, flywheels=None):
     the one assumed at each end.
     """
     left, right = 2 * [flywheel(crank)[2]] if flywheels is None else flywheels
-    return torsion.crank_modes(crank, cylinders(crank, machine, LARGEST), left, right)
+    return torsion.crank_modes(crank, cylinders(crank, machine, LARGEST[machine]), left, right)
 
 
 def not_in_line(crank, machine, pressure, speed, heights):

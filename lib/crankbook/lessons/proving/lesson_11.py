@@ -8,6 +8,7 @@ import numpy as np
 from crankmath import service
 from crankmath.crank import steels
 from crankmath.job.checks.strength import SAFE
+from crankmath.job.fields import ENGINES
 from crankmath.service import fatigue, strength, torsion
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 from crankmath.workpiece.placing import alone
@@ -22,9 +23,10 @@ from ...pictures import scene
 from ...pictures.proving import turning_crank
 from ...pictures.proving.turning_crank import crank_in_space
 from .driven_crank import (
-    BORE,
     LARGEST,
     MACHINES,
+    POINTS,
+    bore_of,
     cylinders,
     flywheel,
     modes,
@@ -73,6 +75,12 @@ PRESETS = {
         "fillet": Quantity(1.2, "mm"),
         "machine": "compressor, air compressor",
     },
+    "Small engine": {
+        "pressure": Quantity(3.0, "MPa"),
+        "speed": Quantity(1200.0, "rpm"),
+        "fillet": Quantity(1.2, "mm"),
+        "machine": "compressor, four-stroke engine",
+    },
     "Humming": {
         "pressure": Quantity(0.5, "MPa"),
         "speed": Quantity(2300.0, "rpm"),
@@ -89,8 +97,8 @@ def controls():
         Control(
             "pressure",
             "Pressure in the cylinder p",
-            ("MPa", 0.05, 1.5, 0.01),
-            ("psi", 8, 216, 1),
+            ("MPa", 0.05, 4, 0.01),
+            ("psi", 8, 580, 1),
             Quantity(1.0, "MPa"),
             ("bar", "kPa", "kpsi"),
         ),
@@ -127,7 +135,7 @@ def judged(crank, machine, pressure, speed, fillet):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # what they say stands in the sentence
         result = strength.check_strength(rounded, loads, looked_at=looked_at)
-        near = torsion.resonances(twisting, speed, torque=loads.torque)
+        near = torsion.resonances(twisting, speed, torque=loads.torque, turns=turns_of(loads))
     return rounded, loads, result, twisting, near
 
 
@@ -136,13 +144,40 @@ def _sections(crank, fillet):
     return rounded, strength.places(rounded)
 
 
-def _scale(crank):
-    """Power of ten by which a large or small crank's torque is drawn; 1 for the examples."""
+def turns_of(loads):
+    """Turns of the loads' cycle: two with a four-stroke engine."""
+    return len(loads.angle) // POINTS
+
+
+def _scale(crank, machine, pressure):
+    """Power of ten by which torque is drawn, for a crank and machine; 1 for the examples' pumps."""
     most = sum(
-        (service.piston_force(LARGEST, 2 * BORE * throw.radius) * throw.radius).m_as("N*m")
+        (
+            service.piston_force(max(LARGEST[machine], pressure), bore_of(throw, machine))
+            * throw.radius
+        ).m_as("N*m")
         for throw in crank.throws
     )
     return 10.0 ** -np.ceil(np.log10(most / 75.0)) if not 7.5 < most <= 75.0 else 1.0
+
+
+def _torque(loads, machine):
+    """Torque that an engine gives, or that a pump's drive has to."""
+    return loads.torque if machine in ENGINES else -loads.torque
+
+
+def _over_the_turn(loads, values, color, width=2.5, dash="", axes=0):
+    """A course over the turn as curves, one a turn, the second thinner."""
+    turned = np.append(loads.angle.m_as("deg")[:POINTS], 360.0)
+    courses = np.reshape(values, (-1, POINTS))
+    return [
+        scene.Curve(
+            turned, np.append(course, following[0]), color, width / (1 + turn), dash, axes=axes
+        )
+        for turn, (course, following) in enumerate(
+            zip(courses, np.roll(courses, -1, axis=0), strict=True)
+        )
+    ]
 
 
 def items(units, pressure, speed, fillet, machine):
@@ -150,15 +185,18 @@ def items(units, pressure, speed, fillet, machine):
     name, kind = machine.rsplit(", ", 1)
     crank, loads, result, twisting, near = judged(own.load(name), kind, pressure, speed, fillet)
     torque_unit, _, (bottom, top), stress_unit, _, (_, most) = SHOWN[units]
-    turned, scale = np.append(loads.angle.m_as("deg"), 360.0), _scale(crank)
-    given = -scale * loads.torque.m_as(torque_unit)
+    scale = _scale(crank, kind, pressure)
+    given = scale * _torque(loads, kind).m_as(torque_unit)
     drawn = [
-        scene.Curve(turned, np.append(given, given[0]), scene.BLUE),
+        *_over_the_turn(loads, given, scene.BLUE),
         scene.Curve(np.array([0, 360.0]), np.full(2, given.mean()), scene.GRAY, 1.5, "10 5"),
         scene.Note(
             6,
             top * 0.86,
-            f"drive, mean dashed{'' if scale == 1 else f', drawn times {scale:g}'}",
+            ("engine" if kind in ENGINES else "drive")
+            + ", mean dashed"
+            + (", second turn thin" if turns_of(loads) == 2 else "")
+            + ("" if scale == 1 else f", drawn times {scale:g}"),
             scene.BLUE,
         ),
     ]
@@ -187,14 +225,14 @@ def items(units, pressure, speed, fillet, machine):
     normal, shear = (
         part.m_as(stress_unit) for part in strength.section_stress(crank, loads, weak.place)
     )
-    at = int(np.ptp(normal, axis=1).argmax())
-    for course, color, dash in (
-        (normal[at], scene.RUST, ""),
-        (shear[int(np.ptp(shear, axis=1).argmax())], scene.GREEN, "8 4"),
-    ):
-        drawn.append(scene.Curve(turned, np.append(course, course[0]), color, 2.5, dash, axes=1))
+    bending, twist = (part[int(np.ptp(part, axis=1).argmax())] for part in (normal, shear))
+    least = max(abs(bending).max(), abs(twist).max()) / most
+    shrunk = 1.0 if least <= 1 else 10.0 ** -np.ceil(np.log10(least))
+    drawn += _over_the_turn(loads, shrunk * bending, scene.RUST, axes=1)
+    drawn += _over_the_turn(loads, shrunk * twist, scene.GREEN, dash="8 4", axes=1)
+    smaller = "" if shrunk == 1 else f", drawn times {shrunk:g}"
     drawn += [
-        scene.Note(6, most * 0.76, f"{weak.place.name}: bending", scene.RUST, axes=1),
+        scene.Note(6, most * 0.76, f"{weak.place.name}: bending{smaller}", scene.RUST, axes=1),
         scene.Note(354, -most * 0.92, "torsion, dashed", scene.GREEN, "end", axes=1),
     ]
     for row, words in enumerate(turning_crank.ROWS):
@@ -226,9 +264,10 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
     force, length, power_unit, pressed = (
         ("N", "mm", "kW", "MPa") if units == "mm" else ("lbf", "in", "hp", "psi")
     )
-    bore = 2 * BORE * max(throw.radius for throw in crank.throws)
-    drive = -loads.torque.m_as(torque_unit)
-    power = Quantity(-loads.mean_torque.m_as("N*m") * speed.m_as("rpm") * np.pi / 30, "W")
+    bore = max(bore_of(throw, kind) for throw in crank.throws)
+    torque, side = _torque(loads, kind), "engine" if kind in ENGINES else "drive"
+    turning = torque.m_as(torque_unit)
+    power = Quantity(torque.m_as("N*m").mean() * speed.m_as("rpm") * np.pi / 30, "W")
     weak, name = result.weakest, crank.name[:1].upper() + crank.name[1:]
     safe = f"{weak.safety:.2g} ({weak.low:.2g} to {weak.high:.2g})"
     least = min(weak.low, *(one.yield_safety for one in result.sections))
@@ -239,7 +278,7 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
         result.verdict,
         f"{name} as {'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}: "
         f"{as_text(pressure, pressed, 3)} pushes with {pushed}.",
-        f"Torque of the drive up to {drive.max():.3g} {torque_words}, mean {drive.mean():.3g}: "
+        f"Torque of the {side} up to {turning.max():.3g} {torque_words}, mean {turning.mean():.3g}: "
         f"{as_text(power, power_unit, 2)} at {as_text(speed, 'rpm', 4)}.",
         *(f"{words[0].upper()}{words[1:]}." for words in (weak.printed, weak.place.note) if words),
         *((result.grain,) if result.grain else ()),
@@ -261,7 +300,7 @@ def _twist(twisting, near):
     one = near[0]
     met = f"{twisting.frequency[one.mode].m_as('Hz'):.0f} Hz of twist"
     at = as_text(one.critical_speed, "rpm", 3)
-    return f"Resonance: harmonic {one.order} meets {met} at {at}; change speed or flywheels."
+    return f"Resonance: harmonic {one.order:g} meets {met} at {at}; change speed or flywheels."
 
 
 def paper(units, projector=False):

@@ -4,6 +4,7 @@ from ...blank import center_holes, layout
 from ...crank import motion
 from ...units import Quantity
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
+from ..fields import CYLINDER
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 
 SHORTEST_ROD = 3.0  # throws; own choice: below it the harmonics left out pass 2 % of the force
@@ -36,7 +37,7 @@ def check_motion(work):
             "fine",
         ),
     ]
-    if work.job["machine"] in ("liquid pump", "air compressor"):
+    if work.job["machine"] in CYLINDER[1]:
         numbers.append(
             Number(
                 "swept volume, each throw",

@@ -7,6 +7,7 @@ import numpy as np
 from ... import crank_corner, fillets
 from ...stress_field.field import solve_fillet
 from ...units import OutOfRangeWarning, Quantity
+from ..fields import ENGINES
 from ..verdicts import Found, Number, check, shown, tidied
 
 LEAST_RELATIVE = 0.03  # r/d: the crank rule's lower end
@@ -100,6 +101,19 @@ def _on_web(crank, name, webs):
         return max(crank_corner.bending_on_bar(crank, where, web) for web in webs)
 
 
+def _firings(work):
+    """When the cylinders of a four-stroke engine fire, as evenly as its throws let them."""
+    if work.job["machine"] != ENGINES[0]:
+        return ()
+    fired = sorted(
+        (rod.direction - throw.angle).m_as("deg") % 360 + 360 * rod.firing_turn
+        for throw, rods in zip(work.crank.throws, work.cylinders, strict=True)
+        for rod in rods
+    )
+    words = ", ".join(f"{angle - fired[0]:.0f}" for angle in fired)
+    return (Number("fires at, in degrees of two turns", words, "word"),)
+
+
 @check("strength")
 def check_strength(work):
     if work.job["machine"] == "not known":
@@ -139,6 +153,7 @@ def check_strength(work):
         Number("mean stress there", one.mean, "stress"),
         Number("endurance limit", one.endurance_limit, "stress"),
         Number("safety against yielding", yielding, "plain"),
+        *_firings(work),
     ]
     assumed = tuple(
         f"{name.replace('_', ' ')} of {work.crank.steel}: {work.steel.source(name)}"
