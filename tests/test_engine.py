@@ -177,6 +177,26 @@ def test_an_engine_in_the_job_is_the_engine_of_the_library():
     assert "compression alone" in low["strength"].sentence
 
 
+@pytest.mark.parametrize(
+    ("fixing", "named"),
+    [("a key", "keyseat"), ("a cross pin", "cross hole"), ("a tight hub or a taper", "hub")],
+)
+def test_what_holds_the_wheel_is_a_place_of_the_job(fixing, named):
+    """It only adds a place; one diameter from the end of the last main where not given."""
+    job = Job.load("compressor").typed("pressure", "1 MPa")
+    whole, held = (Workings(one).strength for one in (job, job.typed("fixing", fixing)))
+    spot = next(one for one in held.sections if named in one.place.name)
+    crank = job.crank
+    from_end = crank.length - crank.journals[-1].diameter
+    assert spot.place.center[0] == pytest.approx(from_end.m_as("mm"))
+    rest = [one for one in held.sections if one is not spot]
+    assert [one.low for one in rest] == pytest.approx([one.low for one in whole.sections])
+    assert held.weakest.low <= whole.weakest.low
+    off = job.typed("fixing", fixing).typed("fixing_length", "900 mm")
+    found = next(one for one in check_job(off).checks if one.key == "strength")
+    assert found.verdict == "cannot tell" and "past the last main" in found.sentence
+
+
 # what turns, and banks: the same as the balance counts
 
 

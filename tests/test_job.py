@@ -114,6 +114,8 @@ def test_what_is_typed_is_no_longer_assumed(pump):
         "bar_height",
         "push",
         "clearance_share",
+        "fixing_hole",
+        "fixing_length",
         "peak_pressure",
         "compression_ratio",
         "bearing_corner",

@@ -125,6 +125,7 @@ WORSE = [
     *resized("strength", "throws", "web_width"),
     *more("strength", "pressure", "peak_pressure", "push", "reliability"),
     *less("strength", "tensile_strength", "yield_strength"),
+    *later("strength", "fixing", "a clamp, the main stays whole", "a key"),
     *later("strength", "finish", "ground", "machined", "hot rolled", "forged"),
     *later("fits", "main_class", "k5", "h6", "g6", "f7"),
     *more("bearings", "pressure", "peak_pressure", "push", "crank_speed"),

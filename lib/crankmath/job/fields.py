@@ -27,6 +27,7 @@ SUPPORTS = ("between centers", "pair of vee blocks")
 SLOT_METHODS = ("milled", "chain drilled and sawn")
 MOUNTINGS = ("bolted down", "on springs")
 BEARING_SERIES, PLAY_GROUPS = ("light", "medium"), ("CN", "C2", "C3")
+FIXINGS = ("a clamp, the main stays whole", "a key", "a cross pin", "a tight hub or a taper")
 COUNTERWEIGHTS = ("none", "on every throw")
 BANKS = ("in line", "throws by turns in two banks", "two rods on every pin, a bank each")
 FITTED, BALL = ("spacers", SPACER_CHOICES[1:]), ("main_bearing", ("ball bearing",))
@@ -250,6 +251,21 @@ FIELDS = (
         units=("kg", "lb", "g", "oz"),
         least=0,
         most=1e3,
+    ),
+    _choice("fixing", "What it drives", "Wheel on the right end is held by", FIXINGS),
+    _length(
+        "fixing_length",
+        "What it drives",
+        "Inner edge of keyseat, pin or hub from the right end",
+        may_be_blank=True,
+        used_with=("fixing", FIXINGS[1:]),
+    ),
+    _length(
+        "fixing_hole",
+        "What it drives",
+        "Hole of the cross pin",
+        100,
+        used_with=("fixing", FIXINGS[2:3]),
     ),
     _choice("finish", "What it drives", "Finish of the fillets", fatigue.FINISHES),
     Field(

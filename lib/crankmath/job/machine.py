@@ -3,8 +3,9 @@
 import numpy as np
 
 from .. import service
-from ..units import Quantity
-from .fields import ENGINES
+from ..service import weak_spots
+from ..units import Quantity, as_text
+from .fields import BY_KEY, ENGINES, FIXINGS
 
 
 class LoadUnknown(ValueError):
@@ -50,3 +51,22 @@ def _pressed(job, throw, rod_length, points):
         )
     push = service.piston_force(pressure, job["bore"])
     return lambda **more: service.Cylinder(rod_length, push, turned, **more)
+
+
+def fixing(job, crank):
+    """Places that the wheel on the right end weakens: none, or one."""
+    if job["fixing"] == FIXINGS[0]:
+        return ()
+    main, strong = crank.journals[-1], {"ultimate_strength": job["tensile_strength"]}
+    reach = main.diameter if job["fixing_length"] is None else job["fixing_length"]
+    if reach > main.length:
+        raise ValueError(
+            f"{BY_KEY['fixing_length'].label}, {as_text(reach, crank.units, 3)}, is past the last main, "
+            f"{as_text(main.length, crank.units, 3)} long; write less"
+        )
+    at = len(crank.journals) - 1, crank.length - reach
+    if job["fixing"] == FIXINGS[1]:
+        return (weak_spots.keyseat(crank, *at, **strong),)
+    if job["fixing"] == FIXINGS[2]:
+        return (weak_spots.cross_hole(crank, *at, job["fixing_hole"], **strong),)
+    return (weak_spots.hub_edge(crank, *at, **strong),)

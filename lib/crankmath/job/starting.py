@@ -30,6 +30,7 @@ NEWER = (  # questions that files of earlier sheets do not answer: they start as
     *("axial_stiffness", "tool_axial_stiffness", "tool_frequency", "tool_axial_frequency"),
     *("process_damping", "tool", "rough_nose", "approach_angle", "hardness"),
     *("tool_stiffness", "damping_ratio", "peak_pressure", "compression_ratio"),
+    *("fixing", "fixing_length", "fixing_hole"),
 )
 SCHOOL = ("tool_stiffness", "damping_ratio")  # that earlier sheets assumed of another lathe
 

@@ -358,9 +358,12 @@ class Workings:
     @worked
     def strength(self):
         """Safety factors of every section."""
+        held = machine.fixing(self.job, self.crank)
+        whole = strength.places(self.crank, self.job["tensile_strength"]) if held else ()
         return strength.check_strength(
             self.crank,
             self.loads,
+            looked_at=(*whole, *held) or None,
             finish=self.job["finish"],
             reliability=self.job["reliability"],
             ultimate_strength=self.job["tensile_strength"],
