@@ -65,6 +65,19 @@ def test_slider_moves_by_keys_and_the_picture_follows(opened):
     page.keyboard.press("ArrowLeft")
     page.wait_for_timeout(200)
     assert slider.get_attribute("aria-valuetext") == before[1]
+    # the point of the chart is dragged, and the keys go on at its slider
+    diameter = page.get_by_label("Diameter at the tool d", exact=True)
+    begun, box = float(diameter.input_value()), page.locator(".crank-grip").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 120, y, steps=4)
+    page.mouse.up()
+    page.wait_for_timeout(200)
+    box = page.locator(".crank-grip").bounding_box()
+    assert float(diameter.input_value()) > begun
+    assert abs(box["x"] + box["width"] / 2 - x - 120) < 40, "to the nearest stored"
+    assert diameter.evaluate("slider => slider === document.activeElement")
 
 
 def test_typed_value_goes_to_the_nearest_stored_and_says_so(opened):
@@ -93,8 +106,28 @@ def test_units_hold_and_presets(opened):
     page.wait_for_timeout(200)
     assert page.locator(".crank-readout").inner_text() != before
     page.get_by_role("button", name="Reset").click()
-    page.wait_for_timeout(200)
+    page.wait_for_timeout(600)
     assert page.locator(".crank-readout").inner_text() == before
+
+
+def test_a_preset_eases_to_exactly_where_it_jumps_without_motion(opened):
+    page = opened("lesson-04.html")
+    drawn = "document.querySelector('.crank-picture svg > g:nth-of-type(2)').innerHTML"
+    preset = page.locator(".crank-buttons button").nth(1)
+    seen = {}
+    for motion in ("reduce", "no-preference"):
+        page.emulate_media(reduced_motion=motion)
+        page.get_by_role("button", name="Reset").click()
+        page.wait_for_timeout(600)
+        page.evaluate(
+            "window.states = []; document.addEventListener('crank-drawn', () => "
+            f"{{ for (let n = 0; n < 60; n++) setTimeout(() => states.push({drawn}), 10 * n); }})"
+        )
+        preset.click()
+        page.wait_for_timeout(900)
+        seen[motion] = page.evaluate("[...new Set(states)]")
+    assert len(seen["reduce"]) == 1 and len(seen["no-preference"]) > 3
+    assert seen["no-preference"][-1] == seen["reduce"][0]
 
 
 @pytest.mark.parametrize("name", ["squeeze.html", "lesson-04.html"])

@@ -54,6 +54,18 @@ def test_all_of_a_page_is_on_the_screen_with_before_and_now(listed, page, tmp_pa
         if isinstance(panel.sentence, Finding):
             assert seen["cut"] <= 0, ("lines of the finding are cut off", seen, width, height)
     page.screenshot(path=PICTURES / f"stage-{listed.name}.png")
+    tone = page.get_by_role("button", name="the tone")
+    assert tone.count() == (listed.name == "chatter")
+    if tone.count():  # silent until asked, and named with what is computed
+        hertz = next(item.hertz for item in panel.items if item.kind == "tone")
+        assert tone.inner_text() == f"Play the tone, {hertz:.0f} Hz" and hertz > 50
+        tone.press("Enter")
+        assert tone.get_attribute("aria-pressed") == "true"
+        panel.receive({"type": "preset", "name": "Slow down"})
+        put(page, panel)
+        assert tone.inner_text() == "Stop the tone: quiet"
+        tone.press("Enter")
+        assert tone.get_attribute("aria-pressed") == "false"
 
 
 def test_hold_is_labeled_and_let_go(page, tmp_path):

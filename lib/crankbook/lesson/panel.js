@@ -18,6 +18,7 @@ function drawItem(item, clip) {
   if (item.kind === "marker") {
     shape.setAttribute("cx", item.x); shape.setAttribute("cy", item.y); shape.setAttribute("r", item.size);
     shape.setAttribute("fill", item.color); shape.setAttribute("stroke", "white"); shape.setAttribute("stroke-width", 1.5);
+    if (item.grips) return gripped(shape, item);
   } else {
     shape.setAttribute("points", item.points); shape.setAttribute("fill", item.fill || "none");
     shape.setAttribute("stroke", item.color); shape.setAttribute("stroke-width", item.width);
@@ -28,22 +29,38 @@ function drawItem(item, clip) {
   return shape;
 }
 
+// A marker to be dragged: a ring about it, and around both room for a finger.
+function gripped(dot, item) {
+  const group = document.createElementNS(SVG, "g"), ways = new Set(item.grips.map(([, along]) => along));
+  const circle = (radius, looks) => {
+    const round = document.createElementNS(SVG, "circle");
+    for (const [key, value] of Object.entries({ cx: item.x, cy: item.y, r: radius, fill: "none", ...looks })) round.setAttribute(key, value);
+    return round;
+  };
+  const hand = circle(Math.max(22, 2 * item.size), { class: "crank-grip", "data-grip": item.grip });
+  hand.style.cursor = ways.size > 1 ? "move" : ways.has("x") ? "ew-resize" : "ns-resize";
+  group.append(circle(item.size + 5, { stroke: item.color, "stroke-width": 2, "stroke-dasharray": "3 3" }), dot, hand);
+  return group;
+}
+
 function numbers(view, Kind) {
   return new Kind(view.buffer.slice(view.byteOffset, view.byteOffset + view.byteLength));
 }
 
-// Fills the triangles of a shading into pixels (one 32-bit color each), inside a box; down repeats it below its mirror line.
-function shade(pixels, width, sharp, box, item, colors, down) {
+// Fills the triangles of a shading into pixels (one 32-bit color each), inside a box; down repeats it below its mirror line,
+// a lens enlarges it into a box of its own.
+function shade(pixels, width, sharp, box, item, colors, down, { scale: [wide, high], shift: [right, under] } = { scale: [1, 1], shift: [0, 0] }) {
   const points = numbers(item.points, Float32Array), value = numbers(item.value, Float32Array);
   const triangles = numbers(item.triangles, Uint16Array);
   const least = { x: Math.ceil(box.x * sharp), y: Math.ceil(box.y * sharp) };
   const most = { x: Math.floor((box.x + box.width) * sharp) - 1, y: Math.floor((box.y + box.height) * sharp) - 1 };
-  const side = down ? -1 : 1, shift = down ? 2 * item.mirror : 0;
+  const side = (down ? -1 : 1) * high, shift = (down ? 2 * item.mirror : 0) + under;
+  for (let p = 0; p < points.length; p += 2) { points[p] = (points[p] * wide + right) * sharp; points[p + 1] = (shift + side * points[p + 1]) * sharp; }
   for (let t = 0; t < triangles.length; t += 3) {
     const [a, b, c] = [triangles[t], triangles[t + 1], triangles[t + 2]];
-    const ax = points[2 * a] * sharp, ay = (shift + side * points[2 * a + 1]) * sharp;
-    const bx = points[2 * b] * sharp, by = (shift + side * points[2 * b + 1]) * sharp;
-    const cx = points[2 * c] * sharp, cy = (shift + side * points[2 * c + 1]) * sharp;
+    const ax = points[2 * a], ay = points[2 * a + 1];
+    const bx = points[2 * b], by = points[2 * b + 1];
+    const cx = points[2 * c], cy = points[2 * c + 1];
     const area = (bx - ax) * (cy - ay) - (cx - ax) * (by - ay);
     if (!area) continue;
     const left = Math.max(least.x, Math.floor(Math.min(ax, bx, cx))), right = Math.min(most.x, Math.ceil(Math.max(ax, bx, cx)));
@@ -100,7 +117,23 @@ function render({ model, el }) {
   let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, voteAgain = null, chosen = -1;
   let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
   let playing = null; // the slider that moves by itself, and where it is between two of its steps
+  let eased = false; // the next picture is one that was chosen, not one that a knob in hand leads to
+  const tones = make("button", { type: "button", hidden: true }), sound = tone(tones);
+  const ease = easing((items) => {
+    moving.replaceChildren(...items.flatMap((item, grip) => (["line", "marker", "text"].includes(item.kind) ? [drawItem({ ...item, grip }, clip)] : [])));
+    const shading = items.find(({ kind }) => kind === "shading") || null;
+    if (shading || shownShading) { shownShading = shading; paint(); }
+  });
+  const turnTo = (name, value) => {
+    const { slider } = fields[name], control = model.get("spec").controls.find((one) => one.name === name), before = slider.value;
+    stop();
+    slider.value = value;
+    if (slider.value !== before) move(control, slider);
+    space.soon();
+  };
+  dragging(picture, overlay, model, (grip) => model.get("frame").items[grip], (name) => fields[name].slider.focus({ preventScroll: true }), turnTo);
   function ask(message) {
+    eased = message.type === "preset" || message.type === "reset";
     if (message.type !== "set") { forget(); stop(); }
     if (message.type !== "units") coverPicture(false); // whoever moves a knob or chooses wants to see
     if (waiting) { next = message.type === "set" && next && next.type === "set"
@@ -132,7 +165,7 @@ function render({ model, el }) {
   // the rest follows as the kernel answers. Where the reader wants no motion it goes on by a twelfth, twice a second.
   function play(control) {
     if (playing) { stop(); return; }
-    const { slider, button } = fields[control.name], wide = control.high - control.low, still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const { slider, button } = fields[control.name], wide = control.high - control.low, still = wantsStill();
     playing = { control, at: Number(slider.value), then: performance.now() };
     named(button, "Stop", control);
     const onward = (now) => {
@@ -248,6 +281,7 @@ function render({ model, el }) {
       coverPicture(!cover.hidden);
     }
     letGo.hidden = !model.get("held").text;
+    buttons.append(tones);
     add(spec.units === "mm" ? "Show inches" : "Show millimeters", { type: "units" });
     if (!spec.stage) add(spec.projector ? "Desk size" : "Projector size", { type: "projector" });
   }
@@ -327,10 +361,10 @@ function render({ model, el }) {
   // What is held arrives as items of its own, drawn by the kernel to the scale of the picture beside it.
   function drawHeld() {
     const { items = [], text = "" } = model.get("held");
-    const shapes = items.filter((item) => item.kind === "line" || item.kind === "marker");
+    const shapes = items.filter(({ kind, color }) => (kind === "line" && color !== "white") || kind === "marker");
     held.replaceChildren(...shapes.map((item) => drawItem({ ...item, color: "#555", fill: item.fill && "none" }, clip)));
     heldShading = items.find((item) => item.kind === "shading") || null;
-    heldText.replaceChildren(...(text ? [make("b", { textContent: heldShading ? "Before, lower half: " : "Before, in gray: " }), text] : []));
+    heldText.replaceChildren(...(text ? [make("b", { textContent: heldShading ? "Before, lower half: " : "Before, in gray: " }), text, items.some(({ kind }) => kind === "space") ? " (The view in space shows only now.)" : ""] : []));
     root.classList.toggle("crank-holding", Boolean(text));
     if (letGo) letGo.hidden = !text;
     paint();
@@ -346,12 +380,13 @@ function render({ model, el }) {
     const box = inside[shownShading.axes];
     shade(pixels, canvas.width, sharp, box, shownShading, colors, false);
     shade(pixels, canvas.width, sharp, box, heldShading || shownShading, colors, true);
+    if (shownShading.lens) shade(pixels, canvas.width, sharp, inside[shownShading.lens.axes], shownShading, colors, false, shownShading.lens);
     context.putImageData(image, 0, 0);
   }
   function draw(frame) {
-    moving.replaceChildren(...frame.items.filter(({ kind }) => kind !== "shading" && kind !== "space").map((item) => drawItem(item, clip)));
-    const shading = frame.items.find((item) => item.kind === "shading") || null;
-    if (shading || shownShading) { shownShading = shading; paint(); }
+    ease(frame.items, eased);
+    eased = false;
+    sound.show(frame.items.find(({ kind }) => kind === "tone"));
     headline.textContent = frame.finding.headline;
     verdict.textContent = frame.finding.verdict;
     lines.replaceChildren(...frame.finding.lines.map((words) => make("li", { textContent: words })));
@@ -410,5 +445,6 @@ function render({ model, el }) {
     });
     seen.observe(root);
   }
+  return sound.stop;
 }
 export default { render };

@@ -4,7 +4,7 @@ The background of the picture (axes, labels, whatever does not move) is drawn on
 by matplotlib; the moving parts travel as coordinates and are drawn by the browser.
 """
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 import numpy as np
 import pint
@@ -122,7 +122,7 @@ class Panel(Linked):
     What is held is kept as values and drawn to the scale of the picture beside it.
     """
 
-    _esm = script(__file__, ".js", "space")
+    _esm = script(__file__, ".js", "space", "motion")
     _css = script(__file__, ".css")
     spec = traitlets.Dict().tag(sync=True)
     frame = traitlets.Dict().tag(sync=True)
@@ -225,6 +225,10 @@ class Panel(Linked):
                 for name, control in self.controls.items()
             ],
         }
+
+        def log(axis):
+            return axis.get_scale() == "log"
+
         boxes = [axes.get_position() for axes in figure.axes]
         inside = [
             {
@@ -242,6 +246,10 @@ class Panel(Linked):
             "width": width,
             "height": height,
             "inside": inside,
+            "scales": [
+                {"x": [*axes.get_xlim(), log(axes.xaxis)], "y": [*axes.get_ylim(), log(axes.yaxis)]}
+                for axes in figure.axes
+            ],
         }
         self._draw_held()
         self._draw()
@@ -309,10 +317,25 @@ class Panel(Linked):
             "values": self._shown(values),
         }
 
+    def _lens(self, item):
+        """Axes of a shading's lens, how much it enlarges the picture and its shift there."""
+        if not item.lens:
+            return None
+        number, left, foot, side = item.lens
+        seen = self.to_page[item.axes]([(left, foot + side), (left + side, foot)]) / self.dots
+        shown = self.to_page[number]([(0, 1), (1, 0)]) / self.dots
+        for corners in (seen, shown):
+            corners[:, 1] = self.height - corners[:, 1]
+        scale = (shown[1] - shown[0]) / (seen[1] - seen[0])
+        shift = shown[0] - scale * seen[0]
+        return {"axes": number, "scale": scale.tolist(), "shift": shift.tolist()}
+
     def _on_page(self, item):
         """A Curve, Point, Note or Shading in picture coordinates; a Space as it is."""
         if item.kind == "space":
             return space.on_page(item)
+        if item.kind == "tone":
+            return {"kind": "tone", "hertz": item.hertz}
         points = self.to_page[item.axes](item.points()) / self.dots
         points[:, 1] = self.height - points[:, 1]
         scale = 1.7 if self.projector else 1.0
@@ -328,6 +351,7 @@ class Panel(Linked):
                 "high": item.high,
                 "fringe": item.fringe,
                 "mirror": mirror,
+                "lens": self._lens(item),
             }
         points = points.round(1)
         drawn["color"] = item.color
@@ -342,7 +366,8 @@ class Panel(Linked):
             }
         x, y = points[0].tolist()
         if item.kind == "marker":
-            return {**drawn, "x": x, "y": y, "size": 6 * scale}
+            grips = {"grips": [list(astuple(one)) for one in item.grips]} if item.grips else {}
+            return {**drawn, "x": x, "y": y, "size": 6 * scale, **grips}
         return {
             **drawn,
             "x": x,

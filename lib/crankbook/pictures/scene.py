@@ -42,13 +42,27 @@ class Curve:
 
 
 @dataclass(frozen=True)
+class Grip:
+    """A control that a point moves when it is dragged ``along`` "x" or "y" of its axes.
+
+    The control, in the unit its slider shows, is ``offset`` plus ``factor`` times the place there.
+    """
+
+    control: str
+    along: str = "x"
+    factor: float = 1.0
+    offset: float = 0.0
+
+
+@dataclass(frozen=True)
 class Point:
-    """A dot at a data point."""
+    """A dot at a data point; with ``grips`` the reader drags it, and the controls follow."""
 
     x: float
     y: float
     color: str
     axes: int = 0
+    grips: tuple = ()
     kind: str = "marker"
 
     def points(self):
@@ -71,12 +85,23 @@ class Note:
         return np.array([[self.x, self.y]], dtype=float)
 
 
+@dataclass(frozen=True)
+class Tone:
+    """What the picture sounds like, played on wish only; 0 Hz where it is quiet."""
+
+    hertz: float
+    axes: int = 0
+    kind: str = "tone"
+
+
 @dataclass(frozen=True, eq=False)
 class Shading:
     """A field over triangles, light to dark from ``low`` to ``high``, or as light and dark fringes.
 
     ``fringe`` is the value per fringe, zero for plain shading. ``mirror`` is the height in the axes
     about which the picture is repeated downward; a held picture takes that lower half.
+    ``lens`` draws the field once more, enlarged, in axes from 0 to 1: their number, then left, foot
+    and side of the square that the lens shows.
     """
 
     x: np.ndarray
@@ -88,6 +113,7 @@ class Shading:
     fringe: float = 0.0
     mirror: float = 0.0
     axes: int = 0
+    lens: tuple = ()
     kind: str = "shading"
 
     def points(self):
@@ -109,6 +135,9 @@ def common_scales(scales):
         yield
     finally:
         _scales.reset(token)
+
+
+FINER = (1, 1.5, 2, 3, 4, 5, 7.5)  # steps of a scale that follows its largest value closely
 
 
 def full_scale(largest, name, steps=(1, 2, 5)):
@@ -179,11 +208,16 @@ def add(figure, items):
             axes.plot(
                 [item.x], [item.y], "o", color=item.color, markersize=8, markeredgecolor="white"
             )
+        elif item.kind == "tone":
+            continue  # nothing to be seen
         elif item.kind == "space":
             space_still.add(axes, item)
         elif item.kind == "shading":
             for height in (item.y, 2 * item.mirror - item.y):
-                _shade(axes, item, height)
+                _shade(axes, item, item.x, height)
+            if item.lens:
+                number, left, foot, side = item.lens
+                _shade(figure.axes[number], item, (item.x - left) / side, (item.y - foot) / side)
         else:
             align = {"start": "left", "middle": "center", "end": "right"}[item.anchor]
             axes.annotate(
@@ -199,10 +233,8 @@ def add(figure, items):
     return figure
 
 
-def _shade(axes, item, height):
-    """One half of a shading; fringes go dark, light, dark once per fringe, as a polariscope shows
-    them.
-    """
+def _shade(axes, item, across, height):
+    """A shading once; fringes go dark, light, dark once per fringe, as a polariscope shows them."""
     colors, value = (
         ListedColormap(shades() / 255),
         np.clip((item.value - item.low) / (item.high - item.low), 0, 1),
@@ -211,11 +243,11 @@ def _shade(axes, item, height):
         levels = np.arange(0, item.value.max() / item.fringe + 0.125, 0.125)
         gray = [str(light) for light in np.sin(np.pi * (levels[:-1] + 0.0625)) ** 2]
         axes.tricontourf(
-            item.x, height, item.triangles, item.value / item.fringe, levels=levels, colors=gray
+            across, height, item.triangles, item.value / item.fringe, levels=levels, colors=gray
         )
     else:
         axes.tripcolor(
-            item.x, height, item.triangles, value, shading="gouraud", cmap=colors, vmin=0, vmax=1
+            across, height, item.triangles, value, shading="gouraud", cmap=colors, vmin=0, vmax=1
         )
 
 

@@ -117,7 +117,7 @@ def items(units, crank, turn, rod, error):
         scene.Curve(
             np.full(2, turn.m_as("deg")), np.array([-widest, widest]), scene.GRAY, 1, axes=2
         ),
-        scene.Point(turn.m_as("deg"), off[-1], scene.BLUE, axes=2),
+        scene.Point(turn.m_as("deg"), off[-1], scene.BLUE, 2, (scene.Grip("turn"),)),
     ]
     lines = _lines(part, turn, rod, wide, error, travel[0, -1], shift[-1], units)
     guess = prediction("01 quarter turn", ("mm", "in"))

@@ -4,6 +4,7 @@ import warnings
 from dataclasses import replace
 
 import numpy as np
+from scipy.optimize import brentq
 
 from crankmath import crank_corner, fillets
 from crankmath.fillets import printed
@@ -159,7 +160,13 @@ def items(units, radius, small_diameter, large_diameter, view):
     load, picture_kind = view.split(", ")
     field = solve_fillet(load, large_diameter, small_diameter, radius)
     large, small, arc = (value.m_as("mm") for value in (large_diameter, small_diameter, radius))
-    drawn = stress_picture.section(field, small, picture_kind == "fringes")
+    unit, stress_unit = ("mm", "MPa") if units == "mm" else ("in", "kpsi")
+    sizes = (
+        f"d {as_text(small_diameter, unit, 4)}",
+        f"D {as_text(large_diameter, unit, 4)}",
+        f"r {as_text(radius, unit, 3)}",
+    )
+    drawn = stress_picture.section(field, small, arc / small, picture_kind, load, sizes)
     solved = kt_table.solved_concentration(
         load, large_diameter, small_diameter, Quantity(RADII * small, "mm")
     )
@@ -169,13 +176,17 @@ def items(units, radius, small_diameter, large_diameter, view):
         curve = stress_picture.kt_curve(RADII, printed_kt, *INKS[source], 2)
         if len(curve.x):
             drawn.append(curve)
-    drawn += [scene.Point(arc / small, field.kt, scene.BLUE, axes=2), *_legend(load, field.kt)]
-    unit, stress_unit = ("mm", "MPa") if units == "mm" else ("in", "kpsi")
+    grip = scene.Grip("radius", "x", small_diameter.m_as(unit))
+    drawn.append(scene.Point(arc / small, field.kt, scene.BLUE, 2, (grip,)))
+    drawn += _legend(load, field.kt)
     lines = [
         f"Fillet r {as_text(radius, unit, 3)} between Ø{as_text(small_diameter, unit, 4)} and "
         f"Ø{as_text(large_diameter, unit, 4)}.",
         _beside_print(load, large, small, arc, field.kt),
     ]
+    if picture_kind == "fringes":
+        band, nominal = (as_text(k * NOMINAL, stress_unit, 3) for k in (stress_picture.FRINGE, 1))
+        lines.append(f"From one dark band to the next: {band} where {nominal} is nominal.")
     sizes = (radius, small_diameter, large_diameter)
     web = on_its_web(sizes) if load == "bending" else None
     if web is not None:
@@ -283,8 +294,6 @@ def smallest_radius(load, large_diameter, small_diameter, most):
         raise ValueError(
             f"most: no radius from 0.01 to 1 small diameter gives Kt {most:g}; ask for another Kt"
         )
-    from scipy.optimize import brentq
-
     return Quantity(brentq(over, 0.01, 1.0, xtol=1e-6) * small, "mm")
 
 
@@ -342,11 +351,8 @@ def felt_stress(source):
 
 def wanted_radius(source):
     """The smallest radius for a wanted Kt, read from the solved curve."""
-    small, step, most = (
-        source.randrange(12, 31),
-        source.randrange(13, 19) / 10,
-        source.randrange(15, 20) / 10,
-    )
+    small, step = source.randrange(12, 31), source.randrange(13, 19) / 10
+    most = source.randrange(15, 20) / 10
     large = round(small * step)
     key = smallest_radius("bending", Quantity(large, "mm"), Quantity(small, "mm"), most)
     return Question(

@@ -113,6 +113,10 @@ def items(units, offset, height, shape, readings):
     drawn = runout_picture.reading_items(
         curve.m_as(unit), marks.m_as("deg"), dial.m_as(unit), (mean, found, toward)
     )
+    if shape.endswith("centers"):
+        height_now = offset.m_as(unit)
+        grip = scene.Grip("offset", "y")
+        drawn.append(scene.Point(OFFSET_TOWARD, height_now, scene.GREEN, 0, (grip,)))
     outline, vee = _outline(offset, height, shape)
     moving = found if vee is None and fit.found else 0.0
     drawn += runout_picture.section_items(outline.m_as(unit), moving, toward, most)

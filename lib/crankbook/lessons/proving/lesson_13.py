@@ -12,6 +12,7 @@ from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
+from ...pictures import scene
 from ...pictures.proving import fit_zones
 from .seats import HOLES, STEEL_EXPANSION, bearing_on, fit_of, place_of, seat_names
 
@@ -35,7 +36,7 @@ WARMER = Control(
     Quantity(0.0, "delta_degC"),
 )
 MEDIUM, BUSHING, HUB = "ball bearing, series 62", "bronze bushing, bore {}", "steel hub, bore H7"
-COLD = Quantity(0.0, "delta_degC")
+COLD, FAR = Quantity(0.0, "delta_degC"), Quantity(100.0, "delta_degC")
 PRESETS = {
     "Pushed on": {"hole": MEDIUM, "shaft": "j6", "warmer": COLD},
     "Turned for load": {"hole": MEDIUM, "shaft": "k6", "warmer": COLD},
@@ -74,6 +75,10 @@ def items(units, seat, hole, shaft, warmer):
     outer = hole.split(",")[0]
     named = PARTS[outer][1].format(HOLES[hole]), f"{place.kind} {shaft}"
     drawn, full = fit_zones.zone_items(*numbers, "µm" if units == "mm" else "thou", named)
+    hot = fit_of(place, hole, shaft, FAR)[1].hole[0].m_as(small)
+    grown = (hot - numbers[1][0]) / FAR.m_as(WARMER.scale(units)[0])
+    grip = scene.Grip("warmer", "y", full / grown, -numbers[1][0] / grown)
+    drawn.append(fit_zones.hole_point(numbers[0][0] / full, grip))
     guess = prediction("13 tightest", ("um", "thousandth", "mm", "in"))
     if guess is not None:
         drawn += fit_zones.guess_items(guess.m_as(small), full)

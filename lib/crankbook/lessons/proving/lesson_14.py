@@ -134,7 +134,7 @@ def items(units, crank, moving, share, speed):
             "both": tuple(map(np.add, primary, secondary)),
         }
         circle = guess.m_as(unit) if guess is not None and kind_of == "force" else None
-        drawn += balance_picture.path_items(paths[kind_of], word, axes, circle)
+        drawn += balance_picture.path_items(paths[kind_of], word, axes, circle, speed.m_as("rpm"))
     return drawn, _finding(units, name, plan, share, speed, paths, guess)
 
 

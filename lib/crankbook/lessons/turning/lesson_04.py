@@ -155,7 +155,9 @@ def items(units, cutting_speed, diameter, throw, mass):
     ends = across[[0, -1]]
     drawn = [
         scene.Curve(across, curve, scene.BLUE),
-        scene.Point(diameter.m_as(unit), by_cut.m_as("rpm"), scene.BLUE),
+        scene.Point(
+            diameter.m_as(unit), by_cut.m_as("rpm"), scene.BLUE, grips=(scene.Grip("diameter"),)
+        ),
     ]
     guess = prediction("04 spindle speed", ("rpm",))
     if guess is not None:

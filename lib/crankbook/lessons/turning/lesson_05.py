@@ -157,6 +157,10 @@ def items(units, depth, feed, work, milled):
         for begin, end in some
     ]
     drawn = roughing.end_items(outlines, web, final, arcs, swing, reach)
+    if rough:
+        drawn.append(
+            roughing.depth_point(swing, depth.m_as("mm"), reach, Quantity(1, "mm").m_as(units))
+        )
     spent = minutes(found)
     drawn += roughing.minutes_items(spent, scale, "min")
     finding = _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units)

@@ -206,7 +206,7 @@ def items(units, width, feed, work, tool):
     words = [
         as_text(one, "N" if units == "mm" else "lbf", 3) for one in (parts.passive, parts.cutting)
     ]
-    drawn += cut_profile.force_items(push / hard, drag / hard, *words)
+    drawn += cut_profile.force_items(push / hard, drag / hard, *words, width.m_as(units))
     drawn += cut_profile.along_items(
         pieces, outline, scale, shown, (x, per * (mean - apart / 2), per * (mean + apart / 2))
     )

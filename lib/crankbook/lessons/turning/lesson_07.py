@@ -16,6 +16,7 @@ from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
+from ...pictures import scene
 from ...pictures.marks import capital
 from ...pictures.turning import chatter_picture
 from .chatter_model import LATHE, charted, chattering_part, slide_limit, swings
@@ -81,6 +82,7 @@ def items(units, edge, damping, speed, tool, lathe=LATHE):
         marks,
         said,
     )
+    drawn.append(scene.Tone(float(here.frequency.m_as("Hz")) if chatters else 0.0))
     drawn += chatter_picture.turn_items(wave.growth, 2 * np.pi * wave.lead)
     (low, top), mm = WIDTHS[units], Quantity(1.0, "mm").m_as(units)
     drawn += chatter_picture.limit_items(

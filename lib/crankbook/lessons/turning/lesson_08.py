@@ -90,8 +90,9 @@ def items(units, force, misfit, packing):
     allowed, shown = ALLOWED.m_as(unit), as_text(result.largest_runout, unit, 2)
     at, words = misfit.m_as(unit) if packs else 0.0, f"allowed {as_text(ALLOWED, unit, 2)}"
     most = max(4 * allowed, reading, float(runout[0]))
+    per_unit = Quantity(1.0, unit).m_as(CONTROLS[1].scale(units)[0])
     chart, full = squeezed_crank.runout_items(
-        tried, runout, at, reading, allowed, most, label, words
+        tried, runout, at, reading, allowed, most, label, words, per_unit
     )
     loads = [
         as_text(one, load, 3) if one.magnitude > 0 else "loose"

@@ -102,6 +102,8 @@ def items(units, power, cutting, cooling, packing):
         unit,
         cold,
     )
+    warm = float(degrees * found["main"][:, now].mean() / full)
+    drawn.append(scene.Point(stop, warm, scene.RUST, 0, (scene.Grip("cutting"),)))
     drawn += warm_crank.crank_items(crank, degrees * found["pieces"][:, 1, now] / full)
     drawn += warm_crank.scale_items(cold, cold + full, unit)
     newtons = Quantity(1.0, "N").m_as(force_unit)

@@ -8,7 +8,7 @@ from crankmath.blank.bar import section_axes
 
 from ..crank_drawing import HIDDEN, INK, ROUND, WEB, circle, placed, shape
 from ..marks import ruler
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank, full_scale
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank, full_scale
 from .center_picture import bar_outline
 
 FACE = (350.0, 440.0)  # room of the end view, hundredths of an inch at desk size
@@ -198,7 +198,7 @@ def bow_items(depths, bows, depth, bow, units):
             np.r_[depths, depths[::-1]], np.r_[low, high[::-1]], "#d9a58c", 0.5, fill=BAND, axes=2
         ),
         Curve(depths, usual, BLUE, 2.5, axes=2),
-        Point(depth, bow / full, BLUE, axes=2),
+        Point(depth, bow / full, BLUE, 2, (Grip("depth"),)),
     ]
 
 

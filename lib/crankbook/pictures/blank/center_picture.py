@@ -7,7 +7,7 @@ import numpy as np
 from crankmath.blank.bar import section_axes
 
 from ..crank_drawing import CENTER_LINE, HIDDEN, INK, circle, dimension, placed, shape
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank
 from ..space import Body, Prism, Space, Trace, Word, straight
 
 FACE = (470.0, 440.0)  # room of the end face, hundredths of an inch at desk size
@@ -185,7 +185,7 @@ def axis_items(span, outward, across):
             Curve(np.array([0.0, 100.0]), np.array(ends), color, 2, dash, axes=1),
             Curve(here, np.interp(here, (0, 100), ends), color, 7, axes=1),
         ]
-    return drawn
+    return [*drawn, Point(100.0, outward[1], BLUE, 1, (Grip("out", "y"),))]
 
 
 def axes_in_space(bar, span, centers, offs, said):

@@ -4,7 +4,7 @@ throw error does to it.
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank
 from ..space import Body, Prism, Space, box_corners, circle, pale, prisms
 
 COLORS, DASHES = (
@@ -119,7 +119,7 @@ def travel_chart(angles, shares, harmonic, turn, now):
         color, dash = COLORS[number % 4], DASHES[number // 4 % 3]
         drawn += [
             Curve(angles, share, color, 2.5, dash, axes=1),
-            Point(turn, now[number], color, axes=1),
+            Point(turn, now[number], color, 1, (Grip("turn"),)),
         ]
         named.setdefault(round(float(angles[share.argmax()]) % 360), []).insert(0, number)
     for peak, numbers in named.items():

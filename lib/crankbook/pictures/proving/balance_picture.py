@@ -4,40 +4,25 @@ force and couple over a turn.
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank, full_scale, shared_scale
+from ..marks import arrow
+from ..scene import (
+    BLUE,
+    GRAY,
+    GREEN,
+    PURPLE,
+    RUST,
+    Curve,
+    Grip,
+    Note,
+    Point,
+    blank,
+    full_scale,
+    shared_scale,
+)
 
 PALE_GREEN, WEB, ROUND = "#d8ead0", "#e4e4e4", "#f4f4f4"
 REACH = 1.25  # of each window, to either side
 INKS = {"primary": (GREEN, "9 5"), "secondary": (RUST, "2 4"), "both": (BLUE, "")}
-
-
-def _arrow(tip, color, axes=0):
-    """An arrow from the axis to a place."""
-    length = np.hypot(*tip)
-    if length < 0.03:
-        return []
-    along = np.asarray(tip) / length
-    head, across = min(0.13, length / 2), np.array([-along[1], along[0]])
-    wings = np.array(
-        [tip - head * along + head / 2.5 * across, tip, tip - head * along - head / 2.5 * across]
-    )
-    return [
-        Curve(
-            np.array([0.0, tip[0] - head * along[0]]),
-            np.array([0.0, tip[1] - head * along[1]]),
-            color,
-            3.5,
-            axes=axes,
-        ),
-        Curve(
-            np.append(wings[:, 0], wings[0, 0]),
-            np.append(wings[:, 1], wings[0, 1]),
-            color,
-            1,
-            fill=color,
-            axes=axes,
-        ),
-    ]
 
 
 def _circle(middle, radius, color, width=1.5, dash="", fill="", axes=0):
@@ -82,17 +67,17 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
     longest = shared_scale(max(np.max(np.abs(size)) for size in arrows), "arrows")
     for sizes, sign, color in ((arrows[0], 1, RUST), (arrows[1], -1, GREEN)):
         for way, size in zip(toward, sizes, strict=True):
-            drawn += _arrow(
-                sign * 0.8 * size / longest * way if longest > 0 else np.zeros(2), color
-            )
+            tip = sign * 0.8 * size / longest * way if longest > 0 else np.zeros(2)
+            drawn += arrow((0, 0), tip, color, head=0.055)
     return [*drawn, Note(-REACH, 1.05, texts[0], RUST), Note(-REACH, -REACH, texts[1], GREEN)]
 
 
-def path_items(parts, unit, axes, guess=None):
+def path_items(parts, unit, axes, guess, speed):
     """Paths of a vector over a turn: primary, secondary and both, with the size of the outer ring.
 
     parts: Arrays in the unit, for "primary", "secondary" and "both".
-    guess: A predicted size, drawn as a circle.
+    guess: A predicted size, drawn as a circle, or None.
+    speed [rpm]: Dragging the path's top changes it.
     """
     largest = max(np.max(np.hypot(*path)) for path in parts.values())
     if largest < 1e-9:
@@ -111,6 +96,11 @@ def path_items(parts, unit, axes, guess=None):
         for name, (across, along) in parts.items()
     ]
     drawn += [Note(0.74, 0.72, f"{full:g} {unit}", GRAY, "start", axes)]
+    across, along = (one / full for one in parts["both"])
+    top = int(np.argmax(along))
+    if along[top] > 0.02:  # the force goes with the square of the speed
+        grip = Grip("speed", "y", speed / (2 * along[top]), speed / 2)
+        drawn.append(Point(across[top], along[top], BLUE, axes, (grip,)))
     if guess is not None and guess < 1.15 * full:
         drawn += [
             _circle((0, 0), guess / full, PURPLE, 2, "2 4", axes=axes),

@@ -4,7 +4,19 @@ fillet of its seat.
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank, full_scale, shared_scale
+from ..scene import (
+    BLUE,
+    GRAY,
+    GREEN,
+    PURPLE,
+    RUST,
+    Curve,
+    Note,
+    Point,
+    blank,
+    full_scale,
+    shared_scale,
+)
 
 PALE = {BLUE: "#dfe9f5", RUST: "#f6e3dc", GREEN: "#d8ead0", PURPLE: "#e6ddf0"}
 COLUMNS = {"hole": 0.85, "shaft": 1.85, "fit": 2.85}
@@ -65,6 +77,11 @@ def zone_items(now, cold, unit, names):
         )
         drawn.append(Note(COLUMNS["fit"], place, f"{word} {_plain(abs(end))}", color, "middle"))
     return drawn, full
+
+
+def hole_point(height, grip):
+    """The top of the hole's bar, to be dragged."""
+    return Point(COLUMNS["hole"], height, BLUE, 0, (grip,))
 
 
 def guess_items(interference, full):

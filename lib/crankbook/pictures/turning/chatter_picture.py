@@ -5,7 +5,7 @@ waves behind both.
 import numpy as np
 from matplotlib.ticker import NullFormatter, NullLocator
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, Point, blank
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank
 
 INK, STEEL, TOOL = "#222222", "#f4f4f4", "#dfe3e8"
 SPEEDS = (60.0, 2500.0)  # rpm across the chart
@@ -136,7 +136,13 @@ def tool_points(speed, full, cutting, relieved, under, chatters):
         (cutting, "relieved", relieved, left if under and speed > 160 else right),
     ):
         drawn += [
-            Point(speed, height, (RUST if chatters else GREEN) if chosen else GRAY, axes=1),
+            Point(
+                speed,
+                height,
+                (RUST if chatters else GREEN) if chosen else GRAY,
+                1,
+                (Grip("speed"), Grip("edge", "y", full / height)),
+            ),
             Note(speed * shift, height / 1.12, words, INK if chosen else GRAY, anchor, axes=1),
         ]
     return drawn

@@ -7,11 +7,13 @@ import numpy as np
 from ..marks import arrow
 from ..scene import (
     BLUE,
+    FINER,
     GRAY,
     GREEN,
     PURPLE,
     RUST,
     Curve,
+    Grip,
     Note,
     Point,
     blank,
@@ -25,8 +27,8 @@ LOW = -0.36  # of the chart: below the axis stands the work in outline
 
 
 def round_scale(value):
-    """The next of 1, 1.5, 2, 3, 5, 7.5, 10, 15 … above a value, common to what is held."""
-    return full_scale(value, "out-of-round", (1, 1.5, 2, 3, 5, 7.5))
+    """The next of 1, 1.5, 2, 3, 4, 5, 7.5, 10, 15 … above a value, common to what is held."""
+    return full_scale(value, "out-of-round", FINER)
 
 
 def profile_items(swing, large, scale, diameter):
@@ -66,8 +68,10 @@ def profile_items(swing, large, scale, diameter):
     return drawn
 
 
-def force_items(push, drag, away, down):
+def force_items(push, drag, away, down, width):
     """Moving items of the tool and what it does to the work: pushes it away and drags it along.
+
+    width: Of the cut as its slider shows it; dragging the arrow's tip changes it.
 
     push, drag: Shares of the longest arrow.
     away, down: The same forces in words.
@@ -79,11 +83,14 @@ def force_items(push, drag, away, down):
         1.5,
         fill="#dfe3e8",
     )
+    wide = width / (0.9 * push)
+    tip = Point(1.0 - 0.9 * min(push, 1.2), 0.0, RUST, 0, (Grip("width", "x", -wide, wide),))
     return [
         tool,
-        *arrow((1.0, 0.0), (1.0 - 0.9 * min(push, 1.2), 0.0), RUST, head=0.07),
+        *arrow((1.0, 0.0), (tip.x, 0.0), RUST, head=0.07),
+        tip,
         *arrow((1.0, 0.0), (1.0, -0.9 * min(drag, 1.2)), PURPLE, head=0.07),
-        Note(1.0 - 0.9 * min(push, 1.2), 0.1, away, RUST, "middle"),
+        Note(tip.x, 0.1, away, RUST, "middle"),
         Note(1.08, -0.9 * min(drag, 1.2) - 0.1, down, PURPLE, "start"),
     ]
 

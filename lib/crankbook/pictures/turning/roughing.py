@@ -4,7 +4,7 @@ they take.
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Note, blank
+from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank
 
 KEPT, WHOLE, BROKEN = "#c8c8c8", "#d6e4f2", "#f0d2c4"
 GROUPS = ("all", "rough mains", "rough pins", "walls, faces", "finish")
@@ -98,6 +98,12 @@ def end_items(outlines, web, final, arcs, tool, scale):
         )
     )
     return drawn
+
+
+def depth_point(tool, depth, scale, unit):
+    """Where the first pass ends, to be dragged; ``unit`` is a millimeter in the slider's unit."""
+    grip = Grip("depth", "x", unit * scale, unit * tool)
+    return Point((depth - tool) / scale, 0.0, BLUE, 0, (grip,))
 
 
 def _closed(points):

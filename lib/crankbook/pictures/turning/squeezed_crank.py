@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..marks import arrow, ruler
-from ..scene import BLUE, GRAY, GREEN, RUST, Curve, Note, Point, blank, full_scale
+from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Grip, Note, Point, blank, full_scale
 
 ENLARGED = 500  # motions over sizes, at most
 FARTHEST = 0.05  # of the window's width: how far the largest motion is drawn
@@ -208,14 +208,15 @@ def _dial_items(crank, result, enlarged, view, reading, share, color):
     ]
 
 
-def runout_items(misfits, runouts, misfit, runout, allowed, most, unit, words):
+def runout_items(misfits, runouts, misfit, runout, allowed, most, unit, words, per_unit):
     """Moving items of the chart: runout over misfit, what is allowed, and where the knobs stand.
 
     misfits, runouts, misfit, runout, allowed [unit]
     most: What the chart has to hold.
     words: What stands at the line of what is allowed.
+    per_unit: The chart's unit in that of the slider.
     """
-    widest, full = misfits[-1], full_scale(most, "runout", (1, 1.5, 2, 3, 4, 5, 7.5))
+    widest, full = misfits[-1], full_scale(most, "runout", FINER)
     level = runouts[0] == runouts[-1] == runout
     beneath = level and 1 < runout / allowed < 1.5  # words stay clear of a level line
     ends = np.array([-widest, widest])
@@ -224,7 +225,7 @@ def runout_items(misfits, runouts, misfit, runout, allowed, most, unit, words):
         Curve(misfits, runouts / full, BLUE, axes=1),
         Curve(ends, np.full(2, allowed / full), GREEN, 2, "10 5", axes=1),
         Note(widest * 0.98, allowed / full * (0.45 if beneath else 1), words, GREEN, "end", axes=1),
-        Point(misfit, runout / full, BLUE, axes=1),
+        Point(misfit, runout / full, BLUE, 1, (Grip("misfit", "x", per_unit),)),
     ], full
 
 

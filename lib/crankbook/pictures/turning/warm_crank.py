@@ -7,7 +7,7 @@ from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
 
 from ..crank_drawing import side_pieces
 from ..marks import ruler, warmth
-from ..scene import BLUE, GRAY, GREEN, RUST, Curve, Note, blank, full_scale
+from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Note, blank, full_scale
 
 PLACES = ((0.05, 0.12, 0.42, 0.61), (0.575, 0.12, 0.41, 0.61), (0.02, 0.77, 0.96, 0.23))
 CRANK = (0.6, 0.105)  # room of the crank's length and height, of the window's width
@@ -30,7 +30,7 @@ def warmth_items(time, main, web, soft, most, unit, cold):
       one that softens an adhesive, what the chart has to hold.
     unit, cold: For the numbers, "°C" and the temperature of the room.
     """
-    full = full_scale(most, "warmth", (1, 1.5, 2, 3, 5, 7.5))
+    full = full_scale(most, "warmth", FINER)
     drawn = [
         *ruler(full, unit, 0.99 * time[-1], 0, cold, "end"),
         *band(time, *(main / full), RUST, "#f3ddd5"),
