@@ -1,17 +1,18 @@
 """What the crank runs in: pressure and pv of bushings, rating life of rolling bearings."""
 
-import csv
 import warnings
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
 import numpy as np
 
-from ..units import OutOfRangeWarning, Quantity, as_text, magnitude
+from ..checks import takes
+from ..tables import rows
+from ..units import OutOfRangeWarning, Quantity, as_text
 
 LIFE_EXPONENTS = {"ball": 3.0, "roller": 10.0 / 3.0}
 HEAVIEST = 0.5  # of the dynamic load rating: above it the life law is not vouched for
+LIMITS = {row["material"]: row for row in rows("bushing_limits")}
+BUSHING_MATERIALS = tuple(LIMITS)
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,7 @@ class BushingCheck:
     pressure: Quantity
     speed: Quantity
     pressure_speed: Quantity
-    pressure_limit: Quantity
+    pressure_limit: Quantity | None
     speed_limit: Quantity | None
     pressure_speed_limit: Quantity | None
     safety: float
@@ -33,8 +34,10 @@ class BushingCheck:
     def __str__(self):
         word = "within" if self.safety >= 1 else "NOT within"
         return (
-            f"at most {as_text(self.pressure, 'MPa', 3)}, at {as_text(self.speed, 'm/s', 3)}, pv of the mean load {as_text(self.pressure_speed, 'MPa*m/s', 3)}: "
-            f"{word} the limits ({self.source}). A first guess, no certificate: the maker's data take precedence."
+            f"at most {as_text(self.pressure, 'MPa', 3)}, at {as_text(self.speed, 'm/s', 3)}, "
+            f"pv of the mean load {as_text(self.pressure_speed, 'MPa*m/s', 3)}: "
+            f"{word} the limits ({self.source}). "
+            "A first guess, no certificate: the maker's data take precedence."
         )
 
 
@@ -47,117 +50,47 @@ class RatingLife:
     load: Quantity
 
 
+@takes(force="N >= 0", diameter="mm > 0", length="mm > 0", gives="MPa")
 def bearing_pressure(force, diameter, length):
     """Mean pressure on a bearing's projected area, p = F / (d L).
 
-    Parameters
-    ----------
-    force : Quantity, scalar or array [force]
-    diameter, length : Quantity [length]
-
-    Returns
-    -------
-    Quantity [MPa]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        No unit, the wrong kind, or a size not above zero.
-
-    Notes
-    -----
-    Basis: derived. Take the fillets off the length: they bear nothing.
+    length: Without the fillets, which bear nothing.
+    Basis: derived.
     """
-    area = np.asarray(magnitude(diameter, "mm", "diameter", above=0)) * magnitude(
-        length, "mm", "length", above=0
-    )
-    return Quantity(magnitude(force, "N", "force", least=0) / area, "MPa")
+    return force / (diameter * length)
 
 
+@takes(diameter="mm > 0", speed="rpm >= 0", gives="m/s")
 def sliding_speed(diameter, speed):
     """Speed of the shaft's surface in its bushing, v = pi d n.
 
-    Parameters
-    ----------
-    diameter : Quantity [length]
-    speed : Quantity [rpm]
-        Of the shaft against the bushing; a rod's swing adds to that of its pin.
-
-    Returns
-    -------
-    Quantity [m/s]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        No unit, the wrong kind, or below zero.
-
-    Notes
-    -----
+    speed: Of the shaft against the bushing; a rod's swing adds to that of its pin.
     Basis: derived.
     """
-    turns = magnitude(speed, "rpm", "speed", least=0)
-    return Quantity(
-        np.pi * np.asarray(magnitude(diameter, "mm", "diameter", above=0)) * turns / 60000, "m/s"
-    )
+    return np.pi * diameter * speed / 60000
 
 
-@cache
-def _limits():
-    with (files("crankmath") / "data" / "bushing_limits.csv").open(encoding="utf-8") as lines:
-        return {row["material"]: row for row in csv.DictReader(lines)}
-
-
-BUSHING_MATERIALS = tuple(_limits())
-
-
+@takes(force="N >= 0", material=BUSHING_MATERIALS, peak_force="N >= 0")
 def check_bushing(force, diameter, length, speed, material, peak_force=None):
     """Pressure and pv of a bushing beside what its material is said to bear.
 
-    Parameters
-    ----------
-    force : Quantity, scalar or array [force]
-        Over a turn; its mean makes the heat, so it goes into pv.
-    diameter, length : Quantity, scalars [length]
-    speed : Quantity, scalar [rpm]
-    material : one of ``bearings.BUSHING_MATERIALS``
-    peak_force : Quantity, scalar [force], optional
-        For the pressure; the largest of ``force`` without it.
-
-    Returns
-    -------
-    BushingCheck
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity or an unknown material.
-
-    Notes
-    -----
+    force: Over a turn; its mean makes the heat, so it goes into pv.
+    diameter, length [mm], speed [rpm]: As for ``bearing_pressure`` and ``sliding_speed``.
+    material: One of ``bearings.BUSHING_MATERIALS``.
+    peak_force: For the pressure; default the largest of ``force``.
     Basis: handbook table, ``data/bushing_limits.csv``, each row with its source. Limits differ
     between makers by a factor of two and hold for a straight, hard, well-oiled shaft.
     """
-    row = _limits().get(material)
-    if row is None:
-        raise ValueError(
-            f"material {material!r} is not known; write one of {', '.join(BUSHING_MATERIALS)}"
-        )
-    load = magnitude(force, "N", "force", least=0)
-    peak = np.max(load) if peak_force is None else magnitude(peak_force, "N", "peak_force", least=0)
-    pressure = bearing_pressure(Quantity(float(peak), "N"), diameter, length)
+    row = LIMITS[material]
+    peak = np.max(force) if peak_force is None else peak_force
+    pressure, mean = (
+        bearing_pressure(Quantity(float(load), "N"), diameter, length)
+        for load in (peak, np.mean(force))
+    )
     sliding = sliding_speed(diameter, speed)
-    product = (
-        bearing_pressure(Quantity(float(np.mean(load)), "N"), diameter, length) * sliding
-    ).to("MPa*m/s")
-    limits = [
-        Quantity(float(row[key]), unit) if row[key] else None
-        for key, unit in (
-            ("pressure_mpa", "MPa"),
-            ("speed_m_s", "m/s"),
-            ("pressure_speed_mpa_m_s", "MPa*m/s"),
-        )
-    ]
+    product = (mean * sliding).to("MPa*m/s")
+    columns = ("pressure_mpa", "MPa"), ("speed_m_s", "m/s"), ("pressure_speed_mpa_m_s", "MPa*m/s")
+    limits = [Quantity(float(row[key]), unit) if row[key] else None for key, unit in columns]
     shares = [
         (value / limit).m_as("dimensionless")
         for value, limit in zip((pressure, sliding, product), limits, strict=True)
@@ -167,85 +100,41 @@ def check_bushing(force, diameter, length, speed, material, peak_force=None):
     return BushingCheck(pressure, sliding, product, *limits, float(safety), row["source"])
 
 
+@takes(force="N >= 0", kind=tuple(LIFE_EXPONENTS), gives="N")
 def equivalent_load(force, kind="ball"):
     """Steady load that wears a rolling bearing as one does that varies over the turn.
 
     P = (mean of F^p)^(1/p), p = 3 for balls, 10/3 for rollers.
 
-    Parameters
-    ----------
-    force : Quantity, array [force]
-        At even steps of the turn.
-    kind : "ball" or "roller"
-
-    Returns
-    -------
-    Quantity [N]
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity or an unknown kind.
-
-    Notes
-    -----
-    Basis: standard; the life law of ISO 281 summed over the turn (linear damage), purely radial load.
+    force: At even steps of the turn.
+    kind: "ball" or "roller".
+    Basis: standard; the life law of ISO 281 summed over the turn (linear damage), radial load alone.
     """
-    power = _exponent(kind)
-    return Quantity(
-        float(np.mean(np.asarray(magnitude(force, "N", "force", least=0)) ** power) ** (1 / power)),
-        "N",
-    )
+    power = LIFE_EXPONENTS[kind]
+    return float(np.mean(np.asarray(force) ** power) ** (1 / power))
 
 
-def _exponent(kind):
-    if kind not in LIFE_EXPONENTS:
-        raise ValueError(f"kind must be ball or roller, not {kind!r}")
-    return LIFE_EXPONENTS[kind]
-
-
+@takes(dynamic_rating="N > 0", load="N > 0", speed="rpm > 0", kind=tuple(LIFE_EXPONENTS))
 def rating_life(dynamic_rating, load, speed, kind="ball"):
     """Basic rating life of a rolling bearing, L10 = (C/P)^p million turns.
 
-    Parameters
-    ----------
-    dynamic_rating : Quantity [force]
-        C, from the maker's table.
-    load : Quantity [force]
-        P, the equivalent load; for a purely radial load on a deep-groove bearing the load itself.
-    speed : Quantity [rpm]
-    kind : "ball" or "roller"
-
-    Returns
-    -------
-    RatingLife
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity or an unknown kind.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        The load passes half the rating.
-
-    Notes
-    -----
-    Basis: standard. Source: ISO 281, basic rating life at 90 % reliability, as bearing makers print it;
-    the limit P <= C/2 is from memory. Nothing here about dirt, oil, a bent seat or a load that reverses.
+    dynamic_rating: C, from the maker's table.
+    load: P, the equivalent load; of a purely radial load on a deep-groove bearing the load itself.
+    kind: "ball" or "roller".
+    Basis: standard. Source: ISO 281, basic rating life at 90 % reliability, as bearing makers print
+    it; the limit P <= C/2, past which it warns, is from memory. Nothing here about dirt, oil, a bent
+    seat or a load that reverses.
     """
-    power = _exponent(kind)
-    rating = np.asarray(magnitude(dynamic_rating, "N", "dynamic_rating", above=0))
-    carried = np.asarray(magnitude(load, "N", "load", above=0))
+    rating, carried = np.asarray(dynamic_rating), np.asarray(load)
     if np.any(carried > HEAVIEST * rating * (1 + 1e-9)):
         warnings.warn(
-            "load passes half the dynamic rating: the life law is not made for that, take a larger bearing",
+            "load passes half the dynamic rating: the life law is not made for that, "
+            "take a larger bearing",
             OutOfRangeWarning,
-            stacklevel=2,
+            stacklevel=3,
         )
-    turns = 1e6 * (rating / carried) ** power
-    hours = turns / (60 * np.asarray(magnitude(speed, "rpm", "speed", above=0)))
+    turns = 1e6 * (rating / carried) ** LIFE_EXPONENTS[kind]
+    hours = turns / (60 * np.asarray(speed))
     return RatingLife(
         Quantity(turns[()], "turn"), Quantity(hours[()], "hour"), Quantity(carried[()], "N")
     )
