@@ -118,7 +118,7 @@ def kernel():
 
 @cache
 def executed(path):
-    """Cells as they ran from top to bottom, and then each alone after the first.
+    """Cells as each ran alone after the first; from top to bottom nbval runs them.
 
     Names are wiped before the first cell comes again and between cells: as good as a fresh kernel
     for what a cell may lean on.
@@ -138,19 +138,18 @@ def executed(path):
         f"import os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {own!r}\ndel os",
         "_kept = {n for n in globals() if not n.startswith('_')}",
     ]
-    cells = [*map(nbformat.v4.new_code_cell, begun), *ordered]
-    cells += map(nbformat.v4.new_code_cell, again)
+    cells = [nbformat.v4.new_code_cell(source) for source in begun + again]
     client = kernel()
     client.nb = nbformat.v4.new_notebook(cells=cells)
     client.reset_execution_trackers()
     for number, cell in enumerate(cells):
         client.execute_cell(cell, number)
-    return ordered, cells[len(begun) + len(ordered) :]
+    return cells[len(begun) :]
 
 
 @each_notebook
 def test_each_cell_runs_after_the_first_alone(path):
-    for cell in executed(path)[1]:
+    for cell in executed(path):
         errors = [output.evalue for output in cell.outputs if output.output_type == "error"]
         assert not errors, (cell.source, errors)
 
@@ -158,7 +157,7 @@ def test_each_cell_runs_after_the_first_alone(path):
 @each_notebook
 def test_runs_clean(path):
     """Nothing on standard error, no mistyped magic: nbval-lax alone would let both pass."""
-    for cell in executed(path)[0]:
+    for cell in executed(path):
         errors = [
             output
             for output in cell.outputs

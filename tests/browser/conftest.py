@@ -9,6 +9,8 @@ import sys
 import time
 from pathlib import Path
 
+import axe_playwright_python
+import nbformat
 import pytest
 from playwright.sync_api import sync_playwright
 
@@ -24,6 +26,17 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
+SERIOUS = """within => axe.run(within ? {include: [[within]]} : document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
+    .then(result => result.violations.filter(v => ['serious', 'critical'].includes(v.impact))
+    .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
+
+
+def serious(page, within=""):
+    """What axe finds serious or critical on the page, or in a part of it."""
+    page.evaluate(AXE.read_text())
+    return page.evaluate(SERIOUS, within)
 
 
 def chromium_path():
@@ -65,22 +78,38 @@ class Lab:
         page.wait_for_selector(".jp-CodeCell")
         page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]')
 
-    def open(self, page, lesson):
-        """Open a lesson alone on the page and run all its cells."""
-        self.show(page, lesson)
+    def open(self, page, lesson, wanted=".panel("):
+        """Open a lesson alone on the page and run its cells up to the one with the wanted words.
+
+        The code below is left out: nbval runs it. Returns the name of the shortened lesson.
+        """
+        short = self.own / f"up-to-{wanted.strip('.(')}-{lesson}"
+        if not short.exists():
+            notebook = nbformat.read(self.own / lesson, as_version=4)
+            last = next(n for n, cell in enumerate(notebook.cells) if wanted in cell.source)
+            notebook.cells = [
+                cell
+                for n, cell in enumerate(notebook.cells)
+                if cell.cell_type == "markdown"
+                or n == last
+                or "setup" in cell.metadata.get("tags", [])
+            ]
+            nbformat.write(notebook, short)
+        self.show(page, short.name)
         for _ in range(3):  # a busy machine may lose a click on the menu while the page settles
-            page.wait_for_timeout(1500)
+            page.wait_for_timeout(700)
             page.locator(".jp-Notebook").first.click(position={"x": 5, "y": 5})
             page.keyboard.press("Escape")
             page.locator('.lm-MenuBar-item:has-text("Run")').click()
             page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
-            page.wait_for_timeout(1000)
+            page.wait_for_timeout(700)
             page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]')
             if page.locator(".jp-InputPrompt", has_text=re.compile(r"\[\d+\]")).count():
                 break
         else:
             raise RuntimeError(f"{lesson} did not run")
-        page.wait_for_timeout(1500)
+        page.wait_for_timeout(700)
+        return short.name
 
     def stop(self):
         self.process.terminate()

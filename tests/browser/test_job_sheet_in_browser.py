@@ -2,10 +2,8 @@
 
 import re
 import time
-from pathlib import Path
 
-import axe_playwright_python
-from conftest import PICTURES
+from conftest import PICTURES, serious
 
 from crankbook.forms import crank_words
 from crankmath.crank import EXAMPLES, Crank
@@ -13,10 +11,6 @@ from crankmath.job import Job
 from crankmath.job.report import check_job
 
 LESSON = "15-write-the-job-sheet.ipynb"
-AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
-SERIOUS = """place => axe.run(place ? {include: [[place]]} : document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
-    .then(result => result.violations.filter(v => ['serious', 'critical'].includes(v.impact))
-    .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
 ACTIVE = """() => { const e = document.activeElement, said = e.getAttribute('aria-label');
     return said || (e.labels && e.labels.length ? e.labels[0].firstChild.textContent : e.textContent).trim().slice(0, 60); }"""
 BEFORE = """const cells = [...document.querySelectorAll('.jp-Cell')], here = cells.findIndex(c => c.classList.contains('jp-mod-active'));
@@ -111,8 +105,7 @@ def test_every_example_from_empty_form_to_print_by_keyboard(lab, page):
         assert sheet.evaluate(
             "() => document.documentElement.scrollWidth <= window.innerWidth + 1"
         ), "wider than the paper"
-        sheet.evaluate(AXE.read_text())
-        assert sheet.evaluate(SERIOUS, "") == []
+        assert serious(sheet) == []
         sheet.screenshot(path=PICTURES / f"sheet-{name}.png", full_page=True)
         sheet.close()
         page.bring_to_front()
@@ -145,8 +138,7 @@ def test_a_wrong_entry_keeps_the_rest_and_closing_resumes(lab, page):
     page.wait_for_function(
         "() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0314961 in')"
     )
-    page.evaluate(AXE.read_text())
-    assert page.evaluate(SERIOUS, ".job-form") == []
+    assert serious(page, ".job-form") == []
     open_form(lab, page)  # as after closing the window
     page.wait_for_function(  # what was said meanwhile may stand over "taken up where you left it"
         "() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0314961 in')"

@@ -52,7 +52,7 @@ def test_a_panel_says_at_once_that_its_kernel_was_restarted(lab, page):
 
 
 def crank_form(lab, page):
-    lab.open(page, "01-draw-the-crank.ipynb")
+    lab.open(page, "01-draw-the-crank.ipynb", ".form(")
     reach_panel(page, ".crank-form")
 
 
@@ -114,7 +114,7 @@ def test_sizes_typed_and_not_saved_are_there_after_a_reload(lab, page):
 
 
 def test_starting_all_answers_again_asks_first_and_can_be_undone(lab, page):
-    lab.open(page, "15-write-the-job-sheet.ipynb")
+    lab.open(page, "15-write-the-job-sheet.ipynb", ".page(")
     reach_panel(page, ".job-form")
     thrust = page.locator(".job-form").get_by_label("Thrust of the tailstock")
     button = lambda name: page.get_by_role("button", name=name, exact=True)  # noqa: E731
@@ -141,7 +141,7 @@ def test_starting_all_answers_again_asks_first_and_can_be_undone(lab, page):
 
 
 def test_what_is_assumed_follows_the_units_of_the_crank(lab, page):
-    lab.open(page, "15-write-the-job-sheet.ipynb")
+    lab.open(page, "15-write-the-job-sheet.ipynb", ".page(")
     reach_panel(page, ".job-form")
     starts = page.get_by_label("start from").first
     form = page.locator(".crank-form .crank-status").first

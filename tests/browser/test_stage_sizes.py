@@ -1,7 +1,7 @@
 """Every class page at every screen: nothing past its edge, the headline seen from the last row."""
 
 import pytest
-from conftest import PICTURES
+from conftest import PICTURES, serious
 from stage_page import mount, put
 
 from crankbook.classroom import stage_pages
@@ -53,6 +53,7 @@ def test_all_of_a_page_is_on_the_screen_with_before_and_now(listed, page, tmp_pa
         assert seen["apart"] < 1 and seen["picture"][1] > 0.1 * height, (seen, width, height)
         if isinstance(panel.sentence, Finding):
             assert seen["cut"] <= 0, ("lines of the finding are cut off", seen, width, height)
+    assert serious(page, "#rendered_cells") == []
     page.screenshot(path=PICTURES / f"stage-{listed.name}.png")
     tone = page.get_by_role("button", name="the tone")
     assert tone.count() == (listed.name == "chatter")
