@@ -2,6 +2,7 @@
 // The kernel is asked only when its last answer has arrived, so nothing queues and the last value is always shown.
 // While nothing moves, the next steps of the slider last moved are fetched, so that they can be drawn at once.
 const AHEAD = [1, 2, -1, 3, 4, -2, 5, 6, -3, 7, 8, -4, 9, 10, -5, 11, 12, -6]; // steps fetched, onward in the way last moved
+const READABLE = 11; // px on the screen, the least that letters of a picture have
 const SVG = "http://www.w3.org/2000/svg";
 
 function drawItem(item, clip) {
@@ -111,7 +112,7 @@ function render({ model, el }) {
   const heldText = make("p", { className: "crank-held" });
   const body = make("div", { className: "crank-body" }, picture);
   root.append(controls, buttons, problem, readout, heldText, body);
-  el.append(root);
+  el.append(make("div", { className: "crank-room" }, root));
 
   const send = sender(model, (words) => { waiting = false; next = null; clearTimeout(ask.timer); problem.textContent = words; });
   let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, voteAgain = null, chosen = -1;
@@ -402,14 +403,16 @@ function render({ model, el }) {
       if (frame.typed !== name) { field.typed.value = now.text; field.typed.removeAttribute("aria-invalid"); }
       else field.typed.setAttribute("aria-invalid", "true");
     }
-    space.show(frame.items.find(({ kind }) => kind === "space") || null, model.get("background"), model.get("spec").projector ? 22 : 13, shareOf);
+    space.show(frame.items.find(({ kind }) => kind === "space") || null, model.get("background"), lettersNow(), shareOf);
     root.dispatchEvent(new CustomEvent("crank-drawn", { bubbles: true, detail: frame.count }));
   }
+  function lettersNow() { return model.get("spec").letters; }
   function paper() {
     const { address, width, height, inside } = model.get("background");
     background.src = address;
     background.width = width; background.height = height;
     root.style.setProperty("--crank-ratio", width / height);
+    root.style.setProperty("--crank-least", `${Math.ceil((width * READABLE) / lettersNow())}px`);
     overlay.setAttribute("viewBox", `0 0 ${width} ${height}`);
     clips.replaceChildren(...inside.map((box, number) => {
       const path = document.createElementNS(SVG, "clipPath"), window_ = document.createElementNS(SVG, "rect");

@@ -20,6 +20,7 @@ from .finding import on_page
 from .kernel_link import Linked, script
 from .pictures import png_address
 
+LETTERS = {False: 14.5, True: 22}  # of a picture at desk size and for a projector
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 
 
@@ -216,6 +217,7 @@ class Panel(Linked):
             "id": self.model_id or "panel",
             "units": self.units,
             "projector": self.projector,
+            "letters": LETTERS[self.projector],
             "stage": self.stage,
             "vote": list(self.vote),
             "presets": list(self.presets),
@@ -373,6 +375,6 @@ class Panel(Linked):
             "x": x,
             "y": y - 8,
             "text": item.text,
-            "size": 13 * scale,
+            "size": LETTERS[self.projector],
             "anchor": item.anchor,
         }
