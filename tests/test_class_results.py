@@ -16,7 +16,7 @@ from markupsafe import escape
 from crankbook.classroom import course, marks, roll, sets
 from crankbook.classroom.results import collect, export, feedback, kept, summary
 from crankbook.csv_tables import write_table
-from crankbook.lesson.exercise import draw, judge
+from crankbook.lesson.exercise import draw, judge, room
 from crankmath.units import as_text
 
 NAMES = (
@@ -375,7 +375,7 @@ def test_items_score_as_the_checker_judges():
             question = draw(maker, f"qti/{name}")
             item, unit = export.item("E1", name, question), question.units[0]
             key = question.key.m_as(unit)
-            low, high = export.room(question)
+            low, high = room(question, unit)
             slips = [value.m_as(unit) for value in question.slips.values()]
             for value in (
                 key - 1.02 * low,

@@ -2,13 +2,17 @@
 notebooks themselves.
 """
 
+import argparse
 import ast
 import re
+import sys
+from pathlib import Path
 
 import nbformat
 
 from ..lessons import modules
 from ..notebooks import lessons
+from ..pictures.marks import capital
 
 
 def chosen(number=None, workbook=None):
@@ -26,6 +30,36 @@ def chosen(number=None, workbook=None):
             f"{', '.join(lesson.number for lesson in every)}"
         )
     return found
+
+
+def asks(word, purpose, out, lesson="one lesson; default all"):
+    """Parser of a command that writes into a folder: ``--out`` and, where told, ``--lesson``."""
+    parser = argparse.ArgumentParser(prog=f"crankmath {word}", description=purpose)
+    if lesson:
+        parser.add_argument("--lesson", metavar="NN", help=lesson)
+    parser.add_argument("--out", type=Path, metavar="DIR", help=out)
+    return parser
+
+
+def told(work, none):
+    """Whether a command's work went well; what stops it is said in words, with what to type.
+
+    none: What then was not made, a sentence: “No slides were made.”
+    """
+    try:
+        work()
+    except OSError as error:
+        where = f"“{error.filename}” cannot be written" if error.filename else "A file failed"
+        print(
+            f"{none} {where} ({error.strerror or error}): close it where it is open, or choose "
+            "another folder, for example --out other-folder",
+            file=sys.stderr,
+        )
+    except ValueError as error:
+        print(f"{none} {capital(str(error))}.", file=sys.stderr)
+    else:
+        return True
+    return False
 
 
 def read(path):

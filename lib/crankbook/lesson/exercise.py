@@ -88,7 +88,8 @@ def judge(question, answer, name="my_answer"):
     given, key = quantity.m_as(unit), question.key.m_as(unit)
     off, close = abs(given / key - 1), allowed_share(question, quantity.units)
     slips = {ask: abs(given / value.m_as(unit) - 1) for ask, value in question.slips.items()}
-    if off <= close and all(off <= away for away in slips.values()):
+    below, above = room(question, quantity.units)
+    if -below <= given - key <= above:
         return Verdict(RIGHT, said + "Right: value, unit and sign.")
     if abs(-given / key - 1) <= close:
         words = "the size is right. Which way does it point?"
@@ -108,6 +109,26 @@ def allowed_share(question, unit):
     key = abs(question.key.m_as(unit))
     third_figure = 10.0 ** (np.floor(np.log10(key)) - 2)
     return max(question.tolerance, 0.5 * third_figure / key * (1 + 1e-9))
+
+
+def room(question, unit):
+    """How far below and above the key an answer in a unit is right, in the question's first unit.
+
+    A share of the key, but nearer to the key than to any known slip.
+    """
+    first = question.units[0]
+    key = question.key.m_as(first)
+    below = above = allowed_share(question, unit) * abs(key)
+    for value in question.slips.values():
+        slip = value.m_as(first)
+        if slip * key <= 0:
+            continue
+        between = 2 / (1 / key + 1 / slip)  # equally many percent from both
+        if between < key:
+            below = min(below, key - between)
+        else:
+            above = min(above, between - key)
+    return below, above
 
 
 def check(question, answer, name="my_answer"):

@@ -1,6 +1,6 @@
 // What panels and forms share: making elements and fields, and saying so when the kernel does not answer.
 const SILENT = "No answer: the kernel is busy or was stopped, and what you see no longer follows. Wait a moment; if nothing changes, run this cell again.";
-const LOST = "No answer: the kernel was restarted or stopped, so this page no longer follows. Run all cells again.";
+const LOST = "No answer: the kernel was restarted or stopped, as it is after two idle hours, so this page no longer follows. Run all cells again: menu Run, Run All Cells.";
 const COPY = "What you typed last is still in its field: copy it first.";
 const PATIENCE = 3000; // ms
 const ONCE = Math.random().toString(36).slice(2);
@@ -21,6 +21,7 @@ function sender(model, say) {
   let lost = false;
   const gone = () => { lost = true; say(LOST); };
   for (const event of ["comm:close", "comm_live_update"]) model.on(event, gone);
+  model.widget_manager?.kernel?.disposed?.connect(gone); // a kernel that the server took back after a rest closes nothing
   return (message) => {
     try {
       if (!lost) { model.send(message); return true; }

@@ -2,10 +2,7 @@
 panel as a still picture, in one HTML file that a browser shows or prints as PDF.
 """
 
-import argparse
 import re
-import sys
-from pathlib import Path
 
 from markupsafe import Markup
 from nbconvert.filters.markdown_mistune import MarkdownWithMath
@@ -99,28 +96,23 @@ def _still(panel, heading, units):
 
 def main(arguments):
     """``crankmath slides [--lesson NN] [--out DIR] [--units mm|in]``."""
-    parser = argparse.ArgumentParser(
-        prog="crankmath slides",
-        description="Lessons as slides: text, formulas and drawings, one HTML file a lesson.",
-    )
-    parser.add_argument("--lesson", metavar="NN", help="one lesson; default all")
-    parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder for the slides; default my-work/slides"
+    parser = course.asks(
+        "slides",
+        "Lessons as slides: text, formulas and drawings, one HTML file a lesson.",
+        "folder for the slides; default my-work/slides",
     )
     parser.add_argument("--units", choices=("mm", "in"), default="mm", help="of the pictures")
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "slides"
-    try:
+
+    def write():
         make_folder(folder)
         for lesson in course.chosen(given.lesson):
             file = folder / f"{lesson.path.stem}.html"
             file.write_text(slides_page(lesson, given.units), encoding="utf-8")
             print(file, flush=True)
-    except OSError as error:
-        print(f"The slides cannot be written ({error}): free the folder", file=sys.stderr)
-        return 1
-    except ValueError as error:
-        print(f"No slides were made: {error}.", file=sys.stderr)
+
+    if not course.told(write, "No slides were made."):
         return 1
     print("Open one in a browser; for PDF print it there, to a file.")
     return 0

@@ -2,18 +2,15 @@
 platforms read: an item with a numeric answer for every question, a test for every student.
 """
 
-import argparse
 import io
-import sys
 import xml.etree.ElementTree as ElementTree
 import zipfile
-from pathlib import Path
 
 from crankmath.files import make_folder, write_whole
 from crankmath.units import unit_text
 
 from ...csv_tables import version_name
-from ...lesson.exercise import allowed_share
+from ...lesson.exercise import room
 from ...workspace import work_folder
 from .. import course
 from ..inch_questions import in_inches
@@ -49,26 +46,6 @@ def as_bytes(element):
     ElementTree.register_namespace("xsi", SCHEMA)
     ElementTree.indent(element)
     return ElementTree.tostring(element, encoding="utf-8", xml_declaration=True)
-
-
-def room(question):
-    """How far below and above the key an answer is right, in the question's first unit.
-
-    As ``exercise.judge`` has it: a share of the key, but nearer to the key than to any known slip.
-    """
-    unit = question.units[0]
-    key = question.key.m_as(unit)
-    below = above = allowed_share(question, unit) * abs(key)
-    for value in question.slips.values():
-        slip = value.m_as(unit)
-        if slip * key <= 0:
-            continue
-        between = 2 / (1 / key + 1 / slip)  # equally many percent from both
-        if between < key:
-            below = min(below, key - between)
-        else:
-            above = min(above, between - key)
-    return below, above
 
 
 def number(value):
@@ -118,7 +95,7 @@ def item(identifier, title, question):
     add(line, "textEntryInteraction", responseIdentifier="RESPONSE", expectedLength="12")
     branches = add(add(whole, "responseProcessing"), "responseCondition")
     right = add(branches, "responseIf")
-    add(equal(right, *room(question)), "correct", identifier="RESPONSE")
+    add(equal(right, *room(question, unit)), "correct", identifier="RESPONSE")
     outcome(right, "1", "RIGHT")
     said = {"RIGHT": "Right."}
     for place, (ask, value) in enumerate(question.slips.items(), 1):
@@ -218,20 +195,18 @@ def zipped(files):
 
 def main(arguments):
     """``crankmath export [--lesson NN] [--version N] [--out DIR]``."""
-    parser = argparse.ArgumentParser(
-        prog="crankmath export",
-        description="Each student's questions as QTI 2.2 files for the school's own platform.",
+    parser = course.asks(
+        "export",
+        "Each student's questions as QTI 2.2 files for the school's own platform.",
+        "folder of the class; default my-work/class",
     )
-    parser.add_argument("--lesson", metavar="NN", help="one lesson; default all")
     parser.add_argument(
         "--version", type=int, choices=range(1, 10), default=1, metavar="N", help="as of the sheets"
     )
-    parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder of the class; default my-work/class"
-    )
     given = parser.parse_args(arguments)
     folder = given.out or work_folder() / "class"
-    try:
+
+    def write():
         lessons = course.chosen(given.lesson)
         school_class = required_class(folder)
         place = folder / INSTRUCTOR / "qti"
@@ -241,11 +216,8 @@ def main(arguments):
                 called = version_name(lesson.number, given.version).replace(" ", "-")
                 write_whole(place / f"questions-{called}.zip", zipped(files))
                 print(place / f"questions-{called}.zip", flush=True)
-    except OSError as error:
-        print(f"The files cannot be written ({error}): free the folder", file=sys.stderr)
-        return 1
-    except ValueError as error:
-        print(f"Nothing was exported. {error}.", file=sys.stderr)
+
+    if not course.told(write, "Nothing was exported."):
         return 1
     print("They hold the answers: load them as the instructor, and open each test to its student.")
     return 0

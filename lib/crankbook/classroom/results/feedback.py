@@ -1,9 +1,5 @@
 """What a student gets back: one page with own numbers, own answers, what was right, which slip."""
 
-import argparse
-import sys
-from pathlib import Path
-
 from markupsafe import Markup
 
 from crankmath.files import make_folder
@@ -63,28 +59,22 @@ def write_feedback(school_class, folder, lesson, marks):
 
 def main(arguments):
     """``crankmath feedback [--lesson NN] [--out DIR]``."""
-    parser = argparse.ArgumentParser(
-        prog="crankmath feedback",
-        description="One page a student: own numbers, what was right, which slip to look for.",
-    )
-    parser.add_argument("--lesson", metavar="NN", help="one lesson; default all with marks")
-    parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder of the class; default my-work/class"
-    )
-    given = parser.parse_args(arguments)
-    try:
+    given = course.asks(
+        "feedback",
+        "One page a student: own numbers, what was right, which slip to look for.",
+        "folder of the class; default my-work/class",
+        "one lesson; default all with marks",
+    ).parse_args(arguments)
+    made = {}
+
+    def write():
         school_class, folder, marks = class_of(given.out)
-        made = {
-            lesson: write_feedback(school_class, folder, lesson, marks)
-            for lesson in course.chosen(given.lesson)
-        }
+        for lesson in course.chosen(given.lesson):
+            made[lesson] = write_feedback(school_class, folder, lesson, marks)
         if not any(made.values()):
             raise ValueError("nothing of this was marked yet: mark it with “crankmath mark”")
-    except OSError as error:
-        print(f"The pages cannot be written ({error}): free the folder", file=sys.stderr)
-        return 1
-    except ValueError as error:
-        print(f"No feedback was made. {error}.", file=sys.stderr)
+
+    if not course.told(write, "No feedback was made."):
         return 1
     for lesson, count in made.items():
         if count:

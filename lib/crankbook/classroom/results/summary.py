@@ -1,10 +1,7 @@
 """Results of a class over all its lessons: by exercise, by kind of slip, by student; and grades."""
 
-import argparse
 import math
-import sys
 from collections import Counter, defaultdict
-from pathlib import Path
 
 import pint
 from markupsafe import Markup
@@ -161,25 +158,21 @@ def results_page(school_class, marks):
 
 def main(arguments):
     """``crankmath results [--out DIR]``."""
-    parser = argparse.ArgumentParser(
-        prog="crankmath results",
-        description="Results of a class over all lessons, and its grades as a table.",
-    )
-    parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="folder of the class; default my-work/class"
-    )
-    given = parser.parse_args(arguments)
-    try:
-        school_class, folder, marks = class_of(given.out)
-        private = folder / INSTRUCTOR
+    given = course.asks(
+        "results",
+        "Results of a class over all lessons, and its grades as a table.",
+        "folder of the class; default my-work/class",
+        None,
+    ).parse_args(arguments)
+    private = (given.out or work_folder() / "class") / INSTRUCTOR
+
+    def write():
+        school_class, _, marks = class_of(given.out)
         (private / "results.html").write_text(results_page(school_class, marks), encoding="utf-8")
         written = school_class.separator, school_class.encoding
         write_table(private / "grades.csv", *grade_rows(school_class, marks), *written)
-    except OSError as error:
-        print(f"The results cannot be written ({error}): close them where open", file=sys.stderr)
-        return 1
-    except ValueError as error:
-        print(f"No results were made. {error}.", file=sys.stderr)
+
+    if not course.told(write, "No results were made."):
         return 1
     print(f"Written: {private / 'results.html'}\nWritten: {private / 'grades.csv'}")
     return 0

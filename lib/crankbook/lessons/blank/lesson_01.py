@@ -20,6 +20,7 @@ from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.blank import piston_picture
 from ...pictures.crank_drawing import crank_drawing
+from ...pictures.marks import capital
 
 RODS = {
     "2.5 throws": 2.5,
@@ -142,7 +143,7 @@ def _lines(crank, turn, rod, wide, error, come, off, units):
     share = 100 * come / (2 * crank.throws[0].radius.m_as("mm"))
     long = "an endless rod" if rod == "endless" else f"a rod of {as_text(wide, units, 3)}"
     degrees = as_text(turn, "deg", 4).split()[0]
-    name = crank.name[:1].upper() + crank.name[1:]
+    name = capital(crank.name)
     lines = [f"{name} turned {degrees}° with {long}: {share:.0f} % of the stroke."]
     if error.magnitude:
         fine = "mm" if units == "mm" else "thousandth"

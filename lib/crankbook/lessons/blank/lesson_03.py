@@ -14,6 +14,7 @@ from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.blank import center_picture, layout_sheet
+from ...pictures.marks import capital
 from .marked_bar import bar_words, blank_for
 
 SPARE = Quantity(
@@ -123,8 +124,8 @@ def _finding(crank, blank, axes, units, guess):
         f"{as_text(point.from_bottom, units, 5)} up"
         for name, point in ((name, blank.right.find(name)) for name in ("main", "pin 1"))
     )
-    name = crank.name[:1].upper() + crank.name[1:]
-    lines = [f"{name}, {bar_words(blank.bar, units)}.", f"{places[:1].upper()}{places[1:]}."]
+    name = capital(crank.name)
+    lines = [f"{name}, {bar_words(blank.bar, units)}.", f"{capital(places)}."]
     worst = max(range(len(axes)), key=lambda index: axes[index].takes_clearance.magnitude)
     one, fine = axes[worst], "um" if units == "mm" else "thousandth"
     if one.takes_clearance.magnitude:
@@ -143,7 +144,7 @@ def _finding(crank, blank, axes, units, guess):
         main = as_text(abs(blank.right.find("main").from_middle_y), units, 3)
         lines.append(f"You predicted {as_text(guess, units, 3)} below the middle; it is {main}.")
     if blank.problem:
-        lines.append(f"{blank.problem[:1].upper()}{blank.problem[1:]}.")
+        lines.append(f"{capital(blank.problem)}.")
     return Finding(headline, verdict, tuple(lines))
 
 

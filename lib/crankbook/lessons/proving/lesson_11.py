@@ -20,6 +20,7 @@ from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
+from ...pictures.marks import capital
 from ...pictures.proving import turning_crank
 from ...pictures.proving.turning_crank import crank_in_space
 from .driven_crank import (
@@ -268,7 +269,7 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
     torque, side = _torque(loads, kind), "engine" if kind in ENGINES else "drive"
     turning = torque.m_as(torque_unit)
     power = Quantity(torque.m_as("N*m").mean() * speed.m_as("rpm") * np.pi / 30, "W")
-    weak, name = result.weakest, crank.name[:1].upper() + crank.name[1:]
+    weak, name = result.weakest, capital(crank.name)
     safe = f"{weak.safety:.2g} ({weak.low:.2g} to {weak.high:.2g})"
     least = min(weak.low, *(one.yield_safety for one in result.sections))
     verdict = "not fine" if least < 1 else "look" if least < SAFE else "fine"
@@ -280,7 +281,7 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
         f"{as_text(pressure, pressed, 3)} pushes with {pushed}.",
         f"Torque of the {side} up to {turning.max():.3g} {torque_words}, mean {turning.mean():.3g}: "
         f"{as_text(power, power_unit, 2)} at {as_text(speed, 'rpm', 4)}.",
-        *(f"{words[0].upper()}{words[1:]}." for words in (weak.printed, weak.place.note) if words),
+        *(f"{capital(words)}." for words in (weak.printed, weak.place.note) if words),
         *((result.grain,) if result.grain else ()),
         _twist(twisting, near),
         f"Flywheels assumed: cast iron, Ø{as_text(wide, length, 3)} × {as_text(thick, length, 3)} "

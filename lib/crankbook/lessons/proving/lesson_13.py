@@ -13,6 +13,7 @@ from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
+from ...pictures.marks import capital
 from ...pictures.proving import fit_zones
 from .seats import HOLES, STEEL_EXPANSION, bearing_on, fit_of, place_of, seat_names
 
@@ -133,7 +134,7 @@ def _where(units, label, place, outer, warmer):
     which = "outer part" if rise > 0 else "crank"
     warm = "" if abs(rise) < 0.5 else f", the {which} {abs(rise):.0f} {degree_word} warmer"
     diameter = as_text(place.diameter, size, 5 if size == "mm" else 4)
-    return f"{label[:1].upper()}{label[1:]}, Ø{diameter}, in {PARTS[outer][0]}{warm}."
+    return f"{capital(label)}, Ø{diameter}, in {PARTS[outer][0]}{warm}."
 
 
 def _one_end(end, small):

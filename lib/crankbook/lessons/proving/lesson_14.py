@@ -13,6 +13,7 @@ from ...lesson.finding import Finding
 from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
+from ...pictures.marks import capital
 from ...pictures.proving import balance_picture
 
 WITH, WITHOUT = "counterweights", "no counterweights"
@@ -195,7 +196,7 @@ def _finding(units, name, plan, share, speed, paths, guess):
     if plan:
         percent = _number(share.m_as("percent"))
         what = f"counterweights for all that turns and {percent} % of what reciprocates"
-    lines = [f"{name[:1].upper()}{name[1:]} at {_number(speed.m_as('rpm'), 4)} rpm, {what}."]
+    lines = [f"{capital(name)} at {_number(speed.m_as('rpm'), 4)} rpm, {what}."]
     if not canceled:
         lines.append(
             f"Primary {_number(primary, 2)} {force}, secondary {_number(secondary, 2)} {force}; "

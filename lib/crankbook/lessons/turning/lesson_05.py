@@ -15,6 +15,7 @@ from ...lesson.exercise import Question, check, prediction
 from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
+from ...pictures.marks import capital
 from ...pictures.turning import cut_profile, roughing
 from .plan_in_space import steps_scene
 
@@ -182,7 +183,7 @@ def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, unit
             "of a turn."
         )
     reasons = {reason for one in found for reason in one.limits}
-    name = crank.name[:1].upper() + crank.name[1:]
+    name = capital(crank.name)
     lines = [
         f"{name} from a bar of Ø{as_text(stock.width, length)}, {milled} milled first.",
         f"Asked: {as_text(depth, length, 3)} deep, {as_text(feed, length, 3)} a turn.",

@@ -15,6 +15,7 @@ from ...lesson.finding import Finding
 from ...lesson.kept import once
 from ...lesson.panel import Choice, Count
 from ...lesson.scene import Scene
+from ...pictures.marks import capital
 from ...pictures.turning import work_in_space
 
 HELD = {"mill": "held in the mill", "bench": "done at the bench"}
@@ -144,4 +145,4 @@ def _shifts(step, units):
 
 def _sentence(words):
     words = words.strip()
-    return words[:1].upper() + words[1:] + ("" if words.endswith(".") else ".")
+    return capital(words) + ("" if words.endswith(".") else ".")
