@@ -33,6 +33,8 @@ WRITERS = {
     "crankmath/job/job.py": "job.json",
     "crankbook/lesson/progress.py": "progress.json",
     "crankbook/lesson/own.py": "my-cranks/my-organ.toml",
+    "crankbook/lesson/own_lathe.py": "my-lathes/old-iron.toml",
+    "crankmath/lathe.py": "my-lathes/old-iron.toml",
     "crankbook/forms/my_readings.py": "my-readings.json",
     "crankbook/forms/draft.py": "my-job.json",
     "crankbook/forms/my_work.py": "archive",

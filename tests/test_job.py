@@ -181,6 +181,7 @@ base_speed_rpm = 1100
 efficiency = 0.7
 headstock_stiffness_n_per_um = 70
 tailstock_stiffness_n_per_um = 30
+slide_reach_mm = 35
 axial_stiffness_n_per_um = 90
 tool_stiffness_n_per_um = 35
 tool_axial_stiffness_n_per_um = 45

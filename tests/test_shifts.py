@@ -196,7 +196,7 @@ def test_own_lathe(tmp_path):
         path.write_text(needed + wrong)
         with pytest.raises(ValueError, match=words):
             load_lathe(path)
-    assert len(KEYS) == 20
+    assert len(KEYS) == 21
 
 
 def test_home_inserts_fit_their_own_rule():

@@ -14,12 +14,13 @@ from crankbook import csv_tables, workspace
 from crankbook.classroom import roll
 from crankbook.classroom.results.kept import keep_marks
 from crankbook.forms import job_form, my_readings
-from crankbook.lesson import own, progress
+from crankbook.lesson import own, own_lathe, progress
 from crankbook.lesson.exercise import Verdict
 from crankbook.sheet.sheet import Sheet
 from crankmath import files
 from crankmath.crank import Crank
 from crankmath.job import Job
+from crankmath.lathe import load_lathe
 from crankmath.units import Quantity
 
 pytestmark = pytest.mark.usefixtures("own_folder")
@@ -36,6 +37,9 @@ def every_write(folder):
         "progress.json": lambda: progress.write("units", None, "in"),
         "my-readings.json": said(lambda: my_readings.save("main 1", my_readings.FIELDS)),
         "my-cranks/my-organ.toml": lambda: own.save(Crank.load("organ")),
+        "my-lathes/old-iron.toml": lambda: own_lathe.save(
+            replace(load_lathe(), name="old iron", efficiency=random.uniform(0.5, 0.9))
+        ),
         "my-job.json": said(
             lambda: form.set("thrust", f"{random.random() * 100:.6f} N") and form.status
         ),
@@ -99,9 +103,9 @@ def test_what_cannot_be_written_is_told_and_what_stood_there_stays(
             name,
             said,
         )
-        if name.startswith("my-cranks/") and before is None:
-            # the folder is set aside, as a damaged file is, and the crank is saved
-            assert path.with_name("my-organ.damaged-1.toml").is_dir() and path.is_file()
+        if name.startswith(("my-cranks/", "my-lathes/")) and before is None:
+            # the folder is set aside, as a damaged file is, and crank or lathe is saved
+            assert path.with_name(f"{path.stem}.damaged-1.toml").is_dir() and path.is_file()
             continue
         assert path.is_dir() if before is None else path.read_bytes() == before, name
     assert not list(own_folder.rglob(".*.part"))

@@ -1,13 +1,14 @@
 """The lathe: what it swings, its drive, its gear steps, what it bears, how it yields: one file."""
 
 import difflib
+import json
 import tomllib
 from dataclasses import dataclass, field, fields
 
 import numpy as np
 
 from .checks import one_of
-from .files import path_of, read_text
+from .files import path_of, read_text, write_whole
 from .tables import settings
 from .units import Quantity, magnitude, number
 
@@ -21,6 +22,7 @@ KEYS = {  # key of the file: unit; None for a number or a word
     "gear_table_rpm": "rpm",
     "unbalance_force_n": "N",
     "center_height_over_carriage_mm": "mm",
+    "slide_reach_mm": "mm",
     "feeds_mm": "mm",
     "drive": None,
     "base_speed_rpm": "rpm",
@@ -77,9 +79,9 @@ def _school(key):
 class Lathe:
     """A lathe, complete; what is not given is the night school's.
 
-    Stiffnesses of headstock and tailstock are sideways, at their centers; ``axial_stiffness`` is
-    that of headstock and bed along the axis; ``tool_stiffness`` that of tool, post and slides
-    together. ``drive`` is one of ``DRIVES``, ``base_speed`` the spindle speed below which an
+    ``slide_reach`` is how far the cross slide reaches along the bed beside the tool. Stiffnesses of
+    headstock and tailstock are sideways, at their centers; ``axial_stiffness`` is that of headstock
+    and bed along the axis; ``tool_stiffness`` that of tool, post and slides together. ``drive`` is one of ``DRIVES``, ``base_speed`` the spindle speed below which an
     electronic drive has constant torque. ``assumed`` names what a file did not give.
     """
 
@@ -90,6 +92,7 @@ class Lathe:
     gear_table: Quantity
     unbalance_force: Quantity
     center_height_over_carriage: Quantity = _school("center_height_over_carriage_mm")
+    slide_reach: Quantity = _school("slide_reach_mm")
     feeds: Quantity = _school("feeds_mm")
     drive: str = _school("drive")
     base_speed: Quantity = _school("base_speed_rpm")
@@ -104,6 +107,22 @@ class Lathe:
     damping_ratio: float = _school("damping_ratio")
     process_damping: Quantity = _school("process_damping_n_per_m")
     assumed: tuple = ()
+
+    def to_toml(self):
+        """Text of the lathe's file; what is assumed and need not be given is left out."""
+        lines = []
+        for key, unit in KEYS.items():
+            if attribute(key) in self.assumed and key not in NEEDED:
+                continue
+            value = getattr(self, attribute(key))
+            plain = value if unit is None else np.asarray(value.m_as(unit)).tolist()
+            text = json.dumps(plain, ensure_ascii=False).replace("\x7f", "\\u007f")
+            lines.append(f"{key} = {text}\n")
+        return "".join(lines)
+
+    def save(self, path):
+        """Write the lathe's file, whole or not at all; OSError where that fails."""
+        write_whole(path, self.to_toml())
 
 
 def load_lathe(path=None):

@@ -12,7 +12,7 @@ function render({ model, el }) {
   status.setAttribute("role", "status");
   const button = (text) => make("button", { type: "button", textContent: text });
   const write = button("Write the job sheet"), back = button("Put back what was not taken");
-  const again = button("Start all answers again"), sure = button("Yes, start again"), no = button("No, keep them"), restore = button("Bring the last answers back");
+  const again = button("Start all answers again"), sure = button("Yes, start again"), no = button("No, keep them"), restore = button("Bring the last answers back"), lathe = button("Keep this lathe as my own");
   const question = make("span", { textContent: "All answers that you typed are put aside. Start again?" });
   const asked = make("span", { className: "crank-buttons", hidden: true }, question, sure, no);
   const open = make("a", { target: "_blank", rel: "noopener", textContent: "Open the sheet to print it", hidden: true });
@@ -20,7 +20,7 @@ function render({ model, el }) {
   const verdicts = make("div"), groups = make("div"), beside = make("div"), changes = make("div", { className: "crank-fields" });
   const root = make("div", { className: "job-form" }, summary, make("div", { className: "crank-buttons" }, write, open, save), status, verdicts,
     make("fieldset", {}, make("legend", { textContent: "Compare with" }), changes, beside),
-    make("div", { className: "crank-buttons" }, back, again, asked, restore), groups);
+    make("div", { className: "crank-buttons" }, back, again, asked, restore, lathe), groups);
   el.append(root);
   const ask = asker(model, root);
   const toAsk = (wanted) => { asked.hidden = !wanted; again.hidden = wanted; (wanted ? no : again).focus(); };
@@ -29,6 +29,7 @@ function render({ model, el }) {
   again.addEventListener("click", () => toAsk(true));
   no.addEventListener("click", () => toAsk(false));
   sure.addEventListener("click", () => { toAsk(false); ask({ type: "again" }); });
+  lathe.addEventListener("click", () => ask({ type: "lathe" }));
   restore.addEventListener("click", () => ask({ type: "restore" }));
   const fields = new Map();
   let built = "", address = "";

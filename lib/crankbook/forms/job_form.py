@@ -9,17 +9,21 @@ from crankmath.crank import steels
 from crankmath.job.answers import DECIMALS
 from crankmath.job.fields import BY_KEY, FIELDS, GROUPS
 from crankmath.job.job import Job
+from crankmath.job.of_lathe import ANSWERS as OF_LATHE
+from crankmath.job.of_lathe import key_of
 from crankmath.job.report import check_job
 from crankmath.job.variants import changed, compare, told
+from crankmath.lathe import NEEDED
 from crankmath.units import as_text
 
-from ..lesson import progress
+from ..lesson import own_lathe, progress
 from ..lesson.kernel_link import Linked, script
 from ..sheet.sheet import Sheet
 from .crank_form import CrankForm
 from .draft import Draft
 
 FILE, FORM = "my-job.json", "crankmath job form"
+TAKEN = "whole lathe"  # key of the field that takes another lathe, no answer of a job
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 VARIANT = (
     ("fillet", "All fillets", ""),
@@ -61,7 +65,7 @@ class JobForm(Linked):
         if job is None:
             job = self._resume()
         self.crank_form = CrankForm(None if job is None else job.crank, keeps=False)
-        self.job = job or Job(self.crank_form.crank)
+        self.job = job or own_lathe.under(Job(self.crank_form.crank))
         self.crank_form.on_change(self._take_crank)
         self._check()
 
@@ -72,7 +76,9 @@ class JobForm(Linked):
     def receive(self, message):
         """Act on a message of the page; whatever happens, the page gets an answer."""
         kind, self.fresh = message.get("type"), False
-        if kind == "edit":
+        if kind == "edit" and message["key"] == TAKEN:
+            self.take_lathe(message["text"])
+        elif kind == "edit":
             self.set(message["key"], message["text"])
         elif kind == "variant":
             self.vary(message["key"], message["text"])
@@ -84,6 +90,8 @@ class JobForm(Linked):
             self.start_again()
         elif kind == "restore":
             self.restore()
+        elif kind == "lathe":
+            self.keep_lathe()
         elif kind == "sheet":
             self.write()
 
@@ -105,6 +113,42 @@ class JobForm(Linked):
         self.typed.pop(key, None)
         self.status = f"{BY_KEY[key].label} {self._understood(key)}."
         self._check()
+        return self.status
+
+    def take_lathe(self, name):
+        """Put the job on a lathe of ``own_lathe.names()``, whole, and choose it for every panel;
+        returns the sentence of the form.
+        """
+        try:
+            lathe = own_lathe.choose(_whole_letters(name))
+        except (*REFUSED, OSError) as error:
+            self.status = f"The lathe stays as it was: {error}"
+            self._show()
+            return self.status
+        for waiting in (self.typed, self.refused):
+            for key in OF_LATHE:
+                waiting.pop(key, None)
+        self.fresh = True
+        self.job = own_lathe.under(self.job.with_lathe(None))
+        assumed = len(OF_LATHE - self.job.given)
+        self.status = f"“{lathe.name}” is chosen, here and in every panel; {assumed} of its "
+        self.status += f"{len(OF_LATHE)} answers are assumed."
+        self._check()
+        return self.status
+
+    def keep_lathe(self):
+        """Keep the answers about the lathe as a lathe of the reader's own, and choose it; returns
+        the sentence of the form.
+        """
+        missing = [BY_KEY[key].label for key in map(key_of, NEEDED) if key not in self.job.given]
+        try:
+            if missing:
+                raise ValueError(f"type these first: {', '.join(missing)}")
+            path = own_lathe.save(self.job.lathe)
+            self.status = f"Kept as {path} and chosen, here and in every panel."
+        except (ValueError, OSError) as error:
+            self.status = f"The lathe is not kept: {error}"
+        self._show()
         return self.status
 
     def vary(self, key, text):
@@ -174,7 +218,7 @@ class JobForm(Linked):
         """Put all answers by in a file of their own and begin with what is assumed."""
         count, kept = len(self.job.given), self.draft.put_by()
         self._begin()
-        self.job = Job(self.crank_form.crank)
+        self.job = own_lathe.under(Job(self.crank_form.crank))
         self.status = f"All answers start again; the crank stays. {count} typed answers are "
         self.status += f"kept as {kept.name}." if kept else "gone, for they could not be kept."
         self._check()
@@ -283,6 +327,19 @@ class JobForm(Linked):
             "note": note,
         }
 
+    def _lathe_field(self):
+        """What the page shows where another lathe is taken."""
+        troubles = []
+        names = own_lathe.names(troubles.append)
+        return {
+            "key": TAKEN,
+            "label": "Take a whole lathe",
+            "text": "",
+            "options": ["", *names],
+            "problem": " ".join(troubles),
+            "note": f"chosen for panels and new jobs: {own_lathe.chosen().name}",
+        }
+
     def _varied(self, key, label, options):
         text = self.typed.get(("variant", key), self.variant.get(key, ""))
         return {
@@ -303,6 +360,7 @@ class JobForm(Linked):
             }
             for group in GROUPS
         ]
+        groups[0]["fields"].insert(0, self._lathe_field())
         self.spec = {
             "groups": groups,
             "variant": [self._varied(*one) for one in VARIANT],

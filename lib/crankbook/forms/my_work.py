@@ -14,14 +14,14 @@ from crankmath.files import FileTroubleError, alone, make_folder, set_aside, wri
 from ..lesson import progress
 from ..lesson.kernel_link import Linked, script
 
-PLACES = ("*.json", "*.toml", "my-cranks/*.toml")  # below the reader's folder
-NAME = re.compile(r"(?:my-cranks/)?\w[\w .()-]{0,80}\.(?:json|toml)")
+PLACES = ("*.json", "*.toml", "my-cranks/*.toml", "my-lathes/*.toml")  # below the reader's folder
+NAME = re.compile(r"(?:my-(?:cranks|lathes)/)?\w[\w .()-]{0,80}\.(?:json|toml)")
 EARLIER = re.compile(r"\.(?:before|damaged)-\d+\.\w+$")  # kept aside: stays where it is
 MOST_FILES, MOST_BYTES = 500, 5_000_000
 
 
 def own_files():
-    """The reader's progress, cranks, readings and jobs: (name below the folder, path)."""
+    """The reader's progress, cranks, lathes, readings and jobs: (name below the folder, path)."""
     folder = progress.folder()
     found = [(path.relative_to(folder).as_posix(), path) for p in PLACES for path in folder.glob(p)]
     return sorted(

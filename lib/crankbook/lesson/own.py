@@ -35,14 +35,15 @@ def _files():
     return [path for path in found if path.is_file() and ".damaged-" not in path.name]
 
 
-def _stamp(path):
+def file_stamp(path):
+    """What changes when a file does."""
     found = path.stat()
     return str(path), found.st_mtime_ns, found.st_size
 
 
 def _read(path):
     """Crank of a file; the same object as long as the file stays as it is."""
-    stamp = _stamp(path)
+    stamp = file_stamp(path)
     if _loaded.get(path, (None,))[0] != stamp:
         _loaded[path] = stamp, Crank.load(path)
     return _loaded[path][1]
@@ -123,7 +124,7 @@ def stamp(name):
     if not is_own(name):
         return None
     load(name)
-    return _stamp(_paths[name])
+    return file_stamp(_paths[name])
 
 
 def save(crank, instead_of=""):
@@ -163,7 +164,7 @@ def _put_away(path):
 
 def keep_version(crank):
     """Store a crank among the earlier versions, unless it is the newest one of its name there."""
-    place, stem = folder() / "earlier", _stem(crank.name)
+    place, stem = folder() / "earlier", file_stem(crank.name)
     make_folder(place)
     versions = sorted(place.glob(f"{stem}.*.toml"), key=_number)
     number = _number(versions[-1]) + 1 if versions else 1
@@ -202,15 +203,15 @@ def _number(path):
     return int(word) if word.isdigit() else 0
 
 
-def _stem(name):
+def file_stem(name, otherwise="crank"):
     """A name in plain small letters, as a file bears it."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().casefold()
-    return "-".join(re.findall(r"[a-z0-9]+", plain))[:40].strip("-") or "crank"
+    return "-".join(re.findall(r"[a-z0-9]+", plain))[:40].strip("-") or otherwise
 
 
 def _free_path(name):
     """A new file; one that stands there and cannot be read is moved aside."""
-    stem = _stem(name)
+    stem = file_stem(name)
     path, number = folder() / f"{stem}.toml", 1
     while os.path.lexists(path):
         try:

@@ -14,6 +14,7 @@ EMPTY = {
     "units": "mm",
     "projector": False,
     "crank": "",  # of the reader's own cranks, the one that heads every list
+    "lathe": "",  # of the reader's own lathes, the one under panels and plans
     "predictions": {},
     "answers": {},
 }

@@ -11,9 +11,9 @@ from pathlib import Path
 
 from crankmath.crank import EXAMPLES
 from crankmath.job.job import Job
-from crankmath.lathe import load_lathe
 from crankmath.wording import ERRORS
 
+from ..lesson import own_lathe
 from .sheet import Sheet, file_stem
 
 FAILED, UNREADABLE = 1, 2
@@ -36,7 +36,7 @@ def main(arguments):
     try:
         given = _parser().parse_args(arguments)
         template = Job.load(given.job) if given.job else None
-        lathe = load_lathe(given.lathe) if given.lathe else None
+        lathe = own_lathe.find(given.lathe) if given.lathe else None
         sources, several = _sources(given.what)
     except SystemExit as stopped:  # argparse has said what is wrong
         return int(stopped.code or 0)
@@ -72,7 +72,8 @@ def _parser():
     parser.add_argument(
         "--lathe",
         metavar="FILE",
-        help="your lathe's .toml file, made like the one in the library's data folder",
+        help="your lathe's .toml file, made like the one in the library's data folder, or the name of "
+        "one that you kept",
     )
     parser.add_argument(
         "--job",

@@ -9,7 +9,7 @@ from ..blank import cross_section
 from ..blank.bar import Bar
 from ..checks import made, one_of
 from ..crank import Crank, steels
-from ..forces import cutting_force, drive
+from ..forces import drive, edge
 from ..lathe import Lathe, load_lathe
 from ..units import Quantity, magnitude, number, ureg
 from . import speeds as cutting
@@ -24,6 +24,7 @@ USUAL = {
     "rough_feed": 0.12,
     "finish_allowance": 0.25,
     "finish_feed": 0.06,
+    "nose_radius": 0.8,
 }  # mm; common practice, no source
 LEAST_FEED_IN_BLOWS = 0.1  # mm a turn: less rubs between blows; common practice, no source
 MILLINGS = {  # what is milled first: shape in the gaps, shape at the mains
@@ -87,6 +88,8 @@ def turning_operations(
     rough_feed=None,
     finish_allowance=None,
     finish_feed=None,
+    nose_radius=None,
+    approach_angle=None,
     milled="nothing",
     milling_allowance=MILLING_ALLOWANCE,
     efficiency=None,
@@ -99,8 +102,9 @@ def turning_operations(
     allows where that is slower, then a gear step; each depth is cut to what the motor drives. bar
     as in ``rough_out.bar_section``; lathe from ``load_lathe``, default the night school's;
     rough_depth 1.5 mm, rough_feed 0.12 mm a turn, finish_allowance 0.25 mm on the radius,
-    finish_feed 0.06 mm a turn by default (common practice, no source), each [length]. milled is
-    what is milled first, one of ``MILLINGS``, with milling_allowance [length] left: the walls that
+    finish_feed 0.06 mm a turn by default (common practice, no source), each [length]; nose_radius
+    0.8 mm and approach_angle 90 deg of the roughing tool, as in ``forces.edge``. milled is what is
+    milled first, one of ``MILLINGS``, with milling_allowance [length] left: the walls that
     the mill leaves on the webs are then faced down before pin or main is turned. efficiency is the
     fraction of the motor's power that reaches the edge, default the lathe's; tool and hardness
     (Brinell) as in ``cutting.speed_for``.
@@ -116,10 +120,14 @@ def turning_operations(
         "rough_feed": rough_feed,
         "finish_allowance": finish_allowance,
         "finish_feed": finish_feed,
+        "nose_radius": nose_radius,
     }
-    depth, feed, allowance, fine = (
+    depth, feed, allowance, fine, nose = (
         USUAL[name] if value is None else magnitude(value, "mm", name, above=0, one=True)
         for name, value in given.items()
+    )
+    approach = (
+        None if approach_angle is None else magnitude(approach_angle, "deg", "approach_angle")
     )
     lathe = load_lathe() if lathe is None else made(lathe, Lathe, "lathe")
     speeds = _speeds(crank.steel, tool, hardness)
@@ -134,11 +142,10 @@ def turning_operations(
         limit = np.inf
         if swinging > 1e-9:
             limit = np.sqrt(BALANCE_SHARE * bears / swinging) * 60 / (2 * np.pi)
-        force = _force(crank.steel, feed, tool, hardness)
         steady = speeds["roughing", False]
-        widest = _widest(lathe, force, steady, 2 * stage.reach, limit)
-        reasons = ("motor",) if widest < asked else ()
-        depth = min(asked, widest)
+        most = _largest_force(lathe, steady, 2 * stage.reach, limit)
+        depth = _deepest(crank.steel, most, asked, feed, nose, approach, steady, hardness)
+        reasons = ("motor",) if depth < asked else ()
 
         def add(name, share, kind, diameters, cut, travel, step, more=(), stage=stage, limit=limit):
             broken = diameters / 2 > stage.whole * (1 + 1e-9)
@@ -219,26 +226,31 @@ def _speeds(steel, tool, hardness):
     }
 
 
-def _widest(lathe, force, speed, diameter, limit):
-    """Deepest cut [mm] that the drive of a lathe overcomes at a diameter [mm].
+def _largest_force(lathe, speed, diameter, limit):
+    """Cutting force [N] that the drive of a lathe overcomes at a diameter [mm].
 
-    force is that on a millimeter of depth [N], speed that of the tables [m/min]. Belt and gears at
-    the tables' speed; an electronic drive by its torque at the step taken there.
+    speed is that of the tables [m/min]. Belt and gears at the tables' speed; an electronic drive by
+    its torque at the step taken there.
     """
     if lathe.drive != "electronic":
-        return lathe.efficiency * lathe.power.m_as("W") / (force * speed / 60)
+        return float(lathe.efficiency * lathe.power.m_as("W") / (speed / 60))
     wanted = min(1000 * speed / (np.pi * diameter), limit)
     table = np.sort(lathe.gear_table.m_as("rpm"))
     step = table[max(np.searchsorted(table, wanted * (1 + 1e-9), side="right") - 1, 0)]
-    return drive.largest_force.plain(lathe, step, diameter / 1000) / force
+    return float(drive.largest_force.plain(lathe, step, diameter / 1000))
 
 
-@lru_cache(maxsize=64)
-def _force(steel, feed, tool, hardness):
-    """Cutting force [N] on a millimeter of depth at a feed [mm] and the tables' speed."""
-    speed = Quantity(_speeds(steel, tool, hardness)["roughing", False], "m/min")
-    one, chip = Quantity(1.0, "mm"), Quantity(feed, "mm")
-    return cutting_force(steel, one, chip, cutting_speed=speed, hardness=hardness).m_as("N")
+@lru_cache(maxsize=256)
+def _deepest(steel, force, asked, feed, nose, approach, speed, hardness):
+    """Depth [mm] of a roughing pass: that asked for, or the deepest that a force [N] drives."""
+    return edge.deepest_cut(
+        steel,
+        Quantity(force, "N"),
+        *(Quantity(size, "mm") for size in (asked, feed, nose)),
+        None if approach is None else Quantity(approach, "deg"),
+        cutting_speed=Quantity(speed, "m/min"),
+        hardness=hardness,
+    ).m_as("mm")
 
 
 def _stages(crank, bar, milled, milling_allowance):

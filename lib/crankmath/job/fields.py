@@ -52,6 +52,7 @@ FIELDS = (
     _length("center_height", "Lathe", "Center height over the bed"),
     _length("between_centers", "Lathe", "Most between centers"),
     _length("swing_over_carriage", "Lathe", "Diameter that passes over the carriage"),
+    _length("slide_reach", "Lathe", "Cross slide beside the tool, along the bed"),
     Field("power", "Lathe", "Motor's power", units=("W", "horsepower", "kW"), above=0, most=1e5),
     _choice("drive", "Lathe", "Drive", DRIVES),
     Field(
@@ -302,7 +303,9 @@ FIELDS = (
     Field("main_class", "Bearings", "Tolerance class of the mains", "words"),
     Field("pin_class", "Bearings", "Tolerance class of the pins", "words"),
     _choice("bearing_series", "Bearings", "Ball bearings of the series", BEARING_SERIES, BALL),
-    _choice("bearing_play", "Bearings", "Their play, by its group", PLAY_GROUPS, BALL),
+    _choice(
+        "bearing_play", "Bearings", "Their internal clearance, by its group", PLAY_GROUPS, BALL
+    ),
     _length(
         "bearing_corner",
         "Bearings",

@@ -14,7 +14,7 @@ from ..crank.crank import EXAMPLES, MOST_BYTES
 from ..fits import iso_286
 from ..lathe import Lathe
 from .fields import BY_KEY, FIELDS
-from .of_lathe import answers_of, lathe_of
+from .of_lathe import ANSWERS, answers_of, lathe_of
 from .starting import NEWER, starting_answers, starting_texts, up_to_date
 
 FORMAT, VERSION = "crankmath job", 1
@@ -103,7 +103,13 @@ class Job:
         return Job(crank, answers | typed, self.given)
 
     def with_lathe(self, lathe):
-        """The job on another lathe, from ``load_lathe``; what its file gives counts as given."""
+        """The job on another lathe, from ``load_lathe``; what its file gives counts as given.
+
+        What it leaves out stays as it is; None takes away what was typed of any lathe.
+        """
+        if lathe is None:
+            others = {key: value for key, value in self.answers.items() if key not in ANSWERS}
+            return Job(self.crank, others, self.given - ANSWERS)
         own = answers_of(made(lathe, Lathe, "lathe"), known_only=True)
         return Job(self.crank, self.answers | own, self.given | set(own))
 

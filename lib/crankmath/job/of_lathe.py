@@ -10,6 +10,14 @@ ATTRIBUTES = {  # answers of a job by the lathe's attributes, where their names 
 ROWS = {"gear_table": "rpm", "feeds": "mm"}
 
 
+def key_of(key):
+    """Key of a job's answer by a key of the lathe's file."""
+    return ATTRIBUTES.get(attribute(key), attribute(key))
+
+
+ANSWERS = frozenset(map(key_of, KEYS))
+
+
 def answers_of(lathe, known_only=False):
     """Answers of a job that a lathe gives; known_only leaves out what its file did not give."""
     found = {}

@@ -28,7 +28,7 @@ NEWER = (  # questions that files of earlier sheets do not answer: they start as
     *("rotating_mass", "bearing_series", "bearing_play", "counterweights", "banks", "bank_angle"),
     *("drive", "base_speed", "feeds", "headstock_stiffness", "tailstock_stiffness"),
     *("axial_stiffness", "tool_axial_stiffness", "tool_frequency", "tool_axial_frequency"),
-    *("process_damping", "tool", "rough_nose", "approach_angle", "hardness"),
+    *("process_damping", "slide_reach", "tool", "rough_nose", "approach_angle", "hardness"),
     *("tool_stiffness", "damping_ratio", "peak_pressure", "compression_ratio"),
     *("fixing", "fixing_length", "fixing_hole"),
 )

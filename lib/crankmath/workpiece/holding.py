@@ -5,7 +5,6 @@ centers must agree within.
 from dataclasses import dataclass
 from math import hypot, radians, sqrt, tan
 
-SLIDE = 40.0  # mm the cross slide reaches beside the tool: assumed, no source
 BOLT_ROOM = 2.0  # mm between dog and tool: own choice
 
 
@@ -44,12 +43,11 @@ class Agreement:
     strip: float
 
 
-def driver(placed, work, cuts, axis, dog, center_height, carriage):
+def driver(placed, work, cuts, axis, dog, lathe):
     """A dog on the full bar at the headstock end, or a bolt in the end face where a dog has no
     room.
 
-    ``dog`` holds its width, the wall of its ring and its screw's length; ``carriage`` is a radius,
-    all mm.
+    ``dog`` holds its width, the wall of its ring and its screw's length, ``lathe`` the plan's: mm.
     """
     width, wall, screw = dog
     x = placed.faced[0], placed.faced[0] + width
@@ -62,22 +60,23 @@ def driver(placed, work, cuts, axis, dog, center_height, carriage):
     near = section.support((-axis[0] / off, -axis[1] / off)) - off if off > 1e-9 else 0.0
     screwed = near if off > 1e-9 else section.reach(axis)
     swing = max(section.reach(axis) + wall, screwed + screw)
-    if swing > center_height or (first < x[1] + SLIDE and swing > carriage):
+    beside = first < x[1] + lathe["slide_reach"]
+    if swing > lathe["center_height"] or (beside and swing > lathe["swing_over_carriage"] / 2):
         return Driven("bolt", strikes=True)
     return Driven("dog", x, swing)
 
 
-def room(work, axis, cuts, driven, center_height, carriage):
+def room(work, axis, cuts, driven, lathe):
     """Swing of the work and of what drives it [mm], and room left over bed and carriage; negative
     where it strikes.
     """
     swing = work.swing(axis)
-    near = driven.x is not None and min(cut.x0 for cut in cuts) < driven.x[1] + SLIDE
+    near = driven.x is not None and min(cut.x0 for cut in cuts) < driven.x[1] + lathe["slide_reach"]
     beside = max(swing, driven.swing) if near else swing
     return {
         "swing": swing,
-        "over_bed": center_height - max(swing, driven.swing),
-        "over_carriage": carriage - beside,
+        "over_bed": lathe["center_height"] - max(swing, driven.swing),
+        "over_carriage": lathe["swing_over_carriage"] / 2 - beside,
     }
 
 

@@ -166,14 +166,7 @@ class Plan:
         one = self.steps[self.number(step)]
         if one.axis is None or not one.cuts:
             return None
-        return room(
-            self.at(step),
-            one.axis,
-            one.cuts,
-            one.driven,
-            self.lathe["center_height"],
-            self.lathe["swing_over_carriage"] / 2,
-        )
+        return room(self.at(step), one.axis, one.cuts, one.driven, self.lathe)
 
     def reaches(self, step):
         """How far the blade has to stand out for each turning cut of a step [mm], by the cut's

@@ -98,7 +98,7 @@ def struck(work, step, cuts, lathe):
     axis, tool, name = tuple(step["held"]["axis"]), step["tool"], step["name"]
     driven = step.get("driven")
     driven = Driven(driven["by"], driven["x"] and tuple(driven["x"]), driven["swing"])
-    at = room(work, axis, cuts, driven, lathe["center_height"], lathe["swing_over_carriage"] / 2)
+    at = room(work, axis, cuts, driven, lathe)
     found = [
         f"{name}: strikes the {where}"
         for key, where in (("over_bed", "bed"), ("over_carriage", "carriage"))

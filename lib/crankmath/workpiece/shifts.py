@@ -7,6 +7,7 @@ from functools import lru_cache
 from math import ceil, pi, sqrt
 
 from .. import cutting
+from ..cutting.shifts import BALANCE_SHARE
 
 SLACK = 1e-9
 
@@ -16,9 +17,10 @@ class Shift:
     """From this diameter [mm] on turn at ``rpm``: surface speed there, the tables' [m/min], and
     what set the step.
 
-    ``set_by`` is "cut", "unbalance" where the swinging work bears no more, "balanced" where it has
-    to be balanced even for the slowest step, or "gears" where the slowest step is faster than the
-    tables.
+    ``set_by`` is "cut", "unbalance" where a faster step would pull with more than ``BALANCE_SHARE``
+    of what the stand bears, "balanced" where the slowest pulls with more than all of it, or "gears"
+    where the slowest step is faster than the tables. ``unbalance_share`` is the pull of the work at
+    this speed over what the stand bears.
     """
 
     place: str
@@ -29,6 +31,7 @@ class Shift:
     table_m_min: float
     interrupted: bool
     set_by: str
+    unbalance_share: float
 
     def as_dict(self):
         return asdict(self)
@@ -93,9 +96,13 @@ def shift(place, kind, diameter, table, operation, interrupted, gears, limit):
     diameter = ceil(diameter * 100 - 1e-6) / 100
     allowed = table(operation, interrupted)
     by_cut = 1000 * allowed / (pi * diameter)
-    set_by, wanted = ("cut", by_cut) if by_cut <= limit else ("unbalance", limit)
-    if wanted < gears[0]:
-        set_by = "gears" if by_cut < gears[0] else "balanced"
+    spared = limit * sqrt(BALANCE_SHARE)
+    set_by, wanted = ("cut", by_cut) if by_cut <= spared else ("unbalance", spared)
+    if limit < gears[0]:
+        set_by = "balanced"
+    elif by_cut < gears[0]:
+        set_by = "gears"
     rpm = max((step for step in gears if step <= wanted), default=gears[0])
     speed = pi * diameter * rpm / 1000
-    return Shift(place, kind, diameter, rpm, speed, allowed, bool(interrupted), set_by)
+    share = (rpm / limit) ** 2
+    return Shift(place, kind, diameter, rpm, speed, allowed, bool(interrupted), set_by, share)

@@ -97,7 +97,11 @@ def _job_of(name):
 
 
 def _stamp(name):
-    return json.dumps(_kept()[0].to_dict(), sort_keys=True) if name == YOURS else own.stamp(name)
+    return (
+        json.dumps(_kept()[0].to_dict(), sort_keys=True)
+        if name == YOURS
+        else plan_in_space.stamp_of(name)
+    )
 
 
 STEPS = plan_in_space.steps_scene(lambda: (YOURS, *own.names()), _job_of, _stamp)

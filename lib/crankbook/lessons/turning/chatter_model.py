@@ -8,14 +8,13 @@ import numpy as np
 
 from crankmath import cutting, deflection
 from crankmath.chatter import limits, machine_setup, modes
-from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, magnitude
 
-from ...lesson import own
+from ...lesson import own, own_lathe
 from ...pictures.turning import chatter_picture
 
 MOST_WAVES = 50  # in a turn, of the lobes drawn; above it they are too close to see
-LATHE = load_lathe()
+LATHE = own_lathe.SCHOOL  # of worked examples and questions, alike for all
 CHIP = Quantity(0.1, "mm")  # feed of the plunge in a turn: the thinnest chip of Kienzle's constants
 FORCE_SPEED = Quantity(20.0, "m/min")  # at which the force is taken
 

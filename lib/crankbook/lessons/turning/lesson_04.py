@@ -6,11 +6,10 @@ from crankmath import cutting
 from crankmath.cutting.shifts import BALANCE_SHARE
 from crankmath.cutting.speeds import SCATTER
 from crankmath.job import Job
-from crankmath.lathe import load_lathe
 from crankmath.units import Quantity, as_text
 from crankmath.workpiece import make_plan
 
-from ...lesson import own
+from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding
 from ...lesson.kept import once
@@ -19,7 +18,7 @@ from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.marks import capital
 
-LATHE = load_lathe()
+LATHE = own_lathe.SCHOOL  # of the questions, alike for all who are asked
 WIDEST, BEYOND = 90.0, 10  # mm that the chart shows at least; curves go on as many times farther
 STEPS = {  # button, step of the plan, work of its row: its widest row
     "pin, first pass": ("rough_pin_1", "rough"),
@@ -37,7 +36,7 @@ def settings(name):
 
     def work():
         try:
-            plan = make_plan(Job(own.load(name)))
+            plan = make_plan(own_lathe.under(Job(own.load(name))))
         except own.MISTAKES:
             return {}
         return {
@@ -46,7 +45,7 @@ def settings(name):
             if (found := _turned(plan, plan.steps[plan.number(key)], kind))
         }
 
-    return once(("04 plan", name, own.stamp(name)), work)
+    return once(("04 plan", name, own.stamp(name), own_lathe.chosen()), work)
 
 
 def _turned(plan, step, kind):
@@ -129,7 +128,7 @@ def presets():
     }
 
 
-def speeds(cutting_speed, diameter, throw, mass, lathe=LATHE):
+def speeds(cutting_speed, diameter, throw, mass, lathe):
     """Spindle speed by the cut, by the balance, and the gear step for both, each a Quantity [rpm].
 
     A step may lie ``SCATTER`` above the cut's speed; the bar may pull with ``BALANCE_SHARE`` of
@@ -147,7 +146,8 @@ def speeds(cutting_speed, diameter, throw, mass, lathe=LATHE):
 
 def items(units, cutting_speed, diameter, throw, mass):
     """What moves in the chart, and the finding."""
-    by_cut, by_balance, gear = speeds(cutting_speed, diameter, throw, mass)
+    lathe = own_lathe.chosen()
+    by_cut, by_balance, gear = speeds(cutting_speed, diameter, throw, mass, lathe)
     unit = "mm" if units == "mm" else "in"
     shown = Quantity(WIDEST, "mm").m_as(unit)
     across = np.geomspace(0.02, BEYOND, 250) * shown
@@ -179,10 +179,11 @@ def items(units, cutting_speed, diameter, throw, mass):
             scene.Curve(ends, np.full(2, step), scene.GREEN, 3, ""),
             scene.Note(shown * 0.02, step, f"use {step:.0f} rpm", scene.GREEN),
         ]
-    return drawn, _finding(units, cutting_speed, diameter, by_cut, by_balance, gear)
+    finding = _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe)
+    return drawn, own_lathe.told(finding)
 
 
-def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear):
+def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):
     unit, speed_unit = ("mm", "m/min") if units == "mm" else ("in", "ft/min")
     balanced = by_balance is not None and by_balance * BALANCE_SHARE**0.5 < by_cut
     lines = [
@@ -196,12 +197,17 @@ def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear):
         )
     if gear is None:
         why = "the bar off its axis" if balanced else "the cut"
-        slowest = as_text(LATHE.gear_table.min(), "rpm", 3)
+        slowest = as_text(lathe.gear_table.min(), "rpm", 3)
         lines.append(f"The slowest gear step is {slowest}: balance the bar, or mill it away.")
         if not balanced:
             lines[-1] = f"The slowest gear step is {slowest}: mill or file here."
         return Finding(f"No gear step is slow enough for {why}.", "not fine", tuple(lines))
     actual = as_text(cutting.surface_speed(gear, diameter), speed_unit, 3)
+    over = (gear / by_cut).m_as("dimensionless") - 1
+    if over > 1e-6:
+        lines.append(
+            f"It lies {100 * over:.2g} % over the cut's: tables differ by more. A plan keeps below."
+        )
     pull = ""
     if by_balance is not None:
         share = 100 * (gear / by_balance).m_as("dimensionless") ** 2
@@ -214,7 +220,7 @@ def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear):
 def paper(units, projector=False):
     """What does not move: axes and gear steps."""
     unit, _, largest, _ = controls()[1].scale(units)
-    return scene.speed_chart(LATHE.gear_table.m_as("rpm"), unit, largest, projector)
+    return scene.speed_chart(own_lathe.chosen().gear_table.m_as("rpm"), unit, largest, projector)
 
 
 SCENE = Scene(controls, items, paper, presets)
@@ -285,7 +291,7 @@ def judgment(source):
         Quantity(throw, "mm"),
         Quantity(mass, "kg"),
     )
-    by_cut, by_balance, gear = speeds(*quantities)
+    by_cut, by_balance, gear = speeds(*quantities, LATHE)
     table = LATHE.gear_table.m_as("rpm")
     slips = {}
     if gear is None or gear.m_as("rpm") >= table.max():

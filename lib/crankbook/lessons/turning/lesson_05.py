@@ -7,10 +7,9 @@ import numpy as np
 
 from crankmath.blank import bar, cross_section
 from crankmath.cutting import interrupted_cut, operations, rough_out
-from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
-from ...lesson import own
+from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check, prediction
 from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
@@ -19,7 +18,6 @@ from ...pictures.marks import capital
 from ...pictures.turning import cut_profile, roughing
 from .plan_in_space import steps_scene
 
-LATHE = load_lathe()
 PLACES = {"first main": ("journal", 0), "first pin": ("pin", 0)}
 MILLINGS = tuple(operations.MILLINGS)
 LIMITS = {
@@ -70,18 +68,18 @@ def round_bar(crank):
         return least
 
 
-def _kept(crank):
+def _kept(crank, lathe):
     """Bar, its section, and what the chart has to hold by the usual plan; kept with the crank."""
-    kept = vars(crank)
-    if "_plan" not in kept:
+    kept = vars(crank).setdefault("_plans", {})
+    if lathe not in kept:
         stock = round_bar(crank)
-        usual = minutes(operations.turning_operations(crank, stock, LATHE))[0]
-        kept["_plan"] = (
+        usual = minutes(operations.turning_operations(crank, stock, lathe))[0]
+        kept[lathe] = (
             stock,
             rough_out.bar_section(crank, stock),
             1.15 * usual,
         )
-    return kept["_plan"]
+    return kept[lathe]
 
 
 def _end_view(crank, stock, section, kind, index, shape):
@@ -134,11 +132,12 @@ def items(units, depth, feed, work, milled):
     """What moves in end view and chart, and the finding."""
     name, where = work.split(", ", 1)
     crank, (kind, index) = own.load(name), PLACES[where]
+    lathe = own_lathe.chosen()
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
-        stock, section, usual = _kept(crank)
+        stock, section, usual = _kept(crank, lathe)
         found = operations.turning_operations(
-            crank, stock, LATHE, rough_depth=depth, rough_feed=feed, milled=milled
+            crank, stock, lathe, rough_depth=depth, rough_feed=feed, milled=milled
         )
     scale = cut_profile.round_scale(usual)
     block, axis, outlines, web, final, swing, reach = _end_view(
@@ -170,7 +169,7 @@ def items(units, depth, feed, work, milled):
         drawn += roughing.guess_items(guess.m_as("min"), scale)
         line = f"You predicted {as_text(guess, 'min', 3)}."
         finding = replace(finding, lines=(*finding.lines, line))
-    return drawn, finding
+    return drawn, own_lathe.told(finding)
 
 
 def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units):

@@ -8,10 +8,9 @@ import numpy as np
 from crankmath import deflection
 from crankmath.cutting import speeds
 from crankmath.forces import drive, edge, kienzle, power
-from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
-from ...lesson import own
+from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
@@ -20,7 +19,6 @@ from ...pictures.crank_drawing import side_pieces
 from ...pictures.marks import capital
 from ...pictures.turning import cut_profile
 
-LATHE = load_lathe()
 TOOLS = {
     "sharp, fed along": ("sharp", "turning"),
     "worn, fed along": ("worn", "turning"),
@@ -213,7 +211,8 @@ def items(units, width, feed, work, tool):
     guess = prediction("06 out of round", ("um", "thousandth", "mm", "in"))
     if guess is not None:
         drawn += cut_profile.prediction_items(per * guess.m_as("um"), per * mean, scale, x)
-    return drawn, _finding(crank, where, width, feed, tool, parts, (mean, apart, large), units)
+    finding = _finding(crank, where, width, feed, tool, parts, (mean, apart, large), units)
+    return drawn, own_lathe.told(finding)
 
 
 def _finding(crank, where, width, feed, tool, parts, errors, units):
@@ -223,7 +222,8 @@ def _finding(crank, where, width, feed, tool, parts, errors, units):
         else ("in", "lbf", "thousandth", "hp", "lbf*ft")
     )
     needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
-    left, torque = drive.power_at_edge(LATHE, step), drive.torque_at_spindle(LATHE, step)
+    lathe = own_lathe.chosen()
+    left, torque = drive.power_at_edge(lathe, step), drive.torque_at_spindle(lathe, step)
     asked = drive.drive_torque(parts.cutting, place_diameter(crank, where))
     large, apart = (as_text(Quantity(one, "um"), small, 2) for one in errors[:2])
     word = "wide" if TOOLS[tool][1] == "grooving" else "deep"
@@ -256,7 +256,7 @@ def place_diameter(crank, where):
 def gear_step(crank, where):
     """Gear step for the finished diameter at a place, by the tables' roughing speed."""
     wanted = speeds.spindle_speed(table_speed(crank.steel), place_diameter(crank, where))
-    return speeds.gear_speed(wanted, LATHE.gear_table, speeds.SCATTER)
+    return speeds.gear_speed(wanted, own_lathe.chosen().gear_table, speeds.SCATTER)
 
 
 def power_needed(steel, parts):

@@ -11,7 +11,7 @@ from crankmath.chatter.turning import QUIET_SHARE
 from crankmath.job.verdicts import by_share
 from crankmath.units import Quantity, as_text
 
-from ...lesson import own
+from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
@@ -51,8 +51,9 @@ CONTROLS = (
 VOTE = "The same wide edge, its middle ground away:", ("quiet", "as loud", "louder")
 
 
-def items(units, edge, damping, speed, tool, lathe=LATHE):
+def items(units, edge, damping, speed, tool, lathe=None):
     """What moves on the pin, between two turns and in the chart, and the finding."""
+    given, lathe = lathe, lathe or own_lathe.chosen()
     name, kind = tool.rsplit(", ", 1)
     throw, swinging, force = swings(name, damping, lathe)
     if edge > throw.pin_length:
@@ -112,7 +113,8 @@ def items(units, edge, damping, speed, tool, lathe=LATHE):
     surface = as_text(around, "m/min" if units == "mm" else "ft/min", 2)
     begin = f"{capital(name)}, {cuts}, {as_text(speed, 'rpm')} or {surface}."
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
-    return drawn, _finding(units, begin, share, bay, here, part, wave, marks)
+    finding = _finding(units, begin, share, bay, here, part, wave, marks)
+    return drawn, finding if given else own_lathe.told(finding)
 
 
 def _finding(units, begin, share, bay, here, part, wave, marks):
@@ -142,7 +144,7 @@ def _finding(units, begin, share, bay, here, part, wave, marks):
 def paper(units, projector=False):
     """What does not move: window and chart."""
     return chatter_picture.chatter_paper(
-        units, *WIDTHS[units], LATHE.gear_table.m_as("rpm"), projector
+        units, *WIDTHS[units], own_lathe.chosen().gear_table.m_as("rpm"), projector
     )
 
 
@@ -168,8 +170,8 @@ def presets():
     }
 
 
-def scene_for(lathe=LATHE):
-    """The lesson's picture for a lathe."""
+def scene_for(lathe=None):
+    """The lesson's picture for a lathe, the chosen one by default."""
     return Scene(controls, partial(items, lathe=lathe), paper, presets, VOTE)
 
 
@@ -177,8 +179,8 @@ SCENE = scene_for()
 picture = SCENE.picture
 
 
-def panel(lathe=LATHE, stage=False):
-    """The live panel for a lathe, the school's by default."""
+def panel(lathe=None, stage=False):
+    """The live panel for a lathe, the chosen one by default."""
     return scene_for(lathe).panel(stage)
 
 

@@ -10,7 +10,7 @@ from crankmath.units import Quantity, as_text
 from crankmath.wording import shown
 from crankmath.workpiece.replay import struck
 
-from ...lesson import own
+from ...lesson import own, own_lathe
 from ...lesson.finding import Finding
 from ...lesson.kept import once
 from ...lesson.panel import Choice, Count
@@ -25,11 +25,16 @@ SLOW = 0.6  # steps a second when it plays
 
 
 def job_of(name):
-    """The job of an example or of the reader's own crank."""
-    return Job(own.load(name)) if own.is_own(name) else Job.load(name)
+    """The job of an example or of the reader's own crank, on the lathe chosen."""
+    return own_lathe.under(Job(own.load(name)) if own.is_own(name) else Job.load(name))
 
 
-def steps_scene(names=own.names, job_of=job_of, stamp=own.stamp):
+def stamp_of(name):
+    """What changes when crank or lathe does."""
+    return own.stamp(name), own_lathe.chosen()
+
+
+def steps_scene(names=own.names, job_of=job_of, stamp=stamp_of):
     """The plan in space of what is chosen by name.
 
     names: Makes the list of names. job_of: The job of a name; stamp: what tells its versions apart.

@@ -80,7 +80,7 @@ def _bushing_seat(work, name, diameter, code, duty):
 
 
 def _ball_seat(work, diameter, fillet):
-    """Ball bearing for an end main: its bore, its ring's grip, the play left in it, its corner."""
+    """Ball bearing for an end main: its bore, its ring's grip, the internal clearance left in it, its corner."""
     job, units, code = work.job, work.units, work.job["main_class"]
     label, numbers = _seat(work, "main", diameter, code)
     seated = bearing_seats.seated_bearing(
@@ -100,9 +100,13 @@ def _ball_seat(work, diameter, fillet):
         Number(f"{label}: ball bearing", one.name, "word"),
         Number(f"{label}: loosest on the ring", ring.loosest, "fine"),
         Number(f"{label}: tightest on the ring", ring.tightest, "fine"),
-        Number(f"{label}: play of {job['bearing_play']} left, tightest pair", seated.least, "fine"),
-        Number(f"{label}: play left in 95 % of pairs, at least", seated.low, "fine"),
-        Number(f"{label}: play left, loosest pair", seated.most, "fine"),
+        Number(
+            f"{label}: internal clearance of {job['bearing_play']} left, tightest pair",
+            seated.least,
+            "fine",
+        ),
+        Number(f"{label}: internal clearance left in 95 % of pairs, at least", seated.low, "fine"),
+        Number(f"{label}: internal clearance left, loosest pair", seated.most, "fine"),
         Number(f"{label}: fillet that the bearing's corner clears", cleared, "length"),
         Number(
             f"{label}: ring stops short of the web by",
@@ -124,7 +128,7 @@ def _ball_seat(work, diameter, fillet):
     return Found(
         worst("fine", *(verdict for verdict, _ in found)),
         "; ".join(words for _, words in found)
-        or f"a {one.name} grips {label} and keeps {shown(seated.low, 'fine', units, 2)} of play",
+        or f"a {one.name} grips {label} and keeps {shown(seated.low, 'fine', units, 2)} of internal clearance",
         numbers,
     )
 
@@ -134,14 +138,14 @@ def _fault_words(seated, label, group, units):
     name = seated.bearing.name
     loosest = shown(seated.ring.loosest, "fine", units)
     squeezed = shown(-seated.usual, "fine", units)
-    more = "measure ring and seat" if group == "C3" else "order it with more play, C3"
+    more = "measure ring and seat" if group == "C3" else "order it with more internal clearance, C3"
     return {
         "loose": f"the ring of the {name} is loose on {label}, by up to {loosest}: it creeps under "
         "a load that stands still; turn the main to k5 or k6",
         "may be loose": f"the ring of the {name} may be loose on {label} by up to {loosest}: "
         "measure ring and seat",
         "squeezed": f"{label} is too tight for the {name}: at middle sizes its balls are squeezed "
-        f"by {squeezed}; take a looser class or more play",
+        f"by {squeezed}; take a looser class or more internal clearance",
         "may be squeezed": f"on {label} tight pairs squeeze the balls of the {name}: {more}",
     }
 

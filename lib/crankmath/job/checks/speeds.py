@@ -2,12 +2,12 @@
 
 import numpy as np
 
+from ...cutting.shifts import BALANCE_SHARE
 from ...units import Quantity
 from ..verdicts import Found, Number, check, shown
 
 FEED_SCATTER = 0.1  # between a feed asked for and one of the lathe's: own choice
 MOST_OVER = 1.5  # times the tables' speed at the slowest step, where an edge soon fails: own choice
-UNBALANCE_SHARE = 0.85  # of what the stand bears; above it look: own choice
 
 
 @check("speeds")
@@ -22,7 +22,7 @@ def check_speeds(work):
         for _, row in work.speeds
     ]
     turned = [step for step in plan.steps if step.speeds]
-    shares = {step.key: _unbalance_share(plan, step) for step in turned}
+    shares = {step.key: max(row.unbalance_share for row in step.speeds) for step in turned}
     heavy = max(turned, key=lambda step: plan.counterweight(step))
     near = max(turned, key=lambda step: shares[step.key])
     weight = Quantity(plan.counterweight(heavy), "kg")
@@ -47,7 +47,7 @@ def check_speeds(work):
             assumed,
         )
     words = "; ".join(_shifts(work)) + "."
-    close = shares[near.key] > UNBALANCE_SHARE
+    close = shares[near.key] > BALANCE_SHARE
     if close:
         words += (
             f" In “{near.name}” the work pulls with {100 * shares[near.key]:.0f} % of what the stand "
@@ -71,12 +71,6 @@ def _mm(size):
 
 def _rpm(row):
     return Quantity(row.rpm, "rpm")
-
-
-def _unbalance_share(plan, step):
-    """Out-of-balance force at the fastest speed of a step over what the stand bears."""
-    most = max(row.rpm for row in step.speeds)
-    return (most / plan.unbalance(step)[1]) ** 2
 
 
 def _shifts(work):

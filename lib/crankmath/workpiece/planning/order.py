@@ -80,6 +80,7 @@ class _Order(Turning):
             "center_height": job["center_height"].m_as("mm"),
             "between_centers": job["between_centers"].m_as("mm"),
             "swing_over_carriage": job["swing_over_carriage"].m_as("mm"),
+            "slide_reach": job["slide_reach"].m_as("mm"),
             "unbalance_force": job["unbalance_force"].m_as("N"),
         }
 
@@ -212,8 +213,8 @@ class _Order(Turning):
     def _shapes(self):
         """What is milled at each place before turning, and whether the webs are outlined before it.
 
-        A place that would swing too wide for the slowest step of the lathe is milled square,
-        whatever the job says.
+        A place that would swing too wide for the slowest step of the lathe, or pull harder there
+        than the stand bears, is milled square, whatever the job says.
         """
         gap, main = MILLINGS[self.job["milled"]]
         shapes = {("pin", index): gap for index in range(len(self.crank.throws)) if gap}
@@ -228,12 +229,15 @@ class _Order(Turning):
             early, self.fast = True, self.fast + fast
 
     def _fast(self):
-        """Mains and pins whose slowest cut is still too fast, as the milled work swings there."""
+        """Mains and pins that the slowest step is still too fast for, as the milled work swings."""
         inner = self.stock * 1.01
         for kind, index, x0, x1 in self.placed.segments:
             if kind == "web" or x1 - x0 <= 2 * inner:
                 continue
             axis, ends = self.placed.axis(kind, index), (x0 + inner, x1 - inner)
+            if self._limit(self.milled, axis) < self.gears[0]:
+                yield kind, index
+                continue
             try:
                 if shifts.too_fast(self.milled, axis, *ends, self.table, self.gears[0]):
                     yield kind, index

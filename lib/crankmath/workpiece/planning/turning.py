@@ -44,10 +44,9 @@ class Turning(Told):
             return
         before = works[0]
         dog = [self.job[one].m_as("mm") for one in ("dog_width", "dog_wall", "dog_screw")]
-        height, carriage = self.lathe["center_height"], self.lathe["swing_over_carriage"] / 2
-        driven = driver(self.placed, before, cuts, axis, dog, height, carriage)
+        driven = driver(self.placed, before, cuts, axis, dog, self.lathe)
         tool, short = self._tool(works, cuts)
-        at = room(before, axis, cuts, driven, height, carriage)
+        at = room(before, axis, cuts, driven, self.lathe)
         trouble += [*short, *self._struck(at), *self._too_fast(speeds, before, axis)]
         name = "the mains" if kind == "journal" else f"pin {index + 1}"
         self.steps.append(
@@ -100,8 +99,7 @@ class Turning(Told):
         """Shift rows of a cut, its passes and their depth, for the heavier of the work before and
         after it.
         """
-        most = max(hypot(*work.unbalance(cut.axis, self.density)) for work in (self.work, after))
-        limit = shifts.balance_limit(most, self.lathe["unbalance_force"])
+        limit = min(self._limit(work, cut.axis) for work in (self.work, after))
         depth = self.job["rough_depth" if rough else "last_cut"].m_as("mm")
         if not rough:
             rows = shifts.finishing(self.work, cut, self.table, self.finish, self.gears, limit)
@@ -112,6 +110,11 @@ class Turning(Told):
             if driven >= depth * (1 - SLACK):
                 return rows, count, depth
             depth = driven
+
+    def _limit(self, work, axis):
+        """Speed [rpm] that the stand bears with work as it is on an axis."""
+        most = hypot(*work.unbalance(axis, self.density))
+        return shifts.balance_limit(most, self.lathe["unbalance_force"])
 
     def _tool(self, works, cuts):
         """Blade of a step: as long as the farthest of its cuts asks, or as given; and what is wrong

@@ -1,0 +1,153 @@
+"""The reader's own lathes: a file each, by name. The chosen one stands under panels, plans and new
+jobs; without one it is the night school's.
+"""
+
+from dataclasses import replace
+
+from crankmath.files import alone, make_folder, set_aside, write_whole
+from crankmath.lathe import load_lathe
+
+from . import own, progress
+
+SCHOOL = load_lathe()
+_loaded = {}  # lathe by file, with its file's stamp
+
+
+def folder():
+    """Folder of the reader's own lathes, my-lathes in the reader's folder."""
+    return progress.folder() / "my-lathes"
+
+
+def _read(path):
+    """Lathe of a file; the same object as long as the file stays as it is."""
+    stamp = own.file_stamp(path)
+    if _loaded.get(path, (None,))[0] != stamp:
+        _loaded[path] = stamp, load_lathe(path)
+    return _loaded[path][1]
+
+
+def _found(say=print):
+    """Files of the lathes that can be read, by name; what cannot be read is named."""
+    found = {}
+    for path in sorted(folder().glob("*.toml")):
+        if ".damaged-" in path.name:
+            continue
+        try:
+            name = _read(path).name
+            name = f"my {name}" if name == SCHOOL.name else name
+            while name in found:
+                name += " (2)"
+            found[name] = path
+        except (OSError, *own.MISTAKES) as error:
+            say(f"Your own lathe, {path.name}, is left out: {error}")
+    return found
+
+
+def names(say=print):
+    """What a list of lathes offers: the reader's own, the chosen one first, then the school's."""
+    chosen = progress.read()["lathe"]
+    own_ones = sorted(_found(say), key=lambda name: (name != chosen, name.casefold()))
+    return (*own_ones, SCHOOL.name)
+
+
+def load(name):
+    """Lathe of a name in :func:`names`; ValueError if it is gone or cannot be read."""
+    if name == SCHOOL.name:
+        return SCHOOL
+    told = []
+    path = _found(told.append).get(name)
+    if path is None:
+        why = f" {told[0]}" if told else ""
+        known = ", ".join(names(told.append))
+        raise ValueError(f"there is no lathe “{name[:60]}”; there are {known}.{why}")
+    return _read(path)
+
+
+def find(source):
+    """Lathe of a file, or of a name in :func:`names` where there is no such file."""
+    known = names(lambda _: None)
+    if source in known:
+        return load(source)
+    try:
+        return load_lathe(source)
+    except FileNotFoundError as error:
+        raise FileNotFoundError(f"{error}, or a lathe's name: {', '.join(known)}") from None
+
+
+def choose(name):
+    """Put a lathe under every panel and plan, and first in every list; returns it."""
+    lathe = load(name)
+    progress.write("lathe", None, "" if lathe is SCHOOL else name)
+    return lathe
+
+
+def chosen():
+    """The lathe chosen, the same object as long as its file stays; the school's if it is gone."""
+    return _chosen()[0]
+
+
+def _chosen():
+    """The chosen lathe, and why it is the school's where another one was chosen."""
+    name = progress.read()["lathe"]
+    if not name:
+        return SCHOOL, ""
+    try:
+        return load(name), ""
+    except ValueError as error:
+        return SCHOOL, f"This is the school's lathe: {error}"
+
+
+def under(job):
+    """A job on the chosen lathe; as it is where that is the school's."""
+    lathe = chosen()
+    return job if lathe is SCHOOL else job.with_lathe(lathe)
+
+
+def told(finding):
+    """A finding with a line on whose lathe it holds for, where that is not the school's."""
+    lathe, trouble = _chosen()
+    if lathe is SCHOOL and not trouble:
+        return finding
+    return replace(finding, lines=(*finding.lines, trouble or f"On your lathe, {lathe.name}."))
+
+
+def save(lathe):
+    """Write a lathe under its name, whole or not at all, and choose it; returns its file.
+
+    What that name held before is kept in the folder ``earlier`` beside it.
+    """
+    if lathe.name == SCHOOL.name:
+        raise ValueError(f"“{lathe.name}” is the school's: give yours a name of its own")
+    make_folder(folder())
+    with alone(folder() / "lathes"):
+        path = _found(say=lambda _: None).get(lathe.name)
+        if path is None:
+            path = _free_path(lathe.name)
+        elif _read(path).to_toml() != lathe.to_toml():
+            _keep_version(path)
+        lathe.save(path)
+    choose(lathe.name)
+    return path
+
+
+def _keep_version(path):
+    earlier, number = folder() / "earlier", 1
+    make_folder(earlier)
+    while (place := earlier / f"{path.stem}.{number}.toml").exists():
+        number += 1
+    write_whole(place, path.read_bytes())
+
+
+def _free_path(name):
+    """A new file; one that stands there and cannot be read is moved aside."""
+    stem = own.file_stem(name, "lathe")
+    path, number = folder() / f"{stem}.toml", 1
+    while path.exists() or path.is_symlink():
+        try:
+            _read(path)
+        except (OSError, *own.MISTAKES):
+            print(f"{path.name} could not be read; it is kept as {set_aside(path).name}.")
+            break
+        number += 1
+        path = path.with_name(f"{stem}-{number}.toml")
+    return path
