@@ -240,7 +240,7 @@ CASES = [
     ("speeds", {"gear_table": "500 900"}, "not fine"),
     ("speeds", {"gear_table": "100 400"}, "look"),
     ("speeds", {"unbalance_force": "30 N"}, "fine"),
-    ("speeds", {"unbalance_force": "1.4 N"}, "look"),
+    ("speeds", {"unbalance_force": "0.75 N"}, "look"),
     ("speeds", {"unbalance_force": "0.5 N"}, "not fine"),
     ("passes", {"power": "100 W"}, "look"),
     ("passes", {"feeds": "0.05 0.1 mm"}, "look"),

@@ -79,6 +79,7 @@ class _Teller:
     def limits(self, step, turned):
         job, units = self.job, self.units
         if turned:
+            yield self.chip(step)
             most = self.thrusts[step.key]
             yield (
                 f"thrust {shown(job['thrust'], 'force', units)}, never above "
@@ -94,6 +95,18 @@ class _Teller:
             yield "radius as drawn, no undercut, no step where it meets pin or main"
         if step.key == "balance":
             yield self.report.find("balance").sentence
+
+    def chip(self, step):
+        """Depth, feed and passes of a turning step."""
+        rough, alike = step.key.startswith("rough"), {}
+        for place, count in step.passes.items():
+            kind, number = place.split()
+            alike.setdefault((kind, count), []).append(number)
+        counts = (
+            f"{count} passes at {kind} {', '.join(of)}" for (kind, count), of in alike.items()
+        )
+        deep = f"at most {self.length(step.depth)} deep, " if rough else ""
+        return f"{deep}{self.length(step.feed)} a turn: {', '.join(counts)}"
 
     def cuts(self, step, finish):
         last = None
@@ -183,6 +196,9 @@ class _Teller:
         elif step.key == "inspect":
             yield from self.inspection()
         elif step.key == "ends":
+            for number in (1, len(crank.journals)):
+                long = crank.journals[number - 1].length.m_as("mm")
+                yield f"main {number}", "its length from the web, calipers", *self.general(long)
             yield "length over all", "calipers", *self.general(crank.length.m_as("mm"))
 
     def walls(self, step):

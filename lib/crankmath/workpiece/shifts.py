@@ -59,6 +59,11 @@ def balance_limit(unbalance, force):
     return sqrt(1000 * force / unbalance) * 60 / (2 * pi) if unbalance > 1e-9 else float("inf")
 
 
+def spared(limit):
+    """Speed [rpm] at which ``BALANCE_SHARE`` of what the stand bears is used, of that for all."""
+    return limit * sqrt(BALANCE_SHARE)
+
+
 def pass_count(start, final, depth):
     """Roughing passes from a radius to another."""
     return max(ceil((start - final) / depth - 1e-9), 0)
@@ -96,8 +101,8 @@ def shift(place, kind, diameter, table, operation, interrupted, gears, limit):
     diameter = ceil(diameter * 100 - 1e-6) / 100
     allowed = table(operation, interrupted)
     by_cut = 1000 * allowed / (pi * diameter)
-    spared = limit * sqrt(BALANCE_SHARE)
-    set_by, wanted = ("cut", by_cut) if by_cut <= spared else ("unbalance", spared)
+    most = spared(limit)
+    set_by, wanted = ("cut", by_cut) if by_cut <= most else ("unbalance", most)
     if limit < gears[0]:
         set_by = "balanced"
     elif by_cut < gears[0]:

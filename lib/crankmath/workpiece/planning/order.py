@@ -213,8 +213,8 @@ class _Order(Turning):
     def _shapes(self):
         """What is milled at each place before turning, and whether the webs are outlined before it.
 
-        A place that would swing too wide for the slowest step of the lathe, or pull harder there
-        than the stand bears, is milled square, whatever the job says.
+        A place that would swing too wide for the slowest step of the lathe, or pull there with
+        nearly all that the stand bears, is milled square, whatever the job says.
         """
         gap, main = MILLINGS[self.job["milled"]]
         shapes = {("pin", index): gap for index in range(len(self.crank.throws)) if gap}
@@ -235,7 +235,7 @@ class _Order(Turning):
             if kind == "web" or x1 - x0 <= 2 * inner:
                 continue
             axis, ends = self.placed.axis(kind, index), (x0 + inner, x1 - inner)
-            if self._limit(self.milled, axis) < self.gears[0]:
+            if shifts.spared(self._limit(self.milled, axis)) < self.gears[0]:
                 yield kind, index
                 continue
             try:
