@@ -54,11 +54,11 @@ def load(name):
     """Lathe of a name in :func:`names`; ValueError if it is gone or cannot be read."""
     if name == SCHOOL.name:
         return SCHOOL
-    told = []
-    path = _found(told.append).get(name)
+    troubles = []
+    path = _found(troubles.append).get(name)
     if path is None:
-        why = f" {told[0]}" if told else ""
-        known = ", ".join(names(told.append))
+        why = f" {troubles[0]}" if troubles else ""
+        known = ", ".join(names(troubles.append))
         raise ValueError(f"there is no lathe “{name[:60]}”; there are {known}.{why}")
     return _read(path)
 
@@ -103,7 +103,7 @@ def under(job):
     return job if lathe is SCHOOL else job.with_lathe(lathe)
 
 
-def told(finding):
+def marked(finding):
     """A finding with a line on whose lathe it holds for, where that is not the school's."""
     lathe, trouble = _chosen()
     if lathe is SCHOOL and not trouble:
@@ -117,7 +117,7 @@ def save(lathe):
     What that name held before is kept in the folder ``earlier`` beside it.
     """
     if lathe.name == SCHOOL.name:
-        raise ValueError(f"“{lathe.name}” is the school's: give yours a name of its own")
+        raise ValueError(f"“{lathe.name}” is the school's: type another name for yours")
     make_folder(folder())
     with alone(folder() / "lathes"):
         path = _found(say=lambda _: None).get(lathe.name)

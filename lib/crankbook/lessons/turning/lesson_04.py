@@ -180,7 +180,7 @@ def items(units, cutting_speed, diameter, throw, mass):
             scene.Note(shown * 0.02, step, f"use {step:.0f} rpm", scene.GREEN),
         ]
     finding = _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe)
-    return drawn, own_lathe.told(finding)
+    return drawn, own_lathe.marked(finding)
 
 
 def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):

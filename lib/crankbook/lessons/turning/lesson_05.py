@@ -169,7 +169,7 @@ def items(units, depth, feed, work, milled):
         drawn += roughing.guess_items(guess.m_as("min"), scale)
         line = f"You predicted {as_text(guess, 'min', 3)}."
         finding = replace(finding, lines=(*finding.lines, line))
-    return drawn, own_lathe.told(finding)
+    return drawn, own_lathe.marked(finding)
 
 
 def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units):

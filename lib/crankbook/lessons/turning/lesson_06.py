@@ -212,7 +212,7 @@ def items(units, width, feed, work, tool):
     if guess is not None:
         drawn += cut_profile.prediction_items(per * guess.m_as("um"), per * mean, scale, x)
     finding = _finding(crank, where, width, feed, tool, parts, (mean, apart, large), units)
-    return drawn, own_lathe.told(finding)
+    return drawn, own_lathe.marked(finding)
 
 
 def _finding(crank, where, width, feed, tool, parts, errors, units):

@@ -114,7 +114,7 @@ def items(units, edge, damping, speed, tool, lathe=None):
     begin = f"{capital(name)}, {cuts}, {as_text(speed, 'rpm')} or {surface}."
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
     finding = _finding(units, begin, share, bay, here, part, wave, marks)
-    return drawn, finding if given else own_lathe.told(finding)
+    return drawn, finding if given else own_lathe.marked(finding)
 
 
 def _finding(units, begin, share, bay, here, part, wave, marks):
