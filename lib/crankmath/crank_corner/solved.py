@@ -13,6 +13,7 @@ from importlib.resources import files
 
 import numpy as np
 
+from ..threads import one_thread
 from ..units import OutOfRangeWarning, magnitude
 from .surrogate import Surrogate
 
@@ -236,12 +237,13 @@ def table():
 def surrogates():
     points, logs = table()
     found = {}
-    for row in _rows("crank_corner_fit.csv"):
-        lengths = [float(row[key]) for key in (*BOX, "web_reach", "web_corner")]
-        found[row["factor"]] = Surrogate.through(
-            points,
-            logs[row["factor"]],
-            *(float(row[key]) for key in ("curved", "rough", "noise")),
-            lengths,
-        )
+    with one_thread():
+        for row in _rows("crank_corner_fit.csv"):
+            lengths = [float(row[key]) for key in (*BOX, "web_reach", "web_corner")]
+            found[row["factor"]] = Surrogate.through(
+                points,
+                logs[row["factor"]],
+                *(float(row[key]) for key in ("curved", "rough", "noise")),
+                lengths,
+            )
     return found

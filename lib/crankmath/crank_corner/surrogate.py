@@ -26,7 +26,6 @@ class Surrogate:
     lengths: np.ndarray
     weights: np.ndarray
     factor: np.ndarray  # lower triangle of the rows' covariance
-    held_out: np.ndarray  # logarithm of the factor predicted without the row, less the row
 
     @classmethod
     def through(cls, points, values, curved, rough, noise, lengths):
@@ -35,8 +34,12 @@ class Surrogate:
         matrix[np.diag_indices(len(points))] += noise
         factor = cholesky(matrix, lower=True)
         weights = cho_solve((factor, True), values)
-        held_out = -weights / np.diag(cho_solve((factor, True), np.eye(len(points))))
-        return cls(points, curved, rough, lengths, weights, factor, held_out)
+        return cls(points, curved, rough, lengths, weights, factor)
+
+    @property
+    def held_out(self):
+        """Logarithm of the factor predicted without each row, less the row."""
+        return -self.weights / np.diag(cho_solve((self.factor, True), np.eye(len(self.points))))
 
     def value_and_spread(self, x):
         """Value and its standard deviation, without the rows' own noise."""

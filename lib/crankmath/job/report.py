@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
+from ..threads import one_thread
 from .checks import CHECKS
 from .job import Job
 from .verdicts import MEANING, VERDICTS, Check, Number
@@ -84,4 +85,5 @@ def check_job(job):
     Basis: each check names its own. Whatever a check cannot work out it tells as “cannot tell”; no check stops another.
     """
     work = Workings(job)
-    return Report(job, tuple(kind.run(work) for kind in CHECKS), work)
+    with one_thread():
+        return Report(job, tuple(kind.run(work) for kind in CHECKS), work)

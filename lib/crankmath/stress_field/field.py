@@ -12,6 +12,7 @@ import numpy as np
 from scipy.linalg import solveh_banded
 
 from ..checks import takes
+from ..threads import one_thread
 from ..units import Quantity, ureg
 from .element import (
     EDGE_SHAPES,
@@ -193,18 +194,6 @@ def _equations(grid, load):
     return _Equations(unknown, sign, used, signs, place, (int((row - column).max()) + 1, count))
 
 
-@cache
-def _threads():
-    """Control over the threads of linear algebra.
-
-    Left alone the solver spreads each small step over threads that then wait for each other longer
-    than they work: up to twenty times as long with few cores.
-    """
-    from threadpoolctl import ThreadpoolController
-
-    return ThreadpoolController()
-
-
 def _solve(grid, nodes, load):
     """Displacement parts at the nodes, slopes of the shapes, distance of their points."""
     equations = _equations(grid, load)
@@ -219,7 +208,7 @@ def _solve(grid, nodes, load):
     unknown = equations.unknown[grid.end, 0]
     push = np.zeros(equations.shape[1])
     push[unknown[unknown >= 0]] = _end_force(nodes[grid.end, 1], load)[unknown >= 0]
-    with _threads().limit(limits=1):
+    with one_thread():
         solution = solveh_banded(
             band.reshape(equations.shape), push, lower=True, overwrite_ab=True, check_finite=False
         )
