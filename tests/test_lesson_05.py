@@ -144,8 +144,9 @@ def test_prediction_is_drawn(panel):
     predict("05 minutes", "2 hour", ("min", "hour"))
     drawn = lesson_05.items("mm", **panel.values)[0]
     assert len(drawn) == before + 2 and drawn[-2].x[0] == pytest.approx(120 / 300)
-    said = lesson_05.items("mm", **panel.values)[1].lines[-1]
-    assert said == "You predicted 120 min."
+    finding = lesson_05.items("mm", **panel.values)[1]
+    came = finding.headline.partition(" for ")[2].partition(",")[0]
+    assert finding.lines[-1] == f"You predicted 120 min; here it is {came}."
 
 
 def test_keys_by_other_means():

@@ -69,7 +69,7 @@ def test_the_picture_says_what_the_library_says(name, work):
     mean, swing, large = lesson_06.shape_errors(crank, place, parts)
     drawn, sentence = lesson_06.items("mm", mm(0.8), mm(0.15), f"{name}, {work}", "worn, fed along")
     assert f"stands {large.m_as('deg'):.0f}° from the throw" in str(sentence)
-    points = [item for item in drawn if item.kind == "marker"]
+    points = [item for item in drawn if item.kind == "marker" and item.axes == 1]
     scale = float(
         next(
             item.text for item in drawn if item.kind == "text" and item.y > 0.97 and item.axes == 1

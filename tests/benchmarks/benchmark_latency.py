@@ -29,7 +29,7 @@ def draw(diameter=20.0):
     axes.axvline(diameter); axes.set_yscale("log")
     plt.show()
 widgets.interact(draw, diameter=widgets.FloatSlider(value=20, min=2, max=80, step=0.5));"""
-PANEL = "from crankbook.lessons import lesson_{0}\nlesson_{0}.panel()"
+PANEL = 'from crankbook.lessons import modules\nmodules()["lesson_{0}"].panel()'
 WATCH = """
 window.__painted = [];
 const mark = () => requestAnimationFrame(() => { const c = new MessageChannel();
@@ -82,10 +82,11 @@ def main(arguments=None):
                 "display_name": "Python 3",
                 "language": "python",
             }
-            nbformat.write(notebook, own / "bench.ipynb")
+            file = f"{name.replace(' ', '-')}.ipynb"
+            nbformat.write(notebook, own / file)
             page = browser.new_page(viewport={"width": 1280, "height": 900})
             page.add_init_script(WATCH)
-            lab.open(page, "bench.ipynb")
+            lab.open(page, file, "")
             page.wait_for_selector(handle, timeout=30_000)
             page.wait_for_timeout(1500)
             results[name] = measure(page, handle, keys, given.moves)

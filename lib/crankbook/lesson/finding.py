@@ -1,6 +1,6 @@
 """What a panel says about its picture: one headline with its verdict, then short lines."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 MARKS = {"fine": "✓", "look": "△", "not fine": "✗", "cannot tell": "?"}
 MOST_WORDS = 12  # of a headline
@@ -31,6 +31,12 @@ class Finding:
         """The parts as the page shows them: headline, mark and verdict, lines."""
         verdict = f"{MARKS[self.verdict]} {self.verdict}" if self.verdict else ""
         return {"headline": self.headline, "verdict": verdict, "lines": list(self.lines)}
+
+
+def answering(finding, predicted, here):
+    """The finding with a line that puts the reader's prediction beside what came out."""
+    line = f"You predicted {predicted}; here it is {here}."
+    return replace(finding, lines=(*finding.lines, line))
 
 
 def on_page(finding):

@@ -93,6 +93,9 @@ class Tone:
     axes: int = 0
     kind: str = "tone"
 
+    def points(self):
+        return np.empty((0, 2))
+
 
 @dataclass(frozen=True, eq=False)
 class Shading:

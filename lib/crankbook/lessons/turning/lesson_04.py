@@ -11,7 +11,7 @@ from crankmath.workpiece import make_plan
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
-from ...lesson.finding import Finding
+from ...lesson.finding import Finding, answering
 from ...lesson.kept import once
 from ...lesson.panel import Control
 from ...lesson.scene import Scene
@@ -180,6 +180,8 @@ def items(units, cutting_speed, diameter, throw, mass):
             scene.Note(shown * 0.02, step, f"use {step:.0f} rpm", scene.GREEN),
         ]
     finding = _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe)
+    if guess is not None:
+        finding = answering(finding, as_text(guess, "rpm", 3), as_text(by_cut, "rpm", 3))
     return drawn, own_lathe.marked(finding)
 
 

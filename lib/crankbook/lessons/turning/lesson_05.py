@@ -1,7 +1,6 @@
 """Lesson 05, plan the cuts: its panel, the plan in space and its three questions."""
 
 import warnings
-from dataclasses import replace
 
 import numpy as np
 
@@ -11,7 +10,7 @@ from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check, prediction
-from ...lesson.finding import Finding
+from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.marks import capital
@@ -167,8 +166,7 @@ def items(units, depth, feed, work, milled):
     guess = prediction("05 minutes", ("min", "hour"))
     if guess is not None:
         drawn += roughing.guess_items(guess.m_as("min"), scale)
-        line = f"You predicted {as_text(guess, 'min', 3)}."
-        finding = replace(finding, lines=(*finding.lines, line))
+        finding = answering(finding, as_text(guess, "min", 3), f"{spent[0]:.0f} min")
     return drawn, own_lathe.marked(finding)
 
 

@@ -12,7 +12,7 @@ from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
-from ...lesson.finding import Finding
+from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.crank_drawing import side_pieces
@@ -178,7 +178,7 @@ def items(units, width, feed, work, tool):
     """What moves in end view and chart, and the finding."""
     name, where = work.split(", ", 1)
     crank, place = own.load(name), PLACES[where]
-    shown, per = ("µm", 1.0) if units == "mm" else ("thou", 1 / 25.4)
+    shown, per, load = ("µm", 1.0, "N") if units == "mm" else ("thou", 1 / 25.4, "lbf")
     parts = cut_forces(crank.steel, width, feed, tool)
     at, along, outline, heavy = _compliances(crank)
     size, lobes, soft = at[place]
@@ -201,17 +201,17 @@ def items(units, width, feed, work, tool):
         max(row[1] for row in at.values()) * hard,
         1e3 * place_diameter(crank, where).m_as("mm"),
     )
-    words = [
-        as_text(one, "N" if units == "mm" else "lbf", 3) for one in (parts.passive, parts.cutting)
-    ]
+    words = [as_text(one, load, 3) for one in (parts.passive, parts.cutting)]
     drawn += cut_profile.force_items(push / hard, drag / hard, *words, width.m_as(units))
     drawn += cut_profile.along_items(
         pieces, outline, scale, shown, (x, per * (mean - apart / 2), per * (mean + apart / 2))
     )
+    finding = _finding(crank, where, width, feed, tool, parts, (mean, apart, large), units)
     guess = prediction("06 out of round", ("um", "thousandth", "mm", "in"))
     if guess is not None:
+        said = (f"{per * size:.2g} {shown}" for size in (guess.m_as("um"), apart))
+        finding = answering(finding, *said)
         drawn += cut_profile.prediction_items(per * guess.m_as("um"), per * mean, scale, x)
-    finding = _finding(crank, where, width, feed, tool, parts, (mean, apart, large), units)
     return drawn, own_lathe.marked(finding)
 
 

@@ -13,7 +13,7 @@ from crankmath.units import Quantity, as_text
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
-from ...lesson.finding import Finding
+from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
@@ -114,6 +114,8 @@ def items(units, edge, damping, speed, tool, lathe=None):
     begin = f"{capital(name)}, {cuts}, {as_text(speed, 'rpm')} or {surface}."
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
     finding = _finding(units, begin, share, bay, here, part, wave, marks)
+    if guess is not None and np.isfinite(here.width.magnitude):
+        finding = answering(finding, as_text(guess, units, 2), as_text(here.width, units, 2))
     return drawn, finding if given else own_lathe.marked(finding)
 
 

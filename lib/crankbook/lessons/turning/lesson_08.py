@@ -10,7 +10,7 @@ from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import own
 from ...lesson.exercise import Question, check_gap, prediction
-from ...lesson.finding import Finding
+from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
@@ -110,7 +110,12 @@ def items(units, force, misfit, packing):
             scene.Curve(ends, np.full(2, height), scene.PURPLE, 2, "2 4", axes=1),
             scene.Note(0.98 * widest, height, "your prediction", scene.PURPLE, "end", axes=1),
         ]
-    return drawn, _finding(crank, force, misfit, packs, result, loads, shown, units)
+    finding = _finding(crank, force, misfit, packs, result, loads, shown, units)
+    if guess is not None:
+        finding = answering(
+            finding, as_text(guess, unit, 2), as_text(Quantity(reading, unit), unit, 2)
+        )
+    return drawn, finding
 
 
 def _finding(crank, force, misfit, packs, result, loads, shown, units):

@@ -10,7 +10,7 @@ from crankmath.units import Quantity, as_text
 
 from ...lesson import own
 from ...lesson.exercise import Question, check_gap, prediction
-from ...lesson.finding import Finding
+from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
@@ -121,7 +121,11 @@ def items(units, power, cutting, cooling, packing):
     if 0 < ready <= LONGEST:
         anchor = "end" if ready > 0.85 * LONGEST else "middle"
         drawn += warm_crank.mark(ready, (0.0, 0.5), "measure", anchor=anchor)
-    return drawn, _finding(crank, packed, found, power, cutting, cooling, wait, units)
+    finding = _finding(crank, packed, found, power, cutting, cooling, wait, units)
+    if guess is not None:
+        came = _span(found["thrust"].max(axis=2)[:, list(CENTERS).index("real")], "N", force_unit)
+        finding = answering(finding, as_text(guess, force_unit, 2), f"{came} between real centers")
+    return drawn, finding
 
 
 def _finding(crank, packed, found, power, cutting, cooling, wait, units):
