@@ -2,10 +2,11 @@
 is allowed.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
+from ...lathe import load_lathe
 from ...spacers import Spacer
 from ...units import Quantity, magnitude
 
@@ -18,15 +19,16 @@ class Making:
 
     ``thrust`` of the tailstock on the mains, ``pin_thrust`` on a pin's centers, without spacers in
     that gap. ``spacers`` are those that should have been in while the mains were cut, as long as
-    their gaps. ``center_stiffness`` is that of one center, sideways. ``dog_angle`` is the mark of
-    the work at which the dog's tail stood, where it is known. ``allowed_runout`` is an indicator
-    reading. ``stock`` is what the mains may still lose in diameter inside their tolerance.
+    their gaps. ``center_stiffness`` is that of one center, sideways, by default the tailstock's of
+    the school's lathe. ``dog_angle`` is the mark of the work at which the dog's tail stood, where
+    it is known. ``allowed_runout`` is an indicator reading. ``stock`` is what the mains may still
+    lose in diameter inside their tolerance.
     """
 
     thrust: Quantity = Quantity(400.0, "N")
     pin_thrust: Quantity = Quantity(400.0, "N")
     spacers: tuple = ()
-    center_stiffness: Quantity = Quantity(40.0, "N/um")
+    center_stiffness: Quantity = field(default_factory=lambda: load_lathe().tailstock_stiffness)
     dog_angle: Quantity | None = None
     spindle_speed: Quantity | None = None
     allowed_runout: Quantity = Quantity(10.0, "um")
