@@ -366,7 +366,7 @@ def test_a_spacer_too_long_is_shortened_by_what_it_is_too_long():
     fault = (("spacer too long", 0, 30.0),)
     hidden = Hidden(PUMP, making_of(PUMP), fault, {}, np.random.default_rng(1))
     found = find_causes(PUMP, hidden.measure(rows))
-    assert found.verdict == "found" and found.first.causes == ("spacer too long",)
+    assert found.first.causes == ("spacer too long",) and found.at_work[0][1] > 0.95
     ways = {way.action[0]: way for way in remedies(found)}
     assert "shorten the spacer of throw 1" in ways["turn again"].words.lower()
     assert ways["turn again"].chance > ways["leave"].chance

@@ -102,6 +102,8 @@ def hidden_crank(crank, making, rows, causes, random, kept):
     be.
     """
     faults = []
+    if set(causes) == {"push-off barrel", "push-off hourglass"}:  # firm and soft centers at once
+        return None
     for cause in causes:
         if not places_of(cause, crank, making, rows):
             return None
@@ -112,6 +114,8 @@ def hidden_crank(crank, making, rows, causes, random, kept):
         else:
             return None
         faults.append(fault)
+    if set(causes) == {"spacer too long", "spacer loose"} and faults[0][1] == faults[1][1]:
+        return None
     return Hidden(crank, making, tuple(faults), {}, random, kept)
 
 
@@ -162,11 +166,12 @@ def judged(hidden, rows, weigher, follow):
         "faults": hidden.faults,
         "crank": hidden.crank.name,
         "kinds": {row.kind for row in rows},
+        "at work": [(chance, name in truth) for name, chance in _at_work(found)],
         **_compared(found, truth, ""),
     }
     if follow:
         steps = 0
-        while found.verdict == "not told apart" and steps < 1 and found.next_measurement:
+        while not found.settled and steps < 1 and found.next_measurement:
             steps += 1
             measured = measured + hidden.measure(found.next_measurement.rows)
             result["advised"] = found.next_measurement.words
@@ -242,6 +247,15 @@ def _compared(found, truth, name):
     }
 
 
+def _at_work(found):
+    """Each cause, as ``names_of`` has it, with its chance to be at work."""
+    named = [(one.cause, one.where) for one in found.weigher.model.hypotheses]
+    labels = {
+        one.label: name for one, name in zip(found.weigher.model.hypotheses, named, strict=True)
+    }
+    return [(labels[label], chance) for label, chance in found.at_work]
+
+
 def share_of(results, key):
     return sum(bool(one[key]) for one in results) / max(len(results), 1)
 
@@ -268,6 +282,22 @@ def calibration(results):
             lines.append(
                 f"{100 * low:3.0f} to {min(100 * high, 100):3.0f} % (mean {100 * mean:4.1f})"
                 f"  {len(inside):5d}   {100 * share_of(inside, 'first'):5.1f} %"
+            )
+    return "\n".join(lines)
+
+
+def at_work(results):
+    """Chance of a cause to be at work, alone or with another, against how often it was."""
+    lines, every = (
+        ["chance at work   causes   true"],
+        [pair for one in results for pair in one["at work"]],
+    )
+    for low, high in ((0.1, 0.3), (0.3, 0.5), (0.5, 0.7), (0.7, 0.85), (0.85, 0.95), (0.95, 1.01)):
+        inside = [true for chance, true in every if low <= chance < high]
+        if inside:
+            share = 100 * np.mean(inside)
+            lines.append(
+                f"{100 * low:3.0f} to {min(100 * high, 100):3.0f} %  {len(inside):5d}   {share:5.1f} %"
             )
     return "\n".join(lines)
 
@@ -308,7 +338,7 @@ def main():
     if given.follow:
         print("after the advised measurement:", printed(results, "after "))
         print(Counter(one.get("advised", "(none needed)") for one in results).most_common(20))
-    print(calibration(results))
+    print(calibration(results), at_work(results), sep="\n")
     print(confusion(results) if not given.pairs else "")
     if given.sure_wrong:
         for one in results:

@@ -1,5 +1,6 @@
 """From what was measured back to what caused it."""
 
+from collections import Counter
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -19,6 +20,7 @@ from .weighing.posterior import WIDENED, heaviest, size_of
 SURE = 0.95  # chance from which a cause stands alone
 TOGETHER = 0.97  # chance that those not told apart have together
 LEAST_SHARE = 1 / 40  # of the first one's chance; a cause below is left out of them
+LEAST_AT_WORK, MOST_AT_WORK = 0.05, 4  # chance and number of causes named as at work in a report
 MISFIT_RISK = 1e-5  # chance below which readings do not fit a cause
 COUNTED = {"um": "um", "N": "N", "delta_degC": "delta_degC", "deg": "deg"}
 
@@ -65,6 +67,20 @@ class Diagnosis:
     def first(self):
         """The cause with the highest chance, or None where no cause is named."""
         return self.causes[0] if self.causes else None
+
+    @cached_property
+    def at_work(self):
+        """Label and chance of each cause to be at work, alone or with another, likeliest first."""
+        total = Counter()
+        for name, chance in self.weighed.chances.items():
+            total.update(dict.fromkeys((one for one in name if one >= 0), chance))
+        hypotheses = self.weigher.model.hypotheses
+        return tuple((hypotheses[one].label, chance) for one, chance in total.most_common())
+
+    @property
+    def settled(self):
+        """Whether one answer is sure, so that no measurement is missing."""
+        return self.verdict == "found" or self.chance_nothing >= SURE
 
     @cached_property
     def next_measurements(self):
@@ -234,10 +250,14 @@ def report(found, most=5):
         f"{100 * found.chance_nothing:5.1f} %  nothing out of the ordinary\n"
         f"{100 * found.chance_none:5.1f} %  none of these"
     )
+    likely = [one for one in found.at_work[:MOST_AT_WORK] if one[1] >= LEAST_AT_WORK]
+    if likely:
+        names = "; ".join(f"{label} {100 * chance:.0f} %" for label, chance in likely)
+        lines.append(f"At work, alone or with another: {names}.")
     if found.verdict == "not told apart" and len(found.not_told_apart) > 1:
         names = "; ".join(one.label for one in found.not_told_apart)
         lines.append(f"These readings cannot tell apart: {names}.")
-    if found.verdict in ("not told apart", "none of these") and found.next_measurement:
+    if not found.settled and found.next_measurement:
         proposal = found.next_measurement
         lines.append(
             f"Measure next: {proposal.words} (the true cause then stands first with a chance of "

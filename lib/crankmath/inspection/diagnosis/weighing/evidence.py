@@ -18,7 +18,9 @@ NONE_CHANCE = 1.5  # of an error that is none of the causes, likewise
 TEMPER = 0.85  # power of the evidence: the model is not exact; chosen so that stated chances hold
 NOTHING, NONE = (), (-1,)  # hypotheses that are no cause
 LEADING = 8  # causes, the best alone, of which every pair weighed has one
-LONGEST = 40  # columns of two components together beyond which the pair is left out
+# columns of two components together beyond which the pair is left out: chatter, a column for each
+# reading, with a live center has 41 on three throws; with itself elsewhere it is left out
+LONGEST = 50
 
 
 @dataclass(frozen=True)
@@ -36,9 +38,21 @@ class Weighed:
     white: Whitened
 
 
+def _possible(one, two):
+    """Whether two hypotheses can both be: not one spacer too long and loose, nor centers firm and
+    soft at the same cut.
+    """
+    if {one.cause, two.cause} == {"spacer too long", "spacer loose"}:
+        return one.where != two.where
+    return one != two and {one.cause, two.cause} != {"push-off barrel", "push-off hourglass"}
+
+
 def _groups(model):
     """Pairs of components of different hypotheses, by their numbers of columns."""
     gaussians = model.gaussians
+    apart = np.array(
+        [[_possible(one, two) for two in model.hypotheses] for one in model.hypotheses]
+    )
     ranks = gaussians.stop - gaussians.start
     order = {rank: np.flatnonzero(ranks == rank) for rank in np.unique(ranks)}
     for first, second in combinations_with_replacement(sorted(order), 2):
@@ -47,7 +61,7 @@ def _groups(model):
         one, two = (
             part.ravel() for part in np.meshgrid(order[first], order[second], indexing="ij")
         )
-        kept = gaussians.hypothesis[one] != gaussians.hypothesis[two]
+        kept = apart[gaussians.hypothesis[one], gaussians.hypothesis[two]]
         if first == second:
             kept &= one < two
         one, two = one[kept], two[kept]
@@ -83,7 +97,8 @@ class Weigher:
         plain = marks_weight(NO_CAUSE, *self._marks(values))
         with np.errstate(divide="ignore"):
             prior = np.log([one.chance for one in model.hypotheses])
-        second = np.log(SECOND_FAULT) - np.log(np.exp(prior).sum())
+        # either of the two may be the first: so twice, and odds against a fault that is alone
+        second = np.log(2 * SECOND_FAULT / (1 - SECOND_FAULT)) - np.log(np.exp(prior).sum())
         own, hypothesis = gaussians.weight, gaussians.hypothesis
         parts, weights = [], []
         for one, lines in _alone(gaussians):
