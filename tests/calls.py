@@ -984,11 +984,6 @@ CALLS = {
         "ultimate_strength": Q(690, "MPa"),
         "yield_strength": Q(580, "MPa"),
     },
-    "turns_to_failure": lambda: {
-        "reversed_stress": Q(320, "MPa"),
-        "endurance_limit": Q(250, "MPa"),
-        "ultimate_strength": Q(630, "MPa"),
-    },
     "surface_factor": lambda: {"ultimate_strength": Q(630, "MPa"), "finish": "machined"},
     "size_factor": lambda: {"diameter": Q(20, "mm")},
     "endurance_limit": lambda: {

@@ -3,6 +3,7 @@ evidence, verdicts.
 """
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +14,7 @@ from crankmath import spacers
 from crankmath.blank import layout
 from crankmath.crank import Crank
 from crankmath.inspection.diagnosis import (
+    Everyday,
     Measured,
     changed_table,
     check_of,
@@ -28,6 +30,7 @@ from crankmath.inspection.diagnosis.signatures.noticed import noticed
 from crankmath.inspection.diagnosis.signatures.stations import Stations
 from crankmath.inspection.diagnosis.signatures.traces import Traces
 from crankmath.inspection.diagnosis.simulate import Hidden
+from crankmath.inspection.diagnosis.weighing import evidence
 from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
 from crankmath.inspection.pin_heights import pin_parallelism
 from crankmath.inspection.vee_blocks import vee_factor
@@ -226,6 +229,54 @@ def test_a_true_crank_is_nothing_out_of_the_ordinary():
         kept.clear()
     assert sum(one.verdict == "found" for one in said) == 0
     assert sum(one.verdict == "nothing out of the ordinary" for one in said) >= 6
+
+
+def test_two_causes_are_as_likely_as_stated_where_the_readings_tell_nothing(monkeypatch):
+    """A dial that scatters by 0.1 m: what is left are the chances of the table."""
+    monkeypatch.setattr(evidence, "LEADING", 1000)
+    blind, rows = replace(Everyday(), dial=1e5), small_set()
+    found = find_causes(PUMP, Measured(rows, np.zeros(len(rows))), everyday=blind)
+    alone, two = (
+        sum(chance for name, chance in found.weighed.chances.items() if len(name) == count)
+        - (found.chance_none if count == 1 else 0)
+        for count in (1, 2)
+    )
+    assert two / (alone + two) == pytest.approx(evidence.SECOND_FAULT, abs=0.03)
+
+
+def test_each_cause_has_the_chance_of_all_it_is_part_of():
+    rows, making = small_set(), making_of(PUMP)
+    traces = Traces(PUMP, making, Stations(PUMP, rows))
+    values = traces.stations.matrix() @ traces.squeezed(400.0, {0: 15.0})
+    found = find_causes(PUMP, Measured(rows, values))
+    for label, chance in found.at_work[:3]:
+        wanted = sum(one.chance for one in found.causes if label in one.label.split(", and "))
+        assert chance == pytest.approx(
+            wanted, abs=0.01
+        )  # those below a chance of 1e-4 are left out
+    label, chance = found.at_work[0]
+    assert f"At work, alone or with another: {label} {100 * chance:.0f} %" in str(found)
+
+
+def test_what_cannot_be_together_is_not_weighed():
+    rows = small_set()
+    model = weigher_of(PUMP, making_of(PUMP), rows).model
+    found = find_causes(PUMP, Measured(rows, np.zeros(len(rows))))
+    named = [
+        {model.hypotheses[one].cause for one in name if one >= 0} for name in found.weighed.chances
+    ]
+    assert {"spacer too long", "tailstock set over"} in named
+    assert {"spacer too long", "spacer loose"} not in named  # one throw, one spacer
+    assert {"push-off barrel", "push-off hourglass"} not in named
+
+
+def test_chatter_is_weighed_with_a_live_center_on_three_throws():
+    """Its columns are many, one a reading: the pair was left out for its length."""
+    rows = benchmark_diagnosis.usual_rows(ORGAN, benchmark_diagnosis.KINDS[0])
+    faults = (("live center", None, -20.0 + 5j), ("chatter", ("main", 3), 8.0))
+    hidden = Hidden(ORGAN, making_of(ORGAN), faults, {}, np.random.default_rng(5))
+    found = find_causes(ORGAN, hidden.measure(rows))
+    assert set(found.first.causes) == {"live center", "chatter"}
 
 
 def test_noise_that_no_cause_leaves_is_none_of_these():

@@ -116,12 +116,6 @@ def test_size_factor_joins_where_the_law_changes():
     assert fatigue.size_factor(Quantity(7.62, "mm")) == pytest.approx(1)
 
 
-def test_turns_to_failure_runs_through_its_two_points():
-    assert fatigue.turns_to_failure(mpa(0.9 * 630), SE, SUT) == pytest.approx(1000)
-    assert fatigue.turns_to_failure(mpa(250.0001), SE, SUT) == pytest.approx(1e6, rel=1e-4)
-    assert fatigue.turns_to_failure(mpa(249.9), SE, SUT) == np.inf
-
-
 def test_outside_its_range_it_says_so():
     with pytest.warns(OutOfRangeWarning, match="ultimate_strength"):
         assert fatigue.endurance_limit(mpa(1600.0)).specimen.m_as("MPa") == pytest.approx(700)
@@ -129,8 +123,6 @@ def test_outside_its_range_it_says_so():
         fatigue.size_factor(Quantity(1, "mm"))
     with pytest.warns(OutOfRangeWarning, match="temperature"):
         fatigue.endurance_limit(SUT, temperature=Quantity(600, "degC"))
-    with pytest.warns(OutOfRangeWarning, match="1000 turns"):
-        fatigue.turns_to_failure(mpa(600.0), SE, SUT)
 
 
 @pytest.mark.parametrize(
@@ -161,7 +153,6 @@ def test_outside_its_range_it_says_so():
         ),
         (lambda: fatigue.endurance_limit(SUT, edition="12"), ValueError, "edition"),
         (lambda: fatigue.endurance_limit(SUT, load="shear"), ValueError, "load"),
-        (lambda: fatigue.turns_to_failure(mpa(300.0), SUT, SE), ValueError, "endurance_limit"),
     ],
 )
 def test_bad_input_names_the_argument(call, kind, words):

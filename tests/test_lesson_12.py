@@ -331,11 +331,31 @@ def test_twelve_readings_of_zero_prove_nothing_finer_than_the_dial():
     assert form.verdict == "cannot tell" and "Write the dial's division" in form.sentence
     form.set("division", "0.01 mm")
     assert form.verdict == "cannot tell" and "within one division" in form.sentence
-    assert any("1 µm or finer would tell" in caution for caution in form.spec["cautions"])
+    assert any("1 µm or finer" in caution for caution in form.spec["cautions"])
     form.set("indicator", "")
     assert form.verdict == "cannot tell"
     form.set("division", "1 um")
     assert form.verdict == "in"  # a finer dial that does not move either
+
+
+def test_lobes_within_the_uncertainty_are_not_named_as_form():
+    """A dial of 0.01 mm, an offset of 16 um, twelve marks and the first again: lobes of 3 um are rounding."""
+    form = ReadingsForm()
+    dial = ["0", ".01", ".02", ".02", ".03", ".03", ".02", ".02", ".01", "0", "0", "0", ".01"]
+    typed = {"layout": "closing", "division": "0.01 mm", "allowed": "0.02 mm"}
+    for field, text in {**typed, "text": "\n".join(dial)}.items():
+        form.set(field, text)
+    assert "No form stands out" in form.sentence and "2 lobes" not in form.sentence
+    assert form.verdict == "cannot tell"
+    assert any("2 µm or finer" in caution for caution in form.spec["cautions"])
+
+
+def test_readings_farther_apart_than_a_dial_travels_ask_for_their_unit():
+    form = ReadingsForm()
+    form.set("unit", "in")
+    assert "more than a dial travels" in form.set("text", "0; -125\n90; -116\n180; -131\n270; -120")
+    form.set("unit", "um")
+    assert "Runout" in form.sentence or "unknowns" in form.sentence
 
 
 def test_exact_readings_are_not_printed_to_sixteen_digits():

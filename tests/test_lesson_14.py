@@ -207,7 +207,7 @@ def test_gaps_know_each_slip(capsys):
     assert capsys.readouterr().out.count("Right") == 2
     lesson_14.check_gaps(bellows, "2605 g*mm", "1.114 N")
     told = capsys.readouterr().out
-    assert "share of what goes to and fro" in told and "Not yet" in told.splitlines()[1]
+    assert "share of what reciprocates" in told and "Not yet" in told.splitlines()[1]
     lesson_14.check_gaps(bellows, "1620 g*mm", "0.376 lbf")
     told = capsys.readouterr().out
     assert "one web's half" in told and "Right" in told.splitlines()[1]

@@ -73,7 +73,7 @@ NAMED = {
         good_record,
         lambda path: roll.load_class(path.parents[1]),
     ),
-    "class list": ("names.csv", good_names, roll.read_names),
+    "class list": ("names.csv", good_names, roll.read_list),
 }
 # files kept in the reader's folder: how one is written, how it is read, what the reader is told then
 KEPT = {

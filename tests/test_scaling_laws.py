@@ -1242,19 +1242,6 @@ LAWS = [
         most=1.25,
     ),
     Law(
-        "turns_to_failure",
-        {"reversed_stress": 1},
-        {"": BASQUIN},
-        "Basquin: N = (sigma/a)^(1/b)",
-        most=1.2,
-    ),
-    Law(
-        "turns_to_failure",
-        {"reversed_stress": 1, "endurance_limit": 1, "ultimate_strength": 1},
-        {"": 0},
-        "ratios of stresses",
-    ),
-    Law(
         "surface_factor", {"ultimate_strength": 1}, {"": MACHINED}, "Marin: ka = a Su^b", slow=True
     ),
     Law("size_factor", {"diameter": 1}, {"": SIZE}, "Marin: kb = (d/7.62 mm)^-0.107", most=2.5),

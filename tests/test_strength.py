@@ -176,12 +176,11 @@ def test_shoulder_opinion_against_the_functions_it_is_made_of():
     for load in kinds:
         kt = fillets.stress_concentration(load, 3 * diameter, diameter, fillet, "tipton")
         kinds[load] = fillets.fatigue_factor(kt, load, steel.tensile_strength, fillet)
+    shear = [Quantity(stress, "MPa") for stress in one._nominal[2:4]]
     half = fatigue.von_mises(
-        kinds["bending"] * one.bending_alternating, kinds["torsion"] * one.torsion_alternating
+        kinds["bending"] * one.bending_alternating, kinds["torsion"] * shear[0]
     )
-    middle = fatigue.von_mises(
-        kinds["bending"] * one.bending_mean, kinds["torsion"] * one.torsion_mean
-    )
+    middle = fatigue.von_mises(kinds["bending"] * one.bending_mean, kinds["torsion"] * shear[1])
     limit = fatigue.endurance_limit(steel.tensile_strength, diameter).limit
     assert one.shoulder == pytest.approx(
         1 / float(half / limit + middle / steel.tensile_strength), rel=1e-9

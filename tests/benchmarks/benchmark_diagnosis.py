@@ -243,6 +243,8 @@ def _compared(found, truth, name):
         f"{name}named": first.label if first else "",
         f"{name}cause": " + ".join(sorted(first.causes)) if first else "",
         f"{name}sure": found.verdict == "found",
+        f"{name}wrong": found.verdict == "found" and not named(first) <= truth,
+        f"{name}more": found.verdict == "found" and named(first) < truth,
         f"{name}size": len(within),
     }
 
@@ -262,13 +264,14 @@ def share_of(results, key):
 
 def printed(results, name=""):
     """The figures of a trial as text."""
-    wrong = [one for one in results if one[f"{name}sure"] and not one[f"{name}first"]]
     verdicts = Counter(one[f"{name}verdict"] for one in results)
     return (
         f"{len(results)} cranks: true cause first {100 * share_of(results, name + 'first'):.1f} %, "
         f"among those not told apart {100 * share_of(results, name + 'within'):.1f} % "
         f"(on average {np.mean([one[name + 'size'] for one in results]):.1f} of them), "
-        f"sure and wrong {100 * len(wrong) / len(results):.1f} %; {dict(verdicts)}"
+        f"sure {100 * share_of(results, name + 'sure'):.1f} %, of what was not at work "
+        f"{100 * share_of(results, name + 'wrong'):.1f} %, with another unfound "
+        f"{100 * share_of(results, name + 'more'):.1f} %; {dict(verdicts)}"
     )
 
 
@@ -342,7 +345,7 @@ def main():
     print(confusion(results) if not given.pairs else "")
     if given.sure_wrong:
         for one in results:
-            if one["sure"] and not one["first"]:
+            if one["wrong"]:
                 print(one["crank"], one["faults"], one["named"], round(one["chance"], 3))
     print("could not be noticed and drawn again:", dict(skipped.most_common(20)))
     print(f"{time.time() - started:.0f} s; marks seen by chance in {100 * MARKS_ELSEWHERE:.0f} %")

@@ -119,14 +119,6 @@ def name_key(name):
     return " ".join(unicodedata.normalize("NFC", name).casefold().split())
 
 
-def read_names(path):
-    """Names of a class list.
-
-    path: CSV file with a column "name".
-    """
-    return read_list(path)[0]
-
-
 def read_list(path):
     """Names and IDs of a class list, and the table itself.
 

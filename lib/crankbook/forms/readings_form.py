@@ -50,6 +50,7 @@ VERDICTS = {
     "cannot tell": "its uncertainty reaches over the limit: measure better or correct the part",
 }
 MOST_ROWS = 300  # shown; all lines count
+TRAVEL = Quantity(25.0, "mm")  # no usual dial indicator travels farther: common practice, no source
 
 
 class ReadingsForm(Linked):
@@ -181,6 +182,12 @@ class ReadingsForm(Linked):
                 "No readings yet. Write an angle and a reading on each line, for example 30 0.012."
             )
         division = sizes["division"] or self.readings.finest_step
+        apart = np.ptp(self.readings.reading[np.isfinite(self.readings.reading.magnitude)])
+        if apart > TRAVEL:
+            return (
+                f"The readings differ by {as_text(apart, self.readings.unit, 3)}, more than a dial "
+                "travels: is “Numbers without a unit are” right?"
+            )
         try:
             with warnings.catch_warnings(record=True) as few:
                 warnings.simplefilter("always", OutOfRangeWarning)
@@ -236,11 +243,6 @@ class ReadingsForm(Linked):
             told += (
                 f"; all readings lie within one division of the dial, {as_text(division, unit, 3)}"
             )
-            if sizes["allowed"] is not None:
-                finer = inspection.telling_division(sizes["allowed"])
-                self.cautions.append(
-                    f"a dial with divisions of {as_text(finer, unit, 3)} or finer would tell."
-                )
         found = on_centers(self.fit, unit)
         if self.problems:
             return f"{told}. Mend what is said at the fields and the verdict follows. {found}"
@@ -251,6 +253,12 @@ class ReadingsForm(Linked):
             self.verdict = "cannot tell"
             return f"{told}: too few marks to tell, lobes may hide between them. {found}"
         self.verdict = uncertainty.verdict(whole.value, whole.expanded, upper=sizes["allowed"]).word
+        finer = inspection.telling_division(sizes["allowed"])
+        if self.verdict == "cannot tell" and division is not None and division > finer:
+            self.cautions.append(
+                f"the dial is coarse for this limit: read one with divisions of "
+                f"{as_text(finer, unit, 3)} or finer."
+            )
         return f"{told}: {VERDICTS[self.verdict]}. {found}"
 
     @property
@@ -283,9 +291,16 @@ class ReadingsForm(Linked):
 
 
 def on_centers(fit, unit):
-    """Sentences on offset, what to move and how, and form by lobes."""
+    """Sentences on offset, what to move and how, and form by the lobes that stand out.
+
+    At about equal steps the height of lobes is as uncertain as the offset.
+    """
     lobes = {n: size for n, (size, _) in fit.harmonics.items() if n > 1}
-    return f"{move(fit, unit)} {_lobes(lobes, unit)}"
+    seen = {n: size for n, size in lobes.items() if size > fit.eccentricity_expanded}
+    if seen or not lobes:
+        return f"{move(fit, unit)} {_lobes(seen, unit)}"
+    least = as_text(2 * fit.eccentricity_expanded, unit, 2)
+    return f"{move(fit, unit)} No form stands out: lobes of less than {least} would not."
 
 
 def move(fit, unit):

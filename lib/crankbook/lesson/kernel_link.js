@@ -70,7 +70,7 @@ function field({ label, hint = "", spoken = "", words = null, area = false, wait
   const input = words ? make("select", {}, ...options(words)) : area ? make("textarea", typed) : make("input", { type: "text", ...typed });
   input.id = `crank-field-${ONCE}-${fieldCount++}`;
   const name = make("label", { textContent: label, htmlFor: input.id });
-  if (hint) name.append(make("small", { textContent: ` ${hint}` }));
+  if (hint) name.append(make("small", { textContent: hint.startsWith(",") ? hint : ` ${hint}` }));
   if (spoken) input.setAttribute("aria-label", spoken + (hint ? `, ${hint}` : ""));
   const said = make("span", { className: "crank-said", id: `${input.id}-said` });
   input.setAttribute("aria-describedby", said.id);

@@ -74,7 +74,7 @@ class Sheet:
 
     @property
     def calculated(self):
-        """Version of the library that reckons now."""
+        """Version of the library in use."""
         return __version__
 
     def html(self):

@@ -83,7 +83,7 @@ def shaking_forces(
     ``turning_unbalance``. Each value is one for all or one a cylinder.
 
     angles: Where each throw stands; default all at zero.
-    positions: Along the shaft, from the place the couple is reckoned about.
+    positions: Along the shaft, from the place the couple is taken about.
     bank_angles: Line of each stroke; default all at zero, in line.
     share: Part of the reciprocating mass balanced opposite each throw.
     turning_unbalance: Mass times radius of what turns with each throw, less its counterweights; it

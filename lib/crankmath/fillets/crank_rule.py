@@ -255,7 +255,7 @@ def factors_of_ratios(
     ]
     if s < LEAST_OVERLAP:
         outside.append(
-            f"overlap s is {s:.3g}: the rule reckons bending and torsion as at {LEAST_OVERLAP}"
+            f"overlap s is {s:.3g}: the rule takes bending and torsion as at {LEAST_OVERLAP}"
         )
     if s < SHEAR_ZERO:
         outside.append(

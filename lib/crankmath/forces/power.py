@@ -1,4 +1,4 @@
-"""What the motor can drive, and the power that handbooks reckon with."""
+"""What the motor can drive, and the power that handbooks work with."""
 
 import numpy as np
 

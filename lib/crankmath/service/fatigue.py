@@ -4,11 +4,9 @@ Every result here is an estimate for learning, never a certificate: a part that
 can hurt someone is judged under local codes and licensed practice.
 """
 
-import warnings
-
 import numpy as np
 
-from ..units import OutOfRangeWarning, Quantity, magnitude, number
+from ..units import Quantity, magnitude, number
 from .marin import (
     EDITIONS,
     FINISHES,
@@ -31,7 +29,6 @@ __all__ = [
     "shaft_diameter",
     "size_factor",
     "surface_factor",
-    "turns_to_failure",
     "von_mises",
     "yield_safety",
 ]
@@ -231,56 +228,3 @@ def shaft_diameter(
     # safety goes with the third power of the diameter, so one evaluation at 1 mm is enough
     unit = fatigue_safety(*stress, endurance_limit, ultimate_strength, yield_strength, criterion)
     return Quantity(np.cbrt(wanted / unit), "mm")
-
-
-def turns_to_failure(reversed_stress, endurance_limit, ultimate_strength, share=0.9):
-    """Turns that a fully reversed stress above the endurance limit takes to a crack, N = (sigma/a)^(1/b).
-
-    a = (f Su)^2 / Se, b = -log10(f Su / Se) / 3: a straight line in logarithms from
-    f Su at a thousand turns to Se at a million.
-
-    Parameters
-    ----------
-    reversed_stress, endurance_limit, ultimate_strength : Quantity, scalars or arrays that broadcast [stress]
-    share : float
-        f; 0.9 below 480 MPa, less above: about 0.85 at 700, 0.8 at 1000 MPa.
-
-    Returns
-    -------
-    float or ndarray [turns]
-        inf, without end, at or below the endurance limit.
-
-    Raises
-    ------
-    TypeError, pint.DimensionalityError, ValueError
-        A bad quantity or share.
-
-    Warns
-    -----
-    OutOfRangeWarning
-        Fewer than a thousand turns: the line is not made for that.
-
-    Notes
-    -----
-    Basis: fitted data, scatter of a factor of several. Source: Shigley, 9th ed., eq. 6-13 to 6-16, p. 285;
-    the values of f read off Fig. 6-18 are from memory.
-    """
-    stress = np.asarray(magnitude(reversed_stress, "MPa", "reversed_stress", above=0))
-    limit = np.asarray(magnitude(endurance_limit, "MPa", "endurance_limit", above=0))
-    upper = number(share, "share", above=0, most=1) * np.asarray(
-        magnitude(ultimate_strength, "MPa", "ultimate_strength", above=0)
-    )
-    if np.any(upper <= limit):
-        raise ValueError(
-            "endurance_limit must be below share times ultimate_strength; are the two swapped?"
-        )
-    turns = np.where(
-        stress <= limit, np.inf, (stress * limit / upper**2) ** (-3 / np.log10(upper / limit))
-    )
-    if np.any(turns < 1000):
-        warnings.warn(
-            "reversed_stress is too high for the S-N line: it gives fewer than 1000 turns",
-            OutOfRangeWarning,
-            stacklevel=2,
-        )
-    return float(turns) if turns.ndim == 0 else turns

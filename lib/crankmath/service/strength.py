@@ -92,16 +92,6 @@ class SectionSafety:
         return Quantity(self._nominal[1], MEGAPASCAL)
 
     @property
-    def torsion_alternating(self):
-        """Half range of the nominal shear stress."""
-        return Quantity(self._nominal[2], MEGAPASCAL)
-
-    @property
-    def torsion_mean(self):
-        """Mean of the nominal shear stress."""
-        return Quantity(self._nominal[3], MEGAPASCAL)
-
-    @property
     def endurance_limit(self):
         """Of the steel in this section's size and finish."""
         return Quantity(self._limit, MEGAPASCAL)

@@ -139,7 +139,7 @@ def throw_inertia(crank, cylinders=None):
     """Moment of inertia of each throw about the main axis, with what moves on it.
 
     cylinders: None, or one ``service.Cylinder`` a throw, its turning mass without the crank's own
-    pin and webs, which are reckoned here. All that turns counts, and half of what reciprocates.
+    pin and webs, which are counted here. All that turns counts, and half of what reciprocates.
     Basis: derived; square web ends, half of each neighboring main. Half the moving mass at the
     throw is its mean over a turn.
     """

@@ -214,10 +214,6 @@ class Plan:
             found.append(tuple(last * stress for stress in stresses))
         return tuple(found)
 
-    def largest_bow(self, condition=None):
-        """The largest bow of any stage: low, usual and high [mm]."""
-        return max(self.bows(condition), key=lambda one: one[2])
-
     def skin(self, step):
         """Where the bar's skin is still there before a step: (x0, x1) along the axis."""
         section, found = self.placed.bar_section, []

@@ -190,7 +190,7 @@ SCENE = Scene(CONTROLS, items, paper, PRESETS)
 panel, picture = SCENE.panel, SCENE.picture
 
 
-def end_gauge():
+def end_gauge(route=uncertainty.combine):
     """Budget of the end gauge of GUM (JCGM 100:2008) Annex H.1, for 99 %.
 
     A 50 mm gauge compared with a standard: l = l_s + d - l_s (d_alpha theta + alpha_s d_theta).
@@ -229,7 +229,7 @@ def end_gauge():
             **{key: Quantity(size, unit) for key, size in spread.items()},
         )
 
-    return uncertainty.combine(
+    return route(
         length,
         [
             given("standard", 50_000_623.0, "nm", standard=25.0, degrees_of_freedom=18),

@@ -239,13 +239,13 @@ def weight_opposite(source):
     )
     key = counterweights.balance_mass(*masses_, share, *arms).to("g")
     return Question(
-        f"A throw of {throw} mm turns {turning} g, reckoned at the pin, and moves {moving} g to "
-        f"and fro. All that turns is to be balanced, and {100 * share:.0f} % of what goes to and fro, "
-        f"by a mass whose center lies {radius} mm from the axis. How heavy is it?",
+        f"A throw of {throw} mm turns {turning} g, counted at the pin, and {moving} g "
+        f"reciprocate. All that turns is to be balanced, and {100 * share:.0f} % of what "
+        f"reciprocates, by a mass whose center lies {radius} mm from the axis. How heavy is it?",
         key,
         ("g", "kg", "oz"),
         {
-            "is all of what goes to and fro balanced, or a share?": key
+            "is all of what reciprocates balanced, or a share?": key
             * (turning + moving)
             / (turning + share * moving),
             "a mass farther out may be lighter: what of the two radii?": key * radius / throw,
@@ -302,9 +302,9 @@ def force_along(source):
     along = found.force(Quantity(0.0, "deg"))[0]
     unit = along / (1 - share + 1 / ratio)
     return Question(
-        f"One cylinder: {moving} g go to and fro on a throw of {throw} mm with a rod {ratio:g} "
+        f"One cylinder: {moving} g reciprocate on a throw of {throw} mm with a rod {ratio:g} "
         f"throws long, at {speed} rpm. What turns is balanced, and {100 * share:.0f} % of what "
-        "goes to and fro. How large is the shaking force along the stroke with the piston at its outer "
+        "reciprocates. How large is the shaking force along the stroke with the piston at its outer "
         "end?",
         along,
         ("N", "lbf"),
@@ -330,7 +330,7 @@ def check_gaps(crank, my_counterweight, my_force):
     plan = planned(crank, WITH, moving, share)
     key, bare = plan.wanted[0], planned(crank, WITH, moving, Quantity(0.0, "percent")).wanted[0]
     slips = {
-        "that balances what turns: where is the share of what goes to and fro?": bare,
+        "that balances what turns: where is the share of what reciprocates?": bare,
         "is that one web's half of it?": key / 2,
     }
     weigh = ("oz*in", "g*mm")

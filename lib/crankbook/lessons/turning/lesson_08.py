@@ -191,14 +191,14 @@ def portal_closure(source):
     key = Quantity(webs + bent + pressed, "um")
     return Question(
         f"A throw of {arm} mm has a pin of Ø{pin} mm × {length} mm and webs {thick} mm thick, "
-        f"{wide} mm wide. Reckon it as a plain frame on center lines, E = 206 GPa, the pin from the "
+        f"{wide} mm wide. Take it as a plain frame on center lines, E = 206 GPa, the pin from the "
         f"middle of one web to the middle of the other. How much does {force} N between centers "
         "close the gap, no spacer? (The real throw is stiffer.)",
         key,
         ("um", "mm", "thousandth"),
         {
             "there are two webs: were both counted?": Quantity(webs / 2 + bent + pressed, "um"),
-            "is the pin reckoned from web middle to web middle, or only where it is bare?": Quantity(
+            "is the pin counted from web middle to web middle, or only where it is bare?": Quantity(
                 webs + (bent + pressed) * length / between, "um"
             ),
             "does the pin bend as well?": Quantity(webs + pressed, "um"),

@@ -17,10 +17,13 @@ from .weighing.evidence import NONE, NOTHING, Weighed, Weigher
 from .weighing.model import Model
 from .weighing.posterior import WIDENED, heaviest, size_of
 
-SURE = 0.95  # chance from which a cause stands alone
+SURE = 0.95  # chance from which a cause is sure to be at work, or stands alone
 TOGETHER = 0.97  # chance that those not told apart have together
 LEAST_SHARE = 1 / 40  # of the first one's chance; a cause below is left out of them
 LEAST_AT_WORK, MOST_AT_WORK = 0.05, 4  # chance and number of causes named as at work in a report
+PLAIN = (
+    1.25  # times likelier than any cause, nothing out of the ordinary is the verdict: own choice
+)
 MISFIT_RISK = 1e-5  # chance below which readings do not fit a cause
 COUNTED = {"um": "um", "N": "N", "delta_degC": "delta_degC", "deg": "deg"}
 
@@ -47,9 +50,10 @@ class FoundCause:
 class Diagnosis:
     """Causes ranked by their chance.
 
-    ``verdict`` is "found", "not told apart", "none of these" or "nothing out of the ordinary".
-    ``not_told_apart`` holds the causes between which the readings do not decide; one where the
-    verdict is "found". ``fit`` is the chance of so large a residual under the first cause.
+    ``verdict`` is "found" where the first one's causes are sure to be at work, alone or with
+    another, else "not told apart", "none of these" or "nothing out of the ordinary".
+    ``not_told_apart`` holds the causes between which the readings do not decide; one where it
+    stands alone. ``fit`` is the chance of so large a residual under the first cause.
     """
 
     crank: Crank
@@ -71,16 +75,14 @@ class Diagnosis:
     @cached_property
     def at_work(self):
         """Label and chance of each cause to be at work, alone or with another, likeliest first."""
-        total = Counter()
-        for name, chance in self.weighed.chances.items():
-            total.update(dict.fromkeys((one for one in name if one >= 0), chance))
-        hypotheses = self.weigher.model.hypotheses
-        return tuple((hypotheses[one].label, chance) for one, chance in total.most_common())
+        hypotheses, found = self.weigher.model.hypotheses, _at_work(self.weighed.chances)
+        return tuple((hypotheses[one].label, chance) for one, chance in found.most_common())
 
     @property
     def settled(self):
         """Whether one answer is sure, so that no measurement is missing."""
-        return self.verdict == "found" or self.chance_nothing >= SURE
+        alone = self.verdict == "found" and len(self.not_told_apart) == 1
+        return alone or self.chance_nothing >= SURE
 
     @cached_property
     def next_measurements(self):
@@ -177,6 +179,14 @@ def weigher_of(crank, making, rows, table=None, everyday=None, pairs=True):
     return Weigher(Model(crank, making, rows, table, everyday), pairs)
 
 
+def _at_work(chances):
+    """Chance of each hypothesis by its number, alone or with another."""
+    total = Counter()
+    for name, chance in chances.items():
+        total.update(dict.fromkeys((one for one in name if one >= 0), chance))
+    return total
+
+
 def _diagnosis(crank, readings, weigher, weighed):
     parts = heaviest(weigher, weighed)
     named = [
@@ -194,10 +204,11 @@ def _diagnosis(crank, readings, weigher, weighed):
         total += one.chance
     if none > 0.5 or fit < MISFIT_RISK:
         verdict = "none of these"
-    elif not causes or nothing > causes[0].chance:
+    elif not causes or nothing > PLAIN * causes[0].chance:
         verdict = "nothing out of the ordinary"
-    elif causes[0].chance >= SURE:
-        verdict, together = "found", together[:1]
+    elif min(_at_work(weighed.chances)[one] for one in causes[0].numbers) >= SURE:
+        verdict = "found"
+        together = together[:1] if causes[0].chance >= SURE else together
     else:
         verdict = "not told apart"
     return Diagnosis(
@@ -241,7 +252,8 @@ def _found(weigher, parts, name, chance):
 
 def report(found, most=5):
     """Ranking, verdict and next measurement in words."""
-    lines = [f"Verdict: {found.verdict}."]
+    lines = [f"Not read: {sentence}" for sentence in found.measured.damaged]
+    lines.append(f"Verdict: {found.verdict}.")
     for one in found.causes[:most]:
         if one.chance < 0.005:
             break
@@ -273,7 +285,6 @@ def report(found, most=5):
         f"{row.angle:g} deg mark, {row.at:.1f} mm from the left end. Read it again."
         for row in found.misread
     ]
-    lines += [f"Not read: {sentence}" for sentence in found.measured.damaged]
     return "\n".join(lines)
 
 

@@ -86,6 +86,7 @@ def _header(cells, name):
     columns, units = {}, {}
     for place, cell in enumerate(cells):
         word = re.sub(r"[\[(].*", "", cell).strip().casefold()
+        word = "value" if word == "reading" else word
         unit = re.search(r"[\[(]\s*([^\])]+?)\s*[\])]", cell)
         if word in COLUMNS:
             if word in columns:

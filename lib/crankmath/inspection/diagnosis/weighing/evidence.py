@@ -47,12 +47,20 @@ def _possible(one, two):
     return one != two and {one.cause, two.cause} != {"push-off barrel", "push-off hourglass"}
 
 
-def _groups(model):
+def _second(model, possible):
+    """Log of what the chances of two causes are multiplied by, so that all pairs together have the
+    chance of a second fault that is stated.
+    """
+    gaussians = model.gaussians
+    chances = np.array([one.chance for one in model.hypotheses])
+    weight = np.bincount(gaussians.hypothesis, np.exp(gaussians.weight), len(chances)) * chances
+    pairs = weight @ possible @ weight / 2
+    return np.log(SECOND_FAULT / (1 - SECOND_FAULT) * weight.sum() / pairs) if pairs else -np.inf
+
+
+def _groups(model, possible):
     """Pairs of components of different hypotheses, by their numbers of columns."""
     gaussians = model.gaussians
-    apart = np.array(
-        [[_possible(one, two) for two in model.hypotheses] for one in model.hypotheses]
-    )
     ranks = gaussians.stop - gaussians.start
     order = {rank: np.flatnonzero(ranks == rank) for rank in np.unique(ranks)}
     for first, second in combinations_with_replacement(sorted(order), 2):
@@ -61,7 +69,7 @@ def _groups(model):
         one, two = (
             part.ravel() for part in np.meshgrid(order[first], order[second], indexing="ij")
         )
-        kept = apart[gaussians.hypothesis[one], gaussians.hypothesis[two]]
+        kept = possible[gaussians.hypothesis[one], gaussians.hypothesis[two]]
         if first == second:
             kept &= one < two
         one, two = one[kept], two[kept]
@@ -84,7 +92,10 @@ class Weigher:
         self.chosen = np.array(
             [line for line, row in enumerate(model.rows) if row.kind != "marks"], int
         )
-        self.groups = list(_groups(model)) if pairs else []
+        several = model.hypotheses
+        possible = np.array([[_possible(one, two) for two in several] for one in several])
+        self.groups = list(_groups(model, possible)) if pairs else []
+        self.second = _second(model, possible)
 
     def weigh(self, values):
         """Chances of all hypotheses for the values of the model's rows."""
@@ -97,8 +108,6 @@ class Weigher:
         plain = marks_weight(NO_CAUSE, *self._marks(values))
         with np.errstate(divide="ignore"):
             prior = np.log([one.chance for one in model.hypotheses])
-        # either of the two may be the first: so twice, and odds against a fault that is alone
-        second = np.log(2 * SECOND_FAULT / (1 - SECOND_FAULT)) - np.log(np.exp(prior).sum())
         own, hypothesis = gaussians.weight, gaussians.hypothesis
         parts, weights = [], []
         for one, lines in _alone(gaussians):
@@ -113,7 +122,7 @@ class Weigher:
             first, other = hypothesis[one], hypothesis[two]
             parts += list(zip(one.tolist(), two.tolist(), strict=True))
             fit = readings.fit(lines, one, two) + np.maximum(marks[first], marks[other])
-            chance = prior[first] + prior[other] + second + own[one] + own[two]
+            chance = prior[first] + prior[other] + self.second + own[one] + own[two]
             weights.append(TEMPER * fit + chance)
         broad = solve_triangular(white.unknown_root, away, lower=True)
         spread = white.unknown_constant - white.constant
