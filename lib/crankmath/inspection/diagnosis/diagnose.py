@@ -17,7 +17,8 @@ from .weighing.evidence import NONE, NOTHING, Weighed, Weigher
 from .weighing.model import Model
 from .weighing.posterior import WIDENED, heaviest, size_of
 
-SURE = 0.95  # chance from which a cause is sure to be at work, or stands alone
+SURE = 0.95  # chance from which a cause stands alone
+AT_WORK = 0.97  # chance of a cause, alone or with another, from which it is found
 TOGETHER = 0.97  # chance that those not told apart have together
 LEAST_SHARE = 1 / 40  # of the first one's chance; a cause below is left out of them
 LEAST_AT_WORK, MOST_AT_WORK = 0.05, 4  # chance and number of causes named as at work in a report
@@ -206,7 +207,7 @@ def _diagnosis(crank, readings, weigher, weighed):
         verdict = "none of these"
     elif not causes or nothing > PLAIN * causes[0].chance:
         verdict = "nothing out of the ordinary"
-    elif min(_at_work(weighed.chances)[one] for one in causes[0].numbers) >= SURE:
+    elif min(_at_work(weighed.chances)[one] for one in causes[0].numbers) >= AT_WORK:
         verdict = "found"
         together = together[:1] if causes[0].chance >= SURE else together
     else:

@@ -28,7 +28,7 @@ LOBE_SHARE = (
 )
 DOG_ASIDE = 0.25  # of a dog's pull, where its mark is known, that may stand across
 LEAST_BOW = 5.0  # um
-SECOND_FAULT = 0.3  # chance that a crank with a fault that is noticed has another: own choice
+SECOND_FAULT = 0.2  # chance that a crank with a fault that is noticed has another: own choice
 UNNOTICED = 0.0005  # share left to what nobody would notice: own choice
 RARELY = 0.02  # share noticed below which a cause counts for less on this crank: own choice
 MARKS_SEEN, MARKS_ELSEWHERE = 0.9, 0.01  # chance to see marks with chatter and without
