@@ -22,8 +22,12 @@ def test_intervals_hold_however_coarse_the_dial(name, ratio, offset):
         assert shares[:2].max() <= 0.985, shares
 
 
-@pytest.mark.parametrize("ratio", [0.2, 2.0, 10.0])
-def test_intervals_hold_with_drift_and_a_closing_reading(ratio):
-    case = CASES["12 and closing, drift 3"]
-    shares = coverage(ratio=ratio, offset=(2.0, 20.0), sets=SETS, **case)[:4]
+@pytest.mark.parametrize(
+    ("count", "ratio", "offset"),
+    [(12, 0.2, (2.0, 20.0)), (12, 2.0, (2.0, 20.0)), (12, 10.0, (2.0, 20.0)), (24, 10.0, 0.3)],
+)
+def test_intervals_hold_with_drift_and_a_closing_reading(count, ratio, offset):
+    """Readings that a slow drift carries over a coarse dial's divisions are rounded as it goes."""
+    case = CASES[f"{count} and closing, drift 3"]
+    shares = coverage(ratio=ratio, offset=offset, sets=SETS, **case)[:4]
     assert shares.min() >= 0.915, shares

@@ -14,6 +14,7 @@ WELL_SPREAD = 5.0  # condition number of the fit up to which another harmonic is
 OUTLIER_RISK = 0.01  # chance that one of a set of good readings is named an outlier
 SAME_MARK = np.radians(0.5)  # two angles so near are one mark read again
 ROUNDING_FACTOR = 2.1  # coverage factor of a division's rounding, simulated in tests/benchmarks
+ROUNDED_DRIFT = 1.1  # likewise for a drift, beside that factor: rounding follows a slow ramp
 NO_SCATTER = 1e-9  # share of the readings below which a residual is what floating point leaves
 # a swing so many times what scatter alone makes has the uncertainty of its own two ends: own
 # choice, simulated in the tests
@@ -103,12 +104,14 @@ def _with_uncertainty(sure, solution, curve, inverse, left, spare, division):
     """Uncertainties of offset, direction, swing and drift from the scatter of a reading."""
     # lobes beyond the fit are in what was seen, not in what was known beforehand
     seen = float(np.sqrt(left @ left / spare)) if spare else 0.0
-    unseen = 0.0
+    unseen, ramp = 0.0, 1.0
     if division is not None and seen < 1.5 * division / np.sqrt(12):  # rounding, hardly scatter
         unseen = _rounding_of_offset(np.hypot(*solution[1:3]), division)
+        ramp = ROUNDED_DRIFT
     both = _offset_uncertainty(*solution[1:3], sure.scatter, sure.freedom, inverse, unseen)
     harmonics = slice(1, 1 + 2 * ((len(solution) - 1) // 2))
     drift = student_factor(CONFIDENCE, sure.freedom) * sure.scatter * np.sqrt(inverse[-1, -1])
+    drift *= ramp
     return sure._replace(
         standard=both[0],
         expanded=both[1],
