@@ -280,7 +280,7 @@ def test_an_engine_fires_every_other_turn():
     assert any(f"pushes with {round(pushed, -1):.0f} N" in line for line in finding.lines)
     with pytest.raises(ValueError, match="Pressure in the cylinder p is too low.*0.939"):
         # 6^1.3 times 0.1013 MPa, less 0.1013: by hand 0.939
-        lesson_11.items("mm", **values(machine="pump, two-stroke engine", pressure=PRESSURE / 2))
+        lesson_11.items("mm", **values(machine="pump, four-stroke engine", pressure=PRESSURE / 2))
 
 
 def test_too_large_a_fillet_is_said():

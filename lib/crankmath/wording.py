@@ -69,4 +69,9 @@ def shown(value, kind, units, digits=None):
 def said_of(error):
     """An error of the library as a sentence."""
     text = str(error).rstrip(".")
-    return text[:1].upper() + text[1:] + "."
+    return capital(text) + "."
+
+
+def capital(words):
+    """A sentence with its first letter large, whatever it begins with."""
+    return words[:1].upper() + words[1:]

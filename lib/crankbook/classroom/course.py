@@ -10,9 +10,10 @@ from pathlib import Path
 
 import nbformat
 
+from crankmath.wording import capital
+
 from ..lessons import modules
 from ..notebooks import lessons
-from ..pictures.marks import capital
 
 
 def chosen(number=None, workbook=None):
@@ -33,7 +34,7 @@ def chosen(number=None, workbook=None):
 
 
 def asks(word, purpose, out, lesson="one lesson; default all"):
-    """Parser of a command that writes into a folder: ``--out`` and, where told, ``--lesson``."""
+    """Parser of a command that writes into a folder: ``--out`` and, where wanted, ``--lesson``."""
     parser = argparse.ArgumentParser(prog=f"crankmath {word}", description=purpose)
     if lesson:
         parser.add_argument("--lesson", metavar="NN", help=lesson)
@@ -41,7 +42,7 @@ def asks(word, purpose, out, lesson="one lesson; default all"):
     return parser
 
 
-def told(work, none):
+def went_well(work, none):
     """Whether a command's work went well; what stops it is said in words, with what to type.
 
     none: What then was not made, a sentence: “No slides were made.”

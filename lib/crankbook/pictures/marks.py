@@ -48,8 +48,3 @@ def warmth(share):
     share = min(max(float(share), 0.0), 1.0)
     low, high, part = (COOL, WARM, 2 * share) if share < 0.5 else (WARM, HOT, 2 * share - 1)
     return "#{:02x}{:02x}{:02x}".format(*(low + part * (high - low)).round().astype(int))
-
-
-def capital(words):
-    """A sentence with its first letter large, whatever it begins with."""
-    return words[:1].upper() + words[1:]

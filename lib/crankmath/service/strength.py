@@ -13,6 +13,7 @@ import numpy as np
 from ..checks import made, takes
 from ..crank import Crank, steels
 from ..units import Quantity, as_text, magnitude, number, ureg
+from ..wording import capital
 from . import fatigue
 from .corners import stress_of_notches
 from .crank_sections import (
@@ -144,7 +145,7 @@ class StrengthResult:
         if not np.isfinite(one.safety):
             return f"No load, no stress. {NO_CERTIFICATE}"
         note = f" ({one.place.note})" if one.place.note else ""
-        printed = f" {one.printed[0].upper()}{one.printed[1:]}." if one.printed else ""
+        printed = f" {capital(one.printed)}." if one.printed else ""
         grain = f" {self.grain}" if self.grain else ""
         return (
             f"Weakest is {one.place.name}: safety factor {one.safety:.2g}, by the spread of "

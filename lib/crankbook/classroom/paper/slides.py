@@ -112,7 +112,7 @@ def main(arguments):
             file.write_text(slides_page(lesson, given.units), encoding="utf-8")
             print(file, flush=True)
 
-    if not course.told(write, "No slides were made."):
+    if not course.went_well(write, "No slides were made."):
         return 1
     print("Open one in a browser; for PDF print it there, to a file.")
     return 0

@@ -217,7 +217,7 @@ def main(arguments):
                 write_whole(place / f"questions-{called}.zip", zipped(files))
                 print(place / f"questions-{called}.zip", flush=True)
 
-    if not course.told(write, "Nothing was exported."):
+    if not course.went_well(write, "Nothing was exported."):
         return 1
     print("They hold the answers: load them as the instructor, and open each test to its student.")
     return 0

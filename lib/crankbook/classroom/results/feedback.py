@@ -74,7 +74,7 @@ def main(arguments):
         if not any(made.values()):
             raise ValueError("nothing of this was marked yet: mark it with “crankmath mark”")
 
-    if not course.told(write, "No feedback was made."):
+    if not course.went_well(write, "No feedback was made."):
         return 1
     for lesson, count in made.items():
         if count:

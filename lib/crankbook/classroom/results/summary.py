@@ -172,7 +172,7 @@ def main(arguments):
         written = school_class.separator, school_class.encoding
         write_table(private / "grades.csv", *grade_rows(school_class, marks), *written)
 
-    if not course.told(write, "No results were made."):
+    if not course.went_well(write, "No results were made."):
         return 1
     print(f"Written: {private / 'results.html'}\nWritten: {private / 'grades.csv'}")
     return 0

@@ -6,6 +6,7 @@ import numpy as np
 
 from crankmath.crank import motion
 from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 from crankmath.workpiece.placing import alone
 
 from ...forms.crank_form import CrankForm
@@ -20,7 +21,6 @@ from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.blank import piston_picture
 from ...pictures.crank_drawing import crank_drawing
-from ...pictures.marks import capital
 
 RODS = {
     "2.5 throws": 2.5,

@@ -8,6 +8,7 @@ from crankmath.blank import locked_in_stress
 from crankmath.blank.bar import ALLOWANCE, SHAPES, Bar, smallest_bar
 from crankmath.crank import steels
 from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson import own
 from ...lesson.exercise import Question, check_gap, prediction
@@ -16,7 +17,6 @@ from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.blank import bar_picture
-from ...pictures.marks import capital
 from .marked_bar import bar_words, blank_for
 
 AS_DRAWN = "as drawn"

@@ -7,6 +7,7 @@ from crankmath.blank.bar import SHAPES, section_axes, throw_direction
 from crankmath.blank.center_holes import hole_room
 from crankmath.files import make_folder
 from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson import own, progress
 from ...lesson.exercise import Question, check, prediction
@@ -14,7 +15,6 @@ from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.blank import center_picture, layout_sheet
-from ...pictures.marks import capital
 from .marked_bar import bar_words, blank_for
 
 SPARE = Quantity(

@@ -11,6 +11,7 @@ from crankmath.job.checks.strength import SAFE
 from crankmath.job.fields import ENGINES
 from crankmath.service import fatigue, strength, torsion
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
+from crankmath.wording import capital
 from crankmath.workpiece.placing import alone
 
 from ...lesson import own
@@ -20,7 +21,6 @@ from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
-from ...pictures.marks import capital
 from ...pictures.proving import turning_crank
 from ...pictures.proving.turning_crank import crank_in_space
 from .driven_crank import (

@@ -7,13 +7,13 @@ from crankmath.crank import steels
 from crankmath.fits import bearing_seats, press_fits
 from crankmath.job.verdicts import by_share, worst
 from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
-from ...pictures.marks import capital
 from ...pictures.proving import fit_zones
 from .seats import HOLES, STEEL_EXPANSION, bearing_on, fit_of, place_of, seat_names
 

@@ -6,6 +6,7 @@ from crankmath.balance import counterweights, shaking
 from crankmath.blank import bar
 from crankmath.crank import mass, steels
 from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson import own
 from ...lesson.exercise import Question, check_gap, prediction
@@ -13,7 +14,6 @@ from ...lesson.finding import Finding
 from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
-from ...pictures.marks import capital
 from ...pictures.proving import balance_picture
 
 WITH, WITHOUT = "counterweights", "no counterweights"

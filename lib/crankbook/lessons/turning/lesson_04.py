@@ -7,6 +7,7 @@ from crankmath.cutting.shifts import BALANCE_SHARE
 from crankmath.cutting.speeds import SCATTER
 from crankmath.job import Job
 from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 from crankmath.workpiece import make_plan
 
 from ...lesson import own, own_lathe
@@ -16,7 +17,6 @@ from ...lesson.kept import once
 from ...lesson.panel import Control
 from ...lesson.scene import Scene
 from ...pictures import scene
-from ...pictures.marks import capital
 
 LATHE = own_lathe.SCHOOL  # of the questions, alike for all who are asked
 WIDEST, BEYOND = 90.0, 10  # mm that the chart shows at least; curves go on as many times farther

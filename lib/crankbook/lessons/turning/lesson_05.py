@@ -7,13 +7,13 @@ import numpy as np
 from crankmath.blank import bar, cross_section
 from crankmath.cutting import interrupted_cut, operations, rough_out
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check, prediction
 from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
-from ...pictures.marks import capital
 from ...pictures.turning import cut_profile, roughing
 from .plan_in_space import steps_scene
 

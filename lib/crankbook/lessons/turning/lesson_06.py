@@ -9,6 +9,7 @@ from crankmath import deflection
 from crankmath.cutting import speeds
 from crankmath.forces import drive, edge, kienzle, power
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
@@ -16,7 +17,6 @@ from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.crank_drawing import side_pieces
-from ...pictures.marks import capital
 from ...pictures.turning import cut_profile
 
 TOOLS = {

@@ -10,6 +10,7 @@ from crankmath.chatter.growth import lasting_wave
 from crankmath.chatter.turning import QUIET_SHARE
 from crankmath.job.verdicts import by_share
 from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
@@ -17,7 +18,6 @@ from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
-from ...pictures.marks import capital
 from ...pictures.turning import chatter_picture
 from .chatter_model import LATHE, charted, chattering_part, slide_limit, swings
 

@@ -7,6 +7,7 @@ import numpy as np
 from crankmath import spacers
 from crankmath.spacers import Spacer, largest_diameter
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson import own
 from ...lesson.exercise import Question, check_gap, prediction
@@ -14,7 +15,6 @@ from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
-from ...pictures.marks import capital
 from ...pictures.turning import squeezed_crank
 
 # runout a running fit of this size bears; common practice, no source

@@ -7,6 +7,7 @@ from crankmath.heat import cooling as coolants
 from crankmath.heat import expansion, warming
 from crankmath.spacers import largest_diameter
 from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 
 from ...lesson import own
 from ...lesson.exercise import Question, check_gap, prediction
@@ -14,7 +15,6 @@ from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
-from ...pictures.marks import capital
 from ...pictures.turning import warm_crank
 from .warm_course import CENTERS, COLD_THRUST, ROOM, SOFT, TIMES, courses, waits
 

@@ -7,7 +7,7 @@ from crankmath.job.checks.blank import CLEAR
 from crankmath.job.verdicts import by_share, worst
 from crankmath.job.workings import Workings
 from crankmath.units import Quantity, as_text
-from crankmath.wording import shown
+from crankmath.wording import capital, shown
 from crankmath.workpiece.replay import struck
 
 from ...lesson import own, own_lathe
@@ -15,7 +15,6 @@ from ...lesson.finding import Finding
 from ...lesson.kept import once
 from ...lesson.panel import Choice, Count
 from ...lesson.scene import Scene
-from ...pictures.marks import capital
 from ...pictures.turning import work_in_space
 
 HELD = {"mill": "held in the mill", "bench": "done at the bench"}

@@ -12,6 +12,7 @@ import numpy as np
 from ... import deflection
 from ...crank import steels
 from ...units import Quantity, as_text
+from ...wording import capital
 from .weighing.evidence import NONE
 from .weighing.model import axis_rows
 from .weighing.posterior import WIDENED, futures
@@ -242,7 +243,7 @@ def _turned(bench):
             f"{as_text(size, digits=5)}, and fit bearings of that undersize "
             "(a bushing bored to it, or undersize shells)."
         )
-    words = words[0].upper() + words[1:]
+    words = capital(words)
     yield bench.remedy(words, bench.runout(bench.fresh), ("turn again", needed))
 
 

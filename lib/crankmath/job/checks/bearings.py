@@ -7,6 +7,7 @@ import numpy as np
 from ...fits import bearing_seats, iso_286
 from ...service import bearings
 from ...units import Quantity
+from ...wording import capital
 from ..verdicts import Found, Number, by_share, check, shown, worst
 
 HOURS = 1000.0  # of a ball bearing's life that are fine for a fair machine: own choice
@@ -35,7 +36,7 @@ def check_fits(work):
     sentence = "; ".join(words) or "seats and corners fit"
     return Found(
         worst("look" if inner and balls else "fine", *(seat.verdict for seat in seats)),
-        f"{sentence[:1].upper()}{sentence[1:]}.",
+        f"{capital(sentence)}.",
         tuple(number for seat in seats for number in seat.numbers),
     )
 
@@ -220,7 +221,7 @@ def check_bearings(work):
             f"{name} in {job['bushing_material']} bears {100 / found.safety:.0f} % of its limit"
         )
     sentence = "; ".join(words)
-    return Found(worst(*verdicts), f"{sentence[:1].upper()}{sentence[1:]}.", tuple(numbers))
+    return Found(worst(*verdicts), f"{capital(sentence)}.", tuple(numbers))
 
 
 def _straight(job, crank, index):

@@ -3,6 +3,7 @@
 from ...blank import center_holes, layout
 from ...crank import motion
 from ...units import Quantity
+from ...wording import capital
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
 from ..fields import CYLINDER
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
@@ -221,7 +222,7 @@ def check_swing(work):
         )
         return Found(
             verdict,
-            f"{who[:1].upper()}{who[1:]} strikes the {on}: {shown(-room, 'length', units, 2)} too wide.",
+            f"{capital(who)} strikes the {on}: {shown(-room, 'length', units, 2)} too wide.",
             tuple(numbers),
         )
     return Found(

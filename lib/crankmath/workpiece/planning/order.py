@@ -9,7 +9,7 @@ from ...crank import steels
 from ...cutting.operations import MILLINGS
 from ...cutting.rough_out import MILLING_ALLOWANCE
 from ...units import Quantity
-from ...wording import ERRORS, said_of, shown
+from ...wording import ERRORS, capital, said_of, shown
 from .. import shifts
 from ..cuts import End
 from ..holding import agreement
@@ -291,7 +291,7 @@ class _Order(Turning):
             check=texts["check"] if marks else "Let the bar rest overnight before it is turned.",
             why=texts["why_fast"] if self.fast else texts["why"],
             what=what,
-            what_big=what[:1].upper() + what[1:],
+            what_big=capital(what),
             marks=f"{', '.join(marks)} from the datum" if marks else "",
             rpm=f"{self.gears[0]:g} rpm",
         )
