@@ -146,9 +146,6 @@ SPEED_CORRECTION = 0.153  # of Kienzle's force at 20 to 100 m/min, high-speed st
 MACHINED = -0.217  # b of Marin's surface factor, machined: Shigley, 11th ed., Table 6-2
 SIZE = -0.107  # of Marin's size factor, 2.79 to 51 mm: Shigley, eq. 6-20
 PETERSON = -1.8  # of his notch length over the tensile strength, steel: from memory
-BASQUIN = -3 / math.log10(
-    0.9 * 630 / 250
-)  # 1/b of the plain call, b = -log10(f Su/Se)/3: Shigley, eq. 6-15
 TAYLOR = math.log(160 / 100) / math.log(41 / 5)  # n of the plain call's two tests: v T^n = C
 
 BEAM = {"side_force": Q(0, "N"), "offset": Q(0, "mm")}
