@@ -149,7 +149,10 @@ def for_students(lesson, notebook):
                 flags=re.MULTILINE,
             )
             cell.source = re.sub(
-                r"^.*`exercise\.new_numbers\(\)`.*$", "", cell.source, flags=re.MULTILINE
+                r"^.*`exercise\.new_numbers\(\)`.*$|^!\[.*\]\(pictures/.*\)$",
+                "",
+                cell.source,
+                flags=re.MULTILINE,
             )
             cell.source = split_units(cell.source)
             cells.append(cell)

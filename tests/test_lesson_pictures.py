@@ -1,0 +1,54 @@
+"""The stored picture of each lesson says what its panel says, and stands above that panel."""
+
+import importlib.util
+from pathlib import Path
+
+import nbformat
+import pytest
+from PIL import Image
+
+from crankbook import notebooks
+
+WORKBOOK = Path(__file__).parents[1] / "workbook"
+spec = importlib.util.spec_from_file_location("make_pictures", WORKBOOK / "make_pictures.py")
+maker = importlib.util.module_from_spec(spec)
+spec.loader.exec_module(maker)
+LESSONS = notebooks.lessons(WORKBOOK)
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.number)
+def test_stored_picture_says_what_the_panel_says(lesson, own_folder):
+    figure, finding = maker.drawn(lesson)
+    path = maker.FOLDER / f"{lesson.path.stem}.png"
+    assert maker.kept(path) == maker.said(figure, finding), "python workbook/make_pictures.py"
+    assert not maker.place(lesson, maker.alt(finding)), "its line in the notebook was changed now"
+    assert path.stat().st_size <= maker.MOST
+
+
+def test_a_picture_is_read_beside_its_lesson_alone():
+    """No picture is left over, and none is larger than its place asks for."""
+    assert {path.stem for path in maker.FOLDER.iterdir()} == {
+        lesson.path.stem for lesson in LESSONS
+    }
+    for path in maker.FOLDER.iterdir():
+        with Image.open(path) as picture:
+            assert picture.width == maker.WIDE and 300 < picture.height < 600
+
+
+def test_a_changed_number_is_seen_and_written(tmp_path, own_folder):
+    """Other words in the picture, in its finding or in the notebook's line are noticed."""
+    figure, finding = maker.drawn(next(lesson for lesson in LESSONS if lesson.number == "08"))
+    path = tmp_path / "08.png"
+    maker.write(path, figure, finding)
+    assert maker.kept(path) == maker.said(figure, finding)
+    assert maker.kept(path) != maker.said(figure, f"{finding} 2 µm")
+    figure.axes[0].texts[0].set_text("another word")
+    assert maker.kept(path) != maker.said(figure, finding)
+    copy = tmp_path / "08-fit-the-spacers.ipynb"
+    copy.write_bytes((WORKBOOK / copy.name).read_bytes())
+    assert maker.place(notebooks.Page(copy), "The panel as it opens. Other words.")
+    assert not maker.place(notebooks.Page(copy), "The panel as it opens. Other words.")
+    pictures = [
+        cell.source for cell in nbformat.read(copy, 4).cells if "pictures/08" in cell.source
+    ]
+    assert len(pictures) == 1 and pictures[0].count("](pictures/") == 1
