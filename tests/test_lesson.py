@@ -167,6 +167,18 @@ def test_alt_text_is_literal_and_required(capsys):
     assert png_address(figure).startswith("data:image/png;base64,")
 
 
+def test_numbers_of_a_picture_stand_folded_below_it(monkeypatch):
+    """A table on wish: named columns and rows, every text escaped."""
+    figure, shown = scene.blank()[0], []
+    monkeypatch.setattr(pictures, "display", lambda html: shown.append(html.data))
+    pictures.show(figure, "It grows.", (("turn", "size < 2"), [("1", "1.5"), ("2", "1.8")]))
+    pictures.show(figure, "It grows.")
+    table = shown[0].partition("<details><summary>The numbers as a table</summary>")[2]
+    assert table.count('<th scope="col">') == 2 == table.count('<th scope="row">')
+    assert "size &lt; 2" in table and "<td>1.8</td>" in table
+    assert "<details>" not in shown[1]
+
+
 def test_colors_stand_out_on_white():
     # WCAG 2.2, 1.4.3: relative luminance contrast at least 4.5 to 1
     for color in (scene.BLUE, scene.RUST, scene.GREEN, scene.PURPLE, scene.GRAY):

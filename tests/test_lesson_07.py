@@ -178,8 +178,22 @@ def test_static_pictures_state_their_finding():
     sentence = lesson_07.growth_picture(ZETA, RPM)[1]
     factors = [float(part.split()[-4]) for part in sentence.rstrip(".").split(", ")[-3:]]
     assert factors[0] > 1.02 > factors[1] > 0.98 > factors[2]
-    for figure, words in (lesson_07.wave_picture(), lesson_07.lobe_picture(ZETA)):
+    for figure, words, *_ in (lesson_07.wave_picture(), lesson_07.lobe_picture(ZETA)):
         assert png_address(figure) and words.endswith(".")
+
+
+def test_tables_of_pictures_hold_the_curves_that_are_drawn():
+    figure, _, (heads, rows) = lesson_07.growth_picture(ZETA, RPM)
+    curves = [line for line in figure.axes[0].lines if len(line.get_xdata()) == 60]
+    assert len(curves) == len(heads) - 1 == 3
+    for turn, *sizes in rows:
+        for size, curve in zip(sizes, curves, strict=True):
+            assert float(size) == pytest.approx(curve.get_ydata()[turn], rel=5e-3)
+    figure, _, (_, rows) = lesson_07.lobe_picture(ZETA)
+    drawn = max(figure.axes[0].lines, key=lambda line: len(line.get_xdata()))
+    for speed, width in rows:
+        near = np.interp(float(speed), drawn.get_xdata(), drawn.get_ydata())
+        assert float(width) == pytest.approx(near, rel=0.05)
 
 
 @pytest.mark.parametrize("seed", range(50))

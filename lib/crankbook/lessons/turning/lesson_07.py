@@ -201,7 +201,8 @@ def wave_picture():
 
 
 def growth_picture(damping, speed, shares=(1.1, 1.0, 0.9), turns=60):
-    """The slide's waves through time, at shares of the limit at a speed: (figure, sentence)."""
+    """The slide's waves through time, at shares of the limit at a speed: (figure, sentence,
+    table)."""
     mode, force, _ = slide_limit(damping)
     limit = limits.stability_lobes(mode, force, speed).width
     sizes = [cut_in_time.turn_by_turn(mode, force, share * limit, speed, turns) for share in shares]
@@ -211,25 +212,37 @@ def growth_picture(damping, speed, shares=(1.1, 1.0, 0.9), turns=60):
         f"{label} each turn's wave is {factor:.2f} of the last"
         for label, factor in zip(labels, factors, strict=True)
     )
-    return chatter_picture.growth_figure(
-        sizes, labels
-    ), f"Limit {as_text(limit, 'mm', 3)} at {speed.m_as('rpm'):.0f} rpm: {said}."
+    rows = [(turn, *(f"{row[turn]:.3g}" for row in sizes)) for turn in range(0, turns, 10)]
+    return (
+        chatter_picture.growth_figure(sizes, labels),
+        f"Limit {as_text(limit, 'mm', 3)} at {speed.m_as('rpm'):.0f} rpm: {said}.",
+        (("turn", *(f"swing over the first turn's, {label}" for label in labels)), rows),
+    )
 
 
 def lobe_picture(damping):
-    """The stability chart of the slide as books draw it: (figure, sentence)."""
+    """The stability chart of the slide as books draw it: (figure, sentence, table)."""
     mode, force, limit = slide_limit(damping)
     speed = Quantity(np.linspace(100, 16000, 1600), "rpm")
     width = limits.stability_lobes(mode, force, speed).width.m_as("mm")
     gears = LATHE.gear_table.m_as("rpm")
     waves = [60 * mode.frequency.m_as("Hz") / gears[end] for end in (0, -1)]
-    return chatter_picture.lobe_figure(
+    figure = chatter_picture.lobe_figure(
         speed.m_as("rpm"), width, limit.m_as("mm"), (gears[0], gears[-1]), "mm"
-    ), (
+    )
+    asked = Quantity([100.0, 500, 1000, 2000, 4000, 6000, 8000, 12000, 16000], "rpm")
+    widest = limits.stability_lobes(mode, force, asked).width.m_as("mm")
+    rows = [
+        (f"{one:.0f}", f"{most:.3g}" if np.isfinite(most) else "any")
+        for one, most in zip(asked.m_as("rpm"), widest, strict=True)
+    ]
+    return (
+        figure,
         f"One mode, {as_text(mode.frequency, 'Hz')}: {as_text(limit, 'mm', 2)} at any speed; the "
         "bays are wide only above 3000 rpm. "
         f"At {gears[0]:.0f} to {gears[-1]:.0f} rpm {waves[0]:.0f} to {waves[1]:.0f} waves fit a "
-        "turn, and neighboring bays run together."
+        "turn, and neighboring bays run together.",
+        (("speed [rpm]", "widest quiet edge [mm]"), rows),
     )
 
 
