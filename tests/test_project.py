@@ -9,6 +9,8 @@ from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
+import yaml
+from packaging.requirements import Requirement
 
 ROOT = Path(__file__).parents[1]
 VISIBLE = {"README.md", "DEVELOPERS.md", "environment.yml", "workbook", "lib", "tests", "figures"}
@@ -33,6 +35,23 @@ def test_environment_and_pyproject_agree():
         "pip",
     }
     assert conda == {*project["dependencies"], "python" + project["requires-python"]}
+
+
+def test_a_public_builder_can_read_the_environment():
+    """What such a builder of hosted notebooks asks of environment.yml: it parses, each entry is a
+    package with versions, and the pip section installs the library from its place in the tree.
+    """
+    stored = yaml.safe_load((ROOT / "environment.yml").read_text(encoding="utf-8"))
+    assert set(stored) == {"name", "channels", "dependencies"}
+    *packages, last = stored["dependencies"]
+    for entry in packages:
+        Requirement(entry)
+    assert "pip" in packages and list(last) == ["pip"]
+    for entry in last["pip"]:
+        flag, place = entry.split()
+        assert flag == "-e" and (ROOT / place / "pyproject.toml").is_file()
+    python = next(Requirement(one) for one in packages if one.startswith("python"))
+    assert all(version in python.specifier for version in ("3.11", "3.12", "3.13"))
 
 
 def test_versions_agree():
@@ -65,7 +84,7 @@ def test_no_machine_paths_or_package_hosts():
         )
     )
     for name in tracked():
-        if Path(name).suffix in (".png", ".svg", ".wav") or not (ROOT / name).is_file():
+        if Path(name).suffix in (".png", ".svg", ".wav", ".mo") or not (ROOT / name).is_file():
             continue
         hit = found.search((ROOT / name).read_text(encoding="utf-8"))
         assert hit is None, (name, hit)

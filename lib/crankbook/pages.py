@@ -10,18 +10,22 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
+from crankmath.language import _
+
 FOLDER = Path(__file__).parent / "data" / "pages"
 
 
 @cache
 def _templates():
-    return jinja2.Environment(
+    made = jinja2.Environment(
         loader=jinja2.FileSystemLoader(FOLDER),
         autoescape=True,
         trim_blocks=True,
         lstrip_blocks=True,
         undefined=jinja2.StrictUndefined,
     )
+    made.globals["_"] = _
+    return made
 
 
 def rendered(template, **values):

@@ -4,6 +4,7 @@ import re
 
 import pint
 
+from .language import _, marked
 from .units import EXAMPLE, Quantity, WrongKindError, as_text, magnitude, ureg
 
 _NUMBER = re.compile(
@@ -143,12 +144,13 @@ class UnreadError(ValueError):
         self.reason = reason
 
 
-def read_answer(text, units, name="your answer"):
+def read_answer(text, units, name=marked("your answer")):
     """Quantity that a person wrote as an answer; as ``read_quantity``, in any unit of its kind.
 
     Words such as ``about`` and a spread such as ``± 1`` after the value are passed over in text;
     units are those named in messages, name stands in them. Basis: derived.
     """
+    name = _(name)
     if isinstance(text, pint.Quantity):
         return read_quantity(text, units, name)
     plain = _with_plain_signs(str(text).strip())
@@ -180,53 +182,67 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=(),
     listed = [re.sub("(?:delta_)?deg(?=[CF]$)", "°", unit) for unit in units]
     offered = as_text(example, digits=4) if example is not None else ""
     offered = offered or f"{EXAMPLE.get(units[0], '1')} {listed[0]}"
-    example = f"write for example {offered}"
+    example = _("write for example {offered}").format(offered=offered)
     if len(shown) > 60:
         raise UnreadError(
             "too long",
-            f"{name}: “{shown[:40]}…” is too long for one size; write for example {offered}",
+            _("{name}: “{shown}…” is too long for one size; {example}").format(
+                name=name, shown=shown[:40], example=example
+            ),
         )
     cleaned = _bare(_with_plain_signs(shown))
     if not cleaned:
-        raise UnreadError("empty", f"{name} is empty: {example}")
+        raise UnreadError(
+            "empty", _("{name} is empty: {example}").format(name=name, example=example)
+        )
     cleaned, second = _two_values(cleaned)
     match = _NUMBER.match(cleaned)
     if not match:
-        raise UnreadError("no number", f"{name}: no number found in “{shown}”; {example}")
+        words = _("{name}: no number found in “{shown}”; {example}")
+        raise UnreadError("no number", words.format(name=name, shown=shown, example=example))
     value = _typed_number(match, shown, name)
     typed = match["unit"].strip()
     if re.match(r"\d+(?!\d*\s*/)", typed):
         raise UnreadError(
             "two numbers",
-            f"{name}: “{shown}” holds two numbers; write one, without spaces, for example "
-            f"{offered}",
+            _(
+                "{name}: “{shown}” holds two numbers; write one, without spaces, for example "
+                "{offered}"
+            ).format(name=name, shown=shown, offered=offered),
         )
     if _SPREAD.search(typed):
         raise UnreadError(
             "a size with a spread",
-            f"{name}: “{shown}” is a size with a spread; write the size alone: {example}",
+            _("{name}: “{shown}” is a size with a spread; write the size alone: {example}").format(
+                name=name, shown=shown, example=example
+            ),
         )
     if typed.casefold() in _TENTHS:
         value, typed = value * 1e-4, "in"
     word = _unit_word(typed, units)
     if not word:
-        raise TypeError(f"{name} needs a unit after “{shown}”: {example}")
+        words = _("{name} needs a unit after “{shown}”: {example}")
+        raise TypeError(words.format(name=name, shown=shown, example=example))
     unit = _known_unit(word)
     if unit is None:
         raise UnreadError(
             "unknown unit",
-            f"{name}: “{word}” is not a unit known here; {example} ({', '.join(listed)})",
+            _("{name}: “{word}” is not a unit known here; {example} ({units})").format(
+                name=name, word=word, example=example, units=", ".join(listed)
+            ),
         )
     quantity = Quantity(value, unit)
     if ureg.Unit(units[0]).dimensionality != quantity.dimensionality:
         wrong = WrongKindError(quantity, units[0], name)
         if word == "lb" and "lbf" in (*units, *also):
-            wrong.sentence += " Here lb is a mass; as a force write lbf."
+            wrong.sentence += " " + _("Here lb is a mass; as a force write lbf.")
         raise wrong
     if not any(ureg.Unit(allowed) == unit for allowed in (*units, *also)):
         raise UnreadError(
             "unit not used here",
-            f"{name}: {typed} is not used here; write it in {' or '.join(listed)}",
+            _("{name}: {typed} is not used here; write it in {units}").format(
+                name=name, typed=typed, units=(" " + _("or") + " ").join(listed)
+            ),
         )
     magnitude(quantity, units[0], name, above=above, least=least)
     if second:
@@ -261,7 +277,9 @@ def _same_size(value, second, shown, name):
     if abs(first - other) > 0.05 * abs(first):
         raise UnreadError(
             "two values",
-            f"{name}: “{shown}” holds two values that are not the same size; write one of the two",
+            _(
+                "{name}: “{shown}” holds two values that are not the same size; write one of the two"
+            ).format(name=name, shown=shown),
         )
 
 
@@ -306,7 +324,9 @@ def _typed_number(match, shown, name):
         if bottom == 0:
             raise UnreadError(
                 "division by zero",
-                f"{name}: the fraction in “{shown}” divides by zero; write for example 3/4",
+                _(
+                    "{name}: the fraction in “{shown}” divides by zero; write for example 3/4"
+                ).format(name=name, shown=shown),
             )
         value = int(match["whole"] or 0) + int(match["top"] or match["top_only"]) / bottom
     else:
@@ -314,13 +334,19 @@ def _typed_number(match, shown, name):
         if re.fullmatch(r"[1-9]\d{0,2}(,\d{3})+", plain):
             raise UnreadError(
                 "a comma that may stand for thousands",
-                f"{name}: does “{plain}” mean {plain.replace(',', '.', 1)} or "
-                f"{plain.replace(',', '')}? Write one of the two.",
+                _("{name}: does “{plain}” mean {small} or {large}? Write one of the two.").format(
+                    name=name,
+                    plain=plain,
+                    small=plain.replace(",", ".", 1),
+                    large=plain.replace(",", ""),
+                ),
             )
         if plain.count(",") + plain.count(".") > 1:
             raise UnreadError(
                 "two decimal marks",
-                f"{name}: “{plain}” has more than one decimal mark; write for example 1234.5",
+                _(
+                    "{name}: “{plain}” has more than one decimal mark; write for example 1234.5"
+                ).format(name=name, plain=plain),
             )
         value = float(plain.replace(",", "."))
     return -value if match["sign"] == "-" else value

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pint
 
+from .language import _, marked
+
 
 class _Registry(pint.UnitRegistry):
     """Remembers each unit text: pint reads one with a prefix, such as mm, every time (0.3 ms)."""
@@ -57,32 +59,39 @@ class WrongKindError(pint.DimensionalityError):
         shown = (
             as_text(value, value.units)
             if np.ndim(value.magnitude) == 0
-            else f"an array in {unit_text(value.units)}"
+            else _("an array in {unit}").format(unit=unit_text(value.units))
         )
-        self.sentence = (
-            f"{name} should be {KINDS.get(unit, f'something measured in {unit}')}; "
-            f"{shown} is another kind of quantity. Write it in {unit}."
-        )
+        self.sentence = _(
+            "{name} should be {kind}; {shown} is another kind of quantity. Write it in {unit}."
+        ).format(name=name, kind=_kind(unit), shown=shown, unit=unit)
 
     def __str__(self):
         return self.sentence
 
 
 KINDS = {
-    "mm": "a length",
-    "m/min": "a speed",
-    "rpm": "a spindle speed",
-    "N": "a force",
-    "N*m": "a torque",
-    "MPa": "a stress",
-    "min": "a time",
-    "kg": "a mass",
-    "W": "a power",
-    "mm**2": "an area",
-    "deg": "an angle",
-    "delta_degC": "a temperature difference",
-    "degC": "a temperature",
+    "mm": marked("a length"),
+    "m/min": marked("a speed"),
+    "rpm": marked("a spindle speed"),
+    "N": marked("a force"),
+    "N*m": marked("a torque"),
+    "MPa": marked("a stress"),
+    "min": marked("a time"),
+    "kg": marked("a mass"),
+    "W": marked("a power"),
+    "mm**2": marked("an area"),
+    "deg": marked("an angle"),
+    "delta_degC": marked("a temperature difference"),
+    "degC": marked("a temperature"),
 }
+
+
+def _kind(unit):
+    if unit in KINDS:
+        return _(KINDS[unit])
+    return _("something measured in {unit}").format(unit=unit)
+
+
 EXAMPLE = {"mm": "25", "m/min": "20", "rpm": "250", "MPa": "600", "N": "500"}
 LARGEST = 1e18  # of any unit
 # pint counts a turn as 2 pi and a hertz as one radian a second: a spindle speed
@@ -129,7 +138,9 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
     if number.size == 0:
         raise ValueError(f"{name} is empty: give at least one value in {unit}")
     if not np.all(np.isfinite(number)):
-        raise ValueError(f"{name} has to be a finite number of {unit}")
+        raise ValueError(
+            _("{name} has to be a finite number of {unit}").format(name=name, unit=unit)
+        )
     _only_one(number, one, name)
     _within_reason(number, above, name, unit)
     if unit == "degC" and np.any(number <= -273.15):
@@ -192,15 +203,14 @@ def _within_reason(values, above, name, unit):
     """Refuse what no part, machine or load reaches: its powers would overflow inside a sum."""
     sizes = np.abs(values)
     for wrong, word in (
-        (sizes > LARGEST, "large"),
-        (above == 0 and (sizes < 1 / LARGEST) & (values > 0), "small"),
+        (sizes > LARGEST, marked("large")),
+        (above == 0 and (sizes < 1 / LARGEST) & (values > 0), marked("small")),
     ):
         if np.any(wrong):
             worst = np.ravel(values)[np.argmax(np.ravel(wrong))]
-            raise ValueError(
-                f"{name} is {worst:.0e} {unit}".rstrip()
-                + f", too {word} for anything real: check number and unit"
-            )
+            size = f"{worst:.0e} {unit}".rstrip()
+            words = _("{name} is {size}, too {word} for anything real: check number and unit")
+            raise ValueError(words.format(name=name, size=size, word=_(word)))
 
 
 # pint sorts units by letter; the trade names the force first

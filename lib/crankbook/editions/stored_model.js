@@ -84,7 +84,7 @@ async function storedModel() {
     const now = valuesAt(place);
     return stored.axes.map((axis) => {
       const shown = axis.shown[units], about = { name: axis.name, label: axis.label, plays: axis.plays, ...now[axis.name] };
-      if (axis.words) return { ...about, options: shown.map(({ value }) => value) };
+      if (axis.words) return { ...about, options: shown.map(({ value }) => value), said: shown.map(({ text }) => text) };
       const low = shown[0].value, high = shown[axis.size - 1].value;
       return { ...about, low, high, step: axis.size > 1 ? (high - low) / (axis.size - 1) : 1 };
     });

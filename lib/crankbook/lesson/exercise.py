@@ -9,6 +9,7 @@ import pint
 from IPython.display import HTML, display
 from markupsafe import Markup
 
+from crankmath.language import _, marked
 from crankmath.typed import read_answer
 from crankmath.units import Quantity, as_text
 
@@ -37,7 +38,7 @@ def draw(maker, seed):
     Redrawn while two wrong paths, or a wrong path and the key, lie within three tolerances.
     """
     source = random.Random(str(seed))
-    for _ in range(500):
+    for _try in range(500):
         question = maker(source)
         sizes = sorted(
             abs(value.m_as(question.units[0])) for value in (question.key, *question.slips.values())
@@ -73,35 +74,41 @@ def judge(question, answer, name="my_answer"):
         example = as_text(Quantity(float(size), unit)).replace("thou", "thousandth")
         return Verdict(
             EMPTY,
-            "Not answered yet: write your answer in quotes with its unit, "
-            f'for example {name} = "{example}".',
+            _(
+                "Not answered yet: write your answer in quotes with its unit, "
+                'for example {name} = "{example}".'
+            ).format(name=name, example=example),
         )
     try:
         quantity = read_answer(answer, question.units)
     except pint.DimensionalityError as error:
-        return Verdict(NOT_YET, f"Not yet: {error}", "a unit of another kind")
+        return Verdict(NOT_YET, _not_yet(error), "a unit of another kind")
     except TypeError as error:
-        return Verdict(NOT_YET, f"Not yet: {error}", "no unit")
+        return Verdict(NOT_YET, _not_yet(error), "no unit")
     except ValueError as error:
-        return Verdict(UNREAD, f"Not yet: {error}", getattr(error, "reason", "no possible size"))
-    said = f"Read as {as_text(quantity)}. "
+        return Verdict(UNREAD, _not_yet(error), getattr(error, "reason", "no possible size"))
+    said = _("Read as {size}.").format(size=as_text(quantity)) + " "
     given, key = quantity.m_as(unit), question.key.m_as(unit)
     off, close = abs(given / key - 1), allowed_share(question, quantity.units)
     slips = {ask: abs(given / value.m_as(unit) - 1) for ask, value in question.slips.items()}
     below, above = room(question, quantity.units)
     if -below <= given - key <= above:
-        return Verdict(RIGHT, said + "Right: value, unit and sign.")
+        return Verdict(RIGHT, said + _("Right: value, unit and sign."))
     if abs(-given / key - 1) <= close:
-        words = "the size is right. Which way does it point?"
-        return Verdict(NOT_YET, f"{said}Not yet: {words}", words)
+        words = marked("the size is right. Which way does it point?")
+        return Verdict(NOT_YET, said + _not_yet(_(words)), words)
     for ask, away in slips.items():
         if away <= question.tolerance:
-            return Verdict(NOT_YET, f"{said}Not yet: {ask}", ask)
+            return Verdict(NOT_YET, said + _not_yet(ask), ask)
     if off <= 4 * close:
-        words = "near: were numbers rounded on the way?"
-        return Verdict(NOT_YET, f"{said}Not yet, but {words}", words)
-    words = "too large" if given > key else "too small"
-    return Verdict(NOT_YET, f"{said}Not yet: {words}.", words)
+        words = marked("near: were numbers rounded on the way?")
+        return Verdict(NOT_YET, said + _("Not yet, but {reason}").format(reason=_(words)), words)
+    words = marked("too large") if given > key else marked("too small")
+    return Verdict(NOT_YET, f"{said}{_not_yet(_(words))}.", words)
+
+
+def _not_yet(reason):
+    return _("Not yet: {reason}").format(reason=reason)
 
 
 def allowed_share(question, unit):
@@ -138,7 +145,8 @@ def check(question, answer, name="my_answer"):
     the cell. Basis: as ``judge``.
     """
     verdict = judge(question, answer, name)
-    return verdict.words + (" Try a hint." if verdict.slip in ("too large", "too small") else "")
+    hint = " " + _("Try a hint.") if verdict.slip in ("too large", "too small") else ""
+    return verdict.words + hint
 
 
 def check_gap(label, key, units, answer, slips=None, tolerance=0.01, name="my_answer"):
@@ -186,15 +194,18 @@ class Exercise:
         # the worked twin carries other numbers, so the last hint is an example and never the answer
         hints = [
             *self.question.hints,
-            f"The same with other numbers: {twin.words} Answer: "
-            f"{as_text(twin.key, twin.units[0])}.",
+            _("The same with other numbers: {question} Answer: {answer}.").format(
+                question=twin.words, answer=as_text(twin.key, twin.units[0])
+            ),
         ]
         folds = Markup("").join(
-            Markup("<details><summary>Hint {}</summary><p>{}</p></details>").format(number, hint)
+            Markup("<details><summary>{}</summary><p>{}</p></details>").format(
+                _("Hint {number}").format(number=number), hint
+            )
             for number, hint in enumerate(hints, 1)
         )
-        asked = Markup("<p><strong>Exercise {}.</strong> {}</p>{}")
-        display(HTML(asked.format(self.name, self.question.words, folds)))
+        asked, title = Markup("<p><strong>{}</strong> {}</p>{}"), _("Exercise {name}.")
+        display(HTML(asked.format(title.format(name=self.name), self.question.words, folds)))
 
     def check(self, my_answer):
         """Print how the answer stands and keep it in the progress file."""
@@ -222,18 +233,22 @@ def predict(name, guess, units):
     """Keep a prediction and say what was understood; returns it for the panel."""
     if guess is None:
         print(
-            "No prediction yet. A guess is enough: write it in quotes with its unit, "
-            "as in the example above."
+            _(
+                "No prediction yet. A guess is enough: write it in quotes with its unit, "
+                "as in the example above."
+            )
         )
         return None
     try:
-        quantity = read_answer(guess, units, "your prediction")
+        quantity = read_answer(guess, units, marked("your prediction"))
     except (TypeError, ValueError, pint.DimensionalityError) as error:
         print(f"{error}")
         return None
     progress.write("predictions", name, as_text(quantity))
-    until = "" if is_kept() else " until this page is reloaded"
-    print(f"Kept{until}: {as_text(quantity)}. It is drawn into the panel below.")
+    words = _("Kept: {size}. It is drawn into the panel below.")
+    if not is_kept():
+        words = _("Kept until this page is reloaded: {size}. It is drawn into the panel below.")
+    print(words.format(size=as_text(quantity)))
     return quantity
 
 

@@ -2,7 +2,14 @@
 
 from dataclasses import dataclass, replace
 
-MARKS = {"fine": "✓", "look": "△", "not fine": "✗", "cannot tell": "?"}
+from crankmath.language import _, marked
+
+MARKS = {
+    marked("fine"): "✓",
+    marked("look"): "△",
+    marked("not fine"): "✗",
+    marked("cannot tell"): "?",
+}
 MOST_WORDS = 12  # of a headline
 
 
@@ -24,12 +31,12 @@ class Finding:
             raise ValueError(f"headline has more than {MOST_WORDS} words: “{self.headline}”")
 
     def __str__(self):
-        verdict = [f"{self.verdict.capitalize()}."] if self.verdict else []
+        verdict = [f"{_(self.verdict).capitalize()}."] if self.verdict else []
         return " ".join([self.headline, *verdict, *self.lines])
 
     def on_page(self):
         """The parts as the page shows them: headline, mark and verdict, lines."""
-        verdict = f"{MARKS[self.verdict]} {self.verdict}" if self.verdict else ""
+        verdict = f"{MARKS[self.verdict]} {_(self.verdict)}" if self.verdict else ""
         return {"headline": self.headline, "verdict": verdict, "lines": list(self.lines)}
 
 

@@ -86,6 +86,7 @@ function shade(pixels, width, sharp, box, item, colors, down, { scale: [wide, hi
 }
 
 function render({ model, el }) {
+  const _ = (words) => model.get("spec").words[words] || words; // in the reader's language
   const root = make("div", { className: "crank-panel" });
   const controls = make("div", { className: "crank-controls" });
   const buttons = make("div", { className: "crank-buttons" });
@@ -107,7 +108,7 @@ function render({ model, el }) {
   held.setAttribute("opacity", "0.6");
   overlay.append(clips, held, moving, inSpace);
   const space = spaceView(picture, inSpace);
-  const cover = make("p", { className: "crank-cover", textContent: "Vote first. S shows the picture.", hidden: true });
+  const cover = make("p", { className: "crank-cover", textContent: _("Vote first. S shows the picture."), hidden: true });
   picture.append(background, canvas, space.holder, overlay, cover);
   const heldText = make("p", { className: "crank-held" });
   const body = make("div", { className: "crank-body" }, picture);
@@ -168,7 +169,7 @@ function render({ model, el }) {
     if (playing) { stop(); return; }
     const { slider, button } = fields[control.name], wide = control.high - control.low, still = wantsStill();
     playing = { control, at: Number(slider.value), then: performance.now() };
-    named(button, "Stop", control);
+    named(button, _("Stop"), control);
     const onward = (now) => {
       if (!playing || playing.control !== control || !root.isConnected) return;
       const passed = now - playing.then;
@@ -193,7 +194,7 @@ function render({ model, el }) {
     if (!playing) return;
     const { control } = playing;
     playing = null;
-    if (fields[control.name]?.button) named(fields[control.name].button, "Play", control);
+    if (fields[control.name]?.button) named(fields[control.name].button, _("Play"), control);
     space.soon();
   }
   function shareOf({ driver, over: [low, high] }) { // of the driving slider's way
@@ -232,7 +233,7 @@ function render({ model, el }) {
       const label = make("label", { textContent: control.label });
       label.htmlFor = id;
       if (control.options) {
-        const list = make("select", { id }, ...control.options.map((word) => make("option", { textContent: word, value: word })));
+        const list = make("select", { id }, ...control.options.map((word, place) => make("option", { textContent: control.said[place], value: word })));
         list.value = control.value;
         list.addEventListener("change", () => { forget(); ask({ type: "set", values: { [control.name]: list.value } }); if (spec.stage) root.focus({ preventScroll: true }); });
         fields[control.name] = { list };
@@ -242,7 +243,7 @@ function render({ model, el }) {
       const slider = make("input", { type: "range", id, min: control.low, max: control.high, step: control.step, value: control.value });
       const typed = make("input", { type: "text", value: control.text });
       slider.setAttribute("aria-valuetext", control.text);
-      typed.setAttribute("aria-label", `${control.label}, type a value`);
+      typed.setAttribute("aria-label", control.label + ", " + _("type a value"));
       slider.addEventListener("input", () => { stop(); move(control, slider); space.soon(); });
       const read = () => ask({ type: "type", name: control.name, text: typed.value });
       typed.addEventListener("change", read);
@@ -263,16 +264,16 @@ function render({ model, el }) {
     });
     for (const control of spec.controls.filter(({ plays }) => plays)) {
       const button = make("button", { type: "button" });
-      named(button, "Play", control);
+      named(button, _("Play"), control);
       button.addEventListener("click", () => play(control));
       fields[control.name].button = button;
       buttons.prepend(button);
     }
-    add("Reset", { type: "reset" });
-    const hold = add(spec.stage ? "H: Hold this" : "Hold this", { type: "hold" });
-    hold.title = "Keeps the present picture in gray, to compare with the next";
-    letGo = add("Let go", { type: "release" });
-    letGo.title = "Takes the held picture away";
+    add(_("Reset"), { type: "reset" });
+    const hold = add((spec.stage ? "H: " : "") + _("Hold this"), { type: "hold" });
+    hold.title = _("Keeps the present picture in gray, to compare with the next");
+    letGo = add(_("Let go"), { type: "release" });
+    letGo.title = _("Takes the held picture away");
     if (spec.stage) hold.setAttribute("aria-keyshortcuts", "h");
     if (spec.stage && spec.vote.length) {
       coverKey = make("button", { type: "button" });
@@ -283,15 +284,15 @@ function render({ model, el }) {
     }
     letGo.hidden = !model.get("held").text;
     buttons.append(tones);
-    add(spec.units === "mm" ? "Show inches" : "Show millimeters", { type: "units" });
-    if (!spec.stage) add(spec.projector ? "Desk size" : "Projector size", { type: "projector" });
+    add(spec.units === "mm" ? _("Show inches") : _("Show millimeters"), { type: "units" });
+    if (!spec.stage) add(spec.projector ? _("Desk size") : _("Projector size"), { type: "projector" });
   }
   // A class votes before it sees: picture and finding are covered until someone shows them, moves a knob or chooses.
   function coverPicture(covered) {
     if (!coverKey) return;
     cover.hidden = !covered;
     root.classList.toggle("crank-covered", covered);
-    coverKey.textContent = covered ? "S: Show picture" : "S: Cover picture";
+    coverKey.textContent = "S: " + (covered ? _("Show picture") : _("Cover picture"));
   }
   // Keys of a stage: digits choose presets, H holds, S shows or covers; PageDown and the arrows, as presenter remotes
   // send them, show the picture and then go through the presets. They act while the focus is in this panel or nowhere.
@@ -342,8 +343,8 @@ function render({ model, el }) {
         row.now.style.width = `${now ? now[place] : 0}%`;
         row.before.style.width = `${first ? first[place] : 0}%`;
         row.before.hidden = !first;
-        const said = (word, many) => (many ? `${word}${Math.round(many[place])} %` : "");
-        row.part.textContent = first ? [said("before ", first), said("now ", now)].filter(Boolean).join(", ") : said("", now);
+        const said = (word, many) => (many ? `${word} ${Math.round(many[place])} %`.trim() : "");
+        row.part.textContent = first ? [said(_("before"), first), said(_("now"), now)].filter(Boolean).join(", ") : said("", now);
       });
     }
     voteAgain = () => {
@@ -352,7 +353,7 @@ function render({ model, el }) {
       share();
       coverPicture(true);
     };
-    const again = make("button", { type: "button", textContent: "V: Vote again" });
+    const again = make("button", { type: "button", textContent: "V: " + _("Vote again") });
     again.setAttribute("aria-keyshortcuts", "v");
     again.addEventListener("click", voteAgain);
     box.append(again);
@@ -365,7 +366,7 @@ function render({ model, el }) {
     const shapes = items.filter(({ kind, color }) => (kind === "line" && color !== "white") || kind === "marker");
     held.replaceChildren(...shapes.map((item) => drawItem({ ...item, color: "#555", fill: item.fill && "none" }, clip)));
     heldShading = items.find((item) => item.kind === "shading") || null;
-    heldText.replaceChildren(...(text ? [make("b", { textContent: heldShading ? "Before, lower half: " : "Before, in gray: " }), text, items.some(({ kind }) => kind === "space") ? " (The view in space shows only now.)" : ""] : []));
+    heldText.replaceChildren(...(text ? [make("b", { textContent: (heldShading ? _("Before, lower half") : _("Before, in gray")) + ": " }), text, items.some(({ kind }) => kind === "space") ? " " + _("(The view in space shows only now.)") : ""] : []));
     root.classList.toggle("crank-holding", Boolean(text));
     if (letGo) letGo.hidden = !text;
     paint();

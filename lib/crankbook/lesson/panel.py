@@ -4,12 +4,14 @@ The background of the picture (axes, labels, whatever does not move) is drawn on
 by matplotlib; the moving parts travel as coordinates and are drawn by the browser.
 """
 
+import re
 from dataclasses import astuple, dataclass
 
 import numpy as np
 import pint
 import traitlets
 
+from crankmath.language import _, listed
 from crankmath.typed import read_quantity
 from crankmath.units import Quantity, as_text
 
@@ -21,6 +23,7 @@ from .kernel_link import Linked, script
 from .pictures import png_address
 
 LETTERS = {False: 14.5, True: 22}  # of a picture at desk size and for a projector
+SAID = re.compile(r"\b_\(\"([^\"]+)\"\)")  # words of the page's script
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 
 
@@ -52,13 +55,19 @@ class Control:
 
     def typed(self, text, units):
         """The value a person typed, or a sentence that says what to write."""
-        unit, low, high, _ = self.scale(units)
+        unit, low, high = self.scale(units)[:3]
         usual = Quantity(self.value.m_as(unit), unit)
         quantity = read_quantity(text, self.allowed, self.label, example=usual)
         if not low * (1 - 1e-9) <= quantity.m_as(unit) <= high * (1 + 1e-9):
             raise ValueError(
-                f"{self.label}: {as_text(quantity)} is outside this panel; write a value from "
-                f"{as_text(Quantity(low, unit))} to {as_text(Quantity(high, unit))}"
+                _(
+                    "{label}: {size} is outside this panel; write a value from {low} to {high}"
+                ).format(
+                    label=self.label,
+                    size=as_text(quantity),
+                    low=as_text(Quantity(low, unit)),
+                    high=as_text(Quantity(high, unit)),
+                )
             )
         return quantity
 
@@ -107,10 +116,10 @@ class Choice:
 
     def shown(self, value, units):
         """What the page shows of a value."""
-        return {"value": value, "text": value}
+        return {"value": value, "text": listed(value)}
 
     def spec(self, units):
-        return {"options": list(self.options)}
+        return {"options": list(self.options), "said": [listed(one) for one in self.options]}
 
 
 class Panel(Linked):
@@ -222,6 +231,7 @@ class Panel(Linked):
             "vote": list(self.vote),
             "presets": list(self.presets),
             "shades": shades().tobytes(),
+            "words": {one: _(one) for one in SAID.findall(self._esm) if _(one) != one},
             "controls": [
                 {"name": name, "label": control.label, **shown[name], **control.spec(self.units)}
                 for name, control in self.controls.items()

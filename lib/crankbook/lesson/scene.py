@@ -12,20 +12,26 @@ class Scene:
     """One sum with its picture: controls, what moves, what stays, presets, a vote for a class.
 
     ``items(units, **values)`` returns what moves and the finding, ``paper(units, projector)`` a
-    figure of what stays. ``controls`` and ``presets`` may be functions, asked for each panel,
-    where they offer the reader's own cranks; presets may then depend on ``controls``.
+    figure of what stays. ``controls``, ``presets`` and ``vote`` may be functions, asked for each
+    panel, where they offer the reader's own cranks or are said in the reader's language; presets
+    may then depend on ``controls``.
     """
 
     controls: tuple | Callable
     items: Callable
     paper: Callable
     presets: dict | Callable = field(default_factory=dict)
-    vote: tuple = ()
+    vote: tuple | Callable = ()
 
     def panel(self, stage=False):
         """The live panel; on a stage it fills a projector's screen."""
         return Panel(
-            _made(self.controls), self.items, self.paper, _made(self.presets), stage, self.vote
+            _made(self.controls),
+            self.items,
+            self.paper,
+            _made(self.presets),
+            stage,
+            _made(self.vote),
         )
 
     def picture(self, *values, units="mm", **named):

@@ -5,6 +5,7 @@ from markupsafe import Markup
 from crankmath.job.fields import FIELDS, GROUPS
 from crankmath.job.variants import compare
 from crankmath.job.verdicts import MEANING
+from crankmath.language import _
 from crankmath.units import as_text
 from crankmath.wording import ERRORS
 from crankmath.workpiece.planning.rules import size_of_bar
@@ -70,12 +71,12 @@ def _facts(sheet, job, work):
         made += f" Recalculated by version {sheet.calculated}."
     throws = f"{len(crank.throws)} throw{'s' if len(crank.throws) > 1 else ''}"
     return (
-        ("Crank", f"{crank.name}, {throws}, {as_text(crank.length, units)} long"),
-        ("Steel", f"{crank.steel}, {work.steel.condition}"),
-        ("Cut from", bar),
-        ("Lathe", job["lathe_name"]),
-        ("Date", sheet.date),
-        ("Made by", made),
+        (_("Crank"), f"{crank.name}, {throws}, {as_text(crank.length, units)} long"),
+        (_("Steel"), f"{crank.steel}, {work.steel.condition}"),
+        (_("Cut from"), bar),
+        (_("Lathe"), job["lathe_name"]),
+        (_("Date"), sheet.date),
+        (_("Made by"), made),
     )
 
 
@@ -123,10 +124,10 @@ def _steps(report, tables):
     for one in printed_steps(report):
         step = one.step
         facts = (
-            ("Limits", "; ".join(one.limits)),
-            ("Before going on", step.check),
-            ("Caution", step.caution),
-            ("Why here", step.why),
+            (_("Limits"), "; ".join(one.limits)),
+            (_("Before going on"), step.check),
+            (_("Caution"), step.caution),
+            (_("Why here"), step.why),
         )
         steps.append(
             {

@@ -5,6 +5,7 @@ import warnings
 import numpy as np
 
 from crankmath import spacers
+from crankmath.language import _, marked, ngettext
 from crankmath.spacers import Spacer, largest_diameter
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 from crankmath.wording import capital
@@ -21,28 +22,36 @@ from ...pictures.turning import squeezed_crank
 ALLOWED = Quantity(10.0, "um")
 WIDEST = {"mm": ("µm", 20.0), "in": ("thou", 0.8)}  # misfit of the chart, either way
 SPREAD = np.linspace(-1, 1, 41)
-CONTROLS = (
-    Control(
-        "force",
-        "Thrust of the tailstock P",
-        ("N", 0, 1500, 10),
-        ("lbf", 0, 340, 2),
-        Quantity(400.0, "N"),
-        ("kN",),
-    ),
-    Control(
-        "misfit",
-        "Spacer too long by",
-        ("mm", -0.02, 0.02, 0.0005),
-        ("thousandth", -0.8, 0.8, 0.02),
-        Quantity(0.0, "mm"),
-        ("um", "in"),
-    ),
-)
-VOTE = (
-    "A spacer 8 µm too long, or one 20 µm too short: which is worse?",
-    ("too long", "too short", "no difference"),
-)
+
+
+def sliders():
+    """Thrust and misfit."""
+    return (
+        Control(
+            "force",
+            _("Thrust of the tailstock P"),
+            ("N", 0, 1500, 10),
+            ("lbf", 0, 340, 2),
+            Quantity(400.0, "N"),
+            ("kN",),
+        ),
+        Control(
+            "misfit",
+            _("Spacer too long by"),
+            ("mm", -0.02, 0.02, 0.0005),
+            ("thousandth", -0.8, 0.8, 0.02),
+            Quantity(0.0, "mm"),
+            ("um", "in"),
+        ),
+    )
+
+
+def vote():
+    """The question to a class, and what it may answer."""
+    return (
+        _("A spacer 8 µm too long, or one 20 µm too short: which is worse?"),
+        (_("too long"), _("too short"), _("no difference")),
+    )
 
 
 def packings():
@@ -53,12 +62,12 @@ def packings():
     found = []
     for name in own.names():
         crank = own.load(name)
-        kinds = ["no spacer"]
+        kinds = [marked("no spacer")]
         if largest_diameter(crank).magnitude > 0:
             kinds += (
-                ["spacer"]
+                [marked("spacer")]
                 if len(crank.throws) == 1
-                else ["spacer in first throw only", "all throws"]
+                else [marked("spacer in first throw only"), marked("all throws")]
             )
         found += [f"{name}, {kind}" for kind in kinds]
     return tuple(found)
@@ -88,14 +97,15 @@ def items(units, force, misfit, packing):
             runout = spacers.runout_for_misfit(crank, force, packs, Quantity(tried, unit))
             runout = runout.m_as(unit)
     allowed, shown = ALLOWED.m_as(unit), as_text(result.largest_runout, unit, 2)
-    at, words = misfit.m_as(unit) if packs else 0.0, f"allowed {as_text(ALLOWED, unit, 2)}"
+    at, words = misfit.m_as(unit) if packs else 0.0, _("allowed {runout}")
+    words = words.format(runout=as_text(ALLOWED, unit, 2))
     most = max(4 * allowed, reading, float(runout[0]))
-    per_unit = Quantity(1.0, unit).m_as(CONTROLS[1].scale(units)[0])
+    per_unit = Quantity(1.0, unit).m_as(sliders()[1].scale(units)[0])
     chart, full = squeezed_crank.runout_items(
         tried, runout, at, reading, allowed, most, label, words, per_unit
     )
     loads = [
-        as_text(one, load, 3) if one.magnitude > 0 else "loose"
+        as_text(one, load, 3) if one.magnitude > 0 else _("loose")
         for one in np.atleast_1d(result.spacer_force)
     ]
     color = scene.GREEN if reading <= allowed else scene.RUST
@@ -108,7 +118,7 @@ def items(units, force, misfit, packing):
         ends, height = np.array([-widest, widest]), guess.m_as(unit) / full
         drawn += [
             scene.Curve(ends, np.full(2, height), scene.PURPLE, 2, "2 4", axes=1),
-            scene.Note(0.98 * widest, height, "your prediction", scene.PURPLE, "end", axes=1),
+            scene.Note(0.98 * widest, height, _("your prediction"), scene.PURPLE, "end", axes=1),
         ]
     finding = _finding(crank, force, misfit, packs, result, loads, shown, units)
     if guess is not None:
@@ -121,27 +131,37 @@ def items(units, force, misfit, packing):
 def _finding(crank, force, misfit, packs, result, loads, shown, units):
     unit, load = ("um", "N") if units == "mm" else ("thousandth", "lbf")
     good = result.largest_runout <= ALLOWED
-    lines = [f"{capital(crank.name)} is pressed with {as_text(force, load, 4)}."]
-    loose = bool(packs) and "loose" in loads
+    pressed = _("{crank} is pressed with {thrust}.")
+    lines = [pressed.format(crank=capital(crank.name), thrust=as_text(force, load, 4))]
+    loose = bool(packs) and _("loose") in loads
     if packs:
-        way = "short" if misfit.magnitude < 0 else "long"
-        too = f"{as_text(abs(misfit), unit, 3)} too {way}" if misfit.magnitude else "fits its gap"
-        bears = ", ".join(loads)
-        lines.append(f"Spacer {too}: {'it is' if bears == 'loose' else 'it bears'} {bears}.")
+        way = _("{size} too short") if misfit.magnitude < 0 else _("{size} too long")
+        fit = way.format(size=as_text(abs(misfit), unit, 3))
+        fit, bears = fit if misfit.magnitude else _("fits its gap"), ", ".join(loads)
+        free = bears == _("loose")
+        line = _("Spacer {fit}: it is loose.") if free else _("Spacer {fit}: it bears {force}.")
+        lines.append(line.format(fit=fit, force=bears))
         if loose:
-            lines.append("A loose spacer flies out of a turning crank: do not start.")
+            lines.append(_("A loose spacer flies out of a turning crank: do not start."))
         open_throws = len(crank.throws) - len(packs)
         if open_throws:
-            lines.append(
-                f"Left without a spacer: {open_throws} throw{'s' * (open_throws > 1)}. All or none."
+            line = ngettext(
+                "Left without a spacer: {count} throw. All or none.",
+                "Left without a spacer: {count} throws. All or none.",
+                open_throws,
             )
+            lines.append(line.format(count=open_throws))
     else:
-        lines.append("No spacer stands in its gaps." if len(crank.throws) > 1 else "No spacer.")
-    lines.append(f"{as_text(ALLOWED, unit, 2)} is allowed, as for a usual running fit.")
-    head = f"The mains run out {shown} after release."
+        several = len(crank.throws) > 1
+        lines.append(_("No spacer stands in its gaps.") if several else _("No spacer."))
+    allowed = _("{runout} is allowed, as for a usual running fit.")
+    lines.append(allowed.format(runout=as_text(ALLOWED, unit, 2)))
+    head = _("The mains run out {runout} after release.")
     if loose:
-        head = f"The spacer is loose, and the mains run out {shown}."
-    return Finding(head, "fine" if good and not loose else "not fine", tuple(lines))
+        head = _("The spacer is loose, and the mains run out {runout}.")
+    return Finding(
+        head.format(runout=shown), "fine" if good and not loose else "not fine", tuple(lines)
+    )
 
 
 def paper(units, projector=False):
@@ -155,24 +175,27 @@ def controls():
     name = own.names()[0]
     wanted = [one for one in choices if one.rpartition(", ")[0] == name]
     first = wanted[-1] if own.is_own(name) else "pump, spacer"
-    return (*CONTROLS, Choice("packing", "Crank and spacers", choices, first))
+    return (
+        *sliders(),
+        Choice("packing", _("Crank and spacers"), choices, first),
+    )
 
 
 def presets():
     """Settings for the crank that the list begins with; two throws need the compressor."""
     packing = controls()[-1].value
     return {
-        "Short": {"misfit": Quantity(-0.02, "mm"), "packing": packing},
-        "Fits": {"misfit": Quantity(0.0, "mm"), "packing": packing},
-        "Long": {"misfit": Quantity(0.008, "mm"), "packing": packing},
-        "One left out": {
+        _("Short"): {"misfit": Quantity(-0.02, "mm"), "packing": packing},
+        _("Fits"): {"misfit": Quantity(0.0, "mm"), "packing": packing},
+        _("Long"): {"misfit": Quantity(0.008, "mm"), "packing": packing},
+        _("One left out"): {
             "misfit": Quantity(0.0, "mm"),
             "packing": "compressor, spacer in first throw only",
         },
     }
 
 
-SCENE = Scene(controls, items, paper, presets, VOTE)
+SCENE = Scene(controls, items, paper, presets, vote)
 panel, picture = SCENE.panel, SCENE.picture
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from crankmath.language import _
+
 from ..marks import arrow, ruler
 from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Grip, Note, Point, blank, full_scale
 
@@ -141,7 +143,16 @@ def squeezed_items(crank, result, spacers, thrust, loads, reading, share, color)
         ]
     items += _center_items(crank, below, "")
     items += _dial_items(crank, result, enlarged, below, reading, share, color)
-    return [*items, Note(1.11, 0.405, f"motions {enlarged:,.0f} times enlarged", GRAY, "end")]
+    return [
+        *items,
+        Note(
+            1.11,
+            0.405,
+            _("motions {times} times enlarged").format(times=f"{enlarged:,.0f}"),
+            GRAY,
+            "end",
+        ),
+    ]
 
 
 def _spacer_items(crank, result, spacer, bears, words, enlarged, view):
@@ -183,7 +194,7 @@ def _dial_items(crank, result, enlarged, view, reading, share, color):
         if piece.kind == "journal"
         for place in (piece.start + 1e-6, piece.end - 1e-6)
     ]
-    away = -result.motion(np.array([place for place, _ in ends]))[:, 1:3]
+    away = -result.motion(np.array([place for place, _piece in ends]))[:, 1:3]
     worst = int(np.argmax(np.hypot(*away.T)))
     place, piece = ends[worst]
     inward = 1 if place < piece.middle else -1
@@ -241,15 +252,18 @@ def squeeze_paper(unit, widest, projector=False):
     window.set(xlim=(-0.12, 1.12), ylim=(-0.60, 0.46), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
     size = window.xaxis.label.get_size() * 0.9
-    for height, words in ((0.42, "squeezed: so it is cut"), (-0.05, "released, under a dial")):
+    for height, words in (
+        (0.42, _("squeezed: so it is cut")),
+        (-0.05, _("released, under a dial")),
+    ):
         window.annotate(words, (-0.11, height), fontsize=size, color="#333333")
     chart.set(
         xlim=(-widest, widest),
         ylim=(0, 1.06),
         yticks=[0, 0.25, 0.5, 0.75, 1],
         yticklabels=["0", "", "", "", ""],
-        xlabel=f"Spacer misfit, − short, + long [{unit}]",
-        ylabel="Runout of the mains, TIR",
+        xlabel=_("Spacer misfit, − short, + long [{unit}]").format(unit=unit),
+        ylabel=_("Runout of the mains, TIR"),
     )
     chart.axvline(0, color="#999999", linewidth=0.8)
     chart.grid(color="#dddddd")
