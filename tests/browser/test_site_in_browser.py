@@ -13,7 +13,7 @@ import time
 from pathlib import Path
 
 import pytest
-from conftest import LIMIT, SLIDER, reach_panel
+from conftest import LIMIT, SLIDER
 
 from crankbook import notebooks
 from crankbook.editions import site
@@ -28,6 +28,12 @@ RUN_ALL = """async () => {
   await page.context.ready;
   await page.sessionContext.ready;
   jupyterapp.commands.execute("notebook:run-all-cells");
+}"""
+TO_PANEL = """async () => {
+  const book = jupyterapp.shell.currentWidget.content;
+  const tags = (cell) => cell.getMetadata("tags") || [];
+  book.activeCellIndex = [...book.model.cells].findIndex((cell) => tags(cell).includes("panel"));
+  await book.scrollToItem(book.activeCellIndex);
 }"""
 # one line for each code cell of the open lesson that did not run, or said more than its output
 WRONG = """() => [...jupyterapp.shell.currentWidget.content.model.cells].map((cell, place) => {
@@ -134,7 +140,7 @@ def test_slider_follows_keys_and_the_choice_of_units_outlives_a_reload(page, add
     print(f"{LESSON}: {run_all(page, address, LESSON):.0f} s")
     assert page.locator("#nothing-is-kept").count() == 0
     assert "font cache" not in page.locator("body").inner_text()
-    reach_panel(page)
+    page.evaluate(TO_PANEL)
     page.locator(".crank-picture svg polyline").first.wait_for(state="attached")
     slider = page.locator(SLIDER).first
     before = slider.get_attribute("aria-valuetext")
@@ -149,7 +155,7 @@ def test_slider_follows_keys_and_the_choice_of_units_outlives_a_reload(page, add
     page.get_by_role("button", name="Show millimeters").first.wait_for()
     page.wait_for_timeout(2000)
     run_all(page, address, LESSON)
-    reach_panel(page)
+    page.evaluate(TO_PANEL)
     page.get_by_role("button", name="Show millimeters").first.wait_for()
 
 
