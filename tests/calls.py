@@ -52,6 +52,8 @@ INSIDE = {
     "tables_of",
     "unit_of",
     "written",
+    "capital",
+    "one_thread",
     "said_of",
     "attribute",
     "say",

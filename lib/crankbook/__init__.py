@@ -1,1 +1,2 @@
-"""What makes a workbook of crankmath: panels, forms, pictures, lessons, sheet, class kit, command."""
+"""What makes a workbook of crankmath: panels, forms, pictures, lessons, sheet, class kit,
+command."""

@@ -27,7 +27,8 @@ FORMULA = (
 
 
 class Table(NamedTuple):
-    """A table as it was read: ``heads`` in small letters, ``titles`` as typed, and how to write it."""
+    """A table as it was read: ``heads`` in small letters, ``titles`` as typed, and how to write
+    it."""
 
     heads: list
     rows: list

@@ -1,7 +1,8 @@
 """Argument checks in one place, so that a function is its formula.
 
 The contract, stated once: an argument without a unit raises TypeError, one of the wrong kind
-pint.DimensionalityError, an impossible one ValueError; each names the argument and says what to write.
+pint.DimensionalityError, an impossible one ValueError; each names the argument and says what to
+write.
 """
 
 import inspect
@@ -39,7 +40,8 @@ def takes(gives=None, **wanted):
     gives is the unit of the answer, or one unit for each of several answers (None: as it is).
     Each further keyword names an argument and says what it may be:
 
-    - ``"mm"``, ``"mm > 0"``, ``"mm >= 0"``: a quantity, arrays welcome; ``"mm > 0, one"`` a single value
+    - ``"mm"``, ``"mm > 0"``, ``"mm >= 0"``: a quantity, arrays welcome; ``"mm > 0, one"`` a single
+    value
     - ``"number > 0"``, ``"number 0..1"``: a number without a unit
     - ``"deg -45..60"``: an angle strictly inside these limits, handed over in radians
     - a class: that object; a tuple of words: one of them

@@ -81,7 +81,8 @@ class Lathe:
 
     ``slide_reach`` is how far the cross slide reaches along the bed beside the tool. Stiffnesses of
     headstock and tailstock are sideways, at their centers; ``axial_stiffness`` is that of headstock
-    and bed along the axis; ``tool_stiffness`` that of tool, post and slides together. ``drive`` is one of ``DRIVES``, ``base_speed`` the spindle speed below which an
+    and bed along the axis; ``tool_stiffness`` that of tool, post and slides together. ``drive`` is
+    one of ``DRIVES``, ``base_speed`` the spindle speed below which an
     electronic drive has constant torque. ``assumed`` names what a file did not give.
     """
 

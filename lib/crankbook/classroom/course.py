@@ -98,7 +98,8 @@ def exercises(lesson):
             form = re.fullmatch(r"lesson\.Exercise\('(\d\d-\d)', (lesson_\d\d)\.(\w+)\)", words)
             if not form:
                 raise ValueError(
-                    f'{lesson.path.name}: write lesson.Exercise("08-1", lesson_08.maker), not {words}'
+                    f'{lesson.path.name}: write lesson.Exercise("08-1", lesson_08.maker), not '
+                    f"{words}"
                 )
             makers[form[1]] = getattr(modules()[form[2]], form[3])
     return makers

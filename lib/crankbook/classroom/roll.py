@@ -224,7 +224,8 @@ def required_class(folder):
     school_class = load_class(folder)
     if school_class is None:
         raise ValueError(
-            f"{folder} holds no class: write --out with the folder that “crankmath exercises” made, "
+            f"{folder} holds no class: write --out with the folder that “crankmath exercises” "
+            "made, "
             "or make one with “crankmath exercises --class names.csv”"
         )
     return school_class

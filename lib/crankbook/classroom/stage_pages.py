@@ -1,4 +1,5 @@
-"""The pages of a stage: for every live panel of the course one, with its title and a way to the next."""
+"""The pages of a stage: for every live panel of the course one, with its title and a way to the
+next."""
 
 import ast
 import importlib

@@ -216,7 +216,8 @@ class CrankForm(Linked):
         self._adopt(replace(self.crank, units=units))
 
     def _start(self, name):
-        """Begin from an example under a new name, or from an own crank, which then heads the lists."""
+        """Begin from an example under a new name, or from an own crank, which then heads the
+        lists."""
         try:
             crank = own.load(name)
         except (OSError, *own.MISTAKES) as error:

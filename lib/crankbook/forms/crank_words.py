@@ -21,7 +21,8 @@ _LINE = re.compile(r"\s*(?P<words>[^:=]+?)\s*[:=]\s*(?P<text>.*?)\s*$", re.DOTAL
 
 
 def keys(crank):
-    """Places of all sizes: (group, index, field), journals and throws in turn from left to right."""
+    """Places of all sizes: (group, index, field), journals and throws in turn from left to
+    right."""
     found = []
     for index in range(len(crank.journals)):
         for group in ("journals", "throws"):

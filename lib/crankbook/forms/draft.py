@@ -41,7 +41,8 @@ class Draft:
         return state
 
     def take_up(self, understood):
-        """``understood(state)`` and a sentence for the reader; None where nothing can be taken up."""
+        """``understood(state)`` and a sentence for the reader; None where nothing can be taken
+        up."""
         try:
             state = self.read()
             found = None if state is None else understood(state)

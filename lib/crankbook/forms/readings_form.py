@@ -56,8 +56,10 @@ TRAVEL = Quantity(25.0, "mm")  # no usual dial indicator travels farther: common
 class ReadingsForm(Linked):
     """Fields for the readings of one place, their echo line by line, the picture and the verdict.
 
-    ``readings`` is what was understood, ``fit`` the runout (or None), ``verdict`` "in", "out", "cannot tell" or "".
-    All that is typed is kept in the reader's folder at once and comes back when the form is opened again.
+    ``readings`` is what was understood, ``fit`` the runout (or None), ``verdict`` "in", "out",
+    "cannot tell" or "".
+    All that is typed is kept in the reader's folder at once and comes back when the form is opened
+    again.
     """
 
     _esm = script(__file__, ".js")
@@ -135,7 +137,8 @@ class ReadingsForm(Linked):
         }
 
     def _rows(self, lines):
-        """Lines the page shows: all of a short set, of a long one those first that need a person."""
+        """Lines the page shows: all of a short set, of a long one those first that need a
+        person."""
         if len(lines) <= MOST_ROWS:
             return lines
         odd = [line for line in lines if line.kind in readings.TROUBLE][:MOST_ROWS]
@@ -315,18 +318,21 @@ def move(fit, unit):
     high, low = (f"{mark.m_as('deg'):.0f}°" for mark in (fit.direction, fit.correction))
     return (
         f"Offset {offset}, high at the {high} mark (± {fit.direction_expanded.m_as('deg'):.0f}°): "
-        f"move the centers that far toward the {high} mark, which is the part toward the {low} mark. "
+        f"move the centers that far toward the {high} mark, which is the part toward the {low} "
+        "mark. "
         f"Scrape the wall of the near center hole at the {high} mark, or take a light cut on these "
         "centers where metal is left."
     )
 
 
 def drift_sentences(fit, found, unit):
-    """What the closing reading says of the dial's drift, or that there is none; a list of 0 or 1."""
+    """What the closing reading says of the dial's drift, or that there is none; a list of 0 or
+    1."""
     if fit.drift is None:
         if found.closing_likely:
             return [
-                "is the last reading taken at the first mark again? Choose it under “Each line holds”."
+                "is the last reading taken at the first mark again? Choose it under “Each line "
+                "holds”."
             ]
         return ["the first mark was not read again at the end, so the dial's drift is not known."]
     if fit.drift_expanded is None or abs(fit.drift) <= fit.drift_expanded:

@@ -1,7 +1,9 @@
 """The crank drawn to scale in two views.
 
-Everything is dark on white and tells its parts apart without color. Side view from the front, end view
-from the right-hand end beside it; a throw of angle zero points up in both. Coordinates are millimeters.
+Everything is dark on white and tells its parts apart without color. Side view from the front, end
+view
+from the right-hand end beside it; a throw of angle zero points up in both. Coordinates are
+millimeters.
 """
 
 from dataclasses import dataclass, replace
@@ -57,7 +59,8 @@ class Shape:
 
     @property
     def window(self):
-        """Room a drawing has to hold: length, below and above the main axis, to either side of it."""
+        """Room a drawing has to hold: length, below and above the main axis, to either side of
+        it."""
         return (
             self.length,
             float(-self.corners[..., 1].min()),

@@ -1,4 +1,5 @@
-"""Small parts that several pictures need: arrows, the ruler of a chart that scales itself, warmth."""
+"""Small parts that several pictures need: arrows, the ruler of a chart that scales itself,
+warmth."""
 
 import numpy as np
 

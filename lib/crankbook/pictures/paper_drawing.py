@@ -60,7 +60,8 @@ def svg(items, box, scale, words, axes=0):
             x, y = place(item.x, item.y)
             anchor = {"start": "start", "middle": "middle", "end": "end"}[item.anchor]
             drawn.append(
-                f'<text x="{x:.2f}" y="{y - 1:.2f}" text-anchor="{anchor}" font-size="{TEXT}">{escape(item.text)}</text>'
+                f'<text x="{x:.2f}" y="{y - 1:.2f}" text-anchor="{anchor}" '
+                f'font-size="{TEXT}">{escape(item.text)}</text>'
             )
         elif item.kind == "marker":
             x, y = place(item.x, item.y)
@@ -83,11 +84,14 @@ def svg(items, box, scale, words, axes=0):
                 else "#000"
             )
             drawn.append(
-                f'<polyline points="{points}" fill="{fill}" stroke="#000" stroke-width="{item.width * POINT * 0.4:.2f}"{dash}/>'
+                f'<polyline points="{points}" fill="{fill}" stroke="#000" '
+                f'stroke-width="{item.width * POINT * 0.4:.2f}"{dash}/>'
             )
     return (
-        f'<svg role="img" aria-label="{escape(words)}" xmlns="http://www.w3.org/2000/svg" width="{wide:.2f}mm" height="{high:.2f}mm" '
-        f'viewBox="0 0 {wide:.2f} {high:.2f}" font-family="sans-serif"><title>{escape(words)}</title>{"".join(drawn)}</svg>'
+        f'<svg role="img" aria-label="{escape(words)}" xmlns="http://www.w3.org/2000/svg" '
+        f'width="{wide:.2f}mm" height="{high:.2f}mm" '
+        f'viewBox="0 0 {wide:.2f} {high:.2f}" '
+        f'font-family="sans-serif"><title>{escape(words)}</title>{"".join(drawn)}</svg>'
     )
 
 

@@ -1,6 +1,7 @@
 """Draws: numbers in, figure or moving items out. No physics.
 
-One list of items (curves, points, notes, shadings, a view in space) serves the live panel, where the
+One list of items (curves, points, notes, shadings, a view in space) serves the live panel, where
+the
 browser draws them, and the printed picture, where matplotlib does. Each item names the
 axes it belongs to by number.
 """

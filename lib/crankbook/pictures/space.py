@@ -74,7 +74,8 @@ class Word:
 
 @dataclass(frozen=True, eq=False)
 class Space:
-    """All that stands in one view; ``said`` says it in words, ``holds`` are points that have to fit.
+    """All that stands in one view; ``said`` says it in words, ``holds`` are points that have to
+    fit.
 
     ``turned`` is how the view begins [deg]. ``driver`` names the control that moves bodies,
     ``over`` its range; ``at`` is the share of it that paper shows.
@@ -151,7 +152,8 @@ def prisms(pieces):
 
 
 def prisms_by_piece(pieces):
-    """Prisms of each of the work's pieces; a slice of a fillet has the exact section at its middle."""
+    """Prisms of each of the work's pieces; a slice of a fillet has the exact section at its
+    middle."""
     found = []
     for number, piece in enumerate(pieces):
         if piece.flares:

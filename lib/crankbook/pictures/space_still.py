@@ -56,7 +56,8 @@ class Pixels:
             self.depth[box][shown] = deep[shown]
 
     def line(self, points, color, size, hidden=0.0, dash=()):
-        """Draw a line (n, 3) where nothing lies before it; ``hidden`` is how dark it is elsewhere."""
+        """Draw a line (n, 3) where nothing lies before it; ``hidden`` is how dark it is
+        elsewhere."""
         height, width = self.depth.shape
         run, period = 0.0, sum(dash)
         for start, end in zip(points[:-1], points[1:], strict=True):

@@ -82,7 +82,8 @@ class Sheet:
         return job_page(self)
 
     def json(self):
-        """Everything that went in and came out, as JSON text; :meth:`reopen` brings the sheet back."""
+        """Everything that went in and came out, as JSON text; :meth:`reopen` brings the sheet
+        back."""
         checks = [
             {
                 "check": one.title,

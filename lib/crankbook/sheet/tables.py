@@ -254,7 +254,8 @@ def reading_table(work):
         for number in range(1, len(work.crank.journals) + 1)
     ]
     told = (
-        "Mark the angles on the work; read where the mark stands under the indicator, the first mark "
+        "Mark the angles on the work; read where the mark stands under the indicator, the first "
+        "mark "
         "again at the end: the dial's drift. Lesson 12 fits them; where a main runs out too far, "
         "lesson 16 (16-find-the-fault) looks for the cause and for the next thing to measure."
     )

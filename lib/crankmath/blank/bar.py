@@ -229,7 +229,8 @@ def smallest_bar(
     The bow b is added all around. turned says whether a square or flat bar may be turned about its
     axis; else a side lies square to throw 1.
     Basis: derived; exact for webs with square corners. Straightness of bright bar: EN 10278,
-    suppliers' copies seen; of black bar: EN 10060, from memory. The bar's middle is not the main axis: a one-throw crank sits with both
+    suppliers' copies seen; of black bar: EN 10060, from memory. The bar's middle is not the main
+    axis: a one-throw crank sits with both
     axes off the middle.
     """
     length = crank.length.m_as("mm") + 2 * (allowance + center_end)

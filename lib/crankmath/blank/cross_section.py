@@ -23,7 +23,8 @@ class Section:
 
     @cached_property
     def sides(self):
-        """Outward normals of the polygon's sides, of length one, and their distances from the origin."""
+        """Outward normals of the polygon's sides, of length one, and their distances from the
+        origin."""
         along = np.roll(self.corners, -1, axis=0) - self.corners
         length = np.linalg.norm(along, axis=1)
         along = along[length > 1e-9] / length[length > 1e-9, None]
@@ -112,7 +113,8 @@ def holds(section, points, slack=1e-9):
 
 
 def _vertices(section):
-    """Corners of a section: those of its polygon that lie in the disc, and where sides and disc cross."""
+    """Corners of a section: those of its polygon that lie in the disc, and where sides and disc
+    cross."""
     begin = section.corners
     along = np.roll(begin, -1, axis=0) - begin
     from_middle = begin - section.middle
@@ -142,7 +144,8 @@ def reach(section, axis):
 
 
 def whole_ring(section, axis):
-    """Radius of the largest circle about an axis that lies wholly inside; zero where the axis lies outside."""
+    """Radius of the largest circle about an axis that lies wholly inside; zero where the axis lies
+    outside."""
     normal, distance = section.sides
     return float(
         max(
@@ -185,7 +188,8 @@ def arcs(section, axis, radii):
     Returns
     -------
     list of ndarray (n, 2) [rad]
-        For each circle begin and end of its arcs, counterclockwise; one of a whole turn where nothing is in the way.
+        For each circle begin and end of its arcs, counterclockwise; one of a whole turn where
+        nothing is in the way.
     """
     return [
         _joined(edges, inside)
@@ -223,7 +227,8 @@ def share(section, axis, radii):
 
 
 def _bounds(section, axis, radii):
-    """Directions of a section's bounds from an axis, and for each radius the largest cosine they leave."""
+    """Directions of a section's bounds from an axis, and for each radius the largest cosine they
+    leave."""
     normal, distance = section.sides
     away = np.asarray(axis, float) - section.middle
     offset = max(np.hypot(*away), 1e-12)

@@ -26,7 +26,8 @@ CUT["pin_y"] = CUT["pin_x"]
 
 @dataclass(frozen=True)
 class Section:
-    """Area, middle (from the bar's middle) and second moments about it of what is left of a section."""
+    """Area, middle (from the bar's middle) and second moments about it of what is left of a
+    section."""
 
     area: Quantity
     middle_x: Quantity
@@ -55,7 +56,8 @@ def surface_stress(steel, condition=None):
     steel: A name of ``steels.NAMES``.
     condition: "cold drawn", "hot rolled", "normalized", "quenched and tempered" or "stress
       relieved"; default the steel's own.
-    Basis: rule of thumb; the shares are assumed, from memory, and scatter widely with reduction, die
+    Basis: rule of thumb; the shares are assumed, from memory, and scatter widely with reduction,
+    die
     and straightening. Light reductions can leave pressure at the skin instead. A saw cut along a
     test piece, its gap measured, tells more about your bar than any table.
     """
@@ -73,7 +75,8 @@ def _gauss(low, high, breaks=()):
 
 
 def _strips(bar, top=np.inf):
-    """Strips of a bar's section below a height: place, thickness, width, skin over the width [mm]."""
+    """Strips of a bar's section below a height: place, thickness, width, skin over the width
+    [mm]."""
     half_x, half_y = bar.width.m_as("mm") / 2, bar.height.m_as("mm") / 2
     if bar.shape == "round":
         # y = R sin: smooth at the rim
@@ -234,7 +237,8 @@ def bow(curvature, cut_length, bar_length=None, from_left=None):
 
     With the cut of length c from a, its middle at m, in a bar of length L:
     f = kappa [(L - m)/L (m^2 - a^2)/2 + m/L ((L - m)^2 - (L - a - c)^2)/2]; kappa L^2/8 for a cut
-    over the whole bar. Positive where the ends bend toward plus, the middle of the cut toward minus.
+    over the whole bar. Positive where the ends bend toward plus, the middle of the cut toward
+    minus.
 
     curvature: One of :func:`release`.
     bar_length: Between the centers; default the cut's own length.

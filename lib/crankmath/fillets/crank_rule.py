@@ -45,8 +45,10 @@ WIDEST, TORSION_WIDEST = 1.8, 1.6275
 class CrankRuleFactors:
     """Five factors of a web's two fillets, and what is out of range.
 
-    Bending refers to the web's section (M / (B W^2/6)), shear to the radial force over it (Q / (B W)),
-    torsion to the section of the pin or journal. ``journal_shear`` is None where the rule's formula has no meaning.
+    Bending refers to the web's section (M / (B W^2/6)), shear to the radial force over it (Q / (B
+    W)),
+    torsion to the section of the pin or journal. ``journal_shear`` is None where the rule's formula
+    has no meaning.
     """
 
     pin_bending: float
@@ -60,8 +62,10 @@ class CrankRuleFactors:
     def __str__(self):
         shear = "no meaning here" if self.journal_shear is None else f"{self.journal_shear:.2f}"
         text = (
-            f"pin fillet: bending {self.pin_bending:.2f}, torsion {self.pin_torsion:.2f}; journal fillet: "
-            f"bending {self.journal_bending:.2f}, torsion {self.journal_torsion:.2f}, radial force {shear}"
+            f"pin fillet: bending {self.pin_bending:.2f}, torsion {self.pin_torsion:.2f}; journal "
+            "fillet: "
+            f"bending {self.journal_bending:.2f}, torsion {self.journal_torsion:.2f}, radial "
+            f"force {shear}"
         )
         return text + (
             f". Outside the rule's ranges: {'; '.join(self.out_of_range)}."
@@ -120,9 +124,12 @@ def crank_rule_factors(
 
     Notes
     -----
-    Basis: standard, fitted data. Source: IACS UR M53 as printed in a society's Guidance, Annex 5-3, RA-05-E, 2025
-    (seen in full once; the limit of the recesses is from memory). Range: s up to 0.5, w 0.2 to 0.8, b 1.1 to 2.2,
-    r 0.03 to 0.13, bores up to 0.8. Below s = -0.5 the rule holds f(s, w) and f(r, s) at their value there, but not the
+    Basis: standard, fitted data. Source: IACS UR M53 as printed in a society's Guidance, Annex 5-3,
+    RA-05-E, 2025
+    (seen in full once; the limit of the recesses is from memory). Range: s up to 0.5, w 0.2 to 0.8,
+    b 1.1 to 2.2,
+    r 0.03 to 0.13, bores up to 0.8. Below s = -0.5 the rule holds f(s, w) and f(r, s) at their
+    value there, but not the
     shear function, which turns negative at s = -0.601: that factor is refused below.
     """
     sizes = {
@@ -151,7 +158,8 @@ def crank_rule_factors(
         pin_arc, journal_arc
     ) < 1e-4 * min(pin, journal):
         raise ValueError(
-            "pin_diameter, journal_diameter, throw, web_thickness, web_width and fillets do not make one crank: their sizes lie too far apart; check the units"
+            "pin_diameter, journal_diameter, throw, web_thickness, web_width and fillets do not "
+            "make one crank: their sizes lie too far apart; check the units"
         )
     if torsion_cubic not in TORSION_CUBIC:
         raise ValueError(f"torsion_cubic must be printed or remembered, not {torsion_cubic!r}")
@@ -189,7 +197,8 @@ def factors_of_ratios(
     same=True,
     cubic=0.85,
 ):
-    """The rule's functions by their ratios; ``own_r`` is the journal's fillet over its own diameter."""
+    """The rule's functions by their ratios; ``own_r`` is the journal's fillet over its own
+    diameter."""
     held = max(s, LEAST_OVERLAP)
     q, p = 1 - s, 1 - held
     recess = max(1.0, 1 + (sunk + journal_sunk) * (1.8 + 3.2 * s))
@@ -249,7 +258,8 @@ def factors_of_ratios(
         ("journal recess", journal_sunk, "recess"),
     ]
     outside = [
-        f"{name} is {value:.3g}, the rule has {'up' if np.isinf(RANGES[kind][0]) else f'{RANGES[kind][0]:g}'} to {RANGES[kind][1]:g}"
+        f"{name} is {value:.3g}, the rule has "
+        f"{'up' if np.isinf(RANGES[kind][0]) else f'{RANGES[kind][0]:g}'} to {RANGES[kind][1]:g}"
         for name, value, kind in checks
         if not RANGES[kind][0] - 1e-9 <= value <= RANGES[kind][1] + 1e-9
     ]
@@ -259,7 +269,8 @@ def factors_of_ratios(
         )
     if s < SHEAR_ZERO:
         outside.append(
-            f"journal radial force factor refused, its formula turns negative below s = {SHEAR_ZERO}"
+            "journal radial force factor refused, its formula turns negative below s = "
+            f"{SHEAR_ZERO}"
         )
     if outside:
         warnings.warn("; ".join(outside), OutOfRangeWarning, stacklevel=3)

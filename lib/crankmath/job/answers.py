@@ -102,7 +102,8 @@ class Field:
         found = sorted({float(number(step, self.label, above=0)) for step in steps})
         if found[-1] > self.most:
             raise ValueError(
-                f"{self.label}: {found[-1]:g} {unit} is no lathe's {WORDS_OF_ROWS[unit]}; write the "
+                f"{self.label}: {found[-1]:g} {unit} is no lathe's {WORDS_OF_ROWS[unit]}; write "
+                "the "
                 f"steps in {unit}, apart by spaces"
             )
         return tuple(found)

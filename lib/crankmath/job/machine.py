@@ -61,7 +61,8 @@ def fixing(job, crank):
     reach = main.diameter if job["fixing_length"] is None else job["fixing_length"]
     if reach > main.length:
         raise ValueError(
-            f"{BY_KEY['fixing_length'].label}, {as_text(reach, crank.units, 3)}, is past the last main, "
+            f"{BY_KEY['fixing_length'].label}, {as_text(reach, crank.units, 3)}, is past the last "
+            "main, "
             f"{as_text(main.length, crank.units, 3)} long; write less"
         )
     at = len(crank.journals) - 1, crank.length - reach

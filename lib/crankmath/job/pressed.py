@@ -76,7 +76,8 @@ def _pressed(work, step):
 
 
 def _mains_bent(crank, throw, force):
-    """Nominal bending stress of the thinnest main while the thrust acts on a pin's axis: F e / W."""
+    """Nominal bending stress of the thinnest main while the thrust acts on a pin's axis: F e /
+    W."""
     thinnest = min(main.diameter for main in crank.plain.mains)
     arm = crank.plain.throws[throw].radius
     return Quantity(32 * force.m_as("N") * arm / (np.pi * thinnest**3), "MPa")

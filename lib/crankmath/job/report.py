@@ -82,7 +82,8 @@ def check_job(job):
 
     Notes
     -----
-    Basis: each check names its own. Whatever a check cannot work out it tells as “cannot tell”; no check stops another.
+    Basis: each check names its own. Whatever a check cannot work out it tells as “cannot tell”; no
+    check stops another.
     """
     work = Workings(job)
     with one_thread():

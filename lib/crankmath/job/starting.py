@@ -1,4 +1,5 @@
-"""What the answers of a job start from: assumed ones with their source, and files of earlier sheets."""
+"""What the answers of a job start from: assumed ones with their source, and files of earlier
+sheets."""
 
 from functools import cache
 

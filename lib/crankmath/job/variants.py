@@ -1,4 +1,5 @@
-"""The same job with something changed: a larger fillet, another steel, one more spacer, and the two side by side."""
+"""The same job with something changed: a larger fillet, another steel, one more spacer, and the two
+side by side."""
 
 from dataclasses import dataclass, replace
 
@@ -16,7 +17,8 @@ FELT = 0.02  # a smaller difference of a number is not told: own choice
 
 @dataclass(frozen=True)
 class Comparison:
-    """Jobs side by side: their names, one row of verdicts a check, and the numbers that differ by 2 % or more.
+    """Jobs side by side: their names, one row of verdicts a check, and the numbers that differ by 2
+    % or more.
 
     ``rows`` hold a check's title and its verdicts; ``numbers`` a title, a label and the texts.
     """
@@ -34,7 +36,8 @@ def changed(job, changes):
     ----------
     job : Job
     changes : dict
-        Key to text: "fillet" for all fillets, "steel", or any key of ``job.fields.BY_KEY``; an empty text changes nothing.
+        Key to text: "fillet" for all fillets, "steel", or any key of ``job.fields.BY_KEY``; an
+        empty text changes nothing.
 
     Returns
     -------
@@ -66,7 +69,8 @@ def changed(job, changes):
             answers[key] = BY_KEY[key].read(text)
         else:
             raise ValueError(
-                f"there is nothing called “{key}” to change; there are fillet, steel, {', '.join(BY_KEY)}"
+                f"there is nothing called “{key}” to change; there are fillet, steel, "
+                f"{', '.join(BY_KEY)}"
             )
     return Job(crank, job.answers | answers, job.given | set(answers))
 

@@ -1,4 +1,5 @@
-"""One check of a job: its verdict in a word, a sentence, numbers with units, formula, source, range, and the lesson that explains it."""
+"""One check of a job: its verdict in a word, a sentence, numbers with units, formula, source,
+range, and the lesson that explains it."""
 
 import tomllib
 import warnings
@@ -41,7 +42,8 @@ def or_word(label, value, kind, word):
 class Check:
     """What one check of a job found.
 
-    ``notes`` tell where a value left the range of its source; ``assumptions`` what the check rests on that nobody has verified.
+    ``notes`` tell where a value left the range of its source; ``assumptions`` what the check rests
+    on that nobody has verified.
     """
 
     key: str
@@ -120,7 +122,8 @@ class Kind:
 
 
 def check(key):
-    """Make a kind of check, described in ``data/job_checks.toml``, of a function that takes ``Workings`` and gives ``Found``."""
+    """Make a kind of check, described in ``data/job_checks.toml``, of a function that takes
+    ``Workings`` and gives ``Found``."""
     return lambda look: Kind(key, **_described()[key], look=look)
 
 

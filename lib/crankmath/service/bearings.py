@@ -108,7 +108,8 @@ def equivalent_load(force, kind="ball"):
 
     force: At even steps of the turn.
     kind: "ball" or "roller".
-    Basis: standard; the life law of ISO 281 summed over the turn (linear damage), radial load alone.
+    Basis: standard; the life law of ISO 281 summed over the turn (linear damage), radial load
+    alone.
     """
     power = LIFE_EXPONENTS[kind]
     return float(np.mean(np.asarray(force) ** power) ** (1 / power))
@@ -122,7 +123,8 @@ def rating_life(dynamic_rating, load, speed, kind="ball"):
     load: P, the equivalent load; of a purely radial load on a deep-groove bearing the load itself.
     kind: "ball" or "roller".
     Basis: standard. Source: ISO 281, basic rating life at 90 % reliability, as bearing makers print
-    it; the limit P <= C/2, past which it warns, is from memory. Nothing here about dirt, oil, a bent
+    it; the limit P <= C/2, past which it warns, is from memory. Nothing here about dirt, oil, a
+    bent
     seat or a load that reverses.
     """
     rating, carried = np.asarray(dynamic_rating), np.asarray(load)

@@ -1,4 +1,5 @@
-"""A web's two fillets in service: fatigue factors, solved in the solid and by print, and stresses."""
+"""A web's two fillets in service: fatigue factors, solved in the solid and by print, and
+stresses."""
 
 import warnings
 from dataclasses import dataclass

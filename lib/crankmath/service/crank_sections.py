@@ -1,4 +1,5 @@
-"""The sections of a crank where it may break: their notch factors, their nominal stresses over a turn."""
+"""The sections of a crank where it may break: their notch factors, their nominal stresses over a
+turn."""
 
 from dataclasses import dataclass
 
@@ -23,9 +24,11 @@ SHOULDER = 3.0
 
 @dataclass(frozen=True)
 class Place:
-    """A section looked at: name, kind ("pin", "main" or "web"), its throw or journal, center in mm, its sizes and notch factors.
+    """A section looked at: name, kind ("pin", "main" or "web"), its throw or journal, center in mm,
+    its sizes and notch factors.
 
-    A fillet has a ``corner``, its notch as solved in the solid. What print says of it stands beside:
+    A fillet has a ``corner``, its notch as solved in the solid. What print says of it stands
+    beside:
     ``rule``, by the crank rule, and ``bending_factor`` and ``torsion_factor``, as a round shoulder.
     """
 
@@ -111,7 +114,8 @@ def web_stress(axial, bending_in_throw, bending_in_turning, torque, thickness, w
 
     Notes
     -----
-    Basis: derived; torsion of a rectangle within a few percent (Shigley, 9th ed., eq. 3-40), that of
+    Basis: derived; torsion of a rectangle within a few percent (Shigley, 9th ed., eq. 3-40), that
+    of
     the long sides put on the short ones too, which is on the safe side.
     """
     thick, wide = (
@@ -147,7 +151,8 @@ def _web(axial, in_throw, in_turning, torque, thick, wide):
 
 
 def places(crank, ultimate_strength=None, kt_source="tipton"):
-    """Sections to look at: pin middles, all fillets, webs at both ends, mains in the middle of their bearing.
+    """Sections to look at: pin middles, all fillets, webs at both ends, mains in the middle of
+    their bearing.
 
     Parameters
     ----------
@@ -155,7 +160,8 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
     ultimate_strength : Quantity, scalar [stress], optional
         For the notch sensitivity; the crank's steel without it.
     kt_source : "tipton", "pilkey" or "roark"
-        As for ``fillets.stress_concentration``; the two older fits lie up to 13 % below the solved field in bending.
+        As for ``fillets.stress_concentration``; the two older fits lie up to 13 % below the solved
+        field in bending.
 
     Returns
     -------
@@ -174,12 +180,14 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
 
     Notes
     -----
-    Basis: fitted data. A fillet's factors are those of the crank's own corner, ``crank_corner.factors``,
+    Basis: fitted data. A fillet's factors are those of the crank's own corner,
+    ``crank_corner.factors``,
     on the nominal stresses of IACS UR M53. Print stands beside them: a round shoulder three times
     as large, on the stress of the pin or main, and IACS UR M53's own factors, each ratio held where
     it leaves the rule's range (``crank_rule.held_factors``). All go through the same notch
     sensitivity, Kf = 1 + q (K - 1), a factor below 1 as it is and of a relief the share q.
-    Oil holes, centers and keyways are not in it. A web's own notch is the fillet, so its factors are 1.
+    Oil holes, centers and keyways are not in it. A web's own notch is the fillet, so its factors
+    are 1.
     """
     made(crank, Crank, "crank")
     strength = (
@@ -253,7 +261,8 @@ def _shoulder(diameter, fillet, strength, source):
 
 
 def _web_places(sizes, order):
-    """A web at the edge of its main and at the edge of its pin; at the middle between the axes where these overlap."""
+    """A web at the edge of its main and at the edge of its pin; at the middle between the axes
+    where these overlap."""
     piece = sizes.segments[order]
     throw = sizes.throws[piece.index]
     right = sizes.segments[order - 1].kind == "pin"
@@ -305,7 +314,8 @@ def section_stress(crank, loads, place):
     made(place, Place, "place")
     if place.kind != "main" and place.index >= len(crank.throws):
         raise ValueError(
-            f"place is on throw {place.index + 1}, and this crank has {len(crank.throws)}; take it from places(crank)"
+            f"place is on throw {place.index + 1}, and this crank has {len(crank.throws)}; take "
+            "it from places(crank)"
         )
     return tuple(Quantity(part[0], MEGAPASCAL) for part in stress_of_places(crank, loads, (place,)))
 

@@ -206,7 +206,8 @@ def turn_loads(
     cylinders: One a throw, left to right; where several rods share a pin a tuple of them.
     speed [rpm]: Steady.
     pulls: None, one ``Pull`` or a row of them.
-    bearings [mm]: Middles of the bearings from the crank's left end; default the middle of each main.
+    bearings [mm]: Middles of the bearings from the crank's left end; default the middle of each
+    main.
     output: "left" or "right", the end at which the torque goes in or out.
     model: "adjacent", each throw on its two neighboring bearings as if hinged there, or
       "continuous", the whole crank's frame on rigid bearings. With two bearings they are the same;

@@ -94,7 +94,8 @@ def surface_factor(ultimate_strength, finish="machined", edition="11"):
     result = factor * np.asarray(strength) ** exponent
     if np.any(result > 1):
         warnings.warn(
-            f"ultimate_strength is too low for the {finish} fit: its surface factor comes out above 1",
+            f"ultimate_strength is too low for the {finish} fit: its surface factor comes out "
+            "above 1",
             OutOfRangeWarning,
             stacklevel=2,
         )
@@ -105,7 +106,8 @@ def _surface(finish, edition):
     row = _surfaces().get((str(edition), finish))
     if row is None:
         raise ValueError(
-            f"finish {finish!r} in edition {edition!r} is not known; write one of {', '.join(FINISHES)} "
+            f"finish {finish!r} in edition {edition!r} is not known; write one of "
+            f"{', '.join(FINISHES)} "
             f"and edition {' or '.join(EDITIONS)}"
         )
     return row
@@ -141,7 +143,8 @@ def size_factor(diameter):
     size = np.asarray(magnitude(diameter, "mm", "diameter", above=0))
     if np.any(size < SIZES[0] * 0.999) or np.any(size > SIZES[2] * 1.001):
         warnings.warn(
-            f"diameter {size.min():.3g} mm is outside the fit of the size factor, {SIZES[0]} to {SIZES[2]:g} mm",
+            f"diameter {size.min():.3g} mm is outside the fit of the size factor, {SIZES[0]} to "
+            f"{SIZES[2]:g} mm",
             OutOfRangeWarning,
             stacklevel=2,
         )
@@ -207,7 +210,8 @@ def endurance_limit(
         raise ValueError(f"reliability must be below 1, not {share:g}; write for example 0.99")
     if strength > SPECIMEN_CEILING:
         warnings.warn(
-            f"ultimate_strength {strength:.4g} MPa is above {SPECIMEN_CEILING:g} MPa: the specimen's limit is held at 700 MPa",
+            f"ultimate_strength {strength:.4g} MPa is above {SPECIMEN_CEILING:g} MPa: the "
+            "specimen's limit is held at 700 MPa",
             OutOfRangeWarning,
             stacklevel=2,
         )
@@ -238,7 +242,8 @@ def _temperature_factor(temperature):
     least, most = TEMPERATURE_RANGE
     if not least <= hot <= most:
         warnings.warn(
-            f"temperature is outside {least:g} to {most:g} degrees Fahrenheit (21 to 538 degrees Celsius), the range of its factor",
+            f"temperature is outside {least:g} to {most:g} degrees Fahrenheit (21 to 538 degrees "
+            "Celsius), the range of its factor",
             OutOfRangeWarning,
             stacklevel=3,
         )

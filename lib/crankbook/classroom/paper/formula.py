@@ -110,7 +110,8 @@ def svg(latex, display=False):
     )  # the drawn letters are a little smaller than the type around them
     scale = em / SIZE
     return (
-        f'<svg class="formula" role="img" aria-label="{html.escape(words(latex))}" viewBox="0 {depth - whole:.0f} {max(width, 1):.0f} {whole:.0f}" '
+        f'<svg class="formula" role="img" aria-label="{html.escape(words(latex))}" viewBox="0 '
+        f'{depth - whole:.0f} {max(width, 1):.0f} {whole:.0f}" '
         f'style="width:{width * scale:.3f}em;height:{whole * scale:.3f}em;vertical-align:{-depth * scale:.3f}em">'
         f'<path d="{_outline(drawn.vertices, drawn.codes)}"/></svg>'
     )

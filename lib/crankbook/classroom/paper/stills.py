@@ -92,7 +92,8 @@ class Runner:
         first = nbformat.v4.new_code_cell(
             "get_ipython().reset(new_session=False)\nimport "
             f"os\nos.chdir({str(path.parent)!r})\nos.environ['CRANKMATH_WORK'] = {str(own)!r}\n"
-            f"from crankbook.classroom.paper import stills\nstills.show_stills({self.units!r})\ndel "
+            "from crankbook.classroom.paper import "
+            f"stills\nstills.show_stills({self.units!r})\ndel "
             "os, stills"
         )
         self.client.nb = notebook

@@ -7,7 +7,8 @@ from crankmath.units import as_text
 
 from ...pages import table
 
-# what a metric unit of a table is called in the other column; a unit that is not here is the same in both
+# what a metric unit of a table is called in the other column; a unit that is not here is the same
+# in both
 INCH = {
     "mm": "in",
     "µm": "thou",

@@ -71,7 +71,8 @@ def outcome(parent, score, feedback):
 
 
 def item(identifier, title, question):
-    """A question as an assessment item: a number in the unit that it names; feedback as on paper."""
+    """A question as an assessment item: a number in the unit that it names; feedback as on
+    paper."""
     unit = question.units[0]
     whole = root(
         QTI,

@@ -1,4 +1,5 @@
-"""The marks of a class over all lessons, kept beside its record: one for each exercise and version."""
+"""The marks of a class over all lessons, kept beside its record: one for each exercise and
+version."""
 
 import datetime
 import json

@@ -42,7 +42,8 @@ def asked_exercises(school_class, marks):
 
 
 def by_exercise(school_class, marks):
-    """How the class stands at each exercise: {name: {sort: students}}; who has no mark is no part."""
+    """How the class stands at each exercise: {name: {sort: students}}; who has no mark is no
+    part."""
     seeds = [school_class.seed(label) for _, label in school_class.students]
     return {
         name: Counter(filter(None, (standing(marks.get(seed, {}), name) for seed in seeds)))
@@ -76,7 +77,8 @@ def by_student(school_class, marks):
 
 
 def grade_rows(school_class, marks):
-    """Heads and rows of the grades: the school's ID, name, right answers by lesson, share of all."""
+    """Heads and rows of the grades: the school's ID, name, right answers by lesson, share of
+    all."""
     students = by_student(school_class, marks)
     lessons = list(students[0][2]) if students else []
     rows = []
@@ -88,7 +90,8 @@ def grade_rows(school_class, marks):
 
 
 def shares(school_class, marks, makers):
-    """Every answer as a share of its own key: {exercise: [share]}; what cannot be read is no part."""
+    """Every answer as a share of its own key: {exercise: [share]}; what cannot be read is no
+    part."""
     found = defaultdict(list)
     for _, label in school_class.students:
         for name, mark in marks.get(school_class.seed(label), {}).items():
@@ -105,7 +108,8 @@ def shares(school_class, marks, makers):
 
 
 def strip(found):
-    """Picture of a class's answers: a dot each on a scale from a tenth of the key to ten times it."""
+    """Picture of a class's answers: a dot each on a scale from a tenth of the key to ten times
+    it."""
     dots = Markup("")
     for share in sorted(found):
         size = min(WIDE, max(1 / WIDE, abs(share))) if share else 1 / WIDE

@@ -20,7 +20,8 @@ REPAIR = (
     else "close the workbook, type in its folder   uv sync --project lib   and start it again"
 )
 LOST = (
-    "What you enter is gone when this page is reloaded or closed: open it by https, or by localhost "
+    "What you enter is gone when this page is reloaded or closed: open it by https, or by "
+    "localhost "
     "on the machine that serves it. Until then take your work along by the button below."
 )
 

@@ -193,7 +193,8 @@ def piston_travel(source):
     rod, angle = radius * ratio, np.radians(degrees)
     key = travel_by_hand(radius, rod, angle)
     return Question(
-        f"A throw of {radius} mm drives a piston by a rod of {rod:g} mm, the cylinder's line through the main axis. How far has the piston come from its outer end "
+        f"A throw of {radius} mm drives a piston by a rod of {rod:g} mm, the cylinder's line "
+        "through the main axis. How far has the piston come from its outer end "
         f"when the crank has turned {degrees}°?",
         Quantity(key, "mm"),
         ("mm", "in", "cm"),
@@ -211,7 +212,8 @@ def piston_travel(source):
             ),
         },
         (
-            "Two right triangles share the height of the pin beside the cylinder's line, r sin(angle).",
+            "Two right triangles share the height of the pin beside the cylinder's line, r "
+            "sin(angle).",
             "x = r + l - r cos(angle) - sqrt(l^2 - r^2 sin^2(angle))",
         ),
     )
@@ -226,7 +228,8 @@ def swept(source):
     )
     one = np.pi / 4 * bore**2 * 2 * radius / 1000
     return Question(
-        f"{number} pistons of {bore} mm bore run on throws of {radius} mm. What volume do they sweep together in a turn, each on its way out?",
+        f"{number} pistons of {bore} mm bore run on throws of {radius} mm. What volume do they "
+        "sweep together in a turn, each on its way out?",
         Quantity(number * one, "cm**3"),
         ("cm**3", "mm**3", "liter", "in**3"),
         {
@@ -245,7 +248,8 @@ def phase_shift(source):
     radius, minutes = source.randrange(15, 61), source.randrange(5, 31)
     shift = np.radians(minutes / 60)
     return Question(
-        f"The second throw of a crank, {radius} mm, stands {minutes / 60:.3g}° ahead of where it should be. The rod is long. How far off is its piston when it is in mid-stroke?",
+        f"The second throw of a crank, {radius} mm, stands {minutes / 60:.3g}° ahead of where it "
+        "should be. The rod is long. How far off is its piston when it is in mid-stroke?",
         Quantity(radius * shift, "mm"),
         ("mm", "um", "thousandth", "in"),
         {
@@ -264,7 +268,8 @@ def phase_shift(source):
 
 
 def check_gaps(my_travel, my_shift):
-    """Check the two gaps: bellows, rod 2.5 in, turned 60°: travel, and piston shift for a throw 2 thou long at the inner end."""
+    """Check the two gaps: bellows, rod 2.5 in, turned 60°: travel, and piston shift for a throw 2
+    thou long at the inner end."""
     radius, rod = 0.625, 2.5
     come = Quantity(travel_by_hand(radius, rod, np.radians(60)), "in")
     slips = {"does the rod lean? Take its triangle as well": Quantity(radius * 0.5, "in")}

@@ -1,4 +1,5 @@
-"""Lesson 03, lay out the centers: its panel, its tables, its printed sheet and its three questions."""
+"""Lesson 03, lay out the centers: its panel, its tables, its printed sheet and its three
+questions."""
 
 import numpy as np
 
@@ -18,8 +19,11 @@ from ...pictures.blank import center_picture, layout_sheet
 from .marked_bar import bar_words, blank_for
 
 SPARE = Quantity(
-    10.0, "um"
-)  # clearance a plain bearing of this size can give up to a pin that stands aslant; common practice, no source
+    10.0,
+    "um",
+    # clearance a plain bearing of this size can give up to a pin that stands aslant; common practice,
+    # no source
+)
 SLANT = {"mm": "mm per m", "in": "thou per inch"}  # the same number
 WIDEST = {"mm": ("mm", 0.2), "in": ("thou", 8.0)}
 PRESETS = {
@@ -54,7 +58,8 @@ def controls():
 
 
 def pins(crank, bar, out, turn):
-    """Where errors at the right-hand end put each pin's axis (``layout.PinAxis``); the left is right.
+    """Where errors at the right-hand end put each pin's axis (``layout.PinAxis``); the left is
+    right.
 
     out: First pin's center too far from the main center.
     turn: The whole pattern turned, counterclockwise as you look at that end.
@@ -172,8 +177,10 @@ def hole_text(crank, shape="round"):
     rooms = hole_room(blank.right, blank.hole)
     edge, between = min(room.to_edge for room in rooms), min(room.to_next for room in rooms)
     return (
-        f"{crank.name}, {bar_words(blank.bar, unit)}: hole {blank.hole.name}, drill {as_text(blank.hole.drill, unit, 3)}, mouth {as_text(blank.hole.mouth, unit, 3)}, "
-        f"at least {as_text(blank.hole.least_depth, unit, 3)} deep; {as_text(edge, unit, 3)} to the edge, {as_text(between, unit, 3)} between mouths."
+        f"{crank.name}, {bar_words(blank.bar, unit)}: hole {blank.hole.name}, drill "
+        f"{as_text(blank.hole.drill, unit, 3)}, mouth {as_text(blank.hole.mouth, unit, 3)}, "
+        f"at least {as_text(blank.hole.least_depth, unit, 3)} deep; {as_text(edge, unit, 3)} to "
+        f"the edge, {as_text(between, unit, 3)} between mouths."
         + (" The table row is from memory." if "memory" in blank.hole.source else "")
     )
 
@@ -188,18 +195,21 @@ def sheet(crank, shape="round", page="A4", ends=layout.ENDS):
 def sheet_picture(crank, shape="round", page="A4"):
     """The sheet and what it shows in words: (figure, sentence)."""
     places = "; ".join(
-        f"{point.name} {as_text(point.from_left, crank.units, 5)} from the left, {as_text(point.from_bottom, crank.units, 5)} up"
+        f"{point.name} {as_text(point.from_left, crank.units, 5)} from the left, "
+        f"{as_text(point.from_bottom, crank.units, 5)} up"
         for point in blank_for(crank, shape).right.points
     )
     bar = bar_words(blank_for(crank, shape).bar, crank.units)
     return (
         sheet(crank, shape, page),
-        f"Both end faces of {crank.name} at true size on a page of {page}, {bar}. Right-hand end: {places}. Scale bars across and down.",
+        f"Both end faces of {crank.name} at true size on a page of {page}, {bar}. Right-hand end: "
+        f"{places}. Scale bars across and down.",
     )
 
 
 def save_sheets(crank, shape="round"):
-    """Write the sheet for A4 and Letter, as PDF and SVG, into the reader's folder; says what was written.
+    """Write the sheet for A4 and Letter, as PDF and SVG, into the reader's folder; says what was
+    written.
 
     Parameters
     ----------
@@ -212,7 +222,8 @@ def save_sheets(crank, shape="round"):
 
     Notes
     -----
-    Basis: derived. Where both ends do not fit on a page, each gets its own; a folder that cannot be written is told in words.
+    Basis: derived. Where both ends do not fit on a page, each gets its own; a folder that cannot be
+    written is told in words.
     """
     folder, written = progress.folder(), []
     stem = "".join(letter if letter.isalnum() else "-" for letter in crank.name.lower())
@@ -247,7 +258,9 @@ def center_place(source):
     throw, size = source.randrange(10, 31), source.randrange(50, 91, 5)
     key = size / 2 + throw / 2
     return Question(
-        f"A one-throw crank with a throw of {throw} mm sits in the middle of a round bar of Ø{size} mm, its pin above its main. How high above the bar's lowest point does the pin's center go?",
+        f"A one-throw crank with a throw of {throw} mm sits in the middle of a round bar of "
+        f"Ø{size} mm, its pin above its main. How high above the bar's lowest point does the "
+        "pin's center go?",
         Quantity(key, "mm"),
         ("mm", "in", "cm"),
         {
@@ -258,7 +271,8 @@ def center_place(source):
             ),
         },
         (
-            "The crank sits in the middle of the bar, so the bar's middle lies half-way between both centers.",
+            "The crank sits in the middle of the bar, so the bar's middle lies half-way between "
+            "both centers.",
             "y = D/2 + e/2",
         ),
     )
@@ -274,7 +288,8 @@ def clearance_taken(source):
     )
     shift = 1000 * throw * np.radians(minutes / 60)
     return Question(
-        f"The right end of a bar {length} mm long was drilled turned by {minutes / 60:.3g}° against the left. The throw is {throw} mm, the pin {pin} mm long. "
+        f"The right end of a bar {length} mm long was drilled turned by {minutes / 60:.3g}° "
+        f"against the left. The throw is {throw} mm, the pin {pin} mm long. "
         "How much of its bearing's clearance does the slant take over the length of the pin?",
         Quantity(shift * pin / length, "um"),
         ("um", "mm", "thousandth"),
@@ -291,7 +306,8 @@ def clearance_taken(source):
             "did you take the stroke for the throw?": Quantity(2 * shift * pin / length, "um"),
         },
         (
-            "The center moves by throw times angle, in radians, at the right end and not at the left. That is a slope along the bar.",
+            "The center moves by throw times angle, in radians, at the right end and not at the "
+            "left. That is a slope along the bar.",
             "taken = e (angle) L_pin / L_bar",
         ),
         tolerance=0.02,
@@ -307,7 +323,8 @@ def counterweight(source):
     )
     mass, offset = tenths / 10, throw / 2
     return Question(
-        f"A bar of {mass:g} kg for a one-throw crank turns on its pin center. The throw is {throw} mm; main and pin lie evenly about the bar's middle. "
+        f"A bar of {mass:g} kg for a one-throw crank turns on its pin center. The throw is "
+        f"{throw} mm; main and pin lie evenly about the bar's middle. "
         f"What mass, bolted on at a radius of {reach} mm opposite the bar's middle, balances it?",
         Quantity(mass * offset / reach, "kg"),
         ("kg", "g", "lb"),
@@ -325,7 +342,8 @@ def counterweight(source):
 
 
 def check_gaps(my_height, my_shift):
-    """Check the two gaps: bellows in its round bar, height of the pin center; across-shift of that center for 0.2 degrees."""
+    """Check the two gaps: bellows in its round bar, height of the pin center; across-shift of that
+    center for 0.2 degrees."""
     pin = blank_for(own.load("bellows")).right.find("pin 1")
     slips = {
         "is that the main center?": blank_for(own.load("bellows")).right.find("main").from_bottom

@@ -1,4 +1,5 @@
-"""The bar a lesson works with: from the shelf around a crank, both end faces marked out, its center hole chosen."""
+"""The bar a lesson works with: from the shelf around a crank, both end faces marked out, its center
+hole chosen."""
 
 from dataclasses import dataclass
 
@@ -12,7 +13,8 @@ _kept: dict = {}
 
 @dataclass(frozen=True)
 class Blank:
-    """A crank's bar marked out: both end faces, the center hole that has room or None, and the sentence why not."""
+    """A crank's bar marked out: both end faces, the center hole that has room or None, and the
+    sentence why not."""
 
     bar: Bar
     right: layout.CenterLayout
@@ -22,7 +24,8 @@ class Blank:
 
 
 def blank_for(crank, shape="round"):
-    """Bar from the shelf for a crank, marked out; the bare smallest bar where no size of the list is large enough.
+    """Bar from the shelf for a crank, marked out; the bare smallest bar where no size of the list
+    is large enough.
 
     Parameters
     ----------

@@ -1,4 +1,5 @@
-"""The machine that lesson 11 puts around a crank: its cylinders, flywheels, loads; bearings out of line."""
+"""The machine that lesson 11 puts around a crank: its cylinders, flywheels, loads; bearings out of
+line."""
 
 from dataclasses import replace
 
@@ -114,7 +115,8 @@ def modes(crank, machine, flywheels=None):
 
 
 def not_in_line(crank, machine, pressure, speed, heights):
-    """Weakest section with the middle bearing higher or lower than the others, a line for each height.
+    """Weakest section with the middle bearing higher or lower than the others, a line for each
+    height.
 
     The lower safety of both signs counts: nobody knows to which side a bearing is off.
 

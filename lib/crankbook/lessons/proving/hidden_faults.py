@@ -1,4 +1,5 @@
-"""A hidden fault for a class: what is measured is shown, the class votes, then the cover comes off."""
+"""A hidden fault for a class: what is measured is shown, the class votes, then the cover comes
+off."""
 
 import random
 

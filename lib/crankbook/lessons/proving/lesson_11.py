@@ -123,7 +123,8 @@ def controls():
 
 
 def judged(crank, machine, pressure, speed, fillet):
-    """Everything the panel shows of a crank in a machine: the crank with its fillets, loads, strength,
+    """Everything the panel shows of a crank in a machine: the crank with its fillets, loads,
+    strength,
     modes of twist, resonances.
     """
     sizes, at = (
@@ -279,7 +280,8 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
         result.verdict,
         f"{name} as {'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}: "
         f"{as_text(pressure, pressed, 3)} pushes with {pushed}.",
-        f"Torque of the {side} up to {turning.max():.3g} {torque_words}, mean {turning.mean():.3g}: "
+        f"Torque of the {side} up to {turning.max():.3g} {torque_words}, mean "
+        f"{turning.mean():.3g}: "
         f"{as_text(power, power_unit, 2)} at {as_text(speed, 'rpm', 4)}.",
         *(f"{capital(words)}." for words in (weak.printed, weak.place.note) if words),
         *((result.grain,) if result.grain else ()),
@@ -324,6 +326,7 @@ def steel_line(steel, finish="machined"):
         warnings.simplefilter("ignore", OutOfRangeWarning)
         found = fatigue.endurance_limit(ultimate, Quantity(20.0, "mm"), finish=finish)
     return (
-        f"{steel}, {as_text(ultimate, 'MPa', 3)}: half of it is {found.specimen.magnitude:.0f}; surface ({finish}) {found.surface:.2f}, "
+        f"{steel}, {as_text(ultimate, 'MPa', 3)}: half of it is {found.specimen.magnitude:.0f}; "
+        f"surface ({finish}) {found.surface:.2f}, "
         f"size {found.size:.2f}: endurance limit {found.limit.magnitude:.0f} MPa"
     )

@@ -207,7 +207,8 @@ def _seating(place, bearing, shaft, words):
 def _gripping(place, cold, words):
     """Whether a hub of the crank's steel grips, and how near its bore comes to yielding.
 
-    Basis: derived. Tresca: hoop stress and pressure in the bore together against the yield strength.
+    Basis: derived. Tresca: hoop stress and pressure in the bore together against the yield
+    strength.
     """
     found = []
     if cold.loosest.magnitude >= 0:

@@ -304,7 +304,8 @@ def force_along(source):
     return Question(
         f"One cylinder: {moving} g reciprocate on a throw of {throw} mm with a rod {ratio:g} "
         f"throws long, at {speed} rpm. What turns is balanced, and {100 * share:.0f} % of what "
-        "reciprocates. How large is the shaking force along the stroke with the piston at its outer "
+        "reciprocates. How large is the shaking force along the stroke with the piston at its "
+        "outer "
         "end?",
         along,
         ("N", "lbf"),

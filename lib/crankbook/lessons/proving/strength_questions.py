@@ -27,7 +27,8 @@ def torque_at(source):
     along, tangential, radial = service.rod_forces(*sizes)
     arm = Quantity(throw, "mm")
     return Question(
-        f"A piston pushes with {force} N toward a crank of {throw} mm throw; the rod is {throw * ratio:g} mm long. How much torque does it give "
+        f"A piston pushes with {force} N toward a crank of {throw} mm throw; the rod is "
+        f"{throw * ratio:g} mm long. How much torque does it give "
         f"{angle} degrees after the outer dead center?",
         (tangential * arm).to("N*m"),
         ("N*m", "ft*lbf", "in*lbf"),
@@ -42,7 +43,8 @@ def torque_at(source):
             "does the whole rod force turn the crank?": (along * arm).to("N*m"),
         },
         (
-            "The rod leans by phi, sin(phi) = e sin(theta) / rod. Only what stands across the throw turns it.",
+            "The rod leans by phi, sin(phi) = e sin(theta) / rod. Only what stands across the "
+            "throw turns it.",
             "T = F e sin(theta + phi) / cos(phi)",
         ),
     )
@@ -59,8 +61,10 @@ def alternating_allowed(source):
     wanted = source.choice((1.5, 1.8, 2.0, 2.5))
     key = limit * (1 / wanted - mean / ultimate)
     return Question(
-        f"A fillet has an endurance limit of {limit} MPa, in steel of {ultimate} MPa tensile and {strong} MPa yield strength. "
-        f"Its mean stress is {mean} MPa, notch in. How much alternating stress leaves a safety factor of {wanted:g} by Goodman?",
+        f"A fillet has an endurance limit of {limit} MPa, in steel of {ultimate} MPa tensile and "
+        f"{strong} MPa yield strength. "
+        f"Its mean stress is {mean} MPa, notch in. How much alternating stress leaves a safety "
+        f"factor of {wanted:g} by Goodman?",
         Quantity(key, "MPa"),
         ("MPa", "kpsi"),
         {
@@ -96,7 +100,8 @@ def critical_speed(source):
     key = 60 * frequency / order
     alone = 60 * np.sqrt(stiffness / first) / (2 * np.pi) / order
     return Question(
-        f"Between a pulley of {first:g} kg m² and a flywheel of {second:g} kg m² sits a crank whose whole length twists with {stiffness} N·m/rad. "
+        f"Between a pulley of {first:g} kg m² and a flywheel of {second:g} kg m² sits a crank "
+        f"whose whole length twists with {stiffness} N·m/rad. "
         f"The torque has a strong harmonic {order}. At which speed does that meet the twist?",
         Quantity(key, "rpm"),
         ("rpm",),
@@ -107,14 +112,16 @@ def critical_speed(source):
             "per second or per minute?": Quantity(key / 60, "rpm"),
         },
         (
-            "Two wheels on a spring swing against each other. Then: harmonic i swings i times a turn.",
+            "Two wheels on a spring swing against each other. Then: harmonic i swings i times a "
+            "turn.",
             "f = sqrt(k (J1 + J2) / (J1 J2)) / (2 pi), n = 60 f / i",
         ),
     )
 
 
 def check_gaps(crank, my_force, my_stress):
-    """Check the two gaps of the worked example: piston force at 0.5 MPa on the panel's bore, and the nominal bending stress in the pin's middle."""
+    """Check the two gaps of the worked example: piston force at 0.5 MPa on the panel's bore, and
+    the nominal bending stress in the pin's middle."""
     throw = crank.throws[0]
     pressure, bore = Quantity(0.5, "MPa"), 2 * BORE * throw.radius
     force = service.piston_force(pressure, bore)

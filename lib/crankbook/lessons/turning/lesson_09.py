@@ -145,7 +145,8 @@ def _finding(crank, packed, found, power, cutting, cooling, wait, units):
     limits = [soft, _reached(found["thrust"][:, 1], COLD_THRUST.m_as("N"))]
     lines = [
         f"{capital(crank.name)}, {as_text(cutting, 'min', 4)} of cutting at "
-        f"{as_text(power, watt, 4)}, {cooling}: {_span(found['heat'], 'W', watt)} go into the work.",
+        f"{as_text(power, watt, 4)}, {cooling}: {_span(found['heat'], 'W', watt)} go into the "
+        "work.",
         f"The main being cut gets {_span(hot, 'delta_degC', degree)} warmer and reads "
         f"{_span(hot * error, 'um', length)} too large; "
         f"{_after(wait, 'it is true within ' + as_text(ALLOWED[units], digits=2))}.",

@@ -29,7 +29,8 @@ def spacers_of(crank):
 
 
 def _per_watt(crank, cooling):
-    """Rises [degC/W] of the last main, web and pin, of every piece, and growth [um/W] of a steady cut."""
+    """Rises [degC/W] of the last main, web and pin, of every piece, and growth [um/W] of a steady
+    cut."""
     last = len(crank.throws)
     found = warming.warm(
         crank,
@@ -77,7 +78,8 @@ def courses(crank, packed, power, cutting, cooling):
 
     packed: a spacer in every throw; power, cutting [power, time]; cooling one of
     ``heat.COOLANTS``. "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``;
-    "pieces" [delta_degC], first axis the crank's segments; "thrust" [N], second axis the kinds of centers; "loose" [delta_degC], the pin's rise at which a
+    "pieces" [delta_degC], first axis the crank's segments; "thrust" [N], second axis the kinds of
+    centers; "loose" [delta_degC], the pin's rise at which a
     cold spacer hangs loose.
     Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut
     stops: the sum is linear in the heat.

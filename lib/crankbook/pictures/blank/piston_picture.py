@@ -17,7 +17,8 @@ CYLINDER = "#8a8f96"
 
 
 def piston_paper(unit, widest, projector=False):
-    """Paper of the lesson: room for the view in space, chart of travel, chart of the piston's error.
+    """Paper of the lesson: room for the view in space, chart of travel, chart of the piston's
+    error.
 
     unit: Of the error, "mm" or "thou".
     widest: Largest error drawn either way, in that unit.

@@ -32,7 +32,8 @@ LOADS = {"bending": "bending moment", "torsion": "torque", "tension": "pull"}
 
 @cache
 def _parts():
-    """Shape functions of a nine-node cell at the corners of its parts, and the parts as triangles."""
+    """Shape functions of a nine-node cell at the corners of its parts, and the parts as
+    triangles."""
     place = np.linspace(-1, 1, PARTS + 1)
     line = np.stack([place * (place - 1) / 2, 1 - place**2, place * (place + 1) / 2], axis=1)
     shape = np.einsum("pi,qj->pqij", line, line).reshape(-1, 9)

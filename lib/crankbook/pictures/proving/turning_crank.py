@@ -81,7 +81,8 @@ def color_of(safety):
 def crank_in_space(pieces, corners, weakest, words):
     """The crank with its corners colored by the low end of their ranges.
 
-    pieces: Of the finished crank. corners: Low end by the place of the corner's wall along the axis.
+    pieces: Of the finished crank. corners: Low end by the place of the corner's wall along the
+    axis.
     weakest: Place (x, y, z) of the weakest section, and its words.
     """
     bodies, rings = [], []

@@ -59,7 +59,8 @@ def strip_items(count, at):
 
 
 def points_to_hold(plan, carriage):
-    """What has to fit in all views of a plan: the bar, its swing about each center, the carriage."""
+    """What has to fit in all views of a plan: the bar, its swing about each center, the
+    carriage."""
     bar = plan.works[0]
     found = [(x, y, z) for x in (bar.x0, bar.x1) for y, z in ring(bar.pieces[0].section)[::4]]
     low = 0.0

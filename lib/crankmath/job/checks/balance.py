@@ -60,7 +60,8 @@ def check_balance(work):
     told = f"{ends} at the two end mains, {100 * ratio:.0f} % of what G {grade:g} leaves there"
     if fitted:
         words = (
-            f"Counterweights of {shown(wanted, 'unbalance', units)} opposite each throw balance what "
+            f"Counterweights of {shown(wanted, 'unbalance', units)} opposite each throw balance "
+            "what "
             f"turns and {job['balance_share']:.0%} of the moving mass; beside that are left {told}"
         )
         if not plan.enough:
@@ -70,7 +71,8 @@ def check_balance(work):
         words = f"As drawn, with the rods' big ends: {told}"
         if ratio > 1:
             words += (
-                f"; counterweights of {shown(wanted, 'unbalance', units)} opposite each throw balance "
+                f"; counterweights of {shown(wanted, 'unbalance', units)} opposite each throw "
+                "balance "
                 f"that and {job['balance_share']:.0%} of the moving mass"
             )
     assumed = [
@@ -85,7 +87,8 @@ def check_balance(work):
 
 
 def _plane_shares(crank, masses):
-    """Share of the permissible unbalance in the plane of each end main, by its distance (ISO 21940-11)."""
+    """Share of the permissible unbalance in the plane of each end main, by its distance (ISO
+    21940-11)."""
     long = crank.length
     first, last = crank.journals[0].length / 2, long - crank.journals[-1].length / 2
     left = ((last - masses.center[0]) / (last - first)).m_as("dimensionless")
@@ -93,7 +96,8 @@ def _plane_shares(crank, masses):
 
 
 def _shakes(work, left, rods):
-    """Shaking forces and couples of all cylinders, each in its bank; about the middle of the pins."""
+    """Shaking forces and couples of all cylinders, each in its bank; about the middle of the
+    pins."""
     job, throws = work.job, work.crank.throws
     pins = [piece for piece in work.crank.segments if piece.kind == "pin"]
     along = np.array([piece.start + piece.length / 2 for piece in pins])

@@ -81,7 +81,8 @@ def _bushing_seat(work, name, diameter, code, duty):
 
 
 def _ball_seat(work, diameter, fillet):
-    """Ball bearing for an end main: its bore, its ring's grip, the internal clearance left in it, its corner."""
+    """Ball bearing for an end main: its bore, its ring's grip, the internal clearance left in it,
+    its corner."""
     job, units, code = work.job, work.units, work.job["main_class"]
     label, numbers = _seat(work, "main", diameter, code)
     seated = bearing_seats.seated_bearing(
@@ -121,8 +122,10 @@ def _ball_seat(work, diameter, fillet):
         found.append(
             (
                 "not fine",
-                f"the corner of the {one.name} clears a fillet of {shown(cleared, 'length', units)}, "
-                f"{label} has {shown(fillet, 'length', units)}: put a chamfered ring between, or take "
+                f"the corner of the {one.name} clears a fillet of "
+                f"{shown(cleared, 'length', units)}, "
+                f"{label} has {shown(fillet, 'length', units)}: put a chamfered ring between, or "
+                "take "
                 "a bearing with a larger corner",
             )
         )
@@ -176,7 +179,8 @@ def check_bearings(work):
             numbers.append(Number(f"main {place + 1}: rating life", life, "hours"))
             verdicts.append("fine" if life.m_as("hour") >= HOURS else "look")
             words.append(
-                f"the ball bearing of main {place + 1} lasts {shown(life, 'hours', units, 2)} by its rating"
+                f"the ball bearing of main {place + 1} lasts {shown(life, 'hours', units, 2)} by "
+                "its rating"
             )
     places = [
         (f"main {one + 1}", pressed[one], crank.journals[one].diameter, _straight(job, crank, one))

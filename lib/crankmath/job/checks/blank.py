@@ -94,7 +94,8 @@ def check_bar(work):
         )
     return Found(
         "fine",
-        f"{need}. {kept} {size_of_bar(one, units)} leaves {shown(spare, 'length', units, 2)} more all around and weighs "
+        f"{need}. {kept} {size_of_bar(one, units)} leaves {shown(spare, 'length', units, 2)} more "
+        "all around and weighs "
         f"{shown(mass, 'mass', units)}.{saved}",
         tuple(numbers),
         () if own else (f"the bar is in stock as {size_of_bar(one, units)}: sizes from memory",),
@@ -152,21 +153,26 @@ def check_centers(work):
         Number("metal to the next hole", beside, "length"),
     )
     assumed = (
-        f"a center that {work.job['center']} bears {shown(work.allowed_pressure, 'stress', units)}: assumed, no source",
+        f"a center that {work.job['center']} bears "
+        f"{shown(work.allowed_pressure, 'stress', units)}: assumed, no source",
     )
     bad = [one.name for one in rooms if not one.fits]
     if bad:
         return Found(
             "not fine",
-            f"The center hole of {', '.join(bad)} has no room on the end face ({shown(edge, 'length', units, 2)} to the edge, "
-            f"{shown(beside, 'length', units, 2)} to the next): take a larger bar, smaller centers, or throw plates on the ends.",
+            f"The center hole of {', '.join(bad)} has no room on the end face "
+            f"({shown(edge, 'length', units, 2)} to the edge, "
+            f"{shown(beside, 'length', units, 2)} to the next): take a larger bar, smaller "
+            "centers, or throw plates on the ends.",
             numbers,
             assumed,
         )
     return Found(
         "fine",
-        f"{'Both' if len(rooms) == 2 else f'All {len(rooms)}'} centers have room on both ends; {hole.standard} {hole.name} holes, "
-        f"{shown(hole.mouth, 'length', units)} across, bear the thrust at {shown(hole.pressure, 'stress', units)}.",
+        f"{'Both' if len(rooms) == 2 else f'All {len(rooms)}'} centers have room on both ends; "
+        f"{hole.standard} {hole.name} holes, "
+        f"{shown(hole.mouth, 'length', units)} across, bear the thrust at "
+        f"{shown(hole.pressure, 'stress', units)}.",
         numbers,
         assumed,
     )
@@ -182,7 +188,8 @@ def check_swing(work):
         )
         return Found(
             "not fine",
-            f"The bar of {shown(work.bar.length, 'length', units)} is longer than the {shown(lathe.between_centers, 'length', units)} "
+            f"The bar of {shown(work.bar.length, 'length', units)} is longer than the "
+            f"{shown(lathe.between_centers, 'length', units)} "
             f"between centers of the {lathe.name}.",
             long,
         )
@@ -228,6 +235,7 @@ def check_swing(work):
     return Found(
         verdict,
         f"The work and its dog swing clear: {shown(bed, 'length', units, 3)} over the bed and "
-        f"{shown(carriage, 'length', units, 3)} over the carriage. Turn it once by hand all the same.",
+        f"{shown(carriage, 'length', units, 3)} over the carriage. Turn it once by hand all the "
+        "same.",
         tuple(numbers),
     )

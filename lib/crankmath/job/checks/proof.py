@@ -35,8 +35,10 @@ def check_runout(work):
     if job["supports"] != "between centers":
         return Found(
             "cannot tell",
-            f"{_in_the_vees(work.crank)} lie in the vees and turn about themselves there: a vee shows "
-            "nothing of their offset, so it proves no runout. Measure between centers; for form, a 90° "
+            f"{_in_the_vees(work.crank)} lie in the vees and turn about themselves there: a vee "
+            "shows "
+            "nothing of their offset, so it proves no runout. Measure between centers; for form, "
+            "a 90° "
             "and a 120° vee together show 2 to 9 lobes.",
             tuple(numbers),
         )
@@ -129,7 +131,8 @@ def check_sizes(work):
     found, label, width = next(one for one in told if one[0] == verdict)
     return Found(
         verdict,
-        f"The micrometer knows a diameter to ±{shown(spread, 'fine', units, 2)}; {label} is {shown(width, 'fine', units, 2)} wide, "
+        f"The micrometer knows a diameter to ±{shown(spread, 'fine', units, 2)}; {label} is "
+        f"{shown(width, 'fine', units, 2)} wide, "
         f"{_words(found)}.",
         tuple(numbers),
         () if "micrometer_doubt" in job.given else ("how far the micrometer may be off, assumed",),

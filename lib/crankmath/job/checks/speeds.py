@@ -41,7 +41,8 @@ def check_speeds(work):
         return Found(
             "not fine",
             f"{step.name}: the swinging work allows "
-            f"{shown(Quantity(plan.unbalance(step)[1], 'rpm'), 'rpm', units)}, below the slowest gear step. Balance it with {shown(balanced, 'mass', units)} at "
+            f"{shown(Quantity(plan.unbalance(step)[1], 'rpm'), 'rpm', units)}, below the slowest "
+            f"gear step. Balance it with {shown(balanced, 'mass', units)} at "
             f"{shown(job['counterweight_radius'], 'length', units)}, or mill more away first.",
             tuple(numbers),
             assumed,
@@ -50,7 +51,8 @@ def check_speeds(work):
     close = shares[near.key] > BALANCE_SHARE
     if close:
         words += (
-            f" In “{near.name}” the work pulls with {100 * shares[near.key]:.0f} % of what the stand "
+            f" In “{near.name}” the work pulls with {100 * shares[near.key]:.0f} % of what the "
+            "stand "
             "bears: start slow, or balance it."
         )
     fast = [row for _, row in work.speeds if row.set_by == "gears"]

@@ -7,7 +7,9 @@ from ...spacers import thrust
 from ...units import Quantity
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 
-EASE_SHARE = 0.25  # of the thrust that warming may add before the tailstock is eased, where nothing else limits it: own choice
+# of the thrust that warming may add before the tailstock is eased, where nothing else limits it:
+# own choice
+EASE_SHARE = 0.25
 END = 19  # moment of the warming at which the pass ends
 NEAR = 0.85  # of what a step may move; above it look: own choice
 TIGHT = 2.0  # times the doubt of a spacer's length: a window less wide than this has no room to spare; own choice
@@ -48,7 +50,8 @@ def check_squeeze(work):
     packed = "with spacers in" if spent.step.fitted else "with no spacer in"
     words = (
         f"Pressed with {pressed}, {packed}, “{spent.step.name}” leaves "
-        f"{shown(spent.moved, 'fine', units, 2)} {spent.what}, {shown(spent.allowed, 'fine', units, 2)} "
+        f"{shown(spent.moved, 'fine', units, 2)} {spent.what}, "
+        f"{shown(spent.allowed, 'fine', units, 2)} "
         "allowed"
     )
     verdict = by_share(spent.share, NEAR, 1.0)
@@ -118,7 +121,8 @@ def check_spacers(work):
         else f"{shown(abs(shortest), 'fine', units, 2)} {'short' if low < 0 else 'long'}"
     )
     sentence = (
-        f"Each spacer of Ø{shown(size, 'length', units)} may be from {words} to {shown(longest, 'fine', units, 2)} too long; "
+        f"Each spacer of Ø{shown(size, 'length', units)} may be from {words} to "
+        f"{shown(longest, 'fine', units, 2)} too long; "
         f"you hold its length to ±{shown(job['spacer_doubt'], 'fine', units, 2)}"
     )
     assumed = tuple(
@@ -132,7 +136,8 @@ def check_spacers(work):
     if window < TIGHT * doubt:
         return Found(
             "not fine",
-            f"{sentence}: the window is narrower than that. Measure better, press less, or allow more runout.",
+            f"{sentence}: the window is narrower than that. Measure better, press less, or allow "
+            "more runout.",
             tuple(numbers),
             assumed,
         )
@@ -196,27 +201,32 @@ def check_heat(work):
         Number("rise of the web beside it, formula", web, "rise"),
     )
     words = (
-        f"The last roughing pass ({longest.name}, {shown(minutes_of_pass, 'time', units, 2)}) warms the crank by "
-        f"{shown(risen[0], 'rise', units, 2)} to {shown(risen[1], 'rise', units, 2)} and adds {shown(added[0], 'force', units, 2)} to "
+        f"The last roughing pass ({longest.name}, {shown(minutes_of_pass, 'time', units, 2)}) "
+        "warms the crank by "
+        f"{shown(risen[0], 'rise', units, 2)} to {shown(risen[1], 'rise', units, 2)} and adds "
+        f"{shown(added[0], 'force', units, 2)} to "
         f"{shown(added[1], 'force', units, 2)} of thrust between rigid centers"
     )
     cold = f"Measure cold: just cut it may read {shown(large, 'fine', units, 2)} too large."
     if added[1] <= allowed:
         return Found(
             "fine",
-            f"{words}; {shown(allowed, 'force', units, 2)} may be added. Ease the tailstock between passes. {cold}",
+            f"{words}; {shown(allowed, 'force', units, 2)} may be added. Ease the tailstock "
+            f"between passes. {cold}",
             numbers,
         )
     return Found(
         "look",
-        f"{words}; {shown(allowed, 'force', units, 2)} may be added, reached after {shown(minutes, 'time', units, 2)} in the cut: stop the "
+        f"{words}; {shown(allowed, 'force', units, 2)} may be added, reached after "
+        f"{shown(minutes, 'time', units, 2)} in the cut: stop the "
         f"spindle and ease the tailstock by then, or use a spring-loaded center. {cold}",
         numbers,
     )
 
 
 def _allowed_rise(work):
-    """Thrust that warming may add: what the runout still forgives, what the center bears, but at least a share of the thrust."""
+    """Thrust that warming may add: what the runout still forgives, what the center bears, but at
+    least a share of the thrust."""
     pressed = work.job["thrust"].m_as("N")
     room = [
         thrust.center_thrust_limit(work.allowed_pressure, work.hole.mouth, work.hole.drill).m_as(

@@ -75,7 +75,8 @@ def check_fillets(work):
     if bad:
         return Found(
             "look",
-            f"{words} Below r/d {LEAST_RELATIVE:g} at {', '.join(bad)}: a larger radius costs little and helps most there.",
+            f"{words} Below r/d {LEAST_RELATIVE:g} at {', '.join(bad)}: a larger radius costs "
+            "little and helps most there.",
             tuple(numbers),
         )
     return Found("fine", words, tuple(numbers))
@@ -119,7 +120,8 @@ def check_strength(work):
     if work.job["machine"] == "not known":
         return Found(
             "cannot tell",
-            "What the crank drives was not given: choose a machine, then bore and pressure, or a force.",
+            "What the crank drives was not given: choose a machine, then bore and pressure, or a "
+            "force.",
         )
     result, loads = work.strength, work.loads
     one = result.weakest
@@ -169,8 +171,10 @@ def check_strength(work):
     }[verdict]
     return Found(
         verdict,
-        f"Weakest is {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to {one.high:.2g}), "
-        f"{yielding:.2g} against yielding: {words}. {result.grain}{' ' if result.grain else ''}An estimate, never a certificate.",
+        f"Weakest is {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to "
+        f"{one.high:.2g}), "
+        f"{yielding:.2g} against yielding: {words}. {result.grain}{' ' if result.grain else ''}An "
+        "estimate, never a certificate.",
         tuple(numbers),
         assumed,
     )

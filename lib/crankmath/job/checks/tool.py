@@ -102,7 +102,8 @@ def check_corner(work):
         return Found(
             "look",
             "Fed right into the corner, the roughing tool cuts "
-            f"{shown(abs(least), 'length', units, 2)} into the fillet: stop short of the web, or round its nose to {shown(Quantity(needed, 'mm'), 'length', units, 2)} or more.",
+            f"{shown(abs(least), 'length', units, 2)} into the fillet: stop short of the web, or "
+            f"round its nose to {shown(Quantity(needed, 'mm'), 'length', units, 2)} or more.",
             numbers,
         )
     return Found(

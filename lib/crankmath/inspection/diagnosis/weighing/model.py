@@ -109,7 +109,8 @@ class Model:
         return found
 
     def misread(self, values):
-        """Rows whose readings are plainly misread: the waves through the others miss them by far."""
+        """Rows whose readings are plainly misread: the waves through the others miss them by
+        far."""
         _, missed = self._waves(values)
         return tuple(self.rows[line] for line in np.flatnonzero(missed))
 
