@@ -15,12 +15,14 @@ import crankmath
 from crankmath.crank import Crank
 from crankmath.units import Quantity as Q
 
-# no sums inside: files and the job's words, each fed hostile text and files in a test of its own
+# no sums inside: files, threads, words and the job's, each fed hostile text and files in a test of its own
 APART = (
     "crankmath.checks",
     "crankmath.files",
     "crankmath.job",
+    "crankmath.language",
     "crankmath.tables",
+    "crankmath.threads",
     "crankmath.inspection.diagnosis",
     "crankmath.workpiece",
 )
@@ -53,7 +55,6 @@ INSIDE = {
     "unit_of",
     "written",
     "capital",
-    "one_thread",
     "said_of",
     "attribute",
     "say",

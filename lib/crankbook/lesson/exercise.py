@@ -1,4 +1,5 @@
-"""Exercises with the reader's own numbers, and a checker that names the likely slip as a question."""
+"""Exercises with the reader's own numbers, and a checker that names the likely slip as a
+question."""
 
 import os
 import random

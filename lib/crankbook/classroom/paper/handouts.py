@@ -1,7 +1,9 @@
 """Lessons on paper: a student sheet without answers, and an answer sheet, from the same notebooks.
 
-Each lesson is run once with the first numbers that its exercises draw. Panels become still pictures with
-their settings in millimeters and inches; formulas are drawn; nothing is fetched when the page is opened.
+Each lesson is run once with the first numbers that its exercises draw. Panels become still pictures
+with
+their settings in millimeters and inches; formulas are drawn; nothing is fetched when the page is
+opened.
 """
 
 import argparse

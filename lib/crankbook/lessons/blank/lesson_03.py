@@ -21,7 +21,8 @@ from .marked_bar import bar_words, blank_for
 SPARE = Quantity(
     10.0,
     "um",
-    # clearance a plain bearing of this size can give up to a pin that stands aslant; common practice,
+    # clearance a plain bearing of this size can give up to a pin that stands aslant; common
+    # practice,
     # no source
 )
 SLANT = {"mm": "mm per m", "in": "thou per inch"}  # the same number

@@ -231,7 +231,8 @@ def portal_closure(source):
             "is the pin's I pi d^4 / 64 or / 32?": Quantity(webs + bent / 2 + pressed, "um"),
         },
         (
-            "The C closes by three things: both webs bend, the pin bends, the pin is pressed shorter.",
+            "The C closes by three things: both webs bend, the pin bends, the pin is pressed "
+            "shorter.",
             "closure = 2 P e^3 / (3 E I_web) + P e^2 L / (E I_pin) + P L / (E A_pin), "
             "L = bare pin + one web thickness",
         ),
@@ -281,7 +282,8 @@ def longest_spacer(source):
     if np.isfinite(shortest.magnitude) and shortest.magnitude < 0:
         slips["is that the short side? A spacer too long is asked for"] = abs(shortest)
     return Question(
-        f"`{name}` is turned with {force} N and a spacer of Ø{packs[0].diameter.m_as('mm'):.4g} mm. "
+        f"`{name}` is turned with {force} N and a spacer of Ø{packs[0].diameter.m_as('mm'):.4g} "
+        "mm. "
         f"The mains may run out {allowed} µm. How much too long may the spacer be? "
         "Use the library; answer within 5 %.",
         longest,
