@@ -74,6 +74,9 @@ def test_contents_name_every_page_in_order(own_folder, monkeypatch):
     assert "1 of 3 exercises right" in shown[0] and shown[0].count("0 of 3") == 14
     for page in pages:
         assert 3 < len(page.takeaway.split()) < 20, page.path.name
+    readme = (WORKBOOK.parent / "README.md").read_text(encoding="utf-8")
+    for page in pages[: len(LESSONS)]:
+        assert f"(workbook/{page.path.name}) | {page.takeaway} |" in readme, page.path.name
     for lesson in LESSONS:
         assert lesson.exercises == list(course.exercises(lesson)), lesson.path.name
 

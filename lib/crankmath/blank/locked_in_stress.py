@@ -26,8 +26,10 @@ CUT["pin_y"] = CUT["pin_x"]
 
 @dataclass(frozen=True)
 class Section:
-    """Area, middle (from the bar's middle) and second moments about it of what is left of a
-    section."""
+    """Area, middle and second moments about it of what is left of a section.
+
+    The middle counts from the bar's middle.
+    """
 
     area: Quantity
     middle_x: Quantity

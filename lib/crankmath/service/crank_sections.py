@@ -24,12 +24,10 @@ SHOULDER = 3.0
 
 @dataclass(frozen=True)
 class Place:
-    """A section looked at: name, kind ("pin", "main" or "web"), its throw or journal, center in mm,
-    its sizes and notch factors.
+    """A section looked at: its name, kind, throw or journal, center [mm], sizes, notch factors.
 
-    A fillet has a ``corner``, its notch as solved in the solid. What print says of it stands
-    beside:
-    ``rule``, by the crank rule, and ``bending_factor`` and ``torsion_factor``, as a round shoulder.
+    ``kind`` is "pin", "main" or "web". A fillet has a ``corner``, its notch as solved in the solid.
+    What print says of it stands beside: ``rule``, by the crank rule, and ``bending_factor`` and ``torsion_factor``, as a round shoulder.
     """
 
     name: str
@@ -151,8 +149,7 @@ def _web(axial, in_throw, in_turning, torque, thick, wide):
 
 
 def places(crank, ultimate_strength=None, kt_source="tipton"):
-    """Sections to look at: pin middles, all fillets, webs at both ends, mains in the middle of
-    their bearing.
+    """Sections to look at: pin middles, all fillets, webs at both ends, middles of the bearings.
 
     Parameters
     ----------
