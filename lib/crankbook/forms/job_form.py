@@ -21,10 +21,9 @@ from ..lesson.kernel_link import Linked, script
 from ..sheet.sheet import Sheet
 from .crank_form import CrankForm
 from .draft import Draft
+from .job_kept import FILE, FORM, REFUSED, refusal, understood, whole_letters, works
 
-FILE, FORM = "my-job.json", "crankmath job form"
 TAKEN = "whole lathe"  # key of the field that takes another lathe, no answer of a job
-REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 VARIANT = (
     ("fillet", "All fillets", ""),
     ("steel", "Steel", steels.NAMES),
@@ -99,7 +98,7 @@ class JobForm(Linked):
         """Type an answer: ``form.set("thrust", "80 lbf")``; returns the sentence of the form."""
         if key not in BY_KEY:
             raise ValueError(f"there is no question “{key}”; there are {', '.join(BY_KEY)}")
-        text = _whole_letters(text)
+        text = whole_letters(text)
         self.typed[key] = text
         try:
             self.job = self.job.typed(key, text)
@@ -120,7 +119,7 @@ class JobForm(Linked):
         returns the sentence of the form.
         """
         try:
-            lathe = own_lathe.choose(_whole_letters(name))
+            lathe = own_lathe.choose(whole_letters(name))
         except (*REFUSED, OSError) as error:
             self.status = f"The lathe stays as it was: {error}"
             self._show()
@@ -155,7 +154,7 @@ class JobForm(Linked):
         """Type a change to compare with: ``form.vary("fillet", "2 mm")``; returns the sentence of
         the form.
         """
-        text = _whole_letters(text)
+        text = whole_letters(text)
         wanted = {**self.variant, key: text}
         try:
             changed(self.job, wanted)
@@ -209,7 +208,7 @@ class JobForm(Linked):
             self.status = f"The crank is not taken over: {error}"
             return self._show()
         self.variant = {
-            key: text for key, text in self.variant.items() if _works(self.job, key, text)
+            key: text for key, text in self.variant.items() if works(self.job, key, text)
         }
         self.status = f"{crank.name}: checked."
         self._check()
@@ -230,7 +229,7 @@ class JobForm(Linked):
             self.status = "Nothing is kept to bring back."
             return self._show()
         older = Draft(versions[0].name, FORM)
-        found, said = older.take_up(_understood)
+        found, said = older.take_up(understood)
         if found is None:
             self.status = said
             return self._show()
@@ -244,7 +243,7 @@ class JobForm(Linked):
 
     def _resume(self):
         """The job that was left here, or None; a file that cannot be read is kept and named."""
-        found, self.status = self.draft.take_up(_understood)
+        found, self.status = self.draft.take_up(understood)
         if found is None:
             return None
         job = self._taken_up(found)
@@ -253,7 +252,7 @@ class JobForm(Linked):
 
     def _taken_up(self, found):
         job, self.variant, self.typed = found
-        self.refused = {key: _refusal(key, text) for key, text in self.typed.items()}
+        self.refused = {key: refusal(key, text) for key, text in self.typed.items()}
         return job
 
     def _keep(self):
@@ -372,46 +371,3 @@ class JobForm(Linked):
             "projector": bool(progress.read()["projector"]),
         }
         self.fresh = False
-
-
-def read_kept():
-    """What was left on this page: job, changes to compare with, texts not taken; or None.
-
-    Raises ValueError or OSError where the file cannot be read.
-    """
-    state = Draft(FILE, FORM).read()
-    return None if state is None else _understood(state)
-
-
-def _understood(state):
-    """Job, changes to compare with and texts not taken, from what is stored."""
-    for key in ("job", "variant", "waiting"):
-        if not isinstance(state.get(key), dict):
-            raise ValueError(f"the key “{key}” is missing or not a table")
-    job = Job.from_dict(state["job"])
-    variant = {key: str(text) for key, text in state["variant"].items() if _works(job, key, text)}
-    waiting = {key: str(text) for key, text in state["waiting"].items() if key in BY_KEY}
-    return job, variant, waiting
-
-
-def _whole_letters(text):
-    """What was typed, half characters replaced: those reach neither page nor file."""
-    return str(text).encode("utf-8", "replace").decode("utf-8")
-
-
-def _works(job, key, text):
-    """Whether a change to compare with can be made."""
-    try:
-        changed(job, {str(key): str(text)})
-    except REFUSED:
-        return False
-    return True
-
-
-def _refusal(key, text):
-    """Sentence of an answer that cannot be read."""
-    try:
-        BY_KEY[key].read(text)
-    except REFUSED as error:
-        return str(error)
-    return "typed before; press Enter in this field to have it read again"

@@ -10,7 +10,7 @@ from crankmath.lathe import load_lathe
 from . import own, progress
 
 SCHOOL = load_lathe()
-_loaded = {}  # lathe by file, with its file's stamp
+_loaded: dict = {}  # lathe by file, with its file's stamp
 
 
 def folder():

@@ -8,7 +8,8 @@ from crankmath.job.job import Job
 from crankmath.job.report import check_job
 from crankmath.job.variants import compare
 
-from ...forms.job_form import REFUSED, JobForm, read_kept
+from ...forms.job_form import JobForm
+from ...forms.job_kept import REFUSED, read_kept
 from ...lesson import own, progress
 from ...sheet.sheet import Sheet
 from ...sheet.steps import printed_steps
