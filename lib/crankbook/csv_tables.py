@@ -43,7 +43,8 @@ def exercise_name(head):
     Read are "ex 08-1", "q08_1", "'08-1", "8-1" and "08-01", each also with "version 2" after it.
     """
     found = re.fullmatch(
-        r"(?:ex(?:ercise)?\.?|q(?:uestion)?\.?)?[ _']*(\d{1,2})\s*[-_–−]\s*0?(\d)(?:[ _-]*(?:version|v)\.?[ _-]*(\d))?",
+        r"(?:ex(?:ercise)?\.?|q(?:uestion)?\.?)?[ _']*(\d{1,2})\s*[-_–−]\s*0?(\d)"
+        r"(?:[ _-]*(?:version|v)\.?[ _-]*(\d))?",
         head.strip().casefold(),
     )
     return version_name(f"{int(found[1]):02d}-{found[2]}", int(found[3] or 1)) if found else ""

@@ -55,5 +55,8 @@ def port_problem(value):
         try:
             probe.bind(("127.0.0.1", int(value)))
         except OSError:
-            return f"Port {value} is taken by another program. Choose another: write --port {min(int(value) + 1, 65535)}"
+            return (
+                f"Port {value} is taken by another program. Choose another: write --port "
+                f"{min(int(value) + 1, 65535)}"
+            )
     return None

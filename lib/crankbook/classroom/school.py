@@ -10,7 +10,10 @@ import sys
 from ..launcher import SETTINGS, add_to_path, root_option
 from ..workspace import INSTRUCTORS, prepare
 
-MISSING = "JupyterHub is not installed where this runs: install it into the workbook's environment, pip install jupyterhub."
+MISSING = (
+    "JupyterHub is not installed where this runs: install it into the workbook's environment, pip "
+    "install jupyterhub."
+)
 
 
 def main(arguments):

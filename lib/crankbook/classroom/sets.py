@@ -268,7 +268,8 @@ def main(arguments):
     )
     parser.add_argument(
         "--word",
-        help="class word the numbers come from; kept in the instructor's folder, default drawn at random",
+        help="class word the numbers come from; kept in the instructor's folder, default drawn at "
+        "random",
     )
     parser.add_argument(
         "--units",

@@ -271,7 +271,10 @@ def described(crank, unit=None):
         f"webs {as_text(one.web_thickness, unit)} thick and {as_text(one.web_width, unit)} wide"
         for number, one in enumerate(crank.throws, 1)
     )
-    return f"{crank.name}, {crank.steel}, {as_text(crank.length, unit)} long, side and end view; journals {mains}; {throws}."
+    return (
+        f"{crank.name}, {crank.steel}, {as_text(crank.length, unit)} long, side and end view; "
+        f"journals {mains}; {throws}."
+    )
 
 
 def start_from(crank):

@@ -184,13 +184,20 @@ class JobForm(Linked):
         try:
             files = made.write(progress.folder())
         except OSError as error:
-            failed = f"The sheet could not be written into {progress.folder()} ({error.strerror}); open it here all the same."
+            failed = (
+                f"The sheet could not be written into {progress.folder()} ({error.strerror}); "
+                "open it here all the same."
+            )
         self.status = (
             failed
-            or f"Written as {files['html']}, with a table (.csv) and all inputs and results (.json) beside it."
+            or f"Written as {files['html']}, with a table (.csv) and all inputs and results "
+            "(.json) beside it."
         )
         if self.refused:
-            self.status += f" Not in it, because it was not taken: {', '.join(BY_KEY[key].label.lower() for key in self.refused)}."
+            self.status += (
+                " Not in it, because it was not taken: "
+                f"{', '.join(BY_KEY[key].label.lower() for key in self.refused)}."
+            )
         self.sheet = {
             "html": text,
             "name": files["html"].name if files else "job-sheet.html",

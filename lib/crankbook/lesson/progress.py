@@ -68,7 +68,10 @@ def write(group, key, value):
             }
         )
     except OSError as error:
-        said = f"Progress was not saved: {path()} cannot be written ({error.strerror}). Make room, or set CRANKMATH_WORK to a folder of yours."
+        said = (
+            f"Progress was not saved: {path()} cannot be written ({error.strerror}). Make room, "
+            "or set CRANKMATH_WORK to a folder of yours."
+        )
     if said:
         print(said)
 

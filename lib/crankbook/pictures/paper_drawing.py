@@ -70,11 +70,8 @@ def svg(items, box, scale, words, axes=0):
             points = " ".join(
                 f"{x:.2f},{y:.2f}" for x, y in (place(*point) for point in item.points())
             )
-            dash = (
-                f' stroke-dasharray="{" ".join(f"{float(part) * POINT / 2:.2f}" for part in item.dash.split())}"'
-                if item.dash
-                else ""
-            )
+            lengths = " ".join(f"{float(part) * POINT / 2:.2f}" for part in item.dash.split())
+            dash = f' stroke-dasharray="{lengths}"' if lengths else ""
             # fills of the drawing are light grays, or arrow heads in the color of their line
             fill = (
                 "none"

@@ -57,12 +57,14 @@ def _parser():
     parser = argparse.ArgumentParser(
         prog="crankmath check",
         description="Check cranks for the lathe and write a job sheet for each.",
-        epilog="Exit code 0: nothing is past a limit; 1: something is not fine; 2: a file cannot be read.",
+        epilog="Exit code 0: nothing is past a limit; 1: something is not fine; "
+        "2: a file cannot be read.",
     )
     parser.add_argument(
         "what",
         nargs="+",
-        help=f"a crank's .toml file, a job's .json file, a folder of such files, or one of {', '.join(EXAMPLES)}",
+        help="a crank's .toml file, a job's .json file, a folder of such files, or one of "
+        f"{', '.join(EXAMPLES)}",
     )
     parser.add_argument(
         "--out",
@@ -72,7 +74,8 @@ def _parser():
     parser.add_argument(
         "--lathe",
         metavar="FILE",
-        help="your lathe's .toml file, made like the one in the library's data folder, or the name of "
+        help="your lathe's .toml file, made like the one in the library's data folder, or the name "
+        "of "
         "one that you kept",
     )
     parser.add_argument(

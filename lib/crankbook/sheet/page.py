@@ -63,7 +63,10 @@ def job_page(sheet):
 def _facts(sheet, job, work):
     crank, units = job.crank, job.units
     try:
-        bar = f"{work.bar.shape} bar {size_of_bar(work.bar, units)} × {as_text(work.bar.length, units)}"
+        bar = (
+            f"{work.bar.shape} bar {size_of_bar(work.bar, units)} × "
+            f"{as_text(work.bar.length, units)}"
+        )
     except ERRORS:
         bar = "no bar yet"
     made = f"crankmath {sheet.version}."

@@ -80,7 +80,10 @@ def pass_table(work):
         for one in sorted(work.operations, key=lambda one: _turn_of(one.name))
     ]
     total = sum((one.time for one in work.operations), Quantity(0.0, "min"))
-    feeds = f"Feed {shown(work.job['rough_feed'], 'length', units)} a turn roughing, {shown(work.job['finish_feed'], 'length', units)} finishing."
+    feeds = (
+        f"Feed {shown(work.job['rough_feed'], 'length', units)} a turn roughing, "
+        f"{shown(work.job['finish_feed'], 'length', units)} finishing."
+    )
     return Table(
         "passes",
         "Passes",

@@ -83,7 +83,8 @@ def told(job, changes):
             continue
         if key == "fillet":
             words.append(
-                f"all fillets {as_text(changed(job, {key: text}).crank.throws[0].fillet, job.units)}"
+                "all fillets "
+                + as_text(changed(job, {key: text}).crank.throws[0].fillet, job.units)
             )
         elif key == "steel":
             words.append(changed(job, {key: text}).crank.steel)

@@ -27,7 +27,8 @@ class Place:
     """A section looked at: its name, kind, throw or journal, center [mm], sizes, notch factors.
 
     ``kind`` is "pin", "main" or "web". A fillet has a ``corner``, its notch as solved in the solid.
-    What print says of it stands beside: ``rule``, by the crank rule, and ``bending_factor`` and ``torsion_factor``, as a round shoulder.
+    What print says of it stands beside: ``rule``, by the crank rule, and ``bending_factor`` and
+    ``torsion_factor``, as a round shoulder.
     """
 
     name: str

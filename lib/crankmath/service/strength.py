@@ -41,7 +41,10 @@ __all__ = [
     "summary",
     "web_stress",
 ]
-NO_CERTIFICATE = "An estimate for learning, never a certificate: local codes and licensed practice take precedence."
+NO_CERTIFICATE = (
+    "An estimate for learning, never a certificate: local codes and licensed practice take "
+    "precedence."
+)
 # two standard deviations, as shares: of the load common practice, no source; of the endurance limit
 # twice the 8 % that Marin's reliability factor rests on. That of a corner's factors is solved.
 LOAD_SPREAD, STRENGTH_SPREAD = 0.10, 2 * fatigue.SCATTER

@@ -112,7 +112,8 @@ def svg(latex, display=False):
     return (
         f'<svg class="formula" role="img" aria-label="{html.escape(words(latex))}" viewBox="0 '
         f'{depth - whole:.0f} {max(width, 1):.0f} {whole:.0f}" '
-        f'style="width:{width * scale:.3f}em;height:{whole * scale:.3f}em;vertical-align:{-depth * scale:.3f}em">'
+        f'style="width:{width * scale:.3f}em;height:{whole * scale:.3f}em;'
+        f'vertical-align:{-depth * scale:.3f}em">'
         f'<path d="{_outline(drawn.vertices, drawn.codes)}"/></svg>'
     )
 

@@ -103,7 +103,8 @@ def plain_sum(tree):
 
 # sentences that ask for what paper cannot do
 _SCREEN = re.compile(
-    r"[^.!?:\n]*\b(?:[Rr]un th(?:e|is) cell|[Dd]rawn into the panel|[Ss]et the panel|[Tt]he panel knows"
+    r"[^.!?:\n]*\b(?:[Rr]un th(?:e|is) cell|[Dd]rawn into the panel|[Ss]et the panel|"
+    r"[Tt]he panel knows"
     r"|[Pp]resets?|[Ss]liders?|Drag|[Hh]old this|[Cc]lick)\b[^.!?\n]*[.!?]"
 )
 _KNOBS = re.compile(r"^## Turn the knobs$", re.MULTILINE)

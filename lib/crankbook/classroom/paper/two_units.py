@@ -123,6 +123,13 @@ def sizes(notebook):
     return "<h2>Sizes in this lesson</h2>\n" + "\n".join(tables) if tables else ""
 
 
+def _which(numbers, count):
+    """Behind the name of a part: numbers of some, plural of all, nothing of the only one."""
+    if len(numbers) < count:
+        return f" {', '.join(numbers)}"
+    return "s" if count > 1 else ""
+
+
 def crank_table(name):
     """One example crank's sizes, metric and inch side by side; equal parts share a line."""
     crank = Crank.load(name)
@@ -154,7 +161,7 @@ def crank_table(name):
                 ).append(str(number))
     rows = [
         (
-            f"{part}{' ' + ', '.join(numbers) if len(numbers) < len(every) else 's' if len(every) > 1 else ''}, {word}",
+            f"{part}{_which(numbers, len(every))}, {word}",
             metric,
             inch,
         )

@@ -298,9 +298,8 @@ def clearance_taken(source):
             "are those degrees? Multiply by pi/180": Quantity(
                 1000 * throw * minutes / 60 * pin / length, "um"
             ),
-            "that is the shift of the center at the end face: how much of it falls on the pin?": Quantity(
-                shift, "um"
-            ),
+            "that is the shift of the center at the end face: "
+            "how much of it falls on the pin?": Quantity(shift, "um"),
             "that is the shift at the middle of the bar: what is the slant over the pin?": Quantity(
                 shift / 2, "um"
             ),

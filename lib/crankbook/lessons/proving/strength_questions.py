@@ -70,7 +70,8 @@ def alternating_allowed(source):
         {
             "where did the safety factor go?": Quantity(limit * (1 - mean / ultimate), "MPa"),
             "does the mean stress take nothing away?": Quantity(limit / wanted, "MPa"),
-            "Goodman sets the mean against the tensile strength, Soderberg against the yield strength: which did you take?": Quantity(
+            "Goodman sets the mean against the tensile strength, "
+            "Soderberg against the yield strength: which did you take?": Quantity(
                 limit * (1 / wanted - mean / strong), "MPa"
             ),
             "is only the alternating part to be divided? The factor is on both.": Quantity(

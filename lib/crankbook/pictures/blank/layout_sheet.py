@@ -173,7 +173,8 @@ def _table(axes, layouts, unit, hole):
     drill = (
         ""
         if hole is None
-        else f"; center holes {hole.name}, drill {size_text(_mm(hole.drill), unit)}, mouth {size_text(_mm(hole.mouth), unit)}"
+        else f"; center holes {hole.name}, drill {size_text(_mm(hole.drill), unit)}, mouth "
+        f"{size_text(_mm(hole.mouth), unit)}"
     )
     axes.text(
         MARGIN,

@@ -132,7 +132,8 @@ def _ball_seat(work, diameter, fillet):
     return Found(
         worst("fine", *(verdict for verdict, _ in found)),
         "; ".join(words for _, words in found)
-        or f"a {one.name} grips {label} and keeps {shown(seated.low, 'fine', units, 2)} of internal clearance",
+        or f"a {one.name} grips {label} and keeps {shown(seated.low, 'fine', units, 2)} of "
+        "internal clearance",
         numbers,
     )
 

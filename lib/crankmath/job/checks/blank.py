@@ -62,7 +62,10 @@ def check_motion(work):
 @check("bar")
 def check_bar(work):
     least, units = work.smallest_bar, work.units
-    need = f"The crank needs a {least.shape} bar of {size_of_bar(least, units)} × {shown(least.length, 'length', units)}"
+    need = (
+        f"The crank needs a {least.shape} bar of {size_of_bar(least, units)} × "
+        f"{shown(least.length, 'length', units)}"
+    )
     numbers = [
         Number("least width", least.width, "length"),
         Number("least height", least.height, "length"),

@@ -153,8 +153,10 @@ def check_chatter(work):
     deep, sharp = (shown(size, "length", units) for size in (depth, nose))
     sentence = {
         "fine": f"On the finished shape a last cut {deep} deep with a nose of {sharp} is quiet",
-        "look": f"A last cut {deep} deep with a nose of {sharp} is close to chatter at {spot.place}",
-        "not fine": f"A last cut {deep} deep with a nose of {sharp} chatters on the finished shape, "
+        "look": f"A last cut {deep} deep with a nose of {sharp} is close to chatter "
+        f"at {spot.place}",
+        "not fine": f"A last cut {deep} deep with a nose of {sharp} chatters "
+        "on the finished shape, "
         f"at {spot.place}",
     }[verdict]
     sentence += f": {_remedies(finish, spot.last, units)}." if verdict != "fine" else "."

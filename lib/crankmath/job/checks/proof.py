@@ -87,7 +87,10 @@ def check_throw(work):
         numbers += _window(
             f"throw {index}", throw.radius - tolerance, throw.radius + tolerance, spread
         )
-    words = f"With a {gauge} a throw is known to ±{shown(spread, 'fine', units, 2)} of ±{shown(tolerance, 'length', units)}, {_words(verdict)}"
+    words = (
+        f"With a {gauge} a throw is known to ±{shown(spread, 'fine', units, 2)} of "
+        f"±{shown(tolerance, 'length', units)}, {_words(verdict)}"
+    )
     if len(work.crank.throws) > 1:
         shortest = min(throw.radius for throw in work.crank.throws)
         heights = [
@@ -108,7 +111,10 @@ def check_throw(work):
         if of_angle != "cannot tell":
             room = job["phase_tolerance"] - angle
             numbers.append(Number("angle: accept up to, off either way", room, "angle"))
-        words += f"; an angle to ±{shown(angle, 'angle', units, 2)} of ±{shown(job['phase_tolerance'], 'angle', units, 2)}, {_words(of_angle)}"
+        words += (
+            f"; an angle to ±{shown(angle, 'angle', units, 2)} of "
+            f"±{shown(job['phase_tolerance'], 'angle', units, 2)}, {_words(of_angle)}"
+        )
     return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, gauge))
 
 

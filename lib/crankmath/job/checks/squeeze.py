@@ -12,7 +12,8 @@ from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 EASE_SHARE = 0.25
 END = 19  # moment of the warming at which the pass ends
 NEAR = 0.85  # of what a step may move; above it look: own choice
-TIGHT = 2.0  # times the doubt of a spacer's length: a window less wide than this has no room to spare; own choice
+# times the uncertainty of a spacer's length: a window less wide has no room to spare; own choice
+TIGHT = 2.0
 
 
 @check("squeeze")

@@ -71,7 +71,11 @@ def check_fillets(work):
             tuple(numbers),
         )
     kt, name, fillet, kf, on_web = worst_kt
-    words = f"The sharpest corner, {name} with R {shown(fillet, 'length', units)}, raises bending stress {kt:.2f} times as a stepped shaft; fatigue feels {kf:.2f} times. As the corner of its web, solved in the solid, it raises the same stress {on_web:.2f} times."
+    words = (
+        f"The sharpest corner, {name} with R {shown(fillet, 'length', units)}, raises bending "
+        f"stress {kt:.2f} times as a stepped shaft; fatigue feels {kf:.2f} times. As the corner "
+        f"of its web, solved in the solid, it raises the same stress {on_web:.2f} times."
+    )
     if bad:
         return Found(
             "look",
