@@ -1509,8 +1509,6 @@ def test_law(law):
 NO_LAW = {
     "a table, a rounding to stock, a file, a text or a sentence": {
         "as_text",
-        "capital",
-        "one_thread",
         "read_answer",
         "unit_text",
         "balance_grade",
