@@ -11,7 +11,7 @@ import pytest
 from crankmath.tables import DATA, rows, settings
 
 WORDS_ONLY = {"job_checks", "plan_words"}  # texts
-TABLES = {path.name.partition(".")[0]: path.name for path in DATA.iterdir()}
+TABLES = {path.name.partition(".")[0]: path.name for path in DATA.iterdir() if path.is_file()}
 
 
 @pytest.mark.parametrize("name", sorted(set(TABLES) - WORDS_ONLY))

@@ -36,7 +36,7 @@ def noticed(name, text, suffix):
 
 def main(names):
     total = lived = 0
-    for path in sorted(DATA.iterdir()):
+    for path in sorted(DATA.glob("*.*")):
         if path.stem in WORDS_ONLY or (names and path.stem not in names):
             continue
         text = path.read_text(encoding="utf-8")
