@@ -1,33 +1,39 @@
 """Every check of the library run on one job, worst verdict first where it counts."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
+from ..checks import one_of
 from ..threads import one_thread
 from .checks import CHECKS
 from .job import Job
 from .verdicts import MEANING, VERDICTS, Check, Number
 from .workings import Workings
 
+KINDS = {kind.key: kind for kind in CHECKS}
 __all__ = ["CHECKS", "MEANING", "VERDICTS", "Check", "Number", "Report", "check_job"]
 
 
 @dataclass(frozen=True)
 class Report:
-    """All checks of a job, in working order."""
+    """All checks of a job, each run when it is first asked for."""
 
     job: Job
-    checks: tuple
     workings: Workings
+    _found: dict = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def checks(self):
+        """The checks in working order."""
+        return tuple(map(self.find, KINDS))
 
     def find(self, key):
         """Check of that key."""
-        for one in self.checks:
-            if one.key == key:
-                return one
-        raise ValueError(
-            f"key must be one of {', '.join(one.key for one in self.checks)}, not {key!r}"
-        )
+        if key not in self._found:
+            kind = KINDS[one_of(key, KINDS, "key")]
+            with one_thread():
+                self._found[key] = kind.run(self.workings)
+        return self._found[key]
 
     @property
     def failed(self):
@@ -70,7 +76,7 @@ class Report:
 
 @lru_cache(maxsize=16)
 def check_job(job):
-    """Run every check of the library on a job.
+    """Every check of the library on a job.
 
     Parameters
     ----------
@@ -85,6 +91,4 @@ def check_job(job):
     Basis: each check names its own. Whatever a check cannot work out it tells as “cannot tell”; no
     check stops another.
     """
-    work = Workings(job)
-    with one_thread():
-        return Report(job, tuple(kind.run(work) for kind in CHECKS), work)
+    return Report(job, Workings(job))
