@@ -161,12 +161,12 @@ def test_shapes_solved_after_the_fit():
         rows = list(csv.DictReader(lines))
     columns = {name: np.array([float(row[name]) for row in rows]) for name in rows[0]}
     numbers = {row["number"] for row in inside._rows("crank_corner.csv")}
-    assert len(rows) >= 15 and not numbers & {row["number"] for row in rows}
+    assert len(rows) >= 60 and not numbers & {row["number"] for row in rows}
     ratios = np.array([columns[name] for name in crank_corner.BOX])
     points = inside.scaled(ratios, columns["web_reach"], columns["web_corner"])
     for name, surrogate in inside.surrogates().items():
         off = surrogate.value_and_spread(points)[0] - np.log(columns[name])
-        assert np.sqrt(np.mean(off**2)) < inside.LEFT_OUT[name] and abs(off).max() < 0.04, name
+        assert np.sqrt(np.mean(off**2)) < inside.LEFT_OUT[name] and abs(off).max() < 0.08, name
 
 
 @pytest.mark.parametrize("stretch", [1.0, 1.6])
