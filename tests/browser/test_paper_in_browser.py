@@ -1,15 +1,11 @@
 """Printed pages in a real browser without a network: they open whole, print in pages and pass the accessibility check."""
 
-from pathlib import Path
-
-import axe_playwright_python
 import pytest
-from conftest import PICTURES
+from conftest import AXE, PICTURES
 
 from crankbook.classroom import course, roll, sets
 from crankbook.classroom.paper import handouts, stills
 
-AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
 FAULTS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
     .then(result => result.violations.map(v => [v.impact, v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
 

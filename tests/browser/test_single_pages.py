@@ -1,17 +1,10 @@
 """Panels as single files: from the disk without a network, by keys, on a phone, by axe."""
 
-from pathlib import Path
-
-import axe_playwright_python
 import pytest
-from conftest import PICTURES, SLIDER
+from conftest import PICTURES, SLIDER, serious
 
 from crankbook.editions import pages
 
-AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
-SERIOUS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
-    .then(result => result.violations.filter(v => ['serious', 'critical'].includes(v.impact))
-    .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
 LETTERS = """() => { const svg = document.querySelector('.crank-picture svg');
     const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
     const sizes = [...svg.querySelectorAll('text')].map(t => scale * t.getAttribute('font-size'));
@@ -139,11 +132,9 @@ def test_page_is_accessible(opened, files, name):
         assert high <= 480 and page.evaluate(LETTERS) >= 11, high
         boxes = [page.locator(f".crank-{one}").bounding_box() for one in ("controls", "picture")]
         assert boxes[0]["x"] + boxes[0]["width"] <= boxes[1]["x"], "knobs beside the picture"
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    assert page.evaluate(SERIOUS) == []
+    assert serious(page) == []
     page.goto((files / "index.html").as_uri())
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    assert page.evaluate(SERIOUS) == []
+    assert serious(page) == []
     assert page.get_by_role("link").count() == len(NAMES)
 
 
@@ -163,5 +154,4 @@ def test_on_a_phone_sliders_and_letters_can_be_used(opened, width):
     page.screenshot(path=PICTURES / f"single-page-{width}.png", full_page=True)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate(LETTERS) >= 11
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    assert page.evaluate(SERIOUS) == []
+    assert serious(page) == []

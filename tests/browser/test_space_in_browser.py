@@ -5,8 +5,8 @@ import io
 
 import numpy as np
 import pytest
+from conftest import serious
 from PIL import Image
-from test_single_pages import AXE, SERIOUS
 
 from crankbook.editions.pages import Wanted, _page
 from crankbook.editions.stored import Recorder
@@ -92,8 +92,7 @@ def test_turned_by_keys_and_mouse_without_asking_and_back(page):
     page.wait_for_timeout(RESTED)
     assert page.evaluate(PIXELS) == first
     assert "Arrow keys turn the view" in view.get_attribute("aria-label")
-    page.evaluate(AXE.read_text())
-    assert page.evaluate(SERIOUS) == []
+    assert serious(page) == []
 
 
 def test_it_plays_and_stops(page):

@@ -12,20 +12,14 @@ import time
 import urllib.error
 import urllib.request
 import uuid
-from pathlib import Path
 
-import axe_playwright_python
 import pytest
 import websocket
-from conftest import LIMIT, PICTURES, SLIDER
+from conftest import LIMIT, PICTURES, SLIDER, serious
 
 from crankbook.classroom import stage
 from crankbook.notebooks import lessons
 
-AXE = Path(axe_playwright_python.__file__).parent / "axe.min.js"
-SERIOUS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
-    .then(result => result.violations.filter(v => ['serious', 'critical'].includes(v.impact))
-    .map(v => [v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
 has_voila = pytest.mark.skipif(
     importlib.util.find_spec("voila") is None and not os.environ.get("CI"),
     reason="the package voila is not installed: class pages as an app are not tried",
@@ -282,8 +276,7 @@ def test_class_page_works_and_fits_the_screen(page):
         assert bottom["y"] + bottom["height"] <= height, (
             f"the picture is cut off at {width} x {height}"
         )
-    page.evaluate(AXE.read_text())
-    assert page.evaluate(SERIOUS) == []
+    assert serious(page) == []
 
 
 # how far the picture's own scale and the layers over it stand apart, in pixels of the screen
