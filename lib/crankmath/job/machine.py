@@ -5,7 +5,7 @@ import numpy as np
 from .. import service
 from ..service import weak_spots
 from ..units import Quantity, as_text
-from .fields import BY_KEY, ENGINES, FIXINGS
+from .fields import BY_KEY, ENGINES, FIXINGS, STROKES
 
 
 class LoadUnknown(ValueError):
@@ -36,7 +36,7 @@ def _pressed(job, throw, rod_length, points):
     """What makes a cylinder on a throw, given its masses and its line."""
     if job["machine"] in ENGINES:
         sizes = job["bore"], job["compression_ratio"], job["peak_pressure"]
-        strokes = 4 if job["machine"] == ENGINES[0] else 2
+        strokes = STROKES[job["machine"]]
         return lambda **more: service.engine_cylinder(throw, rod_length, *sizes, strokes, **more)
     if job["machine"] == "steady force":
         push = job["push"].to("N")

@@ -7,7 +7,7 @@ import numpy as np
 
 from crankmath import service
 from crankmath.crank import steels
-from crankmath.job.fields import ENGINES, PUMPS
+from crankmath.job.fields import ENGINES, PUMPS, STROKES
 from crankmath.service import strength, torsion
 from crankmath.units import Quantity, as_text
 
@@ -72,9 +72,9 @@ def bore_of(throw, machine):
 
 def _fired(*sizes, machine, moving):
     """An engine's cylinder; ValueError by the panel's own word where it would not fire."""
-    strokes = 4 if machine == ENGINES[0] else 2
+    masses = {"moving_mass": moving, "turning_mass": moving / 2}
     try:
-        return service.engine_cylinder(*sizes, strokes, moving_mass=moving, turning_mass=moving / 2)
+        return service.engine_cylinder(*sizes, STROKES[machine], **masses)
     except ValueError as error:
         raise ValueError(f"Pressure in the cylinder p is too low for an engine ({error})") from None
 

@@ -7,7 +7,7 @@ import numpy as np
 from ... import crank_corner, fillets
 from ...stress_field.field import solve_fillet
 from ...units import OutOfRangeWarning, Quantity
-from ..fields import ENGINES
+from ..fields import STROKES
 from ..verdicts import Found, Number, check, shown, tidied
 
 LEAST_RELATIVE = 0.03  # r/d: the crank rule's lower end
@@ -108,7 +108,7 @@ def _on_web(crank, name, webs):
 
 def _firings(work):
     """When the cylinders of a four-stroke engine fire, as evenly as its throws let them."""
-    if work.job["machine"] != ENGINES[0]:
+    if STROKES.get(work.job["machine"]) != 4:
         return ()
     fired = sorted(
         (rod.direction - throw.angle).m_as("deg") % 360 + 360 * rod.firing_turn
