@@ -5,6 +5,7 @@ points.
 import json
 import os
 from dataclasses import replace
+from functools import partial
 from math import cos, hypot, pi, radians, sin
 from random import Random
 
@@ -144,30 +145,36 @@ def test_random_cranks_replay(seed):
 
 @pytest.mark.parametrize("seed", range(12))
 def test_by_points_alone(seed):
-    """The JSON cut by points, and the crank by its drawing: a point may differ only within 0.01 mm
-    of the surface.
+    """The JSON cut by points, and the crank by its drawing, its webs' outline of every kind: a
+    point may differ only within 0.01 mm of the surface.
     """
-    job = random_job(1000 + seed).typed("web_outline", "milled square")
+    job = random_job(1000 + seed).typed("web_outline", OUTLINES[seed % len(OUTLINES)])
     data = make_plan(job).as_dict()
     random = np.random.default_rng(seed)
     reach, (y, z) = job.crank.swing_radius.m_as("mm") + 1, data["crank"]["axis"]
     low, high = (0, y - reach, z - reach), (data["bar"]["length"], y + reach, z + reach)
     points = random.uniform(low, high, (40_000, 3))
     cut = by_json(data, points)
-    assert not np.any(cut & ~by_drawing(job.crank, data["crank"], points, 0.01))
-    assert not np.any(~cut & by_drawing(job.crank, data["crank"], points, -0.01))
+    bar = data["bar"] if job["web_outline"] == "left as the bar" else None
+    drawn = partial(by_drawing, job.crank, data["crank"], points, job["web_outline"], bar)
+    assert not np.any(cut & ~drawn(0.01))
+    assert not np.any(~cut & drawn(-0.01))
     assert cut.sum() > 300
+
+
+def in_bar(bar, yz, more=0.0):
+    """Points inside the bar's section grown by ``more``."""
+    sizes, turn = bar["sizes"], radians(bar["turn"])
+    if bar["shape"] == "round":
+        return np.linalg.norm(yz, axis=1) <= sizes[0] / 2 + more
+    along = yz @ np.array([[cos(turn), -sin(turn)], [sin(turn), cos(turn)]])
+    return np.all(np.abs(along) <= [sizes[0] / 2 + more, sizes[-1] / 2 + more], axis=1)
 
 
 def by_json(data, points):
     """Points that stay when the plan's cuts are made, by DESIGN's words."""
     x, yz = points[:, 0], points[:, 1:]
-    sizes, turn = data["bar"]["sizes"], radians(data["bar"]["turn"])
-    if data["bar"]["shape"] == "round":
-        stays = np.linalg.norm(yz, axis=1) <= sizes[0] / 2
-    else:
-        along = yz @ np.array([[cos(turn), -sin(turn)], [sin(turn), cos(turn)]])
-        stays = np.all(np.abs(along) <= [sizes[0] / 2, sizes[-1] / 2], axis=1)
+    stays = in_bar(data["bar"], yz)
     for one in (cut for step in data["steps"] for cut in step["cuts"]):
         if one["kind"] == "end":
             stays &= x <= one["x"] if one["keep"] == "left" else x >= one["x"]
@@ -200,9 +207,10 @@ def inside_polygon(yz, corners, more):
     return np.all(yz @ normal.T <= (normal * corners).sum(axis=1) + more, axis=1)
 
 
-def by_drawing(crank, place, points, more):
+def by_drawing(crank, place, points, outline, bar, more):
     """Points inside the crank as drawn, grown by ``more`` all around; angles count counterclockwise
-    from the right-hand end, where x points at the eye: from y to z.
+    from the right-hand end, where x points at the eye: from y to z. The webs of a bar given are
+    its section; the ends of rounded ones lie on circles about main and pin.
     """
     x = points[:, 0] - place["x"]
     yz = points[:, 1:] - place["axis"]
@@ -229,7 +237,11 @@ def by_drawing(crank, place, points, more):
             along = yz @ [cos(turn), sin(turn)]
             across = yz @ [-sin(turn), cos(turn)]
             kept = (along >= -reach - more) & (along <= radius + reach + more)
-            inside |= here & kept & (np.abs(across) <= width / 2 + more)
+            kept &= np.abs(across) <= width / 2 + more
+            if outline == "rounded":
+                away = [np.hypot(along - axis, across) for axis in (0, radius)]
+                kept &= np.max(away, axis=0) <= radius + reach + more
+            inside |= here & (in_bar(bar, points[:, 1:], more) if bar else kept)
             continue
         part = crank.throws[piece.index] if piece.kind == "pin" else crank.journals[piece.index]
         fillet, axis = part.fillet.m_as("mm"), np.zeros(2)
