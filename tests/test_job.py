@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.uncertainty import tool_source
 from crankmath.job import Job, fields, like, starting_answers
-from crankmath.job.starting import NEWER
+from crankmath.job.of_lathe import ANSWERS
+from crankmath.job.starting import NEWER, starting_texts
 from crankmath.lathe import KEYS, NEEDED, attribute, load_lathe
 from crankmath.units import Quantity
 
@@ -154,6 +155,16 @@ def test_another_crank_keeps_what_was_typed():
     own = job.with_crank(garden, edited=True)
     assert own["bore"] == job["bore"], "a pump under another name is a pump"
     assert like(own.crank) == "all" and like(job.crank) == "pump"
+
+
+def test_an_own_inch_crank_starts_with_round_inches():
+    """Its name is no example's: what holds for all must not take back what holds for inches."""
+    own = Job(Crank.from_dict(Crank.load("bellows").to_dict() | {"name": "my inch crank"}))
+    assert own["last_cut"] == Quantity(0.002, "in")
+    assert own["center_standard"] == "ASME"
+    for key, (text, _) in starting_texts("all", "in").items():
+        metric = text.endswith((" mm", " um", " N", " MPa", " kg"))
+        assert not metric or key in (*ANSWERS, "indicator", "height_gauge"), (key, text)
 
 
 def test_what_is_assumed_does_not_follow_the_crank_before():

@@ -52,7 +52,8 @@ def starting_texts(name="all", units="mm"):
         "handwheel_lead": (as_text(layout.handwheel_lead(units)), "night school's mill, assumed"),
         "backlash": (f"{shop['backlash_mm']:g} mm", "night school's mill, assumed"),
     }
-    for group in ("all", *(("inch",) if units == "in" else ()), name):
+    groups = ("all", *(("inch",) if units == "in" else ()), name)
+    for group in dict.fromkeys(groups):  # the later ones count, "all" never twice
         texts |= {key: tuple(pair) for key, pair in stored.get(group, {}).items()}
     return {field.key: texts[field.key] for field in FIELDS}
 
