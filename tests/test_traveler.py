@@ -6,10 +6,12 @@ from html.parser import HTMLParser
 import pytest
 
 from crankbook.sheet.steps import printed_steps
+from crankbook.sheet.tables import window
 from crankbook.sheet.traveler import traveler
 from crankmath.crank import EXAMPLES
 from crankmath.job import Job
 from crankmath.job.report import check_job
+from crankmath.units import Quantity
 
 
 class Rows(HTMLParser):
@@ -161,3 +163,19 @@ def test_every_step_is_there_with_its_shift_table_and_thrust(name):
 def test_texts_are_escaped():
     job = Job.load("pump").typed("lathe_name", "<b>big</b>")
     assert "<b>big" not in str(traveler(check_job(job), "caution"))
+
+
+def test_accept_windows_are_what_an_instrument_reads():
+    """Ends rounded inward: a caliper's hundredth or thousandth inch, a micrometer's thousandth or
+    tenth; a digit more only where nothing would lie between.
+    """
+
+    def texts(low, high, units, *more):
+        return window(Quantity(low, units), Quantity(high, units), units, *more)
+
+    assert texts(140.503, 141.497, "mm", False) == ("140.51 mm", "141.49 mm")
+    assert texts(5.53031, 5.56969, "in", False) == ("5.531 in", "5.569 in")
+    assert texts(19.9903, 19.9967, "mm") == ("19.991 mm", "19.996 mm")
+    assert texts(0.49968, 0.49989, "in") == ("0.4997 in", "0.4998 in")
+    assert texts(0.49968, 0.49978, "in") == ("0.49968 in", "0.49978 in")
+    assert texts(12.0, 12.001, "mm") == ("12.000 mm", "12.001 mm")

@@ -7,7 +7,7 @@ from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, said_of, shown
 from crankmath.workpiece import Step
 
-from .tables import size_table, spacer_table
+from .tables import size_table, spacer_table, window
 
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
     *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
@@ -217,7 +217,7 @@ class _Teller:
     def general(self, size):
         """Window of a length without a tolerance of its own."""
         off = next(some for most, some in GENERAL if size <= most)
-        return self.length(size - off, "place"), self.length(size + off, "place")
+        return window(Quantity(size - off, "mm"), Quantity(size + off, "mm"), self.units, False)
 
     def inspection(self):
         for check, label, words in (

@@ -4,6 +4,7 @@ fill in by hand.
 
 import warnings
 from dataclasses import dataclass
+from math import ceil, floor
 
 import numpy as np
 
@@ -159,20 +160,35 @@ def _fixed(length, units):
     return f"{length.m_as(units):.{4 if units == 'mm' else 5}f} {units}"
 
 
+def window(low, high, units, with_micrometer=True):
+    """Texts of the ends of a window as an instrument reads them: never wider than it is, a digit
+    more where the instrument would read nothing between them.
+    """
+    digits = (3 if units == "mm" else 4) - (not with_micrometer)
+    ends = [one.m_as(units) for one in (low, high)]
+    while True:
+        first, last = (ends[0] * 10**digits, ends[1] * 10**digits)
+        first, last = ceil(first - 1e-6), floor(last + 1e-6)
+        if first < last or digits > 6:
+            return tuple(f"{one / 10**digits:.{digits}f} {units}" for one in (first, last))
+        digits += 1
+
+
 def spacer_table(work):
     """Length of the spacer of each throw, with room for the measured gap."""
     units, (shortest, longest) = work.units, work.misfit_limits
     rows = []
     for one in work.fitted:
         gap = work.crank.throws[one.throw].pin_length
-        low = "any" if not np.isfinite(shortest.magnitude) else _fixed(gap + shortest, units)
+        free = not np.isfinite(shortest.magnitude)
+        low, high = window(gap if free else gap + shortest, gap + longest, units)
         rows.append(
             (
                 f"throw {one.throw + 1}",
                 f"Ø{shown(one.diameter, 'length', units)}",
                 _fixed(gap, units),
-                low,
-                _fixed(gap + longest, units),
+                "any" if free else low,
+                high,
                 BLANK,
                 BLANK,
             )
@@ -220,9 +236,7 @@ def size_table(work):
                     *(
                         ("cannot", "be told")
                         if lower + doubt >= upper - doubt
-                        else (
-                            _fixed(diameter + one, units) for one in (lower + doubt, upper - doubt)
-                        )
+                        else window(diameter + lower + doubt, diameter + upper - doubt, units)
                     ),
                     BLANK,
                     BLANK,

@@ -56,7 +56,7 @@ def traveler(report, caution):
         known=[(one.label, one.text(units)) for one in known]
         + [("uncertainty of the twist", shown(one, "fine", units)) for one in twist],
         several=len(job.crank.throws) > 1,
-        units=units,
+        units_in_words={"mm": "millimeters", "in": "inches"}[units],
     )
 
 

@@ -64,7 +64,7 @@ class Turning(Told):
                 passes=passes,
                 limits=tuple(self._limits(driven, rough)),
                 numbers=(
-                    ("swings", self.length(at["swing"])),
+                    ("swings", f"Ø{self.length(2 * at['swing'])}"),
                     ("room over the bed", self.length(at["over_bed"])),
                     ("room over the carriage", self.length(at["over_carriage"])),
                     ("thrust", shown(self.job["thrust"], "force", self.units)),
