@@ -15,7 +15,8 @@ from scipy.stats import qmc
 
 from crankmath import crank_corner
 from crankmath.crank_corner import solved as inside
-from crankmath.crank_corner.surrogate import Surrogate
+from crankmath.crank_corner.held import held_corners
+from crankmath.crank_corner.surrogate import Surrogate, covariance
 from crankmath.fillets.crank_rule import factors_of_ratios
 from crankmath.units import OutOfRangeWarning, Quantity
 
@@ -59,8 +60,9 @@ def shapes(count, seed, stretch=1.0):
     return ratios[ratios[:, 2] >= 2 * need].T
 
 
-def of_ratios(ratios, **more):
-    return inside._of_ratios(ratios, ratios[2] / 2, 0 * ratios[2], **more)
+def of_ratios(ratios):
+    found = inside.Shapes(ratios, ratios[2] / 2, 0 * ratios[2])
+    return found.factors(), found.spreads(slice(None)), found.outside
 
 
 # ---- outside solutions
@@ -167,6 +169,42 @@ def test_shapes_solved_after_the_fit():
     for name, surrogate in inside.surrogates().items():
         off = surrogate.value_and_spread(points)[0] - np.log(columns[name])
         assert np.sqrt(np.mean(off**2)) < inside.LEFT_OUT[name] and abs(off).max() < 0.08, name
+
+
+def test_all_surrogates_at_once_are_each_by_its_formula():
+    """Sums over the rows beforehand, against the covariance of each point with each row; slopes
+    against differences."""
+    points = inside.scaled(shapes(64, 4), *(np.array([part]) for part in (0.7, 0.2)))
+    at_once = inside.together()
+    values, near = at_once.values(points)
+    step = 1e-5
+    for row, name in enumerate(inside.NAMES):
+        one = inside.surrogates()[name]
+        cross = covariance(points, one.points, one.curved, one.rough, one.lengths)
+        assert values[row] == pytest.approx(cross @ one.weights, abs=1e-9)
+    for k in range(8):
+        moved = points + step * (np.arange(8) == k)
+        found = (at_once.values(moved)[0] - values) / step
+        assert at_once.slopes(points, near)[:, :, k] == pytest.approx(found, abs=2e-3)
+
+
+def test_what_is_held_is_said():
+    """A web thicker than any solved counts as the thickest, a long throw as the worst shorter."""
+    sizes = {"pin": 20.0, "journal": 24.0, "throw": 22.0, "thick": 22.0, "wide": 40.0}
+    sizes |= {"pin_arc": 1.6, "journal_arc": 1.6, "reach": 20.0}
+    last = held_corners(**sizes, half_main=20.0)
+    thicker = held_corners(**sizes | {"thick": 26.0}, half_main=18.0)  # on the same span
+    assert last[0].note == last[1].note == ""
+    for one, other in zip(last, thicker, strict=True):
+        assert one[:7] == pytest.approx(other[:7]) and other.thickness == 22.0
+        assert "web_thickness over pin_diameter is 1.3" in other.note
+    short, long = (
+        held_corners(**sizes | {"thick": 9.0, "throw": throw}, half_main=20.0)
+        for throw in (22.0, 44.0)
+    )
+    assert "a shorter throw is stressed" not in short[1].note
+    assert "a shorter throw is stressed" in long[1].note
+    assert long[1].bending >= short[1].bending
 
 
 @pytest.mark.parametrize("stretch", [1.0, 1.6])

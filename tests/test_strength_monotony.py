@@ -9,13 +9,15 @@ import pytest
 
 from crankbook.lessons.proving import lesson_11
 from crankmath.crank import Crank
-from crankmath.crank_corner.solved import MESH
 from crankmath.fillets import crank_rule
 from crankmath.job.checks.strength import SAFE
 from crankmath.service import strength
 from crankmath.units import OutOfRangeWarning, Quantity
 
-CRANKS = 60 if int(os.environ.get("SWEEP", "40")) < 200 else 2000
+CRANKS = 50 if int(os.environ.get("SWEEP", "40")) < 200 else 2000
+# longer throws (a peak between two overlaps looked at), web narrower (another throw's factors all
+# at once), webs thinner but thicker than any solved: all of these once improved
+ONCE = (76, 517, 845, 1480, 1727, 1826)
 NOTHING = 3e-4  # the pressure's course is sampled at 72 angles
 SLOW = Quantity(1.0, "rpm")  # flung masses do relieve a pin
 DISC = {  # webs as wide as a disc
@@ -192,7 +194,7 @@ def random_crank(source):
     }
 
 
-@pytest.mark.parametrize("seed", range(CRANKS))
+@pytest.mark.parametrize("seed", sorted({*range(CRANKS), *ONCE}))
 def test_nothing_that_weakens_a_crank_improves_its_verdict(seed):
     source = random.Random(seed)
     sizes = random_crank(source)
@@ -225,9 +227,8 @@ def test_nothing_that_weakens_a_crank_improves_its_verdict(seed):
         "throw longer": changed(sizes, {"radius": more}),
     }
     for words, other in weaker.items():
-        # one corner blunter stiffens the other's neighborhood, and the fit through the solids
-        # waves: both by less than the mesh itself leaves open. Thinner and narrower webs need none.
-        leeway = NOTHING if words.startswith("web") else MESH
+        # one corner blunter stiffens the other's neighborhood, which is no improvement to speak of
+        leeway = 2e-3 if "corner" in words else 6e-4 if "throw" in words else NOTHING
         try:
             no_better(before, judged(other, *load), leeway)
         except AssertionError as error:

@@ -137,23 +137,23 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
         raise ValueError(f"{name} has to be a number of {unit}, not {value.magnitude!r}") from None
     if number.size == 0:
         raise ValueError(f"{name} is empty: give at least one value in {unit}")
-    if not np.all(np.isfinite(number)):
+    if not np.isfinite(number).all():
         raise ValueError(
             _("{name} has to be a finite number of {unit}").format(name=name, unit=unit)
         )
     _only_one(number, one, name)
     _within_reason(number, above, name, unit)
-    if unit == "degC" and np.any(number <= -273.15):
+    if unit == "degC" and (number <= -273.15).any():
         raise ValueError(
             f"{name} is below absolute zero: write a temperature in degC, for example 20"
         )
-    if above is not None and np.any(number <= above):
+    if above is not None and (number <= above).any():
         worst = as_text(Quantity(float(number.min()), unit), unit)
         limit = "zero" if above == 0 else f"{above:g} {unit}"
         raise ValueError(
             f"{name} must be above {limit}, not {worst}; write a larger value in {unit}"
         )
-    if least is not None and np.any(number < least):
+    if least is not None and (number < least).any():
         worst = as_text(Quantity(float(number.min()), unit), unit)
         raise ValueError(
             f"{name} must be at least {least:g} {unit}, not {worst}; write a larger value"
@@ -175,19 +175,19 @@ def number(value, name, *, above=None, least=None, most=None, one=False):
         plain = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
         raise ValueError(f"{name} has to be a plain number, not {value!r}") from None
-    if plain.size == 0 or not np.all(np.isfinite(plain)):
+    if plain.size == 0 or not np.isfinite(plain).all():
         raise ValueError(f"{name} has to be a finite number, not {value!r}")
     _only_one(plain, one, name)
     _within_reason(plain, above, name, "")
-    if above is not None and np.any(plain <= above):
+    if above is not None and (plain <= above).any():
         raise ValueError(
             f"{name} must be above {above:g}, not {plain.min():g}; write a larger number"
         )
-    if least is not None and np.any(plain < least):
+    if least is not None and (plain < least).any():
         raise ValueError(
             f"{name} must be at least {least:g}, not {plain.min():g}; write a larger number"
         )
-    if most is not None and np.any(plain > most):
+    if most is not None and (plain > most).any():
         raise ValueError(
             f"{name} must be at most {most:g}, not {plain.max():g}; write a smaller number"
         )
@@ -204,9 +204,9 @@ def _within_reason(values, above, name, unit):
     sizes = np.abs(values)
     for wrong, word in (
         (sizes > LARGEST, marked("large")),
-        (above == 0 and (sizes < 1 / LARGEST) & (values > 0), marked("small")),
+        ((above == 0) & (sizes < 1 / LARGEST) & (values > 0), marked("small")),
     ):
-        if np.any(wrong):
+        if wrong.any():
             worst = np.ravel(values)[np.argmax(np.ravel(wrong))]
             size = f"{worst:.0e} {unit}".rstrip()
             words = _("{name} is {size}, too {word} for anything real: check number and unit")

@@ -7,15 +7,16 @@ interpolated by a Gaussian process in the logarithms, whose lengths stand in
 
 import csv
 import warnings
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cache, cached_property
 from importlib.resources import files
 
 import numpy as np
 
 from ..threads import one_thread
 from ..units import OutOfRangeWarning, magnitude
-from .surrogate import Surrogate
+from .surrogate import Surrogate, Together
 
 # ratios to the pin diameter that the table answers for; overlap as in the crank rule
 BOX = {
@@ -26,8 +27,16 @@ BOX = {
     "journal_fillet": (0.02, 0.14),
     "journal_diameter": (0.8, 1.8),
 }
+# lower and upper, those of web_reach and web_corner over half the web_width at the end
+LIMITS = np.array([*BOX.values(), (0.5, 1.0), (0.0, 1.0)]).T[:, :, None]
+OUTSIDE = ("overlap", *(f"{name} over pin_diameter" for name in list(BOX)[1:])) + tuple(
+    f"{name} over half the web_width" for name in ("web_reach", "web_corner")
+)
+ENDS = LIMITS.copy()  # as the interpolation sees them: all but overlap, reach, corner by logarithm
+ENDS[:, 1:6] = np.log(LIMITS[:, 1:6])
 CASES = ("bending", "three_point", "tangential", "torsion")
 PLACES = ("pin", "journal")
+NAMES = [f"{place}_{case}" for case in CASES for place in PLACES]  # in the table
 HALF_JOURNAL = 1.2  # web to the bearing's middle in the table, over the journal diameter
 MESH = 0.015  # relative uncertainty of one solved row: mesh and reading, see the generator
 # relative error of rows left out and predicted from the others (root mean square), rounded up
@@ -63,8 +72,13 @@ class Corner:
     journal_torsion: float
     pin_tangential: float
     journal_tangential: float
-    uncertainty: dict
     out_of_range: tuple
+    _spread: Callable = field(repr=False, compare=False)
+
+    @cached_property
+    def uncertainty(self):
+        """Relative, worked out when it is asked for: most of the time that a corner takes."""
+        return self._spread()
 
 
 def factors(
@@ -121,80 +135,84 @@ def factors(
     width = sizes[4]
     reach = width / 2 if web_reach is None else magnitude(web_reach, "mm", "web_reach", above=0)
     corner = 0.0 if web_corner is None else magnitude(web_corner, "mm", "web_corner", least=0)
-    pin, *sizes = np.broadcast_arrays(*sizes, reach, corner)
-    journal, throw, thick, width, pin_arc, journal_arc, reach, corner = (s / pin for s in sizes)
-    if (
-        np.any(np.array([journal, throw, thick, width]) > 1e3)
-        or min(np.min(pin_arc), np.min(journal_arc), np.min(journal), np.min(thick), np.min(width))
-        < 1e-4
-    ):
+    parts = np.array(np.broadcast_arrays(*sizes, reach, corner))
+    shape, parts = parts.shape[1:], parts.reshape(len(parts), -1)
+    journal, throw, *parts, reach, corner = parts[1:] / parts[0]
+    ratios = np.array([(1 + journal) / 2 - throw, *parts, journal])
+    if max(throw.max(), ratios[[1, 2, 5]].max()) > 1e3 or ratios[1:].min() < 1e-4:
         raise ValueError(
             "the sizes of pin, journal, throw, web and fillets lie too far apart for one crank: "
             "check their units"
         )
-    ratios = np.array([(1 + journal) / 2 - throw, thick, width, pin_arc, journal_arc, journal])
-    answer, spread, outside = _of_ratios(
-        ratios.reshape(6, -1), *(np.ravel(part) for part in (reach, corner))
-    )
-    if outside:
-        warnings.warn("; ".join(outside), OutOfRangeWarning, stacklevel=2)
+    shapes = Shapes(ratios, reach, corner)
+    if shapes.outside:
+        warnings.warn("; ".join(shapes.outside), OutOfRangeWarning, stacklevel=2)
 
-    def shaped(values):
-        return float(values[0]) if pin.ndim == 0 else values.reshape(pin.shape)
+    def shaped(found):
+        return {
+            name: values.reshape(shape) if shape else float(values[0])
+            for name, values in found.items()
+        }
 
     return Corner(
-        **{name: shaped(values) for name, values in answer.items()},
-        uncertainty={name: shaped(values) for name, values in spread.items()},
-        out_of_range=tuple(outside),
+        **shaped(shapes.factors()),
+        out_of_range=tuple(shapes.outside),
+        _spread=lambda: shaped(shapes.spreads(slice(None))),
     )
 
 
-def _of_ratios(ratios, reach, corner):
-    """Factors, relative uncertainties by name, and what is outside; ratios in the BOX's order."""
-    held, outside = ratios.copy(), []
-    for k, (name, (low, high)) in enumerate(BOX.items()):
-        held[k] = np.clip(ratios[k], low, high)
-        _note(outside, name if k == 0 else f"{name} over pin_diameter", ratios[k], low, high)
-    need = np.maximum(0.5 + held[3], held[5] / 2 + held[4])
-    if np.any(ratios[2] / 2 < need * (1 - 1e-9)):
-        outside.append("web_width does not cover pin and journal with their fillets")
-    held[2] = np.maximum(held[2], 2 * need)
-    _note(outside, "web_reach over half the web_width", 2 * reach / ratios[2], 0.5, 1.0)
-    _note(outside, "web_corner over half the web_width", 2 * corner / ratios[2], 0.0, 1.0)
-    points = scaled(held, reach, corner)
-    beyond = scaled(ratios, reach, corner) - points
-    # overlap is no logarithm: a throw ten times as long is not the tenth power of the rise
-    beyond[:, 0] = np.sign(beyond[:, 0]) * np.log1p(abs(beyond[:, 0]))
-    logs, spreads = {}, {}
-    for name, surrogate in surrogates().items():
-        logs[name], spread = surrogate.value_and_spread(points)
-        spreads[name] = np.hypot(spread, MESH)
-        if outside:
-            rise = np.maximum(surrogate.slope(points) * beyond, 0.0)
-            logs[name] += rise.sum(axis=1)
-            spreads[name] *= 1 + 2 * abs(beyond).sum(axis=1)
-    value = {name: np.exp(log) for name, log in logs.items()}
-    # the radial force's part of the bent throw that the table holds
-    arm = 6 * (HALF_JOURNAL * held[5] + held[1] / 2) / held[1]
-    found, spread = {}, {}
-    for case in ("bending", "radial", "torsion", "tangential"):
+class Shapes:
+    """Webs by their ratios, and the interpolation at each: held inside the box, and beyond it."""
+
+    def __init__(self, ratios, reach, corner):
+        self.outside, self.beyond = outside(ratios, reach, corner), None
+        self.held = np.clip(ratios, *LIMITS[:, :6])
+        self.held[2] = np.maximum(self.held[2], 2 * _need(self.held))
+        self.points = scaled(self.held, reach, corner)
+        self.values, self.near = together().values(self.points)
+        if self.outside:
+            beyond = scaled(ratios, reach, corner) - self.points
+            # overlap is no logarithm: a throw ten times as long is not the tenth power of the rise
+            beyond[:, 0] = np.sign(beyond[:, 0]) * np.log1p(abs(beyond[:, 0]))
+            rise = together().slopes(self.points, self.near) * beyond
+            self.values, self.beyond = self.values + np.maximum(rise, 0.0).sum(axis=2), beyond
+
+    def factors(self):
+        """The factors by name, a radial one out of the throw that the table holds bent."""
+        value = dict(zip(NAMES, np.exp(self.values), strict=True))
+        arm = 6 * (HALF_JOURNAL * self.held[5] + self.held[1] / 2) / self.held[1]
         for place in PLACES:
-            name, source = f"{place}_{case}", f"{place}_{case}"
-            if case == "radial":
-                source = f"{place}_three_point"
-                found[name] = (value[source] - value[f"{place}_bending"]) * arm
-            else:
-                found[name] = value[source]
-            spread[name] = spreads[source]
-    return found, spread, outside
+            bent = value.pop(f"{place}_three_point") - value[f"{place}_bending"]
+            value[f"{place}_radial"] = bent * arm
+        return value
+
+    def spreads(self, at, away=None):
+        """Relative uncertainties by factor's name at some points, wider the farther outside these,
+        or the points ``away``, lie."""
+        found = np.hypot(together().spreads(self.points[at], self.near[:, at]), MESH)
+        if self.beyond is not None:
+            found *= 1 + 2 * abs(self.beyond[at if away is None else away]).sum(axis=1)
+        named = (name.replace("three_point", "radial") for name in NAMES)
+        return dict(zip(named, found, strict=True))
 
 
-def _note(outside, name, values, low, high):
-    """Append a sentence where a value lies outside, naming the farthest."""
-    away = np.maximum(low - values, values - high)
-    if away.max() > 1e-9:
-        worst = values[np.argmax(away)]
-        outside.append(f"{name} is {worst:.3g}, solved shapes have {low:g} to {high:g}")
+def outside(ratios, reach, corner):
+    """A sentence for each ratio that lies outside the solved shapes, naming the farthest."""
+    values = np.vstack([ratios, 2 * reach / ratios[2], 2 * corner / ratios[2]])
+    away = np.maximum(LIMITS[0] - values, values - LIMITS[1])
+    found = []
+    for k in np.flatnonzero(away.max(axis=1) > 1e-9):
+        words, (low, high) = OUTSIDE[k], LIMITS[:, k, 0]
+        worst = values[k, np.argmax(away[k])]
+        found.append(f"{words} is {worst:.3g}, solved shapes have {low:g} to {high:g}")
+    if np.any(ratios[2] / 2 < _need(np.clip(ratios, *LIMITS[:, :6])) * (1 - 1e-9)):
+        found.append("web_width does not cover pin and journal with their fillets")
+    return found
+
+
+def _need(ratios):
+    """Half of the least web width that covers pin and journal with their fillets."""
+    return np.maximum(0.5 + ratios[3], ratios[5] / 2 + ratios[4])
 
 
 def scaled(ratios, reach, corner):
@@ -203,15 +221,11 @@ def scaled(ratios, reach, corner):
     Reach and corner count in half widths and are held at 0.5 to 1 and 0 to 1: their influence
     is a few percent at most.
     """
-    columns = []
-    for value, (name, (low, high)) in zip(ratios, BOX.items(), strict=False):
-        if name != "overlap":
-            value, low, high = np.log(value), np.log(low), np.log(high)
-        columns.append((2 * value - low - high) / (high - low))
     half = ratios[2] / 2
-    columns.append(4 * np.clip(reach / half, 0.5, 1.0) - 3)
-    columns.append(2 * np.clip(corner / half, 0.0, 1.0) - 1)
-    return np.array(columns).T
+    values = np.vstack([ratios[:1], np.log(ratios[1:]), reach / half, corner / half])
+    low, high = ENDS
+    values[6:] = np.clip(values[6:], low[6:], high[6:])
+    return ((2 * values - low - high) / (high - low)).T
 
 
 def _rows(name):
@@ -223,14 +237,13 @@ def _rows(name):
 def table():
     """Points and, by name, the logarithms of the solved factors."""
     rows = _rows("crank_corner.csv")
-    names = [f"{place}_{case}" for case in CASES for place in PLACES]
     columns = {
         key: np.array([float(row[key]) for row in rows])
-        for key in (*BOX, "web_reach", "web_corner", *names)
+        for key in (*BOX, "web_reach", "web_corner", *NAMES)
     }
     ratios = np.array([columns[key] for key in BOX])
     points = scaled(ratios, columns["web_reach"], columns["web_corner"])
-    return points, {name: np.log(columns[name]) for name in names}
+    return points, {name: np.log(columns[name]) for name in NAMES}
 
 
 @cache
@@ -247,3 +260,9 @@ def surrogates():
                 lengths,
             )
     return found
+
+
+@cache
+def together():
+    """All surrogates at once, in the order of NAMES."""
+    return Together([surrogates()[name] for name in NAMES])

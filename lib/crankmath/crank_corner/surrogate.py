@@ -6,6 +6,7 @@ import numpy as np
 from scipy.linalg import cho_solve, cholesky, solve_triangular
 
 LINEAR = 4.0  # variance of the constant and the straight slopes: wide, so the table decides
+BANDS = 4  # of a triangle, each stored without the zeros right of it
 
 
 def covariance(x, z, curved, rough, lengths):
@@ -43,17 +44,60 @@ class Surrogate:
 
     def value_and_spread(self, x):
         """Value and its standard deviation, without the rows' own noise."""
-        cross = covariance(x, self.points, self.curved, self.rough, self.lengths)
-        square = (x**2).sum(axis=1)
-        own = LINEAR * (1 + square) + self.curved * square**2 + self.rough
-        explained = (solve_triangular(self.factor, cross.T, lower=True) ** 2).sum(axis=0)
-        return cross @ self.weights, np.sqrt(np.maximum(own - explained, 0.0))
+        alone = Together([self])
+        values, near = alone.values(x)
+        return values[0], alone.spreads(x, near)[0]
 
-    def slope(self, x):
-        """Derivatives to the scaled ratios, (points, ratios)."""
-        product = x @ self.points.T
-        apart = x[:, None] - self.points[None]
-        near = self.rough * np.exp(-((apart / self.lengths) ** 2).sum(axis=2) / 2)
-        straight = (LINEAR + 2 * self.curved * product) * self.weights
-        rough = np.einsum("ij,ijk->ik", near * self.weights, apart / self.lengths**2)
-        return straight @ self.points - rough
+
+class Together:
+    """Several surrogates through the same rows, asked at once; first axis of all the factor.
+
+    The straight and the quadratic part are summed over the rows beforehand.
+    """
+
+    def __init__(self, members):
+        self.rows = members[0].points
+        self.lengths = np.array([one.lengths for one in members])[:, None]
+        self.curved, self.rough = (
+            np.array([getattr(one, name) for one in members])[:, None, None]
+            for name in ("curved", "rough")
+        )
+        weights = np.array([one.weights for one in members])
+        self.weights = self.rough[:, 0] * weights
+        self.level = LINEAR * weights.sum(axis=1)[:, None]
+        self.line = LINEAR * weights @ self.rows
+        self.bend = self.curved * np.einsum("fi,ij,ik->fjk", weights, self.rows, self.rows)
+        self.scaled = self.rows / self.lengths
+        self.square = (self.scaled**2).sum(axis=2)[:, None]
+        one = np.eye(len(self.rows))
+        whitening = np.array([solve_triangular(each.factor, one, lower=True) for each in members])
+        ends = np.linspace(0, len(self.rows), BANDS + 1).astype(int)
+        self.whitening = [
+            np.ascontiguousarray(whitening[:, first:end, :end])
+            for first, end in zip(ends[:-1], ends[1:], strict=True)
+        ]
+
+    def values(self, x):
+        """Logarithms of the factors, (factors, points), and how near each point is to each row."""
+        here = x / self.lengths
+        near = (here**2).sum(axis=2)[:, :, None] + self.square
+        near = np.exp(here @ self.scaled.transpose(0, 2, 1) - near / 2)
+        rough = (near @ self.weights[:, :, None])[:, :, 0]
+        return self.level + self.line @ x.T + ((x @ self.bend) * x).sum(axis=2) + rough, near
+
+    def spreads(self, x, near):
+        """Standard deviations of the values, without the rows' own noise."""
+        product = x @ self.rows.T
+        cross = LINEAR * (1 + product) + self.curved * product**2 + self.rough * near
+        square = (x**2).sum(axis=1)
+        own = LINEAR * (1 + square) + self.curved[:, 0] * square**2 + self.rough[:, 0]
+        cross = cross.transpose(0, 2, 1)
+        for band in self.whitening:
+            own = own - ((band @ cross[:, : band.shape[2]]) ** 2).sum(axis=1)
+        return np.sqrt(np.maximum(own, 0.0))
+
+    def slopes(self, x, near):
+        """Derivatives of the values to the scaled ratios, (factors, points, ratios)."""
+        felt = near * self.weights[:, None]
+        pull = (felt @ self.rows - felt.sum(axis=2)[:, :, None] * x) / self.lengths**2
+        return self.line[:, None] + 2 * x @ self.bend + pull

@@ -1,29 +1,17 @@
 """A web's two fillets in service: fatigue factors, solved in the solid and by print, and
 stresses."""
 
-import warnings
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
-from .. import crank_corner, fillets
+from .. import fillets
+from ..crank_corner.held import LOADS, held_corners
 from ..fillets.crank_rule import held_factors
-from ..units import OutOfRangeWarning, Quantity
+from ..units import Quantity
 
 AROUND = 12  # points looked at around half a fillet; the other half swings as much
-SHORTER = np.linspace(0.5, -1.2, 6)  # overlaps at which shorter throws are looked at
-LOADS = ("bending", "radial", "tangential", "torsion")
-SIZES = (
-    "pin_diameter",
-    "journal_diameter",
-    "throw",
-    "web_thickness",
-    "web_width",
-    "pin_fillet",
-    "journal_fillet",
-    "web_reach",
-)
 
 
 @dataclass(frozen=True)
@@ -33,7 +21,7 @@ class Notch:
     ``uncertainty``: of the factors, relative, two standard deviations. ``middle``: along the crank,
     where the web's moments count. ``side``: 1 for a web right of its pin, -1 left of it. Lengths in
     mm; ``diameter`` is the pin's or main's own.
-    ``note`` says in words which ratio is out of range.
+    ``note`` says in words what is held: a ratio out of range, a longer throw's relief.
     """
 
     bending: float
@@ -67,7 +55,7 @@ def notches(kind, throw, main, strength, index, face, inward):
     diameter, side = (throw.pin_diameter, inward) if kind == "pin" else (main.diameter, -inward)
     sizes = throw.pin_diameter, main.diameter, throw.radius, throw.web_thickness, throw.web_width
     # more than half the width beyond an axis does not stiffen the corner: solved shapes end there
-    sizes += throw.fillet, main.fillet, min(throw.web_reach, throw.web_width / 2)
+    sizes += throw.fillet, main.fillet, min(throw.web_reach, throw.web_width / 2), main.length / 2
     return tuple(
         Notch(*factors, face + inward * thick / 2, index, side, thick, wide, diameter, note)
         for *factors, thick, wide, note in _factors(kind, sizes, strength.m_as("MPa"))
@@ -77,15 +65,15 @@ def notches(kind, throw, main, strength, index, face, inward):
 @lru_cache(maxsize=1024)
 def _factors(kind, sizes, strength):
     """Four factors as felt, uncertainty, web that counts and note: solved, and by the rule."""
-    where, arc = ("pin", sizes[5]) if kind == "pin" else ("journal", sizes[6])
-    factors, unsure, outside = _solved(*sizes)[where]
-    rule = held_factors(kind, *sizes[:5], arc)
+    own = held_corners(*sizes)[0 if kind == "pin" else 1]
+    rule = held_factors(kind, *sizes[:5], sizes[5] if kind == "pin" else sizes[6])
     return (
         (
-            *_felt_factors(factors, strength, arc),
-            unsure,
-            *sizes[3:5],
-            outside and f"outside the solved shapes, held so as not to improve: {outside}",
+            *_felt_factors(own[:4], strength, own.fillet),
+            2 * own.uncertainty,
+            own.thickness,
+            own.width,
+            own.note,
         ),
         (
             *_felt_factors((rule.bending, rule.radial, 0.0, rule.torsion), strength, rule.fillet),
@@ -95,32 +83,6 @@ def _factors(kind, sizes, strength):
             "; ".join(rule.held),
         ),
     )
-
-
-@lru_cache(maxsize=512)
-def _solved(*sizes):
-    """Four factors, uncertainty and what is out of range of a web's two fillets; lengths in mm.
-
-    A longer throw at times relieves a corner by a few percent, and nobody designs by that: the
-    factors are the largest of all shorter throws down to the least that the solids have.
-    """
-    pin, journal, throw, thick = sizes[:4]
-    shorter = (pin + journal) / 2 - pin * SHORTER
-    throws = np.append(throw, shorter[shorter < throw])
-    given = dict(zip(SIZES, sizes, strict=True)) | {"throw": throws}
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", OutOfRangeWarning)  # the notch's note says it
-        found = crank_corner.factors(**{name: Quantity(size, "mm") for name, size in given.items()})
-    arm = 6 * (crank_corner.HALF_JOURNAL * journal + thick / 2) / thick
-    answer = {}
-    for where in ("pin", "journal"):
-        bending, radial, tangential, torsion = (getattr(found, f"{where}_{load}") for load in LOADS)
-        most = np.argmax(bending * arm + radial)
-        factors = bending[most], radial[most], tangential.max(), torsion.max()
-        unsure = max(found.uncertainty[f"{where}_{load}"][0] for load in LOADS)
-        outside = "; ".join(found.out_of_range)
-        answer[where] = tuple(float(factor) for factor in factors), 2 * float(unsure), outside
-    return answer
 
 
 def _felt_factors(factors, strength, arc):

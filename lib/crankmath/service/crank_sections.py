@@ -43,7 +43,7 @@ class Place:
 
     @property
     def note(self):
-        """Which ratio lies outside the solved shapes, in words; nothing inside."""
+        """What of a fillet's corner is held, in words; nothing where nothing is."""
         return self.corner.note if self.corner else ""
 
 
@@ -174,13 +174,13 @@ def places(crank, ultimate_strength=None, kt_source="tipton"):
     -----
     OutOfRangeWarning
         A fillet outside the range of the shoulder's fit. Where a web lies outside the shapes that
-        the corner was solved for, ``Place.note`` says so.
+        the corner was solved for, or a shorter throw counts, ``Place.note`` says so.
 
     Notes
     -----
     Basis: fitted data. A fillet's factors are those of the crank's own corner,
-    ``crank_corner.factors``,
-    on the nominal stresses of IACS UR M53. Print stands beside them: a round shoulder three times
+    ``crank_corner.factors``, held so that a weaker web never scores higher, on the nominal
+    stresses of IACS UR M53. Print stands beside them: a round shoulder three times
     as large, on the stress of the pin or main, and IACS UR M53's own factors, each ratio held where
     it leaves the rule's range (``crank_rule.held_factors``). All go through the same notch
     sensitivity, Kf = 1 + q (K - 1), a factor below 1 as it is and of a relief the share q.
