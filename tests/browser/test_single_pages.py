@@ -23,7 +23,8 @@ def files(tmp_path_factory):
 @pytest.fixture
 def opened(chromium, files):
     """Opens a page of the folder, network off; afterwards no request and no error is on record."""
-    context = chromium.new_context(viewport={"width": 1280, "height": 720}, offline=True)
+    size = {"width": 1280, "height": 720}
+    context = chromium.new_context(viewport=size, offline=True, has_touch=True)
     page = context.new_page()
     outside, errors = [], []
     page.on("request", lambda request: outside.append(request.url))
@@ -155,3 +156,42 @@ def test_on_a_phone_sliders_and_letters_can_be_used(opened, width):
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate(LETTERS) >= 11
     assert serious(page) == []
+    sideways = page.get_by_role("button", name="Show the right part")
+    assert sideways.is_visible() == (width == 390)
+    if width == 390:
+        a_finger_moves_what_it_is_on(page, sideways)
+
+
+def a_finger_moves_what_it_is_on(page, sideways):
+    """On a marker the marker and nothing else, on a slider the slider, elsewhere the page."""
+    touch = page.context.new_cdp_session(page)
+
+    def swipe(box, right, down):
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        for step in range(9):
+            at = [{"x": x + right * step / 8, "y": y + down * step / 8}]
+            kind = "touchMove" if step else "touchStart"
+            touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": at})
+            page.wait_for_timeout(20)
+        touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+        page.wait_for_timeout(600)
+
+    slider, grip = page.get_by_label("Spacer too long by", exact=True), page.locator(".crank-grip")
+    begun = float(slider.input_value())
+    swipe(slider.bounding_box(), 80, 0)
+    assert float(slider.input_value()) > begun
+    page.get_by_role("button", name="Reset").tap()
+    sideways.tap()
+    page.wait_for_timeout(600)
+    for right, down in ((60, -60), (-60, 60)):
+        grip.scroll_into_view_if_needed()
+        page.wait_for_timeout(200)
+        before = float(slider.input_value()), grip.bounding_box()
+        scrolled = page.evaluate("scrollY")
+        swipe(before[1], right, down)
+        assert (float(slider.input_value()) - before[0]) * right > 0
+        assert page.evaluate("scrollY") == scrolled, "the finger holds the marker, not the page"
+    box = page.locator(".crank-picture").bounding_box()
+    begun = page.evaluate("scrollY")
+    swipe(box | {"width": 40, "height": 200}, 0, 120)
+    assert page.evaluate("scrollY") < begun - 60

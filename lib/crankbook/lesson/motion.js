@@ -48,7 +48,10 @@ function dragging(picture, overlay, model, gripOf, take, turn) {
     picture.setPointerCapture(event.pointerId);
     take(gripOf(held).grips[0][0]);
   });
-  picture.addEventListener("mousedown", (event) => { if (event.target.dataset.grip !== undefined) event.preventDefault(); }); // the focus stays
+  // the focus stays, and a finger on a marker does not scroll: browsers do not all ask the touch-action of shapes
+  for (const kind of ["mousedown", "touchstart"]) {
+    picture.addEventListener(kind, (event) => { if (event.target.dataset.grip !== undefined) event.preventDefault(); }, { passive: false });
+  }
   picture.addEventListener("pointermove", (event) => {
     const item = held === null ? null : gripOf(held);
     if (!item?.grips) return;

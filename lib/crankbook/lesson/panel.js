@@ -85,6 +85,11 @@ function shade(pixels, width, sharp, box, item, colors, down, { scale: [wide, hi
   }
 }
 
+// A text in pieces, so that no line ends between a number and the word after it.
+function unbroken(text) {
+  return text.split(/([^\s\d]*\d\S* \S+)/).map((part, n) => (n % 2 ? make("span", { className: "crank-whole", textContent: part }) : part));
+}
+
 function render({ model, el }) {
   const _ = (words) => model.get("spec").words[words] || words; // in the reader's language
   const root = make("div", { className: "crank-panel" });
@@ -111,9 +116,19 @@ function render({ model, el }) {
   const cover = make("p", { className: "crank-cover", textContent: _("Vote first. S shows the picture."), hidden: true });
   picture.append(background, canvas, space.holder, overlay, cover);
   const heldText = make("p", { className: "crank-held" });
-  const body = make("div", { className: "crank-body" }, picture);
+  const sideways = make("button", { type: "button", className: "crank-sideways", hidden: true });
+  const body = make("div", { className: "crank-body" }, picture, sideways);
   root.append(controls, buttons, problem, readout, heldText, body);
   el.append(make("div", { className: "crank-room" }, root));
+  // a picture wider than its window: also by a button, since a finger on a view in space turns it
+  const atEnd = () => picture.scrollLeft + picture.clientWidth >= picture.scrollWidth - 2;
+  const pushed = () => {
+    sideways.hidden = picture.scrollWidth <= picture.clientWidth + 2;
+    sideways.textContent = atEnd() ? _("Show the left part") : _("Show the right part");
+  };
+  sideways.addEventListener("click", () => picture.scrollBy({ left: atEnd() ? -picture.scrollWidth : 0.9 * picture.clientWidth, behavior: wantsStill() ? "auto" : "smooth" }));
+  picture.addEventListener("scroll", pushed);
+  new ResizeObserver(pushed).observe(picture);
 
   const send = sender(model, (words) => { waiting = false; next = null; clearTimeout(ask.timer); problem.textContent = words; });
   let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, voteAgain = null, chosen = -1;
@@ -389,9 +404,9 @@ function render({ model, el }) {
     ease(frame.items, eased);
     eased = false;
     sound.show(frame.items.find(({ kind }) => kind === "tone"));
-    headline.textContent = frame.finding.headline;
+    headline.replaceChildren(...unbroken(frame.finding.headline));
     verdict.textContent = frame.finding.verdict;
-    lines.replaceChildren(...frame.finding.lines.map((words) => make("li", { textContent: words })));
+    lines.replaceChildren(...frame.finding.lines.map((words) => make("li", {}, ...unbroken(words))));
     problem.textContent = frame.problem;
     background.alt = frame.alt;
     for (const [name, field] of Object.entries(fields)) {

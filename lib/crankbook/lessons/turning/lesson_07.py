@@ -94,6 +94,7 @@ def items(units, edge, damping, speed, tool, lathe=None):
         plain.width.m_as(units),
         top,
         units,
+        [(speed.m_as("rpm"), size.m_as(units)) for size in (edge, 2 * LANDS * edge)],
     )
     under = 2 * LANDS * edge < here.width
     drawn += chatter_picture.tool_points(

@@ -212,7 +212,7 @@ def piece_items(bar, depth, bow):
     enlarged = 1 / full_scale(max(bow * scale / BENT, 1 / MOST_ENLARGED), "bowed piece")
     along = np.linspace(-0.5, 0.5, 31)
     x, rise = 0.5 + along * length * scale, enlarged * bow * scale * (1 - 4 * along**2)
-    foot = -0.12
+    foot = -0.085
     low, top, cut = foot + rise, foot + rise + (height - depth) * scale, foot + height * scale
     ends = x[[0, -1, -1, 0, 0]]
     return [

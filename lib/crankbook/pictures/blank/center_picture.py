@@ -38,7 +38,7 @@ def center_paper(unit, widest, projector=False):
     face.spines[:].set_visible(False)
     size = chart.xaxis.label.get_size() * 0.9
     face.annotate(
-        "right-hand end, as you look at it",
+        f"right-hand end, as you look at it; sizes in {'mm' if unit == 'mm' else 'inches'}",
         (MIDDLE[0], FACE[1] - 16),
         ha="center",
         fontsize=size,

@@ -26,7 +26,7 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
     """Paper of the lesson: torque over the turn, stress over the turn, a row of safety factors for
     each kind of section.
     """
-    figure, torque, stress, safety, view = blank(projector, 9.6, 5.8, PLACES)
+    figure, torque, stress, safety, view = blank(projector, 9.0, 5.5, PLACES)
     view.set_position(PLACES[3])
     view.set(xticks=[], yticks=[])
     view.spines[:].set_visible(False)

@@ -84,7 +84,14 @@ def _tool(wide, cuts):
     return Curve(x, y, BLUE, 2, "", TOOL)
 
 
-def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
+def _clear(x, y, points):
+    """Whether words that begin there keep off the points and the words to the right of them."""
+    return not any(
+        x / 2 < speed < 2.5 * x and y / 1.5 < height < 1.5 * y for speed, height in points
+    )
+
+
+def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit, points=()):
     """Limiting width over spindle speed: the envelope, the lobes above it, and what is safe at any
     speed.
 
@@ -92,6 +99,7 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
     parts: What chatters at each speed.
     scallops: The boundary with its lobes.
     top: Upper end of the chart.
+    points: What else is marked there, (speed, width) each.
     """
     drawn, shown = [], np.isfinite(scallops[1]) & (scallops[1] < top)
     if shown.any():
@@ -109,10 +117,13 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit):
         for part in dict.fromkeys(parts[place] for place in loud):
             own = [place for place in loud if parts[place] == part]
             if np.log10(speeds[own[-1]] / speeds[own[0]]) > 0.25:
-                place = own[int(0.15 * len(own))]
-                drawn.append(
-                    Note(speeds[place], limit[place] * 1.5, f"{part} chatters", RUST, axes=1)
-                )
+                places = [
+                    (speeds[place], limit[place] * over)
+                    for over in (1.5, 2.5)
+                    for place in (own[int(share * len(own))] for share in (0.15, 0.4, 0.65))
+                ]
+                x, y = next((spot for spot in places if _clear(*spot, points)), places[0])
+                drawn.append(Note(x, y, f"{part} chatters", RUST, axes=1))
     words = f"any speed: {at_any_speed:.2g} {unit}"
     return drawn + [
         Curve(np.array(SPEEDS), np.full(2, at_any_speed), GREEN, 2, "10 5", axes=1),

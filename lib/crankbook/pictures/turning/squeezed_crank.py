@@ -247,7 +247,7 @@ def squeeze_paper(unit, widest, projector=False):
     widest: Largest misfit either way, in that unit.
     """
     figure, window, chart = blank(
-        projector, 9.6, 4.8, ((0.0, 0.02, 0.57, 0.96), (0.63, 0.14, 0.355, 0.81))
+        projector, 9.0, 4.5, ((0.0, 0.02, 0.57, 0.96), (0.63, 0.14, 0.355, 0.81))
     )
     window.set(xlim=(-0.12, 1.12), ylim=(-0.60, 0.46), xticks=[], yticks=[])
     window.spines[:].set_visible(False)

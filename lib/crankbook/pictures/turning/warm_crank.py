@@ -100,7 +100,7 @@ def warm_paper(limit, force_unit, forces, longest, projector=False):
     force_unit, forces: For the label, "N" or "lbf", and the ends of the axis.
     longest: Minutes shown.
     """
-    figure, heat, thrust, window = blank(projector, 9.6, 5.4, PLACES)
+    figure, heat, thrust, window = blank(projector, 9.0, 5.1, PLACES)
     size = heat.xaxis.label.get_size()
     for axes in (heat, thrust):
         axes.set(
