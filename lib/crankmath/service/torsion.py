@@ -55,7 +55,7 @@ class Resonance:
         return (
             f"harmonic {self.order:g} meets mode {self.mode} at "
             f"{as_text(self.critical_speed, 'rpm', 3)}: "
-            f"the crank runs {abs(self.margin):.0%} {side}"
+            f"the crank runs {100 * abs(self.margin):.0f} % {side}"
         )
 
 

@@ -62,7 +62,8 @@ def check_balance(work):
         words = (
             f"Counterweights of {shown(wanted, 'unbalance', units)} opposite each throw balance "
             "what "
-            f"turns and {job['balance_share']:.0%} of the moving mass; beside that are left {told}"
+            f"turns and {100 * job['balance_share']:.0f} % of the moving mass; beside that "
+            f"are left {told}"
         )
         if not plan.enough:
             verdict = worst(verdict, "look")
@@ -73,7 +74,7 @@ def check_balance(work):
             words += (
                 f"; counterweights of {shown(wanted, 'unbalance', units)} opposite each throw "
                 "balance "
-                f"that and {job['balance_share']:.0%} of the moving mass"
+                f"that and {100 * job['balance_share']:.0f} % of the moving mass"
             )
     assumed = [
         words_of
