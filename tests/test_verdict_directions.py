@@ -100,6 +100,8 @@ WORSE = [
     *less("passes", "power", "efficiency"),
     *less("force", "power", "efficiency"),
     *more("force", "rough_depth", "rough_feed"),
+    *less("force", "yield_strength"),
+    *resized("force", "throws", "web_thickness"),
     *later("force", "wear", "sharp", "worn", "blunt"),
     *more("roundness", "last_cut", "finish_feed"),
     *less("roundness", "headstock_stiffness", "tailstock_stiffness", "allowed_runout"),

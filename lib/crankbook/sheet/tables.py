@@ -18,7 +18,7 @@ READINGS = 12  # round a turn
 BLANK = ""
 SET_BY = {
     "cut": "the cut",
-    "motor": "the motor",
+    "depth": "what drive and crank bear",
     "unbalance": "the swinging work",
     "balanced": "the swinging work: balance it first",
     "gears": "slowest step, too fast",
@@ -69,18 +69,18 @@ def pass_table(work):
     rows = [
         (
             one.name,
-            str(one.passes),
+            str(one.count),
             shown(one.depth, "length", units),
             shown(one.slowest, "rpm", units)
             if one.slowest == one.fastest
             else f"{one.slowest.m_as('rpm'):g} to {shown(one.fastest, 'rpm', units)}",
             shown(one.time, "time", units),
-            ", ".join(SET_BY[limit] for limit in one.limits) or "the tables",
+            ", ".join(SET_BY[limit] for limit in sorted(one.set_by)),
             BLANK,
         )
-        for one in sorted(work.operations, key=lambda one: _turn_of(one.name))
+        for one in work.passes
     ]
-    total = sum((one.time for one in work.operations), Quantity(0.0, "min"))
+    total = sum((one.time for one in work.passes), Quantity(0.0, "min"))
     feeds = (
         f"Feed {shown(work.job['rough_feed'], 'length', units)} a turn roughing, "
         f"{shown(work.job['finish_feed'], 'length', units)} finishing."
@@ -88,20 +88,12 @@ def pass_table(work):
     return Table(
         "passes",
         "Passes",
-        ("operation", "passes", "depth", "speed", "in the cut", "set by", "done"),
+        ("passes at", "passes", "depth", "speed", "in the cut", "set by", "done"),
         tuple(rows),
         f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of "
         f"{shown(work.job['last_cut'], 'length', units)} at "
         "the end.",
     )
-
-
-def _turn_of(name):
-    """Place of an operation in the working order: what is rough first, pins before mains."""
-    pin = " pin " in f"{name} "
-    if name.startswith("rough"):
-        return False, not pin, "wall" not in name
-    return True, not pin, not name.startswith("face")
 
 
 def center_table(work):

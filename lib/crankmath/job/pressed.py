@@ -44,7 +44,7 @@ def pressed_steps(work):
 
 
 def _pressed(work, step):
-    job, force, yields = work.job, work.job["thrust"], work.steel.yield_strength
+    job, force, yields = work.job, work.job["thrust"], work.yield_strength
     packs = tuple(one for one in work.fitted if one.throw in step.fitted)
     rough, bent = step.key.startswith("rough"), Quantity(0.0, "MPa")
     if step.key.endswith("mains"):

@@ -11,14 +11,15 @@ from ..crank import steels
 from ..crank.mass import throw_unbalance
 from ..cutting import rough_out
 from ..cutting import speeds as cutting
-from ..cutting.operations import MILLINGS, turning_operations
+from ..cutting.operations import MILLINGS
 from ..forces import drive, edge, kienzle
 from ..heat import cooling, expansion, heat_input, warming
 from ..service import strength
 from ..spacers import misfit_limits, squeeze
 from ..units import Quantity
 from ..wording import ERRORS
-from ..workpiece import Step, make_plan
+from ..workpiece import Step, bending, make_plan
+from ..workpiece.passes import passes_of
 from ..workpiece.planning import rules
 from . import machine
 from .fields import BANKS
@@ -126,21 +127,10 @@ class Workings:
         return tuple((step, row) for step in self.plan.steps for row in step.speeds)
 
     @worked
-    def operations(self):
-        """Passes, gear steps and minutes of turning."""
-        job = self.job
-        return turning_operations(
-            self.crank,
-            self.bar,
-            job.lathe,
-            rough_depth=job["rough_depth"],
-            rough_feed=job["rough_feed"],
-            finish_allowance=job["finish_allowance"],
-            finish_feed=job["finish_feed"],
-            milled=job["milled"],
-            tool=job["tool"],
-            hardness=job["hardness"],
-        )
+    def passes(self):
+        """Passes, gear steps and minutes of the plan's turning."""
+        depths = (self.job[one].m_as("mm") for one in ("rough_depth", "last_cut"))
+        return passes_of(self.plan, *depths)
 
     @worked
     def milled(self):
@@ -171,6 +161,27 @@ class Workings:
     def rough_cut(self):
         """The roughing cut that is hardest on the drive."""
         return max(self.rough_cuts, key=lambda cut: cut.share)
+
+    @worked
+    def bent(self):
+        """The roughing cut that bends the work most, with the largest nominal stress then in it."""
+        done, found = [], []
+        for step in self.plan.steps:
+            for cut in step.cuts if step.on == "centers" else ():
+                done.append(cut)
+                stress = bending.stress_under(self.plan.placed, done)
+                rows = [
+                    one for one in self.rough_cuts if (one.step, one.place) == (step, cut.place)
+                ]
+                if stress and rows:
+                    forces = rows[-1].force.m_as("N"), rows[-1].passive.m_as("N")
+                    found.append((rows[-1], Quantity(stress(*forces), "MPa")))
+        return max(found, key=lambda one: one[1])
+
+    @property
+    def yield_strength(self):
+        """Of the crank's steel, as given or of the table."""
+        return rules.yield_strength(self.job)
 
     @worked
     def hottest_cut(self):
@@ -263,14 +274,12 @@ class Workings:
 
     @worked
     def hottest(self):
-        """The roughing operation that lasts longest, and the piece that it cuts."""
+        """The roughing passes whose last one lasts longest, and the piece that they cut."""
         rough = [
-            one
-            for one in self.operations
-            if one.name.split()[0] == "rough" and one.name.split()[1] in ("main", "pin")
-        ] or list(self.operations)[:1]
-        longest = max(rough, key=lambda one: one.time)
-        kind, number = longest.name.split()[1:3]
+            one for one in self.passes if one.name.startswith("rough ") and "web" not in one.place
+        ]
+        longest = max(rough or self.passes[:1], key=self._last_pass)
+        kind, number = longest.place.split()
         return longest, ("journal" if kind == "main" else "pin", int(number) - 1)
 
     @worked
@@ -279,16 +288,19 @@ class Workings:
         cut = self.hottest_cut
         return heat_input.cutting_heat(cut.force, cut.speed, cut.layer, self.crank.steel)
 
+    def _last_pass(self, passes):
+        """Minutes of the last of some passes, when the crank is as slender as it gets."""
+        kind, number = passes.place.split()
+        throw, journal = self.crank.throws, self.crank.journals
+        length = (
+            throw[int(number) - 1].pin_length if kind == "pin" else journal[int(number) - 1].length
+        )
+        return cutting.cutting_time(length, self.job["rough_feed"], passes.fastest)
+
     @worked
     def pass_minutes(self):
-        """Minutes of that operation's last pass, when the crank is as slender as it gets."""
-        longest, (kind, index) = self.hottest
-        length = (
-            self.crank.journals[index].length
-            if kind == "journal"
-            else self.crank.throws[index].pin_length
-        )
-        return cutting.cutting_time(length, self.job["rough_feed"], longest.fastest)
+        """Minutes of the hottest pass."""
+        return self._last_pass(self.hottest[0])
 
     @worked
     def warming(self):

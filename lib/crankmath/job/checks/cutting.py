@@ -8,6 +8,7 @@ from ...cutting import spindle_speed
 from ...fits import iso_286
 from ...forces import drive
 from ...units import Quantity
+from ...workpiece.planning.rules import BEND_SHARE
 from ..verdicts import Found, Number, by_share, check, or_word, shown, worst
 
 # of a size's tolerance that out-of-roundness may take: common practice, no source
@@ -26,6 +27,9 @@ def check_force(work):
     last = max(work.last_cuts.values(), key=lambda one: one.force)
     torque_left = drive.torque_at_spindle(job.lathe, cut.spindle_speed)
     most = max(one.torque for one in work.rough_cuts)
+    bent, stress = work.bent
+    bends = (stress / work.yield_strength).m_as("dimensionless")
+    stressed = f"{100 * bends:.0f} % of its yield strength"
     numbers = (
         Number("roughing depth", cut.depth, "length"),
         Number("cutting force, roughing", cut.force, "force"),
@@ -43,6 +47,8 @@ def check_force(work):
             drive.dog_force(most, job["counterweight_radius"]),
             "force",
         ),
+        Number("largest stress in the work, roughing", stress, "stress"),
+        Number("its share of the yield strength", bends, "plain"),
         Number("cutting force, last cut", last.force, "force"),
         Number("force square to the work, last cut", last.passive, "force"),
     )
@@ -62,6 +68,20 @@ def check_force(work):
             numbers,
             assumed,
         )
+    thin = shown(bent.depth, "length", units)
+    if bends > BEND_SHARE:
+        words = (
+            f"A roughing pass of {thin} at {bent.place} stresses the crank to {stressed}; a tool "
+            "that grabs pushes twice as hard: it may stay bent. Take a smaller feed, or leave less "
+            "to rough between centers."
+        )
+        return Found(by_share(bends, BEND_SHARE, 1.0), words, numbers, assumed)
+    if bent.depth < job["rough_depth"] * (1 - 1e-9) and bends > 0.9 * BEND_SHARE:
+        words = (
+            f"Passes of {thin} are all that the crank bears at {bent.place}, {asked} were asked: "
+            f"they stress it to {stressed}."
+        )
+        return Found("look", words, numbers, assumed)
     if cut.depth < job["rough_depth"] * (1 - 1e-9):
         words = f"At {at}: passes of {depth} are all that it drives, {asked} were asked."
         return Found("look", words, numbers, assumed)
@@ -69,7 +89,7 @@ def check_force(work):
         by_share(cut.share, DRIVE_SHARE, 1.0),
         f"Roughing {depth} deep pushes with {shown(cut.force, 'force', units)} and takes "
         f"{shown(cut.power, 'power', units)} and {shown(cut.torque, 'torque', units)}; at {at}, "
-        f"{100 * cut.share:.0f} % of it is used.",
+        f"{100 * cut.share:.0f} % of it is used. It stresses the crank to {stressed} at most.",
         numbers,
         assumed,
     )

@@ -97,7 +97,7 @@ def _shifts(work):
 
 @check("passes")
 def check_passes(work):
-    done, units = work.operations, work.units
+    done, units = work.passes, work.units
     last, left = work.job["last_cut"], work.job["finish_allowance"]
     if last > left * (1 + 1e-9):
         return Found(
@@ -111,14 +111,14 @@ def check_passes(work):
     numbers = [
         Number("minutes in the cut", total, "time"),
         Number("of these roughing", rough, "time"),
-        Number("passes", sum(one.passes for one in done), "plain"),
+        Number("passes", sum(one.count for one in done), "plain"),
     ]
     if work.milled:
         numbers += [
             Number("milled away first", sum(one.milled for _, one in work.milled), "volume"),
             Number("left to turn there", sum(one.left for _, one in work.milled), "volume"),
         ]
-    count, minutes = sum(one.passes for one in done), shown(total, "time", units)
+    count, minutes = sum(one.count for one in done), shown(total, "time", units)
     words, verdict = f"Turning takes {count} passes, {minutes} in the cut.", "fine"
     for key, name in (("rough_feed", "roughing"), ("finish_feed", "finishing")):
         feed = work.job[key]
@@ -131,15 +131,16 @@ def check_passes(work):
                 f" The lathe has no {name} feed of {shown(feed, 'length', units)}: its nearest is "
                 f"{shown(nearest, 'length', units)}."
             )
-    limits = {limit for one in done for limit in one.limits}
+    limits = {limit for one in done for limit in one.set_by}
     if "gears" in limits:
-        fast = next(one.name for one in done if "gears" in one.limits)
+        fast = next(one.name for one in done if "gears" in one.set_by)
         return Found(
             "look",
             f"{words} The slowest gear step is faster than the tables' speed for: {fast}. Mill it, "
             "or keep that cut light.",
             tuple(numbers),
         )
-    if "motor" in limits:
-        return Found("look", f"{words} The motor, not the tool, sets the depth.", tuple(numbers))
+    if "depth" in limits:
+        words += " Drive or crank, not the tool, set the depth."
+        return Found("look", words, tuple(numbers))
     return Found(verdict, words, tuple(numbers))

@@ -42,7 +42,7 @@ def check_squeeze(work):
             "not fine",
             f"Pressed with {pressed} the nominal stress in “{one.step.name}”, "
             f"{shown(one.stress, 'stress', units)}, passes the yield strength of "
-            f"{shown(work.steel.yield_strength, 'stress', units)}: the crank would stay bent. "
+            f"{shown(work.yield_strength, 'stress', units)}: the crank would stay bent. "
             f"Press no harder than {most}.",
             tuple(numbers),
             assumed,

@@ -7,11 +7,13 @@ from dataclasses import replace
 from warnings import catch_warnings, simplefilter
 
 from ...blank import bar, center_holes, layout
+from ...crank import steels
 from ...forces import drive, edge
 from ...spacers import Spacer, largest_diameter
 from ...units import OutOfRangeWarning, Quantity, as_text
 
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
+BEND_SHARE = 0.5  # of the yield strength that a roughing pass may ask: own choice
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
 FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every throw
 
@@ -86,16 +88,24 @@ def rough_tool(job):
     }
 
 
-def rough_depth(job, rows):
-    """Depth [mm] of a roughing pass: as deep as asked, or as the drive overcomes in every row.
+def yield_strength(job):
+    """Yield strength of the crank's steel: the answer given, or the table of steels."""
+    return job["yield_strength"] or steels.find(job.crank.steel).yield_strength
 
-    Never thinner than what is left for finishing: there the drive stalls, as the check of the
-    forces says. rows are those of ``shifts.roughing``.
+
+def rough_depth(job, rows, stress=None):
+    """Depth [mm] of a roughing pass: as deep as asked, or as the drive overcomes in every row and
+    the work bears in the last: half of its yield strength, for a tool that grabs.
+
+    Never thinner than what is left for finishing: what stalls or bends there the check of the
+    forces says. rows are those of ``shifts.roughing``, stress(cutting, passive) [MPa] of forces
+    [N] that of ``bending.cut_stress``.
     """
     steel, asked, tool = job.crank.steel, job["rough_depth"], rough_tool(job)
     found = asked.m_as("mm")
     if not rows:
         return found
+    least = min(asked, job["finish_allowance"]).m_as("mm")
     rpm, diameter, speed = (
         Quantity([getattr(row, name) for row in rows], unit)
         for name, unit in (
@@ -113,7 +123,16 @@ def rough_depth(job, rows):
                 steel, most[place], asked, cutting_speed=speed[place], **tool
             )
             found = min(found, deepest.m_as("mm"))
-    return max(found, min(asked, job["finish_allowance"]).m_as("mm"))
+        bears = BEND_SHARE * yield_strength(job).m_as("MPa")
+        while stress and found > least:
+            last = edge.turning_forces(
+                steel, Quantity(found, "mm"), cutting_speed=speed[-1], **tool
+            ).upper
+            share = stress(last.cutting.m_as("N"), last.passive.m_as("N")) / bears
+            if share <= 1:
+                break
+            found *= max(0.98 / share, 0.5)
+    return max(found, least)
 
 
 def spacer_diameter(job):

@@ -5,7 +5,7 @@ from math import hypot
 
 from ...units import Quantity
 from ...wording import said_of, shown
-from .. import shifts
+from .. import bending, shifts
 from ..cuts import Turn
 from ..holding import BOLT_ROOM, driver, room
 from . import milling
@@ -31,8 +31,8 @@ class Turning(Told):
                 continue
             after = cut.applied(self.work)
             try:
-                rows, count, driven = self._speeds(cut, after, rough)
-                depth = min(depth, driven)
+                rows, count, deepest = self._speeds(cut, after, rough, cuts)
+                depth = min(depth, deepest)
             except ValueError as error:
                 rows, count, trouble = (), 0, [said_of(error)]
             cuts.append(cut)
@@ -95,21 +95,23 @@ class Turning(Told):
         name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
         return Turn(x0, x1, axis, radius, corners, stock, name)
 
-    def _speeds(self, cut, after, rough):
+    def _speeds(self, cut, after, rough, earlier):
         """Shift rows of a cut, its passes and their depth, for the heavier of the work before and
-        after it.
+        after it and for the earlier cuts of its step.
         """
         limit = min(self._limit(work, cut.axis) for work in (self.work, after))
         depth = self.job["rough_depth" if rough else "last_cut"].m_as("mm")
         if not rough:
             rows = shifts.finishing(self.work, cut, self.table, self.finish, self.gears, limit)
             return rows, 1 if depth >= self.finish * (1 - SLACK) else 2, depth
+        done = [one for step in self.steps for one in step.cuts if step.on == "centers"]
+        stress = bending.stress_under(self.placed, [*done, *earlier, cut])
         while True:  # finer passes begin on other diameters: again, until the drive bears them all
             rows, count = shifts.roughing(self.work, cut, self.table, depth, self.gears, limit)
-            driven = rough_depth(self.job, rows)
-            if driven >= depth * (1 - SLACK):
+            deepest = rough_depth(self.job, rows, stress)
+            if deepest >= depth * (1 - SLACK):
                 return rows, count, depth
-            depth = driven
+            depth = deepest
 
     def _limit(self, work, axis):
         """Speed [rpm] that the stand bears with work as it is on an axis."""
