@@ -25,8 +25,18 @@ INCHES = re.compile(r"\d ?(in|thou|lbf|lb|psi|kpsi|ft/min|ft lbf|in lbf|oz in|°
 
 
 # asked of a plan, whose places are rounded to what a dial of that system shows: 0.01 mm, 0.1 thou
-PLANNED = {"locked_in", "swing", "speeds", "tool", "force", "roundness", "chatter", "heat"}
-PRINTED = 1e-3
+PLANNED = {
+    "locked_in",
+    "swing",
+    "speeds",
+    "tool",
+    "passes",
+    "force",
+    "roundness",
+    "chatter",
+    "heat",
+}
+PRINTED = 2e-3  # a roughed size may stand half a thou off, and stress goes by its cube
 # names that stand in a sentence: an instrument is what its maker calls it, "pin 1 in bronze" no inch
 NAMES = re.compile(r"indicator [\d.]+ (mm|in)|gauge [\d.]+ mm|([Mm]ain|[Pp]in) \d+ in ")
 

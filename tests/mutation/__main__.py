@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 
 from . import coverage_map
-from .mutants import AREAS, TOP, draw
+from .mutants import AREAS, TOP, draw, run_by_import
 
 MOST_SECONDS = 60.0  # of chosen tests, as they ran when recorded; the quickest first
 COPIED = ("lib", "tests", "workbook", "figures", "README.md", "DEVELOPERS.md", ".pytest.ini")
@@ -30,7 +30,9 @@ def chosen(mutant, lines, whole, seconds):
         reached = [t for t in seconds if t.startswith("tests/published/")]
     else:
         first = []
-        reached = lines.get((mutant.file, mutant.line)) or whole.get(mutant.file, ())
+        text = (TOP / mutant.file).read_text(encoding="utf-8")
+        known = not run_by_import(text, mutant.line) and lines.get((mutant.file, mutant.line))
+        reached = known or whole.get(mutant.file, ())
     picked, spent = list(first), 0.0
     for test in sorted(set(reached) - set(first), key=lambda t: (seconds[t], t)):
         spent += seconds[test]

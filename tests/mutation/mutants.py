@@ -103,6 +103,15 @@ def draw(area, number, seed):
     return list(chosen.values())
 
 
+def run_by_import(text, line):
+    """Whether a line runs once, when its module is read: it stands in no function's body."""
+    return not any(
+        node.body[0].lineno <= line <= node.end_lineno
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.FunctionDef)
+    )
+
+
 def tenth(text):
     """A written number with a tenth more, with as many decimals, or one step of the last digit."""
     mantissa, *exponent = text.split("e")
