@@ -3,6 +3,7 @@
 import re
 import time
 from dataclasses import replace
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -766,6 +767,26 @@ def test_each_step_has_the_thrust_of_its_spacers():
     for one in check_job(Job.load("compressor")).workings.pressed:
         wanted = {"finish_pin_1": (1,), "finish_mains": (0, 1)}.get(one.step.key, ())
         assert one.step.fitted == wanted
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_misfit_and_warming_share_one_runout(name):
+    """Spacers off by as much as their length is not known, each its own way, and all of the thrust
+    that warming may add: within the allowed runout, or the check says that it is spent."""
+    job = Job.load(name)
+    found = check_job(job)
+    work, more = found.workings, found.find("heat").number("thrust that may be added")
+    runouts = []
+    for signs in product((-1, 1), repeat=len(job.crank.throws)):
+        off = [work.aimed_misfit + sign * job["spacer_doubt"] for sign in signs]
+        packs = [replace(one, misfit=each) for one, each in zip(work.fitted, off, strict=True)]
+        runouts.append(spacers.squeeze(job.crank, job["thrust"] + more, packs).largest_runout)
+    if max(runouts) > 1.001 * job["allowed_runout"]:
+        assert more.magnitude == 0
+        assert "may have spent the runout already" in found.find("heat").sentence
+        assert "one long and another short" in found.find("spacers").sentence
+    else:
+        assert more.magnitude > 0
 
 
 def test_yield_by_hand():

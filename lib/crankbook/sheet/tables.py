@@ -169,6 +169,7 @@ def window(low, high, units, with_micrometer=True):
 def spacer_table(work):
     """Length of the spacer of each throw, with room for the measured gap."""
     units, (shortest, longest) = work.units, work.misfit_limits
+    alike = ", all alike" if len(work.fitted) > 1 else ""
     rows = []
     for one in work.fitted:
         gap = work.crank.throws[one.throw].pin_length
@@ -198,7 +199,8 @@ def spacer_table(work):
             "spacer as made",
         ),
         tuple(rows),
-        f"From the gap as measured: {_signed(shortest, units)} to {_signed(longest, units)}, at "
+        f"From the gap as measured{alike}: {_signed(shortest, units)} to "
+        f"{_signed(longest, units)}, at "
         f"{shown(work.job['thrust'], 'force', units)} for "
         f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
         "thrust, crank and spacer equally cold.",

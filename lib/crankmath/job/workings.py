@@ -1,6 +1,6 @@
 """What several checks of a job share, each worked out once: from its bar to its loads."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from ..cutting.operations import MILLINGS
 from ..forces import drive, edge, kienzle
 from ..heat import cooling, expansion, heat_input, warming
 from ..service import strength
-from ..spacers import misfit_limits, squeeze
+from ..spacers import misfit_limits, squeeze, squeeze_budget
 from ..units import Quantity
 from ..wording import ERRORS
 from ..workpiece import Step, bending, make_plan
@@ -27,6 +27,7 @@ from .once import worked
 from .pressed import pressed_steps
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
+TIGHT = 2.0  # least window of misfit over the doubt of a spacer's length: own choice
 POINTS = 120  # crank angles in a turn
 # finite volumes in each piece of the warmed crank: beside 48 of them its growth is within 0.2 %,
 # the rise of a piece within 1 %
@@ -271,6 +272,23 @@ class Workings:
         return misfit_limits(
             self.crank, self.job["thrust"], self.job["allowed_runout"], self.fitted
         )
+
+    @worked
+    def aimed_misfit(self):
+        """Middle of the limits, or clear of the longest where any short one will do; else none."""
+        try:
+            shortest, longest = (limit.m_as("um") for limit in self.misfit_limits)
+        except ERRORS:
+            return Quantity(0.0, "um")
+        least = min(0.0, longest - TIGHT * self.job["spacer_doubt"].m_as("um"))
+        return Quantity((shortest + longest) / 2 if np.isfinite(shortest) else least, "um")
+
+    @worked
+    def budget(self):
+        """What squeeze and each spacer's doubt spend of the runout, and leave to warming."""
+        packs = tuple(replace(one, misfit=self.aimed_misfit) for one in self.fitted)
+        known, allowed = self.job["spacer_doubt"], self.job["allowed_runout"]
+        return squeeze_budget(self.crank, self.job["thrust"], allowed, packs, known)
 
     @worked
     def hottest(self):

@@ -6,14 +6,10 @@ from ...heat import expansion, warming
 from ...spacers import thrust
 from ...units import Quantity
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
+from ..workings import TIGHT
 
-# of the thrust that warming may add before the tailstock is eased, where nothing else limits it:
-# own choice
-EASE_SHARE = 0.25
 END = 19  # moment of the warming at which the pass ends
 NEAR = 0.85  # of what a step may move; above it look: own choice
-# times the uncertainty of a spacer's length: a window less wide has no room to spare; own choice
-TIGHT = 2.0
 
 
 @check("squeeze")
@@ -109,20 +105,20 @@ def check_spacers(work):
     )
     low = -np.inf if not np.isfinite(shortest.magnitude) else shortest.m_as("um")
     window, doubt = longest.m_as("um") - low, job["spacer_doubt"].m_as("um")
-    aim = Quantity(
-        (low + longest.m_as("um")) / 2
-        if np.isfinite(low)
-        else min(0.0, longest.m_as("um") - TIGHT * doubt),
-        "um",
-    )
-    numbers.append(Number("misfit to aim at", aim, "fine"))
+    budget = work.budget
+    numbers += [
+        Number("misfit to aim at", work.aimed_misfit, "fine"),
+        Number("runout with each off by as much as not known", budget.misfit, "fine"),
+    ]
     words = (
         "any amount short"
         if not np.isfinite(low)
         else f"{shown(abs(shortest), 'fine', units, 2)} {'short' if low < 0 else 'long'}"
     )
+    several = len(work.fitted) > 1
     sentence = (
-        f"Each spacer of Ø{shown(size, 'length', units)} may be from {words} to "
+        f"{'Made alike, each' if several else 'The'} spacer of Ø{shown(size, 'length', units)} "
+        f"may be from {words} to "
         f"{shown(longest, 'fine', units, 2)} too long; "
         f"you hold its length to ±{shown(job['spacer_doubt'], 'fine', units, 2)}"
     )
@@ -143,6 +139,13 @@ def check_spacers(work):
             assumed,
         )
     verdict = "fine" if window >= 2 * TIGHT * doubt else "look"
+    if several and not budget.within:
+        verdict, sentence = (
+            "look",
+            f"{sentence}, but one long and another short by it may leave "
+            f"{shown(budget.misfit, 'fine', units, 2)}, "
+            f"{shown(job['allowed_runout'], 'fine', units, 2)} allowed: make one as the other",
+        )
     if job["spacers"] != "in every throw" and len(work.crank.throws) > 1:
         verdict, sentence = (
             worst(verdict, "look"),
@@ -216,6 +219,14 @@ def check_heat(work):
             f"between passes. {cold}",
             numbers,
         )
+    if allowed.magnitude == 0:
+        return Found(
+            "look",
+            f"{words}; squeeze and what is not known of the spacers may have spent the runout "
+            "already, or the thrust what the center bears: ease the tailstock all the time, or use "
+            f"a spring-loaded center. {cold}",
+            numbers,
+        )
     return Found(
         "look",
         f"{words}; {shown(allowed, 'force', units, 2)} may be added, reached after "
@@ -226,18 +237,9 @@ def check_heat(work):
 
 
 def _allowed_rise(work):
-    """Thrust that warming may add: what the runout still forgives, what the center bears, but at
-    least a share of the thrust."""
-    pressed = work.job["thrust"].m_as("N")
-    room = [
-        thrust.center_thrust_limit(work.allowed_pressure, work.hole.mouth, work.hole.drill).m_as(
-            "N"
-        )
-        - pressed
-    ]
-    now = work.packed_squeeze.largest_runout
-    if (
-        pressed > 0 and now.magnitude > 0
-    ):  # with spacers as long as their gaps the runout grows with the thrust too
-        room.append(pressed * (work.job["allowed_runout"] / now).m_as("dimensionless") - pressed)
-    return Quantity(max(min(room), EASE_SHARE * pressed, 1.0), "N")
+    """Thrust that warming may add: what squeeze and spacers leave of the runout, and what the
+    center bears."""
+    hole = work.hole
+    center = thrust.center_thrust_limit(work.allowed_pressure, hole.mouth, hole.drill)
+    room = min(center - work.job["thrust"], work.budget.thrust_left)
+    return max(room.to("N"), Quantity(0.0, "N"))
