@@ -114,7 +114,7 @@ def stand_off(fillet, corner):
 
     corner: Least corner of the bearing, or leg of a bushing's or spacer ring's chamfer.
     Basis: derived, from what the least corner means in ISO 582: metal of the ring may reach an arc
-    of that radius. The bore of a ring that fits without play can go no farther than where the
+    of that radius. The bore of a ring that fits without clearance can go no farther than where the
     fillet begins to rise; forced farther, it is wedged and tilts.
     """
     return np.maximum(np.asarray(fillet) - corner, 0.0)[()]
@@ -193,10 +193,10 @@ def bearing_clearance(bore, interference, group="CN", share=RING_SHARE):
 
 @dataclass(frozen=True)
 class SeatedBearing:
-    """A ball bearing on a seat: its ring's fit, and the play left in it once it sits.
+    """A ball bearing on a seat: its ring's fit, and the internal clearance left in it once it sits.
 
-    ``least`` and ``most`` are the play of the worst pairs, ``usual`` that of middle sizes, ``low``
-    what 95 % of pairs have at least; below zero the balls are squeezed.
+    ``least`` and ``most`` are the clearance of the worst pairs, ``usual`` that of middle sizes,
+    ``low`` what 95 % of pairs have at least; below zero the balls are squeezed.
     """
 
     bearing: BallBearing
@@ -235,7 +235,7 @@ def seated_bearing(diameter, code, series="light", group="CN"):
     series: "light" or "medium", where there is one of it; an inch bore has one series.
     group: One of GROUPS.
     Basis: ISO 492, ISO 5753-1 and ISO 286 as the functions it calls; the raceway widens by bore
-    over raceway diameter of the grip. The low play adds half zones of seat, ring and group as
+    over raceway diameter of the grip. The low clearance adds half zones of seat, ring and group as
     rectangular parts (GUM 4.3.7), factor 2.
     """
     found = bearings_for(diameter)

@@ -198,10 +198,10 @@ def _seating(place, bearing, shaft, words):
         "loose": f"Its ring is loose, by up to {loose}, and creeps under load.",
         "may be loose": f"A pair may be loose by {loose}: measure ring and seat.",
         "squeezed": f"At middle sizes the balls are squeezed by {squeezed}.",
-        "may be squeezed": "Tight pairs squeeze the balls: order more play, C3.",
+        "may be squeezed": "Tight pairs squeeze the balls: order more clearance, C3.",
     }
     found += [(bearing_seats.FAULTS[fault], said[fault]) for fault in seated.faults]
-    return found or [("fine", f"The {bearing.name} clears the fillet, grips and keeps play.")]
+    return found or [("fine", f"The {bearing.name} clears the fillet, grips and runs free.")]
 
 
 def _gripping(place, cold, words):
@@ -300,22 +300,24 @@ def _ends(upper, lower):
 
 def ring_rise(source):
     """How much warmer a ring has to be to slip over its seat."""
-    bore, tight, play = (
+    bore, tight, clearance = (
         source.choice((12, 15, 17, 20, 25, 30)),
         source.randrange(6, 19),
         source.randrange(4, 11),
     )
     size, rise = Quantity(bore, "mm"), press_fits.shrink_rise
-    key = rise(size, Quantity(tight, "um"), bearing_seats.BEARING_EXPANSION, Quantity(play, "um"))
+    key = rise(
+        size, Quantity(tight, "um"), bearing_seats.BEARING_EXPANSION, Quantity(clearance, "um")
+    )
     bare = rise(size, Quantity(tight, "um"), bearing_seats.BEARING_EXPANSION, Quantity(0, "um"))
     return Question(
         f"A ball bearing's ring of Ø{bore} mm measures {tight} µm smaller than its main. To slip "
-        f"on it needs {play} µm of play as well. Bearing steel grows "
+        f"on it needs {clearance} µm of clearance as well. Bearing steel grows "
         "12.5e-6 per °C. How much warmer than the main must the ring be?",
         key,
         ("delta_degC", "delta_degF"),
         {
-            "does it slip on without play?": bare,
+            "does it slip on without clearance?": bare,
             "does the bore grow by its diameter or by its radius?": 2 * key,
             "is that the ring's temperature, or how much warmer it is?": key
             + Quantity(20, "delta_degC"),
@@ -323,8 +325,8 @@ def ring_rise(source):
             - (key - bare),
         },
         (
-            "The bore has to grow by the interference and the play together.",
-            "rise = (interference + play) / (12.5e-6 times the diameter)",
+            "The bore has to grow by the interference and the clearance together.",
+            "rise = (interference + clearance) / (12.5e-6 times the diameter)",
         ),
     )
 
