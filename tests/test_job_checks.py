@@ -861,3 +861,24 @@ def test_flat_sides_lie_square_to_throw_1(name, shape):
     assert ("Turned about its axis" in found.find("bar").sentence) == (
         name == "organ" and shape == "square"
     ), turned
+
+
+def test_no_sentence_writes_a_power_of_ten():
+    """A crank that hardly feels its load, its bearings hardly pressed."""
+    job = PUMP.typed("pressure", "0.002 MPa").typed("main_bearing", "ball bearing")
+    report = check_job(job.typed("dynamic_rating", "9 kN").typed("main_class", "k5"))
+    for one in report.checks:
+        assert not re.search(r"\de[+-]?\d", one.sentence), one.sentence
+    assert "more than a million hours" in report.find("bearings").sentence
+
+
+def test_fillets_on_webs_hardly_or_many_times_larger_are_answered():
+    """Print and field know steps of 1.02 to 6: below there is no corner, above it counts as six."""
+    crank = Crank.load("pump")
+    wide, reach = Quantity(150.0, "mm"), Quantity(75.0, "mm")
+    disc = replace(crank, throws=(replace(crank.throws[0], web_width=wide, web_reach=reach),))
+    found = check_job(Job(disc)).find("fillets")
+    assert found.verdict != "cannot tell" and "taken as 6" in found.sentence
+    slim = replace(crank.journals[0], diameter=Quantity(27.7, "mm"), fillet=Quantity(0.1, "mm"))
+    near = replace(crank, journals=(slim, crank.journals[1]))
+    assert check_job(Job(near)).find("fillets").verdict != "cannot tell"

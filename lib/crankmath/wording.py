@@ -30,6 +30,11 @@ KINDS = {  # unit in a metric job, in an inch job, significant digits
 }
 
 
+def figures(number, digits=2):
+    """Text of a plain number with so many figures, never as a power of ten."""
+    return as_text(Quantity(float(number), "dimensionless"), digits=digits)
+
+
 def shown(value, kind, units, digits=None):
     """Text of a value in the units of a job; words and plain numbers stay what they are.
 
@@ -52,11 +57,7 @@ def shown(value, kind, units, digits=None):
     if kind == "word":
         return str(value)
     if kind == "plain":
-        return (
-            as_text(Quantity(float(value), "dimensionless"), digits=digits or 3)
-            if np.isfinite(value)
-            else "no limit"
-        )
+        return figures(value, digits or 3) if np.isfinite(value) else "no limit"
     metric, imperial, usual = KINDS[kind]
     size = value.to(metric if units == "mm" else imperial)
     if not np.isfinite(size.magnitude):

@@ -13,7 +13,7 @@ import numpy as np
 from ..checks import made, takes
 from ..crank import Crank, steels
 from ..units import Quantity, as_text, magnitude, number, ureg
-from ..wording import capital
+from ..wording import capital, figures
 from . import fatigue
 from .corners import stress_of_notches
 from .crank_sections import (
@@ -107,15 +107,15 @@ class SectionSafety:
             return ""
         held = " held at its range" if self.place.rule.note else ""
         return (
-            f"print says {self.shoulder:.2g} as a round shoulder, "
-            f"{self.crank_rule:.2g} by the crank rule{held}"
+            f"print says {figures(self.shoulder)} as a round shoulder, "
+            f"{figures(self.crank_rule)} by the crank rule{held}"
         )
 
     def __str__(self):
         words = "".join(f"; {part}" for part in (self.place.note, self.printed) if part)
         return (
-            f"{self.place.name}: {self.safety:.2g} ({self.low:.2g} to {self.high:.2g}){words}; "
-            f"yield {self.yield_safety:.2g}"
+            f"{self.place.name}: {figures(self.safety)} ({figures(self.low)} to "
+            f"{figures(self.high)}){words}; yield {figures(self.yield_safety)}"
         )
 
 
@@ -140,7 +140,7 @@ class StrengthResult:
             return "By this sum it yields in the first turn."
         low = self.weakest.low
         if low < 1:
-            return f"By this sum it may crack: the range reaches down to {low:.2g}."
+            return f"By this sum it may crack: the range reaches down to {figures(low)}."
         return "By this sum every range lies above 1."
 
     def __str__(self):
@@ -151,10 +151,10 @@ class StrengthResult:
         printed = f" {capital(one.printed)}." if one.printed else ""
         grain = f" {self.grain}" if self.grain else ""
         return (
-            f"Weakest is {one.place.name}: safety factor {one.safety:.2g}, by the spread of "
-            f"load, notch and strength {one.low:.2g} to {one.high:.2g}{note} ({self.criterion}, "
-            f"edition {self.edition}); against yielding {one.yield_safety:.2g}.{printed}{grain} "
-            f"{self.verdict} {NO_CERTIFICATE}"
+            f"Weakest is {one.place.name}: safety factor {figures(one.safety)}, by the spread of "
+            f"load, notch and strength {figures(one.low)} to {figures(one.high)}{note} "
+            f"({self.criterion}, edition {self.edition}); against yielding "
+            f"{figures(one.yield_safety)}.{printed}{grain} {self.verdict} {NO_CERTIFICATE}"
         )
 
 

@@ -11,6 +11,7 @@ from ...wording import capital
 from ..verdicts import Found, Number, by_share, check, shown, worst
 
 HOURS = 1000.0  # of a ball bearing's life that are fine for a fair machine: own choice
+LONG_LIFE = 1e6  # h, above it the number says nothing
 
 
 @check("fits")
@@ -179,10 +180,9 @@ def check_bearings(work):
             life = bearings.rating_life(job["dynamic_rating"], load, job["crank_speed"]).hours
             numbers.append(Number(f"main {place + 1}: rating life", life, "hours"))
             verdicts.append("fine" if life.m_as("hour") >= HOURS else "look")
-            words.append(
-                f"the ball bearing of main {place + 1} lasts {shown(life, 'hours', units, 2)} by "
-                "its rating"
-            )
+            long = life.m_as("hour") > LONG_LIFE
+            lasts = "more than a million hours" if long else shown(life, "hours", units, 2)
+            words.append(f"the ball bearing of main {place + 1} lasts {lasts} by its rating")
     places = [
         (f"main {one + 1}", pressed[one], crank.journals[one].diameter, _straight(job, crank, one))
         for one in range(last + 1)

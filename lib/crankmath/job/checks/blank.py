@@ -3,7 +3,7 @@
 from ...blank import center_holes, layout
 from ...crank import motion
 from ...units import Quantity
-from ...wording import capital
+from ...wording import capital, figures
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
 from ..fields import CYLINDER
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
@@ -54,7 +54,8 @@ def check_motion(work):
     )
     return Found(
         "look" if short else "fine",
-        f"Stroke {shown(max(strokes), 'length', units)}; the rod is {ratio:.2g} throws, {words}.",
+        f"Stroke {shown(max(strokes), 'length', units)}; the rod is {figures(ratio)} throws, "
+        f"{words}.",
         tuple(numbers),
     )
 

@@ -5,8 +5,9 @@ import warnings
 import numpy as np
 
 from ... import crank_corner, fillets
-from ...stress_field.field import solve_fillet
+from ...stress_field.field import DIAMETER_RATIO, solve_fillet
 from ...units import OutOfRangeWarning, Quantity
+from ...wording import figures
 from ..fields import STROKES
 from ..verdicts import Found, Number, check, shown, tidied
 
@@ -38,9 +39,15 @@ def check_fillets(work):
         if (name.split()[0], sizes) in seen:
             continue
         seen.add((name.split()[0], sizes))
-        if shoulder <= diameter * 1.01:
+        least, most = (ratio * diameter for ratio in DIAMETER_RATIO)
+        if shoulder <= least * (1 + 1e-9):
             numbers.append(Number(f"{name}: no step", "the web is hardly larger", "word"))
             continue
+        if shoulder > most:  # the peak no longer grows there
+            said = f"the web of {name} is {(shoulder / diameter).m_as('dimensionless'):.2g} times "
+            said += f"as wide as it: taken as {DIAMETER_RATIO[1]:g}, where its peak ends growing"
+            warnings.warn(said, OutOfRangeWarning, stacklevel=2)
+            shoulder = most * (1 - 1e-9)
         solved = solve_fillet("bending", shoulder, diameter, fillet).kt
         printed = {
             source: fillets.stress_concentration("bending", shoulder, diameter, fillet, source)
@@ -175,10 +182,10 @@ def check_strength(work):
     }[verdict]
     return Found(
         verdict,
-        f"Weakest is {one.place.name}: safety factor {one.safety:.2g} ({one.low:.2g} to "
-        f"{one.high:.2g}), "
-        f"{yielding:.2g} against yielding: {words}. {result.grain}{' ' if result.grain else ''}An "
-        "estimate, never a certificate.",
+        f"Weakest is {one.place.name}: safety factor {figures(one.safety)} ({figures(one.low)} to "
+        f"{figures(one.high)}), "
+        f"{figures(yielding)} against yielding: {words}. {result.grain}{' ' if result.grain else ''}"
+        "An estimate, never a certificate.",
         tuple(numbers),
         assumed,
     )
