@@ -184,8 +184,8 @@ def check_strength(work):
         verdict,
         f"Weakest is {one.place.name}: safety factor {figures(one.safety)} ({figures(one.low)} to "
         f"{figures(one.high)}), "
-        f"{figures(yielding)} against yielding: {words}. {result.grain}{' ' if result.grain else ''}"
-        "An estimate, never a certificate.",
+        f"{figures(yielding)} against yielding: {words}. {result.grain}".rstrip()
+        + " An estimate, never a certificate.",
         tuple(numbers),
         assumed,
     )
