@@ -237,6 +237,12 @@ def test_center_friction_against_integration(angle):
     assert found.m_as("N*mm") == pytest.approx(torque)
 
 
+def test_center_friction_takes_what_centers_usually_are():
+    """Without more said: 60 degrees, greased at 0.15, no pilot hole: 0.15 · 400 · 2 · 6/3 N mm."""
+    found = drive.center_friction_torque(FORCE, 6 * MM).m_as("N*mm")
+    assert found == pytest.approx(0.15 * 400 / 0.5 * 6 / 3)
+
+
 def test_drive_by_hand():
     # 400 N at Ø20 is 4 N m; with 0.2 N m at the dead center 4.2 N m, at 30 mm 140 N
     torque = drive.drive_torque(FORCE, 20 * MM)

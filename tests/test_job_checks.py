@@ -882,3 +882,11 @@ def test_fillets_on_webs_hardly_or_many_times_larger_are_answered():
     slim = replace(crank.journals[0], diameter=Quantity(27.7, "mm"), fillet=Quantity(0.1, "mm"))
     near = replace(crank, journals=(slim, crank.journals[1]))
     assert check_job(Job(near)).find("fillets").verdict != "cannot tell"
+
+
+def test_what_was_given_is_not_said_to_be_assumed():
+    before = " ".join(check_job(PUMP).find("chatter").assumptions)
+    assert "damping ratio" in before and "process damping" in before
+    given = PUMP.typed("damping_ratio", "0.03").typed("process_damping", "1000 N/m")
+    after = " ".join(check_job(given).find("chatter").assumptions)
+    assert "damping ratio" not in after and "process damping" not in after

@@ -241,6 +241,17 @@ def test_limits_with_other_throws_packed_or_empty():
         misfit_limits(COMPRESSOR, thrust, um(3.0), spacer)
 
 
+def test_a_wide_allowance_is_looked_for_far_enough():
+    """Allowed 0.5 mm: the longest misfit lies beyond the first guess and reads just that."""
+    pack = Spacer(0, mm(0.0), mm(14.0))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # bent for good, as is said
+        longest = misfit_limits(PUMP, newton(400), mm(0.5), pack)[1]
+        found = runout_for_misfit(PUMP, newton(400), pack, longest)
+    assert found.m_as("mm") == pytest.approx(0.5, rel=1e-6)
+    assert longest.m_as("mm") > 0.1
+
+
 def test_no_lower_limit_where_no_spacer_is_needed():
     shortest, longest = misfit_limits(PUMP, newton(100.0), um(10.0), rod())
     assert shortest.m_as("um") == -np.inf and longest.m_as("um") > 0
