@@ -127,7 +127,7 @@ def _steps(report, tables):
     for one in printed_steps(report):
         step = one.step
         facts = (
-            (_("Limits"), "; ".join(one.limits)),
+            (_("Limits"), "; ".join(text.rstrip(".") for text in one.limits)),
             (_("Before going on"), step.check),
             (_("Caution"), step.caution),
             (_("Why here"), step.why),

@@ -4,6 +4,7 @@
 """
 
 from dataclasses import replace
+from math import floor
 from warnings import catch_warnings, simplefilter
 
 from ...blank import bar, center_holes, layout
@@ -11,6 +12,7 @@ from ...crank import steels
 from ...forces import drive, edge
 from ...spacers import Spacer, largest_diameter
 from ...units import OutOfRangeWarning, Quantity, as_text
+from ..placing import GRIDS
 
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
 BEND_SHARE = 0.5  # of the yield strength that a roughing pass may ask: own choice
@@ -132,6 +134,9 @@ def rough_depth(job, rows, stress=None):
             if share <= 1:
                 break
             found *= max(0.98 / share, 0.5)
+    if found < asked.m_as("mm"):  # as a dial shows it, not deeper
+        step = GRIDS[job.units][1]
+        found = floor(found / step) * step
     return max(found, least)
 
 
