@@ -76,7 +76,7 @@ def check_force(work):
             "to rough between centers."
         )
         return Found(by_share(bends, BEND_SHARE, 1.0), words, numbers, assumed)
-    if bent.depth < job["rough_depth"] * (1 - 1e-9) and bends > 0.9 * BEND_SHARE:
+    if bent.depth < job["rough_depth"] * (1 - 1e-9) and bends > cut.share * BEND_SHARE:
         words = (
             f"Passes of {thin} are all that the crank bears at {bent.place}, {asked} were asked: "
             f"they stress it to {stressed}."

@@ -136,7 +136,7 @@ def rough_depth(job, rows, stress=None):
             found *= max(0.98 / share, 0.5)
     if found < asked.m_as("mm"):  # as a dial shows it, not deeper
         step = GRIDS[job.units][1]
-        found = floor(found / step) * step
+        found = round(floor(found / step) * step, 6)
     return max(found, least)
 
 
