@@ -207,6 +207,24 @@ def test_what_is_held_is_said():
     assert long[1].bending >= short[1].bending
 
 
+def test_the_next_throw_beyond_a_main_is_within_the_uncertainty():
+    """solids/crank_corner_neighbors.csv: peaks with the next throw's web beyond a main half a
+    diameter long or longer, on the same side or the other, over those without."""
+    with (Path(__file__).parent / "solids/crank_corner_neighbors.csv").open(
+        encoding="utf-8"
+    ) as lines:
+        rows = list(csv.DictReader(lines))
+    assert len(rows) == 18 and {row["side"] for row in rows} == {"1", "-1"}
+    for stored, name in (
+        *(("bending", case) for case in ("bending", "radial")),
+        ("tangential", "sideways"),
+        ("torsion", "torsion"),
+    ):
+        for place in inside.PLACES:
+            off = [abs(float(row[f"{place}_{name}"]) - 1) for row in rows]
+            assert max(off) < inside.LEFT_OUT[f"{place}_{stored}"], name
+
+
 @pytest.mark.parametrize("stretch", [1.0, 1.6])
 def test_a_sharper_corner_is_never_better(stretch):
     ratios = shapes(4096, 3, stretch)

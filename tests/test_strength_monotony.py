@@ -10,7 +10,9 @@ import pytest
 from crankbook.lessons.proving import lesson_11
 from crankmath.crank import Crank
 from crankmath.fillets import crank_rule
+from crankmath.job import Job
 from crankmath.job.checks.strength import SAFE
+from crankmath.job.report import check_job
 from crankmath.service import strength
 from crankmath.units import OutOfRangeWarning, Quantity
 
@@ -155,6 +157,11 @@ def test_not_fine_before_the_solids_have_a_fifth_to_spare(throws, pressure, soli
     assert result.weakest.low <= SAFE
     # and no needless fear: the safety factor itself is the solids' within their own two readings
     assert 0.9 * 1.2 < result.weakest.safety < 1.2 * 1.2
+    job = Job(Crank.from_dict(changed(DISC, throws)))
+    for answer, typed in (("machine", "liquid pump"), ("bore", "60 mm"), ("crank_speed", "10 rpm")):
+        job = job.typed(answer, typed)
+    job = job.typed("pressure", f"{pressure * solid / 1.2} MPa").typed("rod_length", "100 mm")
+    assert check_job(job).find("strength").verdict != "fine"
 
 
 def random_crank(source):

@@ -269,19 +269,18 @@ class Workings:
     @worked
     def misfit_limits(self):
         """Shortest and longest misfit, all spacers alike."""
-        return misfit_limits(
-            self.crank, self.job["thrust"], self.job["allowed_runout"], self.fitted
-        )
+        job = self.job
+        return misfit_limits(self.crank, job["thrust"], job["allowed_runout"], self.fitted)
 
     @worked
     def aimed_misfit(self):
         """Middle of the limits, or clear of the longest where any short one will do; else none."""
         try:
-            shortest, longest = (limit.m_as("um") for limit in self.misfit_limits)
+            shortest, longest = self.misfit_limits
         except ERRORS:
             return Quantity(0.0, "um")
-        least = min(0.0, longest - TIGHT * self.job["spacer_doubt"].m_as("um"))
-        return Quantity((shortest + longest) / 2 if np.isfinite(shortest) else least, "um")
+        clear = longest - TIGHT * self.job["spacer_doubt"]
+        return (shortest + longest) / 2 if np.isfinite(shortest) else min(0 * clear, clear)
 
     @worked
     def budget(self):
