@@ -197,6 +197,8 @@ def test_a_test_sat_again_has_other_numbers_and_counts(two, capsys):
         school_class.question(name, maker_of("08-1"), "Bob") for name in ("08-1", "08-1 version 2")
     )
     assert first.key != again.key
+    assert export.main(["--lesson", "8", "--version", "2", "--out", str(folder)]) == 0
+    assert (folder / "instructor-only" / "qti" / "questions-08-version-2.zip").is_file()
     sheet = (folder / "students" / "08-version-2" / "02-bob.html").read_text(encoding="utf-8")
     assert html.unescape(again.words) in html.unescape(sheet) and "08-02 version 2" in sheet
     large = (folder / "students" / "08-version-2" / "02-bob-large.html").read_text("utf-8")
@@ -239,7 +241,7 @@ def test_answers_on_screen_are_collected_and_judged_again(two, tmp_path, capsys)
     everybody = draw(maker_of("08-1"), "08-1/0")
     assert own.key != everybody.key
     stored = {
-        "anna": {"08-1": {"answer": as_text(own.key), "student": "anna", "turn": 0}},
+        "anna": {"08-1": {"answer": as_text(own.key), "student": "anna"}},  # the first
         "bob": {"08-1": {"answer": "1 um", "right": True, "turn": 0}},
         "zoe": {"08-1": {"answer": "1 um", "turn": 0}},
     }

@@ -104,7 +104,9 @@ def test_guide_is_printed_with_its_drawings(tmp_path, runner):
     file = handouts.export_guide(tmp_path, runner)
     text = file.read_text(encoding="utf-8")
     drawn = json.loads((ROOT / "figures" / "alt_texts.json").read_text(encoding="utf-8"))
-    assert all(alt in html.unescape(text) for alt in drawn.values())
+    for name, alt in drawn.items():
+        assert f'alt="{alt}"' in html.unescape(text)
+        assert f"<figcaption>{name.removesuffix('.svg').replace('-', ' ')}</figcaption>" in text
     assert text.count("data:image/svg+xml") >= len(drawn) and "Misconceptions" in text
     assert ".ipynb" not in shown(text)
 
@@ -129,6 +131,7 @@ def test_answer_sheet_tells(sheets, lesson):
         question = draw(maker, f"{name}/0")
         assert f"{name}: {key_text(question.key, question.units)}" in text
         assert all(" ".join(ask.split()) in text for ask in question.slips)
+    assert "who has this ask" in text
 
 
 def test_nothing_is_fetched_and_nothing_runs(sheets):
