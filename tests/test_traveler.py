@@ -5,13 +5,15 @@ from html.parser import HTMLParser
 
 import pytest
 
-from crankbook.sheet.steps import printed_steps
+from crankbook.sheet.steps import _Teller, printed_steps
 from crankbook.sheet.tables import window
 from crankbook.sheet.traveler import traveler
+from crankbook.sheet.work_picture import section_view, side_view
 from crankmath.crank import EXAMPLES
 from crankmath.job import Job
 from crankmath.job.report import check_job
 from crankmath.units import Quantity
+from crankmath.workpiece import make_plan
 
 
 class Rows(HTMLParser):
@@ -179,3 +181,55 @@ def test_accept_windows_are_what_an_instrument_reads():
     assert texts(0.49968, 0.49989, "in") == ("0.4997 in", "0.4998 in")
     assert texts(0.49968, 0.49978, "in") == ("0.49968 in", "0.49978 in")
     assert texts(12.0, 12.001, "mm") == ("12.000 mm", "12.001 mm")
+
+
+def test_lengths_without_a_tolerance_of_their_own():
+    """ISO 2768-1 medium, from memory: 0.1 up to 6 mm, 0.2 up to 30, 0.3 up to 120, 0.5 up to 400."""
+    report = check_job(Job.load("pump"))
+    teller = _Teller(report, report.workings.plan)
+    for length, off in ((6, 0.1), (6.01, 0.2), (30, 0.2), (30.01, 0.3), (120, 0.3), (120.01, 0.5)):
+        low, high = (float(text.split()[0]) for text in teller.general(length))
+        assert low == pytest.approx(length - off) and high == pytest.approx(length + off)
+
+
+def test_pictures_of_a_step_have_the_sizes_of_the_work():
+    """Pump, its pin roughed to Ø18.5 mm between 69.25 and 90.75 mm of the datum, on centers 18 mm
+    from the mains' in work that swings Ø78 mm.
+    """
+    plan = make_plan(Job.load("pump"))
+    number = [one.key for one in plan.steps].index("rough_pin_1")
+
+    def boxes(view):
+        for text in re.findall(r'<polygon points="([^"]+)" fill="#c9c9c9"', view):
+            xs, ys = zip(*(map(float, pair.split(",")) for pair in text.split()), strict=True)
+            yield min(xs), max(xs), min(ys), max(ys)
+
+    side = str(side_view(plan, number, "mm"))
+    found = list(boxes(side))
+    left, right = min(one[0] for one in found), max(one[1] for one in found)
+    scale = (right - left) / 160
+    pin = min(found, key=lambda one: abs((one[0] + one[1]) / 2 - left - 80 * scale))
+    straight = [(x - left) / scale for x in pin[:2]]  # between the fillets of 1.25 mm
+    assert straight == pytest.approx([70.5, 89.5], abs=0.1)
+    assert (pin[3] - pin[2]) / scale == pytest.approx(18.5, abs=0.1)
+    axis = float(re.search(r'<line x1="[^"]+" y1="([^"]+)"', side)[1])
+    assert axis == pytest.approx((pin[2] + pin[3]) / 2, abs=0.02)
+    assert max(one[3] - one[2] for one in found) / scale == pytest.approx(60, abs=0.1)
+    ticks = re.findall(r'<line x1="([^"]+)"[^>]+stroke-width="0.15"/>', side)
+    assert [(float(x) - left) / scale for x in ticks] == pytest.approx([69.25, 90.75], abs=0.1)
+    assert re.findall(r">([\d.]+)</text>", side) == ["69.25", "90.75"]
+
+    section = str(section_view(plan, number))
+    x, y, r = (
+        float(text) for text in re.search(r'cx="(.+?)" cy="(.+?)" r="(.+?)"', section).groups()
+    )
+    (gray,) = boxes(section)
+    scale = r / 39
+    assert (gray[1] - gray[0]) / scale == pytest.approx(18.5, abs=0.1)
+    assert (gray[0] + gray[1]) / 2 == pytest.approx(x, abs=0.02)
+    assert (gray[2] + gray[3]) / 2 == pytest.approx(y, abs=0.02)
+    main, pin = (
+        float(up) for up in re.findall(r'<path d="M[\d.]+ ([\d.]+)h2', section)
+    )  # crosses: M below throw 1
+    assert (main - pin) / scale == pytest.approx(18, abs=0.1)
+    assert pin == pytest.approx(y, abs=0.02)
