@@ -9,6 +9,7 @@ import measuring_drawings
 import numpy as np
 from drawing_hand import (
     CENTER_LINE,
+    CUT,
     EDGES,
     HELD,
     HIDDEN,
@@ -33,9 +34,12 @@ from drawing_hand import (
     size,
     turning,
 )
+from matplotlib.tri import LinearTriInterpolator, Triangulation
 
 from crankbook.pictures import tool_drawing
 from crankbook.pictures.scene import BLUE, GRAY, GREEN, RUST
+from crankmath import Quantity
+from crankmath.stress_field import solve_fillet
 
 
 def parts_figure(projector=False):
@@ -298,8 +302,8 @@ def spacer_figure(projector=False):
     name(side, "thrust", (-40, 12), color=RUST)
     name(side, "bears on the faces, clear of the fillets", (70, -50), color=GRAY)
     box(end, -WIDE / 2, WIDE / 2, -REACH, THROW + REACH)
-    disc(end, (0, THROW), PIN, PALE)
-    disc(end, (0, 0), 14, HELD, ink=GREEN, width=2)
+    disc(end, (0, THROW), PIN, PALE, hatch=CUT)
+    disc(end, (0, 0), 14, HELD, ink=GREEN, width=2, hatch=CUT)
     turn = np.linspace(0, np.pi, 30)
     wire = np.concatenate(
         [
@@ -310,50 +314,60 @@ def spacer_figure(projector=False):
     line(end, *np.concatenate([wire, wire[:1]]).T, RUST, 2, order=4)
     name(end, "pin", (40, THROW), (9, THROW))
     name(end, "spacer", (42, -8), (7, -2), GREEN)
-    name(end, "a face of the gap", (0, 58), color=GRAY)
+    name(end, "cut through the gap", (0, 58), color=GRAY)
     return figure
 
 
-def fillet_figure(projector=False):
-    """Lines of force through a shoulder: crowded at a sharp corner, eased by a fillet.
+def _force_lines(field, shares):
+    """Lines through a solved shaft in tension, each with a fixed share of the pull inside it.
 
-    Parameters
-    ----------
-    projector : bool
-
-    Returns
-    -------
-    Figure
+    shares: Of the radius, where the stress is even. Gives the outline and (x, radius) of each line,
+    the large part to the left.
     """
+    nodes = field.nodes.m_as("mm")
+    outline = nodes[field.surface]
+    stress = LinearTriInterpolator(Triangulation(*nodes.T, field.triangles), field.axial)
+    x = np.linspace(max(outline[0, 0] + 0.01, -28), 26, 240)
+    lines = []
+    for place in x:
+        face = outline[:, 0].searchsorted(place, "right")
+        (before, low), (after, high) = outline[face - 1], outline[face]
+        top = low + (high - low) * (place - before) / (after - before) if after > before else low
+        radius = np.linspace(0, top, 400)
+        pull = np.ma.filled(stress(np.full(400, place), radius), 0.0) * radius
+        inside = np.r_[0, np.cumsum(pull[1:] + pull[:-1])]
+        lines.append(np.interp(shares**2, np.maximum.accumulate(inside / inside[-1]), radius))
+    return outline * [-1, 1], -x, np.transpose(lines)
+
+
+def fillet_figure(projector=False):
+    """Lines of force through a shoulder: crowded at a sharp corner, eased by a fillet."""
     window = ((-30, 32), (-27, 34))
     figure, *three = panes(
         9.0, 3.1, tuple((number / 3, 0.0, 1 / 3, 1.0, *window) for number in range(3)), projector
     )
-    large, small = 20.0, 11.0
+    large, small, end = 20.0, 11.0, 28
     for axes, radius, words in zip(
-        three, (0.0, 1.5, 6.0), ("sharp corner", "small fillet", "generous fillet"), strict=True
+        three, (0.22, 1.5, 6.0), ("sharp corner", "small fillet", "generous fillet"), strict=True
     ):
-        arc = np.linspace(0, np.pi / 2, 15)
-        upper = [(-26, large), (0, large)]
-        upper += (
-            [(radius - radius * np.cos(a), small + radius - radius * np.sin(a)) for a in arc]
-            if radius
-            else [(0, small)]
-        )
-        upper = np.array([*upper, (28, small)])
+        sizes = (Quantity(one, "mm") for one in (2 * large, 2 * small, radius))
+        field = solve_fillet("tension", *sizes, "fine")
+        outline, x, lines = _force_lines(field, np.linspace(0.2, 0.9, 5))
+        upper = outline[outline[:, 0] > -26]
+        upper = np.array([(end, small), *upper[upper[:, 0] < end], (-26, large)])
         area(axes, np.concatenate([upper, upper[::-1] * [1, -1]]), PALE)
-        x = np.linspace(-26, 28, 300)
-        ease = 0.5 * (1 + np.tanh((x + 2.5 + 0.3 * radius) / (2.2 + 0.9 * radius)))
-        for share in np.linspace(-0.9, 0.9, 9):
-            line(axes, x, share * (large + (small - large) * ease), BLUE, 1.0)
+        for radii in lines:
+            for side in (-1, 1):
+                line(axes, np.r_[end, x], side * np.r_[radii[0], radii], BLUE, 1.0)
         for side in (-1, 1):
             place = (0.3 * radius, side * (small + 0.3 * radius))
             disc(axes, place, 7 - 0.7 * radius, "none", ink=RUST, width=2.2, order=5)
-        name(axes, words, (1, 29))
-        arrow(axes, (-26, 0), (-30, 0), RUST)
-        arrow(axes, (28, 0), (32, 0), RUST)
-    name(three[0], "stress riser", (16, -22), (2, -small - 1.5), RUST)
-    name(three[2], "lines of force spread out", (1, -23), color=BLUE)
+        name(axes, f"{words}, R {radius:g} mm", (1, 29))
+        name(axes, f"peak {field.kt:.1f} times", (14, 17), color=RUST)
+        arrow(axes, (-25.5, 0), (-29.5, 0), RUST)
+        arrow(axes, (end - 0.5, 0), (end + 3.5, 0), RUST)
+    name(three[0], "pulled at both ends", (1, -24.5), color=RUST)
+    name(three[2], "same pull between lines", (1, -24.5), color=BLUE)
     return figure
 
 
@@ -436,8 +450,8 @@ DRAWINGS = {
     ),
     "stress-riser": (
         fillet_figure,
-        "Lines of force through a stepped shaft, three times. At a sharp corner they crowd together; a small fillet eases them a "
-        "little; a generous fillet spreads them out.",
+        "Lines of force through a shaft of 40 mm stepped to 22 mm, pulled at both ends, as solved. At a corner of R 0.22 mm they crowd "
+        "together and the stress peaks at 5.4 times the even one of the small part; R 1.5 mm eases it to 2.5 times, R 6 mm to 1.6.",
     ),
     "dial-on-centers": (
         measuring_drawings.on_centers_figure,

@@ -16,6 +16,7 @@ INK, STEEL, PALE, TOOL, HELD, GROUND = (
     "#eeeeee",
 )
 CENTER_LINE = (0, (12, 3, 3, 3))
+CUT = "//"  # hatch of a section
 HIDDEN = (0, (4, 3))
 THROW, REACH, MAIN, PIN, WIDE = (
     18.0,
@@ -55,10 +56,11 @@ def size_of(axes):
     return axes.xaxis.label.get_size()
 
 
-def area(axes, points, fill=STEEL, ink=INK, width=1.5, style="-", order=2):
-    """A closed outline."""
+def area(axes, points, fill=STEEL, ink=INK, width=1.5, style="-", order=2, hatch=None):
+    """A closed outline; ``hatch`` CUT where it is a section."""
     x, y = np.array(points, float).T
-    axes.fill(x, y, facecolor=fill, edgecolor=ink, linewidth=width, linestyle=style, zorder=order)
+    looks = {"linewidth": width, "linestyle": style, "zorder": order, "hatch": hatch}
+    axes.fill(x, y, facecolor=fill, edgecolor=ink, **looks)
 
 
 def box(axes, left, right, low, high, fill=STEEL, **looks):

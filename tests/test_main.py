@@ -1,8 +1,12 @@
 """The entry point: copies lessons, keeps the reader's changes, says what is wrong in words."""
 
+import json
 import socket
+from pathlib import Path
 
 import pytest
+from jupyter_server.services.kernels.kernelmanager import MappingKernelManager
+from traitlets.config import Config
 
 from crankbook import __main__ as entry
 from crankbook import launcher, workspace
@@ -123,3 +127,14 @@ def test_help_lists_every_word_of_the_command(asked, capsys):
 def test_an_unknown_word_gets_the_list(capsys):
     assert entry.main(["chek", "pump"]) == 2
     assert "no command “chek”" in capsys.readouterr().err
+
+
+def test_a_lesson_left_alone_gives_its_kernel_back_as_its_page_says():
+    """As the server's own manager reads the settings; a cell that runs is never stopped."""
+    given = json.loads((launcher.SETTINGS / "jupyter_server_config.json").read_text())
+    manager = MappingKernelManager(config=Config(given))
+    assert set(given["MappingKernelManager"]) <= set(manager.trait_names())
+    assert manager.cull_idle_timeout == 2 * 3600 and manager.cull_interval <= 600
+    assert manager.cull_connected and not manager.cull_busy, "an open page is no use"
+    words = (Path(launcher.__file__).parent / "lesson" / "kernel_link.js").read_text("utf-8")
+    assert "as it is after two idle hours" in words

@@ -5,7 +5,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from jupyter_server.services.kernels.kernelmanager import MappingKernelManager
 from traitlets.config import PyFileConfigLoader
+from traitlets.config.loader import KVArgParseConfigLoader
 
 import crankbook
 from crankbook.classroom import course, school
@@ -34,6 +36,14 @@ def test_it_listens_on_this_machine_only(config):
     ):
         assert address.startswith("http://127.0.0.1:")
     assert c.Spawner.ip == "127.0.0.1"
+
+
+def test_lessons_left_alone_give_their_memory_back_with_their_page_open(config):
+    """An hour, as the panel says of a class; by the server's own reader of its options."""
+    options = KVArgParseConfigLoader(config().Spawner.args, classes=[MappingKernelManager])
+    manager = MappingKernelManager(config=options.load_config())
+    assert manager.cull_idle_timeout == 3600 and manager.cull_interval == 300
+    assert manager.cull_connected and not manager.cull_busy
 
 
 def test_only_listed_students_with_accounts_of_the_computer(config):

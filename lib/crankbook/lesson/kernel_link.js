@@ -1,6 +1,6 @@
 // What panels and forms share: making elements and fields, and saying so when the kernel does not answer.
 const SILENT = "No answer: the kernel is busy or was stopped, and what you see no longer follows. Wait a moment; if nothing changes, run this cell again.";
-const LOST = "No answer: the kernel was restarted or stopped, as it is after two idle hours, so this page no longer follows. Run all cells again: menu Run, Run All Cells.";
+const LOST = "No answer: the kernel was restarted or stopped, as it is after two idle hours (in a class one), so this page no longer follows. Run all cells again: menu Run, Run All Cells.";
 const COPY = "What you typed last is still in its field: copy it first.";
 const PATIENCE = 3000; // ms
 const ONCE = Math.random().toString(36).slice(2);

@@ -100,7 +100,7 @@ def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False
     _arrow(top, (-1.2, -7), (-5.4, -7), GREEN, "feed", (-3.3, -8.6))
     lean, fall = np.tan(np.radians(side_relief)), np.tan(np.radians(side_rake))
     _pane(front, (-5, 13), (-11, 7), "cut across, seen from the front")
-    _area(front, [(0, 0), (8 * lean, -8), (8, -8), (8, -8 * fall)], TOOL)
+    _area(front, [(0, 0), (8 * lean, -8), (8, -8), (8, -8 * fall)], TOOL, hatch="//")
     front.plot(0, 0, "o", color=RUST, markersize=7)
     _angle(
         front,
@@ -153,7 +153,7 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
         projector, 9.0, 3.8, ((0.0, 0.08, 0.56, 0.9), (0.56, 0.08, 0.44, 0.9))
     )
     longest = max(cutting, feed, passive)
-    _pane(above, (-15, 15), (-10, 8.5), "from above")
+    _pane(above, (-15, 15), (-10, 8.5), "forces on the work, from above")
     _area(above, [(-14, -1.5), (-1, -1.5), (-1, 8), (-14, 8)], STEEL)
     _area(above, [(-1, 0.5), (14, 0.5), (14, 6), (-1, 6)], PALE)
     above.plot([-14, 14], [3.25, 3.25], color=GRAY, linewidth=0.8, dashes=(12, 3, 3, 3))
@@ -184,7 +184,7 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
         (0.2, 4.6),
         "left",
     )
-    _pane(end, (-11, 9), (-8, 10), "from the tailstock end")
+    _pane(end, (-11, 9), (-8, 10), "on the work, from the tailstock end")
     turn = np.linspace(0, 2 * np.pi, 100)
     end.fill(5 * np.cos(turn), 5 * np.sin(turn), facecolor=STEEL, edgecolor=GRAY)
     end.plot(0, 0, "+", color=GRAY, markersize=10)
@@ -210,12 +210,13 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
     return figure
 
 
-def wide_tools_figure(width, land, gap, projector=False):
+def wide_tools_figure(width, land, gap, unit="mm", projector=False):
     """A wide tool and one relieved in the middle, on a pin between its webs, from above.
 
     width: Of the whole edge.
     land: Of each of the two edges that are left.
     gap: Between the webs.
+    unit: Of all three.
     """
     figure, *panes = blank(projector, 9.0, 3.6, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88)))
     high = 0.75 * gap
@@ -225,7 +226,7 @@ def wide_tools_figure(width, land, gap, projector=False):
             ((-width / 2, width / 2),),
             ((-width / 2, -width / 2 + land), (width / 2 - land, width / 2)),
         ),
-        (f"wide: one edge of {width:g}", f"relieved in the middle: two of {land:g}"),
+        (f"wide: one edge of {width:g} {unit}", f"relieved in the middle: two of {land:g} {unit}"),
         strict=True,
     ):
         _pane(axes, (-1.1 * gap, 1.1 * gap), (-1.08 * high, 0.85 * gap), name)

@@ -64,11 +64,12 @@ c.Spawner.start_timeout = 180
 c.Spawner.http_timeout = 120
 
 # Thirty at the bell: start ten at a time, and give memory back from lessons nobody touched for an
-# hour.
+# hour, also where their page is left open.
 c.JupyterHub.concurrent_spawn_limit = 10
 c.JupyterHub.active_server_limit = max(40, len(names))
 c.Spawner.args = [
     "--MappingKernelManager.cull_idle_timeout=3600",
     "--MappingKernelManager.cull_interval=300",
+    "--MappingKernelManager.cull_connected=True",
 ]
 c.JupyterHub.shutdown_on_logout = True
