@@ -166,7 +166,7 @@ class Workings:
     @worked
     def bent(self):
         """The roughing cut that bends the work most, with the largest nominal stress then in it."""
-        done, found = [], []
+        done, found = [], [(self.rough_cut, Quantity(0.0, "MPa"))]
         for step in self.plan.steps:
             for cut in step.cuts if step.on == "centers" else ():
                 done.append(cut)

@@ -71,9 +71,9 @@ def check_force(work):
     thin = shown(bent.depth, "length", units)
     if bends > BEND_SHARE:
         words = (
-            f"A roughing pass of {thin} at {bent.place} stresses the crank to {stressed}; a tool "
-            "that grabs pushes twice as hard: it may stay bent. Take a smaller feed, or leave less "
-            "to rough between centers."
+            f"A roughing pass of {thin} at {bent.place} stresses the crank to {stressed}"
+            + (": it stays bent" if bends > 1 else "; a tool that grabs pushes twice as hard")
+            + ". Take a smaller feed, or leave less to rough between centers."
         )
         return Found(by_share(bends, BEND_SHARE, 1.0), words, numbers, assumed)
     if bent.depth < job["rough_depth"] * (1 - 1e-9) and bends > cut.share * BEND_SHARE:

@@ -16,6 +16,7 @@ from ..placing import GRIDS
 
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
 BEND_SHARE = 0.5  # of the yield strength that a roughing pass may ask: own choice
+LEAST_PASS = 0.1  # mm: a thinner roughing pass rubs, own choice
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
 FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every throw
 
@@ -99,9 +100,9 @@ def rough_depth(job, rows, stress=None):
     """Depth [mm] of a roughing pass: as deep as asked, or as the drive overcomes in every row and
     the work bears in the last: half of its yield strength, for a tool that grabs.
 
-    Never thinner than what is left for finishing: what stalls or bends there the check of the
-    forces says. rows are those of ``shifts.roughing``, stress(cutting, passive) [MPa] of forces
-    [N] that of ``bending.cut_stress``.
+    Never thinner than what is left for finishing for the drive's sake, nor than LEAST_PASS for
+    the work's: what stalls or bends there the check of the forces says. rows are those of
+    ``shifts.roughing``, stress(cutting, passive) [MPa] of forces [N] of ``bending.cut_stress``.
     """
     steel, asked, tool = job.crank.steel, job["rough_depth"], rough_tool(job)
     found = asked.m_as("mm")
@@ -125,6 +126,8 @@ def rough_depth(job, rows, stress=None):
                 steel, most[place], asked, cutting_speed=speed[place], **tool
             )
             found = min(found, deepest.m_as("mm"))
+        found = max(found, least)
+        least = min(found, LEAST_PASS)
         bears = BEND_SHARE * yield_strength(job).m_as("MPa")
         while stress and found > least:
             last = edge.turning_forces(
