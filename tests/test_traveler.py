@@ -233,3 +233,34 @@ def test_pictures_of_a_step_have_the_sizes_of_the_work():
     )  # crosses: M below throw 1
     assert (main - pin) / scale == pytest.approx(18, abs=0.1)
     assert pin == pytest.approx(y, abs=0.02)
+
+
+def test_spacers_stand_in_their_gaps_on_the_main_axis():
+    """White boxes over the pin's whole gap, 3 mm either side of the mains' axis, once fitted."""
+    plan = make_plan(Job.load("compressor"))
+    number = [one.key for one in plan.steps].index("finish_mains")
+    view = str(side_view(plan, number, "mm"))
+    gray = re.findall(r'points="([^"]+)" fill="#c9c9c9"', view)
+    xs = [float(pair.split(",")[0]) for text in gray for pair in text.split()]
+    scale = (max(xs) - min(xs)) / 192
+    axis = float(re.search(r'<line x1="[^"]+" y1="([^"]+)"', view)[1])
+    boxes = re.findall(r'points="([^"]+)" fill="#fff" stroke="#000" stroke-width="0.35"', view)
+    spans = []
+    for text in boxes:
+        x, y = zip(*(map(float, pair.split(",")) for pair in text.split()), strict=True)
+        spans.append(tuple((one - min(xs)) / scale for one in (min(x), max(x))))
+        assert [(one - axis) / scale for one in (min(y), max(y))] == pytest.approx([-3, 3], abs=0.1)
+    assert sorted(spans) == [pytest.approx((60, 76), abs=0.1), pytest.approx((116, 132), abs=0.1)]
+
+
+def test_windows_of_gap_and_spacer():
+    """A gap of 22 mm may be 0.2 mm off; its spacer as the limits of its misfit say, rounded inward."""
+    report = check_job(Job.load("pump"))
+    by_key = {one.step.key: one for one in printed_steps(report)}
+    gap = next(row for row in by_key["finish_pin_1"].readings if row[0] == "pin 1, gap")
+    assert [float(text.split()[0]) for text in gap[2:]] == [21.8, 22.2]
+    spacer = next(row for row in by_key["spacer_1"].readings)
+    low, high = (float(text.split()[0]) for text in spacer[2:])
+    shortest, longest = (one.m_as("mm") for one in report.workings.misfit_limits)
+    assert 22 + shortest <= low < 22 + shortest + 0.001
+    assert 22 + longest - 0.001 < high <= 22 + longest
