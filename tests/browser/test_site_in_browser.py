@@ -180,4 +180,8 @@ def test_where_nothing_is_kept_the_page_says_so_first(chromium, built):
     page.goto("http://school.test/lab/index.html", wait_until="domcontentloaded")
     page.wait_for_selector("#nothing-is-kept")
     assert "Nothing is kept here" in page.locator("#nothing-is-kept").inner_text()
+    page.set_viewport_size({"width": 390, "height": 844})  # a phone: the lesson without the files
+    page.goto(f"http://school.test/lab/index.html?path={LESSON}", wait_until="commit")
+    page.wait_for_url(f"**/notebooks/index.html?path={LESSON}", wait_until="domcontentloaded")
+    page.wait_for_selector("#nothing-is-kept")
     context.close()

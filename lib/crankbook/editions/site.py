@@ -69,9 +69,9 @@ def build(folder, source, say=print):
         _lite(work, folder)
     for path in folder.rglob("*.map"):
         path.unlink()
-    shutil.copyfile(HERE / "keep_notice.js", folder / "keep_notice.js")
+    shutil.copyfile(HERE / "site_page.js", folder / "site_page.js")
     for page in (folder, *(folder / name for name in APPS)):
-        _add_notice(page / "index.html", "." if page == folder else "..")
+        _add_script(page / "index.html", "." if page == folder else "..")
     about = {"crankmath": importlib.metadata.version("crankmath"), "pyodide": pyodide}
     write_whole(folder / MARK, json.dumps(about))
     return sum(path.stat().st_size for path in folder.rglob("*") if path.is_file())
@@ -87,9 +87,9 @@ def _lite(work, folder):
         raise ValueError(f"the pages could not be built: {(done.stderr or done.stdout)[-1500:]}")
 
 
-def _add_notice(page, up):
+def _add_script(page, up):
     text = page.read_text(encoding="utf-8")
-    script = f'<script src="{up}/keep_notice.js"></script>'
+    script = f'<script src="{up}/site_page.js"></script>'
     write_whole(page, text.replace("</head>", f"{script}</head>", 1))
 
 

@@ -1,3 +1,7 @@
+// Beside its list of files a phone has no room for a lesson: it opens alone.
+if (/\/lab\/(index\.html)?$/.test(location.pathname) && Math.min(innerWidth, screen.width) < 600) {
+  location.replace(`../notebooks/index.html${location.search || "?path=00-start-here.ipynb"}`);
+}
 // Where a page is neither on this machine nor under https, a browser lets nothing of the kernel's outlive a reload: said before anything is typed.
 (() => {
   if (window.isSecureContext && navigator.serviceWorker) return;
