@@ -56,44 +56,47 @@ def notches(kind, throw, main, strength, index, face, inward):
     sizes = throw.pin_diameter, main.diameter, throw.radius, throw.web_thickness, throw.web_width
     # more than half the width beyond an axis does not stiffen the corner: solved shapes end there
     sizes += throw.fillet, main.fillet, min(throw.web_reach, throw.web_width / 2), main.length / 2
+    steel = strength.m_as("MPa")
     return tuple(
         Notch(*factors, face + inward * thick / 2, index, side, thick, wide, diameter, note)
-        for *factors, thick, wide, note in _factors(kind, sizes, strength.m_as("MPa"))
+        for *factors, thick, wide, note in (
+            _as_solved(0 if kind == "pin" else 1, sizes, steel),
+            _by_rule(kind, sizes[:5], sizes[5] if kind == "pin" else sizes[6], steel),
+        )
     )
 
 
-@lru_cache(maxsize=1024)
-def _factors(kind, sizes, strength):
-    """Four factors as felt, uncertainty, web that counts and note: solved, and by the rule."""
-    own = held_corners(*sizes)[0 if kind == "pin" else 1]
-    rule = held_factors(kind, *sizes[:5], sizes[5] if kind == "pin" else sizes[6])
-    return (
-        (
-            *_felt_factors(own[:4], strength, own.fillet),
-            2 * own.uncertainty,
-            own.thickness,
-            own.width,
-            own.note,
-        ),
-        (
-            *_felt_factors((rule.bending, rule.radial, 0.0, rule.torsion), strength, rule.fillet),
-            0.0,
-            rule.thickness,
-            rule.width,
-            "; ".join(rule.held),
-        ),
-    )
+def _as_solved(which, sizes, strength):
+    """Four factors as felt, uncertainty, web that counts and note."""
+    own = held_corners(*sizes)[which]
+    felt = _felt_factors(own[:4], strength, own.fillet)
+    return *felt, 2 * own.uncertainty, own.thickness, own.width, own.note
+
+
+@lru_cache(maxsize=512)
+def _by_rule(kind, sizes, arc, strength):
+    """The same by the crank rule."""
+    rule = held_factors(kind, *sizes, arc)
+    factors = rule.bending, rule.radial, 0.0, rule.torsion
+    felt = _felt_factors(factors, strength, rule.fillet)
+    return *felt, 0.0, rule.thickness, rule.width, "; ".join(rule.held)
 
 
 def _felt_factors(factors, strength, arc):
-    bent, twisted = (
-        fillets.notch_sensitivity(load, Quantity(strength, "MPa"), Quantity(arc, "mm"))
-        for load in ("bending", "torsion")
-    )
+    bent, twisted = _shares(strength, arc)
     return [
         _felt(factor, twisted if load == "torsion" else bent)
         for load, factor in zip(LOADS, factors, strict=True)
     ]
+
+
+@lru_cache(maxsize=512)
+def _shares(strength, arc):
+    """Notch sensitivity in bending and in torsion."""
+    return tuple(
+        fillets.notch_sensitivity(load, Quantity(strength, "MPa"), Quantity(arc, "mm"))
+        for load in ("bending", "torsion")
+    )
 
 
 def stress_of_notches(crank, loads, notched, centers):
