@@ -25,6 +25,7 @@ from crankmath.inspection.diagnosis import (
     weigher_of,
 )
 from crankmath.inspection.diagnosis.measured import Row, middle_of
+from crankmath.inspection.diagnosis.next_measurement import proposals
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.inspection.diagnosis.signatures.noticed import noticed
 from crankmath.inspection.diagnosis.signatures.stations import Stations
@@ -168,6 +169,16 @@ def test_a_tailstock_set_over_cuts_twice_as_much_taper():
     rows = (Row("diameter", ("main", 0), 0.0, 0.0), Row("diameter", ("main", 1), 140.0, 0.0))
     found = read(PUMP, rows, lambda traces: traces.set_over(25.0))
     assert found.tolist() == pytest.approx([0, 50])
+    bar = (Row("test bar", ("main", 0)),)
+    assert read(PUMP, bar, lambda traces: traces.set_over(25.0)).tolist() == [25.0]
+
+
+def test_a_center_yields_by_pull_over_stiffness():
+    # 200 N at 20 N/um are 10 um where it is as soft as the tailstock, by division
+    rows = tuple(Row("yield", ("main", 0), end=end) for end in ("left", "right"))
+    making = {"center_stiffness": Quantity(20, "N/um")}
+    found = read(PUMP, rows, lambda traces: traces.yielding(1.0), **making)
+    assert found.tolist() == pytest.approx([10.0, 10.0])
 
 
 # evidence
@@ -340,6 +351,43 @@ def test_the_advised_measurement_raises_the_chance_of_the_truth():
     more = measured + hidden.measure(before.next_measurement.rows)
     after = find_causes(PUMP, more, making=making)
     assert after.chance_of("live center") > before.chance_of("live center") + 0.1
+
+
+def test_what_was_measured_is_not_advised_again():
+    """The same setting twice passed for a dial that had slipped, since it shared one zero."""
+    making, rows = making_of(PUMP), small_set()
+    for _ in range(60):
+        offers = list(proposals(PUMP, making, rows))
+        if not offers:
+            break
+        for offer in offers:
+            assert not set(offer.rows) & set(rows), offer.words
+        rows += max(offers, key=lambda offer: "again" in offer.words).rows
+    assert not offers
+
+
+@pytest.mark.parametrize(("shape", "way"), [("barrel", 0.0), ("hourglass", 10.0)])
+def test_how_far_a_center_yields_tells_barrel_from_hourglass(shape, way):
+    """Diameters leave both of them possible; a firm center stands, the tailstock's yields 10 um."""
+    rows, making = (
+        benchmark_diagnosis.usual_rows(PUMP, benchmark_diagnosis.KINDS[1]),
+        making_of(PUMP),
+    )
+    weigher = weigher_of(PUMP, making, rows, pairs=False)
+    traces = weigher.model.traces
+    pushed = traces.pushed(120.0, soft_centers=shape == "hourglass")
+    values = weigher.model.base + weigher.model.nominal + traces.stations.matrix() @ pushed
+    measured = Measured(rows, values)
+    for end in ("left", "right"):
+        measured += check_of(PUMP, "yield", f"main 1 {end}", Quantity(way, "um"))
+    before = find_causes(PUMP, Measured(rows, values), weigher=weigher)
+    after = find_causes(PUMP, measured, making=making, pairs=False)
+    other = {"barrel": "hourglass", "hourglass": "barrel"}[shape]
+    odds = [
+        found.chance_of(f"push-off {shape}") / found.chance_of(f"push-off {other}")
+        for found in (before, after)
+    ]
+    assert odds[0] > 1 and odds[1] > 20 * odds[0]
 
 
 def test_two_causes_at_once():

@@ -18,10 +18,13 @@ def test_a_table_with_semicolons_and_decimal_commas():
         HEAD
         + "dial;main 1;40;0;0,031;main centers\n"
         + "dial;main 1;40;90;-0,002;main centers\n"
-        + "height;pin 1;63;0;118,02;vees 90\n",
+        + "height;pin 1;63;0;118,02;vees 90\n"
+        + "yield;main 1 left;;;0,009;\n"
+        + "test bar;main 1;;;-0,02;\n",
         PUMP,
     )
-    assert read.values.tolist() == pytest.approx([31.0, -2.0, 118020.0])
+    assert read.values.tolist() == pytest.approx([31.0, -2.0, 118020.0, 9.0, -20.0])
+    assert read.rows[3].end == "left"
     assert read.rows[0].place == ("main", 0) and read.rows[2].on == ("vees", 90.0)
     assert not read.damaged
 
@@ -48,6 +51,7 @@ def test_a_table_with_commas_points_and_units_of_its_own():
         ("dial;main 1;40;0;0,01;pin 1 centers", "not a main"),
         ("dial;main 1;40;0;0,01;a wall", "no support"),
         ("hole;pin 1;;0;0,01;", "which end"),
+        ("yield;main 1;;;0,01;", "which end"),
         ("dial;main 1;40;0;0,01;main centers;;7", "cells under"),
     ],
 )

@@ -128,9 +128,9 @@ def names_of(hidden):
     }
 
 
-def trial(count, seed=1, pairs=False, follow=False, only=None):
+def trial(count, seed=1, pairs=False, follow=0, only=None):
     """Results of a trial: one row a crank with truth, chance of the first, whether first and
-    within, and the rest.
+    within, and the rest, after up to ``follow`` advised measurements too.
     """
     random, results, skipped = np.random.default_rng(seed), [], Counter()
     table = usual_table()
@@ -169,14 +169,12 @@ def judged(hidden, rows, weigher, follow):
         "at work": [(chance, name in truth) for name, chance in _at_work(found)],
         **_compared(found, truth, ""),
     }
-    if follow:
-        steps = 0
-        while not found.settled and steps < 1 and found.next_measurement:
-            steps += 1
+    for step in range(1, follow + 1):
+        if not found.settled and found.next_measurement:
             measured = measured + hidden.measure(found.next_measurement.rows)
-            result["advised"] = found.next_measurement.words
+            result.setdefault("advised", []).append(found.next_measurement.words)
             found = find_causes(hidden.crank, measured, making=hidden.making)
-        result.update(_compared(found, truth, "after "))
+        result.update(_compared(found, truth, f"after {step} "))
     return result
 
 
@@ -324,7 +322,9 @@ def main():
     parser.add_argument("--count", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--pairs", action="store_true", help="two faults at once")
-    parser.add_argument("--follow", action="store_true", help="make the advised measurement too")
+    parser.add_argument(
+        "--follow", type=int, default=0, help="how many advised measurements are made too"
+    )
     parser.add_argument("--mend", action="store_true", help="make the remedies on the true crank")
     parser.add_argument("--only", type=int, nargs="*", help="numbers of the set-ups")
     parser.add_argument("--sure-wrong", action="store_true", help="list what was sure and wrong")
@@ -338,9 +338,11 @@ def main():
         return
     results, skipped = trial(given.count, given.seed, given.pairs, given.follow, given.only)
     print(printed(results))
+    for step in range(1, given.follow + 1):
+        print(f"after {step} of the advised measurements:", printed(results, f"after {step} "))
     if given.follow:
-        print("after the advised measurement:", printed(results, "after "))
-        print(Counter(one.get("advised", "(none needed)") for one in results).most_common(20))
+        advised = Counter(one.get("advised", ["(none needed)"])[0] for one in results)
+        print(advised.most_common(30))
     print(calibration(results), at_work(results), sep="\n")
     print(confusion(results) if not given.pairs else "")
     if given.sure_wrong:

@@ -25,9 +25,12 @@ KINDS = {
     "thrust": "N",  # measured at the tailstock as it was set for the cut
     "hole": "um",  # place of a center hole on the end face, found less wanted
     "center": "um",  # indicator on the cone of the live center, the spindle turned
+    "test bar": "um",  # how far its right end stands away from the tool, held on the centers
+    "yield": "um",  # how far a center gives way to a pull of 200 N, square to the bed
     "warmth": "delta_degC",  # of the work over the shop as it is measured, with a thermometer
     "warmth at cut": "delta_degC",  # at the last cut, by hand and remembered
 }
+AT_ENDS = ("hole", "yield")  # kinds whose place names an end
 STATES = ("", "cold", "cleaned", "again")
 PLACE = re.compile(r"(main|pin|throw)s?\s*(\d+)?\s*(left|right)?\s*$", re.IGNORECASE)
 SUPPORT = re.compile(
@@ -246,14 +249,14 @@ def chatter_marks(crank, place, count, spacing=None):
 
 
 def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
-    """A direct check of what may have caused it: “spacer”, “thrust”, “hole”, “center”, “warmth” or
-    “warmth at cut”.
+    """A direct check of what may have caused it: “spacer”, “thrust”, “hole”, “center”, “test bar”,
+    “yield”, “warmth” or “warmth at cut”.
 
     Parameters
     ----------
     place : str
-        “throw 1” for a spacer, “pin 1 left” or “main right” for a hole, “main” or “pin 1” for a
-        thrust.
+        “throw 1” for a spacer, “pin 1 left” or “main right” for a hole, “main left” for a center
+        that yields, “main” or “pin 1” for a thrust.
     value : Quantity
     angle : Quantity
         For a hole the direction looked at (mark of the crank); for the center the mark of the work
@@ -265,8 +268,8 @@ def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
     if kind not in kinds:
         raise ValueError(f"kind must be one of {', '.join(kinds)}, not {kind!r}")
     where, end = place_named(place, made(crank, Crank, "crank"))
-    if kind == "hole" and not end:
-        raise ValueError(f"place: say which end the hole is at, for example {place} left")
+    if kind in AT_ENDS and not end:
+        raise ValueError(f"place: say which end the {kind} is of, for example {place} left")
     turn = np.atleast_1d(magnitude(angle, "deg", "angle"))
     sizes = np.atleast_1d(magnitude(value, KINDS[kind], "value")).astype(float)
     return Measured(

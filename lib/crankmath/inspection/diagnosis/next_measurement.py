@@ -13,7 +13,7 @@ from .weighing.posterior import futures
 
 DRAWN = 160  # imagined results of each measurement
 TURNS = tuple(float(turn) for turn in range(0, 360, 30))
-NEAR = 0.02  # expected chance of naming it right that a quicker measurement may fall short by
+NEAR = 0.2  # share of the best one's gain that a quicker measurement may fall short by: own choice
 
 
 class Proposal(NamedTuple):
@@ -30,136 +30,168 @@ class Proposal(NamedTuple):
 
 
 def proposals(crank, making, rows):
-    """Measurements that could be made next on a crank of which ``rows`` were measured.
+    """Measurements that could be made next on a crank of which ``rows`` were measured; what is done
+    at one setting is one of them.
 
     Basis: common practice, no source; the minutes are guesses to choose between equals.
     """
-    dials = [row for row in rows if row.kind == "dial" and not row.state]
-    seen = {(row.kind, row.place, row.on[0]) for row in rows if not row.state}
+    seen = set(rows)
+    for offer in (*_readings(crank, rows), *_sizes(crank, rows), *_checks(crank, making)):
+        left = tuple(row for row in offer.rows if row not in seen)
+        if left:
+            yield offer._replace(rows=left)
+
+
+def _readings(crank, rows):
+    """Offers with the dial."""
     mains = [("main", main) for main in range(len(crank.journals))]
+    dials = [row for row in rows if row.kind == "dial" and not row.state]
     for main in mains:
-        name = f"main {main[1] + 1}"
         for side, at in _ends(crank, main).items():
             if not any(abs(row.at - at) < 2 for row in dials if row.place == main):
                 yield Proposal(
-                    f"read {name} near its {side} end, on the main centers",
+                    f"read {_said(main)} near its {side} end, on the main centers",
                     _turned("dial", main, at, ("main",)),
                     6,
                 )
-    for state, words, minutes in (
-        ("again", "set the dial up again and read {} again", 6),
-        ("cleaned", "clean the centers and their holes, then read {} again", 12),
-        ("cold", "read {} again when the crank is as cold as the shop", 90),
-    ):
-        for place in dict.fromkeys(row.place for row in dials):
-            row = next(one for one in dials if one.place == place)
-            yield Proposal(
-                words.format(f"{place[0]} {place[1] + 1}"),
-                _turned("dial", place, row.at, row.on, state),
-                minutes,
-            )
-    for place in mains:
-        if ("diameter", place, "main") not in seen:
-            yield Proposal(
-                f"measure diameters along {place[0]} {place[1] + 1}, "
-                "at three places and three angles",
-                _diameters(crank, place),
-                10,
-            )
-    if all(("diameter", place, "main") in seen for place in mains):
+    series = {row.series: row for row in dials}.values()
+    places = dict.fromkeys(row.place for row in series)
+    for place in places:
+        own = [row for row in series if row.place == place]
         yield Proposal(
-            "measure diameters along all mains again, at five places and three angles",
-            sum((_diameters(crank, place, 5, "again") for place in mains), ()),
-            20,
+            f"set the dial up again and read {_said(place)} again",
+            _again(own, "again"),
+            6 * len(own),
+        )
+    outer = sorted((row for row in series if row.on == ("main",)), key=lambda row: row.at)
+    outer = list(dict.fromkeys([*outer[:1], *outer[-1:]]))
+    if outer:
+        yield Proposal(
+            f"clean the centers and their holes, then read {_all_said(outer)} again",
+            _again(outer, "cleaned"),
+            6 + 6 * len(outer),
+        )
+    first = [next(row for row in series if row.place == place) for place in places]
+    if first:
+        yield Proposal(
+            f"read {_all_said(first)} again when the crank is as cold as the shop",
+            _again(first, "cold"),
+            90 + 6 * len(first),
         )
     for throw in range(len(crank.throws)):
         pin = ("pin", throw)
-        if ("dial", pin, "pin") not in seen:
+        if not any(row.place == pin for row in dials):
             yield Proposal(
-                f"read pin {throw + 1} at both ends, on its own centers",
-                sum(
-                    (_turned("dial", pin, at, ("pin", throw)) for at in _ends(crank, pin).values()),
-                    (),
-                ),
+                f"read {_said(pin)} at both ends, on its own centers",
+                sum((_turned("dial", pin, at, pin) for at in _ends(crank, pin).values()), ()),
                 15,
             )
-        if ("diameter", pin, "main") not in seen:
-            yield Proposal(
-                f"measure diameters along pin {throw + 1}, at three places and three angles",
-                _diameters(crank, pin),
-                10,
-            )
-        for on, words in ((("vees", 90.0), "in vee blocks"), (("main",), "on the main centers")):
-            again = ("height", pin, on[0]) in seen
-            if not again or on[0] == "vees":
-                yield Proposal(
-                    f"measure heights over both ends of pin {throw + 1}{' again' * again}, "
-                    f"{words}, in four positions",
-                    _heights(crank, throw, on, "again" if again else ""),
-                    20,
-                )
-    if ("dial", vee_mains(crank)[0], "vees") not in seen:
-        yield Proposal(
-            "read both outer mains beside their vee blocks",
-            sum(
-                (
-                    _turned("dial", main, at, ("vees", 90.0))
-                    for main in vee_mains(crank)
-                    for at in list(_ends(crank, main).values())[:1]
-                ),
-                (),
+    yield Proposal(
+        "read both outer mains beside their vee blocks",
+        sum(
+            (
+                _turned("dial", main, at, ("vees", 90.0))
+                for main in vee_mains(crank)
+                for at in list(_ends(crank, main).values())[:1]
             ),
-            15,
-        )
-    yield from _checks(crank, making, {(row.kind, row.place, row.end) for row in rows})
+            (),
+        ),
+        15,
+    )
 
 
-def _checks(crank, making, seen):
-    for spacer in making.spacers:
-        place = ("throw", spacer.throw)
-        if ("spacer", place, "") not in seen:
+def _sizes(crank, rows):
+    """Offers with micrometer and height gauge."""
+    seen = {(row.kind, row.place, row.on[0]) for row in rows if not row.state}
+    mains = [("main", main) for main in range(len(crank.journals))]
+    pins = [("pin", throw) for throw in range(len(crank.throws))]
+    for places in (mains, pins):
+        name = f"all {places[0][0]}s" if len(places) > 1 else _said(places[0])
+        new = [one for one in places if ("diameter", one, "main") not in seen]
+        count, state, words = (3, "", "three places") if new else (5, "again", "five places")
+        yield Proposal(
+            f"measure diameters along {name}{' again' * (not new)}, at {words} and three angles",
+            sum((_diameters(crank, one, count, state) for one in new or places), ()),
+            4 + 4 * len(places),
+        )
+    ends = "over both ends of each pin" if len(pins) > 1 else "over both ends of pin 1"
+    for on, words in ((("vees", 90.0), "in vee blocks"), (("main",), "on the main centers")):
+        new = [one for one in pins if ("height", one, on[0]) not in seen]
+        if new or on[0] == "vees":
             yield Proposal(
-                f"measure the spacer of throw {spacer.throw + 1} against its free gap",
-                (Row("spacer", place),),
-                8,
+                f"measure heights {ends}{' again' * (not new)}, {words}, in four positions",
+                sum(
+                    (_heights(crank, one[1], on, "" if new else "again") for one in new or pins), ()
+                ),
+                10 + 10 * len(pins),
             )
-    if ("thrust", ("main", 0), "") not in seen:
+
+
+def _checks(crank, making):
+    """Offers that look at a cause itself."""
+    main, several = ("main", 0), len(crank.throws) > 1
+    if making.spacers:
+        names = " and ".join(str(spacer.throw + 1) for spacer in making.spacers)
+        one = len(making.spacers) == 1
         yield Proposal(
-            "set the tailstock as for the last cut on the mains and measure its thrust",
-            (Row("thrust", ("main", 0)),),
-            15,
+            f"measure the spacer{'s' * (not one)} of throw{'s' * (not one)} {names} against "
+            f"{'its free gap' if one else 'their free gaps'}",
+            tuple(Row("spacer", ("throw", spacer.throw)) for spacer in making.spacers),
+            5 + 3 * len(making.spacers),
         )
-    if ("warmth", ("main", 0), "") not in seen:
+    yield Proposal(
+        "set the tailstock as for the last cut on the mains and measure its thrust",
+        (Row("thrust", main),),
+        15,
+    )
+    yield Proposal(
+        f"set the tailstock as for the last cut on {'each pin' if several else 'pin 1'} and "
+        "measure its thrust",
+        tuple(Row("thrust", ("pin", throw)) for throw in range(len(crank.throws))),
+        5 + 10 * len(crank.throws),
+    )
+    yield Proposal(
+        "feel the crank against the shop with a thermometer, as it was measured",
+        (Row("warmth", main),),
+        4,
+    )
+    yield Proposal(
+        "read the cone of the live center with the dial, the spindle turned by hand",
+        tuple(Row("center", main, angle=turn) for turn in TURNS[::2]),
+        5,
+    )
+    yield Proposal(
+        "run the dial along a test bar between the centers, the tailstock as it stood",
+        (Row("test bar", main),),
+        12,
+    )
+    yield Proposal(
+        "pull each center aside by 200 N with a spring balance, the spindle still, and read how "
+        "far it yields",
+        tuple(Row("yield", main, end=end) for end in ("left", "right")),
+        10,
+    )
+    holes = [("pin", throw) for throw in range(len(crank.throws))] + [main]
+    for end in ("left", "right"):
         yield Proposal(
-            "feel the crank against the shop with a thermometer, as it was measured",
-            (Row("warmth", ("main", 0)),),
-            4,
+            f"measure where the center holes stand on the {end} end face",
+            tuple(Row("hole", hole, angle=turn, end=end) for hole in holes for turn in (0.0, 90.0)),
+            15 + 5 * len(holes),
         )
-    if ("center", ("main", 0), "") not in seen:
-        yield Proposal(
-            "read the cone of the live center with the dial, the spindle turned by hand",
-            tuple(Row("center", ("main", 0), angle=turn) for turn in TURNS[::2]),
-            5,
-        )
-    for throw in range(len(crank.throws)):
-        if ("thrust", ("pin", throw), "") not in seen:
-            yield Proposal(
-                f"set the tailstock as for the last cut on pin {throw + 1} and measure its thrust",
-                (Row("thrust", ("pin", throw)),),
-                15,
-            )
-    for kind, count in (("pin", len(crank.throws)), ("main", 1)):
-        for number in range(count):
-            for end in ("left", "right"):
-                if ("hole", (kind, number), end) not in seen:
-                    yield Proposal(
-                        f"measure where the center hole of {kind} {number + 1} stands on the {end} "
-                        "end face",
-                        tuple(
-                            Row("hole", (kind, number), angle=turn, end=end) for turn in (0.0, 90.0)
-                        ),
-                        25,
-                    )
+
+
+def _said(place):
+    return f"{place[0]} {place[1] + 1}"
+
+
+def _all_said(rows):
+    names = list(dict.fromkeys(_said(row.place) for row in rows))
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def _again(rows, state):
+    """The dial set up again as for each of these rows, a whole turn."""
+    return sum((_turned("dial", row.place, row.at, row.on, state) for row in rows), ())
 
 
 def _ends(crank, place):
@@ -208,7 +240,9 @@ def best(wide, measured, seen, more, parts, offers):
     names = {}
     owner = np.array([names.setdefault(one.hypothesis, len(names)) for one in ahead])
     generator = np.random.default_rng(24)
-    drawn, place, found = generator.choice(len(ahead), DRAWN, p=chance), 0, []
+    drawn = np.searchsorted(np.cumsum(chance), (np.arange(DRAWN) + 0.5) / DRAWN)
+    now = np.bincount(owner, chance).max()
+    drawn, place, found = np.minimum(drawn, len(ahead) - 1), 0, []
     for offer in offers:
         here = slice(place, place + len(offer.rows))
         place += len(offer.rows)
@@ -216,7 +250,8 @@ def best(wide, measured, seen, more, parts, offers):
         by_cause = np.zeros((len(names), DRAWN))
         np.add.at(by_cause, owner, after.T)
         found.append(offer._replace(expected=float(by_cause.max(axis=0).mean())))
-    top = max(one.expected for one in found) - NEAR
+    top = max(one.expected for one in found)
+    top -= NEAR * max(top - now, 0.0)
     return sorted(
         found,
         key=lambda one: (one.expected < top, one.minutes if one.expected >= top else -one.expected),

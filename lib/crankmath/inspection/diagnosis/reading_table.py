@@ -10,6 +10,7 @@ from ...files import path_of, read_text
 from ...typed import read_quantity
 from ...units import Quantity
 from .measured import (
+    AT_ENDS,
     KINDS,
     MOST_ROWS,
     Measured,
@@ -38,7 +39,7 @@ def read_table(path, crank):
 
     The header names the columns: kind, place, value, and where they are needed at, angle, supported
     on, after; a unit stands in brackets. Kinds are dial, diameter, height, marks, spacing, spacer,
-    thrust, hole, center, warmth. Columns are parted by semicolon, tab or comma; a decimal comma is
+    thrust, hole, center, test bar, yield, warmth. Columns are parted by semicolon, tab or comma; a decimal comma is
     read where a comma does not part the columns.
 
     Basis: derived.
@@ -152,8 +153,8 @@ def _row(cells, columns, units, crank, mark):
         cell("after").casefold(),
         end,
     )
-    if kind == "hole" and not end:
-        raise ValueError("place: say which end the hole is at, for example pin 1 left")
+    if kind in AT_ENDS and not end:
+        raise ValueError(f"place: say which end the {kind} is of, for example main 1 left")
     if kind == "spacer" and where[0] != "throw":
         row = Row(kind, ("throw", where[1]))
     return checked_row(row, crank), value

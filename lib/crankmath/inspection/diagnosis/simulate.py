@@ -18,7 +18,7 @@ from .signatures.background import Everyday, everyday_states, scatter
 from .signatures.causes import DOG_ASIDE, LOBE_SHARE, MARKS_ELSEWHERE, MARKS_SEEN
 from .signatures.likelihoods import usual_table
 from .signatures.stations import LOBES, Stations, nominal, vee_mains
-from .signatures.traces import Traces, usual_bow
+from .signatures.traces import HALF, Traces, usual_bow
 
 WIDER = 1.2  # everyday errors of the work against those the diagnosis assumes
 SCATTER = (
@@ -84,7 +84,7 @@ class Hidden:
                 thrust = size
             elif cause == "pin thrust too high":
                 pins[where] = size
-        state = wrong * traces.squeezed(thrust, misfits)
+        state = wrong * traces.squeezed(thrust, misfits) + traces.yielding(HALF)
         for one in self.making.spacers:
             state[traces.stations.extras[f"spacer throw {one.throw}"]] = (
                 -50.0 if misfits[one.throw] is None else misfits[one.throw]
@@ -128,8 +128,9 @@ class Hidden:
         if cause == "stress released":
             return traces.bowed(where, size)
         if cause in ("uneven stiffness", "push-off barrel", "push-off hourglass"):
-            soft = cause == "push-off hourglass"
-            return wrong * traces.pushed(size, soft, cause != "uneven stiffness")
+            soft, barrel = cause == "push-off hourglass", cause != "uneven stiffness"
+            held = traces.yielding((HALF if soft else -HALF) * barrel)
+            return wrong * traces.pushed(size, soft, barrel) + held
         if cause in ("center worn at cut", "center worn now"):
             two, three = (
                 self.drawn(

@@ -22,6 +22,8 @@ class Everyday:
     spacer_check: float = 3.0
     thrust_check: float = 0.12  # share
     hole_check: float = 15.0
+    bar_check: float = 3.0
+    yield_check: float = 1.0
     warmth_check: float = 2.0  # degC, with a thermometer
     warmth_felt: float = 6.0  # degC, by hand and remembered
     size_aimed: float = 6.0  # of each main and pin
@@ -36,6 +38,7 @@ class Everyday:
     warmth: float = 2.0  # degC
     bow: float = 0.12  # share of the usual one
     force: float = 25.0  # N
+    yielding: float = 0.3  # of soft centers' way; half of it where nothing is known of them
     vee: float = 4.0
     seat: float = 1.0
     dial_mark: float = 2.0  # deg, of each mark brought under the dial
@@ -118,6 +121,7 @@ def everyday_states(traces, everyday):
     found["warm when cut"] = traces.warm_cut(everyday.warmth) - traces.warm_cut(0.0)
     found["warm when measured"] = traces.warm_now(everyday.warmth)
     found["force"] = everyday.force * traces.pushed(1.0)
+    found["yielding"] = traces.yielding(everyday.yielding)
     found["force on soft centers"] = everyday.force * traces.pushed(1.0, soft_centers=True)
     for side in (0, 1):
         found[f"lift {side}"] = stations.vector(**{f"lift {side}": everyday.vee})
@@ -168,6 +172,8 @@ def scatter(rows, everyday, thrust):
         "spacer": everyday.spacer_check,
         "thrust": everyday.thrust_check * thrust,
         "hole": everyday.hole_check,
+        "test bar": everyday.bar_check,
+        "yield": everyday.yield_check,
         "warmth": everyday.warmth_check,
         "warmth at cut": everyday.warmth_felt,
         "marks": 1.0,

@@ -16,7 +16,7 @@ from scipy.special import ndtri
 from .likelihoods import cells
 from .noticed import share_noticed
 from .stations import LOBES, vee_mains
-from .traces import usual_bow
+from .traces import HALF, usual_bow
 
 RINGS = (
     (0.4, -0.6),
@@ -296,9 +296,10 @@ class Catalog:
             ("push-off hourglass", True, True),
         ):
             row, unit = self.table[cause], traces.pushed(1.0, soft, barrel)
+            held = traces.yielding((HALF if soft else -HALF) * barrel)
             self._along(
                 self._new(cause),
-                lambda size, unit=unit: unit * size,
+                lambda size, unit=unit, held=held: unit * size + held,
                 cells(row.median, row.spread),
             )
         row = self.table["dog pulls"]

@@ -114,7 +114,9 @@ class Stations:
             line[self.extras[f"{name} z"]] += np.sin(turn)
         elif row.kind in ("spacer", "thrust"):
             line[self.extras[f"{row.kind} {_named(row.place)}"]] += 1.0
-        elif row.kind in ("warmth", "warmth at cut"):
+        elif row.kind == "yield":
+            line[self.extras[f"yield {row.end}"]] += 1.0
+        elif row.kind in ("warmth", "warmth at cut", "test bar"):
             line[self.extras[row.kind]] += 1.0
 
     def _rest(self, line, row, turn):
@@ -155,6 +157,7 @@ def vee_mains(crank):
 
 def _extras(crank):
     yield from ("lift 0", "lift 1", "warmth", "warmth at cut", "center y", "center z")
+    yield from ("test bar", "yield left", "yield right")
     for side in (0, 1):
         for order in LOBES:
             yield from (f"seat {side} {order} {part}" for part in "yz")

@@ -21,6 +21,8 @@ from .stations import throw_vectors
 
 DOG_FROM_END = 8.0  # mm; where the dog sits on the first main: common practice, no source
 TRUE = "as it is"  # state of a station without any error of measuring
+PULL = 200.0  # N; a spring balance's pull on a center, spindle still: own choice
+HALF = 0.5  # of soft centers' way, where nothing is known of them
 TANGENTIAL_SHARE = 2.0  # cutting force over passive force in a finishing cut: rule of thumb
 
 
@@ -162,7 +164,14 @@ class Traces:
 
     def set_over(self, size):
         """The tailstock set over by ``size``: a taper, mains and pins alike."""
-        return self.stations.vector(diameter=2 * size * self.stations.share)
+        return self.stations.vector(diameter=2 * size * self.stations.share, **{"test bar": size})
+
+    def yielding(self, share):
+        """Centers that give way to the check's pull by a share of what the tailstock does: no mark
+        on the work.
+        """
+        way = share * PULL / self.making.center_stiffness.m_as("N/um")
+        return self.stations.vector(**{"yield left": way, "yield right": way})
 
     def dog(self, force):
         """A dog that pulls with a complex force fixed to the work."""

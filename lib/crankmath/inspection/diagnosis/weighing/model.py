@@ -12,7 +12,7 @@ from ..signatures.background import Everyday, everyday_states, scatter, zero_col
 from ..signatures.causes import Catalog
 from ..signatures.likelihoods import usual_table
 from ..signatures.stations import Stations, nominal
-from ..signatures.traces import TRUE, Traces
+from ..signatures.traces import HALF, TRUE, Traces
 
 UNKNOWN_WAVES = (
     40.0,
@@ -55,9 +55,13 @@ class Model:
         self.matrix = catalog.matrix
         self.hypotheses, self.components = catalog.hypotheses, catalog.components
         thrust = making.thrust.m_as("N")
-        usual = self.traces.squeezed(thrust, {}) + sum(
-            self.traces.pin_squeezed(throw, making.pin_thrust.m_as("N"))
-            for throw in range(len(crank.throws))
+        usual = (
+            self.traces.squeezed(thrust, {})
+            + self.traces.yielding(HALF)
+            + sum(
+                self.traces.pin_squeezed(throw, making.pin_thrust.m_as("N"))
+                for throw in range(len(crank.throws))
+            )
         )
         self.base = self.matrix @ usual
         zeros, self.free = zero_columns(self.rows, crank)
