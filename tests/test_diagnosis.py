@@ -181,6 +181,42 @@ def test_a_center_yields_by_pull_over_stiffness():
     assert found.tolist() == pytest.approx([10.0, 10.0])
 
 
+def test_a_spacer_that_bears_nothing_measures_short_whatever_the_thrust():
+    """How short it is grew with the thrust: measured, it spoke against what had caused it."""
+    model = weigher_of(PUMP, making_of(PUMP), (*small_set(), Row("spacer", ("throw", 0)))).model
+    parts = [
+        part
+        for part in model.components
+        if model.hypotheses[part.hypothesis].cause == "spacer loose"
+    ]
+    assert {round(part.mean[-1], 6) for part in parts} == {-50.0}
+    assert {round(float(np.hypot(*part.columns[-1])), 6) for part in parts} == {25.0}
+
+
+def test_push_off_is_a_barrel_and_soft_centers_leave_the_ends_large():
+    """Beam sums apart from the library: a plain bar between centers yields x^2 (L-x)^2 / (3 E I L)
+    for a newton, most in the middle, and centers of stiffness k add ((1-s)^2 + s^2) / k. The tool
+    misses twice that in diameter, on the large side.
+    """
+    force, stiff, length, modulus = 150.0, 20e3, 140.0, 206e3  # N, N/mm, mm, MPa
+    at = np.array([0.0, 22.5, 45.0])
+    rows = tuple(Row("diameter", ("main", 0), x, 0.0) for x in at)
+    rows += tuple(Row("diameter", ("main", 0), x, 90.0) for x in at)
+    making = {"center_stiffness": Quantity(20, "N/um")}
+
+    def mean(soft):
+        found = read(PUMP, rows, lambda traces: traces.pushed(force, soft), **making)
+        return found.reshape(2, 3).mean(axis=0)
+
+    bar = 2e3 * force * at**2 * (length - at) ** 2
+    bar /= 3 * modulus * np.pi / 64 * 20.0**4 * length
+    barrel, share = mean(False), at / length
+    assert barrel[0] == pytest.approx(0, abs=0.01) and np.all(np.diff(barrel) > 1)
+    assert np.all(barrel[1:] > 0.95 * bar[1:]) and np.all(barrel[1:] < 1.35 * bar[1:])
+    ends = 2e3 * force * ((1 - share) ** 2 + share**2) / stiff  # 15 um at the center itself
+    assert mean(True) - barrel == pytest.approx(ends, rel=1e-3)
+
+
 # evidence
 
 

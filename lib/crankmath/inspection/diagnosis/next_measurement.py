@@ -131,7 +131,7 @@ def _checks(crank, making):
     """Offers that look at a cause itself."""
     main, several = ("main", 0), len(crank.throws) > 1
     if making.spacers:
-        names = " and ".join(str(spacer.throw + 1) for spacer in making.spacers)
+        names = _listed([str(spacer.throw + 1) for spacer in making.spacers])
         one = len(making.spacers) == 1
         yield Proposal(
             f"measure the spacer{'s' * (not one)} of throw{'s' * (not one)} {names} against "
@@ -185,7 +185,10 @@ def _said(place):
 
 
 def _all_said(rows):
-    names = list(dict.fromkeys(_said(row.place) for row in rows))
+    return _listed(list(dict.fromkeys(_said(row.place) for row in rows)))
+
+
+def _listed(names):
     return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 

@@ -38,9 +38,9 @@ def read_table(path, crank):
     each.
 
     The header names the columns: kind, place, value, and where they are needed at, angle, supported
-    on, after; a unit stands in brackets. Kinds are dial, diameter, height, marks, spacing, spacer,
-    thrust, hole, center, test bar, yield, warmth. Columns are parted by semicolon, tab or comma; a decimal comma is
-    read where a comma does not part the columns.
+    on, after; a unit stands in brackets. Kinds are those of ``KINDS`` and spacing. Columns are
+    parted by semicolon, tab or comma; a decimal comma is read where a comma does not part the
+    columns.
 
     Basis: derived.
     """

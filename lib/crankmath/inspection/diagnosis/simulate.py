@@ -15,7 +15,14 @@ from ..vee_blocks import _vee_response
 from .making import Making
 from .measured import Measured
 from .signatures.background import Everyday, everyday_states, scatter
-from .signatures.causes import DOG_ASIDE, LOBE_SHARE, MARKS_ELSEWHERE, MARKS_SEEN
+from .signatures.causes import (
+    DOG_ASIDE,
+    LOBE_SHARE,
+    MARKS_ELSEWHERE,
+    MARKS_SEEN,
+    SHORT,
+    SHORT_SPREAD,
+)
 from .signatures.likelihoods import usual_table
 from .signatures.stations import LOBES, Stations, nominal, vee_mains
 from .signatures.traces import HALF, Traces, usual_bow
@@ -86,9 +93,10 @@ class Hidden:
                 pins[where] = size
         state = wrong * traces.squeezed(thrust, misfits) + traces.yielding(HALF)
         for one in self.making.spacers:
-            state[traces.stations.extras[f"spacer throw {one.throw}"]] = (
-                -50.0 if misfits[one.throw] is None else misfits[one.throw]
-            )
+            found = misfits[one.throw]
+            if found is None:
+                found = -SHORT * abs(1 + SHORT_SPREAD * self._small("short"))
+            state[traces.stations.extras[f"spacer throw {one.throw}"]] = found
         for main in range(len(self.crank.journals)):
             state[traces.stations.extras[f"thrust main {main}"]] = thrust
         for throw in range(len(self.crank.throws)):

@@ -28,6 +28,10 @@ LOBE_SHARE = (
 )
 DOG_ASIDE = 0.25  # of a dog's pull, where its mark is known, that may stand across
 LEAST_BOW = 5.0  # um
+SHORT, SHORT_SPREAD = (
+    50.0,
+    0.5,
+)  # um, and share: how short a spacer is that bears nothing: own choice
 SECOND_FAULT = 0.2  # chance that a crank with a fault that is noticed has another: own choice
 UNNOTICED = 0.0005  # share left to what nobody would notice: own choice
 RARELY = 0.02  # share noticed below which a cause counts for less on this crank: own choice
@@ -110,10 +114,11 @@ class Catalog:
         )
         return len(self.hypotheses) - 1
 
-    def _along(self, number, states, sizes, signs=(1,)):
+    def _along(self, number, states, sizes, signs=(1,), aside=()):
         """A size of known direction: ``states(size)`` may bend; each cell is straight between its
-        ends.
+        ends. ``aside`` are states that vary beside it.
         """
+        beside = [self.matrix @ one for one in aside]
         for sign in signs:
             for middle, half, chance in zip(*sizes, strict=True):
                 middle, half = sign * middle, sign * half
@@ -124,9 +129,9 @@ class Catalog:
                         number,
                         chance / len(signs),
                         self.matrix @ ((high + low) / 2),
-                        (self.matrix @ column)[:, None],
+                        np.stack([self.matrix @ column, *beside], axis=1),
                         complex(middle),
-                        np.array([half / np.sqrt(3)], complex),
+                        np.array([half / np.sqrt(3), *(0.0 for _ in beside)], complex),
                     )
                 )
 
@@ -181,11 +186,12 @@ class Catalog:
             row = self.table["spacer loose"]
             number = self._new("spacer loose", name, parts=len(throws), unit="N", detail=(throw,))
             out = traces.squeezed(thrust, {throw: None}) - usual
-            out[traces.stations.extras[f"spacer throw {throw}"]] = -50.0
+            short = traces.stations.vector(**{f"spacer throw {throw}": SHORT})
             self._along(
                 number,
-                lambda size, out=out: out * size / thrust,
+                lambda size, out=out, short=short: out * size / thrust - short,
                 cells(row.median * thrust, row.spread),
+                aside=(SHORT_SPREAD * short,),
             )
         row = self.table["thrust too high"]
         number = self._new("thrust too high", unit="N")
