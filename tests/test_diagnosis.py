@@ -508,5 +508,21 @@ def test_a_spacer_too_long_is_shortened_by_what_it_is_too_long():
     assert ways["move centers"].runout < ways["leave"].runout
 
 
+def test_an_error_of_the_measuring_turns_no_crank_and_an_inch_crank_is_told_in_inches():
+    crank = Crank.load("bellows")
+    rows = benchmark_diagnosis.usual_rows(crank, benchmark_diagnosis.KINDS[1])
+    faults = (("center worn now", "right", 14 + 12j),)
+    hidden = Hidden(crank, making_of(crank), faults, {}, np.random.default_rng(6))
+    found = find_causes(crank, hidden.measure(rows))
+    assert found.first.causes == ("center worn now",)
+    assert " thou ± " in str(found) and "µm" not in str(found)
+    assert remedies(found)[0].action == ("leave",)
+    plain = Hidden(crank, making_of(crank), (), {}, np.random.default_rng(6))
+    unsure = find_causes(crank, plain.measure(rows), weigher=found.weigher)
+    assert unsure.at_work[0][1] < 0.5
+    turned = next(way for way in remedies(unsure) if way.action[0] == "turn again")
+    assert turned.words.startswith("Find what caused it")
+
+
 def test_names_of_no_cause_are_kept_apart():
     assert NOTHING == () and NONE == (-1,)

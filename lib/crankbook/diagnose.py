@@ -12,7 +12,7 @@ from crankmath.crank import EXAMPLES, Crank
 from crankmath.files import read_json
 from crankmath.inspection.diagnosis.diagnose import find_causes
 from crankmath.inspection.diagnosis.making import making_of
-from crankmath.inspection.diagnosis.measured import kept_readings
+from crankmath.inspection.diagnosis.measured import KINDS, kept_readings
 from crankmath.inspection.diagnosis.reading_table import EXAMPLE, read_table
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.job import Job
@@ -57,8 +57,8 @@ def _parser():
         prog="crankmath diagnose",
         description="Look for the cause of what was measured on a crank.",
         epilog=f"The first line of the table names its columns, for example {EXAMPLE}. "
-        "Kinds: dial, diameter, height, marks, spacing, spacer, thrust, hole, center, warmth, "
-        "warmth at cut. Exit code 0: a cause stands alone, or nothing is out of the ordinary; "
+        f"Kinds: {', '.join(KINDS)}, spacing. "
+        "Exit code 0: a cause stands alone, or nothing is out of the ordinary; "
         "1: it stays open; 2: a file cannot be read.",
     )
     parser.add_argument(

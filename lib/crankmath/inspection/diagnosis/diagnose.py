@@ -26,6 +26,7 @@ PLAIN = (
     1.25  # times likelier than any cause, nothing out of the ordinary is the verdict: own choice
 )
 MISFIT_RISK = 1e-5  # chance below which readings do not fit a cause
+INCH = {"um": "thousandth", "N": "lbf"}  # units of sizes on an inch crank
 COUNTED = {"um": "um", "N": "N", "delta_degC": "delta_degC", "deg": "deg"}
 
 
@@ -258,7 +259,7 @@ def report(found, most=5):
     for one in found.causes[:most]:
         if one.chance < 0.005:
             break
-        lines.append(f"{100 * one.chance:5.1f} %  {one.label}{_sizes(one)}")
+        lines.append(f"{100 * one.chance:5.1f} %  {one.label}{_sizes(one, found.crank.units)}")
     lines.append(
         f"{100 * found.chance_nothing:5.1f} %  nothing out of the ordinary\n"
         f"{100 * found.chance_none:5.1f} %  none of these"
@@ -274,7 +275,7 @@ def report(found, most=5):
         proposal = found.next_measurement
         lines.append(
             f"Measure next: {proposal.words} (the true cause then stands first with a chance of "
-            f"{100 * proposal.expected:.0f} %)."
+            f"{100 * proposal.expected:.0f} %). In the table: {proposal.written}."
         )
     if found.verdict == "none of these":
         lines.append(
@@ -289,14 +290,16 @@ def report(found, most=5):
     return "\n".join(lines)
 
 
-def _sizes(one):
+def _sizes(one, units):
     said = []
     for cause, size, spread, direction in zip(
         one.causes, one.sizes, one.uncertainties, one.directions, strict=True
     ):
         if cause in ("chatter", "dial slip") or size.magnitude == 0:
             continue
-        words = f"{as_text(size, digits=2)} ± {as_text(spread, digits=2)}"
+        shown = [inch for metric, inch in INCH.items() if size.is_compatible_with(metric)]
+        unit = shown[0] if shown and units == "in" else None
+        words = f"{as_text(size, unit, digits=2)} ± {as_text(spread, unit, digits=2)}"
         if direction is not None:
             words += f" toward {direction.m_as('deg'):.0f} deg"
         said.append(words)

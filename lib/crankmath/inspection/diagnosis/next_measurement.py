@@ -28,6 +28,14 @@ class Proposal(NamedTuple):
     minutes: float
     expected: float = 0.0
 
+    @property
+    def written(self):
+        """Kind and places as the table of readings names them."""
+        row = self.rows[0]
+        places = dict.fromkeys(f"{_said(one.place)} {one.end}".strip() for one in self.rows)
+        after = f", after {row.state}" if row.state else ""
+        return f"kind {row.kind}, place {_listed(list(places))}{after}"
+
 
 def proposals(crank, making, rows):
     """Measurements that could be made next on a crank of which ``rows`` were measured; what is done

@@ -152,7 +152,8 @@ def remedies(found):
                 ("scrap",),
             )
         )
-    return tuple(sorted(ways, key=lambda way: -min(way.chance, GOOD)))
+    first = "leave" if _measuring(bench) else ""  # nobody turns a crank for an error of the dial
+    return tuple(sorted(ways, key=lambda way: (way.action[0] != first, -min(way.chance, GOOD))))
 
 
 def _mark(offset):
@@ -164,10 +165,14 @@ def _causes(bench):
     return set(bench.found.first.causes) if bench.found.first else set()
 
 
+def _measuring(bench):
+    """Whether what is named as the cause is none of the part's."""
+    return bool(_causes(bench)) and _causes(bench) <= set(NOT_IN_PART)
+
+
 def _left(bench):
     """Leave the part: where the error was in the measuring, or what there is can be borne."""
-    causes = _causes(bench)
-    if causes and causes <= set(NOT_IN_PART):
+    if _measuring(bench):
         words = "Leave the part: the error was in the measuring; put that right and read it again."
     else:
         words = "Leave the part as it is."
@@ -250,8 +255,8 @@ def _turned(bench):
 def _put_right(bench):
     """What is put right before the last cut is taken again."""
     first = bench.found.first
-    if first is None:
-        return ""
+    if first is None or max(chance for _, chance in bench.found.at_work) < WORTH:
+        return "find what caused it and put that right; then "
     said = []
     for cause, place, size in zip(first.causes, first.places, first.sizes, strict=True):
         if cause == "spacer too long":

@@ -121,7 +121,8 @@ def everyday_states(traces, everyday):
     found["warm when cut"] = traces.warm_cut(everyday.warmth) - traces.warm_cut(0.0)
     found["warm when measured"] = traces.warm_now(everyday.warmth)
     found["force"] = everyday.force * traces.pushed(1.0)
-    found["yielding"] = traces.yielding(everyday.yielding)
+    if any(row.kind == "yield" for row in stations.rows):
+        found["yielding"] = traces.yielding(everyday.yielding)
     found["force on soft centers"] = everyday.force * traces.pushed(1.0, soft_centers=True)
     for side in (0, 1):
         found[f"lift {side}"] = stations.vector(**{f"lift {side}": everyday.vee})
