@@ -58,6 +58,8 @@ INSIDE = {
     "said_of",
     "attribute",
     "say",
+    "figures",
+    "outside",
     "time_reached",
     "student_factor",
     "arcs",

@@ -1,7 +1,10 @@
 """The entry point: copies lessons, keeps the reader's changes, says what is wrong in words."""
 
 import json
+import os
 import socket
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -138,3 +141,13 @@ def test_a_lesson_left_alone_gives_its_kernel_back_as_its_page_says():
     assert manager.cull_connected and not manager.cull_busy, "an open page is no use"
     words = (Path(launcher.__file__).parent / "lesson" / "kernel_link.js").read_text("utf-8")
     assert "as it is after two idle hours" in words
+
+
+def test_a_reader_who_has_seen_enough_is_no_fault_of_the_crank():
+    """As with ``crankmath check pump | head``: no word that it cannot be checked, no traceback."""
+    read, write = os.pipe()
+    os.close(read)
+    command = [sys.executable, "-m", "crankbook", "check", "pump", "--no-sheet"]
+    done = subprocess.run(command, stdout=write, stderr=subprocess.PIPE, text=True, timeout=300)
+    os.close(write)
+    assert done.stderr == "" and done.returncode == 2

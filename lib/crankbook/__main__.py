@@ -1,6 +1,7 @@
 """The command: opens the workbook in JupyterLab, or hands over to the word that follows."""
 
 import importlib
+import os
 import sys
 import warnings
 
@@ -53,7 +54,13 @@ def main(arguments=None):
     arguments = sys.argv[1:] if arguments is None else list(arguments)
     word = arguments[0] if arguments else ""
     if word in COMMANDS:
-        return importlib.import_module(COMMANDS[word][0]).main(arguments[1:])
+        try:
+            code = importlib.import_module(COMMANDS[word][0]).main(arguments[1:])
+            sys.stdout.flush()
+            return code
+        except BrokenPipeError:  # whoever reads, say "head", has seen enough
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            return 2
     if word in HELP:
         print(overview())
         return 0

@@ -123,6 +123,8 @@ def _one(source, template, lathe, given, several, used):
         report = sheet.report
         if not several:
             print("\n".join(report.lines()))
+    except BrokenPipeError:
+        raise
     except (*ERRORS, OSError) as error:
         return _stopped(source, f"cannot be checked: {error}", several)
     if not given.no_sheet:
