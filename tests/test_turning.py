@@ -1,5 +1,6 @@
 """Chatter of a turning tool with a nose, against a cut followed through time and hand sums."""
 
+from functools import partial
 from itertools import product
 
 import numpy as np
@@ -299,3 +300,25 @@ def test_lathe_of_the_school():
     assert axial[0].stiffness == lathe.tool_axial_stiffness
     shallow = edge.edge_in_cut(0.05 * MM, 0.06 * MM, 0.8 * MM, 95 * DEG)
     assert shallow.radial_length.m_as("mm") == pytest.approx(0.3084, abs=1e-3)
+
+
+def test_more_damping_is_never_nearer_to_chatter():
+    """Where chatter begins within a step of the frequencies looked at, a parabola through it fell
+    below zero, which read as chatter in any cut.
+    """
+    size = partial(Quantity, units="mm")
+    for approach in (54.0, 70.0, 90.0):
+        found = []
+        for damping in np.linspace(0.02, 0.06, 81):
+            radial = Mode(Quantity(750.0, "Hz"), Quantity(25.0, "N/um"), damping)
+            axial = Mode(Quantity(250.0, "Hz"), Quantity(20.0, "N/um"), damping)
+            limit = turning.turning_limit(
+                *("C45", "along", size(0.05), size(0.036), (radial,), (axial,)),
+                nose_radius=size(0.2),
+                approach_angle=Quantity(approach, "deg"),
+                cutting_speed=Quantity(22.91, "m/min"),
+                process_damping=Quantity(1e5, "N/m"),
+            )
+            found.append(limit.share)
+        assert np.all(np.isfinite(found))
+        assert np.all(np.diff(found) <= 0.01 * np.array(found[:-1]))

@@ -16,6 +16,7 @@ from ..units import Quantity, magnitude, number
 from .modes import checked_damping, plain_modes, plain_receptance
 
 POINTS = 240  # of the frequency grid, for each mode
+STEEP = 2.0  # times the lowest width that a neighbor may be before no parabola runs through them
 ROUNDS = 12  # of speed and rubbing on a lobe; each brings a digit or more
 
 
@@ -304,19 +305,29 @@ def _lag(response, force, rate, width):
         )
 
 
+def _vertex(grid, place, three):
+    """Lowest value of the parabola through three neighbors, where it lies, and its bend."""
+    left, middle, right = three
+    before, after = grid[place] - grid[place - 1], grid[place + 1] - grid[place]
+    slope, other = (middle - left) / before, (right - middle) / after
+    bend = (other - slope) / (before + after)
+    rise = slope + bend * before  # slope of the parabola in the middle
+    return middle - rise**2 / (4 * bend), grid[place] - rise / (2 * bend), bend
+
+
 def _least(grid, width):
-    """Least width of each row and its frequency, by a parabola through the three lowest points."""
+    """Least width of each row and its frequency, by a parabola through the three lowest points, or
+    through their reciprocals where the width grows manifold beside the lowest.
+    """
     place = np.clip(np.argmin(width, axis=1), 1, len(grid) - 2)
     row = np.arange(len(width))
-    left, middle, right = (width[row, place + step] for step in (-1, 0, 1))
+    three = np.stack([width[row, place + step] for step in (-1, 0, 1)])
     with np.errstate(invalid="ignore", divide="ignore"):
-        before, after = grid[place] - grid[place - 1], grid[place + 1] - grid[place]
-        slope, other = (middle - left) / before, (right - middle) / after
-        bend = (other - slope) / (before + after)
-        rise = slope + bend * before  # slope of the parabola in the middle
-        shift = -rise / (2 * bend)
-        best, where = middle - rise**2 / (4 * bend), grid[place] + shift
-    smooth = np.isfinite(best) & (bend > 0)
+        best, where, bend = _vertex(grid, place, three)
+        steep = ~(np.max(three, axis=0) < STEEP * three[1])
+        top, at, hollow = _vertex(grid, place, -1 / three)
+        best, where = np.where(steep, -1 / top, best), np.where(steep, at, where)
+        smooth = np.isfinite(best) & (np.where(steep, hollow, bend) > 0)
     lowest, frequency = np.min(width, axis=1), grid[np.argmin(width, axis=1)]
     least = np.where(smooth, best, lowest)
     return least, np.where(np.isfinite(least), np.where(smooth, where, frequency), np.nan)

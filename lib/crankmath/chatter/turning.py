@@ -22,7 +22,7 @@ from ..forces import edge as edges
 from ..forces import kienzle
 from ..lathe import Lathe
 from ..units import Quantity, number
-from .limits import _grid, _least, _limits, dynamic_force
+from .limits import STEEP, _grid, _least, _limits, dynamic_force
 from .modes import Mode, plain_modes, plain_receptance, work_modes
 
 OPERATIONS = ("along", "plunging", "facing")
@@ -35,6 +35,7 @@ LARGEST = 50.0  # mm, of a depth or width of edge
 MOST_TIMES = (1e-6, 1e6)  # of the edge, in looking for a limit
 THINNEST = kienzle.THICKNESS_RANGE[0]  # mm, of a chip for the slope of its force
 RIGID = 1e20 + 0j  # N/m, of a direction without modes
+FINER = 60  # points of the grid looked through again
 
 
 @dataclass(frozen=True)
@@ -183,19 +184,30 @@ class _Cut:
         det(I + K (1 - e^-jε) s G M) = 0 for the scale s.
         """
         edge, strip = self.matrices(depth, nose)
-        grid, inverse = _dynamic_stiffness(
-            *(tuple(map(tuple, x)) for x in (self.radial, self.axial))
-        )
-        a, d = (own + force * strip[side, side] for side, own in enumerate(inverse))
-        b, c = force * strip[0, 1], force * strip[1, 0]
-        whole = a * d - b * c
-        # G M with G = [[d, -b], [-c, a]] / whole, and its two eigenvalues
-        p, q = (d * edge[0][:, None] - b * edge[1][:, None]) / whole
-        r, t = (a * edge[1][:, None] - c * edge[0][:, None]) / whole
-        half, root = (p + t) / 2, np.sqrt((p - t) ** 2 / 4 + q * r)
-        rate = 2 * np.pi * grid * self.rubbing / speed
-        values = np.stack([half + root, half - root])
-        scales = np.nan_to_num(_limits(values, force, rate)[0], nan=np.inf, posinf=np.inf)
+        rows = tuple(tuple(map(tuple, plain)) for plain in (self.radial, self.axial))
+
+        def on(grid, inverse):
+            a, d = (own + force * strip[side, side] for side, own in enumerate(inverse))
+            b, c = force * strip[0, 1], force * strip[1, 0]
+            whole = a * d - b * c
+            # G M with G = [[d, -b], [-c, a]] / whole, and its two eigenvalues
+            p, q = (d * edge[0][:, None] - b * edge[1][:, None]) / whole
+            r, t = (a * edge[1][:, None] - c * edge[0][:, None]) / whole
+            half, root = (p + t) / 2, np.sqrt((p - t) ** 2 / 4 + q * r)
+            rate = 2 * np.pi * grid * self.rubbing / speed
+            values = np.stack([half + root, half - root])
+            scales = np.nan_to_num(_limits(values, force, rate)[0], nan=np.inf, posinf=np.inf)
+            return scales, values, p, q, r, t
+
+        grid, inverse = _dynamic_stiffness(*rows)
+        scales, values, p, q, r, t = on(grid, inverse)
+        for _ in range(2):  # where chatter begins within a step of the grid, a finer one
+            place = int(np.clip(np.argmin(scales.min(axis=0)), 1, len(grid) - 2))
+            beside = scales.min(axis=0)[[place - 1, place, place + 1]]
+            if not np.isfinite(beside[1]) or beside.max() < STEEP * beside[1]:
+                break
+            grid = np.linspace(grid[place - 1], grid[place + 1], FINER)
+            scales, values, p, q, r, t = on(grid, [_stiffness_at(row, grid) for row in rows])
         side = np.argmin(scales, axis=0)
         least = np.min(scales, axis=0)
         times, frequency = _least(grid, least[None, :])
@@ -213,11 +225,14 @@ def _dynamic_stiffness(radial, axial):
     """Frequencies [Hz], and the dynamic stiffness [N/m] at each, radial and axial."""
     parts = [np.array(part).reshape(-1, 4) for part in (radial, axial)]
     grid = np.unique(np.concatenate([_grid(part) for part in parts if len(part)]))
-    inverse = [
-        1 / plain_receptance(part, grid) if len(part) else np.full(len(grid), RIGID)
-        for part in parts
-    ]
+    inverse = [_stiffness_at(part, grid) for part in parts]
     return grid, inverse
+
+
+def _stiffness_at(modes, grid):
+    """Dynamic stiffness [N/m] of modes at frequencies [Hz]; RIGID without any."""
+    part = np.array(modes).reshape(-1, 4)
+    return 1 / plain_receptance(part, grid) if len(part) else np.full(len(grid), RIGID)
 
 
 @takes(
