@@ -198,7 +198,7 @@ class _Teller:
         elif step.key == "ends":
             for number in (1, len(crank.journals)):
                 long = crank.journals[number - 1].length.m_as("mm")
-                yield f"main {number}", "its length from the web, calipers", *self.general(long)
+                yield f"main {number}", "calipers, from its web", *self.general(long)
             yield "length over all", "calipers", *self.general(crank.length.m_as("mm"))
 
     def walls(self, step):

@@ -11,7 +11,7 @@ from crankmath.job.checks.strength import SAFE
 from crankmath.job.fields import ENGINES
 from crankmath.service import fatigue, strength, torsion
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
-from crankmath.wording import capital
+from crankmath.wording import capital, figures
 from crankmath.workpiece.placing import alone
 
 from ...lesson import own
@@ -270,16 +270,16 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
     torque, side = _torque(loads, kind), "engine" if kind in ENGINES else "drive"
     turning = torque.m_as(torque_unit)
     power = Quantity(torque.m_as("N*m").mean() * speed.m_as("rpm") * np.pi / 30, "W")
-    weak, name = result.weakest, capital(crank.name)
-    safe = f"{weak.safety:.2g} ({weak.low:.2g} to {weak.high:.2g})"
+    weak, ranged = result.weakest, "{} ({} to {})"
+    safe = ranged.format(*map(figures, (weak.safety, weak.low, weak.high)))
     least = min(weak.low, *(one.yield_safety for one in result.sections))
     verdict = "not fine" if least < 1 else "look" if least < SAFE else "fine"
     pushed = as_text(service.piston_force(pressure, bore), force, 3)
     wide, thick, _ = flywheel(crank)
     lines = [
         result.verdict,
-        f"{name} as {'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}: "
-        f"{as_text(pressure, pressed, 3)} pushes with {pushed}.",
+        f"At {as_text(pressure, pressed, 3)} the piston pushes with {pushed}: {crank.name} as "
+        f"{'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}.",
         f"Torque of the {side} up to {turning.max():.3g} {torque_words}, mean "
         f"{turning.mean():.3g}: "
         f"{as_text(power, power_unit, 2)} at {as_text(speed, 'rpm', 4)}.",
