@@ -184,7 +184,7 @@ class _Cut:
         det(I + K (1 - e^-jε) s G M) = 0 for the scale s.
         """
         edge, strip = self.matrices(depth, nose)
-        rows = tuple(tuple(map(tuple, plain)) for plain in (self.radial, self.axial))
+        both = self.radial, self.axial
 
         def on(grid, inverse):
             a, d = (own + force * strip[side, side] for side, own in enumerate(inverse))
@@ -199,7 +199,7 @@ class _Cut:
             scales = np.nan_to_num(_limits(values, force, rate)[0], nan=np.inf, posinf=np.inf)
             return scales, values, p, q, r, t
 
-        grid, inverse = _dynamic_stiffness(*rows)
+        grid, inverse = _dynamic_stiffness(*(tuple(map(tuple, modes)) for modes in both))
         scales, values, p, q, r, t = on(grid, inverse)
         for _ in range(2):  # where chatter begins within a step of the grid, a finer one
             place = int(np.clip(np.argmin(scales.min(axis=0)), 1, len(grid) - 2))
@@ -207,7 +207,7 @@ class _Cut:
             if not np.isfinite(beside[1]) or beside.max() < STEEP * beside[1]:
                 break
             grid = np.linspace(grid[place - 1], grid[place + 1], FINER)
-            scales, values, p, q, r, t = on(grid, [_stiffness_at(row, grid) for row in rows])
+            scales, values, p, q, r, t = on(grid, [_stiffness_at(modes, grid) for modes in both])
         side = np.argmin(scales, axis=0)
         least = np.min(scales, axis=0)
         times, frequency = _least(grid, least[None, :])
@@ -231,8 +231,7 @@ def _dynamic_stiffness(radial, axial):
 
 def _stiffness_at(modes, grid):
     """Dynamic stiffness [N/m] of modes at frequencies [Hz]; RIGID without any."""
-    part = np.array(modes).reshape(-1, 4)
-    return 1 / plain_receptance(part, grid) if len(part) else np.full(len(grid), RIGID)
+    return 1 / plain_receptance(modes, grid) if len(modes) else np.full(len(grid), RIGID)
 
 
 @takes(

@@ -101,6 +101,11 @@ class SectionSafety:
         return Quantity(self._limit, MEGAPASCAL)
 
     @property
+    def ranged(self):
+        """Safety with its range, in words."""
+        return f"{figures(self.safety)} ({figures(self.low)} to {figures(self.high)})"
+
+    @property
     def printed(self):
         """What print says of a fillet, in words; nothing for any other section."""
         if self.crank_rule is None:
@@ -113,10 +118,7 @@ class SectionSafety:
 
     def __str__(self):
         words = "".join(f"; {part}" for part in (self.place.note, self.printed) if part)
-        return (
-            f"{self.place.name}: {figures(self.safety)} ({figures(self.low)} to "
-            f"{figures(self.high)}){words}; yield {figures(self.yield_safety)}"
-        )
+        return f"{self.place.name}: {self.ranged}{words}; yield {figures(self.yield_safety)}"
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from crankmath.job.checks.strength import SAFE
 from crankmath.job.fields import ENGINES
 from crankmath.service import fatigue, strength, torsion
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
-from crankmath.wording import capital, figures
+from crankmath.wording import capital
 from crankmath.workpiece.placing import alone
 
 from ...lesson import own
@@ -270,8 +270,7 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
     torque, side = _torque(loads, kind), "engine" if kind in ENGINES else "drive"
     turning = torque.m_as(torque_unit)
     power = Quantity(torque.m_as("N*m").mean() * speed.m_as("rpm") * np.pi / 30, "W")
-    weak, ranged = result.weakest, "{} ({} to {})"
-    safe = ranged.format(*map(figures, (weak.safety, weak.low, weak.high)))
+    weak = result.weakest
     least = min(weak.low, *(one.yield_safety for one in result.sections))
     verdict = "not fine" if least < 1 else "look" if least < SAFE else "fine"
     pushed = as_text(service.piston_force(pressure, bore), force, 3)
@@ -292,7 +291,9 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
     ]
     if near and verdict == "fine":
         verdict = "look"
-    return Finding(f"Weakest: {weak.place.name}, safety factor {safe}.", verdict, tuple(lines))
+    return Finding(
+        f"Weakest: {weak.place.name}, safety factor {weak.ranged}.", verdict, tuple(lines)
+    )
 
 
 def _twist(twisting, near):

@@ -182,8 +182,7 @@ def check_strength(work):
     }[verdict]
     return Found(
         verdict,
-        f"Weakest is {one.place.name}: safety factor {figures(one.safety)} ({figures(one.low)} to "
-        f"{figures(one.high)}), "
+        f"Weakest is {one.place.name}: safety factor {one.ranged}, "
         f"{figures(yielding)} against yielding: {words}. {result.grain}".rstrip()
         + " An estimate, never a certificate.",
         tuple(numbers),
