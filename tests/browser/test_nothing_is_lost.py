@@ -51,6 +51,22 @@ def test_a_panel_says_at_once_that_its_kernel_was_restarted(lab, page):
     assert "Run all cells again" in page.locator(".crank-problem").first.inner_text()
 
 
+def test_a_lesson_whose_kernel_did_not_start_runs_after_a_reload(lab, page):
+    refused = []
+
+    def refuse_first(route):
+        if route.request.method == "POST" and not refused:
+            refused.append(route.request.url)
+            route.abort()
+        else:
+            route.continue_()
+
+    page.route("**/api/sessions*", refuse_first)
+    lab.open(page, "00-start-here.ipynb")
+    assert refused
+    reach_panel(page)
+
+
 def crank_form(lab, page):
     lab.open(page, "01-draw-the-crank.ipynb", ".form(")
     reach_panel(page, ".crank-form")
