@@ -1,5 +1,6 @@
 """The traveler of a job: a few pages for the lathe, one row a step, to tick off and fill in."""
 
+from dataclasses import replace
 from math import sqrt
 
 from markupsafe import Markup
@@ -40,7 +41,11 @@ def traveler(report, caution):
         )
     throw = report.find("throw")
     known = [one for one in throw.numbers if one.label.startswith("uncertainty")]
-    twist = [sqrt(2) * one.value for one in known if one.label == "uncertainty of the throw"]
+    known += [
+        replace(one, label="uncertainty of the twist", value=sqrt(2) * one.value)
+        for one in known
+        if one.label == "uncertainty of the throw"
+    ]
     return rendered(
         "traveler.html",
         name=job.crank.name,
@@ -53,8 +58,7 @@ def traveler(report, caution):
         axial=axial_table(work),
         centers=center_places(work),
         phase=phase_rows(work),
-        known=[(one.label, one.text(units)) for one in known]
-        + [("uncertainty of the twist", shown(one, "fine", units)) for one in twist],
+        known=[(one.label, one.text(units)) for one in known],
         several=len(job.crank.throws) > 1,
         units_in_words={"mm": "millimeters", "in": "inches"}[units],
     )

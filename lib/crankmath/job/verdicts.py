@@ -29,8 +29,8 @@ class Number:
     kind: str
 
     def text(self, units):
-        """The number as it is printed."""
-        return shown(self.value, self.kind, units)
+        """The number as it is printed; an uncertainty in two figures (GUM 7.2.6)."""
+        return shown(self.value, self.kind, units, 2 if "uncertainty" in self.label else None)
 
 
 def or_word(label, value, kind, word):
