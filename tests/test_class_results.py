@@ -16,8 +16,8 @@ from markupsafe import escape
 from crankbook.classroom import course, marks, roll, sets
 from crankbook.classroom.results import collect, export, feedback, kept, summary
 from crankbook.csv_tables import write_table
-from crankbook.lesson.exercise import draw, judge, room
-from crankmath.units import as_text
+from crankbook.lesson.exercise import Question, draw, judge, room
+from crankmath.units import Quantity, as_text
 
 NAMES = (
     """O'Brien|Müller|Li Wei|Li Wei|李小龍|=HYPERLINK("x")|Kovač, Anna|Bob <b>O'Neil</b> & Co|Anna Novak
@@ -260,60 +260,130 @@ def test_answers_on_screen_are_collected_and_judged_again(two, tmp_path, capsys)
     assert "no folder in it holds a progress.json" in capsys.readouterr().err
 
 
-# What the published schema of QTI 2.2 wants of the elements we write, by hand: attributes that
-# must be there, and children in their order. The schema itself, imsqti_v2p2.xsd, is not stored
-# here; a folder that holds it with what it includes is named by CRANKMATH_QTI_SCHEMA.
-WANTED = {
-    "assessmentItem": (
-        {"identifier", "title", "adaptive", "timeDependent"},
-        "responseDeclaration outcomeDeclaration itemBody responseProcessing modalFeedback",
-    ),
-    "responseDeclaration": ({"identifier", "cardinality", "baseType"}, "correctResponse"),
-    "outcomeDeclaration": ({"identifier", "cardinality", "baseType"}, "defaultValue"),
-    "correctResponse": (set(), "value"),
-    "defaultValue": (set(), "value"),
-    "value": (set(), ""),
-    "itemBody": (set(), "div"),
-    "div": (set(), "p"),
-    "p": (set(), "textEntryInteraction"),
-    "textEntryInteraction": ({"responseIdentifier", "expectedLength"}, ""),
-    "responseProcessing": (set(), "responseCondition"),
-    "responseCondition": (set(), "responseIf responseElseIf responseElse"),
-    "responseIf": (set(), "equal setOutcomeValue"),
-    "responseElseIf": (set(), "equal setOutcomeValue"),
-    "responseElse": (set(), "setOutcomeValue"),
-    "equal": ({"toleranceMode", "tolerance"}, "variable correct baseValue"),
-    "variable": ({"identifier"}, ""),
-    "correct": ({"identifier"}, ""),
-    "baseValue": ({"baseType"}, ""),
-    "setOutcomeValue": ({"identifier"}, "baseValue sum"),
-    "modalFeedback": ({"outcomeIdentifier", "identifier", "showHide"}, "p"),
-    "assessmentTest": (
-        {"identifier", "title"},
-        "outcomeDeclaration testPart outcomeProcessing",
-    ),
-    "testPart": ({"identifier", "navigationMode", "submissionMode"}, "assessmentSection"),
-    "assessmentSection": ({"identifier", "title", "visible"}, "assessmentItemRef"),
-    "assessmentItemRef": ({"identifier", "href"}, ""),
-    "outcomeProcessing": (set(), "setOutcomeValue"),
-    "sum": (set(), "testVariables"),
-    "testVariables": ({"variableIdentifier"}, ""),
+# What the published schemas of QTI 2.2 want of the elements we write, by hand as imsqti_v2p2.xsd
+# and qtiv2p2_imscpv1p2_v1p0.xsd of 1EdTech have them: attributes, with ! where one must be there,
+# and children in their order, counted as in a regular expression. The schemas are not stored here;
+# a folder that holds both with what they include is named by CRANKMATH_QTI_SCHEMA.
+EXPRESSION = "(equal|variable|correct|baseValue|sum|testVariables)"
+ACTION = "(responseCondition|setOutcomeValue)*"
+RULES = {
+    "http://www.imsglobal.org/xsd/imsqti_v2p2": {
+        "assessmentItem": (
+            "identifier! title! adaptive timeDependent!",
+            "responseDeclaration* outcomeDeclaration* itemBody? responseProcessing? modalFeedback*",
+        ),
+        "responseDeclaration": ("identifier! cardinality! baseType", "correctResponse?"),
+        "outcomeDeclaration": (
+            "identifier! cardinality! baseType normalMinimum normalMaximum",
+            "defaultValue?",
+        ),
+        "correctResponse": ("", "value+"),
+        "defaultValue": ("", "value+"),
+        "value": ("", ""),
+        "itemBody": ("", "(p|div)+"),
+        "div": ("", "(p|div|textEntryInteraction)*"),
+        "p": ("", "textEntryInteraction*"),
+        "textEntryInteraction": ("responseIdentifier! expectedLength", ""),
+        "responseProcessing": ("", ACTION),
+        "responseCondition": ("", "responseIf responseElseIf* responseElse?"),
+        "responseIf": ("", f"{EXPRESSION} {ACTION}"),
+        "responseElseIf": ("", f"{EXPRESSION} {ACTION}"),
+        "responseElse": ("", ACTION),
+        "equal": (
+            "toleranceMode tolerance includeLowerBound includeUpperBound",
+            EXPRESSION + "{2}",
+        ),
+        "variable": ("identifier!", ""),
+        "correct": ("identifier!", ""),
+        "baseValue": ("baseType!", ""),
+        "setOutcomeValue": ("identifier!", EXPRESSION),
+        "modalFeedback": ("outcomeIdentifier! identifier! showHide! title", "(p|div)*"),
+        "assessmentTest": (
+            "identifier! title!",
+            "outcomeDeclaration* testPart+ outcomeProcessing?",
+        ),
+        "testPart": (
+            "identifier! navigationMode! submissionMode!",
+            "itemSessionControl? assessmentSection+",
+        ),
+        "itemSessionControl": ("maxAttempts showFeedback", ""),
+        "assessmentSection": (
+            "identifier! title! visible!",
+            "(assessmentItemRef|assessmentSection)*",
+        ),
+        "assessmentItemRef": ("identifier! href!", ""),
+        "outcomeProcessing": ("", "setOutcomeValue*"),
+        "sum": ("", "(variable|correct|baseValue|sum|testVariables)+"),
+        "testVariables": ("variableIdentifier!", ""),
+    },
+    "http://www.imsglobal.org/xsd/imscp_v1p1": {
+        "manifest": ("identifier!", "metadata organizations resources"),
+        "metadata": ("", "schema schemaversion"),
+        "schema": ("", ""),
+        "schemaversion": ("", ""),
+        "organizations": ("", ""),
+        "resources": ("", "resource*"),
+        "resource": ("identifier! type! href", "file* dependency*"),
+        "file": ("href!", ""),
+        "dependency": ("identifierref!", ""),
+    },
 }
-IDENTIFIER = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]*")
+NUMBER = r"-?\d+(\.\d+)?(e[+-]\d+)?"
+# what attributes, or the text of elements, may be; any text where nothing is said. Narrower than
+# the schemas: plain letters in identifiers, places without spaces, a tolerance of numbers.
+VALUES = {
+    r"[A-Za-z_][A-Za-z0-9_.-]*": "identifier responseIdentifier outcomeIdentifier "
+    "variableIdentifier identifierref",
+    "true|false|1|0": "adaptive timeDependent visible showFeedback "
+    "includeLowerBound includeUpperBound",
+    NUMBER: "normalMinimum",
+    NUMBER.removeprefix("-?"): "normalMaximum",
+    f"{NUMBER}( {NUMBER})?": "tolerance",
+    r"\d+": "expectedLength maxAttempts",
+    "single|multiple|ordered|record": "cardinality",
+    "boolean|directedPair|duration|file|float|identifier|integer|pair|point|string|uri": "baseType",
+    "exact|absolute|relative": "toleranceMode",
+    "show|hide": "showHide",
+    "linear|nonlinear": "navigationMode",
+    "individual|simultaneous": "submissionMode",
+    "imsqti_(test|section|item)_xmlv2p2|webcontent": "type",
+    r"\S+": "href",
+    r"QTIv2\.2 Package|QTIv2\.2 Item Bank Package": "schema",
+    r"1\.0\.0": "schemaversion",
+}
+VALUES = {name: pattern for pattern, names in VALUES.items() for name in names.split()}
+WITH_TEXT = {"p", "div", "modalFeedback", "value", "baseValue", "schema", "schemaversion"}
 
 
 def check_structure(element):
-    name = element.tag.rpartition("}")[2]
-    assert element.tag == f"{{{export.QTI}}}{name}" and name in WANTED, element.tag
-    attributes, order = WANTED[name]
-    given = {one for one in element.attrib if not one.startswith("{")}
-    assert given == attributes, (name, given)
-    for one in attributes & {"identifier", "responseIdentifier", "outcomeIdentifier"}:
-        assert IDENTIFIER.fullmatch(element.get(one)), element.get(one)
-    places = [order.split().index(child.tag.rpartition("}")[2]) for child in element]
-    assert places == sorted(places), (name, "children are out of order")
+    space, _, name = element.tag[1:].partition("}")
+    attributes, children = RULES[space][name]
+    given = {one: value for one, value in element.attrib.items() if not one.startswith("{")}
+    required = {one[:-1] for one in attributes.split() if one.endswith("!")}
+    assert required <= set(given) <= set(attributes.replace("!", "").split()), (name, given)
+    for one, value in {**given, name: element.text or ""}.items():
+        assert re.fullmatch(VALUES.get(one, ".*"), value, re.DOTALL), (name, one, value)
+    pattern = re.sub("[A-Za-z]+", r"(?:\g<0>,)", children).replace(" ", "")
+    found = "".join(child.tag.rpartition("}")[2] + "," for child in element)
+    assert re.fullmatch(pattern, found), (name, found)
+    if name not in WITH_TEXT:
+        text = [element.text, *(child.tail for child in element)]
+        assert not "".join(one or "" for one in text).strip(), (name, text)
     for child in element:
         check_structure(child)
+
+
+def check_names(whole):
+    """What a file calls unique is so, and what refers to it finds it (ID and IDREF)."""
+    unique = [
+        one.get("identifier")
+        for one in whole.iter()
+        if one.tag.rpartition("}")[2] in ("responseDeclaration", "manifest", "resource")
+    ]
+    assert len(unique) == len(set(unique))
+    for one in whole.iter():
+        for name in ("responseIdentifier", "identifierref"):
+            assert one.get(name) in (None, *unique), (one.tag, one.attrib)
 
 
 @pytest.fixture(scope="module")
@@ -329,15 +399,23 @@ def test_export_follows_the_standard(archive):
     space = f"{{{export.PACKAGE}}}"
     files = [one.get("href") for one in listed.iter(f"{space}file")]
     assert sorted(files) == sorted(set(archive) - {"imsmanifest.xml"})
-    assert [child.tag for child in listed] == [
-        f"{space}{name}" for name in ("metadata", "organizations", "resources")
-    ]
-    names = {one.get("identifier") for one in listed.iter(f"{space}resource")}
-    assert {one.get("identifierref") for one in listed.iter(f"{space}dependency")} < names
     assert len(archive) == 1 + 30 * 4
-    for name, element in archive.items():
-        if name != "imsmanifest.xml":
-            check_structure(element)
+    for element in archive.values():
+        check_structure(element)
+        check_names(element)
+
+
+def test_feedback_is_shown_and_points_are_counted(archive):
+    """itemSessionControl's showFeedback is false unless said (the schema's default), and a score
+    above 1 should tell its range (the schema's words on outcomeDeclaration)."""
+    space = {"q": export.QTI}
+    tests = [one for one in archive.values() if one.tag == f"{{{export.QTI}}}assessmentTest"]
+    assert len(tests) == 30
+    for whole in tests:
+        control = whole.find("q:testPart/q:itemSessionControl", space)
+        assert control is not None and control.get("showFeedback") == "true"
+        score = whole.find("q:outcomeDeclaration", space)
+        assert (score.get("normalMinimum"), score.get("normalMaximum")) == ("0", "3")
 
 
 @pytest.mark.skipif(
@@ -345,16 +423,23 @@ def test_export_follows_the_standard(archive):
 )
 def test_export_validates_against_the_published_schema(archive):
     xmlschema = pytest.importorskip("xmlschema")
-    schema = xmlschema.XMLSchema(Path(os.environ["CRANKMATH_QTI_SCHEMA"]) / "imsqti_v2p2.xsd")
-    for name, element in archive.items():
-        if name != "imsmanifest.xml":
-            schema.validate(element)
+    folder = Path(os.environ["CRANKMATH_QTI_SCHEMA"])
+    schemas = {
+        space: xmlschema.XMLSchema(folder / place.rpartition("/")[2])
+        for space, place in export.PLACES.items()
+    }
+    for element in archive.values():
+        schemas[element.tag[1:].partition("}")[0]].validate(element)
 
 
 def scored(item, response):
-    """Score and feedback of a response, worked out by the item's own rules as QTI defines them."""
+    """Score and feedback of a response, worked out by the item's own rules as QTI defines them.
+
+    equal with absolute tolerance: "true if the value of the second expression, y is within the
+    following range defined by the first value, x: x-t0,x+t1" (QTI information model, equal).
+    """
     space = {"q": export.QTI}
-    correct = float(item.find(".//q:correctResponse/q:value", space).text)
+    correct = item.find(".//q:correctResponse/q:value", space).text
     for branch in item.find(".//q:responseCondition", space):
         said = [
             one.find("q:baseValue", space).text
@@ -364,31 +449,36 @@ def scored(item, response):
         if equal is None:
             return said
         low, high = map(float, equal.get("tolerance").split())
-        other = equal.find("q:baseValue", space)
-        target = correct if other is None else float(other.text)
-        if target - low <= response <= target + high:
+        known = {"variable": response, "correct": correct}
+        x, y = (float(known.get(one.tag.rpartition("}")[2], one.text)) for one in equal)
+        if x - low <= y <= x + high:
             return said
     raise AssertionError("no branch was taken")
 
 
 def test_items_score_as_the_checker_judges():
-    for lesson in course.lessons():
-        for name, maker in course.exercises(lesson).items():
-            question = draw(maker, f"qti/{name}")
-            item, unit = export.item("E1", name, question), question.units[0]
-            key = question.key.m_as(unit)
-            low, high = room(question, unit)
-            slips = [value.m_as(unit) for value in question.slips.values()]
-            for value in (
-                key - 1.02 * low,
-                key - 0.98 * low,
-                key + 0.98 * high,
-                key + 1.02 * high,
-                *slips,
-            ):
-                verdict = judge(question, f"{value:.12g} {unit}")
-                score, feedback_name = scored(item, value)
-                assert (score == "1") == (verdict.sort == "right"), (name, value, verdict)
-                if value in slips:
-                    said = "".join(item.find(f".//*[@identifier='{feedback_name}']").itertext())
-                    assert verdict.slip and verdict.slip in said, (name, value, verdict, said)
+    questions = [
+        (name, draw(maker, f"qti/{name}"))
+        for lesson in course.lessons()
+        for name, maker in course.exercises(lesson).items()
+    ]
+    near = {"Did you measure from the other end?": Quantity(10.05, "mm")}  # less room above
+    questions.append(("near", Question("?", Quantity(10.0, "mm"), ("mm",), near, (), 0.001)))
+    for name, question in questions:
+        item, unit = export.item("E1", name, question), question.units[0]
+        key = question.key.m_as(unit)
+        low, high = room(question, unit)
+        slips = [value.m_as(unit) for value in question.slips.values()]
+        for value in (
+            key - 1.02 * low,
+            key - 0.98 * low,
+            key + 0.98 * high,
+            key + 1.02 * high,
+            *slips,
+        ):
+            verdict = judge(question, f"{value:.12g} {unit}")
+            score, feedback_name = scored(item, value)
+            assert (score == "1") == (verdict.sort == "right"), (name, value, verdict)
+            if value in slips:
+                said = "".join(item.find(f".//*[@identifier='{feedback_name}']").itertext())
+                assert verdict.slip and verdict.slip in said, (name, value, verdict, said)

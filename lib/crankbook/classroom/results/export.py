@@ -52,13 +52,15 @@ def number(value):
     return f"{value:.12g}"
 
 
-def equal(parent, below, above):
-    """An element that holds where the response lies within two distances of a value added next."""
-    found = add(
-        parent, "equal", toleranceMode="absolute", tolerance=f"{number(below)} {number(above)}"
-    )
+def equal(parent, below, above, name, text=None, **attributes):
+    """An element that holds where the response lies within two distances of a value.
+
+    In QTI they tell how far the second of the two may lie below and above the first.
+    """
+    distances = f"{number(below)} {number(above)}"
+    found = add(parent, "equal", toleranceMode="absolute", tolerance=distances)
+    add(found, name, text, **attributes)
     add(found, "variable", identifier="RESPONSE")
-    return found
 
 
 def outcome(parent, score, feedback):
@@ -96,14 +98,14 @@ def item(identifier, title, question):
     add(line, "textEntryInteraction", responseIdentifier="RESPONSE", expectedLength="12")
     branches = add(add(whole, "responseProcessing"), "responseCondition")
     right = add(branches, "responseIf")
-    add(equal(right, *room(question, unit)), "correct", identifier="RESPONSE")
+    equal(right, *room(question, unit), "correct", identifier="RESPONSE")
     outcome(right, "1", "RIGHT")
     said = {"RIGHT": "Right."}
     for place, (ask, value) in enumerate(question.slips.items(), 1):
         slip = value.m_as(unit)
         near = question.tolerance * abs(slip)
         branch = add(branches, "responseElseIf")
-        add(equal(branch, near, near), "baseValue", number(slip), baseType="float")
+        equal(branch, near, near, "baseValue", number(slip), baseType="float")
         outcome(branch, "0", f"SLIP{place}")
         said[f"SLIP{place}"] = f"Not yet: {ask}"
     outcome(add(branches, "responseElse"), "0", "OTHER")
@@ -117,9 +119,20 @@ def item(identifier, title, question):
 
 
 def test(identifier, title, items):
-    """A student's questions as an assessment test; its score is the number of right answers."""
+    """A student's questions as an assessment test; its score is the number of right answers.
+
+    Feedback is asked for: without that a platform shows none after an item's only try.
+    """
     whole = root(QTI, "assessmentTest", identifier=identifier, title=title)
-    add(whole, "outcomeDeclaration", identifier="SCORE", cardinality="single", baseType="float")
+    add(
+        whole,
+        "outcomeDeclaration",
+        identifier="SCORE",
+        cardinality="single",
+        baseType="float",
+        normalMinimum="0",
+        normalMaximum=str(len(items)),
+    )
     part = add(
         whole,
         "testPart",
@@ -127,6 +140,7 @@ def test(identifier, title, items):
         navigationMode="nonlinear",
         submissionMode="individual",
     )
+    add(part, "itemSessionControl", showFeedback="true")
     section = add(part, "assessmentSection", identifier="SECTION", title=title, visible="true")
     for name in items:
         add(section, "assessmentItemRef", identifier=name, href=f"{name}.xml")
