@@ -32,7 +32,7 @@ WRITERS = {
     "crankmath/crank/crank.py": "crank.toml",
     "crankmath/job/job.py": "job.json",
     "crankbook/lesson/progress.py": "progress.json",
-    "crankbook/lesson/own.py": "my-cranks/my-organ.toml",
+    "crankbook/lesson/own_files.py": "my-cranks/my-organ.toml",
     "crankbook/lesson/own_lathe.py": "my-lathes/old-iron.toml",
     "crankmath/lathe.py": "my-lathes/old-iron.toml",
     "crankbook/forms/my_readings.py": "my-readings.json",

@@ -10,6 +10,7 @@ from crankmath.units import as_text
 
 from ..lesson import own, progress
 from ..lesson.kernel_link import Linked, script
+from ..lesson.own_files import MISTAKES
 from ..lesson.pictures import png_address
 from ..pictures.crank_drawing import crank_drawing
 from . import crank_words
@@ -220,7 +221,7 @@ class CrankForm(Linked):
         lists."""
         try:
             crank = own.load(name)
-        except (OSError, *own.MISTAKES) as error:
+        except (OSError, *MISTAKES) as error:
             self.status = f"Not loaded: {error}"
             return self._show()
         said = self._keep_unsaved()

@@ -3,23 +3,18 @@
 Lesson 01 writes them; every panel offers them, the one last saved or chosen first.
 """
 
-import os
-import re
-import unicodedata
 from dataclasses import replace
 from datetime import datetime
 
-import pint
-
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.files import FileTroubleError, alone, make_folder, set_aside
+from crankmath.files import FileTroubleError, alone, make_folder
 
 from . import progress
+from .own_files import MISTAKES, OwnFiles, file_stamp, file_stem
 
-MISTAKES = (TypeError, ValueError, pint.DimensionalityError)
 LONGEST_NAME = 30  # characters: more does not fit above a drawing
 MOST_EARLIER = 20  # versions kept of one crank
-_loaded: dict = {}  # crank by file and its stamp, or by the name of an example
+_examples: dict = {}  # crank by the name of an example
 _paths: dict = {}  # file by label, as last found
 
 
@@ -28,44 +23,18 @@ def folder():
     return progress.folder() / "my-cranks"
 
 
-def _files():
-    """Crank files, oldest place first: my-crank.toml of earlier versions, then the folder."""
-    single = progress.folder() / "my-crank.toml"
-    found = (single, *sorted(folder().glob("*.toml")))
-    return [path for path in found if path.is_file() and ".damaged-" not in path.name]
-
-
-def file_stamp(path):
-    """What changes when a file does."""
-    found = path.stat()
-    return str(path), found.st_mtime_ns, found.st_size
-
-
-def _read(path):
-    """Crank of a file; the same object as long as the file stays as it is."""
-    stamp = file_stamp(path)
-    if _loaded.get(path, (None,))[0] != stamp:
-        _loaded[path] = stamp, Crank.load(path)
-    return _loaded[path][1]
-
-
 def label(crank):
     """Name under which lists offer a crank of the reader's: never that of an example."""
     return f"my {crank.name}"[:LONGEST_NAME] if crank.name in EXAMPLES else crank.name
 
 
-def _found(say=print):
-    """Files of the cranks that can be read, by label; what cannot be read is named."""
-    found = {}
-    for path in _files():
-        try:
-            name = label(_read(path))
-            while name in found:
-                name += " (2)"
-            found[name] = path
-        except (OSError, *MISTAKES) as error:
-            say(f"Your own crank, {path.name}, is left out: {error}")
-    return found
+def _single():
+    """File of earlier editions."""
+    return (progress.folder() / "my-crank.toml",)
+
+
+_cranks = OwnFiles("crank", folder, Crank.load, label, _single)
+_found, _read = _cranks.found, _cranks.read
 
 
 def own_names(say=print):
@@ -106,9 +75,9 @@ def load(name):
     Raises ValueError where the file is gone, cannot be opened or has a mistake.
     """
     if not is_own(name):
-        if name not in _loaded:
-            _loaded[name] = Crank.load(name)
-        return _loaded[name]
+        if name not in _examples:
+            _examples[name] = Crank.load(name)
+        return _examples[name]
     try:
         path = _paths.get(name)  # so that no folder is read while a slider moves
         here = path and path.parent in (folder(), progress.folder()) and path.is_file()
@@ -139,7 +108,7 @@ def save(crank, instead_of=""):
         known = _found(say=lambda _: None)
         path = known.get(crank.name)
         if path is None:
-            path = _free_path(crank.name)
+            path = _cranks.free_path(crank.name)
         elif instead_of not in ("", crank.name):
             raise ValueError(f"there is another crank named “{crank.name}”: type another name")
         elif _read(path) != crank:
@@ -201,24 +170,3 @@ def earlier():
 def _number(path):
     word = path.stem.rpartition(".")[2]
     return int(word) if word.isdigit() else 0
-
-
-def file_stem(name, otherwise="crank"):
-    """A name in plain small letters, as a file bears it."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().casefold()
-    return "-".join(re.findall(r"[a-z0-9]+", plain))[:40].strip("-") or otherwise
-
-
-def _free_path(name):
-    """A new file; one that stands there and cannot be read is moved aside."""
-    stem = file_stem(name)
-    path, number = folder() / f"{stem}.toml", 1
-    while os.path.lexists(path):
-        try:
-            _read(path)
-        except (OSError, *MISTAKES):
-            print(f"{path.name} could not be read; it is kept as {set_aside(path).name}.")
-            break
-        number += 1
-        path = path.with_name(f"{stem}-{number}.toml")
-    return path

@@ -4,13 +4,13 @@ jobs; without one it is the night school's.
 
 from dataclasses import replace
 
-from crankmath.files import alone, make_folder, set_aside, write_whole
+from crankmath.files import alone, make_folder, write_whole
 from crankmath.lathe import load_lathe
 
-from . import own, progress
+from . import progress
+from .own_files import OwnFiles
 
 SCHOOL = load_lathe()
-_loaded: dict = {}  # lathe by file, with its file's stamp
 
 
 def folder():
@@ -18,29 +18,13 @@ def folder():
     return progress.folder() / "my-lathes"
 
 
-def _read(path):
-    """Lathe of a file; the same object as long as the file stays as it is."""
-    stamp = own.file_stamp(path)
-    if _loaded.get(path, (None,))[0] != stamp:
-        _loaded[path] = stamp, load_lathe(path)
-    return _loaded[path][1]
+def _label(lathe):
+    """Name under which lists offer a lathe of the reader's: never the school's."""
+    return f"my {lathe.name}" if lathe.name == SCHOOL.name else lathe.name
 
 
-def _found(say=print):
-    """Files of the lathes that can be read, by name; what cannot be read is named."""
-    found = {}
-    for path in sorted(folder().glob("*.toml")):
-        if ".damaged-" in path.name:
-            continue
-        try:
-            name = _read(path).name
-            name = f"my {name}" if name == SCHOOL.name else name
-            while name in found:
-                name += " (2)"
-            found[name] = path
-        except (OSError, *own.MISTAKES) as error:
-            say(f"Your own lathe, {path.name}, is left out: {error}")
-    return found
+_lathes = OwnFiles("lathe", folder, load_lathe, _label)
+_found, _read = _lathes.found, _lathes.read
 
 
 def names(say=print):
@@ -122,7 +106,7 @@ def save(lathe):
     with alone(folder() / "lathes"):
         path = _found(say=lambda _: None).get(lathe.name)
         if path is None:
-            path = _free_path(lathe.name)
+            path = _lathes.free_path(lathe.name)
         elif _read(path).to_toml() != lathe.to_toml():
             _keep_version(path)
         lathe.save(path)
@@ -136,18 +120,3 @@ def _keep_version(path):
     while (place := earlier / f"{path.stem}.{number}.toml").exists():
         number += 1
     write_whole(place, path.read_bytes())
-
-
-def _free_path(name):
-    """A new file; one that stands there and cannot be read is moved aside."""
-    stem = own.file_stem(name, "lathe")
-    path, number = folder() / f"{stem}.toml", 1
-    while path.exists() or path.is_symlink():
-        try:
-            _read(path)
-        except (OSError, *own.MISTAKES):
-            print(f"{path.name} could not be read; it is kept as {set_aside(path).name}.")
-            break
-        number += 1
-        path = path.with_name(f"{stem}-{number}.toml")
-    return path

@@ -14,7 +14,8 @@ from crankmath.job.job import Job
 from crankmath.wording import ERRORS
 
 from ..lesson import own_lathe
-from .sheet import Sheet, file_stem
+from ..lesson.own_files import file_stem
+from .sheet import Sheet
 
 FAILED, UNREADABLE = 1, 2
 KINDS = (".toml", ".json")

@@ -19,6 +19,7 @@ from crankmath.units import Quantity
 from crankmath.wording import ERRORS, KINDS
 
 from ..csv_tables import safe_cell
+from ..lesson.own_files import file_stem
 from .page import job_page
 
 FORMAT, VERSION = "crankmath job sheet", 1
@@ -292,8 +293,3 @@ def _finite(size):
 def _safe(*cells):
     """Cells that a spreadsheet does not take for formulas; numbers stay numbers."""
     return tuple(safe_cell(cell) if isinstance(cell, str) else cell for cell in cells)
-
-
-def file_stem(name):
-    """A crank's name as a file's name: letters, figures and dashes."""
-    return re.sub(r"[^\w-]+", "-", name, flags=re.ASCII).strip("-_")[:40].lower() or "crank"

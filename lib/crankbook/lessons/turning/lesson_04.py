@@ -14,6 +14,7 @@ from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding, answering
 from ...lesson.kept import once
+from ...lesson.own_files import MISTAKES
 from ...lesson.panel import Control
 from ...lesson.scene import Scene
 from ...pictures import scene
@@ -37,7 +38,7 @@ def settings(name):
     def work():
         try:
             plan = make_plan(own_lathe.under(Job(own.load(name))))
-        except own.MISTAKES:
+        except MISTAKES:
             return {}
         return {
             button: found

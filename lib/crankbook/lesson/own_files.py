@@ -1,0 +1,69 @@
+"""The reader's own files of one kind, a crank or a lathe each: read once, found by name."""
+
+import os
+import re
+import unicodedata
+
+import pint
+
+from crankmath.files import set_aside
+
+MISTAKES = (TypeError, ValueError, pint.DimensionalityError)
+
+
+class OwnFiles:
+    """Files of a kind: ``folder()`` holds them, ``load(path)`` reads one, ``label(thing)`` is the
+    name in lists; ``before()`` are files that stand elsewhere.
+    """
+
+    def __init__(self, kind, folder, load, label, before=tuple):
+        self.kind, self.folder, self.load, self.label = kind, folder, load, label
+        self.before, self._loaded = before, {}
+
+    def read(self, path):
+        """What a file holds; the same object as long as the file stays as it is."""
+        stamp = file_stamp(path)
+        if self._loaded.get(path, (None,))[0] != stamp:
+            self._loaded[path] = stamp, self.load(path)
+        return self._loaded[path][1]
+
+    def found(self, say=print):
+        """Files that can be read, by label; what cannot be read is named."""
+        found = {}
+        for path in (*self.before(), *sorted(self.folder().glob("*.toml"))):
+            if not path.is_file() or ".damaged-" in path.name:
+                continue
+            try:
+                name = self.label(self.read(path))
+                while name in found:
+                    name += " (2)"
+                found[name] = path
+            except (OSError, *MISTAKES) as error:
+                say(f"Your own {self.kind}, {path.name}, is left out: {error}")
+        return found
+
+    def free_path(self, name):
+        """A new file; one that stands there and cannot be read is moved aside."""
+        stem = file_stem(name, self.kind)
+        path, number = self.folder() / f"{stem}.toml", 1
+        while os.path.lexists(path):
+            try:
+                self.read(path)
+            except (OSError, *MISTAKES):
+                print(f"{path.name} could not be read; it is kept as {set_aside(path).name}.")
+                break
+            number += 1
+            path = path.with_name(f"{stem}-{number}.toml")
+        return path
+
+
+def file_stamp(path):
+    """What changes when a file does."""
+    found = path.stat()
+    return str(path), found.st_mtime_ns, found.st_size
+
+
+def file_stem(name, otherwise="crank"):
+    """A name in plain small letters, figures and dashes, as a file bears it."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().casefold()
+    return "-".join(re.findall(r"[a-z0-9_]+", plain))[:40].strip("-_") or otherwise
