@@ -12,8 +12,10 @@ import nbformat
 import numpy as np
 import pytest
 from calls import ODD
+from matplotlib.text import Text
 
 from crankbook.lesson import Finding, check, draw, own
+from crankbook.lesson import panel as panels
 from crankbook.lesson.panel import Choice
 from crankbook.lessons import modules
 from crankmath.crank import Crank
@@ -157,8 +159,11 @@ def test_what_a_message_offers_is_taken(name, units):
 
 
 @each_panel
-def test_presets_units_and_projector(name):
-    module = LESSONS[name]
+def test_presets_units_and_projector(name, monkeypatch):
+    module, drawn, address = LESSONS[name], [], panels.png_address
+    monkeypatch.setattr(
+        panels, "png_address", lambda paper, **looks: drawn.append(paper) or address(paper, **looks)
+    )
     panel = module.panel()
     for preset in panel.presets:
         panel.receive({"type": "preset", "name": preset})
@@ -171,6 +176,9 @@ def test_presets_units_and_projector(name):
     for kind in ("projector", "units", "units", "projector"):
         panel.receive({"type": kind})
         is_whole(panel)
+        # the page stops shrinking where letters of this size have become 11 px
+        sizes = [text.get_fontsize() for text in drawn[-1].findobj(Text)]
+        assert min(sizes) * 100 / 72 >= panels.LETTERS[panel.projector] - 0.01
     assert panel.frame["readout"] == said
 
 

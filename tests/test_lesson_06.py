@@ -31,7 +31,7 @@ def test_first_sentence_by_hand(panel):
     # C45: 2220 x 0.12^-0.14 = 2987 MPa, at 25.9 m/min times 2.023 x 25.9^-0.153 = 1.2296, on 0.12 mm2: 440.7 N; 25.9/60 m/s: 190 W
     # 3-D solids give 37.8 and 35.2 um/kN beside the web: (37.8 + 35.2) x 0.110 = 8.0; 2 x 2.6 x 0.454 = 2.4
     said = panel.frame["readout"]
-    assert "441 N down on the tool, 220 N along the work, 110 N pushing it away." in said
+    assert "drags the work up with 441 N, pushes it away with 110 N and along with 220 N." in said
     assert "it takes 190 W of 412 W left" in said
     assert panel.sentence.headline == "It comes out 8 µm large and 2.3 µm out of round."
 
@@ -147,3 +147,18 @@ def test_gaps_take_the_right_answers(capsys):
     lesson_06.check_gaps(bellows, "109 N", radial)
     shown = capsys.readouterr().out
     assert "pushes the work away" in shown and "only the push away" in shown
+
+
+def test_the_tool_stands_at_the_front_and_forces_act_on_the_work(panel):
+    """Seen from the tailstock the front is left and the work turns counterclockwise there: down at the
+    tool, which pushes it to the right and drags it up."""
+    drawn = panel.answer("mm", **panel.values)[0]
+    tool = next(item for item in drawn if getattr(item, "fill", "") == "#dfe3e8")
+    assert tool.x.max() < -1
+    push, drag = (
+        item for item in drawn if item.kind == "line" and item.axes == 0 and item.fill == item.color
+    )
+    assert push.x.min() == -1 and push.x.max() > -1 and drag.y.min() == 0 and drag.y.max() > 0
+    grip = next(item for item in drawn if item.kind == "marker" and item.grips)
+    (held,) = grip.grips
+    assert held.offset + held.factor * grip.x == pytest.approx(1.0)  # mm, where the slider stands

@@ -1,5 +1,6 @@
 """Lesson 07: its panel without a browser, its questions, its pictures."""
 
+import re
 from math import log, pi, sqrt
 
 import numpy as np
@@ -253,3 +254,16 @@ def test_labels_of_the_default_picture_do_not_touch():
             ]
             for number, box in enumerate(boxes):
                 assert not any(box.overlaps(other) for other in boxes[number + 1 :])
+
+
+@pytest.mark.parametrize("tool", ["organ, full edge", "organ, relieved", "pump, full edge"])
+def test_what_chatters_never_shows_a_wave_that_dies(tool):
+    """Far above the limit a wide flank's rubbing kills the linear sum's wave: then no growth is told."""
+    edge, calm = Quantity(6.0, "mm"), Quantity(4.0, "percent")
+    drawn, finding = lesson_07.items("mm", edge, calm, Quantity(400.0, "rpm"), tool)
+    told = re.search(r"wave is (\S+) times", str(finding))
+    assert finding.verdict == "not fine"
+    assert float(told[1]) > 1 if told else "cannot follow the wave" in str(finding)
+    words = [item.text for item in drawn if item.kind == "text" and item.axes == 2]
+    assert any("beyond this sum" in one for one in words) == (told is None)
+    assert (told is None) == (tool == "organ, full edge")

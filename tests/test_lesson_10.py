@@ -68,3 +68,22 @@ def test_gaps_know_each_slip(capsys):
     lesson_10.check_gaps(Crank.load("bellows"), "10 percent", "40 MPa")
     said = capsys.readouterr().out
     assert "Right" in said.splitlines()[0] and "does the corner count at all?" in said
+
+
+def test_presets_do_not_depend_on_the_one_before():
+    for first in lesson_10.PRESETS:
+        panel = lesson_10.panel()
+        for name in (first, "Half of ground"):
+            panel.receive({"type": "preset", "name": name})
+        assert panel.sentence.headline == "In bending, the corner raises the stress 2.52 times."
+
+
+def test_diameters_the_wrong_way_round_are_said_in_the_knobs_words_and_the_picture_is_stale():
+    panel = lesson_10.panel()
+    panel.receive({"type": "set", "values": {"small_diameter": 45.0}})
+    assert panel.frame["problem"].startswith("Large diameter D has to be above small diameter d")
+    assert panel.frame["stale"]
+    panel.receive({"type": "reset"})
+    assert not panel.frame["stale"] and not panel.frame["problem"]
+    panel.type_in("radius", "3 kg")  # refused: knobs and picture still agree
+    assert panel.frame["problem"] and not panel.frame["stale"]

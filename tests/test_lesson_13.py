@@ -205,3 +205,12 @@ def test_gaps_know_each_slip(capsys):
     lesson_13.check_gaps(Crank.load("bellows"), "0.75 in", "0.7499 in")
     told = capsys.readouterr().out
     assert "above the nominal size" in told and "above or below" in told
+
+
+def test_the_corner_names_its_own_seat():
+    for seat, kind in (("pump, pins", "pin"), ("pump, end mains", "main")):
+        drawn, _ = lesson_13.items(
+            "mm", seat, "steel hub, bore H7", "n6", Quantity(0, "delta_degC")
+        )
+        words = [item.text for item in drawn if item.kind == "text" and item.axes == 1]
+        assert {"pin", "main"} & set(words) == {kind}

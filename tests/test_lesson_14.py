@@ -211,3 +211,18 @@ def test_gaps_know_each_slip(capsys):
     lesson_14.check_gaps(bellows, "1620 g*mm", "0.376 lbf")
     told = capsys.readouterr().out
     assert "one web's half" in told and "Right" in told.splitlines()[1]
+
+
+def test_arrows_of_opposed_throws_do_not_hide_each_other():
+    panel = lesson_14.panel()
+    panel.receive({"type": "preset", "name": "Two throws"})
+    arrows = [
+        item
+        for item in panel.items
+        if item.kind == "line" and item.axes == 0 and item.fill == item.color
+    ]
+    assert len(arrows) == 4
+    for one in arrows:
+        for other in arrows:
+            if one is not other and np.sign(one.y.mean()) == np.sign(other.y.mean()):
+                assert abs(one.x.mean() - other.x.mean()) > 0.1

@@ -69,7 +69,7 @@ async function storedModel() {
       ...rest, items: items(), values: valuesAt(place), problem: [refused, problem].filter(Boolean).join(". "), typed,
       settled: true, count,
     };
-    if (refused && model.shown) model.frame = { ...model.shown, values: model.frame.values, problem: model.frame.problem, count };
+    if (refused && model.shown) model.frame = { ...model.shown, values: model.frame.values, problem: model.frame.problem, count, stale: true };
     else model.shown = model.frame;
     trigger("change:frame");
   }
@@ -152,6 +152,8 @@ async function open() {
   const model = await storedModel();
   const panel = await import(`data:text/javascript;base64,${btoa(letters)}`);
   root.replaceChildren();
+  const dark = matchMedia("(prefers-color-scheme: dark)"), follow = () => { document.body.dataset.jpThemeLight = !dark.matches; };
+  if (!document.body.matches(".stage")) { follow(); dark.addEventListener("change", follow); } // a projector stays light
   panel.default.render({ model, el: root });
   for (const picture of root.querySelectorAll(".crank-picture")) {
     picture.tabIndex = 0; // wider than a phone: moved sideways by a finger or by keys

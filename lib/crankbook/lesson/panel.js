@@ -26,6 +26,7 @@ function drawItem(item, clip) {
     shape.setAttribute("stroke-linejoin", "round");
     shape.setAttribute("clip-path", `url(#${clip}-${item.axes})`);
     if (item.dash) shape.setAttribute("stroke-dasharray", item.dash);
+    if (item.sample) shape.setAttribute("class", "crank-sample");
   }
   return shape;
 }
@@ -408,6 +409,7 @@ function render({ model, el }) {
     verdict.textContent = frame.finding.verdict;
     lines.replaceChildren(...frame.finding.lines.map((words) => make("li", {}, ...unbroken(words))));
     problem.textContent = frame.problem;
+    root.classList.toggle("crank-stale", Boolean(frame.stale)); // the picture is of other values than the knobs show
     background.alt = frame.alt;
     for (const [name, field] of Object.entries(fields)) {
       const now = frame.values[name];

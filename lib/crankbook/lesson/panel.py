@@ -10,6 +10,7 @@ from dataclasses import astuple, dataclass
 import numpy as np
 import pint
 import traitlets
+from matplotlib.text import Text
 
 from crankmath.language import _, listed
 from crankmath.typed import read_quantity
@@ -219,6 +220,9 @@ class Panel(Linked):
 
     def _lay_out(self):
         figure = self.paper(self.units, self.projector)
+        least = LETTERS[self.projector] * 0.72  # points; on a narrow page the picture stops there
+        for text in figure.findobj(Text):
+            text.set_fontsize(max(text.get_fontsize(), least))
         figure.canvas.draw()
         width, height = (float(side) for side in figure.get_size_inches() * 100)
         shown = self._shown(self.values)
@@ -288,17 +292,19 @@ class Panel(Linked):
 
     def _draw(self, settled=True, problem="", typed=""):
         self.count += 1
-        scales = dict(self.held_scales)
+        scales, stale = dict(self.held_scales), False
         try:
             self.items, self.sentence = self._answered(self.values, scales)
             if scales != self.shared_scales:
                 self._draw_held(scales)
         except REFUSED as error:
             problem = problem or str(error)
+            stale = not typed
         self.problem = problem
         page = self._page(self.items, self.sentence, self.values)
         self.frame = page | {
             "problem": problem,
+            "stale": stale,
             "typed": typed,
             "settled": settled,
             "count": self.count,
@@ -375,6 +381,7 @@ class Panel(Linked):
                 "width": item.width * scale,
                 "dash": item.dash,
                 "fill": item.fill,
+                **({"sample": True} if item.sample else {}),
             }
         x, y = points[0].tolist()
         if item.kind == "marker":

@@ -32,6 +32,30 @@ def arrow(start, end, color, axes=0, head=0.035):
     return [Curve(outline[:, 0], outline[:, 1], color, 1, "", color, axes)]
 
 
+def dial(foot, middle, radius, turn, color, axes=0):
+    """A dial whose plunger reaches from its face to a place above or below.
+
+    foot, middle: Height of the plunger's end; middle (x, y) of the face.
+    turn [rad]: Of its hand, from the right counterclockwise.
+    """
+    (x, y), around = middle, np.linspace(0, 2 * np.pi, 37)
+    rim = y + radius if foot > y else y - radius
+    hand = 0.8 * radius * np.array([0, np.cos(turn)]), 0.8 * radius * np.array([0, np.sin(turn)])
+    return [
+        Curve(np.array([x, x]), np.array([rim, foot]), "#222222", 2, axes=axes),
+        Curve(
+            x + radius * np.cos(around),
+            y + radius * np.sin(around),
+            color,
+            2,
+            "",
+            "#ffffff",
+            axes=axes,
+        ),
+        Curve(x + hand[0], y + hand[1], color, 2, axes=axes),
+    ]
+
+
 def ruler(full, unit, left, axes=0, start=0.0, anchor="start"):
     """Numbers of a chart whose height of one stands for ``full``, which the picture chose itself.
 

@@ -26,7 +26,7 @@ BLUE, RUST, GREEN, PURPLE, GRAY = "#1f5fa8", "#a8370f", "#2f6b14", "#6a3d9a", "#
 @dataclass(frozen=True)
 class Curve:
     """A line through data points, or with ``fill`` a closed area; ``dash`` as lengths in pixels,
-    for example "8 4".
+    for example "8 4". A ``sample`` of a color in space keeps it where the page is dark.
     """
 
     x: np.ndarray
@@ -36,6 +36,7 @@ class Curve:
     dash: str = ""
     fill: str = ""
     axes: int = 0
+    sample: bool = False
     kind: str = "line"
 
     def points(self):

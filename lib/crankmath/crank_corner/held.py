@@ -75,7 +75,8 @@ def _words(notes, relief):
     """What is held, in words."""
     words = []
     if notes:
-        words.append(f"outside the solved shapes, held so as not to improve: {'; '.join(notes)}")
+        sizes = "; ".join(notes).replace("_", " ").replace("solved shapes have", "solved")
+        words.append(f"outside the solved shapes, held so as not to improve: {sizes}")
     if relief > TOLD:
         words.append(f"a shorter throw is stressed {100 * relief:.0f} % more, which is counted")
     return "; ".join(words)

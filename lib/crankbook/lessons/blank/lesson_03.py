@@ -25,6 +25,7 @@ SPARE = Quantity(
     # practice,
     # no source
 )
+AS_DRAWN = "as drawn"
 SLANT = {"mm": "mm per m", "in": "thou per inch"}  # the same number
 WIDEST = {"mm": ("mm", 0.2), "in": ("thou", 8.0)}
 PRESETS = {
@@ -139,10 +140,9 @@ def _finding(crank, blank, axes, units, guess):
         headline = f"Pin {worst + 1} takes {taken} of its bearing's clearance."
         verdict = "fine" if one.takes_clearance <= SPARE else "not fine"
         slant = f"{one.misalignment.m_as('mm/m'):.2f} {SLANT[units]}"
-        errors = (
-            f"Throw {_signed(one.throw_error, fine)}, "
-            f"phase {one.phase_error.m_as('deg'):+.2f}°, aslant {slant}."
-        )
+        phase = f"{one.phase_error.m_as('deg'):+.2f}°"
+        phase = AS_DRAWN if float(phase[:-1]) == 0 else phase
+        errors = f"Throw {_signed(one.throw_error, fine)}, phase {phase}, aslant {slant}."
         lines[:0] = [errors.replace("-", "−"), f"It can spare {spare}."]
     else:
         headline, verdict = "Both ends alike: every pin lies true.", "fine"
@@ -156,7 +156,7 @@ def _finding(crank, blank, axes, units, guess):
 
 def _signed(length, unit):
     if abs(length.m_as("um")) < 0.05:
-        return "right"
+        return AS_DRAWN
     text = as_text(length, unit, 2)
     return text if text.startswith("−") else f"+{text}"
 

@@ -54,17 +54,20 @@ SIZES = (
     ),
 )
 CONTROLS = (*SIZES, Choice("view", "Load and picture", VIEWS, VIEWS[0]))
-PRESETS = {
-    "Sharp": {"radius": Quantity(0.3, "mm")},
-    "Ground": {"radius": Quantity(1.5, "mm")},
-    "Generous": {"radius": Quantity(4.0, "mm")},
-    "Chart unsafe": {
-        "radius": Quantity(0.6, "mm"),
+PRESETS = {  # each sets all sizes and the load: none depends on the one pressed before it
+    words: {
+        "radius": Quantity(radius, "mm"),
         "small_diameter": Quantity(20.0, "mm"),
-        "large_diameter": Quantity(40.0, "mm"),
-        "view": "tension, shaded",
-    },
-    "Half of ground": {"radius": Quantity(0.75, "mm")},
+        "large_diameter": Quantity(large, "mm"),
+        "view": view,
+    }
+    for words, radius, large, view in (
+        ("Sharp", 0.3, 30.0, VIEWS[0]),
+        ("Ground", 1.5, 30.0, VIEWS[0]),
+        ("Generous", 4.0, 30.0, VIEWS[0]),
+        ("Chart unsafe", 0.6, 40.0, "tension, shaded"),
+        ("Half of ground", 0.75, 30.0, VIEWS[0]),
+    )
 }
 PLACES = {"pin": "pin", "main": "journal"}  # what the solved factors call them
 MOST_CRANKS = 3  # of the reader's own, offered as presets
@@ -158,6 +161,8 @@ def on_its_web(sizes):
 def items(units, radius, small_diameter, large_diameter, view):
     """What moves in the picture and the chart, and the finding."""
     load, picture_kind = view.split(", ")
+    if large_diameter <= small_diameter:
+        raise ValueError("Large diameter D has to be above small diameter d: move one of them")
     field = solve_fillet(load, large_diameter, small_diameter, radius)
     large, small, arc = (value.m_as("mm") for value in (large_diameter, small_diameter, radius))
     unit, stress_unit = ("mm", "MPa") if units == "mm" else ("in", "kpsi")

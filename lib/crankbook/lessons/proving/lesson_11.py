@@ -152,7 +152,7 @@ def turns_of(loads):
 
 
 def _scale(crank, machine, pressure):
-    """Power of ten by which torque is drawn, for a crank and machine; 1 for the examples' pumps."""
+    """How many times enlarged torque is drawn for a crank and machine; 1 for the pumps."""
     most = sum(
         (
             service.piston_force(max(LARGEST[machine], pressure), bore_of(throw, machine))
@@ -160,7 +160,13 @@ def _scale(crank, machine, pressure):
         ).m_as("N*m")
         for throw in crank.throws
     )
-    return 10.0 ** -np.ceil(np.log10(most / 75.0)) if not 7.5 < most <= 75.0 else 1.0
+    return _times(most, 75.0) if not 7.5 < most <= 75.0 else 1.0
+
+
+def _times(most, room):
+    """Largest of 1, 2, 5, 10 … or 0.5, 0.2, 0.1 … by which a size still finds room."""
+    power = 10.0 ** np.floor(np.log10(room / most))
+    return power * max(step for step in (1, 2, 5) if step * power <= room / most)
 
 
 def _torque(loads, machine):
@@ -228,8 +234,7 @@ def items(units, pressure, speed, fillet, machine):
         part.m_as(stress_unit) for part in strength.section_stress(crank, loads, weak.place)
     )
     bending, twist = (part[int(np.ptp(part, axis=1).argmax())] for part in (normal, shear))
-    least = max(abs(bending).max(), abs(twist).max()) / most
-    shrunk = 1.0 if least <= 1 else 10.0 ** -np.ceil(np.log10(least))
+    shrunk = min(_times(max(abs(bending).max(), abs(twist).max(), 1e-9), most), 1.0)
     drawn += _over_the_turn(loads, shrunk * bending, scene.RUST, axes=1)
     drawn += _over_the_turn(loads, shrunk * twist, scene.GREEN, dash="8 4", axes=1)
     smaller = "" if shrunk == 1 else f", drawn times {shrunk:g}"
@@ -254,6 +259,7 @@ def items(units, pressure, speed, fillet, machine):
     pieces = once(key, lambda: alone(crank).finished().pieces)
     corners = {round(one.place.center[0], 6): one for one in result.sections if one.place.corner}
     words = f"{weak.place.name}: {weak.safety:.2g}"
+    drawn += turning_crank.samples()
     drawn.append(
         crank_in_space(pieces, {x: one.low for x, one in corners.items()}, weak.place.center, words)
     )
@@ -276,6 +282,7 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
     pushed = as_text(service.piston_force(pressure, bore), force, 3)
     wide, thick, _ = flywheel(crank)
     lines = [
+        *((_twist(twisting, near),) if near else ()),
         result.verdict,
         f"At {as_text(pressure, pressed, 3)} the piston pushes with {pushed}: {crank.name} as "
         f"{'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}.",
@@ -284,7 +291,7 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
         f"{as_text(power, power_unit, 2)} at {as_text(speed, 'rpm', 4)}.",
         *(f"{capital(words)}." for words in (weak.printed, weak.place.note) if words),
         *((result.grain,) if result.grain else ()),
-        _twist(twisting, near),
+        *(() if near else (_twist(twisting, near),)),
         f"Flywheels assumed: cast iron, Ø{as_text(wide, length, 3)} × {as_text(thick, length, 3)} "
         "at each end.",
         "An estimate, never a certificate.",

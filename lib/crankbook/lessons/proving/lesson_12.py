@@ -160,10 +160,11 @@ def _finding(fit, height, shape, readings, unit, guess):
         vee = Quantity(float(held.split("°")[0]), "deg")
         factor = vee_blocks.vee_factor(int(lobes.split()[0]), vee)
         high = as_text(height, unit, 3)
+        times = "" if abs(factor - 1) < 0.005 else f"{factor:.3g} times "
         seen = (
             f"It is blind to {lobes}, {high} here."
             if factor < vee_blocks.BLIND
-            else f"It shows {lobes} {factor:.3g} times as high as they are, {high} here."
+            else f"It shows {lobes} {times}as high as they are, {high} here."
         )
         blind = "It shows nothing of the offset: prove that on centers."
         return Finding(

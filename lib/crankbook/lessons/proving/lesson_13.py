@@ -116,15 +116,16 @@ def _corner(units, place, outer, bearing):
         high = (bearing.raceway - bearing.bore).m_as("mm") / 2
         short = f"{as_text(Quantity(gap, 'mm'), size, 2)} short of the web"
         return fit_zones.corner_items(
+            place.kind,
             fillet,
             (corner, "round", high, gap),
             (named, f"corner {as_text(bearing.corner, size, 2)}", short),
         )
     if outer == "ball bearing":
-        return fit_zones.corner_items(fillet, None, (named,))
+        return fit_zones.corner_items(place.kind, fillet, None, (named,))
     chamfer = f"chamfer {as_text(place.fillet, size, 3)}" if fillet else ""
     ring = fillet, "chamfer", 0.2 * place.diameter.m_as("mm"), 0.0
-    return fit_zones.corner_items(fillet, ring, (named, chamfer))
+    return fit_zones.corner_items(place.kind, fillet, ring, (named, chamfer))
 
 
 def _where(units, label, place, outer, warmer):

@@ -74,7 +74,7 @@ def controls():
         ),
         Control(
             "toward",
-            "Mark it points to",
+            "Mark a center's fault points to",
             ("deg", 0, 350, 10),
             ("deg", 0, 350, 10),
             Quantity(60.0, "deg"),

@@ -178,12 +178,18 @@ def items(units, cutting_speed, diameter, throw, mass):
         step = gear.m_as("rpm")
         drawn += [
             scene.Curve(ends, np.full(2, step), scene.GREEN, 3, ""),
-            scene.Note(shown * 0.02, step, f"use {step:.0f} rpm", scene.GREEN),
+            _use(step, diameter.m_as(unit), shown),
         ]
     finding = _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe)
     if guess is not None:
         finding = answering(finding, as_text(guess, "rpm", 3), as_text(by_cut, "rpm", 3))
     return drawn, own_lathe.marked(finding)
+
+
+def _use(step, diameter, shown):
+    """The step's name under its line, where the curve does not run: the limit lies above both."""
+    x, anchor = (0.98, "end") if diameter < 0.6 * shown else (0.02, "start")
+    return scene.Note(shown * x, step / 1.29, f"use {step:.0f} rpm", scene.GREEN, anchor)
 
 
 def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):
@@ -208,8 +214,9 @@ def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):
     actual = as_text(cutting.surface_speed(gear, diameter), speed_unit, 3)
     over = (gear / by_cut).m_as("dimensionless") - 1
     if over > 1e-6:
-        lines.append(
-            f"It lies {100 * over:.2g} % over the cut's: tables differ by more. A plan keeps below."
+        lines[0] += (
+            f" {as_text(gear, 'rpm', 3)} is {100 * over:.2g} % more: tables differ by more than "
+            "that, yet a plan stays below."
         )
     pull = ""
     if by_balance is not None:

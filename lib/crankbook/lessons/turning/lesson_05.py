@@ -138,7 +138,6 @@ def items(units, depth, feed, work, milled):
         found = operations.turning_operations(
             crank, stock, lathe, rough_depth=depth, rough_feed=feed, milled=milled
         )
-    scale = cut_profile.round_scale(usual)
     block, axis, outlines, web, final, swing, reach = _end_view(
         crank, stock, section, kind, index, operations.MILLINGS[milled][kind == "journal"]
     )
@@ -161,6 +160,7 @@ def items(units, depth, feed, work, milled):
             roughing.depth_point(swing, depth.m_as("mm"), reach, Quantity(1, "mm").m_as(units))
         )
     spent = minutes(found)
+    scale = cut_profile.round_scale(max(usual, spent[0]))
     drawn += roughing.minutes_items(spent, scale, "min")
     finding = _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units)
     guess = prediction("05 minutes", ("min", "hour"))

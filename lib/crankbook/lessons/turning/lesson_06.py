@@ -227,13 +227,13 @@ def _finding(crank, where, width, feed, tool, parts, errors, units):
     asked = drive.drive_torque(parts.cutting, place_diameter(crank, where))
     large, apart = (as_text(Quantity(one, "um"), small, 2) for one in errors[:2])
     word = "wide" if TOOLS[tool][1] == "grooving" else "deep"
-    down, away = (as_text(one, push, 3) for one in (parts.cutting, parts.passive))
-    along = f", {as_text(parts.feed, push, 3)} along the work" if parts.feed.magnitude else ""
+    up, away = (as_text(one, push, 3) for one in (parts.cutting, parts.passive))
+    along = f" and along with {as_text(parts.feed, push, 3)}" if parts.feed.magnitude else ""
     thin = feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm")
     lines = [
         f"{capital(crank.name)}, {where}, {tool}: {as_text(width, length)} {word} at "
         f"{as_text(feed, length)} a turn.",
-        f"{down} down on the tool{along}, {away} pushing it away.",
+        f"The tool drags the work up with {up}, pushes it away with {away}{along}.",
         f"At {as_text(step, 'rpm', 3)} it takes {as_text(needed, watt, 3)} of "
         f"{as_text(left, watt, 3)} left at the edge, {as_text(asked, twist, 2)} of "
         f"{as_text(torque, twist, 2)}.",

@@ -84,7 +84,9 @@ def items(units, edge, damping, speed, tool, lathe=None):
         said,
     )
     drawn.append(scene.Tone(float(here.frequency.m_as("Hz")) if chatters else 0.0))
-    drawn += chatter_picture.turn_items(wave.growth, 2 * np.pi * wave.lead)
+    # far above the limit a wide flank's rubbing kills the wave of this linear sum, not of the work
+    growth = None if chatters and wave.growth < 1 else wave.growth
+    drawn += chatter_picture.turn_items(growth, 2 * np.pi * wave.lead)
     (low, top), mm = WIDTHS[units], Quantity(1.0, "mm").m_as(units)
     drawn += chatter_picture.limit_items(
         speeds,
@@ -114,19 +116,21 @@ def items(units, edge, damping, speed, tool, lathe=None):
     surface = as_text(around, "m/min" if units == "mm" else "ft/min", 2)
     begin = f"{capital(name)}, {cuts}, {as_text(speed, 'rpm')} or {surface}."
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
-    finding = _finding(units, begin, share, bay, here, part, wave, marks)
+    finding = _finding(units, begin, share, bay, here, part, growth, marks)
     if guess is not None and np.isfinite(here.width.magnitude):
         finding = answering(finding, as_text(guess, units, 2), as_text(here.width, units, 2))
     return drawn, finding if given else own_lathe.marked(finding)
 
 
-def _finding(units, begin, share, bay, here, part, wave, marks):
+def _finding(units, begin, share, bay, here, part, growth, marks):
     """How the cut stands: a share of the limiting width, at most ``QUIET_SHARE`` of it quiet."""
     if share == 0:
         words = "Rubbing flank and damping together kill every wave."
         return Finding("Quiet at any width.", "fine", (begin, words))
     limit, tone = as_text(here.width, units, 2), f"near {here.frequency.m_as('Hz'):.0f} Hz"
-    follows = f"Each turn's wave is {wave.growth:.3g} times the last one's."
+    follows = "So far above the limit this sum cannot follow the wave."
+    if growth is not None:
+        follows = f"Each turn's wave is {growth:.3g} times the last one's."
     if share <= 1:
         lines = (begin, f"Wider than {limit}, the {part} would chatter {tone}.", follows)
         verdict = by_share(share, QUIET_SHARE, 1.0)

@@ -119,8 +119,7 @@ def items(units, power, cutting, cooling, packing):
         ]
     ready = stop + max(wait)
     if 0 < ready <= LONGEST:
-        anchor = "end" if ready > 0.85 * LONGEST else "middle"
-        drawn += warm_crank.mark(ready, (0.0, 0.5), "measure", anchor=anchor)
+        drawn += warm_crank.mark(ready, LONGEST, (0.0, 0.38), "measure")
     finding = _finding(crank, packed, found, power, cutting, cooling, wait, units)
     if guess is not None:
         came = _span(found["thrust"].max(axis=2)[:, list(CENTERS).index("real")], "N", force_unit)

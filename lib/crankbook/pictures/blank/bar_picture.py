@@ -16,7 +16,7 @@ MIDDLE, ROOM = (172.0, 222.0), 300.0  # middle of the bar, its largest side
 MOST_STRESS = 600.0  # MPa either way
 BAND, CUT = "#f3ded2", "#fbeee6"
 STRESSES = {"mm": ("MPa", 500, 1.0), "in": ("kpsi", 75, 6.894757)}  # unit, tick, MPa a unit
-LEAST = {"mm": 500.0, "in": 20.0}  # bow that the chart shows at least [um, thousandth]
+LEAST = {"mm": 50.0, "in": 2.0}  # bow that the chart shows at least [um, thousandth]
 TALL = 0.38  # of the trial piece's window, over its width
 PIECE, BENT, MOST_ENLARGED = (0.66, 0.2), 0.09, 2000  # room of the piece, of its bow
 

@@ -38,7 +38,7 @@ def center_paper(unit, widest, projector=False):
     face.spines[:].set_visible(False)
     size = chart.xaxis.label.get_size() * 0.9
     face.annotate(
-        f"right-hand end, as you look at it; sizes in {'mm' if unit == 'mm' else 'inches'}",
+        f"right end, as you look at it; {'mm' if unit == 'mm' else 'inches'}",
         (MIDDLE[0], FACE[1] - 16),
         ha="center",
         fontsize=size,
@@ -145,7 +145,7 @@ def face_items(crank, layout, hole, unit, guess=None):
                 (left, low), (place[0], low), _place(place[0] - left, unit), head, 0, color
             )
     for name, place in points.items():
-        drawn.append(Note(place[0] + reach + 3 / scale, place[1] - 6 / scale, name, INK))
+        drawn.append(Note(place[0], place[1] + reach - 4 / scale, name, INK, "middle"))
     drawn.append(Curve(np.array([1.06 * left, -1.06 * left]), np.zeros(2), GRAY, 1, CENTER_LINE))
     if guess is not None:
         drawn += [
@@ -222,8 +222,13 @@ def axes_in_space(bar, span, centers, offs, said):
             traces.append(Trace(planned, GRAY, 1.5, "5 5"))
         color = RUST if number else BLUE
         traces.append(Trace(straight(*ends), color, 2.5))
-        name = f"pin {number}" if number else "main"
-        words.append(Word(ends[1], name, color, "start"))
+        # pins at one height lie behind one another, and near the main, which is named at the left
+        level = 1 + np.flatnonzero(np.abs(places[1:, 0] - y) < 1)
+        if not number:
+            words.append(Word(ends[0], "main", color, "end"))
+        elif number == level[-1]:
+            name = f"pin{'s' * (len(level) > 1)} {', '.join(map(str, level))}"
+            words.append(Word(ends[1], name, color, "start"))
         if number == 1:
             here = [(x, y + dy * x / length, z + dz * x / length) for x in pin]
             traces.append(Trace(straight(*here), color, 7))

@@ -130,7 +130,7 @@ def travel_chart(angles, shares, harmonic, turn, now):
         drawn.append(
             Note(
                 place,
-                shares[numbers[0]].max(),
+                shares[numbers[0]].max() + 4,  # clear of the point's ring
                 words if len(shares) > 3 else f"throw {words}",
                 COLORS[numbers[0] % 4],
                 anchor,

@@ -65,10 +65,12 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
     drawn += [_circle(scale * place, scale * diameters[0] / 2, GRAY, 1.2, "5 4") for place in pins]
     drawn.append(_circle((0, 0), scale * diameters[1] / 2, GRAY, 1.5, fill=ROUND))
     longest = shared_scale(max(np.max(np.abs(size)) for size in arrows), "arrows")
+    opposed = (toward @ toward.T).min() < -0.99  # one throw's arrow would hide the other's
     for sizes, sign, color in ((arrows[0], 1, RUST), (arrows[1], -1, GREEN)):
         for way, size in zip(toward, sizes, strict=True):
+            aside = 0.06 * opposed * np.array([-way[1], way[0]])
             tip = sign * 0.8 * size / longest * way if longest > 0 else np.zeros(2)
-            drawn += arrow((0, 0), tip, color, head=0.055)
+            drawn += arrow(aside, aside + tip, color, head=0.055)
     return [*drawn, Note(-REACH, 1.05, texts[0], RUST), Note(-REACH, -REACH, texts[1], GREEN)]
 
 

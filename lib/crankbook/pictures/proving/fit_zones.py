@@ -80,8 +80,8 @@ def zone_items(now, cold, unit, names):
 
 
 def hole_point(height, grip):
-    """The top of the hole's bar, to be dragged."""
-    return Point(COLUMNS["hole"], height, BLUE, 0, (grip,))
+    """A corner of the hole's bar, to be dragged, clear of the words above."""
+    return Point(COLUMNS["hole"] + HALF, height, BLUE, 0, (grip,))
 
 
 def guess_items(interference, full):
@@ -117,9 +117,10 @@ def _signed(value):
     return f"{value:+.3g}".replace("-", "−") if abs(value) > 1e-9 else "0"
 
 
-def corner_items(fillet, ring, texts):
-    """The web, the main and its fillet in section, and a ring pushed as far as its corner lets it.
+def corner_items(seat, fillet, ring, texts):
+    """The web, the seat and its fillet in section, and a ring pushed as far as its corner lets it.
 
+    seat: "main" or "pin".
     fillet [mm]
     ring: Corner [mm], its shape "round" or "chamfer", height of the ring [mm], how far it stands
       off the web [mm].
@@ -132,7 +133,7 @@ def corner_items(fillet, ring, texts):
     drawn = [
         Curve(x, y, GRAY, 1.8, fill="#e4e4e4", axes=1),
         Note(WEB / 2, 0.9, "web", GRAY, "middle", 1),
-        Note(0.75, 0.03, "main", GRAY, "middle", 1),
+        Note(0.75, 0.03, seat, GRAY, "middle", 1),
     ]
     if ring:
         corner, shape, high, gap = ring

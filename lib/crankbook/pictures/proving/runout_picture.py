@@ -5,6 +5,7 @@ lobes.
 import numpy as np
 from matplotlib.ticker import MaxNLocator
 
+from ..marks import dial
 from ..scene import BLUE, GRAY, GREEN, RUST, Curve, Note, Point, blank
 
 ROUND = 2.4  # radius of the section drawn, over the largest reading the paper holds
@@ -52,13 +53,13 @@ def section_items(outline, offset, toward, most):
     radius = ROUND * most
     x, y = _on_section(AROUND, radius + outline)
     circle_x, circle_y = _on_section(AROUND, radius + offset * np.cos(np.radians(AROUND - toward)))
-    tip, stem = radius + outline[0], 1.5 * radius
+    tip = radius + outline[0]
+    hand = np.pi * (0.5 - 0.75 * np.clip(outline[0] / most, -1, 1))  # zero stands on top
     items = [
         Curve(x, y, BLUE, 2, "", "#dfe9f5", axes=1),
         Curve(circle_x, circle_y, GREEN, 2, "10 5", axes=1),
         Point(0.0, 0.0, GRAY, axes=1),
-        Curve(np.zeros(2), np.array([tip, stem]), RUST, 3, axes=1),
-        Curve(0.18 * radius * np.array([-1.0, 1.0]), np.full(2, stem), RUST, 6, axes=1),
+        *dial(tip, (0.0, 1.5 * radius), 0.18 * radius, hand, RUST, 1),
     ]
     if offset > 0:
         away, reach = toward + 180, 0.45 * radius
@@ -85,10 +86,10 @@ def vee_items(vee_angle, most):
         radius * np.array([np.cos(half), -np.sin(half)]),
         radius * np.array([np.sin(half), np.cos(half)]),
     )
-    ends = np.array([touch - 0.8 * along, touch + 0.55 * along])
+    ends = np.array([touch - 0.35 * along, touch + 0.55 * along])
     return [
         *(Curve(side * ends[:, 0], ends[:, 1], RUST, 4, axes=1) for side in (-1, 1)),
-        Note(0.0, -1.3 * radius, f"{vee_angle:.0f}° vee", RUST, "middle", axes=1),
+        Note(0.0, -1.34 * radius, f"{vee_angle:.0f}° vee", RUST, "middle", axes=1),
     ]
 
 
@@ -146,7 +147,7 @@ def runout_paper(unit, most, projector=False, true=False):
     chart.axhline(0, color="#999999", linewidth=0.8)
     chart.yaxis.set_major_locator(MaxNLocator(5))
     wide = 1.6 * ROUND * most
-    section.set(xlim=(-wide, wide), ylim=(-wide, wide), xticks=[], yticks=[])
+    section.set(xlim=(-wide, wide), ylim=(-0.94 * wide, 1.06 * wide), xticks=[], yticks=[])
     section.spines[:].set_visible(False)
     section.plot(*_on_section(AROUND, ROUND * most), color="#999999", linewidth=0.8)
     for place, words, color in (

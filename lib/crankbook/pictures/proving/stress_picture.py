@@ -64,7 +64,7 @@ def section(field, small_diameter, arc, kind, load, sizes):
     triangles = (parts + np.arange(len(points))[:, None, None] * len(shape)).reshape(-1, 3)
     x, y = points.reshape(-1, 2).T
     outline = nodes[field.surface]
-    side = full_scale(5 * arc, "lens", FINER)
+    side = full_scale(min(5 * arc, 1.5), "lens", FINER)  # more than that would show it smaller
     window = (-LENS_LEFT * side, 0.5 - LENS_FOOT * side, side)
     fringe = FRINGE if fringes else 0.0
     seen = np.clip(outline[:, 0], *ENDS), outline[:, 1]
@@ -103,10 +103,10 @@ def _load_arrows(load):
 def _sizes(half, sizes):
     """Both diameters, each across its part."""
     drawn = []
-    for x, reach, words in ((-0.62, 0.5, sizes[0]), (0.72, min(half, AROUND), sizes[1])):
+    for x, reach, words in ((-0.93, 0.5, sizes[0]), (0.3, min(half, AROUND), sizes[1])):
         for way in (-1, 1):
             drawn += arrow((x, 0), (x, way * reach), "#222222", head=0.045)
-        drawn.append(Note(x, 0.06, words, "#222222", "middle"))
+        drawn.append(Note(x + 0.06, 0.06, words, "#222222"))
     return drawn
 
 
@@ -122,7 +122,7 @@ def _under_lens(field, outline, window, arc, radius):
     middle = peak + arc / side * np.array([-np.sin(angle), np.cos(angle)])
     rim = middle + arc / side * np.array([np.sin(1.2), -np.cos(1.2)])
     return [
-        Curve(whole[:, 0], whole[:, 1], GREEN, 1.5),
+        *((Curve(whole[:, 0], whole[:, 1], GREEN, 1.5),) if side < 0.8 else ()),
         Curve(frame[:, 0], frame[:, 1], GREEN, 2, axes=LENS),
         Curve(near[:, 0], near[:, 1], "#222222", 2, axes=LENS),
         *arrow(middle, rim, "#222222", LENS, head=0.016),

@@ -66,11 +66,18 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
 def _legend(view, size):
     """Colors of the corners in space, in words."""
     view.annotate("lowest safety:", (0.02, 0.02), xycoords="axes fraction", fontsize=size)
-    for number, (_, color, words) in enumerate(SAFE):
-        x = 0.29 + 0.175 * number
-        box = {"boxstyle": "square,pad=0.25", "facecolor": color, "edgecolor": "#222222"}
-        view.annotate("  ", (x, 0.02), xycoords="axes fraction", fontsize=size * 0.7, bbox=box)
+    for number, (*_, words) in enumerate(SAFE):
+        x = 0.29 + 0.18 * number
         view.annotate(words, (x + 0.035, 0.02), xycoords="axes fraction", fontsize=size)
+
+
+def samples():
+    """Moving items of the legend: the colors as they are in space."""
+    x, y = 0.015 + 0.012 * np.array([-1, 1, 1, -1, -1]), 0.04 + 0.03 * np.array([-1, -1, 1, 1, -1])
+    return [
+        Curve(0.28 + 0.18 * number + x, y, "#222222", 1, "", color, 3, sample=True)
+        for number, (_, color, _) in enumerate(SAFE)
+    ]
 
 
 def color_of(safety):
@@ -97,7 +104,8 @@ def crank_in_space(pieces, corners, weakest, words):
         rings.append(Trace(around, color, 3))
     x, y, z = weakest
     swing = max(one.section.reach((0.0, 0.0)) for one in pieces)
-    top = 1.3 * swing
+    # above the webs on the left too, which stand higher as the crank is seen
+    top = 1.3 * swing + 0.25 * max(0.0, x - pieces[0].x1)
     pointer = Trace(straight((x, y, z), (x, top, z)), "#222222", 1.5)
     named = Word((x, top, z), words, "#222222")
     ends = pieces[0].x0, pieces[-1].x1

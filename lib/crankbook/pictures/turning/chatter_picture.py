@@ -111,7 +111,8 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit, points=
             loud[0] > 0
         ):  # it leaves the chart upward, or ends where slow cutting is quiet at any width
             if x[0] > 130:
-                drawn.append(Note(x[0] / 1.06, top / 1.45, "any width quiet", GREEN, "end", axes=1))
+                words = "any width quiet" if x[0] > 220 else "all quiet"
+                drawn.append(Note(x[0] / 1.06, top / 1.45, words, GREEN, "end", axes=1))
             x, y = np.r_[x[0], x], np.r_[top, y]
         drawn.append(Curve(x, y, BLUE, 3, axes=1))
         for part in dict.fromkeys(parts[place] for place in loud):
@@ -142,10 +143,13 @@ def tool_points(speed, full, cutting, relieved, under, chatters):
     """
     drawn = [Curve(np.array([speed, speed]), np.array([cutting, full]), GRAY, 1, "3 4", axes=1)]
     right, left = ("start", 1.13), ("end", 1 / 1.13)
-    for height, words, chosen, (anchor, shift) in (
-        (full, "full edge", not relieved, right if speed < 900 else left),
-        (cutting, "relieved", relieved, left if under and speed > 160 else right),
+    beyond = speed >= 900  # words to its right would leave the chart
+    quiet = not (relieved or chatters)  # the curve may then run to the right of the full edge too
+    for height, words, chosen, on_left in (
+        (full, "full edge", not relieved, beyond or (quiet and speed > 160)),
+        (cutting, "relieved", relieved, beyond or (under and speed > 160)),
     ):
+        anchor, shift = left if on_left else right
         drawn += [
             Point(
                 speed,
@@ -162,20 +166,25 @@ def tool_points(speed, full, cutting, relieved, under, chatters):
 def turn_items(growth, lead):
     """This turn's wave under the last one's and the chip between them, as high as it has become.
 
-    growth: Height of this turn's wave over that of the last.
+    growth: Height of this turn's wave over that of the last; None where it is not known.
     lead [rad]: By how much it runs ahead.
     """
     x = np.linspace(0, 4 * np.pi, 161)
-    high = min(growth, MOST_GROWTH)
-    last, now = 1.55 + WAVE * np.sin(x), WAVE * high * np.sin(x + lead)
-    words = f"this turn, {growth:.2g} times as high" if growth < 100 else "this turn, far higher"
-    across = x / (4 * np.pi)
+    across, last = x / (4 * np.pi), 1.55 + WAVE * np.sin(x)
+    drawn = [
+        Curve(across, last, GRAY, 2, "6 4", axes=2),
+        Note(0.01, 1.55 + 1.2 * WAVE, "last turn's wave", GRAY, "start", 2),
+    ]
+    if growth is None:
+        return [*drawn, Note(0.5, 0.3, "this turn's: beyond this sum", RUST, "middle", 2)]
+    now = WAVE * min(growth, MOST_GROWTH) * np.sin(x + lead)
+    much = f"{growth:.2g} times as high" if growth < 100 else "far higher"
+    color = RUST if growth > 1 else GREEN
     return [
         Curve(np.r_[across, across[::-1]], np.r_[now, last[::-1]], TOOL, 0.5, fill=TOOL, axes=2),
-        Curve(across, last, GRAY, 2, "6 4", axes=2),
-        Curve(across, now, RUST if growth > 1 else GREEN, 2.5, axes=2),
-        Note(0.01, 1.55 + 1.2 * WAVE, "last turn's wave", GRAY, "start", 2),
-        Note(0.99, 0.6, words, RUST if growth > 1 else GREEN, "end", 2),
+        *drawn,
+        Curve(across, now, color, 2.5, axes=2),
+        Note(0.99, 1.55 + 1.2 * WAVE, f"this turn's, {much}", color, "end", 2),
     ]
 
 

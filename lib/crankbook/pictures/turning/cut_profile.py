@@ -52,7 +52,7 @@ def profile_items(swing, large, scale, diameter):
     ):
         turn = turn if np.cos(turn) >= 0 else turn + np.pi  # the end in the upper half is named
         end = size * np.array([-np.sin(turn), np.cos(turn)])
-        name = max(size, 1.0) * np.array([-np.sin(turn), np.cos(turn)]) * 1.07
+        name = max(size, 1.0) * np.array([-np.sin(turn), np.cos(turn)]) * 1.17
         drawn.append(
             Curve(np.array([-end[0], end[0]]), np.array([-end[1], end[1]]), color, 2, dash)
         )
@@ -68,30 +68,30 @@ def profile_items(swing, large, scale, diameter):
     return drawn
 
 
-def force_items(push, drag, away, down, width):
-    """Moving items of the tool and what it does to the work: pushes it away and drags it along.
-
-    width: Of the cut as its slider shows it; dragging the arrow's tip changes it.
+def force_items(push, drag, away, up, width):
+    """Moving items of the tool, at the front of the lathe, and what it does to the work: pushes it
+    away and drags it up, against its turning.
 
     push, drag: Shares of the longest arrow.
-    away, down: The same forces in words.
+    away, up: The same forces in words.
+    width: Of the cut as its slider shows it; dragging the arrow's tip changes it.
     """
     tool = Curve(
-        np.array([1.05, 1.3, 1.62, 1.62, 1.05]),
+        -np.array([1.05, 1.3, 1.62, 1.62, 1.05]),
         np.array([0.0, 0.06, 0.06, -0.22, 0.0]),
         GRAY,
         1.5,
         fill="#dfe3e8",
     )
-    wide = width / (0.9 * push)
-    tip = Point(1.0 - 0.9 * min(push, 1.2), 0.0, RUST, 0, (Grip("width", "x", -wide, wide),))
+    wide, drawn = width / (0.9 * push), 0.9 * min(drag, 1.2)
+    tip = Point(0.9 * min(push, 1.2) - 1.0, 0.0, RUST, 0, (Grip("width", "x", wide, wide),))
     return [
         tool,
-        *arrow((1.0, 0.0), (tip.x, 0.0), RUST, head=0.07),
+        *arrow((-1.0, 0.0), (tip.x, 0.0), RUST, head=0.07),
         tip,
-        *arrow((1.0, 0.0), (1.0, -0.9 * min(drag, 1.2)), PURPLE, head=0.07),
-        Note(tip.x, 0.1, away, RUST, "middle"),
-        Note(1.08, -0.9 * min(drag, 1.2) - 0.1, down, PURPLE, "start"),
+        *arrow((-1.0, 0.0), (-1.0, drawn), PURPLE, head=0.07),
+        Note(-0.92, -0.36, away, RUST, "start"),
+        Note(-1.08, min(drawn / 2, 0.3), up, PURPLE, "end"),
     ]
 
 
@@ -158,6 +158,8 @@ def profile_paper(projector=False):
     view.set_aspect("equal")
     view.plot(np.cos(AROUND), np.sin(AROUND), color=GRAY, linewidth=1.2, linestyle=(0, (5, 4)))
     view.annotate("", (0, 1.95), (0, 1.5), arrowprops={"arrowstyle": "-|>", "color": GRAY})
+    turning = {"arrowstyle": "-|>", "color": GRAY, "connectionstyle": "arc3,rad=0.3"}
+    view.annotate("", (0.75, -1.45), (-0.75, -1.45), arrowprops=turning)
     view.annotate("throw, 0°", (0.1, 1.72), fontsize=size, color=GRAY)
     view.annotate(
         "seen from the tailstock; dashed: mean size",

@@ -85,7 +85,7 @@ def end_items(outlines, web, final, arcs, tool, scale):
         )
     turn = np.linspace(0, 2 * np.pi, 49)
     drawn.append(
-        Curve(final / scale * np.cos(turn), final / scale * np.sin(turn), GREEN, 2, fill="white")
+        Curve(final / scale * np.cos(turn), final / scale * np.sin(turn), GREEN, 2, fill="#d8ead0")
     )
     tip = -tool / scale
     drawn.append(
@@ -172,7 +172,7 @@ def plan_paper(projector=False):
     view.spines[:].set_visible(False)
     view.set_aspect("equal")
     view.annotate(
-        "seen from the tailstock; thick: the first pass\nin metal; dashed: the finished web",
+        "from the tailstock; thick: the first pass in\nmetal; green: what stays; dashed: the web",
         (-0.2, -1.33),
         ha="center",
         fontsize=size,

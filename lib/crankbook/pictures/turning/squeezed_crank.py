@@ -8,7 +8,7 @@ import numpy as np
 
 from crankmath.language import _
 
-from ..marks import arrow, ruler
+from ..marks import arrow, dial, ruler
 from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Grip, Note, Point, blank, full_scale
 
 ENLARGED = 500  # motions over sizes, at most
@@ -182,7 +182,7 @@ def _center_items(crank, view, thrust):
         if thrust:
             items += arrow((x + out * 0.13, y), (x + out * 0.065, y), RUST, head=0.02)
     if thrust:
-        items.append(Note(x + 0.115, y + 0.035, thrust, RUST, "end"))
+        items.append(Note(x + 0.13, y + 0.035, thrust, RUST, "end"))
     return items
 
 
@@ -203,19 +203,10 @@ def _dial_items(crank, result, enlarged, view, reading, share, color):
         enlarged * away[worst, 0] - piece.diameter / 2,
     )
     middle = foot - 0.05 - DIAL
-    turn = np.linspace(0, 2 * np.pi, 37)
-    needle = np.pi * (0.75 - 1.5 * min(share, 1.0))
-    side = "start" if x < 0.5 else "end"
+    hand = np.pi * (0.75 - 1.5 * min(share, 1.0))
     return [
-        Curve(np.array([x, x]), np.array([middle + DIAL, foot]), "#222222", 2),
-        Curve(x + DIAL * np.cos(turn), middle + DIAL * np.sin(turn), color, 2, "", "#ffffff"),
-        Curve(
-            x + 0.8 * DIAL * np.array([0, np.cos(needle)]),
-            middle + 0.8 * DIAL * np.array([0, np.sin(needle)]),
-            color,
-            2,
-        ),
-        Note(x + (0.07 if x < 0.5 else -0.07), middle - 0.03, reading, color, side),
+        *dial(foot, (x, middle), DIAL, hand, color),
+        Note(x, middle - DIAL - 0.075, reading, color, "middle"),  # below: webs hang at both sides
     ]
 
 

@@ -10,7 +10,7 @@ from ..marks import ruler, warmth
 from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Note, blank, full_scale
 
 PLACES = ((0.05, 0.12, 0.42, 0.61), (0.575, 0.12, 0.41, 0.61), (0.02, 0.77, 0.96, 0.23))
-CRANK = (0.6, 0.105)  # room of the crank's length and height, of the window's width
+CRANK = (0.32, 0.105)  # room of the crank's length and height, of the window's width
 INKS = ((RUST, "#f3ddd5"), (BLUE, "#d8e4f1"), (GREEN, "#dcead6"))
 
 
@@ -72,7 +72,7 @@ def crank_items(crank, shares):
         x = 0.02 + scale * np.array([start, end, end, start, start])
         y = scale * (np.array([bottom, bottom, top, top, bottom]) - (low + high) / 2)
         drawn.append(Curve(x, y, "#444444", 1, "", warmth(share), 2))
-    middle = 0.02 + scale * (pieces[-1][0] + pieces[-1][1]) / 2
+    middle = min(0.02 + scale * (pieces[-1][0] + pieces[-1][1]) / 2, 0.31)
     drawn.append(
         Note(middle, scale * (pieces[-1][3] - (low + high) / 2), "cut here", RUST, "middle", 2)
     )
@@ -81,7 +81,7 @@ def crank_items(crank, shares):
 
 def scale_items(cold, hot, unit):
     """The colors from the room's temperature to the highest of the chart, with its numbers."""
-    drawn, left, wide = [], 0.66, 0.05
+    drawn, left, wide = [], 0.69, 0.05
     for number in range(6):
         x = left + wide * (number + np.array([0, 1, 1, 0]))
         y = np.array([-0.02, -0.02, 0.02, 0.02])
@@ -113,16 +113,14 @@ def warm_paper(limit, force_unit, forces, longest, projector=False):
     rows = (
         ("main being cut", RUST, 2.5, (1, 0)),
         ("web beside it", GREEN, 2.5, (4, 2)),
-        (f"adhesive softens, {limit}", GRAY, 1.2, (8, 4)),
+        (f"softens adhesive: {limit}", GRAY, 1.2, (8, 4)),
     )
-    step = 0.13 if projector else 0.085
     for row, (words, color, width, dash) in enumerate(rows):
-        height, left = 1.04 - (row + 0.6) * step, longest * (0.05 if projector else 0.25)
-        ends = [left, left + longest * 0.1]
-        heat.plot(ends, [height, height], color=color, linewidth=width, dashes=dash)
-        heat.annotate(
+        height = 0.045 - 0.04 * row  # beside the crank, where no curve comes
+        window.plot([0.37, 0.41], [height, height], color=color, linewidth=width, dashes=dash)
+        window.annotate(
             words,
-            (left + longest * 0.12, height),
+            (0.42, height),
             va="center",
             fontsize=size * (0.75 if projector else 0.85),
             color=color,
@@ -130,7 +128,7 @@ def warm_paper(limit, force_unit, forces, longest, projector=False):
     window.set(xlim=(0, 1), ylim=(-0.07, 0.08), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
     window.annotate(
-        "as the cut stops, by the shear plane", (0.66, -0.062), fontsize=size * 0.85, color=GRAY
+        "as the cut stops, by the shear plane", (0.69, -0.062), fontsize=size * 0.85, color=GRAY
     )
     thrust.set(ylim=forces, yscale="log", ylabel=f"Thrust added [{force_unit}]")
     first, last = np.ceil(np.log10(forces[0])), np.floor(np.log10(forces[1]))
@@ -141,12 +139,15 @@ def warm_paper(limit, force_unit, forces, longest, projector=False):
     return figure
 
 
-def mark(minutes, height, words, color=GRAY, anchor="start", axes=0):
-    """A short line that says when, with its words above.
+def mark(time, longest, height, words):
+    """A short line that says when, with its words above it and inside the chart.
 
+    time, longest: When, and what the chart shows.
     height: From and to, on the axes.
     """
+    share = time / longest
+    anchor = "end" if share > 0.85 else "start" if share < 0.15 else "middle"
     return [
-        Curve(np.full(2, minutes), np.array(height), color, 2, "2 4", axes=axes),
-        Note(minutes, height[1], words, color, anchor, axes=axes),
+        Curve(np.full(2, time), np.array(height), GRAY, 2, "2 4"),
+        Note(time, height[1], words, GRAY, anchor),
     ]
