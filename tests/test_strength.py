@@ -274,7 +274,7 @@ def test_outside_the_solved_shapes_and_the_rule_it_says_so():
     found = {one.place.name: one for one in quietly(crank, loads).sections}
     for name in ("pin 1, left fillet", "main 2, left fillet"):
         one = found[name]
-        assert "overlap is -1.44, solved shapes have -1.2 to 0.5" in str(one)
+        assert "overlap is -1.44, solved -1.2 to 0.5" in str(one)
         assert "by the crank rule held at its range" in str(one)
         assert one.place.rule.note == "overlap s is -1.44, the rule has -0.5 to 0.5"
     assert found["pin 1, middle"].printed == ""
