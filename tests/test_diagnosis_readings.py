@@ -37,6 +37,12 @@ def test_a_table_with_commas_points_and_units_of_its_own():
     assert read.rows[0].at == pytest.approx(140 - 22.5)  # middle of the right-hand main
 
 
+def test_a_table_without_kinds_holds_readings_of_a_dial():
+    read = table_of_text("place;angle;reading (mm)\nmain 1;0;0,012\nmain 2;60;-0,02\n", PUMP)
+    assert read.values.tolist() == pytest.approx([12.0, -20.0])
+    assert [row.kind for row in read.rows] == ["dial", "dial"]
+
+
 @pytest.mark.parametrize(
     ("line", "said"),
     [

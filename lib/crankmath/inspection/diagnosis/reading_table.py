@@ -23,7 +23,7 @@ from .measured import (
 
 MOST_BYTES = 400_000
 COLUMNS = ("kind", "place", "at", "angle", "value", "supported on", "after")
-NEEDED = ("kind", "place", "value")
+NEEDED = ("place", "value")
 LENGTHS = ("mm", "um", "in", "thousandth")
 UNITS = {
     "um": LENGTHS,
@@ -38,9 +38,9 @@ def read_table(path, crank):
     each.
 
     The header names the columns: kind, place, value, and where they are needed at, angle, supported
-    on, after; a unit stands in brackets. Kinds are those of ``KINDS`` and spacing. Columns are
-    parted by semicolon, tab or comma; a decimal comma is read where a comma does not part the
-    columns.
+    on, after; a unit stands in brackets. Kinds are those of ``KINDS`` and spacing; without that
+    column all are readings of a dial. Columns are parted by semicolon, tab or comma; a decimal
+    comma is read where a comma does not part the columns.
 
     Basis: derived.
     """
@@ -80,7 +80,7 @@ def table_of_text(text, crank, name="the table"):
 
 def _says(line):
     lowered = line.casefold()
-    return "kind" in lowered and "place" in lowered
+    return "place" in lowered and ("kind" in lowered or "value" in lowered or "reading" in lowered)
 
 
 def _header(cells, name):
@@ -115,7 +115,7 @@ def _row(cells, columns, units, crank, mark):
         raise ValueError(
             f"{len(cells)} cells under {len(columns)} headers{hint if mark == ',' else ''}"
         )
-    kind = cell("kind").casefold()
+    kind = cell("kind").casefold() if "kind" in columns else "dial"
     spacing = kind == "spacing"
     kind = "marks" if spacing else kind
     if kind not in KINDS:
