@@ -25,8 +25,10 @@ from crankmath.inspection.diagnosis import (
     weigher_of,
 )
 from crankmath.inspection.diagnosis.measured import Row, middle_of
-from crankmath.inspection.diagnosis.next_measurement import proposals
+from crankmath.inspection.diagnosis.next_measurement import _worth, proposals
 from crankmath.inspection.diagnosis.remedies import remedies
+from crankmath.inspection.diagnosis.signatures.background import everyday_states
+from crankmath.inspection.diagnosis.signatures.causes import CHATTER_SIZES
 from crankmath.inspection.diagnosis.signatures.noticed import noticed
 from crankmath.inspection.diagnosis.signatures.stations import Stations
 from crankmath.inspection.diagnosis.signatures.traces import Traces
@@ -256,6 +258,37 @@ def test_what_is_noticed_by_hand():
         assert noticed(rows, steps, 10.0).tolist() == [False, True]
 
 
+def test_an_everyday_thrust_scatters_by_a_factor():
+    """A thrust set by feel is log-normal: two deviations of 0.25 up are 1.65 times the one meant,
+    not 1.5; everyday thrusts of the mains passed for a pin's that was too high.
+    """
+    traces = Traces(PUMP, making_of(PUMP), Stations(PUMP, small_set()))
+    found, high = everyday_states(traces, Everyday()), 400.0 * np.exp(0.5)
+    mains = traces.squeezed(high, {}) - traces.squeezed(400.0, {})
+    assert 2 * found["thrust"] == pytest.approx(mains, abs=1e-9)
+    assert 2 * found["pin thrust 0"] == pytest.approx(traces.pin_squeezed(0, high - 400.0))
+
+
+def test_sizes_of_chatter_keep_mean_and_deviation_of_their_logarithm():
+    """Two sizes near the median took the rest of heavy chatter for a second fault."""
+    chances, powers = np.array(CHATTER_SIZES).T
+    assert chances.sum() == pytest.approx(1)
+    assert chances @ powers == pytest.approx(0, abs=0.06)
+    assert chances @ powers**2 == pytest.approx(1, abs=0.2)
+
+
+def test_marks_a_little_off_widen_diameters_of_oval_work():
+    """60 um of two lobes, highest at the 45 deg mark: at 0 deg a diameter changes by 2 x 60 um a
+    radian, 4.2 um in the 2 deg that a mark may stand off. It passed for chatter.
+    """
+    rows = rows_on(("main", 0), 20.0, kind="diameter", turns=(0.0, 60.0, 120.0))
+    model = weigher_of(PUMP, making_of(PUMP), rows, pairs=False).model
+    turns = np.radians([0.0, 60.0, 120.0])
+    found = np.diag(model.misplaced(20_000 + 60 * np.cos(2 * (turns - np.pi / 4))))
+    slope = 120 * np.radians(1.0) * abs(np.sin(2 * (turns - np.pi / 4)))
+    assert found == pytest.approx((2.0 * slope) ** 2, rel=1e-6)
+
+
 def test_zero_of_the_dial_does_not_matter():
     rows = small_set()
     weigher = weigher_of(PUMP, making_of(PUMP), rows)
@@ -400,6 +433,72 @@ def test_what_was_measured_is_not_advised_again():
             assert not set(offer.rows) & set(rows), offer.words
         rows += max(offers, key=lambda offer: "again" in offer.words).rows
     assert not offers
+
+
+def test_a_measurement_is_worth_telling_whether_there_is_a_cause_and_which():
+    """Nothing out of the ordinary at 60 %, two causes at 20 %: results that only tell the causes
+    apart leave the first as it is, and are worth more than none all the same.
+    """
+    same = np.array([[0.6, 0.6], [0.2, 0.2], [0.2, 0.2]])
+    apart = np.array([[0.6, 0.6], [0.4, 0.0], [0.0, 0.4]])
+    assert _worth(same, [1, 2]) == pytest.approx(0.8)
+    assert _worth(apart, [1, 2]) == pytest.approx(1.0)
+
+
+def test_what_is_advised_says_how_it_is_written_in_the_crank_s_units():
+    offers = {
+        crank.units: [one for one in proposals(crank, making_of(crank), small_set())]
+        for crank in (PUMP, Crank.load("organ"))
+    }
+    bar = {unit: next(o for o in every if "test bar" in o.words) for unit, every in offers.items()}
+    assert "by 200 N with" in bar["mm"].words and "by 45 lbf with" in bar["in"].words
+    assert bar["mm"].written == (
+        "kind test bar, place main 1; kind yield, place main 1 left and main 1 right"
+    )
+
+
+def test_a_crank_turned_gives_the_turned_answer():
+    """The zero mark elsewhere on the work: the same readings at marks further on. Causes, sizes
+    and signs stay, and every mark named moves on. The dial is highest where the axis stands off.
+    """
+    plain, first = benchmark_diagnosis.usual_rows(PUMP, benchmark_diagnosis.KINDS[1]), {}
+    for turn in (0.0, 90.0, 180.0):
+        on, around = Quantity(turn, "deg"), np.exp(1j * np.radians(turn))
+        crank = replace(
+            PUMP, throws=tuple(replace(one, angle=one.angle + on) for one in PUMP.throws)
+        )
+        rows = tuple(replace(row, angle=row.angle + turn) for row in plain)
+        weigher = weigher_of(crank, making_of(crank), rows, pairs=False)
+        model, traces = weigher.model, weigher.model.traces
+        toward = around * np.exp(1j * np.radians(60.0))
+        for name, state in {
+            "chip": traces.center_off("left", 24 * toward),
+            "stress": traces.bowed(0, 30 * toward),
+            "barrel": traces.pushed(250.0),
+            "hourglass": traces.pushed(250.0, soft_centers=True),
+        }.items():
+            values = model.base + model.nominal + model.matrix @ state
+            found = find_causes(crank, Measured(rows, values), weigher=weigher)
+            moves = next((w.action[1:] for w in remedies(found) if "centers" in w.action[0]), None)
+            if name == "chip":
+                dial = [line for line, row in enumerate(rows) if row.series == rows[0].series]
+                mark = rows[max(dial, key=lambda line: values[line])].angle % 360
+                assert mark == (60 + turn) % 360 and abs(moves[1]) < 3
+                assert moves[0] == pytest.approx(24 * toward, abs=3)
+            elif name in ("barrel", "hourglass"):
+                assert found.first.causes == (f"push-off {name}",)
+            before = first.setdefault(name, (values, found, moves))
+            assert values == pytest.approx(before[0], abs=1e-6)
+            assert found.first.causes == before[1].first.causes
+            assert found.first.chance == pytest.approx(before[1].first.chance, abs=0.03)
+            assert found.first.sizes[0].magnitude == pytest.approx(
+                before[1].first.sizes[0].magnitude, rel=0.03
+            )
+            if found.first.directions[0] is not None:
+                off = found.first.directions[0] - before[1].first.directions[0] - on
+                assert (off.m_as("deg") + 180) % 360 - 180 == pytest.approx(0, abs=2)
+            if moves is not None:
+                assert moves == pytest.approx(np.array(before[2]) * around, abs=2)
 
 
 @pytest.mark.parametrize(("shape", "way"), [("barrel", 0.0), ("hourglass", 10.0)])

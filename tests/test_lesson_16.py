@@ -106,13 +106,15 @@ def test_panel_names_what_was_hidden():
 
 
 def test_two_mains_tell_a_spacer_from_a_chip_in_its_plane():
-    assert found("chip on left center", 20, 0).headline.startswith("Left center")
+    assert found("chip on left center", 20, 0).headline.startswith("Left or live center")
 
 
 @pytest.mark.parametrize("fault", lesson_16.FAULTS)
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_a_fault_that_shows_is_never_taken_for_another(fault, name):
     cause = fault_fit.SHOWS_ON_MAINS.get(fault)
+    if cause == fault_fit.LEFT:  # a live center leaves the same trace
+        cause = "left or live center"
     for size in (8.0, 14.0, 20.0):
         for toward in (0.0, 90.0, 200.0):
             headline = found(fault, size, toward, name).headline.casefold()

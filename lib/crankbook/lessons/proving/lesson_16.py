@@ -137,8 +137,9 @@ def _finding(fault, unit, label, fitted, left, close, best, shapes):
     lines = [runs, rest]
     if best == LEFT:
         lines.append("A live center that runs out leaves just this: read its cone, then say which.")
+    named = "Left or live center" if best == LEFT else best.capitalize()
     return Finding(
-        f"{best.capitalize()} off by {amount} toward the {mark}.",
+        f"{named} off by {amount} toward the {mark}.",
         "cannot tell" if best == LEFT else "",
         tuple(lines),
     )

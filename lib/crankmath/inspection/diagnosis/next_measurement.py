@@ -8,12 +8,14 @@ from scipy.special import logsumexp
 
 from .measured import Row
 from .signatures.stations import vee_mains
-from .weighing.evidence import NONE
+from .signatures.traces import PULL
+from .weighing.evidence import NONE, NOTHING
 from .weighing.posterior import futures
 
 DRAWN = 160  # imagined results of each measurement
 TURNS = tuple(float(turn) for turn in range(0, 360, 30))
-NEAR = 0.2  # share of the best one's gain that a quicker measurement may fall short by: own choice
+NEAR = 0.1  # share of the best one's gain that a quicker measurement may fall short by: own choice
+DOUBT = 0.04  # of the worth of an offer: two chances, each drawn to 0.02
 
 
 class Proposal(NamedTuple):
@@ -31,10 +33,14 @@ class Proposal(NamedTuple):
     @property
     def written(self):
         """Kind and places as the table of readings names them."""
-        row = self.rows[0]
-        places = dict.fromkeys(f"{_said(one.place)} {one.end}".strip() for one in self.rows)
-        after = f", after {row.state}" if row.state else ""
-        return f"kind {row.kind}, place {_listed(list(places))}{after}"
+        kinds = {}
+        for row in self.rows:
+            places = kinds.setdefault((row.kind, f", after {row.state}" * bool(row.state)), {})
+            places[f"{_said(row.place)} {row.end}".strip()] = True
+        return "; ".join(
+            f"kind {kind}, place {_listed(list(places))}{after}"
+            for (kind, after), places in kinds.items()
+        )
 
 
 def proposals(crank, making, rows):
@@ -148,15 +154,10 @@ def _checks(crank, making):
             5 + 3 * len(making.spacers),
         )
     yield Proposal(
-        "set the tailstock as for the last cut on the mains and measure its thrust",
-        (Row("thrust", main),),
-        15,
-    )
-    yield Proposal(
-        f"set the tailstock as for the last cut on {'each pin' if several else 'pin 1'} and "
-        "measure its thrust",
-        tuple(Row("thrust", ("pin", throw)) for throw in range(len(crank.throws))),
-        5 + 10 * len(crank.throws),
+        "set the tailstock as for the last cut on the mains, then as for "
+        f"{'each pin' if several else 'pin 1'}, and measure its thrust each time",
+        (Row("thrust", main), *(Row("thrust", ("pin", k)) for k in range(len(crank.throws)))),
+        15 + 10 * len(crank.throws),
     )
     yield Proposal(
         "feel the crank against the shop with a thermometer, as it was measured",
@@ -168,24 +169,26 @@ def _checks(crank, making):
         tuple(Row("center", main, angle=turn) for turn in TURNS[::2]),
         5,
     )
+    pull = "45 lbf" if crank.units == "in" else f"{PULL:.0f} N"
     yield Proposal(
-        "run the dial along a test bar between the centers, the tailstock as it stood",
-        (Row("test bar", main),),
-        12,
-    )
-    yield Proposal(
-        "pull each center aside by 200 N with a spring balance, the spindle still, and read how "
-        "far it yields",
-        tuple(Row("yield", main, end=end) for end in ("left", "right")),
-        10,
+        "run the dial along a test bar between the centers, the tailstock as it stood; then pull "
+        f"the bar aside beside each center by {pull} with a spring balance, the spindle still, "
+        "and read how far it yields",
+        (Row("test bar", main), *(Row("yield", main, end=end) for end in ("left", "right"))),
+        18,
     )
     holes = [("pin", throw) for throw in range(len(crank.throws))] + [main]
-    for end in ("left", "right"):
-        yield Proposal(
-            f"measure where the center holes stand on the {end} end face",
-            tuple(Row("hole", hole, angle=turn, end=end) for hole in holes for turn in (0.0, 90.0)),
-            15 + 5 * len(holes),
-        )
+    yield Proposal(
+        "measure where the center holes stand on both end faces, with the height gauge, the "
+        "outer mains in vee blocks",
+        tuple(
+            Row("hole", hole, angle=turn, end=end)
+            for end in ("left", "right")
+            for hole in holes
+            for turn in (0.0, 90.0)
+        ),
+        15 + 10 * len(holes),
+    )
 
 
 def _said(place):
@@ -252,8 +255,8 @@ def best(wide, measured, seen, more, parts, offers):
     owner = np.array([names.setdefault(one.hypothesis, len(names)) for one in ahead])
     generator = np.random.default_rng(24)
     drawn = np.searchsorted(np.cumsum(chance), (np.arange(DRAWN) + 0.5) / DRAWN)
-    now = np.bincount(owner, chance).max()
-    drawn, place, found = np.minimum(drawn, len(ahead) - 1), 0, []
+    causes = [number for name, number in names.items() if name != NOTHING]
+    drawn, place, found, worth = np.minimum(drawn, len(ahead) - 1), 0, [], []
     for offer in offers:
         here = slice(place, place + len(offer.rows))
         place += len(offer.rows)
@@ -261,12 +264,22 @@ def best(wide, measured, seen, more, parts, offers):
         by_cause = np.zeros((len(names), DRAWN))
         np.add.at(by_cause, owner, after.T)
         found.append(offer._replace(expected=float(by_cause.max(axis=0).mean())))
-    top = max(one.expected for one in found)
-    top -= NEAR * max(top - now, 0.0)
-    return sorted(
-        found,
-        key=lambda one: (one.expected < top, one.minutes if one.expected >= top else -one.expected),
-    )
+        worth.append(_worth(by_cause, causes))
+    now = _worth(np.bincount(owner, chance)[:, None], causes)
+    least = max(worth) - max(NEAR * (max(worth) - now), DOUBT)
+    ranks = [
+        (value < least, one.minutes if value >= least else -value)
+        for one, value in zip(found, worth, strict=True)
+    ]
+    return [found[place] for place in sorted(range(len(found)), key=ranks.__getitem__)]
+
+
+def _worth(by_cause, causes):
+    """Chance that what stands first is the truth, nothing out of the ordinary among it, and that
+    the first cause is: both are wanted, whether there is a cause and which.
+    """
+    first = by_cause.max(axis=0).mean()
+    return float(first + by_cause[causes].max(axis=0, initial=0.0).mean())
 
 
 def _after(ahead, here, chance, drawn, generator):

@@ -31,7 +31,7 @@ class Everyday:
     lobes: float = 1.0
     center: float = 1.5  # of each center, at the cut and at the measuring
     misfit: float = 2.0
-    thrust: float = 0.25  # share
+    thrust: float = 0.25  # of its logarithm
     hole: float = 12.0
     end_turned: float = 0.03  # deg
     set_over: float = 3.0
@@ -94,16 +94,16 @@ def everyday_states(traces, everyday):
         for part, size in (("y", 1.0), ("z", 1j)):
             found[f"{name} {part}"] = state(size)
 
-    found["thrust"] = traces.squeezed(thrust * (1 + everyday.thrust), {}) - usual
+    # set by feel a thrust scatters by a factor: half of what two deviations up leave
+    often = (np.exp(2 * everyday.thrust) - 1) / 2
+    found["thrust"] = (traces.squeezed(thrust * (1 + 2 * often), {}) - usual) / 2
     for spacer in making.spacers:
         high, low = (
             traces.squeezed(thrust, {spacer.throw: sign * everyday.misfit}) for sign in (1, -1)
         )
         found[f"misfit {spacer.throw}"] = (high - low) / 2
     for throw, bow in enumerate(usual_bow(crank)):
-        found[f"pin thrust {throw}"] = (
-            everyday.thrust * pin_thrust * traces.pin_squeezed(throw, 1.0)
-        )
+        found[f"pin thrust {throw}"] = often * pin_thrust * traces.pin_squeezed(throw, 1.0)
         both(f"bow {throw}", lambda part, k=throw, b=bow: traces.bowed(k, everyday.bow * b * part))
     for end in ("left", "right"):
         both(f"cut on {end}", lambda part, e=end: traces.center_off(e, everyday.center * part))

@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
-from scipy.special import ndtri
 
 from .likelihoods import cells
 from .noticed import share_noticed
@@ -26,6 +25,8 @@ RINGS = (
 LOBE_SHARE = (
     0.35  # of a worn center's error that each number of lobes has: common practice, no source
 )
+# chance of each size of chatter, and its power of the spread: cells of a normal number
+CHATTER_SIZES = (0.36, -1.0), (0.47, 0.3), (0.17, 1.6)
 DOG_ASIDE = 0.25  # of a dog's pull, where its mark is known, that may stand across
 LEAST_BOW = 5.0  # um
 SHORT, SHORT_SPREAD = (
@@ -339,10 +340,11 @@ class Catalog:
                 for line, one in enumerate(self.rows)
                 if one.place == place and one.kind in ("dial", "diameter")
             ]
-            for scale in row.median * row.spread ** ndtri(np.array([0.25, 0.75])):
+            for chance, power in CHATTER_SIZES:
+                scale = row.median * row.spread**power
                 columns = np.zeros((len(self.rows), len(hit)))
                 columns[hit, np.arange(len(hit))] = scale
-                self._in_rows(number, columns, 1 / 2, scale)
+                self._in_rows(number, columns, chance, scale)
 
     def _measuring(self):
         stations, row = self.traces.stations, self.table["seat or vee"]

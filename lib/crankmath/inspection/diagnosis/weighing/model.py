@@ -89,12 +89,9 @@ class Model:
     def unknown(self):
         """Covariance of an error that is none of the causes."""
         found = np.zeros((len(self.rows),) * 2)
-        series = {}
         for line, row in enumerate(self.rows):
-            if row.kind == "dial":
-                series.setdefault(row.series, []).append(line)
             found[line, line] += UNKNOWN.get(row.kind, UNKNOWN_OTHER * self.own[line]) ** 2
-        for lines in series.values():
+        for lines in self._sets("dial"):
             turn = np.radians([self.rows[line].angle for line in lines])
             for order, size in enumerate(UNKNOWN_WAVES, 1):
                 apart = turn[:, None] - turn[None, :]
@@ -102,12 +99,12 @@ class Model:
         return found
 
     def misplaced(self, values):
-        """Covariance of marks that stood a little off under the dial, larger the more the reading
-        changes there, and of readings that are plainly misread.
+        """Covariance of marks that stood a little off under dial or micrometer, larger the more the
+        reading changes there, and of readings that are plainly misread.
         """
         slope, missed = self._waves(values)
         found = np.diag((self.everyday.dial_mark * slope) ** 2 + missed**2)
-        for lines in self._dials():
+        for lines in self._sets("dial"):
             here = np.ix_(lines, lines)
             found[here] += self.everyday.dial_zero_mark**2 * np.outer(slope[lines], slope[lines])
         return found
@@ -118,17 +115,22 @@ class Model:
         _, missed = self._waves(values)
         return tuple(self.rows[line] for line in np.flatnonzero(missed))
 
-    def _dials(self):
+    def _sets(self, kind):
         series = {}
         for line, row in enumerate(self.rows):
-            if row.kind == "dial":
+            if row.kind == kind:
                 series.setdefault(row.series, []).append(line)
         return series.values()
 
     def _waves(self, values):
-        """Slope of the dial at each row [um/deg], and by how much a misread one is missed [um]."""
+        """Slope of dial or micrometer at each row [um/deg], and by how much a misread dial is
+        missed [um].
+        """
         slope, missed = np.zeros(len(self.rows)), np.zeros(len(self.rows))
-        for lines in self._dials():
+        for lines in self._sets("diameter"):
+            turn = np.radians([self.rows[line].angle for line in lines])
+            slope[lines] = _slope_of_two_lobes(turn, values[lines])
+        for lines in self._sets("dial"):
             turn = np.radians([self.rows[line].angle for line in lines])
             slope[lines], away = _waves_of(turn, values[lines])
             limit = MISREAD * np.hypot(self.own[lines], self.everyday.dial_mark * slope[lines])
@@ -172,6 +174,15 @@ def _waves_of(turn, dial):
     others = np.sqrt(np.maximum(left @ left - left**2 / free, 0.0) / spare)
     missed = left / free
     return np.radians(slope), np.where(abs(missed) > MISREAD * others, missed, 0.0)
+
+
+def _slope_of_two_lobes(turn, sizes):
+    """Change of diameters around a place [um/deg]; zero where fewer than three tell of it."""
+    columns = np.stack([np.ones_like(turn), np.cos(2 * turn), np.sin(2 * turn)], axis=1)
+    if np.linalg.matrix_rank(columns, tol=0.1) < 3:
+        return np.zeros(len(turn))
+    _, along, across = np.linalg.lstsq(columns, sizes - sizes.mean(), rcond=None)[0]
+    return np.radians(2 * (across * np.cos(2 * turn) - along * np.sin(2 * turn)))
 
 
 @dataclass(frozen=True)
