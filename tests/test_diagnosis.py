@@ -447,7 +447,7 @@ def test_a_measurement_is_worth_telling_whether_there_is_a_cause_and_which():
 
 def test_what_is_advised_says_how_it_is_written_in_the_crank_s_units():
     offers = {
-        crank.units: [one for one in proposals(crank, making_of(crank), small_set())]
+        crank.units: list(proposals(crank, making_of(crank), small_set()))
         for crank in (PUMP, Crank.load("organ"))
     }
     bar = {unit: next(o for o in every if "test bar" in o.words) for unit, every in offers.items()}
