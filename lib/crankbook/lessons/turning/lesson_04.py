@@ -189,7 +189,7 @@ def items(units, cutting_speed, diameter, throw, mass):
 def _use(step, diameter, shown):
     """The step's name under its line, where the curve does not run: the limit lies above both."""
     x, anchor = (0.98, "end") if diameter < 0.6 * shown else (0.02, "start")
-    return scene.Note(shown * x, step / 1.29, f"use {step:.0f} rpm", scene.GREEN, anchor)
+    return scene.Note(shown * x, step / 1.36, f"use {step:.0f} rpm", scene.GREEN, anchor)
 
 
 def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):

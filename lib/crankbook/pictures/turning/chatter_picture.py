@@ -173,10 +173,10 @@ def turn_items(growth, lead):
     across, last = x / (4 * np.pi), 1.55 + WAVE * np.sin(x)
     drawn = [
         Curve(across, last, GRAY, 2, "6 4", axes=2),
-        Note(0.01, 1.55 + 1.2 * WAVE, "last turn's wave", GRAY, "start", 2),
+        Note(0.01, 1.55 + 1.2 * WAVE, "last turn", GRAY, "start", 2),
     ]
     if growth is None:
-        return [*drawn, Note(0.5, 0.3, "this turn's: beyond this sum", RUST, "middle", 2)]
+        return [*drawn, Note(0.5, 0.3, "this turn: beyond this sum", RUST, "middle", 2)]
     now = WAVE * min(growth, MOST_GROWTH) * np.sin(x + lead)
     much = f"{growth:.2g} times as high" if growth < 100 else "far higher"
     color = RUST if growth > 1 else GREEN
@@ -184,7 +184,7 @@ def turn_items(growth, lead):
         Curve(np.r_[across, across[::-1]], np.r_[now, last[::-1]], TOOL, 0.5, fill=TOOL, axes=2),
         *drawn,
         Curve(across, now, color, 2.5, axes=2),
-        Note(0.99, 1.55 + 1.2 * WAVE, f"this turn's, {much}", color, "end", 2),
+        Note(0.99, 1.55 + 1.2 * WAVE, f"this turn, {much}", color, "end", 2),
     ]
 
 

@@ -162,7 +162,7 @@ def profile_paper(projector=False):
     view.annotate("", (0.75, -1.45), (-0.75, -1.45), arrowprops=turning)
     view.annotate("throw, 0°", (0.1, 1.72), fontsize=size, color=GRAY)
     view.annotate(
-        "seen from the tailstock; dashed: mean size",
+        "from the tailstock; dashed: mean size",
         (0, 1.98),
         ha="center",
         va="bottom",
