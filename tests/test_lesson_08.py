@@ -58,3 +58,15 @@ def test_no_verdict_improves_as_the_tailstock_presses_harder():
             for force in np.linspace(100.0, 1500.0, 8)
         ]
         assert verdicts == sorted(verdicts), (packing, verdicts)  # "fine" before "not fine"
+
+
+def test_paper_shows_every_word_that_the_page_shows():
+    """Thrust and reading of the dial stand at the edge of their window."""
+    figure, _ = lesson_08.picture()
+    figure.canvas.draw()
+    window, renderer = figure.axes[0], figure.canvas.get_renderer()
+    shown = [text.get_text() for text in window.texts if text._check_xy(renderer)]
+    assert "400 N" in shown and any(word.endswith(" µm") for word in shown)
+    for text in window.texts:
+        box = text.get_window_extent()
+        assert box.y0 >= 0 and box.x0 >= 0 and box.x1 <= figure.bbox.x1, text.get_text()

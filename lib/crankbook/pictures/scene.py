@@ -234,6 +234,7 @@ def add(figure, items):
                 color=item.color,
                 fontsize=axes.xaxis.label.get_size() * 0.9,
                 parse_math=False,
+                annotation_clip=False,  # the page does not clip words either
             )
     return figure
 

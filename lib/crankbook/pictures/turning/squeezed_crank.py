@@ -182,7 +182,7 @@ def _center_items(crank, view, thrust):
         if thrust:
             items += arrow((x + out * 0.13, y), (x + out * 0.065, y), RUST, head=0.02)
     if thrust:
-        items.append(Note(x + 0.13, y + 0.035, thrust, RUST, "end"))
+        items.append(Note(x + 0.12, y + 0.035, thrust, RUST, "end"))
     return items
 
 
