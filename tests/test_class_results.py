@@ -129,6 +129,41 @@ def test_results_count_exercises_and_slips_over_all(school, capsys):
     for name in NAMES:
         assert str(escape(" ".join(name.split()))) in shown, name
     assert "<b>O" not in shown and "<script" not in shown
+    assert [row.split("</th>")[0].rpartition(">")[2] for row in shown.split("<thead>")[1:]] == [
+        "exercise",
+        "slip",
+        "name",
+    ]
+
+
+def test_answers_stand_on_a_scale_from_a_tenth_of_the_key_to_ten_times():
+    drawn = summary.strip([1, 10, 1000, 0.1, 0.001, 0, -1])
+    dots = re.findall(r'cx="([\d.]+)" cy="9" r="3" fill="(#\w+)"', drawn)
+    assert [float(x) for x, _ in dots] == [100, 10, 10, 10, 100, 190, 190]  # -1, 0, 0.001, ...
+    assert len({color for _, color in dots}) == 2 and dots[0][1] != dots[-1][1]
+
+
+def test_an_exercise_stands_as_answered_last_and_once_right_stays_right():
+    sheet = kept.Mark("1 um", "not yet", "", "", "2026-01-01")
+    later = kept.Mark("?", "could not be read", "", "", "2026-01-02")
+    empty = kept.Mark("", "not answered", "", "", "2026-01-03")
+    right = kept.Mark("2 um", "right", "", "", "2025-12-31")
+    mine = {"08-1": sheet, "08-1 version 2": later, "08-1 version 3": empty, "08-2": right}
+    assert kept.standing(mine, "08-1") == "could not be read"
+    assert kept.standing({"08-1": empty}, "08-1") == "not answered"
+    assert kept.standing(mine | {"08-1 on screen": right}, "08-1") == "right"
+    assert kept.standing(mine, "08-3") == ""
+
+
+def test_a_table_that_holds_a_name_twice_is_kept_beside(tmp_path):
+    store = tmp_path / "marked.csv"
+    write_table(store, ["name", "right"], [["Bob", "1"], ["bob", "2"]])
+    marks.with_own(store, ["name", "right"], [["Bob", "1"]])
+    assert len(list(tmp_path.iterdir())) == 2
+    write_table(store, ["name", "right", "note"], [["Bob", "1", "late"], ["Eve", "0", ""]])
+    heads, rows = marks.with_own(store, ["name", "right"], [["Bob", "1"]])
+    assert heads == ["name", "right", "note"] and len(list(tmp_path.iterdir())) == 2
+    assert rows == [["Bob", "1", "late"], ["Eve", "0", ""]]
 
 
 def test_grades_by_id_run_nothing_and_add_up(school):
@@ -198,7 +233,12 @@ def test_a_test_sat_again_has_other_numbers_and_counts(two, capsys):
     )
     assert first.key != again.key
     assert export.main(["--lesson", "8", "--version", "2", "--out", str(folder)]) == 0
-    assert (folder / "instructor-only" / "qti" / "questions-08-version-2.zip").is_file()
+    stored = folder / "instructor-only" / "qti" / "questions-08-version-2.zip"
+    names = zipfile.ZipFile(stored).namelist()
+    assert {name for name in names if name[0] == "T"} == {
+        "T08-version-2-S01.xml",
+        "T08-version-2-S02.xml",
+    }
     sheet = (folder / "students" / "08-version-2" / "02-bob.html").read_text(encoding="utf-8")
     assert html.unescape(again.words) in html.unescape(sheet) and "08-02 version 2" in sheet
     large = (folder / "students" / "08-version-2" / "02-bob-large.html").read_text("utf-8")

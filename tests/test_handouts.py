@@ -1,5 +1,6 @@
 """Lessons on paper: nothing given away, nothing fetched, both systems of units, alt texts, formulas drawn."""
 
+import ast
 import html
 import json
 import re
@@ -131,7 +132,10 @@ def test_answer_sheet_tells(sheets, lesson):
         question = draw(maker, f"{name}/0")
         assert f"{name}: {key_text(question.key, question.units)}" in text
         assert all(" ".join(ask.split()) in text for ask in question.slips)
-    assert "who has this ask" in text
+    heads = re.findall(
+        r"<th[^>]*>([^<]*)</th>", sheets["answers"].rpartition("The exercises of")[2]
+    )
+    assert heads[:2] == ["who has this", "ask"] and len(heads) % 2 == 0
 
 
 def test_nothing_is_fetched_and_nothing_runs(sheets):
@@ -159,6 +163,22 @@ def test_still_shows_both_systems():
     said = panel.answer("in", **panel.values)[1]
     assert html.escape(str(said)) in made
     assert re.search(r'<img alt="[^"]*Pump is pressed with 89.92 lbf', stills.still(panel, "in"))
+
+
+@pytest.mark.parametrize(
+    ("code", "plain"),
+    [
+        ("print(2 * 3)", True),
+        ("max(abs(-2), sqrt(4))", True),
+        ("1 + 1", True),
+        ("load('pump')", False),
+        ("np.sqrt(2)", False),
+        ("import math", False),
+        ("(lambda: 1)()", False),
+    ],
+)
+def test_only_arithmetic_is_a_plain_sum(code, plain):
+    assert handouts.plain_sum(ast.parse(code)) == plain
 
 
 def test_only_sums_that_a_person_would_type_are_shown_as_code(sheets):

@@ -186,6 +186,9 @@ def test_json_brings_the_page_back(sheet, tmp_path):
 
 def test_table_for_a_spreadsheet(sheet):
     rows = list(csv.DictReader(io.StringIO(sheet.csv())))
+    assert [row["name"] for row in rows if row["part"] == "check"] == [
+        one.title for one in sheet.report.checks
+    ]
     results = [row for row in rows if row["part"] == "result"]
     assert len(results) == sum(len(one.numbers) for one in sheet.report.checks)
     assert {row["date"] for row in rows} == {DATE} and {row["library"] for row in rows} == {

@@ -8,7 +8,7 @@ import pytest
 from crankbook.sheet.steps import _Teller, printed_steps
 from crankbook.sheet.tables import window
 from crankbook.sheet.traveler import traveler
-from crankbook.sheet.work_picture import section_view, side_view
+from crankbook.sheet.work_picture import _outline, section_view, side_view
 from crankmath.crank import EXAMPLES
 from crankmath.job import Job
 from crankmath.job.report import check_job
@@ -264,3 +264,20 @@ def test_windows_of_gap_and_spacer():
     shortest, longest = (one.m_as("mm") for one in report.workings.misfit_limits)
     assert 22 + shortest <= low < 22 + shortest + 0.001
     assert 22 + longest - 0.001 < high <= 22 + longest
+
+
+@pytest.mark.parametrize("name", ["pump", "organ"])
+def test_outlines_of_sections_hold_the_sections_area(name):
+    """Between the arcs stand chords: of a whole circle in 120 steps 0.05 % less than its area."""
+    plan = make_plan(Job.load(name))
+    seen = {}
+    for work in plan.works:
+        for piece in work.pieces:
+            section = piece.at((piece.x0 + piece.x1) / 2)
+            if section is not None:
+                seen[section] = _outline(section)
+    assert len(seen) > 8
+    for section, points in seen.items():
+        after = points[1:] + points[:1]
+        found = sum(y * w - z * v for (y, z), (v, w) in zip(points, after, strict=True)) / 2
+        assert found == pytest.approx(section.area, rel=0.01) and found < section.area * (1 + 1e-9)
