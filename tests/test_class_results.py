@@ -157,7 +157,7 @@ def test_an_exercise_stands_as_answered_last_and_once_right_stays_right():
 
 def test_a_table_that_holds_a_name_twice_is_kept_beside(tmp_path):
     store = tmp_path / "marked.csv"
-    write_table(store, ["name", "right"], [["Bob", "1"], ["bob", "2"]])
+    write_table(store, ["name", "right"], [["Bob", "2"], ["Bob", "1"]])
     marks.with_own(store, ["name", "right"], [["Bob", "1"]])
     assert len(list(tmp_path.iterdir())) == 2
     write_table(store, ["name", "right", "note"], [["Bob", "1", "late"], ["Eve", "0", ""]])
