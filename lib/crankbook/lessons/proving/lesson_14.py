@@ -156,7 +156,7 @@ def _end_view(units, shape, plan, moving):
     pulls = Quantity(own_size + masses(moving)[0].m_as("g") * arms, "g*mm").m_as(small)
     given = np.zeros_like(pulls) if plan is None else plan.given.m_as(small)
     halves = np.zeros_like(pulls) if plan is None else plan.half_angle.m_as("rad")
-    each = "each throw turns" if len(pins) > 1 else "turns"
+    each = "each throw" if len(pins) > 1 else "throw"
     weigh = (
         f"counterweight{'s of each' if len(pins) > 1 else 's'} {_number(given.max())} {word}"
         if plan
