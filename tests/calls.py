@@ -109,6 +109,7 @@ INSIDE = {
     "elapsed_shares",
     "solve",
     "harmonic_columns",
+    "around",
     "least_squares",
     "plausible",
     "stays_under",

@@ -11,7 +11,7 @@ import numpy as np
 from ..threads import one_thread
 from .uncertainty import CONFIDENCE
 
-DRAWS, LEVELS = 2048, 256  # parts drawn, and scatters among them
+DRAWS, LEVELS = 1024, 256  # parts drawn, and scatters among them
 LEAST_SCATTER = 0.1  # of a division, about where a dial is too coarse to show it: own choice
 FULL_TURN = np.linspace(0, 2 * np.pi, 360, endpoint=False)
 
@@ -86,11 +86,11 @@ def plausible(design, order, kept, dial, known, division):
         under = chdtr(spare, squares / rounding) if rounding else 1.0
         even = (np.arange(LEVELS) + 0.5) / LEVELS
         square = np.repeat(squares / (2 * gammaincinv(spare / 2, under * even)), DRAWS // LEVELS)
-    # no eigenvectors: at equal steps they turn with the last digit of the readings
-    spread = np.linalg.cholesky(inverse + 1e-12 * np.trace(inverse) * np.eye(len(inverse)))
+    values, vectors = np.linalg.eigh(inverse)
     solution, shift = np.zeros(count), np.zeros((count, DRAWS))
     solution[places] = found
     with one_thread():
+        spread = vectors * np.sqrt(np.maximum(values, 0))
         shift[places] = np.sqrt(square) * (spread @ _points(len(places)))
         away = abs(left[:, None] - design @ shift)
         curve = around(order) @ solution[1 : 2 * order + 1]
