@@ -109,10 +109,6 @@ INSIDE = {
     "elapsed_shares",
     "solve",
     "harmonic_columns",
-    "around",
-    "least_squares",
-    "plausible",
-    "stays_under",
 }
 
 

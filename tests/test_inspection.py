@@ -13,7 +13,7 @@ from crankmath.inspection.runout_fit import solve
 from crankmath.units import OutOfRangeWarning, Quantity
 
 TWELVE = np.arange(0, 360, 30.0)
-DRAWS = 600
+DRAWS = 2000
 
 
 def um(value):
@@ -106,14 +106,15 @@ def simulated(offset, noise, angles, lobes=(), known=None, seed=8, draws=DRAWS):
     ids=["twelve with lobes", "unequal", "four, known scatter"],
 )
 def test_simulated_runout_is_found_without_bias_and_its_uncertainty_holds(angles, lobes, known):
-    """Issue 8: 95 % of 600 draws. The chance scatter of that share is 0.9 %; bias within four standard errors."""
+    """Issue 8: 95 % +- 2 % of 2,000 draws. The chance scatter of that share is 0.5 %; bias within four standard errors."""
     vectors, half, wide, found = simulated(15.0, 1.0, angles, lobes, known)
     missed = vectors - 15 * np.exp(1j * np.radians(40))
     assert abs(missed.mean()) < 4 * missed.std() / np.sqrt(DRAWS)
-    # a length of a vector with scatter s is long by s^2 / 2e, here 0.01
-    assert abs(vectors).mean() == pytest.approx(15, abs=0.01 + 4 * missed.std() / np.sqrt(DRAWS))
-    assert np.mean(abs(abs(vectors) - 15) <= half) == pytest.approx(0.95, abs=0.025)
-    assert np.mean(abs(np.angle(vectors, deg=True) - 40) <= wide) == pytest.approx(0.95, abs=0.025)
+    assert abs(vectors).mean() == pytest.approx(
+        15, abs=0.05
+    )  # a length of a vector with scatter s is long by s^2 / 2e, here 0.01
+    assert np.mean(abs(abs(vectors) - 15) <= half) == pytest.approx(0.95, abs=0.02)
+    assert np.mean(abs(np.angle(vectors, deg=True) - 40) <= wide) == pytest.approx(0.95, abs=0.02)
     assert (
         np.mean([strange.any() for *_, strange in found]) < 0.03
     )  # good readings are seldom named outliers
@@ -131,15 +132,15 @@ SWINGS = {
 
 @pytest.mark.parametrize("case", SWINGS)
 def test_stated_uncertainty_of_the_swing_holds(case):
-    """Largest less smallest of the true curve, read off a fine grid, against 400 simulated fits; chance scatter of the share 1.1 %."""
+    """Largest less smallest of the true curve, read off a fine grid, against 1,000 simulated fits; chance scatter of the share 0.8 %."""
     offset, lobes, count = SWINGS[case]
     angles = np.arange(count) * 360 / count
     truth = np.ptp(profile(np.arange(0, 360, 0.5), offset, 40.0, lobes))
-    *_, found = simulated(offset, 1.0, angles, lobes, draws=400)
+    *_, found = simulated(offset, 1.0, angles, lobes, draws=1000)
     held = np.mean([abs(sure.swing - truth) <= sure.swing_expanded for _, _, sure, _ in found])
     assert held >= 0.93
-    if count > 8:
-        assert held <= 0.99
+    if offset == 15.0 and count > 8:
+        assert held == pytest.approx(0.95, abs=0.02)
 
 
 def test_swing_of_known_readings():
@@ -185,12 +186,10 @@ def test_budget_of_a_runout_by_hand():
         deg(angles), um(profile(angles, 15) + np.random.default_rng(3).normal(0, 1, 24))
     )
     found = inspection.runout_budget(fit, indicator=um(3), support=um(2), of="offset")
-    # Student's factor for 13 degrees of freedom in print: 2.16 (GUM table G.2, from memory)
-    parts = [2 * fit.eccentricity_expanded.m_as("um") / 2.16, 3 / np.sqrt(3), 2 / np.sqrt(3)]
-    assert fit.eccentricity_expanded / fit.eccentricity_uncertainty == pytest.approx(2.16, rel=0.02)
+    parts = [2 * fit.eccentricity_uncertainty.m_as("um"), 3 / np.sqrt(3), 2 / np.sqrt(3)]
     assert found.value.m_as("um") == pytest.approx(fit.tir.m_as("um"))
     assert found.standard.m_as("um") == pytest.approx(
-        np.sqrt(sum(part**2 for part in parts)), rel=1e-3
+        np.sqrt(sum(part**2 for part in parts)), rel=1e-4
     )
     assert found.degrees_of_freedom == pytest.approx(
         sum(part**2 for part in parts) ** 2 / (parts[0] ** 4 / 13), rel=1e-3
@@ -217,7 +216,7 @@ def test_small_offsets_are_not_overstated(offset):
     vectors, half, *_ = simulated(offset, 1.0, TWELVE, known=1.0)
     assert np.mean(abs(abs(vectors) - offset) <= half) >= 0.93
     if offset == 0:
-        assert np.mean(abs(vectors) > half) == pytest.approx(0.05, abs=0.027)  # three scatters
+        assert np.mean(abs(vectors) > half) == pytest.approx(0.05, abs=0.02)
 
 
 def test_fit_says_what_its_core_found():
@@ -373,11 +372,11 @@ def test_readings_within_one_division_tell_no_offset():
     assert not coarse.within_division and coarse.found
 
 
-def test_a_division_finer_than_the_scatter_hardly_counts():
+def test_a_division_finer_than_the_scatter_changes_nothing():
     dial = profile(TWELVE, 6, 70) + np.random.default_rng(2).normal(0, 1, 12)
     bare = inspection.fit_runout(deg(TWELVE), um(dial))
     told = inspection.fit_runout(deg(TWELVE), um(dial), division=um(0.5))
-    assert told.swing_expanded.m_as("um") == pytest.approx(bare.swing_expanded.m_as("um"), rel=0.02)
+    assert told.swing_expanded == bare.swing_expanded
 
 
 def test_telling_division():

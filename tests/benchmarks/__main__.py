@@ -17,7 +17,6 @@ import benchmark_fillet
 import benchmark_frame
 import benchmark_latency
 import benchmark_start
-import interval_coverage
 import psutil
 
 ROOT = Path(__file__).parents[2]
@@ -56,7 +55,6 @@ def main():
         ("sliders", lambda: benchmark_latency.main([*LESSONS, "--moves", moves])),
         ("solved corner", benchmark_fillet.main),
         ("frame", benchmark_frame.main),
-        ("fit of readings", interval_coverage.pace),
         ("check of a job", benchmark_check.main),
     ):
         print(f"\n== {name}", flush=True)

@@ -12,8 +12,7 @@ import numpy as np
 
 from ..checks import several
 from ..units import Quantity, magnitude, ureg
-from .plausible import harmonic_columns
-from .runout_fit import elapsed_shares, solve
+from .runout_fit import elapsed_shares, harmonic_columns, solve
 
 
 @dataclass(frozen=True)
@@ -91,12 +90,11 @@ def fit_runout(angle, reading, lobes=None, repeatability=None, division=None):
     Raises ValueError for fewer than three readings or too small a part of the turn; warns of four
     angles or fewer: three lobes then pass for eccentricity, whatever the sum says.
 
-    Basis: derived; least squares. A reading says only that the dial stood within half a division of
-    it: intervals hold 95 % of the parts weighted by that (``plausible``), with the lobes fitted and
-    without those that do not stand out; Student's factor where a division is fine. A repeatability
-    that the residuals refute is not used. Readings within one division leave the offset half a
-    division and the swing two divisions unknown. Residuals of exactly zero prove no lack of
-    scatter: no uncertainty is stated then. A reading is named an outlier, and kept, when
+    Basis: derived; least squares, Student's factor; a division as a rectangular part of
+    division/sqrt(12) (GUM F.2.2.1). Residuals larger than that hold the rounding already; smaller
+    ones do not set the uncertainty, the division does. Readings within one division leave the
+    offset half a division and the swing two divisions unknown. Residuals of exactly zero prove no
+    lack of scatter: no uncertainty is stated then. A reading is named an outlier, and kept, when
     the fit to all others misses it by more than chance explains (studentized residual, 1 % over the
     set). At k equal steps k - 1 and k + 1 lobes pass for eccentricity and k/2 lobes may hide: take
     12 steps or more. Range: offset small against the radius, stiff indicator, square to the work.

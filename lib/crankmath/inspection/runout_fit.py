@@ -1,19 +1,25 @@
 """Least squares of readings over a turn in plain numbers: um, and radians of the mark."""
 
 import warnings
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
 from ..units import OutOfRangeWarning, number
-from .plausible import around, harmonic_columns, least_squares, plausible, stays_under
 from .uncertainty import CONFIDENCE, student_factor
 
 MOST_LOBES = 5
 WELL_SPREAD = 5.0  # condition number of the fit up to which another harmonic is taken: own choice
 OUTLIER_RISK = 0.01  # chance that one of a set of good readings is named an outlier
 SAME_MARK = np.radians(0.5)  # two angles so near are one mark read again
+ROUNDING_FACTOR = 2.1  # coverage factor of a division's rounding, simulated in tests/benchmarks
+ROUNDED_DRIFT = 1.1  # likewise for a drift, beside that factor: rounding follows a slow ramp
 NO_SCATTER = 1e-9  # share of the readings below which a residual is what floating point leaves
+# a swing so many times what scatter alone makes has the uncertainty of its own two ends: own
+# choice, simulated in the tests
+CLEAR_SWING = 3.0
+FULL_TURN = np.linspace(0, 2 * np.pi, 360, endpoint=False)
 
 
 class Sure(NamedTuple):
@@ -64,90 +70,81 @@ def solve(turn, dial, lobes, known, division=None, elapsed=None):
             OutOfRangeWarning,
             stacklevel=3,
         )
-    solution, left, inverse, spare = least_squares(design, dial)
-    rounding = 0.0 if division is None else division / np.sqrt(12)
-    if known is not None and spare:
-        bound = _most(spare, np.inf) * (known**2 + rounding**2)
-        known = known if left @ left <= bound else None  # the residuals refute it
-    freedom = float(spare) if known is None else np.inf
-    swing = float(np.ptp(around(order) @ solution[1 : 2 * order + 1]))
-    sure = Sure(swing, _scatter(dial, left, spare, known, rounding), freedom)
+    solution, left, inverse, spare = _least_squares(design, dial)
+    curve = _around(order) @ solution[1 : 2 * order + 1]
+    sure = Sure(float(np.ptp(curve)), *_scatter(dial, left, spare, known, division))
     if elapsed is not None:
         sure = sure._replace(drift=float(solution[-1]))
     if sure.scatter is not None:
-        kinds = [
-            plausible(design, order, kept, dial, known, division)
-            for kept in _kinds(solution, order, inverse * sure.scatter**2, freedom)
-        ]
-        sure = _with_uncertainty(sure, solution[1] + 1j * solution[2], inverse, kinds)
+        sure = _with_uncertainty(sure, solution, curve, inverse, left, spare, division)
         if division is not None and np.ptp(dial) <= division * (1 + 1e-6):
             sure = sure._replace(
                 expanded=max(sure.expanded, division / 2),
                 direction=180.0,
-                swing_expanded=max(sure.swing_expanded, 2 * division - swing),
+                swing_expanded=max(sure.swing_expanded, 2 * division - sure.swing),
             )
     return solution, left, sure, _outliers(turn, dial, {1, order}, drift)
 
 
-def _scatter(dial, left, spare, known, rounding):
-    """Standard deviation of a reading [um] with its rounding; None where nothing shows it."""
+def _scatter(dial, left, spare, known, division):
+    """Standard deviation of a reading [um] with its rounding, and its degrees of freedom."""
+    freedom = np.inf if known is not None else float(spare)
+    rounding = 0.0 if division is None else division / np.sqrt(12)
     if known is not None:
-        return float(np.hypot(known, rounding))
+        return float(np.hypot(known, rounding)), freedom
+    if not spare:
+        return None, freedom
+    seen = float(np.sqrt(left @ left / spare))
+    if not rounding and seen <= NO_SCATTER * max(abs(dial).max(), np.ptp(dial)):
+        return None, freedom  # readings that fit exactly do not show how they scatter
+    return max(seen, ROUNDING_FACTOR / student_factor(CONFIDENCE, freedom) * rounding), freedom
+
+
+def _with_uncertainty(sure, solution, curve, inverse, left, spare, division):
+    """Uncertainties of offset, direction, swing and drift from the scatter of a reading."""
+    # lobes beyond the fit are in what was seen, not in what was known beforehand
     seen = float(np.sqrt(left @ left / spare)) if spare else 0.0
-    if not spare or not rounding and seen <= NO_SCATTER * max(abs(dial).max(), np.ptp(dial)):
-        return None  # readings that fit exactly do not show how they scatter
-    return max(seen, rounding)
-
-
-def _kinds(solution, order, part, freedom):
-    """Sets of harmonics that the part may have: all, those that stand out with the offset or not.
-
-    A part without the lobes that do not stand out is as plausible as one with them.
-    """
-    every = tuple(range(1, order + 1))
-    places = {n: slice(2 * n - 1, 2 * n + 1) for n in every}
-    clear = tuple(
-        n
-        for n, at in places.items()
-        if solution[at] @ np.linalg.pinv(part[at, at]) @ solution[at] > _most(2, freedom, order)
-    )
-    return dict.fromkeys((every, tuple(sorted({1, *clear})), clear))
-
-
-def _most(count, freedom, tried=1):
-    """What a sum of squares of scatter stays under in 95 %, in squares of what is stated.
-
-    With several such sums ``tried`` all of them do (Bonferroni).
-    """
-    from scipy.special import fdtri
-
-    return count * float(fdtri(count, min(freedom, 1e9), 1 - (1 - CONFIDENCE) / tried))
-
-
-def _with_uncertainty(sure, found, inverse, kinds):
-    """Uncertainties of offset, direction, swing and drift: what 95 % of plausible parts stay in.
-
-    An offset no longer than what scatter alone makes of none, by the kind that makes most, reaches
-    down to zero. So is the swing's the widest: scatter lifts tops, most where several are as high.
-    """
-    toward = found / abs(found) if found else 1.0
-    along = np.array([np.real(toward), np.imag(toward)])
-    free = [parts for parts in kinds if parts.offset.any()]
-    plane = max(stays_under([parts], lambda parts: abs(parts.offset - found)) for parts in free)
-    length = stays_under(free, lambda parts: abs(((parts.offset - found) / toward).real))
+    unseen, ramp = 0.0, 1.0
+    if division is not None and seen < 1.5 * division / np.sqrt(12):  # rounding, hardly scatter
+        unseen = _rounding_of_offset(np.hypot(*solution[1:3]), division)
+        ramp = ROUNDED_DRIFT
+    both = _offset_uncertainty(*solution[1:3], sure.scatter, sure.freedom, inverse, unseen)
+    harmonics = slice(1, 1 + 2 * ((len(solution) - 1) // 2))
+    drift = student_factor(CONFIDENCE, sure.freedom) * sure.scatter * np.sqrt(inverse[-1, -1])
+    drift *= ramp
     return sure._replace(
-        standard=float(sure.scatter * np.sqrt(along @ inverse[1:3, 1:3] @ along)),
-        expanded=length if abs(found) > plane else max(length, abs(found)),
-        direction=180.0
-        if abs(found) <= plane
-        else stays_under(free, lambda parts: abs(np.angle(parts.offset / toward, deg=True))),
-        swing_expanded=max(
-            stays_under([parts], lambda parts: abs(parts.swing - sure.swing)) for parts in kinds
+        standard=both[0],
+        expanded=both[1],
+        direction=both[2],
+        swing_expanded=_swing_uncertainty(
+            curve, max(sure.scatter, seen), sure.freedom, inverse[harmonics, harmonics]
         ),
-        drift_expanded=None
-        if sure.drift is None
-        else stays_under(kinds, lambda parts: abs(parts.last - sure.drift)),
+        drift_expanded=None if sure.drift is None else float(drift),
     )
+
+
+def _least_squares(design, dial):
+    """Coefficients, residuals, inverse of the normal matrix, and how many readings are to spare."""
+    solution = np.linalg.lstsq(design, dial, rcond=None)[0]
+    return (
+        solution,
+        dial - design @ solution,
+        np.linalg.pinv(design.T @ design),
+        len(dial) - design.shape[1],
+    )
+
+
+def harmonic_columns(turn, order):
+    columns = [np.ones_like(turn)]
+    for n in range(1, order + 1):
+        columns += [np.cos(n * turn), np.sin(n * turn)]
+    return np.stack(columns, axis=1)
+
+
+@cache
+def _around(order):
+    """Columns of the harmonics at many angles of a turn, without the mean."""
+    return harmonic_columns(FULL_TURN, order)[:, 1:]
 
 
 def _highest(turn, distinct, lobes, extra=0):
@@ -168,6 +165,87 @@ def _highest(turn, distinct, lobes, extra=0):
     return order
 
 
+def _rounding_of_offset(size, division):
+    """What rounding makes of an offset at most [um], however many readings are taken.
+
+    Basis: derived. A cosine of amplitude A read to a division d without scatter has its first
+    harmonic off by up to (2 d/pi) J1(2 pi A/d), whose envelope is 0.23 d sqrt(d/A); with the higher
+    terms and few readings 0.3, at most 0.4 d, by simulation.
+    """
+    return division * min(0.4, 0.3 / np.sqrt(max(size / division, 1e-9)))
+
+
+def _offset_uncertainty(a, b, scatter, freedom, inverse, unseen=0.0):
+    """Standard and expanded uncertainty of the eccentricity [um], expanded one of its direction
+    [deg].
+
+    It is at least ``unseen`` [um], what the rounding alone may make of it.
+    """
+    from scipy.special import fdtri
+
+    size, part = np.hypot(a, b), scatter**2 * inverse[1:3, 1:3]
+    toward = np.array([a, b]) / size if size else np.array([1.0, 0.0])
+    across = np.array([-toward[1], toward[0]])
+    standard = float(np.sqrt(toward @ part @ toward))
+    plane = np.sqrt(2 * fdtri(2, min(freedom, 1e9), CONFIDENCE)) * np.sqrt(
+        np.linalg.eigvalsh(part)[-1]
+    )
+    plane = max(plane, unseen)
+    factor = student_factor(CONFIDENCE, freedom)
+    if size <= plane:
+        return standard, float(plane), 180.0
+    return (
+        standard,
+        max(factor * standard, unseen),
+        float(np.degrees(min(np.pi, factor * np.sqrt(across @ part @ across) / size))),
+    )
+
+
+def _swing_uncertainty(curve, scatter, freedom, inverse):
+    """Expanded uncertainty of the fitted curve's largest less smallest [um].
+
+    A clear swing has that of the difference of its two ends; with several tops or valleys about as
+    high the factor is that of the most extreme of the pairs (Bonferroni). Scatter lifts tops and
+    deepens valleys: a swing hardly above what scatter alone would make has that amount.
+    """
+    swing, around = np.ptp(curve), _around(len(inverse) // 2)
+    alone = scatter * _swing_of_scatter(inverse.tobytes(), len(inverse), freedom)
+    if swing < CLEAR_SWING * alone:
+        return float(alone)
+    ends = around[curve.argmax()] - around[curve.argmin()]
+    standard = scatter * np.sqrt(ends @ inverse @ ends)
+    near = student_factor(CONFIDENCE, freedom) * standard
+    pairs = _tops(curve, near) * _tops(-curve, near)
+    return float(student_factor(1 - (1 - CONFIDENCE) / pairs, freedom) * standard)
+
+
+def _tops(curve, near):
+    """How many tops of a closed curve come near the highest."""
+    return max(
+        1,
+        int(
+            np.sum(
+                (curve >= np.roll(curve, 1))
+                & (curve > np.roll(curve, -1))
+                & (curve > curve.max() - near)
+            )
+        ),
+    )
+
+
+@lru_cache(maxsize=64)
+def _swing_of_scatter(inverse, size, freedom):
+    """Swing that a fit to unit scatter alone stays under in 95 %; drawn, always the same."""
+    random = np.random.RandomState(12)  # the one generator whose numbers never change
+    matrix = np.frombuffer(inverse).reshape(size, size)
+    values, vectors = np.linalg.eigh(matrix)
+    drawn = random.standard_normal((2000, size)) * np.sqrt(np.maximum(values, 0)) @ vectors.T
+    swings = np.ptp(drawn @ _around(size // 2)[::4].T, axis=1)
+    if np.isfinite(freedom):
+        swings = swings / np.sqrt(random.chisquare(freedom, len(swings)) / freedom)
+    return float(np.quantile(swings, CONFIDENCE))
+
+
 def _outliers(turn, dial, tried, drift):
     """Which readings the fit to all others misses by more than chance explains, by order tried.
 
@@ -177,7 +255,7 @@ def _outliers(turn, dial, tried, drift):
     strange = np.zeros(len(dial), dtype=bool)
     for lobes in tried:
         design = np.hstack([harmonic_columns(turn, lobes), drift])
-        _, left, inverse, spare = least_squares(design, dial)
+        _, left, inverse, spare = _least_squares(design, dial)
         lever = 1 - np.einsum("ij,jk,ik->i", design, inverse, design)
         fair = lever > 1e-9
         if spare < 2 or np.ptp(left) <= 1e-9 * max(1.0, np.ptp(dial)):
