@@ -379,6 +379,17 @@ def test_a_division_finer_than_the_scatter_changes_nothing():
     assert told.swing_expanded == bare.swing_expanded
 
 
+def test_a_repeatability_that_the_readings_refute_is_not_used():
+    """Readings that scatter by 5 um: a stated 0.5 um had given a tenth of the true uncertainty."""
+    dial = profile(TWELVE, 15, 70) + np.random.default_rng(4).normal(0, 5, 12)
+    bare, told, fair = (
+        inspection.fit_runout(deg(TWELVE), um(dial), lobes=1, repeatability=one)
+        for one in (None, um(0.5), um(5))
+    )
+    assert told.eccentricity_expanded == bare.eccentricity_expanded
+    assert told.degrees_of_freedom == 9 and np.isinf(fair.degrees_of_freedom)
+
+
 def test_telling_division():
     """A fifth of 8 um is 1.6 um: 1 um is the next finer of 1, 2, 5. A fifth of 0.5 thou is 0.1 thou."""
     assert inspection.telling_division(um(8)).m_as("um") == pytest.approx(1)

@@ -85,7 +85,7 @@ def fit_runout(angle, reading, lobes=None, repeatability=None, division=None):
     apart with a third of them, at least 3, to spare. ``repeatability`` is a standard deviation
     known beforehand; by default that of the residuals. ``division`` is the step to which the dial
     was read; by default no rounding is counted. Degrees of freedom are inf with a known
-    repeatability.
+    repeatability; one that the residuals refute (chi square, 95 %) is not used.
 
     Raises ValueError for fewer than three readings or too small a part of the turn; warns of four
     angles or fewer: three lobes then pass for eccentricity, whatever the sum says.

@@ -87,11 +87,18 @@ def solve(turn, dial, lobes, known, division=None, elapsed=None):
 
 
 def _scatter(dial, left, spare, known, division):
-    """Standard deviation of a reading [um] with its rounding, and its degrees of freedom."""
-    freedom = np.inf if known is not None else float(spare)
+    """Standard deviation of a reading [um] with its rounding, and its degrees of freedom.
+
+    A known scatter that the residuals refute, by chi square, is not used.
+    """
+    from scipy.special import chdtri
+
     rounding = 0.0 if division is None else division / np.sqrt(12)
     if known is not None:
-        return float(np.hypot(known, rounding)), freedom
+        stated = float(np.hypot(known, rounding))
+        if not spare or left @ left <= stated**2 * chdtri(spare, 1 - CONFIDENCE):
+            return stated, np.inf
+    freedom = float(spare)
     if not spare:
         return None, freedom
     seen = float(np.sqrt(left @ left / spare))
