@@ -1,17 +1,20 @@
 """From the traveler alone: where a feature is cut, from which face, how far, how measured."""
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
+from itertools import product
 
 import pytest
 
 from crankbook.sheet.steps import _Teller, printed_steps
-from crankbook.sheet.tables import window
+from crankbook.sheet.tables import spacer_table, window
 from crankbook.sheet.traveler import traveler
 from crankbook.sheet.work_picture import _outline, section_view, side_view
 from crankmath.crank import EXAMPLES
 from crankmath.job import Job
 from crankmath.job.report import check_job
+from crankmath.spacers import squeeze
 from crankmath.units import Quantity
 from crankmath.workpiece import make_plan
 
@@ -264,6 +267,25 @@ def test_windows_of_gap_and_spacer():
     shortest, longest = (one.m_as("mm") for one in report.workings.misfit_limits)
     assert 22 + shortest <= low < 22 + shortest + 0.001
     assert 22 + longest - 0.001 < high <= 22 + longest
+
+
+@pytest.mark.parametrize("name", ["compressor", "organ"])
+def test_spacers_accepted_one_by_one_keep_the_runout_together(name):
+    """Each at either end of its window, whatever the others are: windows for all alike let 42 um pass."""
+    job = Job.load(name)
+    work = check_job(job).workings
+    windows = [
+        [Quantity(float(text.split()[0]), job.units) for text in row[3:5]]
+        for row in spacer_table(work).rows
+    ]
+    gaps = [throw.pin_length for throw in job.crank.throws]
+    for sizes in product(*windows):
+        packs = [
+            replace(one, misfit=size - gap)
+            for one, size, gap in zip(work.fitted, sizes, gaps, strict=True)
+        ]
+        assert squeeze(job.crank, job["thrust"], packs).largest_runout <= job["allowed_runout"]
+    assert all(low < high for low, high in windows)
 
 
 @pytest.mark.parametrize("name", ["pump", "organ"])

@@ -169,12 +169,17 @@ def window(low, high, units, with_micrometer=True):
 def spacer_table(work):
     """Length of the spacer of each throw, with room for the measured gap."""
     units, (shortest, longest) = work.units, work.misfit_limits
-    alike = ", all alike" if len(work.fitted) > 1 else ""
+    free = not np.isfinite(shortest.magnitude)
+    ends, alike, apart = (shortest, longest), "", ""
+    if len(work.fitted) > 1 and not free:
+        aim, each = work.aimed_misfit, work.budget.misfit_left
+        ends = (max(aim - each, shortest), min(aim + each, longest))
+        alike = ", all alike"
+        apart = f"; each its own way: {_signed(ends[0], units)} to {_signed(ends[1], units)}"
     rows = []
     for one in work.fitted:
         gap = work.crank.throws[one.throw].pin_length
-        free = not np.isfinite(shortest.magnitude)
-        low, high = window(gap if free else gap + shortest, gap + longest, units)
+        low, high = window(gap if free else gap + ends[0], gap + ends[1], units)
         rows.append(
             (
                 f"throw {one.throw + 1}",
@@ -200,7 +205,7 @@ def spacer_table(work):
         ),
         tuple(rows),
         f"From the gap as measured{alike}: {_signed(shortest, units)} to "
-        f"{_signed(longest, units)}, at "
+        f"{_signed(longest, units)}{apart}, at "
         f"{shown(work.job['thrust'], 'force', units)} for "
         f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
         "thrust, crank and spacer equally cold.",

@@ -101,7 +101,8 @@ class SqueezeBudget:
     ``squeeze`` is left with the spacers as they are; ``misfit`` the worst with their uncertainty,
     ``heat`` the worst while warming adds thrust, ``together`` the worst of all at once.
     ``thrust_left`` is the thrust that may be added with the misfits at their worst [N]: infinite
-    where no thrust spends the budget, zero where it is spent already.
+    where no thrust spends the budget, zero where it is spent already. ``misfit_left`` is how far
+    each spacer may be off from its misfit, its own way, before warming [um].
     """
 
     allowed: Quantity
@@ -110,6 +111,7 @@ class SqueezeBudget:
     heat: Quantity
     together: Quantity
     thrust_left: Quantity
+    misfit_left: Quantity
 
     @property
     def left(self):
@@ -156,6 +158,10 @@ def squeeze_budget(
     def worst(some, forces):
         return max(plan.reading(one, plan.forces(one, each)) for each in some for one in forces)
 
+    def off_by(size):
+        ways = product((-size, size), repeat=len(spacers))
+        return worst([misfits + np.array(way) for way in ways], [thrust])
+
     warming = np.linspace(thrust, thrust + added_thrust, 5 if added_thrust else 1)
     spent = (
         worst([misfits], [thrust]),
@@ -166,7 +172,22 @@ def squeeze_budget(
     return SqueezeBudget(
         *(Quantity(1e3 * one, MICROMETER) for one in (allowed_runout, *spent)),
         Quantity(_thrust_left(lambda more: worst(corners, [thrust + more]), allowed_runout), "N"),
+        Quantity(1e3 * _misfit_left(off_by, allowed_runout), MICROMETER),
     )
+
+
+def _misfit_left(reading, allowed):
+    """Size of the misfits at which a reading first passes what is allowed [mm]."""
+    from scipy.optimize import brentq
+
+    if reading(0.0) > allowed:
+        return 0.0
+    past = 1e-3
+    while reading(past) <= allowed:
+        past *= 2
+        if past > 1.0:  # nothing is packed, or nothing may run out
+            return np.inf
+    return brentq(lambda size: reading(size) - allowed, 0.0, past, xtol=1e-7)
 
 
 def _thrust_left(reading, allowed):

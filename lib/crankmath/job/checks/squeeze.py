@@ -109,6 +109,7 @@ def check_spacers(work):
     numbers += [
         Number("misfit to aim at", work.aimed_misfit, "fine"),
         Number("runout with each off by as much as not known", budget.misfit, "fine"),
+        Number("each may be off its own way by", budget.misfit_left, "fine"),
     ]
     words = (
         "any amount short"
@@ -144,7 +145,8 @@ def check_spacers(work):
             "look",
             f"{sentence}, but one long and another short by it may leave "
             f"{shown(budget.misfit, 'fine', units, 2)}, "
-            f"{shown(job['allowed_runout'], 'fine', units, 2)} allowed: make one as the other",
+            f"{shown(job['allowed_runout'], 'fine', units, 2)} allowed: hold each to "
+            f"±{shown(budget.misfit_left, 'fine', units, 2)}, by comparing one with the other",
         )
     if job["spacers"] != "in every throw" and len(work.crank.throws) > 1:
         verdict, sentence = (
