@@ -197,7 +197,7 @@ def test_what_is_held_is_said():
     assert last[0].note == last[1].note == ""
     for one, other in zip(last, thicker, strict=True):
         assert one[:7] == pytest.approx(other[:7]) and other.thickness == 22.0
-        assert "web_thickness over pin_diameter is 1.3" in other.note
+        assert "web thickness over pin diameter is 1.3" in other.note
     short, long = (
         held_corners(**sizes | {"thick": 9.0, "throw": throw}, half_main=20.0)
         for throw in (22.0, 44.0)
