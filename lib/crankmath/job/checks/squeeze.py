@@ -146,7 +146,7 @@ def check_spacers(work):
             f"{sentence}, but one long and another short by it may leave "
             f"{shown(budget.misfit, 'fine', units, 2)}, "
             f"{shown(job['allowed_runout'], 'fine', units, 2)} allowed: hold each to "
-            f"±{shown(budget.misfit_left, 'fine', units, 2)}, by comparing one with the other",
+            f"±{shown(budget.misfit_left, 'fine', units, 2)}, comparing them under one indicator",
         )
     if job["spacers"] != "in every throw" and len(work.crank.throws) > 1:
         verdict, sentence = (
