@@ -3,6 +3,7 @@
 What the step takes away is dashed, what stays is gray; places are read from the datum.
 """
 
+from functools import lru_cache
 from math import cos, hypot, pi, sin
 
 from markupsafe import Markup, escape
@@ -15,6 +16,7 @@ AROUND = 120
 GAP = 2.4  # mm on paper between two numbers of the line of places
 
 
+@lru_cache(maxsize=256)
 def _outline(section):
     """Corners of a section's outline, from its middle outward; every section is convex."""
     y, z = section.centroid
@@ -30,7 +32,7 @@ def _outline(section):
             away = (y - dy) ** 2 + (z - dz) ** 2
             far = min(far, (max(toward**2 + radius**2 - away, 0.0)) ** 0.5 - toward)
         found.append((y + far * ray[0], z + far * ray[1]))
-    return found
+    return tuple(found)
 
 
 def _spans(work):

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
-from scipy.stats import chi2
+from scipy.special import chdtrc
 
 from ...checks import made
 from ...crank import Crank
@@ -195,7 +195,7 @@ def _diagnosis(crank, readings, weigher, weighed):
         (name, chance) for name, chance in weighed.chances.items() if name not in (NOTHING, NONE)
     ]
     spare = max(len(weigher.chosen) - weigher.model.free, 1)
-    fit = max((chi2.sf(part.fit, spare) for part in parts if part.hypothesis != NONE), default=0.0)
+    fit = max((chdtrc(spare, part.fit) for part in parts if part.hypothesis != NONE), default=0.0)
     none, nothing = weighed.chances[NONE], weighed.chances[NOTHING]
     causes = tuple(_found(weigher, parts, name, chance) for name, chance in named if chance > 1e-4)
     together, total = [], 0.0
