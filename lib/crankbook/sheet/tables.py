@@ -170,11 +170,11 @@ def spacer_table(work):
     """Length of the spacer of each throw, with room for the measured gap."""
     units, (shortest, longest) = work.units, work.misfit_limits
     free = not np.isfinite(shortest.magnitude)
-    ends, alike, apart = (shortest, longest), "", ""
-    if len(work.fitted) > 1 and not free:
+    several, ends, apart = len(work.fitted) > 1, (shortest, longest), ""
+    alike = ", all alike" if several else ""
+    if several and not free:
         aim, each = work.aimed_misfit, work.budget.misfit_left
         ends = (max(aim - each, shortest), min(aim + each, longest))
-        alike = ", all alike"
         apart = f"; each its own way: {_signed(ends[0], units)} to {_signed(ends[1], units)}"
     rows = []
     for one in work.fitted:

@@ -22,15 +22,18 @@ MEANING = {
 
 @dataclass(frozen=True)
 class Number:
-    """A number of a check: what it is, its value and the kind that says how it is shown."""
+    """A number of a check: what it is, its value and the kind that says how it is shown, in
+    ``digits`` figures where it is not the kind's own.
+    """
 
     label: str
     value: object
     kind: str
+    digits: int | None = None
 
     def text(self, units):
-        """The number as it is printed; an uncertainty in two figures (GUM 7.2.6)."""
-        return shown(self.value, self.kind, units, 2 if "uncertainty" in self.label else None)
+        """The number as it is printed."""
+        return shown(self.value, self.kind, units, self.digits)
 
 
 def or_word(label, value, kind, word):

@@ -158,6 +158,9 @@ def squeeze_budget(
     def worst(some, forces):
         return max(plan.reading(one, plan.forces(one, each)) for each in some for one in forces)
 
+    def warmer(more):
+        return worst(corners, [thrust + more])
+
     def off_by(size):
         ways = product((-size, size), repeat=len(spacers))
         return worst([misfits + np.array(way) for way in ways], [thrust])
@@ -171,39 +174,26 @@ def squeeze_budget(
     )
     return SqueezeBudget(
         *(Quantity(1e3 * one, MICROMETER) for one in (allowed_runout, *spent)),
-        Quantity(_thrust_left(lambda more: worst(corners, [thrust + more]), allowed_runout), "N"),
-        Quantity(1e3 * _misfit_left(off_by, allowed_runout), MICROMETER),
+        Quantity(_first_past(warmer, allowed_runout, 1.0, 1e9, SCANNED), "N"),
+        Quantity(1e3 * _first_past(off_by, allowed_runout, 1e-3, 1.0, 2), MICROMETER),
     )
 
 
-def _misfit_left(reading, allowed):
-    """Size of the misfits at which a reading first passes what is allowed [mm]."""
+def _first_past(reading, allowed, step, most, scanned):
+    """Size at which a reading first passes what is allowed; looked for in steps that double up to
+    ``most``, the last of them ``scanned`` in so many places.
+    """
     from scipy.optimize import brentq
 
     if reading(0.0) > allowed:
         return 0.0
-    past = 1e-3
-    while reading(past) <= allowed:
-        past *= 2
-        if past > 1.0:  # nothing is packed, or nothing may run out
-            return np.inf
-    return brentq(lambda size: reading(size) - allowed, 0.0, past, xtol=1e-7)
-
-
-def _thrust_left(reading, allowed):
-    """Added thrust at which a reading first passes what is allowed [N]."""
-    from scipy.optimize import brentq
-
-    if reading(0.0) > allowed:
-        return 0.0
-    step = 1.0
     while reading(step) <= allowed:
         step *= 2
-        if step > 1e9:
+        if step > most:
             return np.inf
-    tried = np.linspace(0.0, step, SCANNED)
-    past = next(place for place, more in enumerate(tried) if reading(more) > allowed)
-    return brentq(lambda more: reading(more) - allowed, tried[past - 1], tried[past], xtol=1e-6)
+    tried = np.linspace(0.0, step, scanned)
+    past = next(place for place, size in enumerate(tried) if reading(size) > allowed)
+    return brentq(lambda size: reading(size) - allowed, *tried[past - 1 : past + 1], xtol=1e-7)
 
 
 def _reading_of_misfit(crank, thrust, spacer, others, held, solid):

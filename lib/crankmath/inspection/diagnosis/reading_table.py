@@ -80,7 +80,7 @@ def table_of_text(text, crank, name="the table"):
 
 def _says(line):
     lowered = line.casefold()
-    return "place" in lowered and ("kind" in lowered or "value" in lowered or "reading" in lowered)
+    return "place" in lowered and any(word in lowered for word in ("kind", "value", "reading"))
 
 
 def _header(cells, name):

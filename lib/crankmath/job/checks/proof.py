@@ -8,6 +8,7 @@ from ...inspection.pin_heights import throw_budget
 from ...units import Quantity
 from ..verdicts import Found, Number, check, shown, worst
 
+FIGURES = 2  # of an uncertainty: GUM 7.2.6
 GOOD_SHARE = (
     1 / 4
 )  # of the tolerance (either side) that the uncertainty may take: common practice, no source
@@ -45,7 +46,7 @@ def check_runout(work):
     budget = expected_budget(uncertainty.tool_division(tool), uncertainty.tool_half_width(tool))
     spread = budget.expanded.to("um")
     verdict, pass_below = _judged(spread, allowed), allowed - spread
-    numbers.append(Number("uncertainty of a reading", spread, "fine"))
+    numbers.append(Number("uncertainty of a reading", spread, "fine", FIGURES))
     words = (
         f"With a {tool} between centers a runout is known to ±{shown(spread, 'fine', units, 2)} "
         f"of {shown(allowed, 'fine', units, 2)} allowed, {_words(verdict)}"
@@ -81,7 +82,7 @@ def check_throw(work):
     verdict = _judged(spread, tolerance)
     numbers = [
         Number("throw may be off, either way", tolerance, "length"),
-        Number("uncertainty of the throw", spread.to("um"), "fine"),
+        Number("uncertainty of the throw", spread.to("um"), "fine", FIGURES),
     ]
     for index, throw in enumerate(work.crank.throws, 1):
         numbers += _window(
@@ -106,7 +107,7 @@ def check_throw(work):
         verdict = worst(verdict, of_angle)
         numbers += [
             Number("angle may be off, either way", job["phase_tolerance"], "angle"),
-            Number("uncertainty of an angle", angle, "angle"),
+            Number("uncertainty of an angle", angle, "angle", FIGURES),
         ]
         if of_angle != "cannot tell":
             room = job["phase_tolerance"] - angle
@@ -122,7 +123,7 @@ def check_throw(work):
 def check_sizes(work):
     job, units, verdict, numbers, told = work.job, work.units, "fine", [], []
     spread = diameter_doubt(job)
-    numbers.append(Number("uncertainty of a diameter", spread, "fine"))
+    numbers.append(Number("uncertainty of a diameter", spread, "fine", FIGURES))
     for name, parts, size, code in (
         ("main", work.crank.journals, "diameter", "main_class"),
         ("pin", work.crank.throws, "pin_diameter", "pin_class"),
