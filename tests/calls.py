@@ -680,6 +680,12 @@ CALLS = {
         "allowed_runout": Q(10, "um"),
         "spacer": SPACER(),
     },
+    "longest_of_any": lambda: {
+        "crank": pump(),
+        "thrust": Q(50, "N"),
+        "allowed_runout": Q(10, "um"),
+        "spacers": SPACER(),
+    },
     "largest_diameter": lambda: {"crank": pump()},
     "squeeze_pins": lambda: {"crank": pump(), "thrust": Q(400, "N"), "spacers": SPACER()},
     "whole_steps": lambda: {

@@ -789,6 +789,35 @@ def test_misfit_and_warming_share_one_runout(name):
         assert more.magnitude > 0
 
 
+@pytest.mark.parametrize("name, thrust", [("compressor", 50), ("compressor", 200), ("organ", 150)])
+def test_where_any_short_spacer_will_do_each_may_be_short_its_own_way(name, thrust):
+    """One out and one as long as its row allows: the mains keep within the runout, and pass it
+    where the long one is 2 um longer."""
+    job = Job.load(name).typed("thrust", f"{thrust} N").typed("spacers", "in every throw")
+    found = check_job(job)
+    work, source = found.workings, np.random.default_rng(4)
+    longest = work.misfit_limits[1].m_as("um")
+    assert re.search(
+        "any amount too short, or up|too short or shorter", found.find("spacers").sentence
+    )
+    assert "whatever the others are" in found.find("spacers").sentence
+
+    def runout(off):
+        packs = [
+            replace(one, misfit=Quantity(float(each), "um"))
+            for one, each in zip(work.fitted, off, strict=True)
+        ]
+        return (
+            spacers.squeeze(job.crank, job["thrust"], packs).largest_runout / job["allowed_runout"]
+        )
+
+    short = np.full(len(work.fitted), -500.0)
+    ways = list(product((-500.0, longest), repeat=len(short)))
+    ways += list(longest - source.exponential(5, size=(40, len(short))))
+    assert max(runout(off) for off in ways) <= 1.0001
+    assert max(runout(np.where(one, longest + 2, short)) for one in np.eye(len(short))) > 1
+
+
 def test_yield_by_hand():
     """Pump on the pin's centers: 18 mm arm; mains 32 F 18/(pi 20^3), webs 6 F 18/(28 14^2)."""
     one = next(one for one in check_job(PUMP).workings.pressed if one.step.key == "finish_pin_1")

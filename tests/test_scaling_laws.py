@@ -875,6 +875,14 @@ LAWS = [
         close=1e-6,
     ),
     Law(
+        "longest_of_any",
+        {"crank": 1, "thrust": 2, "spacers": 1, "allowed_runout": 1},
+        {"": 1},
+        "similar bodies",
+        slow=True,
+        close=1e-6,
+    ),
+    Law(
         "squeeze_budget",
         {
             "crank": 1,

@@ -171,7 +171,7 @@ def spacer_table(work):
     units, (shortest, longest) = work.units, work.misfit_limits
     free = not np.isfinite(shortest.magnitude)
     several, ends, apart = len(work.fitted) > 1, (shortest, longest), ""
-    alike = ", all alike" if several else ""
+    alike = "" if not several else ", whatever the others are" if free else ", all alike"
     if several and not free:
         aim, each = work.aimed_misfit, work.budget.misfit_left
         ends = (max(aim - each, shortest), min(aim + each, longest))

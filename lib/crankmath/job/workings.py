@@ -15,7 +15,7 @@ from ..cutting.operations import MILLINGS
 from ..forces import drive, edge, kienzle
 from ..heat import cooling, expansion, heat_input, warming
 from ..service import strength
-from ..spacers import misfit_limits, squeeze, squeeze_budget
+from ..spacers import longest_of_any, misfit_limits, squeeze, squeeze_budget
 from ..units import Quantity
 from ..wording import ERRORS
 from ..workpiece import Step, bending, make_plan
@@ -268,9 +268,11 @@ class Workings:
 
     @worked
     def misfit_limits(self):
-        """Shortest and longest misfit, all spacers alike."""
-        job = self.job
-        return misfit_limits(self.crank, job["thrust"], job["allowed_runout"], self.fitted)
+        """Shortest and longest misfit, all spacers alike; of each where any short one will do."""
+        given = self.crank, self.job["thrust"], self.job["allowed_runout"], self.fitted
+        shortest, longest = misfit_limits(*given)
+        any_short = not np.isfinite(shortest) and len(self.fitted) > 1
+        return shortest, longest_of_any(*given) if any_short else longest
 
     @worked
     def aimed_misfit(self):

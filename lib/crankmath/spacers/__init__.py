@@ -3,6 +3,7 @@
 from .gaps import FeltGap, Pack, felt_gap, shim_pack
 from .misfits import (
     SqueezeBudget,
+    longest_of_any,
     misfit_limits,
     runout_for_misfit,
     squeeze_budget,
@@ -29,6 +30,7 @@ __all__ = [
     "closure_thrust",
     "felt_gap",
     "largest_diameter",
+    "longest_of_any",
     "misfit_limits",
     "squeeze_budget",
     "runout_for_misfit",

@@ -11,6 +11,7 @@ from ..units import Quantity, as_text, magnitude, ureg
 from .spacer_plan import listed, misfits_of, plan_for
 
 MICROMETER = ureg.Unit("um")
+LOOSE = 1.0  # mm that a spacer is short of touching to count as left out
 SCANNED = 41  # misfits or thrusts tried before a limit is refined
 
 
@@ -70,6 +71,32 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=(), held="main",
     too_short = tried[:lowest][readings[:lowest] > allowed]
     shortest = crossing(too_short[-1]) if too_short.size else -np.inf
     return 1e3 * shortest, 1e3 * longest
+
+
+@takes(crank=Crank, thrust="N >= 0, one", allowed_runout="mm > 0, one", gives="um")
+def longest_of_any(crank, thrust, allowed_runout, spacers, held="main", solid=()):
+    """Longest misfit of several spacers where each may be any amount shorter, whatever the others.
+
+    held and solid are those of ``squeeze``. "inf" where one a millimeter too long would keep
+    within the allowed runout. Refused where the crank with them left out does not: then short ones
+    have a limit too, :func:`misfit_limits`.
+    Basis: fitted data; as ``squeeze``. Each spacer is tried at the misfit and left out.
+    """
+    spacers = _some(listed(spacers), "spacers")
+    plan = plan_for(crank, spacers, held, solid)
+    touch = float(np.min(-plan.closing * thrust))
+    ways = np.array(list(product((0.0, 1.0), repeat=len(spacers))))
+
+    def reading(longer):
+        tried = np.where(ways, touch + longer, touch - LOOSE)
+        return max(plan.reading(thrust, plan.forces(thrust, one)) for one in tried)
+
+    if reading(0.0) > allowed_runout:
+        raise ValueError(
+            f"allowed_runout of {as_text(Quantity(1e3 * allowed_runout, 'um'))} is passed with the "
+            "spacers left out; ask misfit_limits for both limits"
+        )
+    return 1e3 * (touch + _first_past(reading, allowed_runout, 1e-3, 1.0, SCANNED))
 
 
 @takes(longest="um", step="um > 0, one", gives=("um", "um"))
@@ -196,11 +223,15 @@ def _first_past(reading, allowed, step, most, scanned):
     return brentq(lambda size: reading(size) - allowed, *tried[past - 1 : past + 1], xtol=1e-7)
 
 
+def _some(spacers, name):
+    if not spacers:
+        raise ValueError(f"{name} is empty: write at least one Spacer")
+    return spacers
+
+
 def _reading_of_misfit(crank, thrust, spacer, others, held, solid):
     """Reading [mm] of the shared misfit [mm], the misfit where a spacer first touches, a scale."""
-    moving, fixed = listed(spacer), listed(others)
-    if not moving:
-        raise ValueError("spacer is empty: write at least one Spacer")
+    moving, fixed = _some(listed(spacer), "spacer"), listed(others)
     plan, kept = plan_for(crank, moving + fixed, held, solid), misfits_of(fixed)
     closing = plan.closing[: len(moving)]
 

@@ -60,6 +60,13 @@ def check_squeeze(work):
     return Found(verdict, f"{words}.", tuple(numbers), assumed)
 
 
+def _off(misfit, units):
+    """A spacer's misfit in words."""
+    return (
+        f"{shown(abs(misfit), 'fine', units, 2)} too {'short' if misfit < 0 * misfit else 'long'}"
+    )
+
+
 @check("spacers")
 def check_spacers(work):
     job, units = work.job, work.units
@@ -111,16 +118,17 @@ def check_spacers(work):
         Number("runout with each off by as much as not known", budget.misfit, "fine"),
         Number("each may be off its own way by", budget.misfit_left, "fine"),
     ]
-    words = (
-        "any amount short"
-        if not np.isfinite(low)
-        else f"{shown(abs(shortest), 'fine', units, 2)} {'short' if low < 0 else 'long'}"
-    )
-    several = len(work.fitted) > 1
+    several, free = len(work.fitted) > 1, not np.isfinite(low)
+    made = "The" if not several else "Each" if free else "Made alike, each"
+    if not free:
+        limits = f"from {_off(shortest, units)} to {_off(longest, units)}"
+    elif longest.magnitude < 0:
+        limits = f"{_off(longest, units)} or shorter"
+    else:
+        limits = f"any amount too short, or up to {_off(longest, units)}"
     sentence = (
-        f"{'Made alike, each' if several else 'The'} spacer of Ø{shown(size, 'length', units)} "
-        f"may be from {words} to "
-        f"{shown(longest, 'fine', units, 2)} too long; "
+        f"{made} spacer of Ø{shown(size, 'length', units)} may be {limits}"
+        f"{', whatever the others are' if several and free else ''}; "
         f"you hold its length to ±{shown(job['spacer_doubt'], 'fine', units, 2)}"
     )
     assumed = tuple(
