@@ -15,7 +15,6 @@ from matplotlib import colormaps
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import ListedColormap
 from matplotlib.figure import Figure
-from matplotlib.ticker import NullFormatter, NullLocator
 
 from . import space_still
 
@@ -255,48 +254,3 @@ def _shade(axes, item, across, height):
         axes.tripcolor(
             across, height, item.triangles, value, shading="gouraud", cmap=colors, vmin=0, vmax=1
         )
-
-
-def speed_chart(gear_table, unit, largest, projector=False):
-    """Paper of the spindle-speed chart: diameter across, speed up, one line a gear step.
-
-    gear_table [rpm]
-    unit: "mm" or "in", the unit of the diameter axis.
-    largest: Right end of the diameter axis, in that unit.
-    """
-    figure, axes = blank(projector)
-    axes.set(
-        xlim=(0, largest),
-        ylim=(40, 3000),
-        yscale="log",
-        xlabel=f"Diameter at the tool [{unit}]",
-        ylabel="Spindle speed [rpm]",
-    )
-    ticks = [50, 100, 200, 500, 1000, 2000]
-    axes.set_yticks(ticks, [str(tick) for tick in ticks])
-    axes.yaxis.set_minor_locator(NullLocator())
-    axes.yaxis.set_minor_formatter(NullFormatter())
-    size = axes.xaxis.label.get_size()
-    axes.hlines(gear_table, 0, largest, color="#999999", linewidth=0.8)
-    for step in gear_table[:: 2 if projector else 1]:
-        axes.annotate(
-            f"{step:.0f}",
-            (largest, step),
-            (4, 0),
-            textcoords="offset points",
-            va="center",
-            fontsize=size * 0.8,
-            color="#333333",
-        )
-    axes.annotate(
-        "gear steps",
-        (largest, 3000),
-        (2, -4),
-        textcoords="offset points",
-        va="top",
-        ha="left",
-        fontsize=size * 0.8,
-        color="#333333",
-        annotation_clip=False,
-    )
-    return figure

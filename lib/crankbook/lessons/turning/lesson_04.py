@@ -18,6 +18,7 @@ from ...lesson.own_files import MISTAKES
 from ...lesson.panel import Control
 from ...lesson.scene import Scene
 from ...pictures import scene
+from ...pictures.turning import speed_picture
 
 LATHE = own_lathe.SCHOOL  # of the questions, alike for all who are asked
 WIDEST, BEYOND = 90.0, 10  # mm that the chart shows at least; curves go on as many times farther
@@ -146,7 +147,7 @@ def speeds(cutting_speed, diameter, throw, mass, lathe):
 
 
 def items(units, cutting_speed, diameter, throw, mass):
-    """What moves in the chart, and the finding."""
+    """What moves in the chart and in the end view, and the finding."""
     lathe = own_lathe.chosen()
     by_cut, by_balance, gear = speeds(cutting_speed, diameter, throw, mass, lathe)
     unit = "mm" if units == "mm" else "in"
@@ -180,6 +181,7 @@ def items(units, cutting_speed, diameter, throw, mass):
             scene.Curve(ends, np.full(2, step), scene.GREEN, 3, ""),
             _use(step, diameter.m_as(unit), shown),
         ]
+    drawn += _end_view(units, cutting_speed, diameter, throw, mass, gear, lathe)
     finding = _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe)
     if guess is not None:
         finding = answering(finding, as_text(guess, "rpm", 3), as_text(by_cut, "rpm", 3))
@@ -190,6 +192,34 @@ def _use(step, diameter, shown):
     """The step's name under its line, where the curve does not run: the limit lies above both."""
     x, anchor = (0.98, "end") if diameter < 0.6 * shown else (0.02, "start")
     return scene.Note(shown * x, step / 1.36, f"use {step:.0f} rpm", scene.GREEN, anchor)
+
+
+def _end_view(units, cutting_speed, diameter, throw, mass, gear, lathe):
+    """The work at the step in use; at the slowest where none is slow enough."""
+    unit, speed_unit, force, weight = (
+        ("mm", "m/min", "N", "kg") if units == "mm" else ("in", "ft/min", "lbf", "lb")
+    )
+    step = lathe.gear_table.min() if gear is None else gear
+    pull = cutting.unbalance_pull(mass, throw, step)
+    speed = cutting.surface_speed(step, diameter)
+    return speed_picture.end_items(
+        diameter.m_as(unit),
+        throw.m_as(unit),
+        (pull / lathe.unbalance_force).m_as("dimensionless"),
+        (speed / cutting_speed).m_as("dimensionless"),
+        (
+            f"Ø{as_text(diameter, unit, 3)}",
+            f"m {as_text(mass, weight, 3)}",
+            as_text(step, "rpm") + ", the slowest" * (gear is None),
+            f"pulls with {_of(pull, lathe.unbalance_force, force, 2)}",
+            f"cuts at {_of(speed, cutting_speed, speed_unit, 3)}",
+        ),
+    )
+
+
+def _of(part, whole, unit, digits):
+    """Two values in one unit: “13 of 60 N”."""
+    return f"{as_text(part, unit, digits).split()[0]} of {as_text(whole, unit, 3)}"
 
 
 def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):
@@ -215,8 +245,8 @@ def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):
     over = (gear / by_cut).m_as("dimensionless") - 1
     if over > 1e-6:
         lines[0] += (
-            f" {as_text(gear, 'rpm', 3)} is {100 * over:.2g} % more: tables differ by more than "
-            "that, yet a plan stays below."
+            f" {as_text(gear, 'rpm', 3)} is {100 * over:.2g} % more: tables differ more, "
+            "yet a plan stays below."
         )
     pull = ""
     if by_balance is not None:
@@ -228,9 +258,10 @@ def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):
 
 
 def paper(units, projector=False):
-    """What does not move: axes and gear steps."""
+    """What does not move: axes, gear steps, and what names the end view."""
     unit, _, largest, _ = controls()[1].scale(units)
-    return scene.speed_chart(own_lathe.chosen().gear_table.m_as("rpm"), unit, largest, projector)
+    steps = own_lathe.chosen().gear_table.m_as("rpm")
+    return speed_picture.speed_paper(steps, unit, largest, projector)
 
 
 SCENE = Scene(controls, items, paper, presets)
