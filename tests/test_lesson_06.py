@@ -7,6 +7,7 @@ import pytest
 
 from crankbook.lesson import own, predict
 from crankbook.lessons.turning import lesson_06
+from crankbook.pictures.scene import BLUE, GRAY
 from crankmath import deflection
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.forces import kienzle
@@ -17,6 +18,13 @@ MAKERS = (lesson_06.main_force, lesson_06.motor_power, lesson_06.lobed_diameter)
 
 def mm(value):
     return Quantity(value, "mm")
+
+
+def trace(drawn):
+    """The rim as cut so far, and where the work's axis stands beside its mean place."""
+    rim = next(one for one in drawn if one.kind == "line" and one.axes == 0 and one.color == BLUE)
+    mean = next(one for one in drawn if one.kind == "line" and one.dash == "5 4")
+    return rim, (mean.x.max() + mean.x.min()) / 2
 
 
 pytestmark = pytest.mark.usefixtures("own_folder")
@@ -47,7 +55,7 @@ def test_arrows_are_as_long_as_the_forces(panel):
     push, drag = (
         max(np.ptp(one.x), np.ptp(one.y))
         for one in drawn
-        if one.kind == "line" and one.axes == 0 and one.fill == one.color
+        if one.kind == "line" and one.axes == 0 and one.fill == one.color != GRAY
     )
     assert drag / push == pytest.approx(440.7 / 110.2, rel=0.01)  # a quarter squarely away
 
@@ -79,11 +87,10 @@ def test_the_picture_says_what_the_library_says(name, work):
     assert high - low == pytest.approx(swing.m_as("um"), rel=1e-6) and (
         high + low
     ) / 2 == pytest.approx(mean.m_as("um"), rel=1e-6)
-    rim = drawn[0]
-    far = np.argmax(np.hypot(rim.x, rim.y))
-    assert np.cos(2 * (np.arctan2(-rim.x[far], rim.y[far]) - large.m_as("rad"))) == pytest.approx(
-        1, abs=0.01
-    )
+    rim, axis = trace(drawn)
+    far = np.argmax(np.hypot(rim.x - axis, rim.y))
+    toward = np.arctan2(axis - rim.x[far], rim.y[far])
+    assert np.cos(2 * (toward - large.m_as("rad"))) == pytest.approx(1, abs=0.01)
 
 
 def test_thin_chips_take_the_upper_bound():
@@ -156,9 +163,92 @@ def test_the_tool_stands_at_the_front_and_forces_act_on_the_work(panel):
     tool = next(item for item in drawn if getattr(item, "fill", "") == "#dfe3e8")
     assert tool.x.max() < -1
     push, drag = (
-        item for item in drawn if item.kind == "line" and item.axes == 0 and item.fill == item.color
+        item
+        for item in drawn
+        if item.kind == "line" and item.axes == 0 and item.fill == item.color != GRAY
     )
     assert push.x.min() == -1 and push.x.max() > -1 and drag.y.min() == 0 and drag.y.max() > 0
     grip = next(item for item in drawn if item.kind == "marker" and item.grips)
     (held,) = grip.grips
     assert held.offset + held.factor * grip.x == pytest.approx(1.0)  # mm, where the slider stands
+
+
+def at(work, turn):
+    """What is drawn at a turn [deg], with the force of the cut [N] and the crank."""
+    crank = Crank.load(work.split(",")[0])
+    parts = lesson_06.cut_forces(crank.steel, mm(1.0), mm(0.12))
+    drawn, finding = lesson_06.items(
+        "mm", mm(1.0), mm(0.12), work, "sharp, fed along", Quantity(turn, "deg")
+    )
+    return crank, parts, drawn, finding
+
+
+def given_way(crank, place, parts, marks):
+    """How far the work yields where a mark [rad] meets the tool [um], from the compliance in three
+    directions: its part along the push under the push, and across it under the drag."""
+    up, aside, slant = (
+        deflection.radial_compliance(crank, place, Quantity(angle, "deg"), lesson_06.setup(place))
+        for angle in (0, 90, 45)
+    )
+    up, aside, slant = (one.m_as("um/N") for one in (up, aside, slant))
+    tensor = np.array([[up, slant - (up + aside) / 2], [slant - (up + aside) / 2, aside]])
+    out = np.array([np.cos(marks), np.sin(marks)])
+    along = np.array([-out[1], out[0]])  # as the work turns, counterclockwise
+    pull = parts.passive.m_as("N") * out + parts.cutting.m_as("N") * along
+    return np.einsum("in,ij,jn->n", out, tensor, pull)
+
+
+@pytest.mark.parametrize("turn", [36.0, 150.0, 360.0])
+@pytest.mark.parametrize(
+    "work", ["pump, main beside the web", "compressor, first pin", "organ, main beside the web"]
+)
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+def test_the_rim_behind_the_tool_is_what_the_work_gave_way_by(work, turn):
+    crank, parts, drawn, finding = at(work, turn)
+    place = lesson_06.PLACES[work.split(", ")[1]]
+    rim, axis = trace(drawn)
+    assert (rim.x[0], rim.y[0]) == pytest.approx((-1, 0), abs=1e-12)  # the tool's edge
+    across, up = rim.x - axis, rim.y
+    past = np.unwrap(np.arctan2(up, across)) - np.pi  # left is where the tool stands
+    past -= past[0]
+    assert past[-1] == pytest.approx(np.radians(turn))  # counterclockwise, as far as it turned
+    marks = np.pi / 2 + past - np.radians(turn)  # from the throw's zero
+    true = given_way(crank, place, parts, marks)
+    whole = given_way(crank, place, parts, np.linspace(0, 2 * np.pi, 721))
+    note = next(one.text for one in drawn if one.kind == "text" and "times enlarged" in one.text)
+    enlarged = float(note.split()[1].replace(",", ""))
+    half = lesson_06.place_diameter(crank, work.split(", ")[1]).m_as("um") / 2
+    shown = (np.hypot(across, up) - 1) * half / enlarged
+    assert shown == pytest.approx(true - whole.mean(), abs=0.03 * np.ptp(whole))
+    assert np.ptp(whole) / 2 > 0.3  # something is to be seen
+    said = f"gives way by {true[0]:.3g} µm; over a turn by {whole.min():.3g} to {whole.max():.3g}."
+    assert turn == 360 or said in str(finding)
+
+
+def test_what_is_not_cut_yet_is_the_layer_and_no_diameter_is_named(panel):
+    for turn, named in ((0.0, 0), (90.0, 0), (170.0, 0), (352.0, 2), (360.0, 2)):
+        drawn = at("pump, main beside the web", turn)[2]
+        rim, axis = trace(drawn)
+        metal = drawn[0]
+        outside = np.hypot(metal.x - axis, metal.y)[len(rim.x) :]
+        assert (len(outside) == 0) == (turn == 360)
+        assert np.ptp(outside) < 1e-9 if len(outside) else True
+        if 0 < turn < 360:
+            assert outside[0] > np.hypot(rim.x - axis, rim.y).max()
+        words = [one.text for one in drawn if one.kind == "text"]
+        assert sum(word in ("largest", "smallest") for word in words) == named
+    assert panel.values["turn"] == lesson_06.WHOLE_TURN  # it rests with all of it cut
+    assert all("turn" not in preset for preset in lesson_06.PRESETS.values())
+    assert "Turned by" not in panel.frame["readout"]
+
+
+@pytest.mark.parametrize("work", ["pump, main beside the web", "pump, first pin"])
+def test_the_throw_turns_with_the_work(work):
+    for turn in (0.0, 90.0, 210.0):
+        drawn = at(work, turn)[2]
+        mark = next(one for one in drawn if one.kind == "line" and one.fill == GRAY)
+        start = np.array([(mark.x[0] + mark.x[-1]) / 2, (mark.y[0] + mark.y[-1]) / 2])
+        way = np.array([mark.x[3], mark.y[3]]) - start
+        assert np.arctan2(-way[0], way[1]) % (2 * np.pi) == pytest.approx(np.radians(turn))
+        held = start if work.endswith("web") else start + way
+        assert held == pytest.approx([0, 0], abs=1e-12)  # the axis it turns on stays

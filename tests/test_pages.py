@@ -4,6 +4,7 @@ import base64
 import gzip
 import json
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -28,6 +29,17 @@ def test_grid_is_even_holds_the_beginning_and_every_word(states):
     assert len(sizes) <= max(stored.LEAST, states // 3)
     if states == 100_000:
         assert sizes == pytest.approx(np.arange(0, 10.25, 0.5))  # every step it has: 0 to 10 by 0.5
+
+
+def test_one_that_plays_has_enough_places_and_none_are_given_away():
+    turn = Control("turn", "Turn", ("deg", 0, 360, 2), ("deg", 0, 360, 2), Quantity(360.0, "deg"))
+    for plays, least in ((60, stored.PLAYED), (0, stored.LEAST)):
+        grid = stored.axes((replace(turn, plays=plays), LENGTH, WORD), 30)
+        places = [one.m_as("deg") for one in grid["turn"]]
+        assert len(places) == least and places[0] == 0 and places[-1] == 360
+    # from 4 of 10 by 0.5: a step of half the way would leave two places
+    four = replace(LENGTH, value=Quantity(4.0, "mm"))
+    assert [one.m_as("mm") for one in stored.axes((four,), 3)["size"]] == [0, 4, 8]
 
 
 def unpacked(text):

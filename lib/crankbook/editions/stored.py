@@ -17,6 +17,7 @@ from ..lesson.panel import Choice
 from ..pictures import scene
 
 LEAST = 3  # places of a slider
+PLAYED = 10  # of one that moves by itself
 DOTS = 20  # a shading's corners are kept to 1/20 of a unit of the picture
 TYPED = {  # how people write a unit that a field takes
     "in": ("in", "inch", "inches", '"', "″", "”"),
@@ -36,16 +37,19 @@ TYPED = {  # how people write a unit that a field takes
 
 
 def axes(controls, states):
-    """Values of each control; at most ``states`` in all, unless words and three places exceed it.
+    """Values of each control; at most ``states`` in all, unless words and fewest places exceed it.
 
-    A slider stops at even steps, each a whole number of its own steps, and where it begins.
+    A slider stops at even steps, each a whole number of its own steps, and where it begins; one
+    that moves by itself chooses first.
     """
     lists = prod(len(control.options) for control in controls if isinstance(control, Choice))
     sliders = [control for control in controls if not isinstance(control, Choice)]
+    sliders.sort(key=lambda control: (not control.plays, _steps(control)))
     places = {}
-    for left, control in zip(range(len(sliders), 0, -1), sorted(sliders, key=_steps), strict=True):
+    for left, control in zip(range(len(sliders), 0, -1), sliders, strict=True):
         share = (states / lists / prod(map(len, places.values()))) ** (1 / left)
-        places[control.name] = _places(control, max(LEAST, int(share)))
+        least = PLAYED if control.plays else LEAST
+        places[control.name] = _places(control, max(least, int(share)))
     return {
         control.name: list(control.options)
         if isinstance(control, Choice)
@@ -63,14 +67,15 @@ def _places(control, most):
     """At most so many even places of a slider, in its metric unit, one of them where it begins."""
     unit, low, high, step = control.mm
     begin = control.value.m_as(unit)
-    stride = step * max(1, ceil(_steps(control) / (most - 1)))
-    below, above = (int((side + 1e-9 * stride) / stride) for side in (begin - low, high - begin))
-    while below + above + 1 > most:  # the two ends may each want one more
-        stride += step
-        below, above = (
-            int((side + 1e-9 * stride) / stride) for side in (begin - low, high - begin)
-        )
-    return begin + stride * np.arange(-below, above + 1)
+    below, above = (int(side / step + 1e-9) for side in (begin - low, high - begin))
+
+    def count(stride):
+        return below // stride + above // stride + 1
+
+    least, widest = (max(1, ceil((below + above) / gaps)) for gaps in (most + 1, most - 1))
+    strides = [stride for stride in range(least, widest + 1) if count(stride) <= most]
+    stride = max(strides, key=lambda one: (count(one), one))
+    return begin + step * stride * np.arange(-(below // stride), above // stride + 1)
 
 
 class Pool:

@@ -1,6 +1,7 @@
 """Lesson 06, feel the cutting force: its panel and its three questions."""
 
 import warnings
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -16,7 +17,7 @@ from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
-from ...pictures.crank_drawing import side_pieces
+from ...pictures.crank_drawing import shape, side_pieces
 from ...pictures.turning import cut_profile
 
 TOOLS = {
@@ -26,30 +27,17 @@ TOOLS = {
 }
 NOSE = Quantity(0.4, "mm")  # of the tool fed along
 PLACES = {"main beside the web": ("journal", 0), "first pin": ("pin", 0)}
-NEWTON = Quantity(1.0, "N")
+NEWTON, WHOLE_TURN = Quantity(1.0, "N"), Quantity(360.0, "deg")
 # the heavy cut that sets a picture's scale
 REFERENCE = Quantity(1.5, "mm"), Quantity(0.12, "mm"), "sharp, fed along"
 PRESETS = {
-    "Finishing": {
-        "width": Quantity(0.25, "mm"),
-        "feed": Quantity(0.06, "mm"),
-        "tool": "sharp, fed along",
-    },
-    "Roughing": {
-        "width": Quantity(1.5, "mm"),
-        "feed": Quantity(0.12, "mm"),
-        "tool": "sharp, fed along",
-    },
-    "Worn edge": {
-        "width": Quantity(1.5, "mm"),
-        "feed": Quantity(0.12, "mm"),
-        "tool": "worn, fed along",
-    },
-    "Form tool": {
-        "width": Quantity(4.0, "mm"),
-        "feed": Quantity(0.03, "mm"),
-        "tool": "sharp, plunged straight in",
-    },
+    name: {"width": Quantity(width, "mm"), "feed": Quantity(feed, "mm"), "tool": tool}
+    for name, width, feed, tool in (
+        ("Finishing", 0.25, 0.06, "sharp, fed along"),
+        ("Roughing", 1.5, 0.12, "sharp, fed along"),
+        ("Worn edge", 1.5, 0.12, "worn, fed along"),
+        ("Form tool", 4.0, 0.03, "sharp, plunged straight in"),
+    )
 }
 
 
@@ -61,7 +49,7 @@ def controls():
     return (
         Control(
             "width",
-            "Depth of cut a, or width of a plunged edge",
+            "Depth of cut, or width plunged",
             ("mm", 0.05, 6, 0.05),
             ("in", 0.002, 0.24, 0.002),
             Quantity(1.0, "mm"),
@@ -77,6 +65,14 @@ def controls():
         ),
         Choice("work", "Crank and place", works, first),
         Choice("tool", "Tool", tuple(TOOLS), next(iter(TOOLS))),
+        Control(
+            "turn",
+            "Work turned under the tool by",
+            ("deg", 0, 360, 2),
+            ("deg", 0, 360, 2),
+            WHOLE_TURN,
+            plays=60,
+        ),
     )
 
 
@@ -140,10 +136,8 @@ def _compliances(crank):
             warnings.simplefilter("ignore", OutOfRangeWarning)
             for piece in crank.segments:
                 if piece.kind != "web":
-                    x, held = (
-                        np.linspace(piece.start, piece.end, 9),
-                        setup((piece.kind, piece.index)),
-                    )
+                    x = np.linspace(piece.start, piece.end, 9)
+                    held = setup((piece.kind, piece.index))
                     inside = Quantity(np.clip(x, piece.start + 1e-6, piece.end - 1e-6), "mm")
                     along.append(
                         (
@@ -160,7 +154,8 @@ def _compliances(crank):
                 )
                 for place in PLACES.values()
             }
-        kept["_cut_compliances"] = at, along, _outline(crank), cut_forces(crank.steel, *REFERENCE)
+        heavy = cut_forces(crank.steel, *REFERENCE)
+        kept["_cut_compliances"] = at, along, _outline(crank), shape(crank), heavy
     return kept["_cut_compliances"]
 
 
@@ -168,23 +163,21 @@ def _outline(crank):
     """The crank from the side, as shares of its length and of its height."""
     rows, length = side_pieces(crank), crank.length.m_as("mm")
     bottom, top = min(row[2] for row in rows), max(row[3] for row in rows)
-    return [
-        (begin / length, end / length, *((edge - bottom) / (top - bottom) for edge in edges))
-        for begin, end, *edges in rows
-    ]
+    high = top - bottom
+    return [(a / length, b / length, *((y - bottom) / high for y in ys)) for a, b, *ys in rows]
 
 
-def items(units, width, feed, work, tool):
-    """What moves in end view and chart, and the finding."""
+def items(units, width, feed, work, tool, turn=WHOLE_TURN):
+    """What moves in end view and chart, and the finding; ``turn`` is what is cut of a turn."""
     name, where = work.split(", ", 1)
     crank, place = own.load(name), PLACES[where]
     shown, per, load = ("µm", 1.0, "N") if units == "mm" else ("thou", 1 / 25.4, "lbf")
     parts = cut_forces(crank.steel, width, feed, tool)
-    at, along, outline, heavy = _compliances(crank)
+    at, along, outline, part, heavy = _compliances(crank)
     size, lobes, soft = at[place]
     push, drag = parts.passive.m_as("N"), parts.cutting.m_as("N")
     pull, hard = np.hypot(push, drag), np.hypot(heavy.passive.m_as("N"), heavy.cutting.m_as("N"))
-    mean, apart = size * push, lobes * pull
+    mean, apart, turned = size * push, lobes * pull, turn.m_as("rad")
     large = (soft - np.degrees(np.arctan2(drag, push)) / 2) % 180
     pieces = [
         (x, per * (size * push - lobes * pull / 2), per * (size * push + lobes * pull / 2))
@@ -200,6 +193,8 @@ def items(units, width, feed, work, tool):
         np.radians(large),
         max(row[1] for row in at.values()) * hard,
         1e3 * place_diameter(crank, where).m_as("mm"),
+        turned,
+        cut_profile.throw_items(part, None if place[0] == "journal" else place[1], turned),
     )
     words = [as_text(one, load, 3) for one in (parts.passive, parts.cutting)]
     drawn += cut_profile.force_items(push / hard, drag / hard, *words, width.m_as(units))
@@ -207,6 +202,12 @@ def items(units, width, feed, work, tool):
         pieces, outline, scale, shown, (x, per * (mean - apart / 2), per * (mean + apart / 2))
     )
     finding = _finding(crank, where, width, feed, tool, parts, (mean, apart, large), units)
+    if turn < WHOLE_TURN:
+        swings = np.array([np.cos(np.pi - 2 * (turned + np.radians(large))), -1, 1])
+        now, least, most = (f"{per * one:.3g}" for one in mean / 2 + apart / 4 * swings)
+        said = f"Turned by {turn.m_as('deg'):.0f}°, the work gives way by {now} {shown}; "
+        said += f"over a turn by {least} to {most}."
+        finding = replace(finding, lines=(*finding.lines, said))
     guess = prediction("06 out of round", ("um", "thousandth", "mm", "in"))
     if guess is not None:
         said = (f"{per * size:.2g} {shown}" for size in (guess.m_as("um"), apart))

@@ -4,6 +4,7 @@ along the work.
 
 import numpy as np
 
+from ..crank_drawing import ROUND, WEB, circle
 from ..marks import arrow
 from ..scene import (
     BLUE,
@@ -23,6 +24,10 @@ from ..scene import (
 
 ROOM = 0.5  # of the circle's radius: how deep the out-of-round of a heavy cut is drawn
 AROUND = np.linspace(0, 2 * np.pi, 121)
+FINE = np.radians(5.0)  # between points of the rim
+TOOL = np.pi / 2  # where it stands, counterclockwise from above
+LAYER = 0.3  # of the radius: how thick the layer to be cut is drawn, whatever its depth
+INSIDE = 0.5  # of the radius: how far the crank drawn on the section reaches
 LOW = -0.36  # of the chart: below the axis stands the work in outline
 
 
@@ -31,41 +36,87 @@ def round_scale(value):
     return full_scale(value, "out-of-round", FINER)
 
 
-def profile_items(swing, large, scale, diameter):
-    """Moving items of the end view: the rim as cut about its mean circle, its largest and smallest
-    diameter.
+def profile_items(swing, large, scale, diameter, turned, inside):
+    """Moving items of the end view: the work at the tool, its rim as cut so far, the layer that is
+    still to come off, its largest and smallest diameter once both their ends are cut.
 
+    The tool stays where it is: the work gives way to it and turns.
     swing: Largest less smallest diameter.
     large [rad]: Direction of the largest diameter from the throw's zero, counterclockwise.
     scale: Out-of-round that is drawn ``ROOM`` of the radius deep.
     diameter: Of the work; all in one unit.
+    turned [rad]: Of the work since the cut began, counterclockwise, at most one turn.
+    inside: Items of ``throw_items``, drawn on the section.
     """
     deep = min(ROOM * swing / shared_scale(scale, "rim"), 0.9)
-    rim = 1 + deep / 2 * np.cos(2 * (AROUND - large))
-    drawn = [Curve(-rim * np.sin(AROUND), rim * np.cos(AROUND), BLUE, 3)]
-    if swing > 0:  # the drawn radius is one, so a difference of diameters counts half
-        enlarged = float(f"{deep / 2 / (swing / diameter):.2g}")
+
+    def radius(place):
+        return 1 + deep / 2 * np.cos(2 * (place - large))
+
+    away = radius(TOOL - turned) - 1  # how far the work has given way
+
+    def seen(size, past):  # a place that has gone so far past the tool
+        return away - size * np.sin(TOOL + past), size * np.cos(TOOL + past)
+
+    behind = np.linspace(0, turned, max(2, int(np.ceil(turned / FINE)) + 1))
+    steps = int(np.ceil((2 * np.pi - turned) / FINE - 1e-9))
+    before = np.linspace(turned, 2 * np.pi, steps + (steps > 0))
+    cut = seen(radius(TOOL + behind - turned), behind)
+    metal = (
+        np.r_[one, rest]
+        for one, rest in zip(cut, seen(1 + max(LAYER, 0.6 * deep), before), strict=True)
+    )
+    drawn = [Curve(*metal, GRAY, 1.2, fill="#f1f4f8"), *inside]
+    drawn += [Curve(*seen(1.0, AROUND[::2]), GRAY, 1.2, "5 4"), Curve(*cut, BLUE, 3)]
+    if swing > 0:  # drawn and true difference of diameters, each as a share of the diameter
+        enlarged = float(f"{deep / (swing / diameter):.2g}")
         drawn.append(Note(0, -2.06, f"error {enlarged:,.0f} times enlarged", GRAY, "middle"))
-    for turn, size, color, dash, words in (
+    if steps:
+        drawn.append(Note(0, 1.62, "outside: still to be cut, not to scale", GRAY, "middle"))
+    for place, size, color, dash, words in (
         (large, 1 + deep / 2, RUST, "", "largest"),
         (large + np.pi / 2, 1 - deep / 2, GREEN, "6 4", "smallest"),
     ):
-        turn = turn if np.cos(turn) >= 0 else turn + np.pi  # the end in the upper half is named
-        end = size * np.array([-np.sin(turn), np.cos(turn)])
-        name = max(size, 1.0) * np.array([-np.sin(turn), np.cos(turn)]) * 1.17
-        drawn.append(
-            Curve(np.array([-end[0], end[0]]), np.array([-end[1], end[1]]), color, 2, dash)
-        )
-        drawn.append(
-            Note(
-                name[0],
-                name[1] - 0.05,
-                words,
-                color,
-                "end" if name[0] < -0.3 else "start" if name[0] > 0.3 else "middle",
-            )
-        )
+        past = (place + turned - TOOL) % np.pi  # of the end that the tool met last
+        if past + np.pi > turned + 1e-9:
+            continue
+        ends = seen(size, past + np.array([0, np.pi]))
+        drawn.append(Curve(*ends, color, 2, dash))
+        past += np.pi * (past > 0.75 * np.pi or past < 0.2 * np.pi)  # named away from the tool
+        past += np.pi * (np.cos(TOOL + past) < -0.6)  # ... and from the words below
+        x, y = seen(1.17 * max(size, 1.0), past)
+        side = "end" if x < -0.3 else "start" if x > 0.3 else "middle"
+        drawn.append(Note(x, y - 0.05, words, color, side))
     return drawn
+
+
+def throw_items(part, held, turned):
+    """Webs, pins and main from the tailstock, small on the section that is cut: how the throw
+    stands while the work turns.
+
+    part: A ``crank_drawing.Shape``.
+    held: The throw whose pin the work turns on, or None for the mains.
+    """
+    reach = np.hypot(*(part.corners - _axis(part, held)).reshape(-1, 2).T).max()
+    part = part.turned(turned)
+    scale, middle = INSIDE / reach, _axis(part, held)
+    drawn = [
+        Curve(*(scale * (np.append(web, web[:1], axis=0) - middle)).T, GRAY, 1.2, fill=WEB)
+        for web in part.corners
+    ]
+    main, *pins = scale * (np.vstack([np.zeros(2), part.places]) - middle)
+    sizes = scale * np.array(part.throws["pin_diameter"])
+    drawn.append(circle(main, scale * part.pieces[-1].diameter, 0, GRAY, 1.2, fill=ROUND))
+    drawn += [circle(pin, size, 0, GRAY, 1.2, "4 3") for pin, size in zip(pins, sizes, strict=True)]
+    pin = pins[held or 0]
+    end, word = (pin, "throw") if held is None else (main, "main")
+    x, y = end * (INSIDE + 0.13) / np.hypot(*end)
+    return [*drawn, *arrow(main, pin, GRAY, head=0.05), Note(x, y - 0.14, word, GRAY, "middle")]
+
+
+def _axis(part, held):
+    """Place of the axis that the work turns on, across the main axis [mm]."""
+    return np.zeros(2) if held is None else np.asarray(part.places[held])
 
 
 def force_items(push, drag, away, up, width):
@@ -90,7 +141,7 @@ def force_items(push, drag, away, up, width):
         *arrow((-1.0, 0.0), (tip.x, 0.0), RUST, head=0.07),
         tip,
         *arrow((-1.0, 0.0), (-1.0, drawn), PURPLE, head=0.07),
-        Note(-0.92, -0.36, away, RUST, "start"),
+        Note(-1.08, -0.5, away, RUST, "end"),
         Note(-1.08, min(drawn / 2, 0.3), up, PURPLE, "end"),
     ]
 
@@ -156,11 +207,8 @@ def profile_paper(projector=False):
     view.set(xlim=(-1.75, 1.75), ylim=(-2.1, 2.2), xticks=[], yticks=[])
     view.spines[:].set_visible(False)
     view.set_aspect("equal")
-    view.plot(np.cos(AROUND), np.sin(AROUND), color=GRAY, linewidth=1.2, linestyle=(0, (5, 4)))
-    view.annotate("", (0, 1.95), (0, 1.5), arrowprops={"arrowstyle": "-|>", "color": GRAY})
     turning = {"arrowstyle": "-|>", "color": GRAY, "connectionstyle": "arc3,rad=0.3"}
-    view.annotate("", (0.75, -1.45), (-0.75, -1.45), arrowprops=turning)
-    view.annotate("throw, 0°", (0.1, 1.72), fontsize=size, color=GRAY)
+    view.annotate("", (0.6, -1.55), (-0.6, -1.55), arrowprops=turning)
     view.annotate(
         "from the tailstock; dashed: mean size",
         (0, 1.98),
