@@ -13,7 +13,7 @@ from crankbook.lesson.panel import Choice
 from crankbook.lessons import modules
 
 SCENES = {name: module for name, module in modules().items() if hasattr(module, "SCENE")}
-LONGEST_LINE = 34  # words
+LONGEST_LINE, MOST_LINES = 24, 6  # words; lines at the ends of the controls
 METRIC = r"(?<=\d )(?:mm|µm|N|kN|N·m|m/min|°C|kg)(?!\w)"
 INCH = r"(?<=\d )(?:in|thou|lbf|ft·lbf|ft/min|°F|lb|hp)(?!\w)"
 SHOUTED = r"\b(?!TIR\b|HSS\b|ISO\b)[A-Z]{4,}\b"
@@ -45,8 +45,9 @@ def said(scene, units):
 @pytest.mark.parametrize("units", ["mm", "in"])
 @pytest.mark.parametrize("name", SCENES)
 def test_findings_are_short_and_in_one_system(name, units):
-    for finding in said(SCENES[name].SCENE, units):
+    for place, finding in enumerate(said(SCENES[name].SCENE, units)):
         assert isinstance(finding, Finding), finding
+        assert len(finding.lines) <= (MOST_LINES if place else MOST_LINES - 1), finding.lines
         words = finding.headline.split()
         assert 0 < len(words) <= MOST_WORDS, finding.headline
         assert finding.verdict == "" or finding.verdict in MARKS

@@ -176,7 +176,7 @@ def test_a_sharp_corner_costs_life_and_says_where_it_leaves_the_solved_shapes():
     assert sharp.weakest.safety < soft.weakest.safety and sharp.weakest.low < soft.weakest.low
     assert soft.weakest.place.note == "" and "may crack" in sharp.verdict
     said = str(lesson_11.items("mm", **values(fillet=Quantity(0.3, "mm")))[1])
-    assert "in fillet over pin diameter is 0.0167, solved 0.02 to 0.14" in said
+    assert "pin and journal fillet over pin diameter is 0.0167, solved 0.02 to 0.14" in said
     assert "_" not in said, "names of arguments are no words for a reader"
 
 

@@ -75,7 +75,11 @@ def _words(notes, relief):
     """What is held, in words."""
     words = []
     if notes:
-        sizes = "; ".join(notes).replace("_", " ").replace("solved shapes have", "solved")
+        alike = {}  # words of a size whose other end is outside by as much
+        for note in notes:
+            end, _, rest = note.replace("solved shapes have", "solved").partition("_")
+            alike.setdefault(rest.replace("_", " "), []).append(end)
+        sizes = "; ".join(f"{' and '.join(ends)} {rest}" for rest, ends in alike.items())
         words.append(f"outside the solved shapes, held so as not to improve: {sizes}")
     if relief > TOLD:
         words.append(f"a shorter throw is stressed {100 * relief:.0f} % more, which is counted")

@@ -281,8 +281,8 @@ def check_strength(
                 )
             )
     grain = (
-        f"A web cut from {crank.steel} bar is stressed across its sulfides: down to {across:g} of "
-        "the endurance limit, from memory, is in the low end."
+        f"A web of {crank.steel} is stressed across its sulfides: the low end takes {across:g} of "
+        "its endurance limit, from memory."
     )
     return StrengthResult(
         # of two alike to six digits the first along the crank leads, whatever the units' last bit

@@ -269,11 +269,9 @@ def items(units, pressure, speed, fillet, machine):
 def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units):
     """The weakest place with its range, what drives the crank, and what it meets in twist."""
     torque_unit, torque_words, *_ = SHOWN[units]
-    force, length, power_unit, pressed = (
-        ("N", "mm", "kW", "MPa") if units == "mm" else ("lbf", "in", "hp", "psi")
-    )
+    force, length, power_unit = ("N", "mm", "kW") if units == "mm" else ("lbf", "in", "hp")
     bore = max(bore_of(throw, kind) for throw in crank.throws)
-    torque, side = _torque(loads, kind), "engine" if kind in ENGINES else "drive"
+    torque, side = _torque(loads, kind), "engine gives" if kind in ENGINES else "drive needs"
     turning = torque.m_as(torque_unit)
     power = Quantity(torque.m_as("N*m").mean() * speed.m_as("rpm") * np.pi / 30, "W")
     weak = result.weakest
@@ -284,16 +282,13 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
     lines = [
         *((_twist(twisting, near),) if near else ()),
         result.verdict,
-        f"At {as_text(pressure, pressed, 3)} the piston pushes with {pushed}: {crank.name} as "
-        f"{'an' if kind[0] == 'a' else 'a'} {kind}, bore {as_text(bore, length, 3)}.",
-        f"Torque of the {side} up to {turning.max():.3g} {torque_words}, mean "
-        f"{turning.mean():.3g}: "
-        f"{as_text(power, power_unit, 2)} at {as_text(speed, 'rpm', 4)}.",
+        f"The piston pushes with {pushed}; the {side} {as_text(power, power_unit, 2)}, its torque "
+        f"up to {turning.max():.3g} {torque_words}.",
         *(f"{capital(words)}." for words in (weak.printed, weak.place.note) if words),
         *((result.grain,) if result.grain else ()),
         *(() if near else (_twist(twisting, near),)),
-        f"Flywheels assumed: cast iron, Ø{as_text(wide, length, 3)} × {as_text(thick, length, 3)} "
-        "at each end.",
+        f"Assumed: bore {as_text(bore, length, 3)}, cast-iron flywheels "
+        f"Ø{as_text(wide, length, 3)} × {as_text(thick, length, 3)}. "
         "An estimate, never a certificate.",
     ]
     if near and verdict == "fine":

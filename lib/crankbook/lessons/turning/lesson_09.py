@@ -7,7 +7,6 @@ from crankmath.heat import cooling as coolants
 from crankmath.heat import expansion, warming
 from crankmath.spacers import largest_diameter
 from crankmath.units import Quantity, as_text
-from crankmath.wording import capital
 
 from ...lesson import own
 from ...lesson.exercise import Question, check_gap, prediction
@@ -120,14 +119,14 @@ def items(units, power, cutting, cooling, packing):
     ready = stop + max(wait)
     if 0 < ready <= LONGEST:
         drawn += warm_crank.mark(ready, LONGEST, (0.0, 0.38), "measure")
-    finding = _finding(crank, packed, found, power, cutting, cooling, wait, units)
+    finding = _finding(crank, packed, found, cutting, wait, units)
     if guess is not None:
         came = _span(found["thrust"].max(axis=2)[:, list(CENTERS).index("real")], "N", force_unit)
         finding = answering(finding, as_text(guess, force_unit, 2), f"{came} between real centers")
     return drawn, finding
 
 
-def _finding(crank, packed, found, power, cutting, cooling, wait, units):
+def _finding(crank, packed, found, cutting, wait, units):
     """How warm, how long and how hard, by rule of thumb and by the shear plane."""
     degree, length, force, watt = (
         ("delta_degC", "um", "N", "W")
@@ -140,35 +139,35 @@ def _finding(crank, packed, found, power, cutting, cooling, wait, units):
     hot = found["main"][:, at]
     error = expansion.hot_measuring_error(crank.journals[-1].diameter, crank.steel).m_as("um")
     rigid, real, sprung = (_span(one, "N", force) for one in found["thrust"].max(axis=2).T)
+    by_rule, by_plane = (as_text(Quantity(float(one), "W"), watt, 2) for one in found["heat"])
+    warm, grown = _span(hot, "delta_degC", degree), _span(found["growth"].max(axis=1), "um", length)
     soft = _reached(found["web"], SOFT - ROOM)
     limits = [soft, _reached(found["thrust"][:, 1], COLD_THRUST.m_as("N"))]
+    nobody = hot.max() > BLUE
     lines = [
-        f"{capital(crank.name)}, {as_text(cutting, 'min', 4)} of cutting at "
-        f"{as_text(power, watt, 4)}, {cooling}: {_span(found['heat'], 'W', watt)} go into the "
-        "work.",
-        f"The main being cut gets {_span(hot, 'delta_degC', degree)} warmer and reads "
-        f"{_span(hot * error, 'um', length)} too large; "
-        f"{_after(wait, 'it is true within ' + as_text(ALLOWED[units], digits=2))}.",
-        f"The crank grows {_span(found['growth'].max(axis=1), 'um', length)}, which adds {rigid} "
-        f"between rigid centers, {sprung} between sprung ones.",
+        f"By rule of thumb {by_rule} go into the work, by the shear plane {by_plane}: hence the "
+        "ranges.",
+        f"Between real centers {real} are added; the crank gets {grown} longer."
+        if nobody
+        else f"The main being cut gets {warm} warmer, the crank {grown} longer.",
+        f"Hot, it reads {_span(hot * error, 'um', length)} too large, "
+        f"{_after(wait, 'within ' + as_text(ALLOWED[units], digits=2))}.",
         _passed(soft, "Adhesive on the web beside it", f"passes {_limit(units)}"),
+        f"Rigid centers would add {rigid}, sprung ones {sprung}.",
     ]
     if packed:
         loose = _reached(found["pin"], found["loose"])
         limits.append(loose)
-        lines.append(
-            _passed(loose, "A spacer that stays cold", "hangs loose between sprung centers")
-        )
-    lines.append("The lower values are by rule of thumb, the higher ones by the shear plane.")
+        between = f"Sprung centers add {sprung}; a cold spacer"
+        lines[-1] = _passed(loose, between, "hangs loose there")
     verdict = "fine"
     if any(np.isfinite(times).any() for times in limits):
         surely = any(np.isfinite(times).all() for times in limits)
         verdict = "not fine" if surely else "look"
-    if hot.max() > BLUE:
-        warm = _span(hot, "delta_degC", degree)
-        head = f"Nobody cuts so long: the main gets {warm} warmer."
-        return Finding(head, "not fine", (*lines, f"Between real centers {real} are added."))
-    return Finding(f"Between real centers the thrust grows {real}.", verdict, tuple(lines))
+    headline = f"Between real centers the thrust grows {real}."
+    if nobody:
+        headline, verdict = f"Nobody cuts so long: the main gets {warm} warmer.", "not fine"
+    return Finding(headline, verdict, tuple(lines))
 
 
 def _reached(courses_, limit):
@@ -183,9 +182,7 @@ def _passed(minutes, what, passes):
     if np.isinf(by_plane):
         return f"{what} never {passes}."
     if np.isinf(by_rule):
-        return (
-            f"{what} {passes} after {by_plane:.2g} min by the shear plane; by rule of thumb never."
-        )
+        return f"{what} {passes} after {by_plane:.2g} min; by rule of thumb never."
     return f"{what} {passes} after {by_plane:.2g} to {by_rule:.2g} min."
 
 
@@ -198,16 +195,16 @@ def _after(wait, words):
     if max(wait) == 0:
         return f"{words} at once"
     if np.isinf(min(wait)):
-        return f"{words} not even after {TIMES[-1]:.0f} min of waiting"
+        return f"not {words} even after {TIMES[-1]:.0f} min"
     if np.isinf(max(wait)):
         return (
-            f"{words} after {min(wait):.0f} min by the rule of thumb, "
-            f"not within {TIMES[-1]:.0f} min by the shear plane"
+            f"{words} after {min(wait):.0f} min by rule of thumb, "
+            f"not after {TIMES[-1]:.0f} by the shear plane"
         )
     low, high = sorted(wait)
     if low < 1:
-        return f"{words} after less than {max(np.ceil(high), 1):.0f} min of waiting"
-    return f"{words} after {f'{low:.0f} to ' * (round(low) < round(high))}{high:.0f} min of waiting"
+        return f"{words} after less than {max(np.ceil(high), 1):.0f} min"
+    return f"{words} after {f'{low:.0f} to ' * (round(low) < round(high))}{high:.0f} min"
 
 
 def paper(units, projector=False):
