@@ -256,17 +256,27 @@ def test_spacers_stand_in_their_gaps_on_the_main_axis():
     assert sorted(spans) == [pytest.approx((60, 76), abs=0.1), pytest.approx((116, 132), abs=0.1)]
 
 
+def off_gap(text):
+    """What a spacer may be off its gap, as a row of its table says it."""
+    sign, number, unit = re.fullmatch(r"gap (less|plus) ([\d.]+) (µm|thou)", text).groups()
+    return Quantity(float(number) * (-1 if sign == "less" else 1), {"µm": "um"}.get(unit, unit))
+
+
 def test_windows_of_gap_and_spacer():
-    """A gap of 22 mm may be 0.2 mm off; its spacer as the limits of its misfit say, rounded inward."""
+    """A gap of 22 mm may be 0.2 mm off: a spacer of 22 mm would be accepted in one of 22.08 mm. It
+    is read against its own gap, within the limits of its misfit, rounded inward.
+    """
     report = check_job(Job.load("pump"))
     by_key = {one.step.key: one for one in printed_steps(report)}
     gap = next(row for row in by_key["finish_pin_1"].readings if row[0] == "pin 1, gap")
     assert [float(text.split()[0]) for text in gap[2:]] == [21.8, 22.2]
-    spacer = next(row for row in by_key["spacer_1"].readings)
-    low, high = (float(text.split()[0]) for text in spacer[2:])
-    shortest, longest = (one.m_as("mm") for one in report.workings.misfit_limits)
-    assert 22 + shortest <= low < 22 + shortest + 0.001
-    assert 22 + longest - 0.001 < high <= 22 + longest
+    own, spacer = by_key["spacer_1"].readings
+    assert own[2:] == ("", "") and "that gauge" in spacer[1] and "micrometer" not in spacer[1]
+    low, high = (off_gap(text).m_as("um") for text in spacer[2:])
+    shortest, longest = (one.m_as("um") for one in report.workings.misfit_limits)
+    assert shortest <= low < shortest + 0.1 and longest - 0.1 < high <= longest
+    assert "Ø14 mm" in by_key["spacer_1"].step.do and "main axis" in by_key["spacer_1"].step.do
+    assert spacer_table(report.workings).rows[0][5:] == ("", "", "", "")
 
 
 @pytest.mark.parametrize("name", ["compressor", "organ"])
@@ -274,15 +284,10 @@ def test_spacers_accepted_one_by_one_keep_the_runout_together(name):
     """Each at either end of its window, whatever the others are: windows for all alike let 42 um pass."""
     job = Job.load(name)
     work = check_job(job).workings
-    windows = [
-        [Quantity(float(text.split()[0]), job.units) for text in row[3:5]]
-        for row in spacer_table(work).rows
-    ]
-    gaps = [throw.pin_length for throw in job.crank.throws]
-    for sizes in product(*windows):
+    windows = [[off_gap(text) for text in row[3:5]] for row in spacer_table(work).rows]
+    for misfits in product(*windows):
         packs = [
-            replace(one, misfit=size - gap)
-            for one, size, gap in zip(work.fitted, sizes, gaps, strict=True)
+            replace(one, misfit=misfit) for one, misfit in zip(work.fitted, misfits, strict=True)
         ]
         assert squeeze(job.crank, job["thrust"], packs).largest_runout <= job["allowed_runout"]
     assert all(low < high for low, high in windows)

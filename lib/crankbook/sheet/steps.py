@@ -191,8 +191,9 @@ class _Teller:
         elif step.key.startswith("spacer"):
             for row in _tried(lambda work: spacer_table(work).rows, self.work):
                 if row[0].split()[-1] == step.key.split("_")[1]:
-                    words = f"micrometer; gap as drawn {row[2]}"
-                    yield f"spacer {row[0]}", words, row[3], row[4]
+                    words = "gauge blocks or adjustable parallel, on the main axis"
+                    yield f"gap of {row[0]}", words, "", ""
+                    yield f"spacer of {row[0]}", "indicator, zero on that gauge", row[3], row[4]
         elif step.key == "inspect":
             yield from self.inspection()
         elif step.key == "ends":

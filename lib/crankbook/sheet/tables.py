@@ -167,7 +167,7 @@ def window(low, high, units, with_micrometer=True):
 
 
 def spacer_table(work):
-    """Length of the spacer of each throw, with room for the measured gap."""
+    """What each spacer may be off its gap, with room for gap and spacer as measured."""
     units, (shortest, longest) = work.units, work.misfit_limits
     free = not np.isfinite(shortest.magnitude)
     several, ends, apart = len(work.fitted) > 1, (shortest, longest), ""
@@ -175,46 +175,43 @@ def spacer_table(work):
     if several and not free:
         aim, each = work.aimed_misfit, work.budget.misfit_left
         ends = (max(aim - each, shortest), min(aim + each, longest))
-        apart = f"; each its own way: {_signed(ends[0], units)} to {_signed(ends[1], units)}"
+        apart = f"; each its own way: {' to '.join(_misfits(*ends, units))}"
+    low, high = (_from_gap(text) for text in _misfits(*ends, units))
     rows = []
     for one in work.fitted:
-        gap = work.crank.throws[one.throw].pin_length
-        low, high = window(gap if free else gap + ends[0], gap + ends[1], units)
-        rows.append(
-            (
-                f"throw {one.throw + 1}",
-                f"Ø{shown(one.diameter, 'length', units)}",
-                _fixed(gap, units),
-                "any" if free else low,
-                high,
-                BLANK,
-                BLANK,
-            )
-        )
+        gap, size = work.crank.throws[one.throw].pin_length, shown(one.diameter, "length", units)
+        of = f"throw {one.throw + 1}"
+        rows.append((of, f"Ø{size}", _fixed(gap, units), low, high, *(BLANK,) * 4))
     return Table(
         "spacers",
         "Spacers",
         (
-            "gap",
-            "diameter",
-            "gap as drawn",
-            "shortest",
-            "longest",
-            "gap as measured",
-            "spacer as made",
+            *("gap", "diameter", "gap as drawn", "shortest", "longest", "gap as measured"),
+            *("so from", "to", "spacer as made"),
         ),
         tuple(rows),
-        f"From the gap as measured{alike}: {_signed(shortest, units)} to "
-        f"{_signed(longest, units)}{apart}, at "
-        f"{shown(work.job['thrust'], 'force', units)} for "
+        f"From the gap as measured{alike}: {' to '.join(_misfits(shortest, longest, units))}"
+        f"{apart}, at {shown(work.job['thrust'], 'force', units)} for "
         f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
         "thrust, crank and spacer equally cold.",
     )
 
 
-def _signed(misfit, units):
-    text = shown(misfit, "fine", units)
-    return "any amount short" if text == "any" else text if text.startswith("−") else f"+{text}"
+def _misfits(shortest, longest, units):
+    """Texts of what a spacer may be off its gap, never wider than it is."""
+    unit, digits, name = ("um", 1, "µm") if units == "mm" else ("thousandth", 2, "thou")
+    low, high = (one.m_as(unit) * 10**digits for one in (shortest, longest))
+    high = floor(high + 1e-6) / 10**digits
+    if not np.isfinite(low):
+        return "any amount short", f"{high:+.{digits}f} {name}".replace("-", "−")
+    low = ceil(low - 1e-6) / 10**digits
+    return tuple(f"{one:+.{digits}f} {name}".replace("-", "−") for one in (low, high))
+
+
+def _from_gap(text):
+    """What a spacer may be off, as it is counted from the gap."""
+    words = {"−": "gap less ", "+": "gap plus "}
+    return words.get(text[0], text[0]) + text[1:]
 
 
 def size_table(work):

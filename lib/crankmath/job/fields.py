@@ -137,7 +137,7 @@ FIELDS = (
     Field(
         "spacer_doubt",
         "Spacers",
-        "How far its length may be off",
+        "How far its length may be off that of its gap",
         units=FINE,
         above=0,
         most=1e3,

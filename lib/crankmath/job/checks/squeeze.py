@@ -100,7 +100,7 @@ def check_spacers(work):
     numbers += [
         Number("shortest misfit", shortest, "fine"),
         Number("longest misfit", longest, "fine"),
-        Number("length known to", job["spacer_doubt"], "fine"),
+        Number("length known beside its gap to", job["spacer_doubt"], "fine"),
     ]
     lost = expansion.misfit_lost_per_degree(work.crank)
     numbers.append(
@@ -129,13 +129,13 @@ def check_spacers(work):
     sentence = (
         f"{made} spacer of Ø{shown(size, 'length', units)} may be {limits}"
         f"{', whatever the others are' if several and free else ''}; "
-        f"you hold its length to ±{shown(job['spacer_doubt'], 'fine', units, 2)}"
+        f"you hold it to its gap within ±{shown(job['spacer_doubt'], 'fine', units, 2)}"
     )
     assumed = tuple(
         words
         for key, words in (
             ("thrust", "thrust of the tailstock, assumed"),
-            ("spacer_doubt", "how well the length of a spacer is known, assumed"),
+            ("spacer_doubt", "how well a spacer is known beside its gap, assumed"),
         )
         if key not in job.given
     )

@@ -113,6 +113,7 @@ class _Order(Turning):
                     "spacer",
                     key=f"spacer_{index + 1}",
                     place=f"pin {index + 1}",
+                    diameter=shown(rules.spacer_diameter(self.job), "length", self.units),
                     half=shown(self.job["allowed_runout"] / 2, "fine", self.units, 2),
                 )
                 self.fitted = tuple(sorted((*self.fitted, index)))
