@@ -203,17 +203,26 @@ class _Teller:
             yield "length over all", "calipers", *self.general(crank.length.m_as("mm"))
 
     def walls(self, step):
-        """Web faces that a finishing step cuts, from the datum, and the gap between them."""
-        placed = self.plan.placed
-        for cut in step.cuts:
-            kind, number = cut.place.split()
-            walled = placed.walled("pin" if kind == "pin" else "journal", int(number) - 1)
-            for side, x, stands in zip(("left", "right"), (cut.x0, cut.x1), walled, strict=True):
-                if stands:
-                    from_datum = self.general(x - placed.faced[0])
-                    yield f"{cut.place}, {side} face", "depth gauge, datum", *from_datum
-            if all(walled) and kind == "pin":
-                yield f"{cut.place}, gap", "inside micrometer", *self.general(cut.x1 - cut.x0)
+        """Lengths between two faces of which a finishing step cuts one, as they then stand: jaws
+        reach a face that looks away from the datum, or that the stub hides.
+        """
+        steps, names = self.plan.steps, {"pin": "pin", "journal": "main"}
+        turned = [one for one in steps[: self.plan.number(step) + 1] if one.on == "centers"]
+        spans = {cut.place: (cut.x0, cut.x1) for one in turned for cut in one.cuts}
+        pieces = [
+            (f"{names.get(kind, kind)} {n + 1}", n) for kind, n, *_ in self.plan.placed.segments
+        ]
+        now = {cut.place for cut in step.cuts}
+        for at, (name, index) in enumerate(pieces):
+            beside = [one for one, _ in pieces[max(at - 1, 0) : at + 2] if one != name]
+            if name in now:
+                what = "gap" if len(beside) > 1 else "from stub to web"
+                x0, x1 = spans[name]
+                yield f"{name}, {what}", "calipers, inside jaws", *self.general(x1 - x0)
+            elif name.startswith("web") and now & set(beside) and set(beside) <= set(spans):
+                side = "right" if beside[0].startswith("pin") else "left"
+                thick = spans[beside[1]][0] - spans[beside[0]][1]
+                yield f"web {index + 1}, {side}", "calipers over the web", *self.general(thick)
 
     def general(self, size):
         """Window of a length without a tolerance of its own."""
