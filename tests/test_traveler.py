@@ -313,3 +313,16 @@ def test_outlines_of_sections_hold_the_sections_area(name):
         after = points[1:] + points[:1]
         found = sum(y * w - z * v for (y, z), (v, w) in zip(points, after, strict=True)) / 2
         assert found == pytest.approx(section.area, rel=0.01) and found < section.area * (1 + 1e-9)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_more_bow_is_accepted_than_the_smallest_accepted_diameter_leaves(name):
+    """A side, over the finished main: half the difference of the two diameters."""
+    report = check_job(Job.load(name))
+    by_key = {one.step.key: one for one in printed_steps(report)}
+    rough = {row[0]: size(row[2]) for row in by_key["rough_mains"].readings if "micro" in row[1]}
+    bows = {row[0]: size(row[3]) for row in by_key["rest"].readings}
+    for number, main in enumerate(report.job.crank.journals, 1):
+        left = (rough[f"main {number}"] - main.diameter.m_as(report.job.units)) / 2
+        assert 0.98 * left <= bows[f"main {number}"] <= left + 1e-9
+    assert f"below the {min(bows.values()):g} " in by_key["rest"].step.check

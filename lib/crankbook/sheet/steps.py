@@ -169,10 +169,7 @@ class _Teller:
         elif step.key.startswith("rough"):
             for cut in step.cuts:
                 if cut.stock:
-                    half = cut.stock / 2
-                    low, high = (
-                        self.length(2 * cut.radius + one, "place") for one in (-half, half)
-                    )
+                    low, high = (self.length(one, "place") for one in cut.accepted)
                     yield cut.place, "micrometer, cold", low, high
         elif step.key == "face":
             yield "length", "calipers", *self.general(placed.faced[1] - placed.faced[0])
@@ -185,9 +182,13 @@ class _Teller:
                 wide = crank.throws[index].web_width.m_as("mm")
                 yield f"web {index + 1}", "calipers over the width", *self.general(wide)
         elif step.key == "rest":
-            left = self.length(self.job["finish_allowance"].m_as("mm"), "length", 2)
-            for number in range(1, len(crank.journals) + 1):
-                yield f"main {number}", "half of what it runs out now", "0", left
+            roughed = (
+                cut for one in self.plan.steps if one.key == "rough_mains" for cut in one.cuts
+            )
+            for cut in sorted(roughed, key=lambda cut: cut.x0):
+                if cut.place.startswith("main"):
+                    left = self.length(placed.least_left(cut))
+                    yield cut.place, "half of what it runs out now", "0", left
         elif step.key.startswith("spacer"):
             for row in _tried(lambda work: spacer_table(work).rows, self.work):
                 if row[0].split()[-1] == step.key.split("_")[1]:

@@ -27,6 +27,13 @@ class Turn:
     stock: float = 0.0
     place: str = ""
 
+    @property
+    def accepted(self):
+        """Smallest and largest diameter to accept where stock stays: a fourth of it a side, own
+        choice.
+        """
+        return tuple(2 * self.radius + off for off in (-self.stock / 2, self.stock / 2))
+
     def applied(self, work):
         """The work after the cut."""
         left, right = self.corners

@@ -4,7 +4,7 @@ the axis.
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import ceil, cos, pi, radians, sin
+from math import ceil, cos, floor, pi, radians, sin
 
 from ..crank import Crank
 from .sections import disc, polygon
@@ -83,6 +83,13 @@ class Placed:
             )
             for kind, index, one in parts
         }
+
+    def least_left(self, cut):
+        """Metal a side that the smallest accepted diameter of a roughing cut leaves, as printed."""
+        kind, number = cut.place.split()
+        radius, _ = self.rounds["pin" if kind == "pin" else "journal", int(number) - 1]
+        step = GRIDS[self.units][0]
+        return _rounded(floor((cut.accepted[0] / 2 - radius) / step + 1e-6) * step, step)
 
     def span(self, kind, index):
         """Both ends of a main or pin along the axis."""

@@ -312,6 +312,13 @@ class _Order(Turning):
         )
 
     def _rest(self):
+        cuts = [
+            cut
+            for step in self.steps
+            if step.key == "rough_mains"
+            for cut in step.cuts
+            if cut.place.startswith("main")
+        ]
         marks = ", ".join(
             self.datum(x)
             for kind, index, x0, x1 in self.placed.segments
@@ -323,7 +330,9 @@ class _Order(Turning):
             "rest",
             on="centers",
             marks=f"{marks} from the datum",
-            left=self.fine(self.finish),
+            left=self.length(
+                min((self.placed.least_left(cut) for cut in cuts), default=self.finish)
+            ),
         )
         self.steps[-1] = replace(
             self.steps[-1], axis=tuple(map(self.placed.fine, self.placed.main))
