@@ -15,6 +15,12 @@ def said(crank, look, answer=COVERED):
     return hidden_faults.items("mm", crank, look, answer)[1]
 
 
+def crank_lines(crank, look, answer):
+    """What is drawn of the crank itself."""
+    drawn = hidden_faults.items("mm", crank, look, answer)[0]
+    return [item for item in drawn if item.axes == 3 and item.kind == "line"]
+
+
 def test_every_fault_comes_twice():
     found = Counter(hidden_faults.hidden(crank)[0] for crank in NUMBERS)
     assert found == dict.fromkeys(FAULTS[:4], 2)
@@ -31,7 +37,9 @@ def test_the_cover_hides_the_fault_until_the_readings_tell_it(crank):
     assert runs_out == (fault == FAULTS[3])
     for look in (ONE, BOTH, CONE):
         assert fault.capitalize() not in str(said(crank, look))
+        assert not crank_lines(crank, look, COVERED)
     assert fault.capitalize() in str(said(crank, CONE, OPEN))
+    assert crank_lines(crank, CONE, OPEN)
 
 
 def test_main_1_alone_tells_less():

@@ -9,6 +9,7 @@ from crankbook.forms.readings_form import ReadingsForm
 from crankbook.lesson import predict
 from crankbook.lesson.exercise import check, draw
 from crankbook.lessons.proving import fault_fit, lesson_16
+from crankbook.pictures.crank_drawing import CENTER_LINE
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.diagnosis import find_causes, making_of
 from crankmath.inspection.diagnosis.signatures.stations import Stations
@@ -127,9 +128,107 @@ def test_no_size_is_no_fault():
         assert found(fault, 0.0).headline.startswith("The mains show no fault")
 
 
-def test_readings_beyond_the_paper_are_said():
-    assert "drawn at the edge" in str(found("spacer too long", 20, 0, "organ"))
-    assert "drawn at the edge" not in str(found("spacer too long", 20, 0, "pump"))
+@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_charts_hold_every_fault_and_stand_still(name, units):
+    """Whatever the sliders hide: no reading, bar or hand runs off, and no scale changes."""
+    scales = set()
+    for fault in lesson_16.FAULTS:
+        for size, toward in ((0.0, 0.0), (20.0, 0.0), (20.0, 130.0), (9.0, 350.0)):
+            drawn = lesson_16.items(units, fault, um(size), Quantity(toward, "deg"), name)[0]
+            for item in drawn:
+                if item.axes in (0, 1) and item.kind != "text":
+                    assert np.abs(item.y).max() <= 1
+                if item.axes == 2:
+                    assert np.max(item.y) < 0.93
+            texts = [item for item in drawn if item.kind == "text"]
+            scales.add(tuple(one.text for one in texts if one.axes == 0))
+            scales.add(next(one.text for one in texts if "enlarged" in one.text))
+    assert len(scales) == 2, scales
+
+
+def crank_seen(fault, size=16.0, toward=60.0, name="pump"):
+    """What the crank's window draws: axis of the mains [um from true], swings under the dials [um],
+    the readings of the first two mains [um], their places and the length [mm]."""
+    crank = Crank.load(name)
+    drawn = lesson_16.items("mm", fault, um(size), Quantity(toward, "deg"), name)[0]
+    inside = [item for item in drawn if item.axes == 3]
+    texts = [item for item in inside if item.kind == "text"]
+    enlarged = next(one.text for one in texts if "enlarged" in one.text).split()[1]
+    level = next(one for one in inside if getattr(one, "dash", "") == CENTER_LINE)
+    axis = next(one for one in inside if one.kind == "line" and one.width == 2 and not one.dash)
+    length = crank.length.m_as("mm")
+    wide = length / (np.ptp(level.x) - 0.12)  # mm across the window's whole width
+    begin = level.x[0] + 0.06
+    x = (axis.x - begin) * wide
+    off = 1e3 * wide * (axis.y - level.y[0]) / float(enlarged.replace(",", ""))
+    swings = [float(one.text.split()[0]) for one in texts if one.text.endswith("µm")]
+    full = float(next(one.text for one in drawn if one.kind == "text" and one.axes == 0))
+    dots = [
+        [full * item.y for item in drawn if item.kind == "marker" and item.axes == main]
+        for main in (0, 1)
+    ]
+    return x, off, np.array(swings), np.array(dots), length
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_center_out_of_place_tilts_the_mains_about_the_other(name):
+    """A straight line from its size to nothing, by hand; the dials swing twice that."""
+    mains = fault_fit.mains_of(Crank.load(name))
+    for fault, share in (
+        ("chip on left center", lambda x, length: 1 - x / length),
+        ("live center runs out", lambda x, length: 1 - x / length),
+        ("chip on right center", lambda x, length: x / length),
+    ):
+        x, off, swings, dots, length = crank_seen(fault, 16, 130, name)
+        assert off == pytest.approx(16 * share(x, length), abs=0.01)
+        assert (x[0], x[-1]) == pytest.approx((0, length), abs=1e-6)
+        assert swings == pytest.approx(32 * share(mains, length), rel=0.06)
+        # the readings' swing by the first harmonic: a micrometer of scatter, twelve readings
+        seen = 2 * np.hypot(*(dots @ np.column_stack([np.cos(AROUND), np.sin(AROUND)])).T / 6)
+        assert seen == pytest.approx(swings[:2], abs=2.5)
+
+
+@pytest.mark.parametrize("name", ["pump", "bellows"])
+def test_a_spacer_bends_the_axis_of_the_mains_at_its_throw(name):
+    """The kink of misfit over throw, by hand as for the signature, all along both mains."""
+    crank = Crank.load(name)
+    throw, pin = crank.throws[0].radius.m_as("mm"), crank.plain.pins[0]
+    x, off, swings, dots, length = crank_seen("spacer too long", 16, 60, name)
+    at = (pin.start + pin.end) / 2
+    hinge = np.where(x < at, x * (length - at), at * (length - x)) / (length * throw)
+    assert off == pytest.approx(16 * hinge, abs=0.03 * 16 * hinge.max())
+    assert swings == pytest.approx(np.ptp(dots, axis=1), abs=4)
+
+
+def test_misplaced_center_holes_move_the_pin_and_no_main():
+    x, off, swings, _, _ = crank_seen("pin's center holes misplaced", 20, 60)
+    assert np.abs(off).max() < 1e-9 and not swings.any()
+    fault, mark = "pin's center holes misplaced", Quantity(60, "deg")
+    drawn = lesson_16.items("mm", fault, um(20), mark, "pump")[0]
+    moved = [one for one in drawn if one.kind == "line" and one.fill == "#f3ddd5"]
+    true = [one for one in drawn if one.kind == "line" and one.axes == 3 and one.dash == "4 3"]
+    crank = Crank.load("pump")
+    wide = crank.journals[0].diameter.m_as("mm") / np.ptp(true[0].y)  # mm in the window
+    middles = [[(one.y.max() + one.y.min()) / 2 for one in row] for row in (moved, true)]
+    main, pin, other = 1e3 * wide * np.subtract(*middles) / 500  # as many times enlarged
+    assert pin == pytest.approx(20, abs=0.01) and (main, other) == pytest.approx((0, 0), abs=1e-6)
+
+
+@pytest.mark.parametrize("units, shown", [("mm", 12.0), ("in", 12 / 25.4)])
+@pytest.mark.parametrize("fault", lesson_16.FAULTS)
+def test_what_a_fault_moved_is_dragged_to_another_size(fault, units, shown):
+    """The grip says the size where it stands, and twice it when it is drawn as for twice it."""
+
+    def place(size):
+        drawn = lesson_16.items(units, fault, um(size), Quantity(30, "deg"), "pump")[0]
+        return next(item for item in drawn if getattr(item, "grips", ()))
+
+    once, twice = place(6.0), place(12.0)
+    (grip,) = once.grips
+    assert grip.control == "size" and once.x == pytest.approx(twice.x)
+    assert grip.offset + grip.factor * once.y == pytest.approx(shown / 2)
+    assert grip.offset + grip.factor * twice.y == pytest.approx(shown)
 
 
 def test_inch_and_a_prediction(own_folder):
@@ -140,7 +239,9 @@ def test_inch_and_a_prediction(own_folder):
 
 
 def test_a_crank_without_room_for_a_spacer_says_so(choose, monkeypatch):
-    monkeypatch.setattr(fault_fit, "signatures", lambda crank: {"left center": np.ones(2)})
+    monkeypatch.setattr(
+        fault_fit, "signatures", lambda crank, at=(0, 0): {"left center": np.ones(len(at))}
+    )
     monkeypatch.setattr(fault_fit, "once", lambda key, work: work())
     assert found("spacer too long").headline == "The first throw takes no spacer."
 

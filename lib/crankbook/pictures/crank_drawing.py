@@ -72,6 +72,19 @@ class Shape:
         """Height of a main's or pin's axis on the side view [mm]."""
         return self.places[piece.index][1] if piece.kind == "pin" else 0.0
 
+    @property
+    def sides(self):
+        """Pieces seen from the side: ends along the crank, lower and upper edge [mm]."""
+        found = []
+        for piece in self.pieces:
+            if piece.kind == "web":
+                edges = self.corners[piece.index][:, 1]
+                low, high = edges.min(), edges.max()
+            else:
+                low, high = self.height(piece) + piece.diameter / 2 * np.array([-1, 1])
+            found.append((piece.start, piece.end, float(low), float(high)))
+        return found
+
     def turned(self, angle):
         """The same crank turned counterclockwise, seen from the right, by an angle in radians."""
         throws = {**self.throws, "angle": self.throws["angle"] + angle}
@@ -88,19 +101,6 @@ def shape(crank):
     """Shape of a crank for drawing."""
     throws = dict(zip(SIZES, throw_numbers(crank, *SIZES), strict=True))
     return Shape(crank.segments, throws, *_end_places(throws))
-
-
-def side_pieces(crank):
-    """Pieces of a crank seen from the side: ends along it, lower and upper edge [mm]."""
-    part, found = shape(crank), []
-    for piece in part.pieces:
-        if piece.kind == "web":
-            edges = part.corners[piece.index][:, 1]
-            low, high = edges.min(), edges.max()
-        else:
-            low, high = part.height(piece) + piece.diameter / 2 * np.array([-1, 1])
-        found.append((piece.start, piece.end, float(low), float(high)))
-    return found
 
 
 def window(crank):

@@ -3,18 +3,29 @@ off."""
 
 import random
 
-import numpy as np
-
 from crankmath.units import Quantity, as_text
 
 from ...lesson.finding import Finding
 from ...lesson.panel import Choice
 from ...lesson.scene import Scene
 from ...pictures.proving import fault_picture
-from .fault_fit import CAUSES, CLEAR, FAULTS, LEFT, MARKS, NO_FAULT, fits, measured, odds
+from .fault_fit import (
+    CAUSES,
+    CLEAR,
+    FAULTS,
+    LEFT,
+    NO_FAULT,
+    UNITS,
+    drawn_bars,
+    drawn_crank,
+    drawn_readings,
+    fits,
+    left_by,
+    measured,
+    odds,
+)
 
 CRANK = "pump"
-MOST = {"mm": ("µm", "um", 40.0), "in": ("thou", "thousandth", 1.6)}
 NUMBERS = tuple(f"crank {number}" for number in range(1, 9))
 ONE, BOTH, CONE = "main 1", "both mains", "mains and the live center's cone"
 COVERED, OPEN = "covered", "shown"
@@ -43,27 +54,25 @@ def hidden(crank):
 
 
 def items(units, crank, look, answer):
-    """Dots of the mains that were measured, bars of what each cause leaves over, the finding."""
-    label, unit, most = MOST[units]
+    """Dots of the mains that were measured, bars of what each cause leaves over, the finding; the
+    crank as it lies once the cover is off.
+    """
+    label, unit = UNITS[units]
     scale = Quantity(1.0, "um").m_as(unit)
     fault, size, toward = hidden(crank)
     shapes, readings = measured(fault, size, toward, CRANK)
-    mains = 1 if look == ONE else len(readings)
+    whole, mains = shapes, 1 if look == ONE else len(readings)
     shapes, readings = {name: one[:mains] for name, one in shapes.items()}, readings[:mains]
     fitted = fits(shapes, readings)
     chance = odds(fitted, readings.size)
     close = [name for name in CAUSES if chance.get(name, 0.0) > 1 / CLEAR]
-    best, turn = max(chance, key=chance.get), np.exp(-1j * np.radians(fault_picture.AROUND))
-    away, drawn = scale * (readings - readings.mean(axis=1, keepdims=True)), []
-    for main, dots in enumerate(away):
-        line = scale * np.real(fitted[best][1][main] * turn)
-        drawn += fault_picture.trace_items(main, MARKS, dots, line, most)
-    left = {name: scale * np.sqrt(rest / readings.size) for name, (*_, rest) in fitted.items()}
-    bars = {at: (left[name], name in close) for at, name in enumerate(CAUSES) if name in left}
-    drawn += fault_picture.left_over_items(bars, most / 2)
+    best = max(chance, key=chance.get)
+    drawn, left, full = drawn_readings(whole, fitted, best, readings, scale)
+    drawn += drawn_bars(whole, left, close, scale)
     if answer == OPEN:
+        drawn += drawn_crank(left_by(fault, size, toward, CRANK), full, scale, label)
         return drawn, _uncovered(fault, size, toward, unit)
-    return drawn, _covered(fault, size, close, look, unit)
+    return [*drawn, *fault_picture.covered_items()], _covered(fault, size, close, look, unit)
 
 
 def _covered(fault, size, close, look, unit):
@@ -92,8 +101,7 @@ def _uncovered(fault, size, toward, unit):
 
 def paper(units, projector=False):
     """What does not move: charts of two mains and the bars."""
-    label, _, most = MOST[units]
-    return fault_picture.fault_paper(label, most, CAUSES, projector)
+    return fault_picture.fault_paper(UNITS[units][0], CAUSES, projector)
 
 
 SCENE = Scene(CONTROLS, items, paper, PRESETS, VOTE)

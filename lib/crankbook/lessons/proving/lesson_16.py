@@ -1,7 +1,5 @@
 """Lesson 16, find the fault: its panel, its practice readings and its three questions."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from crankmath.crank import Crank
@@ -29,13 +27,17 @@ from .fault_fit import (
     RIGHT,
     SCATTER,
     SPACER,
+    UNITS,
+    drawn_bars,
+    drawn_crank,
+    drawn_readings,
     fits,
+    left_by,
     measured,
     odds,
     signatures,
 )
 
-MOST = {"mm": ("µm", "um", 40.0), "in": ("thou", "thousandth", 1.6)}
 LENGTHS = ("um", "mm", "thousandth", "in")
 # read on a simulated bellows crank with a hidden fault; both its mains, in um
 BELLOWS = (
@@ -84,30 +86,22 @@ def controls():
 
 
 def items(units, fault, size, toward, name):
-    """What moves in both charts and the bars, and the finding."""
-    label, unit, most = MOST[units]
+    """What moves in the crank's window, both charts and the bars, and the finding."""
+    label, unit = UNITS[units]
     scale = Quantity(1.0, "um").m_as(unit)
     shapes, readings = measured(fault, size, toward, name)
     fitted = fits(shapes, readings)
     chance = odds(fitted, readings.size)
     best = max(chance, key=chance.get)
-    drawn, turn = [], np.exp(-1j * np.radians(fault_picture.AROUND))
-    away = scale * (readings - readings.mean(axis=1, keepdims=True))
-    for main in range(2):
-        explained = scale * np.real(fitted[best][1][main] * turn)
-        drawn += fault_picture.trace_items(main, MARKS, away[main], explained, most)
+    drawn, left, full = drawn_readings(shapes, fitted, best, readings, scale)
     guess = prediction("16 chip", LENGTHS)
     if guess is not None:
-        drawn += fault_picture.band_items(1, guess.m_as(unit) / 2)
+        drawn += fault_picture.band_items(1, guess.m_as(unit) / 2, full)
     close = {one for one, share in chance.items() if share > 1 / CLEAR}
-    left = {one: scale * np.sqrt(rest / readings.size) for one, (*_, rest) in fitted.items()}
-    bars = {place: (left[one], one in close) for place, one in enumerate(CAUSES) if one in left}
-    drawn += fault_picture.left_over_items(bars, most / 2)
-    finding = _finding(fault, unit, label, fitted, left, close, best, shapes)
-    if abs(away).max() > most:
-        beyond = f"Readings beyond {most:g} {label} are drawn at the edge."
-        finding = replace(finding, lines=(*finding.lines, beyond))
-    return drawn, finding
+    drawn += drawn_bars(shapes, left, close, scale)
+    lies = left_by(fault, size, toward, name)
+    drawn += drawn_crank(lies, full, scale, label, size.m_as(unit))
+    return drawn, _finding(fault, unit, label, fitted, left, close, best, shapes)
 
 
 def _finding(fault, unit, label, fitted, left, close, best, shapes):
@@ -146,9 +140,8 @@ def _finding(fault, unit, label, fitted, left, close, best, shapes):
 
 
 def paper(units, projector=False):
-    """What does not move: both charts and the bars."""
-    label, _, most = MOST[units]
-    return fault_picture.fault_paper(label, most, CAUSES, projector)
+    """What does not move: the crank's window, both charts and the bars."""
+    return fault_picture.fault_paper(UNITS[units][0], CAUSES, projector)
 
 
 SCENE = Scene(controls, items, paper, PRESETS)

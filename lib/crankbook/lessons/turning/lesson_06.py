@@ -17,7 +17,7 @@ from ...lesson.exercise import Question, check_gap, prediction
 from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
-from ...pictures.crank_drawing import shape, side_pieces
+from ...pictures.crank_drawing import shape
 from ...pictures.turning import cut_profile
 
 TOOLS = {
@@ -154,14 +154,14 @@ def _compliances(crank):
                 )
                 for place in PLACES.values()
             }
-        heavy = cut_forces(crank.steel, *REFERENCE)
-        kept["_cut_compliances"] = at, along, _outline(crank), shape(crank), heavy
+        part, heavy = shape(crank), cut_forces(crank.steel, *REFERENCE)
+        kept["_cut_compliances"] = at, along, _outline(part), part, heavy
     return kept["_cut_compliances"]
 
 
-def _outline(crank):
+def _outline(part):
     """The crank from the side, as shares of its length and of its height."""
-    rows, length = side_pieces(crank), crank.length.m_as("mm")
+    rows, length = part.sides, part.length
     bottom, top = min(row[2] for row in rows), max(row[3] for row in rows)
     high = top - bottom
     return [(a / length, b / length, *((y - bottom) / high for y in ys)) for a, b, *ys in rows]

@@ -5,7 +5,7 @@ thrust that its growth adds between three kinds of centers.
 import numpy as np
 from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
 
-from ..crank_drawing import side_pieces
+from ..crank_drawing import shape
 from ..marks import ruler, warmth
 from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Note, blank, full_scale
 
@@ -64,7 +64,7 @@ def crank_items(crank, shares):
 
     shares: Rise of each piece over the one that is drawn darkest.
     """
-    pieces = side_pieces(crank)
+    pieces = shape(crank).sides
     low, high = min(row[2] for row in pieces), max(row[3] for row in pieces)
     scale = min(CRANK[0] / crank.length.m_as("mm"), CRANK[1] / (high - low))
     drawn = []
