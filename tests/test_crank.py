@@ -115,9 +115,11 @@ def test_sizes_that_came_through_inches_print_as_typed(tmp_path):
         ("throws", "radius", 0, r"throws\[1\].radius"),
         ("throws", "pin_diameter", 40, r"throws\[1\].pin_diameter is larger"),
         ("throws", "web_reach", 5, "web_reach"),
-        ("throws", "fillet", 12, r"throws\[1\].fillet"),
+        ("throws", "fillet", 12, r"throws\[1\].fillet .* write at most 11 mm"),
         ("throws", "fillet", -1, r"throws\[1\].fillet"),
-        ("throws", "radius", "18", r"throws\[1\].radius has to be a number"),
+        ("throws", "radius", "18", r"radius has to be a number, not 18; write 18, in mm"),
+        ("throws", "radius", "5/8 in", "write 15.875, in mm and without quotes"),
+        ("throws", "radius", "half", "has to be a number, not half$"),
         ("throws", "radius", True, "has to be a number"),
         ("throws", "radius", math.nan, "has to be a number"),
         ("throws", "colour", 1, "unknown key “colour”"),
@@ -139,9 +141,19 @@ def test_missing_keys_are_named(tables, key):
         Crank.from_dict(tables)
 
 
-def test_missing_key_of_a_throw(tables):
-    del tables["throws"][0]["pin_length"]
-    with pytest.raises(ValueError, match=r"throws\[1\] lacks the key “pin_length”"):
+@pytest.mark.parametrize(
+    ("key", "instead", "words"),
+    [
+        ("pin_length", None, "lacks the key “pin_length”$"),
+        ("pin_length", "pinlength", "lacks the key “pin_length”; is “pinlength” meant"),
+        ("radius", "stroke", "lacks the key “radius”: the throw's radius is half the stroke"),
+    ],
+)
+def test_missing_key_of_a_throw(tables, key, instead, words):
+    value = tables["throws"][0].pop(key)
+    if instead:
+        tables["throws"][0][instead] = value
+    with pytest.raises(ValueError, match=words):
         Crank.from_dict(tables)
 
 
@@ -212,6 +224,27 @@ def test_slips_of_the_unit_and_of_the_count():
 def test_files_that_are_no_toml(tmp_path, text):
     (tmp_path / "mine.toml").write_text(text)
     with pytest.raises(ValueError, match="not a TOML file"):
+        Crank.load(tmp_path / "mine.toml")
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("radius = 15,5", "line 4 reads “radius = 15,5”; write radius = 15.5$"),
+        ("radius = 5/8", "write radius = 0.625$"),
+        ("radius = 1 1/8 # the stroke is twice", "write radius = 1.125$"),
+        ("radius = .625", "write radius = 0.625$"),
+        ("radius = 016", "write radius = 16$"),
+        ("radius = 16 mm", "write radius = 16$"),
+        ("radius = 5/8 in", "write one plain number"),  # the file's unit is mm
+        ("radius = 1/0", "write one plain number|line 4 reads"),
+        ("steel = mild steel", 'write steel = "mild steel"$'),
+    ],
+)
+def test_slip_of_the_pen_in_a_crank_file(tmp_path, line, words):
+    text = f'name = "mine"\nunits = "mm"\n[[throws]]\n{line}\n'
+    (tmp_path / "mine.toml").write_text(text, encoding="utf-8")
+    with pytest.raises(ValueError, match=words):
         Crank.load(tmp_path / "mine.toml")
 
 

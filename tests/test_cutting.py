@@ -108,8 +108,10 @@ def test_unknown_words_are_named(arguments, words):
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("name = 1", "lacks the key"),
-        ("= 1", "cannot be read"),
+        ("name = 1", "lacks the key “center_height_mm”; write for example center_height_mm = 90"),
+        ("= 1", "not a TOML file"),
+        ("name = my lathe", 'write name = "my lathe"'),
+        ("power_w = 350 W", "write power_w = 350$"),
         (
             'name = "x"\ncenter_height_mm = 0\nbetween_centers_mm = 1\npower_w = 1\ngear_table_rpm = [1]\nunbalance_force_n = 1',
             "center_height must be above",

@@ -309,3 +309,19 @@ def test_wrong_questions_and_cranks(pump):
         Job(pump.crank, {"luck": 1})
     with pytest.raises(TypeError, match="has to be a Crank"):
         Job("pump")
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "words"),
+    [
+        ("pressure", "8", "write for example 0.5 MPa"),  # 600 MPa is more than it takes
+        ("rough_depth", "1,5", "write for example 1 mm"),
+        ("hardness", "200 HB", "write for example 200$"),
+        ("reliability", "99", "is a share of 1, not 99; write for example 0.99 or 99 %"),
+    ],
+)
+def test_offered_example_is_one_that_the_field_takes(key, text, words):
+    job = Job.load("pump")
+    with pytest.raises((ValueError, TypeError), match=words) as said:
+        job.typed(key, text)
+    job.typed(key, str(said.value).rpartition("for example ")[2].partition(" or ")[0])

@@ -838,6 +838,24 @@ def test_spacers_that_nobody_asked_for_fail_no_good_crank():
     assert asked.find("spacers").verdict == "not fine"
 
 
+def test_webs_wider_than_the_lathe_whatever_the_bar():
+    """Throw 160 mm in a lathe of 90 mm center height: no stock bar, and no doubt about it."""
+    found = check_job(PUMP.with_crank(PUMP.crank.with_throw(0, radius=Quantity(160.0, "mm"))))
+    assert found.find("swing").verdict == "not fine"
+    assert "half its stroke" in found.find("swing").sentence
+    assert "right unit" in found.find("bar").sentence
+
+
+@pytest.mark.parametrize("fillet, said", [(4.0, "fine"), (6.0, "look")])
+def test_fillet_that_runs_over_its_web_is_said(fillet, said):
+    """Main of 20 mm on a web 28 mm wide: a foot of R 4 ends at its edge, 10 + 4 = 14."""
+    main = replace(PUMP.crank.journals[0], fillet=Quantity(fillet, "mm"))
+    crank = replace(PUMP.crank, journals=(main, PUMP.crank.journals[1]))
+    found = check_job(PUMP.with_crank(crank)).find("fillets")
+    assert found.verdict == said
+    assert ("write at most 4 mm" in found.sentence) == (said == "look")
+
+
 def test_last_cut_deeper_than_what_is_left():
     found = check_job(PUMP.typed("last_cut", "0.5 mm").typed("finish_allowance", "0.1 mm"))
     assert found.find("passes").verdict == "not fine" and found.failed

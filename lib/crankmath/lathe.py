@@ -2,7 +2,6 @@
 
 import difflib
 import json
-import tomllib
 from dataclasses import dataclass, field, fields
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from .checks import one_of
 from .files import path_of, read_text, write_whole
 from .tables import settings
+from .toml_files import read_toml
 from .units import Quantity, magnitude, number
 
 MOST_BYTES = 100_000
@@ -139,10 +139,7 @@ def load_lathe(path=None):
             MOST_BYTES,
             f"no lathe file “{path}”; write the path of a .toml file",
         )
-        try:
-            data = tomllib.loads(text)
-        except (ValueError, RecursionError) as error:
-            raise ValueError(f"the lathe file cannot be read: {error}") from None
+        data = read_toml(text, "the lathe file")
     else:
         data = settings("lathe")
     for key in data:
@@ -152,7 +149,10 @@ def load_lathe(path=None):
             raise ValueError(f"the lathe file has a key “{key[:60]}” that is not known; {hint}")
     for key in NEEDED:
         if key not in data:
-            raise ValueError(f"the lathe file lacks the key '{key}'")
+            usual = settings("lathe")[key]
+            raise ValueError(
+                f"the lathe file lacks the key “{key}”; write for example {key} = {usual}"
+            )
     try:
         values = {attribute(key): _value(key, value) for key, value in data.items()}
     except ValueError as error:

@@ -269,7 +269,8 @@ def stock_bar(bar, unit="mm"):
         if not fitting.size:
             raise ValueError(
                 f"bar of {as_text(side, unit)} is larger than the sizes listed, "
-                f"up to {sizes[-1]:g} {unit}"
+                f"up to {sizes[-1]:g} {unit}: are all sizes in the right unit, and is every "
+                "radius of a throw half its stroke?"
             )
         found.append(Quantity(float(fitting[0]), unit))
     return replace(bar, width=found[0], height=found[1])

@@ -128,17 +128,14 @@ def _check(crank):
             for field in fields(part):
                 _check_size(part, field.name, f"{group}[{number}].{toml_text.key(field.name)}")
     for number, journal in enumerate(crank.journals, 1):
-        if (1 if number in (1, count + 1) else 2) * journal.fillet > journal.length:
-            raise ValueError(
-                f"journals[{number}].fillet does not fit: the journal is shorter than its fillets"
-            )
+        fillets = 1 if number in (1, count + 1) else 2
+        _check_fillet(
+            journal.fillet, journal.length, fillets, f"journals[{number}].fillet", "journal"
+        )
         for beside in {number - 1, number} & set(range(1, count + 1)):
             _check_on_web(crank, journal.diameter, f"journals[{number}].diameter", beside)
     for number, throw in enumerate(crank.throws, 1):
-        if 2 * throw.fillet > throw.pin_length:
-            raise ValueError(
-                f"throws[{number}].fillet does not fit: the pin is shorter than its two fillets"
-            )
+        _check_fillet(throw.fillet, throw.pin_length, 2, f"throws[{number}].fillet", "pin")
         _check_on_web(crank, throw.pin_diameter, f"throws[{number}].pin_diameter", number)
 
 
@@ -151,6 +148,15 @@ def _check_size(part, name, place):
     if name != "angle" and size > LARGEST:
         raise ValueError(
             f"{place} is larger than {LARGEST / 1000:g} m: is {as_text(value)} in the right unit?"
+        )
+
+
+def _check_fillet(fillet, length, count, place, part):
+    """The fillets at a part's ends have to fit in its length."""
+    if count * fillet > length:
+        raise ValueError(
+            f"{place} does not fit: the {part} of {as_text(length)} is shorter than its "
+            f"{'fillet' if count == 1 else 'two fillets'}; write at most {as_text(length / count)}"
         )
 
 

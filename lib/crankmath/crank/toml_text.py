@@ -1,9 +1,11 @@
 """A crank as the tables of its TOML file: read, with a sentence for what is wrong, and written."""
 
+import difflib
 import math
-import tomllib
 from dataclasses import fields
 
+from ..toml_files import read_toml
+from ..typed import read_quantity
 from ..units import Quantity, ureg
 from .parts import Journal, Throw
 
@@ -13,15 +15,7 @@ KEYS = ("name", "units", "steel", *GROUPS)
 
 def read_tables(text, source):
     """Tables of a TOML text; ``source`` names it in the error."""
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"“{source}” is not a TOML file: {error}") from None
-    except (ValueError, RecursionError):
-        raise ValueError(
-            f"“{source}” is not a TOML file: "
-            "it holds a number of thousands of digits, or brackets in brackets without end"
-        ) from None
+    return read_toml(text, f"“{source}”")
 
 
 def read_parts(data, group):
@@ -88,11 +82,19 @@ def check_keys(table, wanted, place):
     missing = [word for word in wanted if word not in table]
     unknown = [word for word in table if word not in wanted]
     if missing:
-        raise ValueError(f"{place} lacks the key “{missing[0]}”")
+        raise ValueError(f"{place} lacks the key “{missing[0]}”{_instead(missing[0], unknown)}")
     if unknown:
         raise ValueError(
             f"{place} has an unknown key “{str(unknown[0])[:60]}”; the keys are {', '.join(wanted)}"
         )
+
+
+def _instead(missing, unknown):
+    """What the file may have in place of a key that it lacks."""
+    if missing == "radius" and {"stroke", "throw"} & set(unknown):
+        return ": the throw's radius is half the stroke"
+    near = difflib.get_close_matches(missing, [str(word)[:60] for word in unknown], 1, 0.5)
+    return f"; is “{near[0]}” meant?" if near else ""
 
 
 def _names(kind):
@@ -102,20 +104,22 @@ def _names(kind):
 def _part(kind, table, unit, place):
     names = _names(kind)
     check_keys(table, [key(name) for name in names], place)
-    sizes = [_size(table[key(name)], f"{place}.{key(name)}") for name in names]
+    sizes = [_size(table[key(name)], f"{place}.{key(name)}", unit_of(name, unit)) for name in names]
     return kind(
         *(Quantity(size, unit_of(name, unit)) for name, size in zip(names, sizes, strict=True))
     )
 
 
-def _size(value, place):
+def _size(value, place, unit):
     number = isinstance(value, int | float) and not isinstance(value, bool)
     try:
         size = float(value) if number else math.nan
     except OverflowError:
         size = math.inf
     if not math.isfinite(size):
-        raise ValueError(f"{place} has to be a number, not {str(value)[:40]}")
+        raise ValueError(
+            f"{place} has to be a number, not {str(value)[:40]}{_as_number(value, unit)}"
+        )
     return size
 
 
@@ -130,3 +134,16 @@ def _quoted(text):
     plain = text.replace("\\", "\\\\").replace('"', '\\"')
     shown = (f"\\u{ord(c):04X}" if ord(c) < 32 or ord(c) == 127 else c for c in plain)
     return f'"{"".join(shown)}"'
+
+
+def _as_number(text, unit):
+    """How a size in quotes is written as the number that it means."""
+    if not isinstance(text, str):
+        return ""
+    for typed in (text, f"{text} {unit}"):
+        try:
+            size = read_quantity(typed, (unit,), also=("mm", "in", "cm", "deg")).m_as(unit)
+        except (ValueError, TypeError):
+            continue
+        return f"; write {size:.6g}, in {unit} and without quotes"
+    return ""

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 
+from ..tables import settings
 from ..typed import read_quantity
 from ..units import Quantity, as_text, magnitude, number, ureg
 
@@ -49,8 +50,27 @@ class Field:
         if self.kind == "row":
             return self.checked(_typed_row(shown, self.label, self.units))
         if self.kind == "number":
-            return self.checked(_typed_number(shown, self.label))
-        return self.checked(read_quantity(shown, self.units, self.label))
+            return self.checked(self._typed_number(shown))
+        usual = read_quantity(self.usual, self.units) if self.usual else None
+        return self.checked(read_quantity(shown, self.units, self.label, example=usual))
+
+    @property
+    def usual(self):
+        """What a job starts from here, as text; empty where that hangs on the crank."""
+        return settings("job_defaults")["all"].get(self.key, ("",))[0]
+
+    def _typed_number(self, shown):
+        """A share or count: 0.75, 0,75, 3/4 or 75 %."""
+        share = self.most is not None and self.most <= 1
+        usual = self.usual or ("0.75" if share or self.most is None else f"{self.most / 4:g}")
+        example = f"write for example {usual}" + (f" or {100 * float(usual):g} %" if share else "")
+        typed = shown.removesuffix("%").strip()
+        if not re.fullmatch(r"[-+−]?[\d.,/ ]+", typed) or not re.search(r"\d", typed):
+            raise ValueError(f"{self.label}: no plain number found in “{shown[:40]}”; {example}")
+        value = read_quantity(f"{typed} deg", ("deg",), self.label).magnitude
+        if share and 1 < value <= 100 and typed == shown:
+            raise ValueError(f"{self.label} is a share of 1, not {shown[:40]}; {example}")
+        return value if typed == shown else value / 100
 
     def checked(self, value):
         """The answer in its stored form, or an error that names the field.
@@ -192,17 +212,6 @@ def _is_number(value):
         and not isinstance(value, bool)
         and abs(value) < 1e300
     )
-
-
-def _typed_number(shown, label):
-    """A share or count: 0.75, 0,75, 3/4 or 75 %."""
-    percent = shown.endswith("%")
-    typed = shown.rstrip("%").strip()
-    if not re.fullmatch(r"[-+−]?[\d.,/ ]+", typed) or not re.search(r"\d", typed):
-        raise ValueError(
-            f"{label}: no plain number found in “{shown[:40]}”; write for example 0.75 or 75 %"
-        )
-    return read_quantity(f"{typed} deg", ("deg",), label).magnitude / (100 if percent else 1)
 
 
 def _typed_row(shown, label, units):

@@ -185,6 +185,13 @@ def check_centers(work):
 @check("swing")
 def check_swing(work):
     units, lathe = work.units, work.job.lathe
+    if work.crank.swing_radius >= lathe.center_height:  # whatever the bar
+        return Found(
+            "not fine",
+            f"The finished webs swing {shown(work.crank.swing_radius, 'length', units)} about the "
+            f"mains and the {lathe.name} clears {shown(lathe.center_height, 'length', units)}: is "
+            "every radius of a throw half its stroke, and in the right unit?",
+        )
     if work.bar.length > lathe.between_centers:
         long = (
             Number("bar's length", work.bar.length, "length"),

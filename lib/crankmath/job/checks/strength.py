@@ -84,13 +84,25 @@ def check_fillets(work):
         f"of its web, solved in the solid, it raises the same stress {on_web:.2f} times."
     )
     if bad:
-        return Found(
-            "look",
-            f"{words} Below r/d {LEAST_RELATIVE:g} at {', '.join(bad)}: a larger radius costs "
-            "little and helps most there.",
-            tuple(numbers),
+        words += (
+            f" Below r/d {LEAST_RELATIVE:g} at {', '.join(bad)}: a larger radius costs little and "
+            "helps most there."
         )
-    return Found("fine", words, tuple(numbers))
+    over = [one for one in corners if _over_edge(*one[1:4]) > Quantity(1e-6, "mm")]
+    if over:
+        name, diameter, fillet, throw, _ = max(over, key=lambda one: _over_edge(*one[1:4]))
+        most = fillet - _over_edge(diameter, fillet, throw)
+        words += (
+            f" The fillet of {name}, R {shown(fillet, 'length', units)}, runs over the edge of its "
+            f"web, so that nothing shoulders a rod or a bearing there: write at most "
+            f"{shown(most, 'length', units)}, or a wider web."
+        )
+    return Found("look" if bad or over else "fine", words, tuple(numbers))
+
+
+def _over_edge(diameter, fillet, throw):
+    """How far a fillet's foot lies beyond the nearest edge of the web; below zero within it."""
+    return diameter / 2 + fillet - min(throw.web_width / 2, throw.web_reach)
 
 
 def _corners(crank):
