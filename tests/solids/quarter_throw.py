@@ -5,6 +5,7 @@ The throw's plane (z = 0) and the pin's middle (x = 0) are planes of symmetry or
 five load cases need three factorizations of one matrix.
 """
 
+import itertools
 from dataclasses import dataclass
 
 import gmsh
@@ -135,8 +136,9 @@ def _mesh(t, arc, deep, around, coarse, growth):
     if [len(tags) for tags in ring_tags] != [1, 1]:
         raise RuntimeError(f"rings in pieces: {parts}")
     o.synchronize()
-    curves = []
+    curves, sides = [], []
     for (_, radius, fillet), (tag,) in zip(fillets, ring_tags, strict=False):
+        sides.append([face for _, face in model.getBoundary([(3, tag)], oriented=False)])
         step = 1.571 * fillet / arc
         turn = int(np.clip(np.pi * radius / (4.5 * step), 24, 44) * around)
         for _, face in model.getBoundary([(3, tag)], oriented=False):
@@ -148,7 +150,6 @@ def _mesh(t, arc, deep, around, coarse, growth):
                 else:
                     count = arc if model.getType(1, edge) == "Circle" else deep
                 model.mesh.setTransfiniteCurve(edge, count + 1)
-            model.mesh.setTransfiniteSurface(face)
         model.mesh.setTransfiniteVolume(tag)
     field = model.mesh.field
     limits = []
@@ -172,7 +173,7 @@ def _mesh(t, arc, deep, around, coarse, growth):
         ("Mesh.Optimize", 1),
     ):
         gmsh.option.setNumber(name, value)
-    model.mesh.generate(3)
+    _generate(model, sides)
     model.mesh.setOrder(2)
     tags, xyz, _ = model.mesh.getNodes()
     place = np.zeros(int(tags.max()) + 1, int)
@@ -205,6 +206,35 @@ def _mesh(t, arc, deep, around, coarse, growth):
         found.append((surface, along, turn, axis, sense))
     rings = np.unique(np.concatenate([renumber[tetrahedra(tag)].ravel() for (tag,) in ring_tags]))
     return _straightened(xyz, renumber[elements], rings), renumber[elements], found
+
+
+def _generate(model, sides):
+    """Tetrahedra that meet face to face where a ring ends.
+
+    The diagonals in a ring's sides have to run as those of its hexahedra: on one side the other
+    way than on the rest, by how the mesher happens to number it.
+    """
+    for turned in itertools.product(range(6), repeat=len(sides)):
+        turned = turned[::-1]
+        model.mesh.clear()
+        for faces, other in zip(sides, turned, strict=True):
+            for i, face in enumerate(faces):
+                way = "Left" if i == other else "Right"
+                model.mesh.setTransfiniteSurface(face, way)
+        model.mesh.generate(3)
+        if _meets(model):
+            return
+    raise UnsoundMesh("the rings' tetrahedra do not meet the others face to face")
+
+
+def _meets(model):
+    """Whether the faces that only one tetrahedron has enclose one body: two at every edge."""
+    kinds, _, nodes = model.mesh.getElements(3)
+    elements = nodes[list(kinds).index(4)].reshape(-1, 4)
+    faces = np.vstack([elements[:, list(one)] for one in itertools.combinations(range(4), 3)])
+    faces, count = np.unique(np.sort(faces, axis=1), axis=0, return_counts=True)
+    edges = faces[count == 1][:, [[0, 1], [1, 2], [0, 2]]].reshape(-1, 2)
+    return bool((np.unique(edges, axis=0, return_counts=True)[1] == 2).all())
 
 
 def _straightened(xyz, elements, rings):
@@ -386,8 +416,11 @@ def solve(t, **fineness):
     raise failure
 
 
-def _solve(t, loads=None, **fineness):
-    """Stress on the fillets, {case: [(stress, misfit) of pin, of journal]}, and about the mesh."""
+def _solve(t, loads=None, read=None, **fineness):
+    """Stress on the fillets, {case: [(stress, misfit) of pin, of journal]}, and about the mesh.
+
+    ``read(xyz, elements)`` may give one other reader of the stress, in place of the two fillets.
+    """
     xyz, elements, fillets = mesh(t, **fineness)
     matrix, worst = stiffness(xyz, elements)
     matrix.sort_indices()
@@ -397,9 +430,12 @@ def _solve(t, loads=None, **fineness):
     if worst <= 0 or stiffest > FLAT * np.median(diagonal):
         raise UnsoundMesh(f"least Jacobian {worst:.2g}, stiffest node {stiffest:.2g}")
     stresses, residual, solver = {}, 0.0, pypardiso.PyPardisoSolver(mtype=-2)
-    surfaces = [
-        _Surface(xyz, elements, fineness.get("arc", ARC_ELEMENTS), *fillet) for fillet in fillets
-    ]
+    arc = fineness.get("arc", ARC_ELEMENTS)
+    surfaces = (
+        [read(xyz, elements)]
+        if read
+        else [_Surface(xyz, elements, arc, *fillet) for fillet in fillets]
+    )
     rows = np.repeat(np.arange(matrix.shape[0]), np.diff(matrix.indptr))
     for planes in sorted({planes for _, planes in cases.values()}):
         own = [name for name in cases if cases[name][1] == planes]
@@ -431,6 +467,14 @@ def _solve(t, loads=None, **fineness):
 
 ARC, TURN = np.linspace(2, 86, 43), np.linspace(0, 180, 91)  # degrees, where stress is read off
 DEGREE, HARMONICS = 4, 9
+
+
+def summed(rows, part, motion, size):
+    """Stress of every element at its nodes, summed at each node (size, 6)."""
+    total = np.zeros((size, 6))
+    local = motion.reshape(-1, 3)[part].reshape(-1, 1, 30, 1)
+    np.add.at(total, part, (rows @ local)[..., 0])
+    return total
 
 
 class _Surface:
@@ -473,9 +517,7 @@ class _Surface:
 
     def stress(self, motion, antisymmetric):
         """Arc, round and shear stress on the grid ARC x TURN, and the fit's own misfit."""
-        local = motion.reshape(-1, 3)[self.part].reshape(-1, 1, 30, 1)
-        total = np.zeros((self.size, 6))
-        np.add.at(total, self.part, (self.rows @ local)[..., 0])
+        total = summed(self.rows, self.part, motion, self.size)
         xx, yy, zz, xy, yz, xz = (total[self.at] / self.count).T
         tensor = np.array([[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]])
         smooth, off = [], []
