@@ -181,7 +181,7 @@ def test_passes_by_hand():
     assert minutes["finish main 2"] == pytest.approx(3.75)
     assert minutes["face webs at main 2"] == pytest.approx(23.44 / 4.2, rel=2e-3)
     rough = found["rough main 2"]
-    assert rough.count == 29 and rough.depth.m_as("mm") == pytest.approx(28.75 / 29)
+    assert rough.count == 29 and rough.depths == pytest.approx((28.75 / 29,) * 29)
     assert 29 * 44.75 / (0.12 * 310) < minutes["rough main 2"] < 29 * 44.75 / (0.12 * 70)
 
 

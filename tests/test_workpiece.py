@@ -139,8 +139,81 @@ def test_webs_and_slots_any_way(outline, method):
 @pytest.mark.parametrize("seed", range(CRANKS))
 def test_random_cranks_replay(seed):
     job = random_job(seed)
-    found = replayed(make_plan(job))
+    plan = make_plan(job)
+    found = replayed(plan)
     assert found.passes, (job.answers, found)
+    passes_take_all(plan, job)
+
+
+def passes_take_all(plan, job):
+    """Passes times depths are what stands there: along the work as far as it swings between its
+    walls, on each wall as thick as it is, and none deeper than asked; the last is the last cut.
+    """
+    deepest, last = (job[key].m_as("mm") + 1e-9 for key in ("rough_depth", "last_cut"))
+    for step in plan.steps:
+        work = plan.at(step)
+        for cut in step.cuts if step.on == "centers" else ():
+            here = [one for one in step.passes if one.place == cut.place]
+            along = [one for one in here if one.work in ("rough", "finish")]
+            sides = [one for one in here if one not in along]
+            high = cut.radius + max((sum(one.depths) for one in along), default=0.0)
+            thick = {round(sum(one.depths), 6) for one in sides} | {0.0}
+            plain = [
+                (piece.x0 - cut.x0, cut.x1 - piece.x1, piece.section.reach(cut.axis))
+                for piece in work.between(cut.x0, cut.x1)
+                if not any(flare[:2] == cut.axis for flare in piece.flares)
+            ]
+            assert any(reach == pytest.approx(high, abs=1e-6) for *_, reach in plain)
+            for left, right, reach in plain:  # what is higher begins at an end and is faced off
+                assert reach <= high + 1e-6 or min(left, right) < max(thick)
+            for one in here:
+                assert max(one.depths) <= max(deepest, last if step.key[0] == "f" else 0.0)
+                assert len(one.runs) == one.count
+                if one.work == "finish" and sum(one.depths) > last:
+                    assert one.depths[-1] == job["last_cut"].m_as("mm")
+            work = cut.applied(work)
+
+
+def test_milled_square_is_turned_from_its_corners():
+    """Main 2 of pump, Ø22 in C45, milled square with 1 mm left: its corner stands at 12 sqrt(2),
+    11.25 is roughed to; the wall, 0.75 of it left to rough, is faced, not turned.
+    """
+    job = Job.load("pump").typed("milled", "squares in gaps and at mains")
+    plan = make_plan(job)
+    radius = job.crank.journals[1].diameter.m_as("mm") / 2
+    rows = {
+        (one.work, one.place): one
+        for step in plan.steps
+        for one in step.passes
+        if "web" not in one.place
+    }
+    rough, walls = rows["rough", "main 2"], rows["walls", "main 2"]
+    assert sum(rough.depths) == pytest.approx((radius + 1) * 2**0.5 - radius - 0.25, abs=0.02)
+    assert sum(walls.depths) == pytest.approx(0.75) and walls.sides == 1
+    assert rows["walls", "pin 1"].sides == 2
+    # 0.25 mm is left on round and faces: 0.2 mm, then the last cut of 0.05 mm; each face at once
+    assert rows["finish", "main 2"].depths == pytest.approx((0.2, 0.05))
+    assert rows["face", "pin 1"].depths == pytest.approx((0.25,))
+    assert rows["face", "pin 1"].count == 2
+
+
+def test_passes_of_a_slender_crank_are_as_deep_as_told():
+    """Ø6 in C45: one main bears less than the other, and each is cut as deep as its passes say."""
+    job = Job.load("pump")
+    thin = Quantity(6.0, "mm")
+    mains = tuple(
+        replace(one, diameter=thin, fillet=Quantity(0.5, "mm")) for one in job.crank.journals
+    )
+    throws = tuple(
+        replace(one, pin_diameter=thin, fillet=Quantity(0.5, "mm")) for one in job.crank.throws
+    )
+    job = replace(job, crank=replace(job.crank, journals=mains, throws=throws))
+    plan = make_plan(job)
+    passes_take_all(plan, job)
+    rough = [one for step in plan.steps for one in step.passes if one.work == "rough"]
+    assert len({one.asked for one in rough}) > 1 and min(one.asked for one in rough) < 1.0
+    for one in rough:
+        assert max(one.depths) <= one.asked + 1e-9
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -359,9 +432,10 @@ def test_no_row_is_faster_than_its_table(name, milled):
     plan, job = planned(name, milled), Job.load(name)
     for step in plan.steps:
         for row in step.speeds:
-            operation = {"rough": "roughing", "face": "facing a web", "finish": "finishing"}[
-                row.work
-            ]
+            operation = {
+                **{"walls": "facing a web", "face": "facing a web"},
+                **{"rough": "roughing", "finish": "finishing"},
+            }[row.work]
             table = cutting.speed_for(
                 job.crank.steel, "HSS", operation, interrupted=row.interrupted
             )

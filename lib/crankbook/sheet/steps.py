@@ -7,12 +7,16 @@ from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, said_of, shown
 from crankmath.workpiece import Step
 
-from .tables import size_table, spacer_table, window
+from .tables import depths, size_table, spacer_table, window
 
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
     *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
     *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),
 )
+PASSES_AT = {
+    **{"rough": "", "finish": ""},
+    **{"walls": "the walls left at ", "face": "the web faces of "},
+}
 
 
 @dataclass(frozen=True)
@@ -97,16 +101,14 @@ class _Teller:
             yield self.report.find("balance").sentence
 
     def chip(self, step):
-        """Depth, feed and passes of a turning step."""
-        rough, alike = step.key.startswith("rough"), {}
-        for place, count in step.passes.items():
-            kind, number = place.split()
-            alike.setdefault((kind, count), []).append(number)
-        counts = (
-            f"{count} passes at {kind} {', '.join(of)}" for (kind, count), of in alike.items()
-        )
-        deep = f"at most {self.length(step.depth)} deep, " if rough else ""
-        return f"{deep}{self.length(step.feed)} a turn: {', '.join(counts)}"
+        """Feed, passes and their depth of a turning step."""
+        alike = {}
+        for one in step.passes:
+            kind, number = one.place.split()
+            of = f"{PASSES_AT[one.work]}{kind}", depths(one, self.units)
+            alike.setdefault(of, []).append(number)
+        counts = (f"{of} {', '.join(some)}: {words}" for (of, words), some in alike.items())
+        return f"{self.length(step.feed)} a turn; passes at {'; at '.join(counts)}"
 
     def cuts(self, step, finish):
         last = None

@@ -70,10 +70,10 @@ def pass_table(work):
         (
             one.name,
             str(one.count),
-            shown(one.depth, "length", units),
-            shown(one.slowest, "rpm", units)
-            if one.slowest == one.fastest
-            else f"{one.slowest.m_as('rpm'):g} to {shown(one.fastest, 'rpm', units)}",
+            depths(one, units),
+            "{:g} to {}".format(one.speeds[0].m_as("rpm"), shown(one.speeds[1], "rpm", units))
+            if one.speeds[0] < one.speeds[1]
+            else shown(one.speeds[0], "rpm", units),
             shown(one.time, "time", units),
             ", ".join(SET_BY[limit] for limit in sorted(one.set_by)),
             BLANK,
@@ -90,10 +90,19 @@ def pass_table(work):
         "Passes",
         ("passes at", "passes", "depth", "speed", "in the cut", "set by", "done"),
         tuple(rows),
-        f"{feeds} Together {shown(total, 'time', units)} in the cut. Finish in cuts of "
-        f"{shown(work.job['last_cut'], 'length', units)} at "
-        "the end.",
+        f"{feeds} Together {shown(total, 'time', units)} in the cut.",
     )
+
+
+def depths(passes, units):
+    """Depths of the passes of one place, one after another, in words."""
+    *most, last = (shown(Quantity(one, "mm"), "length", units) for one in passes.depths)
+    if most and most[0] == last:
+        words = f"{len(most) + 1} of {last}"
+    else:
+        first = f"{len(most)} of {most[0]}" if len(most) > 1 else "".join(most)
+        words = f"{first}, then {last}" if most else last
+    return f"{words} each" if passes.sides > 1 else words
 
 
 def center_table(work):

@@ -19,7 +19,6 @@ from ..spacers import longest_of_any, misfit_limits, squeeze, squeeze_budget
 from ..units import Quantity
 from ..wording import ERRORS
 from ..workpiece import Step, bending, make_plan
-from ..workpiece.passes import passes_of
 from ..workpiece.planning import rules
 from . import machine
 from .fields import BANKS
@@ -130,8 +129,7 @@ class Workings:
     @worked
     def passes(self):
         """Passes, gear steps and minutes of the plan's turning."""
-        depths = (self.job[one].m_as("mm") for one in ("rough_depth", "last_cut"))
-        return passes_of(self.plan, *depths)
+        return tuple(one for step in self.plan.steps for one in step.passes)
 
     @worked
     def milled(self):
@@ -156,7 +154,7 @@ class Workings:
     @worked
     def rough_cuts(self):
         """Roughing cuts of the plan, a row of its shift tables each, in working order."""
-        return self._cuts("rough", rules.rough_tool(self.job))
+        return self._cuts(("walls", "rough"), rules.rough_tool(self.job))
 
     @worked
     def rough_cut(self):
@@ -196,15 +194,17 @@ class Workings:
             "feed": self.job["finish_feed"],
             "nose_radius": self.job["nose_radius"],
         }
-        return {cut.place: cut for cut in self._cuts("finish", tool)}
+        return {cut.place: cut for cut in self._cuts(("finish",), tool)}
 
-    def _cuts(self, work, tool):
-        """Cuts of the shift rows of one kind of work, each with the depth of its step."""
+    def _cuts(self, kinds, tool):
+        """Cuts of the shift rows of some kinds of work."""
         found, steel = [], self.crank.steel
+        rows_of = {}
         for step in self.plan.steps:
-            rows = [row for row in step.speeds if row.work == work]
-            if not rows:
-                continue
+            for row in step.speeds:
+                if row.work in kinds:
+                    rows_of.setdefault((step.key, row.depth), (step, []))[1].append(row)
+        for (_, deep), (step, rows) in rows_of.items():
             rpm, diameter, speed = (
                 Quantity(np.array([getattr(row, name) for row in rows]), unit)
                 for name, unit in (
@@ -213,7 +213,7 @@ class Workings:
                     ("surface_speed_m_min", "m/min"),
                 )
             )
-            depth = Quantity(step.depth, "mm")
+            depth = Quantity(deep, "mm")
             made = edge.turning_forces(steel, depth, cutting_speed=speed, **tool)
             left = drive.power_at_edge(self.job.lathe, rpm)
             columns = (
@@ -294,9 +294,7 @@ class Workings:
     @worked
     def hottest(self):
         """The roughing passes whose last one lasts longest, and the piece that they cut."""
-        rough = [
-            one for one in self.passes if one.name.startswith("rough ") and "web" not in one.place
-        ]
+        rough = [one for one in self.passes if one.work == "rough" and "web" not in one.place]
         longest = max(rough or self.passes[:1], key=self._last_pass)
         kind, number = longest.place.split()
         return longest, ("journal" if kind == "main" else "pin", int(number) - 1)
@@ -314,7 +312,7 @@ class Workings:
         length = (
             throw[int(number) - 1].pin_length if kind == "pin" else journal[int(number) - 1].length
         )
-        return cutting.cutting_time(length, self.job["rough_feed"], passes.fastest)
+        return cutting.cutting_time(length, self.job["rough_feed"], passes.speeds[1])
 
     @worked
     def pass_minutes(self):

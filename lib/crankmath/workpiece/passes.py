@@ -1,82 +1,126 @@
-"""Passes and minutes in the cut of a plan's turning steps, by their shift tables."""
+"""Passes of a turning cut, for the work as it stands before it: walls that are faced, and the rest
+that is turned along.
+"""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from math import ceil
+from typing import NamedTuple
 
 from ..units import Quantity
+
+SLACK = 1e-9
 
 
 @dataclass(frozen=True)
 class Passes:
-    """Alike passes at a place: their depth, the slowest and fastest gear step, time in the cut.
+    """Alike passes at a place: the depth of each on the radius or off a face [mm], and where they
+    run.
 
-    ``name`` begins with "rough", "face" or "finish", ``set_by`` holds what set the speeds, and
-    "depth" where drive or crank bear less than the depth asked for.
+    ``work`` is "walls" or "rough", "face" or "finish"; ``sides`` counts the faces that are each cut
+    so, 1 along a round; ``asked`` is the deepest that a pass may be, ``runs`` holds (spindle speed
+    [rpm], travel in metal [mm]) of every pass and ``set_by`` what set the speeds, and "depth" where
+    drive or crank bear less than was asked for.
     """
 
-    name: str
     place: str
-    count: int
-    depth: Quantity
-    slowest: Quantity
-    fastest: Quantity
-    time: Quantity
-    set_by: frozenset
+    work: str
+    depths: tuple
+    sides: int
+    asked: float
+    feed: float
+    runs: tuple
+    set_by: tuple
+
+    @property
+    def name(self):
+        """As the sheet calls them."""
+        words = {"walls": "rough walls at", "face": "face webs at"}
+        return f"{words.get(self.work, self.work)} {self.place}"
+
+    @property
+    def count(self):
+        """Number of all passes."""
+        return len(self.depths) * self.sides
+
+    @property
+    def time(self):
+        """Time in the cut. Basis: derived, travel over feed and speed."""
+        return Quantity(sum(travel / rpm for rpm, travel in self.runs) / self.feed, "min")
+
+    @property
+    def speeds(self):
+        """Slowest and fastest gear step."""
+        steps = [rpm for rpm, _ in self.runs]
+        return tuple(Quantity(float(one), "rpm") for one in (min(steps), max(steps)))
+
+    def joined(self, other):
+        """With alike passes of another cut of the same place; None where they differ."""
+        same = ("place", "work", "depths", "asked")
+        if any(getattr(self, one) != getattr(other, one) for one in same):
+            return None
+        both = {key: getattr(self, key) + getattr(other, key) for key in ("sides", "runs")}
+        set_by = tuple(sorted({*self.set_by, *other.set_by}))
+        return Passes(**{**vars(self), **both, "set_by": set_by})
+
+    def as_dict(self):
+        return asdict(self)
 
 
-def passes_of(plan, rough_depth, last_cut):
-    """Passes of every turning step in working order; depths in mm.
+class Wall(NamedTuple):
+    """What stands on a web's face: its thickness, and how far it swings [mm]."""
 
-    Each roughing pass turns at the step of its own diameter over the whole cut; both web faces of a
-    finished place are fed in once.
-    Basis: derived, time is travel over feed and speed.
+    thick: float
+    reach: float
+
+
+class Body(NamedTuple):
+    """What a cut turns along the work: its pieces, and the radius at which it begins."""
+
+    pieces: tuple
+    start: float
+
+
+def parts_of(work, cut):
+    """Walls at the ends of a cut that are faced off, and the body that is turned along.
+
+    An end is a wall where it is thinner than it stands out above the longest piece: so facing it is
+    the shorter way. Fillets that an earlier cut left run down with the body.
+    Basis: derived; own choice which of both ways.
     """
-    found = []
-    for step in plan.steps:
-        for place in dict.fromkeys(cut.place for cut in step.cuts if step.on == "centers"):
-            cuts = [cut for cut in step.cuts if cut.place == place]
-            by_work = {}
-            for row in step.speeds:
-                if row.place == place:
-                    by_work.setdefault(row.work, {})[row.diameter] = row
-            for work, rows in by_work.items():
-                many = step.passes[place] // len(cuts)
-                runs = [
-                    run for cut in cuts for run in _runs(plan, cut, work, list(rows.values()), many)
-                ]
-                count = sum(one[0] for one in runs)
-                if not count:
-                    continue
-                depth = runs[0][3] if work == "rough" else last_cut
-                less = work == "rough" and step.depth < rough_depth * (1 - 1e-9)
-                speeds = [rpm for _, _, rpm, _ in runs]
-                found.append(
-                    Passes(
-                        f"face webs at {place}" if work == "face" else f"{work} {place}",
-                        place,
-                        count,
-                        Quantity(depth, "mm"),
-                        Quantity(min(speeds), "rpm"),
-                        Quantity(max(speeds), "rpm"),
-                        Quantity(sum(n * way / step.feed / rpm for n, way, rpm, _ in runs), "min"),
-                        frozenset([row.set_by for row in rows.values()] + ["depth"] * less),
-                    )
-                )
-    return tuple(found)
+    pieces = list(work.between(cut.x0, cut.x1))
+    if not pieces:
+        return (), Body((), cut.radius)
+
+    def reach(piece):
+        return piece.section.reach(cut.axis)
+
+    level, walls = reach(max(pieces, key=lambda one: one.length)), []
+    for end in (0, -1):
+        thick = highest = 0.0
+        while len(pieces) > 1:
+            piece = pieces[end]
+            if _fillet(piece, cut) or thick + piece.length >= reach(piece) - level:
+                break
+            thick, highest = thick + piece.length, max(highest, reach(piece))
+            pieces.pop(end)
+        if thick:
+            walls.append(Wall(thick, highest))
+    plain = [reach(one) for one in pieces if not _fillet(one, cut)] or [reach(pieces[0])]
+    return tuple(walls), Body(tuple(pieces), max(plain))
 
 
-def _runs(plan, cut, work, rows, count):
-    """(how many, travel [mm], rpm, depth [mm]) of the passes of one cut."""
-    length = cut.x1 - cut.x0
-    if work == "rough":
-        start = rows[0].diameter / 2
-        depth = (start - cut.radius) / count
-        for number in range(count):
-            outside = 2 * (start - depth * number)
-            rpm = next(row.rpm for row in rows[::-1] if row.diameter >= outside - 0.02)
-            yield 1, length, rpm, depth
-    elif work == "face":
-        kind, number = cut.place.split()
-        walls = sum(plan.placed.walled("pin" if kind == "pin" else "journal", int(number) - 1))
-        yield walls, rows[0].diameter / 2 - cut.radius - max(cut.corners), rows[0].rpm, 0.0
-    else:
-        yield count, length, rows[-1].rpm, 0.0
+def _fillet(piece, cut):
+    return any(flare[:2] == tuple(cut.axis) for flare in piece.flares)
+
+
+def rough_depths(stock, deepest):
+    """Depths of equal passes, none deeper than may be."""
+    count = ceil(stock / deepest - SLACK) if stock > SLACK else 0
+    return (stock / count,) * count if count else ()
+
+
+def last_depths(stock, last, deepest):
+    """Depths of finishing passes: the last as asked, what is more before it in equal ones."""
+    if stock <= last * (1 + SLACK):
+        return (stock,) if stock > SLACK else ()
+    return (*rough_depths(stock - last, deepest), last)

@@ -20,7 +20,7 @@ class Step:
     """A step: a named group of cuts, how the work is held, and all that is needed to do it.
 
     ``on`` is "centers", "mill" or "bench", ``axis`` the centers (y, z) it turns on. ``numbers`` are
-    rows of label and text, ``passes`` counts them by place. ``fitted`` names the throws whose
+    rows of label and text, ``passes`` are those of every cut. ``fitted`` names the throws whose
     spacers stand in their gaps, ``trouble`` what cannot be done as the job stands.
     """
 
@@ -33,8 +33,7 @@ class Step:
     driven: Driven | None = None
     speeds: tuple = ()
     feed: float | None = None
-    depth: float | None = None
-    passes: dict | None = None
+    passes: tuple = ()
     do: str = ""
     limits: tuple = ()
     check: str = ""
@@ -56,8 +55,7 @@ class Step:
             "tool": self.tool,
             "driven": self.driven and self.driven.as_dict(),
             "feed": self.feed,
-            "depth": self.depth,
-            "passes": self.passes,
+            "passes": [one.as_dict() for one in self.passes],
             "do": self.do,
             "limits": list(self.limits),
             "check": self.check,
@@ -185,10 +183,11 @@ class Plan:
         of a turn in metal once the first pass is half its depth in, by the cut's place.
         """
         work, found, one = self.at(step), {}, self.steps[self.number(step)]
+        deep = {row.place: row.depth for row in one.speeds}
         for cut in one.cuts:
             if hasattr(cut, "radius"):
                 radius, x = work.first_contact(cut.axis, cut.x0, cut.x1)
-                inner = max(radius - one.depth / 2, cut.radius)
+                inner = max(radius - deep.get(cut.place, 0.0) / 2, cut.radius)
                 found.setdefault(cut.place, (radius, x, work.share(cut.axis, inner, x)))
             work = cut.applied(work)
         return found

@@ -8,6 +8,7 @@ from math import ceil, pi, sqrt
 
 from .. import cutting
 from ..cutting.shifts import BALANCE_SHARE
+from .passes import Passes, last_depths, parts_of, rough_depths
 
 SLACK = 1e-9
 
@@ -20,7 +21,7 @@ class Shift:
     ``set_by`` is "cut", "unbalance" where a faster step would pull with more than ``BALANCE_SHARE``
     of what the stand bears, "balanced" where the slowest pulls with more than all of it, or "gears"
     where the slowest step is faster than the tables. ``unbalance_share`` is the pull of the work at
-    this speed over what the stand bears.
+    this speed over what the stand bears; ``depth`` [mm] the deepest pass, or the last one.
     """
 
     place: str
@@ -32,6 +33,7 @@ class Shift:
     interrupted: bool
     set_by: str
     unbalance_share: float
+    depth: float
 
     def as_dict(self):
         return asdict(self)
@@ -64,37 +66,76 @@ def spared(limit):
     return limit * sqrt(BALANCE_SHARE)
 
 
-def pass_count(start, final, depth):
-    """Roughing passes from a radius to another."""
-    return max(ceil((start - final) / depth - 1e-9), 0)
+def roughing(work, cut, table, depth, feed, gears, limit):
+    """Rows of a roughing cut, pass by pass, those of one step joined; and its passes."""
+    walls, body = parts_of(work, cut)
+    rows, found = _faced("walls", walls, cut, table, depth, feed, gears, limit)
+    depths, here = rough_depths(body.start - cut.radius, depth), []
+    for number, deep in enumerate(depths):
+        radius = body.start - number * deep
+        high = [one for one in body.pieces if one.section.reach(cut.axis) > radius - deep + SLACK]
+        broken = radius > min(one.section.whole_ring(cut.axis) for one in high) * (1 + SLACK)
+        row = shift(cut.place, "rough", 2 * radius, table, "roughing", broken, gears, limit, depth)
+        here.append((row, sum(one.length for one in high)))
+    if here:
+        found.append(_passes(cut, "rough", depths, depth, feed, here))
+    steps = [row for row, _ in here]
+    rows += [row for last, row in zip([None, *steps], steps, strict=False) if not alike(last, row)]
+    return tuple(rows), tuple(found)
 
 
-def roughing(work, cut, table, depth, gears, limit):
-    """Rows of a roughing cut, pass by pass, those of one step joined; and the number of passes."""
-    start = work.swing(cut.axis, cut.x0, cut.x1)
-    count = pass_count(start, cut.radius, depth)
-    whole = work.whole_ring(cut.axis, cut.x0, cut.x1)
-    rows = []
-    for number in range(count):
-        radius = start - (start - cut.radius) * number / count
-        broken = radius > whole * (1 + SLACK)
-        rows.append(shift(cut.place, "rough", 2 * radius, table, "roughing", broken, gears, limit))
-    return tuple(
-        row for number, row in enumerate(rows) if not number or row.rpm != rows[number - 1].rpm
-    ), count
+def finishing(work, cut, table, last, deepest, feed, gears, limit):
+    """Rows of a finishing cut, and its passes: the web faces at the swing of their corners, then
+    the round.
+    """
+    walls, body = parts_of(work, cut)
+    rows, found = _faced("face", walls, cut, table, deepest, feed, gears, limit)
+    depths = last_depths(body.start - cut.radius, last, deepest)
+    at = 2 * max(body.start, cut.radius)
+    rows.append(shift(cut.place, "finish", at, table, "finishing", False, gears, limit, last))
+    if depths:
+        here = [(rows[-1], cut.x1 - cut.x0)] * len(depths)
+        found.append(_passes(cut, "finish", depths, deepest, feed, here))
+    return tuple(rows), tuple(found)
 
 
-def finishing(work, cut, table, stock, gears, limit):
-    """Rows of a finishing cut: the web faces at the swing of their corners, then the round."""
-    start, rows = work.swing(cut.axis, cut.x0, cut.x1), []
-    if start > cut.radius + stock + SLACK:
-        rows.append(shift(cut.place, "face", 2 * start, table, "facing a web", True, gears, limit))
-    at = 2 * min(cut.radius + stock, start)
-    rows.append(shift(cut.place, "finish", at, table, "finishing", False, gears, limit))
-    return tuple(rows)
+def _faced(kind, walls, cut, table, deepest, feed, gears, limit):
+    """Rows and passes of walls that are fed in on, from their swing to the fillet."""
+    rows, found = [], []
+    for wall in walls:
+        depths, at = rough_depths(wall.thick, deepest), 2 * wall.reach
+        row = shift(
+            cut.place, kind, at, table, "facing a web", True, gears, limit, min(wall.thick, deepest)
+        )
+        way = max(wall.reach - cut.radius - max(cut.corners), 0.0)
+        rows = rows if row in rows else [*rows, row]
+        found.append(_passes(cut, kind, depths, deepest, feed, [(row, way)] * len(depths)))
+    return rows, joined(found)
 
 
-def shift(place, kind, diameter, table, operation, interrupted, gears, limit):
+def alike(row, other):
+    """Whether two rows turn at one step."""
+    return row is not None and row.rpm == other.rpm
+
+
+def joined(passes):
+    """Alike passes of one place as one."""
+    found = []
+    for one in passes:
+        if found and (both := found[-1].joined(one)):
+            found[-1] = both
+        else:
+            found.append(one)
+    return found
+
+
+def _passes(cut, work, depths, deepest, feed, here):
+    runs = tuple((row.rpm, travel) for row, travel in here)
+    set_by = tuple(sorted({row.set_by for row, _ in here}))
+    return Passes(cut.place, work, depths, 1, deepest, feed, runs, set_by)
+
+
+def shift(place, kind, diameter, table, operation, interrupted, gears, limit, depth):
     """One row: the fastest step that keeps to the tables and to what the stand bears at this
     diameter.
     """
@@ -110,4 +151,6 @@ def shift(place, kind, diameter, table, operation, interrupted, gears, limit):
     rpm = max((step for step in gears if step <= wanted), default=gears[0])
     speed = pi * diameter * rpm / 1000
     share = (rpm / limit) ** 2
-    return Shift(place, kind, diameter, rpm, speed, allowed, bool(interrupted), set_by, share)
+    return Shift(
+        *(place, kind, diameter, rpm, speed, allowed, bool(interrupted), set_by, share, depth)
+    )

@@ -107,7 +107,7 @@ def check_passes(work):
             (Number("last cut", last, "length"), Number("left for finishing", left, "length")),
         )
     total = sum((one.time for one in done), Quantity(0.0, "min"))
-    rough = sum((one.time for one in done if one.name.startswith("rough")), Quantity(0.0, "min"))
+    rough = sum((one.time for one in done if one.work in ("walls", "rough")), Quantity(0.0, "min"))
     numbers = [
         Number("minutes in the cut", total, "time"),
         Number("of these roughing", rough, "time"),

@@ -75,6 +75,7 @@ class _Order(Turning):
         self.chain = job["slot_method"] != "milled"
         self.stock = (SAWN_STOCK if self.chain else MILLING_ALLOWANCE).m_as("mm")
         self.work, self.fitted = sawn_bar(self.placed), ()
+        self.borne = {}  # depth [mm] of roughing that drive and crank bear, by place
         self.density = steels.find(self.crank.steel).density.m_as("kg/mm**3")
         self.lathe = {
             "center_height": job["center_height"].m_as("mm"),

@@ -22,8 +22,7 @@ class Turning(Told):
         """A step between centers: the cuts of some places on one axis."""
         kind, index = places[0]
         axis = tuple(self.placed.fine(part) for part in self.placed.axis(kind, index))
-        works, cuts, speeds, passes, trouble = [self.work], [], [], {}, []
-        depth = self.job["rough_depth" if rough else "last_cut"].m_as("mm")
+        works, cuts, speeds, passes, trouble = [self.work], [], [], [], []
         wanted = list(milling.rounded_ends(self.placed, kind, index)) if rough else []
         wanted += [self._cut(one, axis, rough) for one in places]
         for cut in wanted:
@@ -31,13 +30,12 @@ class Turning(Told):
                 continue
             after = cut.applied(self.work)
             try:
-                rows, count, deepest = self._speeds(cut, after, rough, cuts)
-                depth = min(depth, deepest)
+                rows, found = self._speeds(cut, after, rough, cuts)
             except ValueError as error:
-                rows, count, trouble = (), 0, [said_of(error)]
+                rows, found, trouble = (), (), [said_of(error)]
             cuts.append(cut)
             speeds += rows
-            passes[cut.place] = passes.get(cut.place, 0) + count
+            passes += found
             works.append(after)
             self.work = after
         if not cuts:
@@ -60,8 +58,7 @@ class Turning(Told):
                 driven=driven,
                 speeds=tuple(speeds),
                 feed=self.job["rough_feed" if rough else "finish_feed"].m_as("mm"),
-                depth=depth,
-                passes=passes,
+                passes=tuple(shifts.joined(passes)),
                 limits=tuple(self._limits(driven, rough)),
                 numbers=(
                     ("swings", f"Ø{self.length(2 * at['swing'])}"),
@@ -96,22 +93,28 @@ class Turning(Told):
         return Turn(x0, x1, axis, radius, corners, stock, name)
 
     def _speeds(self, cut, after, rough, earlier):
-        """Shift rows of a cut, its passes and their depth, for the heavier of the work before and
-        after it and for the earlier cuts of its step.
+        """Shift rows of a cut and its passes, for the heavier of the work before and after it and
+        for the earlier cuts of its step.
         """
         limit = min(self._limit(work, cut.axis) for work in (self.work, after))
-        depth = self.job["rough_depth" if rough else "last_cut"].m_as("mm")
+        given = cut, self.table
+        feed = self.job["rough_feed" if rough else "finish_feed"].m_as("mm")
+        asked, last = (self.job[key].m_as("mm") for key in ("rough_depth", "last_cut"))
         if not rough:
-            rows = shifts.finishing(self.work, cut, self.table, self.finish, self.gears, limit)
-            return rows, 1 if depth >= self.finish * (1 - SLACK) else 2, depth
+            deepest = self.borne.get(cut.place, asked)
+            return shifts.finishing(self.work, *given, last, deepest, feed, self.gears, limit)
         done = [one for step in self.steps for one in step.cuts if step.on == "centers"]
-        stress = bending.stress_under(self.placed, [*done, *earlier, cut])
+        stress, depth = bending.stress_under(self.placed, [*done, *earlier, cut]), asked
         while True:  # finer passes begin on other diameters: again, until the drive bears them all
-            rows, count = shifts.roughing(self.work, cut, self.table, depth, self.gears, limit)
+            rows, passes = shifts.roughing(self.work, *given, depth, feed, self.gears, limit)
             deepest = rough_depth(self.job, rows, stress)
             if deepest >= depth * (1 - SLACK):
-                return rows, count, depth
+                break
             depth = deepest
+        self.borne[cut.place] = depth
+        if depth < asked * (1 - SLACK):
+            passes = [replace(one, set_by=(*one.set_by, "depth")) for one in passes]
+        return rows, tuple(passes)
 
     def _limit(self, work, axis):
         """Speed [rpm] that the stand bears with work as it is on an axis."""
