@@ -74,6 +74,11 @@ def test_pump_by_hand():
         "Pump, round bar Ø60 mm.",
         "Main 30 mm from the left, 21 mm up; pin 1 30 mm from the left, 39 mm up.",
     )
+    # 30, 21 and 39 over 25.4, to the tenth of a thousandth that is marked out
+    inch = (
+        "Main 1.1811 in from the left, 0.8268 in up; pin 1 1.1811 in from the left, 1.5354 in up."
+    )
+    assert lesson_03.picture(units="in")[1].lines[1] == inch
     face = lesson_03.blank_for(pump).right
     widest = max(layout.swing_check(face), key=lambda one: one.swing)
     sizes = widest.swing, widest.over_bed, widest.over_carriage

@@ -144,9 +144,12 @@ def test_inch_converts_and_never_relabels():
     assert grown[1] * 25.4 == pytest.approx(grown[0], rel=0.05)
     assert "113 °F" in inch and "lbf" in inch and "°C" not in inch
     top = max(
-        item.y.max() for item in drawn if item.kind == "line" and item.axes == 0 and not item.fill
+        item.y.max()
+        for item in drawn
+        if item.kind == "line" and item.axes == 0 and item.color == scene.RUST and not item.fill
     )
     numbers = [float(one.text.split()[0]) for one in drawn if "°F" in getattr(one, "text", "")]
+    assert sorted(numbers) == [68, 200, 400, 400], "round numbers beside the chart and the colors"
     assert top * (max(numbers) - 68) == pytest.approx(1.8 * 104, rel=0.02)
     assert " W" not in inch and " hp" in inch
 

@@ -63,6 +63,9 @@ def test_words_of_the_pump():
     """
     finding, said = picture("pump, end mains")
     assert finding.headline == "Seat k6: interference of 2 µm to 25 µm."
+    # 2/25.4 and 25/25.4 thou, to a hundredth as an inch reader writes them
+    inch = lesson_13.picture(units="in")[1].headline
+    assert inch == "Seat k6: interference of 0.08 thou to 0.98 thou."
     assert finding.verdict == "not fine" and "stops 0.5 mm short of the web" in said
     hand = "Every pair slides on by hand"
     assert hand in picture("pump, end mains", warmer=Quantity(101, "delta_degC"))[1]

@@ -43,6 +43,18 @@ def planned(name="pump", milled="slots in the gaps", answers=(), **more):
     return make_plan(job)
 
 
+@pytest.mark.parametrize("name", ["pump", "bellows"])
+def test_a_room_is_said_in_no_more_figures_than_use(name):
+    """Three at most, in millimeters and inches: “0.5404 in” over the carriage was one too many."""
+    rooms = [
+        text.split()[0]
+        for step in planned(name).steps
+        for label, text in step.numbers
+        if label.startswith("room over")
+    ]
+    assert rooms and all(len(room.replace(".", "").strip("−0")) <= 3 for room in rooms), rooms
+
+
 def replayed(plan):
     return replay(json.loads(json.dumps(plan.as_dict())), plan.crank)
 

@@ -8,6 +8,7 @@ from .units import Quantity, as_text
 ERRORS = (ValueError, TypeError, pint.DimensionalityError)  # what the library refuses with
 KINDS = {  # unit in a metric job, in an inch job, significant digits
     "length": ("mm", "in", 4),
+    "room": ("mm", "in", 3),  # between what turns and what stands: nobody sets it closer
     "fine": ("um", "thousandth", 3),
     "force": ("N", "lbf", 3),
     "speed": ("m/min", "ft/min", 3),

@@ -124,11 +124,15 @@ def _place(point):
     return np.array([point.from_middle_x.m_as("mm"), point.from_middle_y.m_as("mm")])
 
 
+def _coordinate(length, units):
+    return f"{center_picture.as_marked(length.m_as('mm'), units)} {units}"
+
+
 def _finding(crank, blank, axes, units, guess):
     """What the errors of the centers take of a bearing's clearance, and where the centers are."""
     places = "; ".join(
-        f"{name} {as_text(point.from_left, units, 5)} from the left, "
-        f"{as_text(point.from_bottom, units, 5)} up"
+        f"{name} {_coordinate(point.from_left, units)} from the left, "
+        f"{_coordinate(point.from_bottom, units)} up"
         for name, point in ((name, blank.right.find(name)) for name in ("main", "pin 1"))
     )
     name = capital(crank.name)
@@ -196,8 +200,8 @@ def sheet(crank, shape="round", page="A4", ends=layout.ENDS):
 def sheet_picture(crank, shape="round", page="A4"):
     """The sheet and what it shows in words: (figure, sentence)."""
     places = "; ".join(
-        f"{point.name} {as_text(point.from_left, crank.units, 5)} from the left, "
-        f"{as_text(point.from_bottom, crank.units, 5)} up"
+        f"{point.name} {_coordinate(point.from_left, crank.units)} from the left, "
+        f"{_coordinate(point.from_bottom, crank.units)} up"
         for point in blank_for(crank, shape).right.points
     )
     bar = bar_words(blank_for(crank, shape).bar, crank.units)

@@ -24,6 +24,7 @@ UNITS = {
     "mm": ("um", "mm", "N", "MPa", "delta_degC", "°C"),
     "in": ("thousandth", "in", "lbf", "kpsi", "delta_degF", "°F"),
 }
+BORE_FIGURES = {"mm": 5, "in": 4}  # 15.875 mm is a size of a catalog
 PARTS = {
     "ball bearing": ("a ball bearing", "ring's bore"),
     "bronze bushing": ("a bronze bushing", "bushing {}"),
@@ -134,14 +135,17 @@ def _where(units, label, place, outer, warmer):
     rise = warmer.m_as(degree)
     which = "outer part" if rise > 0 else "crank"
     warm = "" if abs(rise) < 0.5 else f", the {which} {abs(rise):.0f} {degree_word} warmer"
-    diameter = as_text(place.diameter, size, 5 if size == "mm" else 4)
+    diameter = as_text(place.diameter, size, BORE_FIGURES[size])
     return f"{capital(label)}, Ø{diameter}, in {PARTS[outer][0]}{warm}."
 
 
 def _one_end(end, small):
     """Clearance or interference of one pair, in words."""
     kind = "clearance" if end.magnitude >= 0 else "interference"
-    return f"{as_text(abs(end), small, 2 if small == 'um' else 3)} {kind}"
+    size = abs(end)
+    if small != "um":
+        size = Quantity(round(size.m_as(small), 2), small)
+    return f"{as_text(size, small, 2 if small == 'um' else 3)} {kind}"
 
 
 def _range(now, small):
@@ -177,7 +181,7 @@ def _seating(place, bearing, shaft, words):
         return [("not fine", passes)]
     if bearing is None:
         bores = filter(None, bearing_seats.nearest_bores(place.diameter))
-        nearest = " and ".join(as_text(bore, size, 5) for bore in bores)
+        nearest = " and ".join(as_text(bore, size, BORE_FIGURES[size]) for bore in bores)
         return [
             ("not fine", f"No ball bearing in our table has this bore (nearest: {nearest})."),
             ("not fine", "Run it in a bushing, or change the drawing."),

@@ -118,7 +118,7 @@ def items(units, power, cutting, cooling, packing):
         ]
     ready = stop + max(wait)
     if 0 < ready <= LONGEST:
-        drawn += warm_crank.mark(ready, LONGEST, (0.0, 0.38), "measure")
+        drawn += warm_crank.mark(ready, LONGEST, (0.0, 0.28), "measure")
     finding = _finding(crank, packed, found, cutting, wait, units)
     if guess is not None:
         came = _span(found["thrust"].max(axis=2)[:, list(CENTERS).index("real")], "N", force_unit)

@@ -77,7 +77,7 @@ def center_paper(unit, widest, projector=False):
     return figure
 
 
-def _place(length, unit):
+def as_marked(length, unit):
     """A coordinate as a mill takes it: thousandths of a millimeter, ten-thousandths of an inch."""
     text = f"{length:.3f}" if unit == "mm" else f"{length / 25.4:.4f}"
     return text.rstrip("0").rstrip(".")
@@ -131,7 +131,7 @@ def face_items(crank, layout, hole, unit, guess=None):
             Note(
                 out + side * 6 / scale,
                 (bottom + place[1]) / 2 - 6 / scale,
-                _place(place[1] - bottom, unit),
+                as_marked(place[1] - bottom, unit),
                 color,
                 ("end", "start")[number],
             )
@@ -142,7 +142,7 @@ def face_items(crank, layout, hole, unit, guess=None):
                 Curve(np.full(2, place[0]), np.array([place[1], low - 5 / scale]), color, 0.8)
             )
             drawn += dimension(
-                (left, low), (place[0], low), _place(place[0] - left, unit), head, 0, color
+                (left, low), (place[0], low), as_marked(place[0] - left, unit), head, 0, color
             )
     for name, place in points.items():
         drawn.append(Note(place[0], place[1] + reach - 4 / scale, name, INK, "middle"))

@@ -110,11 +110,12 @@ def _under(height):
 
 
 def _plain(value):
-    return f"{value:.3g}"
+    return f"{round(value, 2):.3g}"
 
 
 def _signed(value):
-    return f"{value:+.3g}".replace("-", "−") if abs(value) > 1e-9 else "0"
+    value = round(value, 2)
+    return f"{value:+.3g}".replace("-", "−") if value else "0"
 
 
 def corner_items(seat, fillet, ring, texts):

@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
 
 from ..crank_drawing import shape
-from ..marks import ruler, warmth
+from ..marks import warmth
 from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Note, blank, full_scale
 
 PLACES = ((0.05, 0.12, 0.42, 0.61), (0.575, 0.12, 0.41, 0.61), (0.02, 0.77, 0.96, 0.23))
@@ -30,9 +30,14 @@ def warmth_items(time, main, web, soft, most, unit, cold):
       one that softens an adhesive, what the chart has to hold.
     unit, cold: For the numbers, "°C" and the temperature of the room.
     """
-    full = full_scale(most, "warmth", FINER)
+    top = full_scale(cold + most, "warmth", FINER)
+    full = top - cold
     drawn = [
-        *ruler(full, unit, 0.99 * time[-1], 0, cold, "end"),
+        *_marks(
+            time[[0, -1]],
+            ((top / 2 - cold) / full, f"{top / 2:g} {unit}"),
+            (1.0, f"{top:g} {unit}"),
+        ),
         *band(time, *(main / full), RUST, "#f3ddd5"),
     ]
     drawn += [
@@ -41,6 +46,13 @@ def warmth_items(time, main, web, soft, most, unit, cold):
     ]
     level = Curve(time[[0, -1]], np.full(2, soft / full), GRAY, 1.5, "12 6")
     return [*drawn, level], full
+
+
+def _marks(ends, *rows):
+    """Lines across the chart at round temperatures, with their numbers."""
+    for height, words in rows:
+        yield Curve(ends, np.full(2, height), "#cccccc", 1)
+        yield Note(0.99 * ends[1], height - 0.025, words, GRAY, "end")
 
 
 def thrust_items(time, thrust, kinds, least):
@@ -109,7 +121,7 @@ def warm_paper(limit, force_unit, forces, longest, projector=False):
             xticks=np.arange(0, longest + 1, 20 if projector else 10),
         )
         axes.grid(color="#dddddd")
-    heat.set(ylim=(0, 1.06), yticks=[0, 0.25, 0.5, 0.75, 1], yticklabels=[], ylabel="Temperature")
+    heat.set(ylim=(0, 1.06), yticks=[], ylabel="Temperature")
     rows = (
         ("main being cut", RUST, 2.5, (1, 0)),
         ("web beside it", GREEN, 2.5, (4, 2)),

@@ -212,14 +212,14 @@ def check_swing(work):
     ]
     numbers = [Number(f"swing of the bar about {one.name}", one.swing, "length") for one in by_hand]
     for step, room in rooms:
-        for label, key in (
-            ("swing", "swing"),
-            ("room over the bed", "over_bed"),
-            ("room over the carriage", "over_carriage"),
+        for label, key, kind in (
+            ("swing", "swing", "length"),
+            ("room over the bed", "over_bed", "room"),
+            ("room over the carriage", "over_carriage", "room"),
         ):
-            numbers.append(Number(f"{step.name}: {label}", Quantity(room[key], "mm"), "length"))
+            numbers.append(Number(f"{step.name}: {label}", Quantity(room[key], "mm"), kind))
     along = lathe.between_centers - work.bar.length
-    numbers.append(Number("room along the bed", along, "length"))
+    numbers.append(Number("room along the bed", along, "room"))
     beds = [(f"the bar turned on the center of {one.name}", one.over_bed) for one in by_hand]
     beds += [
         (f"in “{step.name}” the work", Quantity(room["over_bed"], "mm")) for step, room in rooms
@@ -245,8 +245,8 @@ def check_swing(work):
         )
     return Found(
         verdict,
-        f"The work and its dog swing clear: {shown(bed, 'length', units, 3)} over the bed and "
-        f"{shown(carriage, 'length', units, 3)} over the carriage. Turn it once by hand all the "
+        f"The work and its dog swing clear: {shown(bed, 'room', units)} over the bed and "
+        f"{shown(carriage, 'room', units)} over the carriage. Turn it once by hand all the "
         "same.",
         tuple(numbers),
     )

@@ -32,8 +32,8 @@ def check_tool(work):
     numbers += [
         Number("blade stands out", reach, "length"),
         Number("reach needed", needed, "length"),
-        Number("reach to spare", spare, "length"),
-        Number("room to each web", side, "length"),
+        Number("reach to spare", spare, "room"),
+        Number("room to each web", side, "room"),
         Number("edge sinks while roughing", bent.down, "fine"),
         Number("edge digs into the work", bent.dig_in, "fine"),
         Number("stress in the blade", bent.stress, "stress"),

@@ -62,8 +62,8 @@ class Turning(Told):
                 limits=tuple(self._limits(driven, rough)),
                 numbers=(
                     ("swings", f"Ø{self.length(2 * at['swing'])}"),
-                    ("room over the bed", self.length(at["over_bed"])),
-                    ("room over the carriage", self.length(at["over_carriage"])),
+                    ("room over the bed", self.room(at["over_bed"])),
+                    ("room over the carriage", self.room(at["over_carriage"])),
                     ("thrust", shown(self.job["thrust"], "force", self.units)),
                 ),
                 fitted=self.fitted,

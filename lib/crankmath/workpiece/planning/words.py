@@ -36,6 +36,10 @@ class Told:
         """A length [mm]."""
         return shown(Quantity(float(size), "mm"), "length", self.units)
 
+    def room(self, size):
+        """Room between what turns and what stands [mm]."""
+        return shown(Quantity(float(size), "mm"), "room", self.units)
+
     def fine(self, size):
         """A small length [mm], in two figures."""
         return shown(Quantity(float(size), "mm"), "length", self.units, 2)
