@@ -7,8 +7,8 @@ from itertools import product
 
 import pytest
 
-from crankbook.sheet.steps import _Teller, printed_steps
-from crankbook.sheet.tables import spacer_table, window
+from crankbook.sheet.steps import _Teller, printed_steps, twist_limit
+from crankbook.sheet.tables import size_table, spacer_table, window
 from crankbook.sheet.traveler import traveler
 from crankbook.sheet.work_picture import _outline, section_view, side_view
 from crankmath.crank import EXAMPLES
@@ -177,7 +177,7 @@ def test_texts_are_escaped():
 
 def test_accept_windows_are_what_an_instrument_reads():
     """Ends rounded inward: a caliper's hundredth or thousandth inch, a micrometer's thousandth or
-    tenth; a digit more only where nothing would lie between.
+    tenth; nothing can be told where it reads no two sizes between them.
     """
 
     def texts(low, high, units, *more):
@@ -187,8 +187,9 @@ def test_accept_windows_are_what_an_instrument_reads():
     assert texts(5.53031, 5.56969, "in", False) == ("5.531 in", "5.569 in")
     assert texts(19.9903, 19.9967, "mm") == ("19.991 mm", "19.996 mm")
     assert texts(0.49968, 0.49989, "in") == ("0.4997 in", "0.4998 in")
-    assert texts(0.49968, 0.49978, "in") == ("0.49968 in", "0.49978 in")
+    assert texts(0.49968, 0.49978, "in") == ("cannot", "be told")
     assert texts(12.0, 12.001, "mm") == ("12.000 mm", "12.001 mm")
+    assert texts(12.001, 12.0, "mm") == ("cannot", "be told")
 
 
 def test_lengths_without_a_tolerance_of_their_own():
@@ -321,8 +322,89 @@ def test_no_more_bow_is_accepted_than_the_smallest_accepted_diameter_leaves(name
     report = check_job(Job.load(name))
     by_key = {one.step.key: one for one in printed_steps(report)}
     rough = {row[0]: size(row[2]) for row in by_key["rough_mains"].readings if "micro" in row[1]}
-    bows = {row[0]: size(row[3]) for row in by_key["rest"].readings}
+    bows = {row[0].split(" at ")[0]: size(row[3]) for row in by_key["rest"].readings}
     for number, main in enumerate(report.job.crank.journals, 1):
         left = (rough[f"main {number}"] - main.diameter.m_as(report.job.units)) / 2
         assert 0.98 * left <= bows[f"main {number}"] <= left + 1e-9
     assert f"below the {min(bows.values()):g} " in by_key["rest"].step.check
+
+
+def test_a_window_that_a_micrometer_cannot_read_proves_nothing():
+    """h6 of Ø3 mm is 6 um wide, a micrometer off by 3 um leaves none; by 2.4 um less than it reads."""
+    crank = Job.load("pump").crank
+    for doubt, told in (("1 um", True), ("4.8 um", False)):
+        report = check_job(Job(crank).typed("micrometer_doubt", doubt))
+        row = next(row for row in size_table(report.workings).rows if row[0] == "pin 1")
+        assert (row[4:6] != ("cannot", "be told")) == told
+        assert (report.find("sizes").verdict != "cannot tell") == told
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_is_read_again_has_its_place_and_its_blank_before(name):
+    by_key = {one.step.key: one for one in printed_steps(check_job(Job.load(name)))}
+    before, after = (
+        [row[0] for row in by_key[key].readings if " at " in row[0]]
+        for key in ("rough_mains", "rest")
+    )
+    assert before == after and len(after) == 2 * len(Job.load(name).crank.throws)
+    for words in after:
+        assert words.split(" at ")[1] in by_key["rest"].step.do
+    marks = [row[0] for row in by_key["mill"].readings if "before and after" in row[1]]
+    assert all(words.split(" at ")[1] in by_key["mill"].step.check for words in marks) and marks
+
+
+def test_centers_are_drilled_to_a_depth_and_their_places_read():
+    """Limits of the step less what the height gauge is off: 24 um a throw, 34 um a difference."""
+    report = check_job(Job.load("pump"))
+    step = next(one for one in printed_steps(report) if one.step.key == "centers")
+    assert "until the mouth is Ø" in step.step.do and "mm deep or more" in step.step.do
+    rows = {row[0]: tuple(map(size, row[2:])) for row in step.readings}
+    assert rows["pin 1, left end"] == rows["pin 1, right end"]
+    low, high = rows["pin 1, left end"]
+    assert 18 - 0.1 < low < 18 < high < 18 + 0.1
+    each = float(re.search(r"across it by at most ([\d.]+) mm each", step.limits[1])[1])
+    doubt = report.find("throw").number("uncertainty of the throw").m_as("mm")
+    assert rows["pin 1, ends' difference"][1] == pytest.approx(each - 1.414 * doubt, abs=0.002)
+
+
+@pytest.mark.parametrize(
+    ("fixing", "has"),
+    [
+        ("a key", ("keyseat", "12 mm from it")),
+        ("a cross pin", ("Ø4 mm across", "the middle 10 mm from", "inner edge is 12 mm")),
+        ("a tight hub or a taper", ("hub", "inner edge is 12 mm")),
+        ("a clamp, the main stays whole", ()),
+    ],
+)
+def test_what_holds_the_wheel_has_its_step(fixing, has):
+    job = Job.load("pump").typed("fixing", fixing)
+    job = job.typed("fixing_length", "12 mm") if has else job
+    steps = {one.step.key: one for one in printed_steps(check_job(job))}
+    assert ("wheel" in steps) == bool(has)
+    if has:
+        step = steps["wheel"].step
+        assert list(steps).index("wheel") > list(steps).index("ends") and step.why
+        assert all(words in step.do for words in has)
+        assert [size(text) for text in steps["wheel"].readings[0][2:]] == [11.8, 12.2]
+    assert ("last 12 mm of main 2" in steps["finish_mains"].step.do) == ("hub" in fixing)
+
+
+def test_spacers_come_out_before_the_mains_are_read(compressor):
+    assert "take the spacers out" in compressor.text["finish_mains"]
+    alone = check_job(Job.load("pump").typed("spacers", "none"))
+    assert "spacer" not in next(
+        one.step.check for one in printed_steps(alone) if one.step.key == "finish_mains"
+    )
+    assert "Chamfer both edges 0.5 mm" in compressor.text["ends"]
+
+
+@pytest.mark.parametrize(
+    ("gauge", "told"), [("height gauge 0.02 mm", 0), ("lever indicator 0.002 mm", 1)]
+)
+def test_twist_has_a_limit_or_cannot_be_told(gauge, told):
+    """10 um over the pin's length, half of the square of it each way: 7.07 um."""
+    report = check_job(Job.load("pump").typed("height_gauge", gauge))
+    doubt = 1.414 * report.find("throw").number("uncertainty of the throw").m_as("um")
+    words = twist_limit(report)
+    assert "7.07 µm" in words or "7.1 µm" in words
+    assert ("cannot tell" not in words) == (doubt < 7.07)

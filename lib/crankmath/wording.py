@@ -1,10 +1,13 @@
 """How the library's values and errors read in words, in the units of a job."""
 
+from math import ceil, floor
+
 import numpy as np
 import pint
 
 from .units import Quantity, as_text
 
+READS = {"mm": 3, "in": 4}  # decimals of a micrometer
 ERRORS = (ValueError, TypeError, pint.DimensionalityError)  # what the library refuses with
 KINDS = {  # unit in a metric job, in an inch job, significant digits
     "length": ("mm", "in", 4),
@@ -66,6 +69,15 @@ def shown(value, kind, units, digits=None):
     if kind == "time" and 0 < size.magnitude < 1:
         size = size.to("s")
     return as_text(size, digits=digits or usual)
+
+
+def read_between(low, high, unit, digits):
+    """Ends of a window in an instrument's last digit, never wider than it is; None where it reads
+    no two sizes between them.
+    """
+    first, last = (one.m_as(unit) * 10**digits for one in (low, high))
+    first, last = ceil(first - 1e-6), floor(last + 1e-6)
+    return (first / 10**digits, last / 10**digits) if first < last else None
 
 
 def said_of(error):

@@ -2,10 +2,12 @@
 
 import warnings
 from dataclasses import dataclass
+from math import sqrt
 
 from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, said_of, shown
 from crankmath.workpiece import Step
+from crankmath.workpiece.planning.rules import fixing_reach
 
 from .tables import depths, size_table, spacer_table, window
 
@@ -173,12 +175,18 @@ class _Teller:
                 if cut.stock:
                     low, high = (self.length(one, "place") for one in cut.accepted)
                     yield cut.place, "micrometer, cold", low, high
+            for place, x in step.marks:
+                yield f"{place} at {self.datum(x)}", "indicator, runs out now", "", ""
+        elif step.key == "centers":
+            yield from self.centers()
         elif step.key == "face":
             yield "length", "calipers", *self.general(placed.faced[1] - placed.faced[0])
         elif step.key == "mill":
             for one in step.slots:
                 words = f"depth from the skin, side {one.side:g}°"
                 yield one.place, words, *self.general(one.depth)
+            for place, x in step.marks:
+                yield f"{place} at {self.datum(x)}", "indicator, before and after", "", ""
         elif step.key == "webs":
             for index in dict.fromkeys(int(cut.place.split()[1]) - 1 for cut in step.cuts):
                 wide = crank.throws[index].web_width.m_as("mm")
@@ -187,10 +195,10 @@ class _Teller:
             roughed = (
                 cut for one in self.plan.steps if one.key == "rough_mains" for cut in one.cuts
             )
-            for cut in sorted(roughed, key=lambda cut: cut.x0):
-                if cut.place.startswith("main"):
-                    left = self.length(placed.least_left(cut))
-                    yield cut.place, "half of what it runs out now", "0", left
+            left = {cut.place: self.length(placed.least_left(cut)) for cut in roughed if cut.stock}
+            for place, x in step.marks:
+                words = "half of what it runs out now"
+                yield f"{place} at {self.datum(x)}", words, "0", left.get(place, "")
         elif step.key.startswith("spacer"):
             for row in _tried(lambda work: spacer_table(work).rows, self.work):
                 if row[0].split()[-1] == step.key.split("_")[1]:
@@ -204,6 +212,25 @@ class _Teller:
                 long = crank.journals[number - 1].length.m_as("mm")
                 yield f"main {number}", "calipers, from its web", *self.general(long)
             yield "length over all", "calipers", *self.general(crank.length.m_as("mm"))
+        elif step.key == "wheel" and not step.trouble:
+            reach = fixing_reach(self.job).m_as("mm")
+            yield "inner edge", "calipers, from the right end", *self.general(reach)
+
+    def centers(self):
+        """Places of the centers on both ends, by the gauge that proves the throws."""
+        proof = self.report.find("throw")
+        doubt = difference_doubt(self.report)
+        for one in self.plan.agreement if doubt is not None else ():
+            pin = f"pin {one.throw + 1}"
+            throw = _throw_windows(proof, self.units)[f"throw {one.throw + 1}"]
+            for end in ("left", "right"):
+                words = "height gauge, throw up: its ball less the main's"
+                yield f"{pin}, {end} end", words, *throw
+            room = Quantity(one.each, "mm") - doubt
+            ends = window(-room, room, self.units)
+            yield f"{pin}, ends' difference", "of the two readings above", *ends
+            words = "throw lying, left end set level: ball less main's"
+            yield f"{pin}, across at right end", words, *ends
 
     def walls(self, step):
         """Lengths between two faces of which a finishing step cuts one, as they then stand: jaws
@@ -240,12 +267,35 @@ class _Teller:
             for one in self.report.find(check).numbers:
                 if one.label == label:
                     yield check, words, "", one.text(self.units)
-        windows = {}
-        for one in self.report.find("throw").numbers:
-            if one.label.startswith("throw ") and "accept" in one.label:
-                windows.setdefault(one.label.split(":")[0], []).append(one.text(self.units))
-        for name, texts in windows.items():
-            yield name, "height gauge over the pin, top and bottom", texts[0], "".join(texts[1:])
+        for name, ends in _throw_windows(self.report.find("throw"), self.units).items():
+            yield name, "height gauge over the pin, top and bottom", *ends
+
+
+def _throw_windows(proof, units):
+    """Accept window of each throw by the check that proves it."""
+    windows = {}
+    for one in proof.numbers:
+        if one.label.startswith("throw ") and "accept" in one.label:
+            windows.setdefault(one.label.split(":")[0], []).append(one.text(units))
+    return {name: (texts[0], "".join(texts[1:])) for name, texts in windows.items()}
+
+
+def difference_doubt(report):
+    """Doubt of a difference of two throws or of a pin's two ends; None where nobody knows."""
+    throw = (
+        one.value for one in report.find("throw").numbers if one.label == "uncertainty of the throw"
+    )
+    return next((sqrt(2) * one for one in throw), None)
+
+
+def twist_limit(report):
+    """How far a pin's axis may be askew over the pin's length, and whether the gauge can tell."""
+    units, allowed = report.job.units, report.job["allowed_runout"] / sqrt(2)
+    doubt = difference_doubt(report)
+    words = f"over the pin's whole length {shown(allowed, 'fine', units, 2)} are allowed"
+    if doubt is None or doubt >= allowed:
+        return f"{words}, which this gauge cannot tell: read it with a finer indicator"
+    return f"{words}: accept up to {shown(allowed - doubt, 'fine', units, 2)}"
 
 
 def _tried(make, work):

@@ -4,7 +4,6 @@ fill in by hand.
 
 import warnings
 from dataclasses import dataclass
-from math import ceil, floor
 
 import numpy as np
 
@@ -12,10 +11,11 @@ from crankmath import fits
 from crankmath.blank import layout
 from crankmath.job.checks.proof import diameter_doubt
 from crankmath.units import Quantity, as_text
-from crankmath.wording import ERRORS, shown
+from crankmath.wording import ERRORS, READS, read_between, shown
 
 READINGS = 12  # round a turn
 BLANK = ""
+CANNOT = ("cannot", "be told")
 SET_BY = {
     "cut": "the cut",
     "depth": "what drive and crank bear",
@@ -162,17 +162,12 @@ def _fixed(length, units):
 
 
 def window(low, high, units, with_micrometer=True):
-    """Texts of the ends of a window as an instrument reads them: never wider than it is, a digit
-    more where the instrument would read nothing between them.
-    """
-    digits = (3 if units == "mm" else 4) - (not with_micrometer)
-    ends = [one.m_as(units) for one in (low, high)]
-    while True:
-        first, last = (ends[0] * 10**digits, ends[1] * 10**digits)
-        first, last = ceil(first - 1e-6), floor(last + 1e-6)
-        if first < last or digits > 6:
-            return tuple(f"{one / 10**digits:.{digits}f} {units}" for one in (first, last))
-        digits += 1
+    """Texts of the ends of a window as micrometer or calipers read them."""
+    digits = READS[units] - (not with_micrometer)
+    ends = read_between(low, high, units, digits)
+    if ends is None:
+        return CANNOT
+    return tuple(f"{one:.{digits}f} {units}".replace("-", "−") for one in ends)
 
 
 def spacer_table(work):
@@ -209,12 +204,12 @@ def spacer_table(work):
 def _misfits(shortest, longest, units):
     """Texts of what a spacer may be off its gap, never wider than it is."""
     unit, digits, name = ("um", 1, "µm") if units == "mm" else ("thousandth", 2, "thou")
-    low, high = (one.m_as(unit) * 10**digits for one in (shortest, longest))
-    high = floor(high + 1e-6) / 10**digits
-    if not np.isfinite(low):
-        return "any amount short", f"{high:+.{digits}f} {name}".replace("-", "−")
-    low = ceil(low - 1e-6) / 10**digits
-    return tuple(f"{one:+.{digits}f} {name}".replace("-", "−") for one in (low, high))
+    free = not np.isfinite(shortest.magnitude)
+    ends = read_between(longest - Quantity(1.0, "mm") if free else shortest, longest, unit, digits)
+    if ends is None:
+        return CANNOT
+    low, high = (f"{one:+.{digits}f} {name}".replace("-", "−") for one in ends)
+    return "any amount short" if free else low, high
 
 
 def _from_gap(text):
@@ -238,11 +233,7 @@ def size_table(work):
                     f"{name} {number}",
                     f"Ø{shown(diameter, 'length', units)} {work.job[code]}",
                     *(_fixed(diameter + one, units) for one in (lower, upper)),
-                    *(
-                        ("cannot", "be told")
-                        if lower + doubt >= upper - doubt
-                        else window(diameter + lower + doubt, diameter + upper - doubt, units)
-                    ),
+                    *window(diameter + lower + doubt, diameter + upper - doubt, units),
                     BLANK,
                     BLANK,
                     BLANK,

@@ -1,8 +1,5 @@
 """The traveler of a job: a few pages for the lathe, one row a step, to tick off and fill in."""
 
-from dataclasses import replace
-from math import sqrt
-
 from markupsafe import Markup
 
 from crankmath.units import Quantity
@@ -11,7 +8,15 @@ from crankmath.workpiece.planning.rules import size_of_bar
 from crankmath.workpiece.planning.words import words
 
 from ..pages import rendered
-from .steps import axial_table, center_places, phase_rows, printed_steps, why_no_plan
+from .steps import (
+    axial_table,
+    center_places,
+    difference_doubt,
+    phase_rows,
+    printed_steps,
+    twist_limit,
+    why_no_plan,
+)
 from .work_picture import section_view, side_view
 
 LONG = 100  # letters of a limit that is said once
@@ -40,12 +45,11 @@ def traveler(report, caution):
             }
         )
     throw = report.find("throw")
-    known = [one for one in throw.numbers if one.label.startswith("uncertainty")]
-    known += [
-        replace(one, label="uncertainty of the twist", value=sqrt(2) * one.value)
-        for one in known
-        if one.label == "uncertainty of the throw"
+    known = [
+        (one.label, one.text(units)) for one in throw.numbers if one.label.startswith("uncertainty")
     ]
+    twist = difference_doubt(report)
+    known += [("uncertainty of the twist", shown(twist, "fine", units, 2))] if twist else []
     return rendered(
         "traveler.html",
         name=job.crank.name,
@@ -58,7 +62,8 @@ def traveler(report, caution):
         axial=axial_table(work),
         centers=center_places(work),
         phase=phase_rows(work),
-        known=[(one.label, one.text(units)) for one in known],
+        known=known,
+        twist=twist_limit(report),
         several=len(job.crank.throws) > 1,
         units_in_words={"mm": "millimeters", "in": "inches"}[units],
     )

@@ -4,8 +4,9 @@ import numpy as np
 
 from .. import service
 from ..service import weak_spots
-from ..units import Quantity, as_text
-from .fields import BY_KEY, ENGINES, FIXINGS, STROKES
+from ..units import Quantity
+from ..workpiece.planning.rules import fixing_reach
+from .fields import ENGINES, FIXINGS, STROKES
 
 
 class LoadUnknown(ValueError):
@@ -57,15 +58,8 @@ def fixing(job, crank):
     """Places that the wheel on the right end weakens: none, or one."""
     if job["fixing"] == FIXINGS[0]:
         return ()
-    main, strong = crank.journals[-1], {"ultimate_strength": job["tensile_strength"]}
-    reach = main.diameter if job["fixing_length"] is None else job["fixing_length"]
-    if reach > main.length:
-        raise ValueError(
-            f"{BY_KEY['fixing_length'].label}, {as_text(reach, crank.units, 3)}, is past the last "
-            "main, "
-            f"{as_text(main.length, crank.units, 3)} long; write less"
-        )
-    at = len(crank.journals) - 1, crank.length - reach
+    strong = {"ultimate_strength": job["tensile_strength"]}
+    at = len(crank.journals) - 1, crank.length - fixing_reach(job)
     if job["fixing"] == FIXINGS[1]:
         return (weak_spots.keyseat(crank, *at, **strong),)
     if job["fixing"] == FIXINGS[2]:

@@ -21,7 +21,8 @@ class Step:
 
     ``on`` is "centers", "mill" or "bench", ``axis`` the centers (y, z) it turns on. ``numbers`` are
     rows of label and text, ``passes`` are those of every cut. ``fitted`` names the throws whose
-    spacers stand in their gaps, ``trouble`` what cannot be done as the job stands.
+    spacers stand in their gaps, ``trouble`` what cannot be done as the job stands, ``marks`` places
+    along the bar to read with an indicator, each by the name of its main.
     """
 
     key: str
@@ -43,6 +44,7 @@ class Step:
     slots: tuple = ()
     fitted: tuple = ()
     trouble: tuple = ()
+    marks: tuple = ()
 
     def as_dict(self):
         """The step as the sheet's JSON holds it."""
@@ -65,6 +67,7 @@ class Step:
             "slots": [asdict(one) for one in self.slots],
             "spacers": list(self.fitted),
             "trouble": list(self.trouble),
+            "marks": [list(mark) for mark in self.marks],
         }
 
 

@@ -6,6 +6,7 @@ from ...fits import iso_286
 from ...inspection import expected_budget, telling_division, uncertainty
 from ...inspection.pin_heights import throw_budget
 from ...units import Quantity
+from ...wording import READS, read_between
 from ..verdicts import Found, Number, check, shown, worst
 
 FIGURES = 2  # of an uncertainty: GUM 7.2.6
@@ -86,7 +87,7 @@ def check_throw(work):
     ]
     for index, throw in enumerate(work.crank.throws, 1):
         numbers += _window(
-            f"throw {index}", throw.radius - tolerance, throw.radius + tolerance, spread
+            f"throw {index}", throw.radius - tolerance, throw.radius + tolerance, spread, units
         )
     words = (
         f"With a {gauge} a throw is known to ±{shown(spread, 'fine', units, 2)} of "
@@ -131,8 +132,9 @@ def check_sizes(work):
         for diameter in dict.fromkeys(getattr(part, size) for part in parts):
             upper, lower = iso_286.limits(diameter, job[code])
             label = f"{name} Ø{shown(diameter, 'length', units)} {job[code]}"
-            numbers += _window(label, diameter + lower, diameter + upper, spread)
-            found = _judged(spread, (upper - lower) / 2)
+            window = _window(label, diameter + lower, diameter + upper, spread, units)
+            numbers += window
+            found = "cannot tell" if len(window) < 2 else _judged(spread, (upper - lower) / 2)
             told.append((found, label, upper - lower))
             verdict = worst(verdict, found)
     found, label, width = next(one for one in told if one[0] == verdict)
@@ -146,10 +148,10 @@ def check_sizes(work):
     )
 
 
-def _window(label, smallest, largest, spread):
+def _window(label, smallest, largest, spread, units):
     """Between which sizes to accept; none where the uncertainty turns the window around."""
     low, high = smallest + spread, largest - spread
-    if low >= high:
+    if read_between(low, high, units, READS[units]) is None:
         return [Number(f"{label}: accept", "cannot be told", "word")]
     return [
         Number(f"{label}: accept from", low, "place"),

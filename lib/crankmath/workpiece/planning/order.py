@@ -4,6 +4,7 @@ it then stands.
 
 from dataclasses import replace
 from functools import partial
+from math import ceil
 
 from ...crank import steels
 from ...cutting.operations import MILLINGS
@@ -16,7 +17,7 @@ from ..holding import agreement
 from ..placing import place
 from ..plan import Plan, sawn_bar
 from . import milling, rules
-from .turning import Turning
+from .ending import Ending
 from .words import words
 
 SAWN_STOCK = Quantity(
@@ -50,7 +51,7 @@ def make_plan(job):
     return _Order(job).plan()
 
 
-class _Order(Turning):
+class _Order(Ending):
     """Builds the steps, and keeps the work as it stands."""
 
     def __init__(self, job):
@@ -98,6 +99,8 @@ class _Order(Turning):
             self.turn(f"rough_pin_{index + 1}", "rough_pin", [("pin", index)], rough=True)
         mains = [("journal", index) for index in range(len(self.crank.journals))][::-1]
         self.turn("rough_mains", "rough_mains", mains, rough=True)
+        if self.steps[-1].key == "rough_mains":
+            self.steps[-1] = replace(self.steps[-1], marks=self._beside_webs())
         if not early:
             self._webs()
         self._rest()
@@ -119,7 +122,12 @@ class _Order(Turning):
                 )
                 self.fitted = tuple(sorted((*self.fitted, index)))
         self.turn(
-            "finish_mains", "finish_mains", mains, packed="spacers in, " if self.fitted else ""
+            "finish_mains",
+            "finish_mains",
+            mains,
+            packed="spacers in, " if self.fitted else "",
+            unpacked=", take the spacers out, each marked for its throw" if self.fitted else "",
+            seat=self._seat(),
         )
         self.fitted = ()
         self._end()
@@ -187,21 +195,24 @@ class _Order(Turning):
             f"pin {number}": axis for number, axis in enumerate(self.placed.pins, 1)
         }
         numbers = tuple(
-            (name, ", ".join(shown(Quantity(part, "mm"), "place", self.units) for part in axis))
-            for name, axis in axes.items()
+            (name, ", ".join(self.place(part) for part in axis)) for name, axis in axes.items()
         )
         texts = words()["centers"]
         shape = "angle_round" if self.placed.bar["shape"] == "round" else "angle_flat"
         try:
             one = rules.center_hole(self.job, rules.layouts(self.crank, self.stock_bar)[0])
             hole, trouble, stub = f"{one.standard} {one.name}", (), self.job["center_end"]
+            mouth, depth = (
+                shown(size, "length", self.units) for size in (one.mouth, one.least_depth)
+            )
+            deep = f", until the mouth is Ø{mouth} and the hole {depth} deep or more,"
             if one.least_depth > stub:
                 limits += (
                     f"the holes are {shown(one.least_depth, 'length', self.units)} deep, "
                     + f"the stub {self.length(stub.m_as('mm'))}: the crank keeps the main ones",
                 )
         except ERRORS as error:
-            hole, trouble = "the", (said_of(error),)
+            hole, deep, trouble = "the", "", (said_of(error),)
         self._plain(
             "centers",
             on="mill",
@@ -209,6 +220,7 @@ class _Order(Turning):
             numbers=numbers,
             trouble=trouble,
             hole=hole,
+            deep=deep,
             angle=texts[shape],
         )
 
@@ -280,8 +292,8 @@ class _Order(Turning):
         texts = words()["mill"]
         section = self.placed.bar_section
         marks = [
-            self.datum((x0 + x1) / 2)
-            for kind, _, x0, x1 in self.placed.segments
+            (f"main {index + 1}", (x0 + x1) / 2)
+            for kind, index, x0, x1 in self.placed.segments
             if kind == "journal" and self.milled.at((x0 + x1) / 2) == section
         ]
         self._plain(
@@ -289,12 +301,13 @@ class _Order(Turning):
             on="mill",
             cuts=tuple(cuts),
             slots=tuple(slots),
+            marks=tuple(marks),
             do=texts["do_chain" if self.chain else "do"],
             check=texts["check"] if marks else "Let the bar rest overnight before it is turned.",
             why=texts["why_fast"] if self.fast else texts["why"],
             what=what,
             what_big=capital(what),
-            marks=f"{', '.join(marks)} from the datum" if marks else "",
+            places=", ".join(self.datum(x) for _, x in marks),
             rpm=f"{self.gears[0]:g} rpm",
         )
 
@@ -320,17 +333,12 @@ class _Order(Turning):
             for cut in step.cuts
             if cut.place.startswith("main")
         ]
-        marks = ", ".join(
-            self.datum(x)
-            for kind, index, x0, x1 in self.placed.segments
-            if kind == "journal"
-            for x, wall in zip((x0 + 2, x1 - 2), self.placed.walled(kind, index), strict=True)
-            if wall
-        )
+        marks = self._beside_webs()
         self._plain(
             "rest",
             on="centers",
-            marks=f"{marks} from the datum",
+            marks=marks,
+            places=", ".join(self.datum(x) for _, x in marks),
             left=self.length(
                 min((self.placed.least_left(cut) for cut in cuts), default=self.finish)
             ),
@@ -339,39 +347,21 @@ class _Order(Turning):
             self.steps[-1], axis=tuple(map(self.placed.fine, self.placed.main))
         )
 
+    def _beside_webs(self):
+        """Where an indicator reads a main beside a web: clear of the fillet, by name and place."""
+        least, step = (1.0, 1.0) if self.units == "mm" else (1.27, 1.27)
+        found = []
+        for kind, index, x0, x1 in self.placed.segments:
+            if kind == "journal":
+                clear = ceil((self.placed.rounds[kind, index][1] + least) / step) * step
+                at = min(clear, (x1 - x0) / 2)
+                walls = self.placed.walled(kind, index)
+                places = [x for x, wall in zip((x0 + at, x1 - at), walls, strict=True) if wall]
+                found += [(f"main {index + 1}", x) for x in dict.fromkeys(places)]
+        return tuple(found)
+
     def _packed(self):
         try:
             return {one.throw for one in rules.spacers(self.job)}
         except ERRORS:  # the check of the spacers says why
             return set()
-
-    def _end(self):
-        self._plain("fillets")
-        on_centers = self.job["supports"] == "between centers"
-        self._plain(
-            "inspect",
-            supports="between centers" + ("" if on_centers else ", never in the vees they lie in"),
-        )
-        left, right = self.placed.x0, self.placed.fine(self.placed.x1)
-        self._plain(
-            "ends",
-            cuts=(End(left, "right", 0.0, "left end"), End(right, "left", 0.0, "right end")),
-            left=self.datum(left),
-            right=self.datum(right),
-            length=shown(self.crank.length, "length", self.units),
-        )
-        if self.job["counterweights"] != "none":
-            rods = 2 if self.job["banks"].startswith("two rods") else 1
-            held = self.job["rotating_mass"] + self.job["balance_share"] * self.job["moving_mass"]
-            self._plain("balance", stand_in=shown(rods * held, "mass", self.units))
-
-    def _plain(self, of, key=None, on="bench", cuts=(), **more):
-        """A step off the lathe."""
-        known = {"limits", "numbers", "trouble", "slots"}
-        kept = {name: value for name, value in more.items() if name in known}
-        put_in = {name: value for name, value in more.items() if name not in known}
-        for cut in cuts:
-            self.work = cut.applied(self.work)
-        step = self.said(of, **put_in)
-        fitted = () if of in ("fillets", "inspect", "ends", "balance") else self.fitted
-        self.steps.append(replace(step, key=key or of, on=on, cuts=cuts, fitted=fitted, **kept))

@@ -91,6 +91,19 @@ def rough_tool(job):
     }
 
 
+def fixing_reach(job):
+    """How far keyseat, cross pin or hub reach from the right end; the main's diameter if blank."""
+    main, given = job.crank.journals[-1], job["fixing_length"]
+    reach = main.diameter if given is None else given
+    if reach > main.length:
+        raise ValueError(
+            "Inner edge of keyseat, pin or hub from the right end, "
+            f"{as_text(reach, job.units, 3)}, is past the last main, "
+            f"{as_text(main.length, job.units, 3)} long; write less"
+        )
+    return reach
+
+
 def yield_strength(job):
     """Yield strength of the crank's steel: the answer given, or the table of steels."""
     return job["yield_strength"] or steels.find(job.crank.steel).yield_strength

@@ -44,6 +44,10 @@ class Told:
         """A small length [mm], in two figures."""
         return shown(Quantity(float(size), "mm"), "length", self.units, 2)
 
+    def place(self, part):
+        """A coordinate [mm] across the bar."""
+        return shown(Quantity(self.placed.fine(part), "mm"), "place", self.units)
+
     def datum(self, x):
         """A place along the bar as it is read from the left faced end."""
         return shown(Quantity(float(x - self.placed.faced[0]), "mm"), "place", self.units)
