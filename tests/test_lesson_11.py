@@ -9,7 +9,7 @@ import pytest
 from crankbook.lesson import draw, own
 from crankbook.lessons.proving import lesson_11
 from crankbook.pictures import scene, space
-from crankbook.pictures.proving import turning_crank
+from crankbook.pictures.proving import solved_throw, turning_crank
 from crankmath import service
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.service import strength, torsion
@@ -363,3 +363,29 @@ def test_steel_line_names_what_made_it():
     """C45, 620 MPa in the table: 310 x 3.04 x 620^-0.217 x (20/7.62)^-0.107, Shigley's factors of the 11th edition."""
     expected = 310 * 3.04 * 620**-0.217 * (20 / 7.62) ** -0.107
     assert f"endurance limit {expected:.0f} MPa" in lesson_11.steel_line("C45")
+
+
+def test_solved_throw_is_a_beam_away_from_its_corners():
+    """Middle of the pin by hand: 32 M / (pi d^3), half of the push 22.5 + 14 + 11 mm away, the push
+    spread over 19 mm between the fillets: M = F (47.5/2 - 19/8), 85 MPa at 1 MPa. At the corners
+    the drawn stress stops a few percent below the stored factors."""
+    push = np.pi / 4 * 54**2 * 1.0
+    corners, stress = solved_throw._solved()
+    stress = stress * push / 1e3
+    x, y, z = corners.mean(axis=1).T
+    middle = (abs(x) < 1.5) & (abs(z) < 1.0) & (y < 9.6)
+    wanted = 32 * push * (47.5 / 2 - 19 / 8) / (np.pi * 18**3)
+    assert stress[middle].max() == pytest.approx(wanted, rel=0.03)
+    figure, words = lesson_11.solved_corners(Quantity(1.0, "MPa"))
+    texts = [text.get_text() for text in figure.axes[0].texts]
+    pin, main = (float(text.split()[0]) for text in texts[:2])
+    at_pin = (abs(x) < 11.01) & (abs(y - 18) < 12)
+    assert 0.92 < stress[at_pin].max() / pin < 1.0
+    assert 0.92 < stress[abs(x) > 24.9].max() / main < 1.0
+    assert x[at_pin][stress[at_pin].argmax()] ** 2 > 81 and y[at_pin][stress[at_pin].argmax()] < 10
+    assert "2290 N" in texts and f"{pin:.0f} MPa" in words
+
+
+def test_solved_throw_in_inches():
+    figure, words = lesson_11.solved_corners(Quantity(145.0, "psi"), 30, 35, "in")
+    assert "515 lbf" in words and "kpsi" in figure.axes[1].get_ylabel()
