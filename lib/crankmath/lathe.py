@@ -13,6 +13,7 @@ from .toml_files import read_toml
 from .units import Quantity, magnitude, number
 
 MOST_BYTES = 100_000
+FEED_SCATTER = 0.1  # between a feed asked for and one of the lathe's: own choice
 DRIVES = ("gears", "belt", "electronic")
 KEYS = {  # key of the file: unit; None for a number or a word
     "name": None,
@@ -108,6 +109,13 @@ class Lathe:
     damping_ratio: float = _school("damping_ratio")
     process_damping: Quantity = _school("process_damping_n_per_m")
     assumed: tuple = ()
+
+    def feed_for(self, asked):
+        """The largest of its feeds that is no more than asked, or hardly so (``FEED_SCATTER``); the
+        finest where all are more.
+        """
+        fine = [one for one in self.feeds if one <= asked * (1 + FEED_SCATTER)]
+        return max(fine, default=self.feeds[0])
 
     def to_toml(self):
         """Text of the lathe's file; what is assumed and need not be given is left out."""

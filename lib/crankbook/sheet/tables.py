@@ -12,6 +12,7 @@ from crankmath.blank import layout
 from crankmath.job.checks.proof import diameter_doubt
 from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, READS, read_between, shown
+from crankmath.workpiece.planning import rules
 
 READINGS = 12  # round a turn
 BLANK = ""
@@ -19,6 +20,7 @@ CANNOT = ("cannot", "be told")
 SET_BY = {
     "cut": "the cut",
     "depth": "what drive and crank bear",
+    "stalls": "the drive, which stalls",
     "unbalance": "the swinging work",
     "balanced": "the swinging work: balance it first",
     "gears": "slowest step, too fast",
@@ -82,8 +84,8 @@ def pass_table(work):
     ]
     total = sum((one.time for one in work.passes), Quantity(0.0, "min"))
     feeds = (
-        f"Feed {shown(work.job['rough_feed'], 'length', units)} a turn roughing, "
-        f"{shown(work.job['finish_feed'], 'length', units)} finishing."
+        f"Feed {shown(rules.feed(work.job, 'rough_feed'), 'length', units)} a turn roughing, "
+        f"{shown(rules.feed(work.job, 'finish_feed'), 'length', units)} finishing."
     )
     return Table(
         "passes",

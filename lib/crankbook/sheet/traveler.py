@@ -75,7 +75,7 @@ def _limits(one, said):
     more = [f"{label} {text}" for label, text in numbers if label != "thrust"]
     found = []
     for text in (*one.limits, *more):
-        if one.step.on == "centers" and len(text) > LONG and text in said:
+        if one.step.on == "centers" and "drive it with" in text and text in said:
             text = f"drive it as in step {said[text]}"
         else:
             said.setdefault(text, one.number)

@@ -155,9 +155,10 @@ def turning_operations(
                 / (np.pi * diameters)
             )
             more = (*more, "unbalance") if np.any(limit < wanted) else more
+            if np.any(np.minimum(wanted * (1 + SCATTER), limit) < table[0]):
+                more = (*more, "gears")
             scatter = SCATTER if kind == "finishing" else 0.0
             wanted = np.minimum(wanted * (1 + scatter), limit)
-            more = (*more, "gears") if np.any(wanted < table[0]) else more
             gears = table[
                 np.maximum(np.searchsorted(table, wanted * (1 + 1e-9), side="right") - 1, 0)
             ]

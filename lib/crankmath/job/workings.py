@@ -43,6 +43,7 @@ class Cut:
     """
 
     step: Step
+    work: str
     place: str
     depth: Quantity
     feed: Quantity
@@ -191,7 +192,7 @@ class Workings:
     def last_cuts(self):
         """The last cut at each main and pin, by the name of its place."""
         tool = rules.rough_tool(self.job) | {
-            "feed": self.job["finish_feed"],
+            "feed": rules.feed(self.job, "finish_feed"),
             "nose_radius": self.job["nose_radius"],
         }
         return {cut.place: cut for cut in self._cuts(("finish",), tool)}
@@ -222,7 +223,7 @@ class Workings:
             )
             layer, feed = made.edge.thickness.to("mm"), tool["feed"].to("mm")
             found += [
-                Cut(step, row.place, depth, feed, layer, *(one[place] for one in columns))
+                Cut(step, row.work, row.place, depth, feed, layer, *(one[place] for one in columns))
                 for place, row in enumerate(rows)
             ]
         if not found:  # no table for this steel and tool: in the words of the tables
@@ -312,7 +313,7 @@ class Workings:
         length = (
             throw[int(number) - 1].pin_length if kind == "pin" else journal[int(number) - 1].length
         )
-        return cutting.cutting_time(length, self.job["rough_feed"], passes.speeds[1])
+        return cutting.cutting_time(length, Quantity(passes.feed, "mm"), passes.speeds[1])
 
     @worked
     def pass_minutes(self):

@@ -8,9 +8,12 @@ from math import ceil, pi, sqrt
 
 from .. import cutting
 from ..cutting.shifts import BALANCE_SHARE
+from ..cutting.speeds import SCATTER, TAYLOR
 from .passes import Passes, last_depths, parts_of, rough_depths
 
 SLACK = 1e-9
+SHOWN = 0.005  # mm: walls that differ by less are printed, and faced, alike
+MOST_OVER = 1.5  # times the tables' speed at the slowest step, where an edge soon fails: own choice
 
 
 @dataclass(frozen=True)
@@ -20,8 +23,9 @@ class Shift:
 
     ``set_by`` is "cut", "unbalance" where a faster step would pull with more than ``BALANCE_SHARE``
     of what the stand bears, "balanced" where the slowest pulls with more than all of it, or "gears"
-    where the slowest step is faster than the tables. ``unbalance_share`` is the pull of the work at
-    this speed over what the stand bears; ``depth`` [mm] the deepest pass, or the last one.
+    where the slowest step is faster than the tables by more than ``speeds.SCATTER``.
+    ``unbalance_share`` is the pull of the work at this speed over what the stand bears; ``depth``
+    [mm] the deepest pass, or the last one.
     """
 
     place: str
@@ -34,6 +38,11 @@ class Shift:
     set_by: str
     unbalance_share: float
     depth: float
+
+    @property
+    def over(self):
+        """Times the tables' speed, where the slowest step is faster; else 1."""
+        return self.surface_speed_m_min / self.table_m_min if self.set_by == "gears" else 1.0
 
     def as_dict(self):
         return asdict(self)
@@ -53,7 +62,20 @@ def too_fast(work, axis, x0, x1, table, slowest):
     """
     swing = work.swing(axis, x0, x1)
     broken = swing > work.whole_ring(axis, x0, x1) * (1 + SLACK)
-    return 2 * pi * swing * slowest / 1000 > table("roughing", broken)
+    return _faster(2 * pi * swing * slowest / 1000, table("roughing", broken))
+
+
+def _faster(speed, allowed):
+    """Whether a speed is above the tables' by more than they scatter."""
+    return speed > allowed * (1 + SCATTER)
+
+
+def wear(over, tool):
+    """Times as fast an edge wears at a speed over the tables', by Taylor: (v/v1)^(1/n).
+
+    Basis: fitted data, the exponent of ``cutting.tool_life``.
+    """
+    return over ** (1 / TAYLOR[tool][1])
 
 
 def balance_limit(unbalance, force):
@@ -101,16 +123,19 @@ def finishing(work, cut, table, last, deepest, feed, gears, limit):
 
 def _faced(kind, walls, cut, table, deepest, feed, gears, limit):
     """Rows and passes of walls that are fed in on, from their swing to the fillet."""
-    rows, found = [], []
-    for wall in walls:
-        depths, at = rough_depths(wall.thick, deepest), 2 * wall.reach
-        row = shift(
-            cut.place, kind, at, table, "facing a web", True, gears, limit, min(wall.thick, deepest)
-        )
+    if not walls:
+        return [], []
+    found, thick, at = [], 0.0, max(wall.reach for wall in walls)
+    row = shift(
+        *(cut.place, kind, 2 * at, table, "facing a web", True, gears, limit),
+        min(max(wall.thick for wall in walls), deepest),
+    )
+    for wall in sorted(walls, reverse=True):
+        thick = thick if thick - wall.thick < SHOWN and thick else wall.thick
+        depths = rough_depths(thick, deepest)
         way = max(wall.reach - cut.radius - max(cut.corners), 0.0)
-        rows = rows if row in rows else [*rows, row]
         found.append(_passes(cut, kind, depths, deepest, feed, [(row, way)] * len(depths)))
-    return rows, joined(found)
+    return [row], joined(found)
 
 
 def alike(row, other):
@@ -146,7 +171,7 @@ def shift(place, kind, diameter, table, operation, interrupted, gears, limit, de
     set_by, wanted = ("cut", by_cut) if by_cut <= most else ("unbalance", most)
     if limit < gears[0]:
         set_by = "balanced"
-    elif by_cut < gears[0]:
+    elif _faster(pi * diameter * gears[0] / 1000, allowed):
         set_by = "gears"
     rpm = max((step for step in gears if step <= wanted), default=gears[0])
     speed = pi * diameter * rpm / 1000

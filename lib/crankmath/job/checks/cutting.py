@@ -8,6 +8,8 @@ from ...cutting import spindle_speed
 from ...fits import iso_286
 from ...forces import drive
 from ...units import Quantity
+from ...wording import capital
+from ...workpiece.planning import rules
 from ...workpiece.planning.rules import BEND_SHARE
 from ..verdicts import Found, Number, by_share, check, or_word, shown, worst
 
@@ -64,7 +66,7 @@ def check_force(work):
         return Found(
             "not fine",
             f"At {at}; a pass of {depth} asks {shown(cut.power, 'power', units)} there: it stalls. "
-            "Take gears or a belt, more power, or mill more away first.",
+            f"{capital(rules.more_drive(cut.work))}.",
             numbers,
             assumed,
         )

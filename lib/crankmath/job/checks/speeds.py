@@ -1,13 +1,11 @@
 """Checks of speeds, passes and minutes."""
 
-import numpy as np
-
 from ...cutting.shifts import BALANCE_SHARE
+from ...lathe import FEED_SCATTER
 from ...units import Quantity
+from ...workpiece import shifts
+from ...workpiece.planning import rules
 from ..verdicts import Found, Number, check, shown
-
-FEED_SCATTER = 0.1  # between a feed asked for and one of the lathe's: own choice
-MOST_OVER = 1.5  # times the tables' speed at the slowest step, where an edge soon fails: own choice
 
 
 @check("speeds")
@@ -55,15 +53,17 @@ def check_speeds(work):
             "stand "
             "bears: start slow, or balance it."
         )
-    fast = [row for _, row in work.speeds if row.set_by == "gears"]
-    over = max((row.surface_speed_m_min / row.table_m_min for row in fast), default=1.0)
-    if fast:
+    fast = max((row for _, row in work.speeds), key=lambda row: row.over)
+    far = fast.over > shifts.MOST_OVER
+    if fast.over > 1:
+        worn = shifts.wear(fast.over, job["tool"])
         words += (
-            f" At {fast[0].place} even the slowest step cuts faster than the tables' "
-            f"{shown(Quantity(fast[0].table_m_min, 'm/min'), 'speed', units)}: mill or file there, "
-            "or keep the cut light."
+            f" At {fast.place} even the slowest step cuts {100 * (fast.over - 1):.0f} % faster "
+            f"than the tables' {shown(Quantity(fast.table_m_min, 'm/min'), 'speed', units)}: "
+            + (rules.slower(job, fast) if far else f"the edge wears {worn:.2g} times as fast")
+            + "."
         )
-    verdict = "not fine" if over > MOST_OVER else "look" if close or fast else "fine"
+    verdict = "not fine" if far else "look" if close or fast.over > 1 else "fine"
     return Found(verdict, words, tuple(numbers), assumed)
 
 
@@ -121,25 +121,22 @@ def check_passes(work):
     count, minutes = sum(one.count for one in done), shown(total, "time", units)
     words, verdict = f"Turning takes {count} passes, {minutes} in the cut.", "fine"
     for key, name in (("rough_feed", "roughing"), ("finish_feed", "finishing")):
-        feed = work.job[key]
-        feeds = work.job.lathe.feeds
-        nearest = feeds[np.argmin(np.abs(np.log((feeds / feed).m_as("dimensionless"))))]
-        numbers.append(Number(f"the lathe's nearest feed, {name}", nearest, "length"))
-        if abs((nearest / feed).m_as("dimensionless") - 1) > FEED_SCATTER:
+        asked, taken = work.job[key], rules.feed(work.job, key)
+        numbers.append(Number(f"feed taken, {name}", taken, "length"))
+        if abs((taken / asked).m_as("dimensionless") - 1) > FEED_SCATTER:
             verdict = "look"
             words += (
-                f" The lathe has no {name} feed of {shown(feed, 'length', units)}: its nearest is "
-                f"{shown(nearest, 'length', units)}."
+                f" The lathe has no {name} feed of {shown(asked, 'length', units)}: "
+                f"{shown(taken, 'length', units)} is taken."
             )
     limits = {limit for one in done for limit in one.set_by}
     if "gears" in limits:
         fast = next(one.name for one in done if "gears" in one.set_by)
-        return Found(
-            "look",
-            f"{words} The slowest gear step is faster than the tables' speed for: {fast}. Mill it, "
-            "or keep that cut light.",
-            tuple(numbers),
-        )
+        words += f" The slowest gear step is faster than the tables' speed for: {fast}."
+        return Found("look", words, tuple(numbers))
+    if "stalls" in limits:
+        words += " The drive stalls at some: they cannot be cut so."
+        return Found("look", words, tuple(numbers))
     if "depth" in limits:
         words += " Drive or crank, not the tool, set the depth."
         return Found("look", words, tuple(numbers))

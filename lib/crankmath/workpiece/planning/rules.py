@@ -9,7 +9,7 @@ from warnings import catch_warnings, simplefilter
 
 from ...blank import bar, center_holes, layout
 from ...crank import steels
-from ...forces import drive, edge
+from ...forces import drive, edge, kienzle
 from ...spacers import Spacer, largest_diameter
 from ...units import OutOfRangeWarning, Quantity, as_text
 from ..placing import GRIDS
@@ -80,10 +80,15 @@ def center_hole(job, laid_out):
     )
 
 
+def feed(job, key):
+    """Feed a turn: one of the lathe's, or as asked where nobody said what it has."""
+    return job[key] if "feeds" not in job.given else job.lathe.feed_for(job[key])
+
+
 def rough_tool(job):
     """Feed, nose, approach angle and what else bears on the force of roughing."""
     return {
-        "feed": job["rough_feed"],
+        "feed": feed(job, "rough_feed"),
         "nose_radius": job["rough_nose"],
         "approach_angle": job["approach_angle"],
         "wear": job["wear"],
@@ -154,6 +159,40 @@ def rough_depth(job, rows, stress=None):
         step = GRIDS[job.units][1]
         found = round(floor(found / step) * step, 6)
     return max(found, least)
+
+
+def stalled(job, rows):
+    """Row of roughing that stalls the drive most, the power it asks and what is left there; None
+    where none does.
+
+    rows are those of ``shifts.roughing``, each with its depth.
+    """
+    found, tool = [], rough_tool(job)
+    for row in rows:
+        rpm, speed = Quantity(row.rpm, "rpm"), Quantity(row.surface_speed_m_min, "m/min")
+        with catch_warnings():
+            simplefilter("ignore", OutOfRangeWarning)  # the check of the forces says it
+            force = edge.turning_forces(
+                job.crank.steel, Quantity(row.depth, "mm"), cutting_speed=speed, **tool
+            ).upper.cutting
+        asked = kienzle.cutting_power(force, speed)
+        left = drive.power_at_edge(job.lathe, rpm)
+        found.append(((asked / left).m_as("dimensionless"), row, asked, left))
+    worst = max(found, key=lambda one: one[0], default=(0.0,))
+    return worst[1:] if worst[0] > 1 + 1e-6 else None
+
+
+def more_drive(work):
+    """What helps where the drive stalls at some kind of work."""
+    mill = "a finer feed, or mill more away first" if work == "rough" else "or a finer feed"
+    return f"take gears or a belt, more power, {mill}"
+
+
+def slower(job, row):
+    """What helps where the slowest step is far too fast: nothing is sawn that is cut to size."""
+    if row.work in ("rough", "walls"):
+        return "saw, mill or file there first"
+    return ("take a carbide tool, or " if job["tool"] == "HSS" else "take ") + "a slower lathe"
 
 
 def spacer_diameter(job):

@@ -8,8 +8,7 @@ from ...wording import said_of, shown
 from .. import bending, shifts
 from ..cuts import Turn
 from ..holding import BOLT_ROOM, driver, room
-from . import milling
-from .rules import BLADE_SPARE, rough_depth
+from . import milling, rules
 from .words import Told, words
 
 SLACK = 1e-9
@@ -46,6 +45,13 @@ class Turning(Told):
         tool, short = self._tool(works, cuts)
         at = room(before, axis, cuts, driven, self.lathe)
         trouble += [*short, *self._struck(at), *self._too_fast(speeds, before, axis)]
+        if rough and (stalled := rules.stalled(self.job, speeds)):
+            row, asked, left = stalled
+            trouble.append(
+                f"the drive stalls: at {row.rpm:g} rpm a pass of {self.length(row.depth)} at "
+                + f"{row.place} asks {shown(asked, 'power', self.units)}, it leaves "
+                + f"{shown(left, 'power', self.units)}: {rules.more_drive(row.work)}"
+            )
         name = "the mains" if kind == "journal" else f"pin {index + 1}"
         self.steps.append(
             replace(
@@ -57,9 +63,9 @@ class Turning(Told):
                 tool=tool,
                 driven=driven,
                 speeds=tuple(speeds),
-                feed=self.job["rough_feed" if rough else "finish_feed"].m_as("mm"),
+                feed=rules.feed(self.job, "rough_feed" if rough else "finish_feed").m_as("mm"),
                 passes=tuple(shifts.joined(passes)),
-                limits=tuple(self._limits(driven, rough)),
+                limits=tuple(self._limits(driven, rough, speeds)),
                 numbers=(
                     ("swings", f"Ø{self.length(2 * at['swing'])}"),
                     ("room over the bed", self.room(at["over_bed"])),
@@ -98,7 +104,7 @@ class Turning(Told):
         """
         limit = min(self._limit(work, cut.axis) for work in (self.work, after))
         given = cut, self.table
-        feed = self.job["rough_feed" if rough else "finish_feed"].m_as("mm")
+        feed = rules.feed(self.job, "rough_feed" if rough else "finish_feed").m_as("mm")
         asked, last = (self.job[key].m_as("mm") for key in ("rough_depth", "last_cut"))
         if not rough:
             deepest = self.borne.get(cut.place, asked)
@@ -107,13 +113,14 @@ class Turning(Told):
         stress, depth = bending.stress_under(self.placed, [*done, *earlier, cut]), asked
         while True:  # finer passes begin on other diameters: again, until the drive bears them all
             rows, passes = shifts.roughing(self.work, *given, depth, feed, self.gears, limit)
-            deepest = rough_depth(self.job, rows, stress)
+            deepest = rules.rough_depth(self.job, rows, stress)
             if deepest >= depth * (1 - SLACK):
                 break
             depth = deepest
         self.borne[cut.place] = depth
-        if depth < asked * (1 - SLACK):
-            passes = [replace(one, set_by=(*one.set_by, "depth")) for one in passes]
+        stalled = rules.stalled(self.job, rows)
+        for reason in ("stalls",) if stalled else ("depth",) * (depth < asked * (1 - SLACK)):
+            passes = [replace(one, set_by=(*one.set_by, reason)) for one in passes]
         return rows, tuple(passes)
 
     def _limit(self, work, axis):
@@ -131,7 +138,7 @@ class Turning(Told):
         )
         given, thick = self.job["blade_reach"], self.job["blade_thickness"].m_as("mm")
         reach = (
-            self.placed.roomy(needed + BLADE_SPARE.m_as("mm"))
+            self.placed.roomy(needed + rules.BLADE_SPARE.m_as("mm"))
             if given is None
             else given.m_as("mm")
         )
@@ -157,11 +164,9 @@ class Turning(Told):
 
     def _too_fast(self, speeds, work, axis):
         found = []
-        if fast := [row for row in speeds if row.set_by == "gears"]:
-            found.append(
-                f"even the slowest step, {fast[0].rpm:g} rpm, cuts faster than the tables at "
-                + f"{fast[0].place}: saw, mill or file there"
-            )
+        fast = max(speeds, key=lambda row: row.over, default=None)
+        if fast and fast.over > shifts.MOST_OVER:
+            found.append(self._over(fast) + f": {rules.slower(self.job, fast)}")
         if any(row.set_by == "balanced" for row in speeds):
             most = hypot(*work.unbalance(axis, self.density))
             weight = Quantity(most, "kg*mm") / self.job["counterweight_radius"]
@@ -171,11 +176,21 @@ class Turning(Told):
             )
         return found
 
-    def _limits(self, driven, rough):
+    def _over(self, row):
+        return (
+            f"at {row.place} even the slowest step, {row.rpm:g} rpm, cuts "
+            + f"{100 * (row.over - 1):.0f} % faster than the tables"
+        )
+
+    def _limits(self, driven, rough, speeds):
         if rough:
             yield f"leave {self.fine(self.finish)} on the round, the web faces and the fillets"
         else:
             yield f"last cut {self.fine(self.job['last_cut'].m_as('mm'))} on the radius"
+        fast = max(speeds, key=lambda row: row.over, default=None)
+        if fast and 1 < fast.over <= shifts.MOST_OVER:
+            worn = shifts.wear(fast.over, self.job["tool"])
+            yield f"{self._over(fast)}: the edge wears {worn:.2g} times as fast, keep it sharp"
         texts, left = words()["drive"], self.placed.faced[0]
         stub = self.placed.x0 - left
         width = self.job["dog_width"].m_as("mm")
