@@ -150,14 +150,14 @@ def test_two_windows_lose_nothing(own_folder):
     code = """
         from crankbook.forms import my_readings
         from crankbook.lesson import progress
-        for number in range(30):
+        for number in range(10):
             progress.write("answers", f"{sys.argv[1]}-{number}", {"turn": number})
             assert my_readings.save(f"{sys.argv[1]} {number}", {"text": "0 1"}) == ""
     """
     windows = [window(code, name) for name in ("left", "right", "third")]
     assert [one.communicate(timeout=300) for one in windows] == [("", "")] * 3
     assert (
-        len(progress.read()["answers"]) == 90 and len(my_readings.FILE.found()[0]["places"]) == 90
+        len(progress.read()["answers"]) == 30 and len(my_readings.FILE.found()[0]["places"]) == 30
     )
 
 
