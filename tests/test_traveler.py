@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import product
+from math import hypot
 
 import pytest
 
@@ -77,17 +78,14 @@ ROUNDS = [  # step, place, from, to, diameter
     ("finish_pin_2", "pin 2", 116, 132, 14),
 ]
 FACES = [  # step, between which faces, how long: 0.25 of stock on the faces not yet finished
-    ("finish_pin_2", "web 2, left", 10.25),
     ("finish_pin_2", "pin 2, gap", 16),
-    ("finish_pin_2", "web 2, right", 10.25),
-    ("finish_pin_1", "web 1, left", 10.25),
-    ("finish_pin_1", "web 1, right", 10.25),
+    ("finish_pin_2", "web 2, left | right", 10.25),
+    ("finish_pin_1", "web 1, left | right", 10.25),
     ("finish_mains", "main 1, from stub to web", 40),
-    ("finish_mains", "web 1, left", 10),
-    ("finish_mains", "web 1, right", 10),
     ("finish_mains", "main 2, gap", 20),
-    ("finish_mains", "web 2, left", 10),
     ("finish_mains", "main 3, from stub to web", 40),
+    ("finish_mains", "web 1, left | right", 10),
+    ("finish_mains", "web 2, left | right", 10),
 ]
 
 
@@ -346,10 +344,11 @@ def test_what_is_read_again_has_its_place_and_its_blank_before(name):
         [row[0] for row in by_key[key].readings if " at " in row[0]]
         for key in ("rough_mains", "rest")
     )
-    assert before == after and len(after) == 2 * len(Job.load(name).crank.throws)
-    for words in after:
-        assert words.split(" at ")[1] in by_key["rest"].step.do
-    marks = [row[0] for row in by_key["mill"].readings if "before and after" in row[1]]
+    assert before == after and len(after) == len(Job.load(name).crank.journals)
+    places = [one for words in after for one in words.split(" at ")[1].split(" | ")]
+    assert len(places) == 2 * len(Job.load(name).crank.throws)
+    assert f"{', '.join(places)} from the datum" in by_key["rest"].step.do
+    marks = [row[0] for row in by_key["mill"].readings if "before | after" in row[1]]
     assert all(words.split(" at ")[1] in by_key["mill"].step.check for words in marks) and marks
 
 
@@ -359,8 +358,7 @@ def test_centers_are_drilled_to_a_depth_and_their_places_read():
     step = next(one for one in printed_steps(report) if one.step.key == "centers")
     assert "until the mouth is Ø" in step.step.do and "mm deep or more" in step.step.do
     rows = {row[0]: tuple(map(size, row[2:])) for row in step.readings}
-    assert rows["pin 1, left end"] == rows["pin 1, right end"]
-    low, high = rows["pin 1, left end"]
+    low, high = rows["pin 1, left | right end"]
     assert 18 - 0.1 < low < 18 < high < 18 + 0.1
     each = float(re.search(r"across it by at most ([\d.]+) mm each", step.limits[1])[1])
     doubt = report.find("throw").number("uncertainty of the throw").m_as("mm")
@@ -408,3 +406,23 @@ def test_twist_has_a_limit_or_cannot_be_told(gauge, told):
     words = twist_limit(report)
     assert "7.07 µm" in words or "7.1 µm" in words
     assert ("cannot tell" not in words) == (doubt < 7.07)
+
+
+@pytest.mark.parametrize(
+    ("name", "stub", "bolt"), [("compressor", "14 mm", "M10"), ("organ", "0.625 in", "3/8 in")]
+)
+def test_a_short_stub_is_told_once_before_the_bar_is_sawn(name, stub, bolt):
+    """A dog of 12 mm or 1/2 in and 2 mm to the tool, in whole millimeters and sixteenths; the hole
+    of the bolt that drives instead is clear of the bar's edge and of all centers.
+    """
+    plan = make_plan(Job.load(name))
+    said = [(one.key, text) for one in plan.steps for text in one.limits if "too short" in text]
+    assert [key for key, _ in said] == ["saw"] and f"answer {stub} of full bar" in said[0][1]
+    do = next(one.do for one in plan.steps if one.key == "centers")
+    found = re.search(r"tap (.+?), .+: (\S+) (mm|in) toward throw 1 and (\S+) (mm|in) across", do)
+    assert found[1] == bolt
+    y, z = (size(text) * {"mm": 1, "in": 25.4}[found[3]] for text in (found[2], found[4]))
+    room = 5 + 2 if bolt == "M10" else 9.525 / 2 + 2
+    assert plan.bar["sizes"][0] / 2 - hypot(y, z) >= room - 0.01
+    for center in (plan.placed.main, *plan.placed.pins):
+        assert hypot(y - center[0], z - center[1]) > room + 3  # half a mouth and more

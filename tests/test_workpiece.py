@@ -560,7 +560,7 @@ def test_room_blade_dog_and_carriage():
     assert low.room("rough_pin_1")["over_carriage"] < 0
     assert any("carriage" in one for one in replayed(low).collisions)
     assert planned().steps[6].driven.by == "bolt"
-    assert any("too short for a dog" in one for one in planned().steps[6].limits)
+    assert any("bolt in the left end face" in one for one in planned().steps[6].limits)
     long = planned("pump", answers={"center_end": "20 mm"})
     turned = [step for step in long.steps if step.driven]
     assert {step.driven.by for step in turned} == {"dog"}

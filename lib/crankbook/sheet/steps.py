@@ -133,7 +133,7 @@ class _Teller:
                     f"{self.length(y, 'place').split()[0]}, {self.length(z, 'place').split()[0]}"
                     for y, z in cut.points
                 )
-                words = f"corners from the bar's axis, toward throw 1 and across: {corners}"
+                words = f"corners, up and across: {corners}"
                 words = "corners as above" if corners == last else words
                 last = corners
                 yield cut.place, self.datum(cut.x0), self.datum(cut.x1), words
@@ -175,8 +175,8 @@ class _Teller:
                 if cut.stock:
                     low, high = (self.length(one, "place") for one in cut.accepted)
                     yield cut.place, "micrometer, cold", low, high
-            for place, x in step.marks:
-                yield f"{place} at {self.datum(x)}", "indicator, runs out now", "", ""
+            for place in self.marked(step):
+                yield place, "indicator, runs out now", "", ""
         elif step.key == "centers":
             yield from self.centers()
         elif step.key == "face":
@@ -185,8 +185,8 @@ class _Teller:
             for one in step.slots:
                 words = f"depth from the skin, side {one.side:g}°"
                 yield one.place, words, *self.general(one.depth)
-            for place, x in step.marks:
-                yield f"{place} at {self.datum(x)}", "indicator, before and after", "", ""
+            for place in self.marked(step):
+                yield place, "indicator, before | after", "", ""
         elif step.key == "webs":
             for index in dict.fromkeys(int(cut.place.split()[1]) - 1 for cut in step.cuts):
                 wide = crank.throws[index].web_width.m_as("mm")
@@ -196,9 +196,9 @@ class _Teller:
                 cut for one in self.plan.steps if one.key == "rough_mains" for cut in one.cuts
             )
             left = {cut.place: self.length(placed.least_left(cut)) for cut in roughed if cut.stock}
-            for place, x in step.marks:
+            for place in self.marked(step):
                 words = "half of what it runs out now"
-                yield f"{place} at {self.datum(x)}", words, "0", left.get(place, "")
+                yield place, words, "0", left.get(place.split(" at ")[0], "")
         elif step.key.startswith("spacer"):
             for row in _tried(lambda work: spacer_table(work).rows, self.work):
                 if row[0].split()[-1] == step.key.split("_")[1]:
@@ -216,6 +216,13 @@ class _Teller:
             reach = fixing_reach(self.job).m_as("mm")
             yield "inner edge", "calipers, from the right end", *self.general(reach)
 
+    def marked(self, step):
+        """Mains with the places of their marks: one blank for each."""
+        by_main = {}
+        for main, x in step.marks:
+            by_main.setdefault(main, []).append(self.datum(x))
+        return [f"{main} at {' | '.join(places)}" for main, places in by_main.items()]
+
     def centers(self):
         """Places of the centers on both ends, by the gauge that proves the throws."""
         proof = self.report.find("throw")
@@ -223,12 +230,11 @@ class _Teller:
         for one in self.plan.agreement if doubt is not None else ():
             pin = f"pin {one.throw + 1}"
             throw = _throw_windows(proof, self.units)[f"throw {one.throw + 1}"]
-            for end in ("left", "right"):
-                words = "height gauge, throw up: its ball less the main's"
-                yield f"{pin}, {end} end", words, *throw
+            words = "height gauge, throw up: its ball less the main's"
+            yield f"{pin}, left | right end", words, *throw
             room = Quantity(one.each, "mm") - doubt
             ends = window(-room, room, self.units)
-            yield f"{pin}, ends' difference", "of the two readings above", *ends
+            yield f"{pin}, ends' difference", "of both readings above", *ends
             words = "throw lying, left end set level: ball less main's"
             yield f"{pin}, across at right end", words, *ends
 
@@ -242,7 +248,7 @@ class _Teller:
         pieces = [
             (f"{names.get(kind, kind)} {n + 1}", n) for kind, n, *_ in self.plan.placed.segments
         ]
-        now = {cut.place for cut in step.cuts}
+        now, webs = {cut.place for cut in step.cuts}, {}
         for at, (name, index) in enumerate(pieces):
             beside = [one for one, _ in pieces[max(at - 1, 0) : at + 2] if one != name]
             if name in now:
@@ -252,7 +258,9 @@ class _Teller:
             elif name.startswith("web") and now & set(beside) and set(beside) <= set(spans):
                 side = "right" if beside[0].startswith("pin") else "left"
                 thick = spans[beside[1]][0] - spans[beside[0]][1]
-                yield f"web {index + 1}, {side}", "calipers over the web", *self.general(thick)
+                webs.setdefault((index, self.general(thick)), []).append(side)
+        for (index, ends), sides in webs.items():
+            yield f"web {index + 1}, {' | '.join(sides)}", "calipers over the web", *ends
 
     def general(self, size):
         """Window of a length without a tolerance of its own."""

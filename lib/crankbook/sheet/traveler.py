@@ -39,7 +39,7 @@ def traveler(report, caution):
                 "of": one,
                 "caution": one.step.caution.replace(swinging, SEE_ABOVE).strip(),
                 "limits": _limits(one, said),
-                "left": one.step.key.startswith(("finish_pin", "rough_mains", "mill")),
+                "left": one.step.key.startswith(("finish", "rough_pin", "mill")),
                 "side": side_view(plan, number, units) if drawn else "",
                 "section": section_view(plan, number) if drawn and one.step.key != "ends" else "",
             }

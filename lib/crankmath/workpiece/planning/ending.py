@@ -1,15 +1,29 @@
 """The last steps of a plan: fillets, inspection, ends, wheel, balance; and steps off the lathe."""
 
 from dataclasses import replace
+from math import ceil, hypot
 
 from ...fillets import risers
 from ...wording import ERRORS, said_of, shown
 from ..cuts import End
+from ..holding import BOLT_ROOM
 from . import rules
 from .turning import Turning
 from .words import words
 
 WHEELS = {"a key": "key", "a cross pin": "pin", "a tight hub or a taper": "hub"}  # by fixing
+STUB_STEP = {"mm": 1.0, "in": 25.4 / 16}  # mm: to which a stub is rounded up
+BOLTS = {  # mm
+    "mm": ((10.0, "M10"), (8.0, "M8"), (6.0, "M6"), (5.0, "M5"), (4.0, "M4")),
+    "in": (
+        (9.525, "3/8 in"),
+        (7.9375, "5/16 in"),
+        (6.35, "1/4 in"),
+        (4.7625, "3/16 in"),
+        (4.1656, "No. 8"),
+    ),
+}
+BOLT_WALL = 2.0  # mm of metal around its hole: own choice
 CHAMFER = {"mm": "0.5 mm", "in": "1/64 in"}  # of both ends: common practice, no source
 
 
@@ -80,3 +94,55 @@ class Ending(Turning):
             middle=shown(reach - hole / 2, "length", self.units),
             floor=shown(risers.FLOOR * main.diameter, "length", self.units, 1),
         )
+
+    def _bolted(self):
+        """A hole for the bolt that drives where a dog cannot, told before the bar is sawn and its
+        ends are drilled.
+        """
+        bolted = [one for one in self.steps if one.driven and one.driven.by == "bolt"]
+        if not bolted:
+            return
+        texts, at = words()["drive"], [one.key for one in self.steps].index("centers")
+        short = [one for one in bolted if not one.driven.strikes]
+        stub, width = self.placed.x0 - self.placed.faced[0], self.job["dog_width"].m_as("mm")
+        if short:
+            step = STUB_STEP[self.units]
+            least = ceil((width + BOLT_ROOM) / step - 1e-6) * step
+            told = texts["stub"].format(
+                stub=self.length(stub),
+                width=self.length(width),
+                least=self.length(least),
+                first=short[0].name,
+            )
+            self.steps[0] = replace(self.steps[0], limits=(*self.steps[0].limits, told))
+        (y, z), clear = self._bolt_place()
+        fits = [name for size, name in BOLTS[self.units] if size / 2 + BOLT_WALL <= clear]
+        one = self.steps[at]
+        if not fits:
+            self.steps[at] = replace(one, trouble=(*one.trouble, texts["no_hole"]))
+            return
+        told = texts["hole"].format(
+            bolt=fits[0], deep=self.length(stub), up=self.place(y), across=self.place(z)
+        )
+        self.steps[at] = replace(one, do=f"{one.do} {told}")
+
+    def _bolt_place(self):
+        """Place on the end face farthest from its edge and from all mouths of centers; how far."""
+        section, step = self.placed.bar_section, STUB_STEP[self.units]
+        try:
+            laid_out = rules.layouts(self.crank, self.stock_bar)[0]
+            mouth = rules.center_hole(self.job, laid_out).mouth.m_as("mm")
+        except ERRORS:  # the step of the centers says why
+            mouth = 0.0
+        reach = section.reach((0.0, 0.0))
+        step *= max(round(reach / 12 / step), 1)
+        count = int(reach / step)
+        places = [step * number for number in range(-count, count + 1)]
+
+        def clear(point):
+            centers = (self.placed.main, *self.placed.pins)
+            away = min(hypot(point[0] - y, point[1] - z) for y, z in centers) - mouth / 2
+            return min(away, section.whole_ring(point))
+
+        best = max(((y, z) for y in places for z in places), key=clear)
+        return best, clear(best)

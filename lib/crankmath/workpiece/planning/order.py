@@ -131,6 +131,7 @@ class _Order(Ending):
         )
         self.fitted = ()
         self._end()
+        self._bolted()
         return Plan(
             self.stock_bar,
             self.placed,

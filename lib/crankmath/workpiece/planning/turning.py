@@ -7,7 +7,7 @@ from ...units import Quantity
 from ...wording import said_of, shown
 from .. import bending, shifts
 from ..cuts import Turn
-from ..holding import BOLT_ROOM, driver, room
+from ..holding import driver, room
 from . import milling, rules
 from .words import Told, words
 
@@ -192,16 +192,8 @@ class Turning(Told):
             worn = shifts.wear(fast.over, self.job["tool"])
             yield f"{self._over(fast)}: the edge wears {worn:.2g} times as fast, keep it sharp"
         texts, left = words()["drive"], self.placed.faced[0]
-        stub = self.placed.x0 - left
-        width = self.job["dog_width"].m_as("mm")
         if driven.by == "dog":
             x0, x1 = (self.length(x - left) for x in driven.x)
             yield texts["dog"].format(x0=x0, x1=x1)
-        elif driven.strikes:
-            yield texts["strikes"]
         else:
-            yield texts["bolt"].format(
-                stub=self.length(stub),
-                width=self.length(width),
-                longer=self.length(max(width + BOLT_ROOM - stub, 0.0)),
-            )
+            yield texts["strikes" if driven.strikes else "bolt"]
