@@ -537,6 +537,32 @@ def test_feeds_are_those_of_the_lathe():
     assert hardly.steps[hardly.number("rough_mains")].feed == pytest.approx(0.127)
 
 
+def test_volumes_are_those_of_the_cuts():
+    """Between the faced ends: the bar less what is milled and turned is the crank and its stubs;
+    and turned alone, the ring about a main from the bar: all but the slot's side counted once.
+    """
+    for name, milled in (("pump", "nothing"), ("organ", "squares in gaps and at mains")):
+        plan = planned(name, milled)
+        bar_ = plan.after("face").volume()
+        kept = plan.at("ends").volume()
+        taken = plan.taken("mill") + plan.taken("centers")
+        assert bar_ - kept == pytest.approx(taken)
+        found = check_job(Job.load(name).typed("milled", milled)).find("passes").numbers
+        cut = {one.label: one.value.m_as("mm**3") for one in found if "away" in one.label}
+        assert sum(cut.values()) == pytest.approx(taken, rel=1e-6)
+        # by points cast into the bar, cut by the printed numbers, as far as they scatter
+        random = np.random.default_rng(7)
+        half = np.array([plan.bar["length"], 80.0, 80.0]) / 2
+        points = random.uniform(-half, half, (200_000, 3)) + [half[0], 0, 0]
+        data = plan.as_dict()
+        first = {
+            **data,
+            "steps": [one for one in data["steps"] if one["key"] in ("face", "mill", "webs")],
+        }
+        left = by_json(first, points).mean() * 8 * half.prod()
+        assert bar_ - plan.taken("mill") == pytest.approx(left, rel=0.01)
+
+
 def test_unbalance_is_that_of_the_work_then():
     """The sawn bar of pump about the main axis: 7850 kg/m3 x pi 30^2 x 160 mm^3 x 9 mm; less once
     slots and webs are cut.

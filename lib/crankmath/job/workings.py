@@ -9,9 +9,7 @@ from ..balance.counterweights import counterweights_for
 from ..blank import layout
 from ..crank import steels
 from ..crank.mass import throw_unbalance
-from ..cutting import rough_out
 from ..cutting import speeds as cutting
-from ..cutting.operations import MILLINGS
 from ..forces import drive, edge, kienzle
 from ..heat import cooling, expansion, heat_input, warming
 from ..service import strength
@@ -131,26 +129,6 @@ class Workings:
     def passes(self):
         """Passes, gear steps and minutes of the plan's turning."""
         return tuple(one for step in self.plan.steps for one in step.passes)
-
-    @worked
-    def milled(self):
-        """What is milled away before turning: (name of the place, block)."""
-        gap, main = MILLINGS[self.job["milled"]]
-        places = (
-            [("gap", "pin", throw, gap) for throw in range(len(self.crank.throws))] if gap else []
-        )
-        places += (
-            [("main", "journal", index, main) for index in range(len(self.crank.journals))]
-            if main
-            else []
-        )
-        return tuple(
-            (
-                f"{word} {index + 1}",
-                rough_out.milled_block(self.crank, self.bar, kind, index, shape=shape),
-            )
-            for word, kind, index, shape in places
-        )
 
     @worked
     def rough_cuts(self):

@@ -181,6 +181,17 @@ class Plan:
             work = cut.applied(work)
         return found
 
+    def taken(self, on):
+        """Volume [mm3] cut away between "centers", or on the "mill" or by hand once they are
+        drilled; the ends are not counted.
+        """
+        off = {"face", "ends"}
+        return sum(
+            before.volume() - after.volume()
+            for step, before, after in zip(self.steps, self.works, self.works[1:], strict=False)
+            if step.key not in off and (step.on == "centers") == (on == "centers")
+        )
+
     def contacts(self, step):
         """First contact of each turning cut of a step: radius, place along the axis, and the share
         of a turn in metal once the first pass is half its depth in, by the cut's place.

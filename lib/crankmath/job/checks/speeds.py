@@ -113,11 +113,11 @@ def check_passes(work):
         Number("of these roughing", rough, "time"),
         Number("passes", sum(one.count for one in done), "plain"),
     ]
-    if work.milled:
-        numbers += [
-            Number("milled away first", sum(one.milled for _, one in work.milled), "volume"),
-            Number("left to turn there", sum(one.left for _, one in work.milled), "volume"),
-        ]
+    milled, turned = (Quantity(work.plan.taken(on), "mm**3") for on in ("mill", "centers"))
+    numbers += [
+        Number("milled, sawn and filed away", milled, "volume"),
+        Number("turned away", turned, "volume"),
+    ]
     count, minutes = sum(one.count for one in done), shown(total, "time", units)
     words, verdict = f"Turning takes {count} passes, {minutes} in the cut.", "fine"
     for key, name in (("rough_feed", "roughing"), ("finish_feed", "finishing")):
