@@ -479,6 +479,28 @@ def test_too_fast_a_lathe_is_milled_for():
     assert not replayed(plan).passes
 
 
+@pytest.mark.parametrize("milled", MILLINGS)
+def test_milling_is_named_by_what_it_does(milled):
+    """At 95 rpm Ø78 of full bar is 28 % too fast: mains are milled whatever was asked, and that is
+    said; no less is milled where more was asked.
+    """
+    plan = planned("pump", milled, {"gear_table": "95 200 400"})
+    step = plan.steps[plan.number("mill")]
+    sides = {}
+    for cut in step.cuts:
+        sides.setdefault(cut.place, []).append(cut)
+    assert set(sides) == {"pin 1", "main 1", "main 2"}
+    asked = milled in step.name
+    assert asked == (milled == "squares in gaps and at mains")
+    for place, cuts in sides.items() if not asked else ():
+        before = step.name[: step.name.index(place)]
+        assert before.rfind("square") > before.rfind("slot") or len(cuts) == 1
+        assert f"“{milled}”" in step.why and "too fast" in step.why
+    assert "full bar and" not in plan.steps[plan.number("rough_pin_1")].why
+    whole = planned("pump", milled)
+    assert ("full bar and" in whole.steps[whole.number("rough_pin_1")].why) != asked
+
+
 @pytest.mark.parametrize("slowest", (74.5, 95.0, 130.0))
 def test_a_slowest_step_a_little_fast(slowest):
     """C45 in blows, 18.1 m/min: Ø78 asks for 74 rpm and the web's corner at Ø69.9 for 82. 1 % more

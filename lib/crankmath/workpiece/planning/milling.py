@@ -46,6 +46,11 @@ def stock_for(placed, kind, index, stock, finish):
     return placed.roomy(max(stock, finish, fillet - max(fillet - finish, 0.0) / sqrt(2)))
 
 
+def name_of(kind, index):
+    """As the sheet calls a main or pin."""
+    return f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
+
+
 def block(placed, work, kind, index, shape, stock, finish, drill=None):
     """Cuts of a slot down to a pin, or of a square about a pin or main, with their numbers; nothing
     where it has no room.
@@ -53,7 +58,7 @@ def block(placed, work, kind, index, shape, stock, finish, drill=None):
     x0, x1 = placed.span(kind, index)
     radius, stock = placed.rounds[kind, index][0], stock_for(placed, kind, index, stock, finish)
     left, right = (stock * wall for wall in placed.walled(kind, index))
-    name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
+    name = name_of(kind, index)
     if x1 - x0 - left - right < 1.0:
         return (), ()
     begin, end = placed.fine(x0 + left), placed.fine(x1 - right)

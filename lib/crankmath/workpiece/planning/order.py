@@ -95,8 +95,10 @@ class _Order(Ending):
         if early:
             self._webs()
         pins = list(range(len(self.crank.throws)))[::-1]  # from the tailstock end
+        square = any(kind == "journal" for kind, _ in shapes)
+        why = words()["rough_pin"]["why_milled" if square else "why"]
         for index in pins:
-            self.turn(f"rough_pin_{index + 1}", "rough_pin", [("pin", index)], rough=True)
+            self.turn(f"rough_pin_{index + 1}", "rough_pin", [("pin", index)], rough=True, why=why)
         mains = [("journal", index) for index in range(len(self.crank.journals))][::-1]
         self.turn("rough_mains", "rough_mains", mains, rough=True)
         if self.steps[-1].key == "rough_mains":
@@ -229,7 +231,8 @@ class _Order(Ending):
         """What is milled at each place before turning, and whether the webs are outlined before it.
 
         A place that would swing too wide for the slowest step of the lathe, or pull there with
-        nearly all that the stand bears, is milled square, whatever the job says.
+        nearly all that the stand bears, is milled whatever the job says: a gap slotted, and square
+        where that is not enough, a main square.
         """
         gap, main = MILLINGS[self.job["milled"]]
         shapes = {("pin", index): gap for index in range(len(self.crank.throws)) if gap}
@@ -240,8 +243,10 @@ class _Order(Ending):
             fast = [place_ for place_ in self._fast() if shapes.get(place_) != "square"]
             if not fast:
                 return shapes, early
-            shapes |= dict.fromkeys(fast, "square")
-            early, self.fast = True, self.fast + fast
+            for one in fast:
+                slot = one[0] == "pin" and one not in shapes
+                shapes[one] = "slot" if slot else "square"
+            early, self.fast = True, [*self.fast, *fast]
 
     def _fast(self):
         """Mains and pins that the slowest step is still too fast for, as the milled work swings."""
@@ -286,11 +291,16 @@ class _Order(Ending):
             slots += numbers
         if not cuts:
             return
-        what = self.job["milled"]
-        if what == "nothing":
-            places = dict.fromkeys(cut.place for cut in cuts)
-            what = f"squares at {', '.join(places)}"
-        texts = words()["mill"]
+        what, texts = self.job["milled"], words()["mill"]
+        cut_at = dict.fromkeys(cut.place for cut in cuts)
+        named = {one: milling.name_of(*one) for one in shapes}
+        more = [named[one] for one in dict.fromkeys(self.fast) if named[one] in cut_at]
+        if more:
+            what = ", ".join(
+                f"{shape}s at {', '.join(some)}"
+                for shape in ("slot", "square")
+                if (some := [named[one] for one in shapes if shapes[one] == shape])
+            )
         section = self.placed.bar_section
         marks = [
             (f"main {index + 1}", (x0 + x1) / 2)
@@ -305,7 +315,9 @@ class _Order(Ending):
             marks=tuple(marks),
             do=texts["do_chain" if self.chain else "do"],
             check=texts["check"] if marks else "Let the bar rest overnight before it is turned.",
-            why=texts["why_fast"] if self.fast else texts["why"],
+            why=texts["why_fast"] if more else texts["why"],
+            asked=self.job["milled"],
+            more=", ".join(more),
             what=what,
             what_big=capital(what),
             places=", ".join(self.datum(x) for _, x in marks),
