@@ -12,7 +12,7 @@ from crankbook.sheet.steps import _Teller, printed_steps, twist_limit
 from crankbook.sheet.tables import size_table, spacer_table, window
 from crankbook.sheet.traveler import traveler
 from crankbook.sheet.work_picture import _outline, section_view, side_view
-from crankmath.crank import EXAMPLES
+from crankmath.crank import EXAMPLES, Crank
 from crankmath.job import Job
 from crankmath.job.report import check_job
 from crankmath.spacers import squeeze
@@ -426,3 +426,21 @@ def test_a_short_stub_is_told_once_before_the_bar_is_sawn(name, stub, bolt):
     assert plan.bar["sizes"][0] / 2 - hypot(y, z) >= room - 0.01
     for center in (plan.placed.main, *plan.placed.pins):
         assert hypot(y - center[0], z - center[1]) > room + 3  # half a mouth and more
+
+
+def test_one_size_has_one_text():
+    """Ø9/16 in is 0.5625 in, not twice a radius rounded to 0.2812 in; a web of 15/16 in is as far
+    out on either side.
+    """
+    data = Crank.load("organ").to_dict()
+    for throw, angle in zip(data["throws"], (0.0, 180.0, 0.0), strict=True):
+        throw |= {"pin_diameter": 0.5625, "angle_deg": angle, "web_width": 0.9375}
+    report = check_job(Job(Crank.from_dict(data)))
+    table = {row[0]: row[1] for row in size_table(report.workings).rows}
+    by_key = {one.step.key: one for one in printed_steps(report)}
+    for number in (1, 2, 3):
+        ((place, _, _, words),) = by_key[f"finish_pin_{number}"].cuts
+        assert words.startswith(f"{table[place]}, ") and table[place] == "Ø0.5625 in h6"
+    corners = [row[3] for row in by_key["webs"].cuts if "across:" in row[3]]
+    assert len(corners) > 1
+    assert {size for row in corners for size in re.findall(r"0\.468\d", row)} == {"0.4688"}

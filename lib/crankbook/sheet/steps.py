@@ -126,7 +126,7 @@ class _Teller:
                     if corner
                 ]
                 if finish and cut.place in self.sizes:
-                    size += f" {self.sizes[cut.place][0].split()[-1]}"
+                    size = self.sizes[cut.place][0]
                 yield cut.place, self.datum(cut.x0), self.datum(cut.x1), ", ".join([size, *corners])
             elif data["kind"] == "outline":
                 corners = "; ".join(

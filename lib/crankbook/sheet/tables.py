@@ -9,7 +9,7 @@ import numpy as np
 
 from crankmath import fits
 from crankmath.blank import layout
-from crankmath.job.checks.proof import diameter_doubt
+from crankmath.job.checks.proof import DRAWN, diameter_doubt
 from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, READS, read_between, shown
 from crankmath.workpiece.planning import rules
@@ -233,7 +233,7 @@ def size_table(work):
             rows.append(
                 (
                     f"{name} {number}",
-                    f"Ø{shown(diameter, 'length', units)} {work.job[code]}",
+                    f"Ø{shown(diameter, 'length', units, DRAWN)} {work.job[code]}",
                     *(_fixed(diameter + one, units) for one in (lower, upper)),
                     *window(diameter + lower + doubt, diameter + upper - doubt, units),
                     BLANK,

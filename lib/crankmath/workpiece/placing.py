@@ -4,7 +4,7 @@ the axis.
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import ceil, cos, floor, pi, radians, sin
+from math import ceil, copysign, cos, floor, pi, radians, sin
 
 from ..crank import Crank
 from .sections import disc, polygon
@@ -157,7 +157,8 @@ class Placed:
 
 
 def _rounded(size, step):
-    return round(round(size / step) * step, 6) + 0.0
+    """To a step, halves away from zero, on either side alike."""
+    return copysign(round(floor(abs(size) / step + 0.5 + 1e-6) * step, 6), size) + 0.0
 
 
 def place(crank, bar, allowance, stub, outline="milled square"):

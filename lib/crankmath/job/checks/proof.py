@@ -9,6 +9,7 @@ from ...units import Quantity
 from ...wording import READS, read_between
 from ..verdicts import Found, Number, check, shown, worst
 
+DRAWN = 6  # figures of a diameter as drawn: 14.2875 mm, not Ø14.29 of h6
 FIGURES = 2  # of an uncertainty: GUM 7.2.6
 GOOD_SHARE = (
     1 / 4
@@ -131,7 +132,7 @@ def check_sizes(work):
     ):
         for diameter in dict.fromkeys(getattr(part, size) for part in parts):
             upper, lower = iso_286.limits(diameter, job[code])
-            label = f"{name} Ø{shown(diameter, 'length', units)} {job[code]}"
+            label = f"{name} Ø{shown(diameter, 'length', units, DRAWN)} {job[code]}"
             window = _window(label, diameter + lower, diameter + upper, spread, units)
             numbers += window
             found = "cannot tell" if len(window) < 2 else _judged(spread, (upper - lower) / 2)

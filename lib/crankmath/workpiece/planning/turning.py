@@ -94,7 +94,7 @@ class Turning(Told):
         corners = tuple(fine(corner) * wall for wall in walls)
         if sum(corners) > x1 - x0:  # all fillet: rounding must not make its two overlap
             corners = tuple((x1 - x0) / 2 * wall for wall in walls)
-        radius = coarse(radius + stock) if rough else fine(radius)
+        radius = coarse(radius + stock) if rough else fine(2 * radius) / 2
         name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
         return Turn(x0, x1, axis, radius, corners, stock, name)
 
