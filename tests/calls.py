@@ -101,6 +101,10 @@ INSIDE = {
     "covariance",
     "scaled",
     "shown",
+    "limits_shown",
+    "read_between",
+    "read_toml",
+    "first_past",
     "header_separator",
     "names_columns",
     "fields",
@@ -722,6 +726,7 @@ CALLS = {
         "mouth_diameter": Q(6, "mm"),
         "pilot_diameter": Q(2, "mm"),
     },
+    "holding_thrust": lambda: {"radial_load": Q(112, "N"), "friction": 0.15},
     "felt_gap": lambda: {"goes": Q(21.998, "mm"), "stops": Q(22.004, "mm")},
     "shim_pack": lambda: {
         "gap": Q(22, "mm"),

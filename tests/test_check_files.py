@@ -24,7 +24,7 @@ def test_one_file_prints_verdicts_and_writes_the_sheet(cranks, capsys):
     assert command.main([str(cranks / "pump.toml")]) == 0
     said = capsys.readouterr().out
     assert (
-        said.startswith("pump: of 23 checks")
+        said.startswith("pump: of 24 checks")
         and "FINE         Bar:" in said
         and "[lesson 08]" in said
     )

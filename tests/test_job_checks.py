@@ -18,6 +18,7 @@ from crankmath import (
     fillets,
     fits,
     forces,
+    heat,
     inspection,
     service,
     spacers,
@@ -761,6 +762,84 @@ def test_the_squeeze_gets_worse_with_the_thrust():
         assert levels == sorted(levels) and levels[-1] == 2, name
         assert found[-2].verdict == "not fine"
     assert "would stay bent" in check_job(PUMP.typed("thrust", "20 kN")).find("squeeze").sentence
+
+
+@pytest.mark.parametrize("thrust", ["0 N", "5 N", "60 N"])
+def test_too_little_thrust_is_not_fine(thrust):
+    """It was: “bear the thrust at 0 MPa”, and the steps said to set 5 N. The pump's finished mains ask
+    for 109 N, 86 N with friction."""
+    report = check_job(PUMP.typed("thrust", thrust))
+    found = report.find("hold")
+    assert found.verdict == "not fine" and report.failed
+    assert "out of its centers" in found.sentence and "at least 110 N" in found.sentence
+    for one in printed_steps(report):
+        if one.step.speeds:
+            assert any("thrust at least" in words for words in one.limits), one.limits
+            assert any("never below" in words for words in one.limits)
+
+
+def test_between_with_and_without_friction_look():
+    assert check_job(PUMP.typed("thrust", "100 N")).find("hold").verdict == "look"
+    assert check_job(PUMP.typed("thrust", "800 N")).find("hold").verdict == "fine"
+    usual = check_job(PUMP).find("hold")  # 400 N: the steps of roughing say that they ask for more
+    assert usual.verdict == "look" and "at least 740 N in “Rough the mains”" in usual.sentence
+
+
+def test_no_thrust_is_printed_that_its_step_forbids():
+    """Pressed with 4 kN without spacers: “thrust 4000 N, never above 2900 N” stood on one line."""
+    report = check_job(PUMP.typed("thrust", "4 kN").typed("spacers", "none"))
+    stages = {one.step.key: one for one in report.workings.pressed}
+    finishing = [one for one in printed_steps(report) if one.step.key.startswith("finish")]
+    for one in finishing:
+        assert stages[one.step.key].share > 1
+        words = next(words for words in one.limits if "never above" in words)
+        used, _, least, most = re.findall(r"([\d.]+) N", words)
+        assert used == most and float(least) < float(most), words
+        assert f"“{one.step.name}” leaves" in report.find("squeeze").sentence
+    assert len(finishing) == 2
+
+
+def test_a_step_that_no_thrust_suits_cannot_be_done():
+    """A runout of 0.4 µm without spacers leaves the mains less thrust than their cut asks for."""
+    job = PUMP.typed("spacers", "none").typed("allowed_runout", "0.4 um")
+    report = check_job(job)
+    last = next(one for one in printed_steps(report) if one.step.key == "finish_mains")
+    assert any("throws the work out of its centers" in words for words in last.step.trouble)
+    assert "Cannot be done so" in traveler(report, "caution")
+    assert report.find("hold").verdict == "not fine"
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_mains_may_be_pressed_as_hard_as_their_accepted_spacers_allow(name):
+    """“Never above 5100 N” stood there beside spacers accepted up to 3 µm short, which let 13 µm of
+    10 pass at 2 kN; and 350 N that may be added in the check of the heat: one number."""
+    job = Job.load(name)
+    report = check_job(job)
+    work, one = report.workings, report.workings.pressed[-1]
+    runouts = [
+        spacers.squeeze(
+            job.crank,
+            one.most,
+            [replace(pack, misfit=each) for pack, each in zip(work.fitted, way, strict=True)],
+        ).largest_runout
+        for way in product(work.accepted_ends, repeat=len(work.fitted))
+    ]
+    assert one.step.key == "finish_mains" and one.most >= job["thrust"]
+    assert max(runouts) <= 1.001 * job["allowed_runout"]
+    added = report.find("heat").number("thrust that may be added")
+    assert (job["thrust"] + added).m_as("N") == pytest.approx(one.most.m_as("N"))
+
+
+def test_heat_of_roughing_has_no_spacer_in():
+    """It stood on the spacers that are fitted later: three times as much thrust for each degree."""
+    report = check_job(PUMP)
+    numbers = {one.label: one.value for one in report.find("heat").numbers}
+    roughed = next(label for label in numbers if label.startswith("rough main"))
+    bare = heat.thrust_per_degree(PUMP.crank).m_as("N/delta_degC")
+    packed = heat.thrust_per_degree(PUMP.crank, report.workings.fitted).m_as("N/delta_degC")
+    assert numbers[roughed].m_as("N/delta_degC") == pytest.approx(bare)
+    assert numbers["thrust added by each degree"].m_as("N/delta_degC") == pytest.approx(packed)
+    assert packed > 3 * bare and "with its spacers in" in report.find("heat").sentence
 
 
 def test_each_step_has_the_thrust_of_its_spacers():

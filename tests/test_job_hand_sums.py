@@ -21,6 +21,13 @@ BOW = 0.004 * LONG  # black bar, 4 mm in a meter
 DIAL = 1.96 * sqrt((2 * sqrt(2 / 12) * 2 / sqrt(12)) ** 2 + 3**2 / 3)  # division 2, off by 3 um
 MICROMETER = 1.96 * 3 / sqrt(3)  # um
 ROOT = sqrt(2)
+# Roughing main 1 with 499.38 N (Kienzle's force, tested by itself), half of it along the work, a quarter square to it, at Ø78 mm on 160
+# mm between centers: at its far end 150 mm from the tailstock's. Then half of 2.769 kg, the dog's
+# push at 60 mm, and half of 25.335 kg mm at 70 rpm, all on one side of a 30 degree cone.
+PUSH = hypot(499.3816 * 150 / 160, 499.3816 / 4 * 150 / 160 + 499.3816 / 2 * 39 / 160)
+PULL = 25.335 / 2 * (2 * pi * 70 / 60) ** 2 / 1000
+SIDE = PUSH + 9.81 * 2.76929 / 2 + 499.3816 * 39 / 60 + PULL
+HELD = SIDE / sqrt(3) + 499.3816 / 2
 PUMP = {
     ("motion", "stroke of throw 1", "mm"): 2 * 18,
     ("motion", "rod over throw", ""): 90 / 18,
@@ -32,9 +39,13 @@ PUMP = {
     ("bar", "spare all around", "mm"): 30 - (AROUND + 1.5 + BOW),
     ("bar", "mass of the bar", "kg"): pi / 4 * 60**2 * LONG * 7.85e-6,
     # the bar's axis in the middle of the webs, 9 mm from both centers; mouth 8.5, drill 4 mm
-    ("centers", "pressure on the cone", "MPa"): 400 / (pi / 4 * (8.5**2 - 4**2)),
+    ("centers", "pressure on the cone", "MPa"): HELD / (pi / 4 * (8.5**2 - 4**2)),
     ("centers", "metal to the bar's edge", "mm"): 30 - 9 - 8.5 / 2,
     ("centers", "metal to the next hole", "mm"): 18 - 8.5,
+    ("hold", "Rough the mains: thrust at least", "N"): HELD,
+    ("hold", "Rough the mains: with a greased center's friction", "N"): HELD
+    - SIDE / sqrt(3)
+    + SIDE * (1 / sqrt(3) - 0.15) / (1 + 0.15 / sqrt(3)),
     ("swing", "swing of the bar about main", "mm"): 30 + 9,
     ("swing", "swing of the bar about pin 1", "mm"): 30 + 9,
     ("swing", "Finish the mains: room over the bed", "mm"): 90 - 39,

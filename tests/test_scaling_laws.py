@@ -932,6 +932,7 @@ LAWS = [
     Law("center_pressure", {"mouth_diameter": 1, "pilot_diameter": 1}, {"": -2}, "p = F/A"),
     Law("center_thrust_limit", {"allowed_pressure": 1}, {"": 1}, "F = p A"),
     Law("center_thrust_limit", {"mouth_diameter": 1, "pilot_diameter": 1}, {"": 2}, "F = p A"),
+    Law("holding_thrust", {"radial_load": 1}, {"": 1}, "F = R tan"),
     Law("series_stiffness", {"parts": 1}, {"": 1}, "1/k = sum 1/k_i"),
     Law(
         "stress_profile",

@@ -9,6 +9,7 @@ import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import linprog
 
 from crankmath import spacers
 from crankmath.crank import EXAMPLES, Crank
@@ -388,6 +389,23 @@ def test_the_crank_is_its_own_gauge():
         closure = squeeze(ORGAN, newton(350.0)).closure[throw]
         assert spacers.closure_thrust(ORGAN, closure, throw).m_as("N") == pytest.approx(350)
     assert spacers.spring_thrust(Quantity(80, "N/mm"), mm(5.0)).m_as("N") == 400
+
+
+def test_thrust_that_keeps_a_center_in_its_hole():
+    """Half of 22.9 kg, 112 N, on a cone of 30 degrees: 112/sqrt(3) = 64.7 N, with a friction of 0.15
+    112 tan(30 - 8.53 degrees) = 44.0 N. A linear program over 360 places around the cone, each
+    pressing square to it as hard as it likes, finds no less.
+    """
+    hold = spacers.holding_thrust
+    assert hold(newton(112.0)).m_as("N") == pytest.approx(64.66, abs=0.01)
+    assert hold(newton(112.0), 0.15).m_as("N") == pytest.approx(44.04, abs=0.02)
+    around = np.radians(np.arange(360))
+    for friction in (0.0, 0.15):
+        out = np.cos(np.pi / 6) + friction * np.sin(np.pi / 6)  # outward and along, per pressure
+        along = np.sin(np.pi / 6) - friction * np.cos(np.pi / 6)
+        rows = out * np.array([np.cos(around), np.sin(around)])
+        found = linprog(np.full(360, along), A_eq=rows, b_eq=[112.0, 0.0])
+        assert hold(newton(112.0), friction).m_as("N") == pytest.approx(found.fun, rel=1e-6)
 
 
 def test_center_hole_by_hand():

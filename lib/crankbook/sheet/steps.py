@@ -1,11 +1,11 @@
 """The steps of a job's plan as printed: cuts, shifts, limits, readings with accept windows."""
 
 import warnings
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 from crankmath.units import Quantity, as_text
-from crankmath.wording import ERRORS, said_of, shown
+from crankmath.wording import ERRORS, limits_shown, said_of, shown
 from crankmath.workpiece import Step
 from crankmath.workpiece.planning.rules import fixing_reach
 
@@ -62,7 +62,7 @@ class _Teller:
         self.report, self.work, self.plan = report, report.workings, plan
         self.job, self.units = report.job, report.job.units
         self.sizes = {row[0]: row[1:6] for row in _tried(size_table, self.work)}
-        self.thrusts = {one.step.key: one.most for one in self.work.pressed}
+        self.pressed = {one.step.key: one for one in self.work.pressed}
 
     def length(self, size, kind="length", digits=None):
         return shown(Quantity(float(size), "mm"), kind, self.units, digits)
@@ -75,7 +75,7 @@ class _Teller:
         finish = turned and not step.key.startswith("rough")
         return Printed(
             number,
-            step,
+            replace(step, trouble=tuple(self.trouble(step))),
             (*step.limits, *self.limits(step, turned)),
             tuple(self.cuts(step, finish)),
             tuple(self.shifts(step)),
@@ -86,11 +86,7 @@ class _Teller:
         job, units = self.job, self.units
         if turned:
             yield self.chip(step)
-            most = self.thrusts[step.key]
-            yield (
-                f"thrust {shown(job['thrust'], 'force', units)}, never above "
-                f"{shown(most, 'force', units, 2)} in this step; ease it after each pass"
-            )
+            yield from self.thrust(self.pressed[step.key])
         if step.key.startswith("finish_pin"):
             yield f"throw within ±{shown(job['throw_tolerance'], 'length', units)}"
         if step.key == "finish_mains":
@@ -101,6 +97,35 @@ class _Teller:
             yield "radius as drawn, no undercut, no step where it meets pin or main"
         if step.key == "balance":
             yield self.report.find("balance").sentence
+
+    def ends(self, one):
+        """Texts of a step's least and most thrust."""
+        return limits_shown(one.least or one.thrust, one.most, "force", self.units)
+
+    def thrust(self, one):
+        """Least and most thrust of a turning step, and what to set within them."""
+        (least, most), used = self.ends(one), shown(one.thrust, "force", self.units)
+        if not one.holds:
+            return
+        if one.thrust > one.most:
+            used = f"{most}, not {used}"
+        if one.least is not None:
+            used = f"{used}, at least {least}" if one.thrust > one.least else f"at least {least}"
+        yield f"thrust {used}, never above {most} in this step"
+        if one.rough:
+            yield "the most is worked for the finished crank, which is the safe side"
+        yield "ease the thrust after each pass, never below what holds the work in its centers"
+
+    def trouble(self, step):
+        """What cannot be done at a step, as the plan has it and as the thrust has it."""
+        yield from step.trouble
+        one = self.pressed.get(step.key)
+        if one and not one.holds:
+            least, most = self.ends(one)
+            yield (
+                f"this cut throws the work out of its centers with less than {least} of thrust, "
+                f"and the step bears no more than {most}: lighter cuts, stouter webs, or spacers"
+            )
 
     def chip(self, step):
         """Feed, passes and their depth of a turning step."""

@@ -11,12 +11,13 @@ from crankmath import fits
 from crankmath.blank import layout
 from crankmath.job.checks.proof import DRAWN, diameter_doubt
 from crankmath.units import Quantity, as_text
-from crankmath.wording import ERRORS, READS, read_between, shown
+from crankmath.wording import ERRORS, READS, limits_shown, read_between, shown
 from crankmath.workpiece.planning import rules
 
 READINGS = 12  # round a turn
 BLANK = ""
 CANNOT = ("cannot", "be told")
+LOOSE = " One that is not gripped flies: wire or tape it to the throw before the spindle turns."
 SET_BY = {
     "cut": "the cut",
     "depth": "what drive and crank bear",
@@ -176,13 +177,13 @@ def spacer_table(work):
     """What each spacer may be off its gap, with room for gap and spacer as measured."""
     units, (shortest, longest) = work.units, work.misfit_limits
     free = not np.isfinite(shortest.magnitude)
-    several, ends, apart = len(work.fitted) > 1, (shortest, longest), ""
-    alike = "" if not several else ", whatever the others are" if free else ", all alike"
+    several, alike, ends = len(work.fitted) > 1, "", _misfits(*work.accepted_misfit, units)
     if several and not free:
-        aim, each = work.aimed_misfit, work.budget.misfit_left
-        ends = (max(aim - each, shortest), min(aim + each, longest))
-        apart = f"; each its own way: {' to '.join(_misfits(*ends, units))}"
-    low, high = (_from_gap(text) for text in _misfits(*ends, units))
+        given = shown(work.job["thrust"], "force", units)
+        both = " to ".join(_misfits(shortest, longest, units))
+        alike = f"; all alike, and with no more than {given}: {both}"
+    most = next(one.most for one in work.pressed if one.step.key == "finish_mains")
+    low, high = map(_from_gap, ends)
     rows = []
     for one in work.fitted:
         gap, size = work.crank.throws[one.throw].pin_length, shown(one.diameter, "length", units)
@@ -196,10 +197,11 @@ def spacer_table(work):
             *("so from", "to", "spacer as made"),
         ),
         tuple(rows),
-        f"From the gap as measured{alike}: {' to '.join(_misfits(shortest, longest, units))}"
-        f"{apart}, at {shown(work.job['thrust'], 'force', units)} for "
+        f"From the gap as measured{', whatever the others are' if several else ''}: "
+        f"{' to '.join(ends)}, with no more than "
+        f"{limits_shown(0 * most, most, 'force', units)[1]} of thrust{alike}; "
         f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
-        "thrust, crank and spacer equally cold.",
+        f"thrust, crank and spacer equally cold.{LOOSE if free else ''}",
     )
 
 

@@ -72,7 +72,7 @@ def traveler(report, caution):
 def _limits(one, said):
     """Limits of a step and its numbers; what an earlier step said at length is named after it."""
     numbers = [] if one.step.key == "centers" else one.step.numbers
-    more = [f"{label} {text}" for label, text in numbers if label != "thrust"]
+    more = [f"{label} {text}" for label, text in numbers]
     found = []
     for text in (*one.limits, *more):
         if one.step.on == "centers" and "drive it with" in text and text in said:

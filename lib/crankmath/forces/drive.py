@@ -5,6 +5,8 @@ import numpy as np
 from ..checks import takes
 from ..lathe import Lathe
 
+GREASED = 0.15  # friction of a greased center: a chart prints 0.15 to 0.20 for greased iron
+
 
 @takes(cutting_force="N >= 0", diameter="m > 0", gives="N*m")
 def drive_torque(cutting_force, diameter):
@@ -25,7 +27,7 @@ def drive_torque(cutting_force, diameter):
     gives="N*m",
 )
 def center_friction_torque(
-    thrust, large_diameter, small_diameter=None, friction=0.15, included_angle=None
+    thrust, large_diameter, small_diameter=None, friction=GREASED, included_angle=None
 ):
     """Torque of friction on a center: T = μ P / sin(θ/2) (D³ - d³)/(D² - d²)/3.
 

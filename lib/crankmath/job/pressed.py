@@ -1,20 +1,32 @@
-"""What the thrust does at every step between centers, with the spacers then fitted."""
+"""What the thrust does at every step between centers, with the spacers then fitted, and how much
+the step asks for.
+"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
+from warnings import catch_warnings, simplefilter
 
 import numpy as np
 
-from ..spacers import squeeze
-from ..units import Quantity
+from ..forces import drive
+from ..spacers import center_thrust_limit, holding_thrust, squeeze
+from ..spacers.misfits import first_past
+from ..units import OutOfRangeWarning, Quantity
+from ..wording import ERRORS
 from ..workpiece import Step
+from ..workpiece.holding import borne, side_loads
 
 
 @dataclass(frozen=True)
 class Pressed:
     """A step under the tailstock's thrust: what moves, what is allowed, the largest stress.
 
-    ``moved`` and ``allowed`` [um] are ``what`` says; ``most`` is the thrust that spends either the
-    allowed movement or the yield strength.
+    ``thrust`` is the answer, or in roughing what holds the work where that is more; under it
+    ``moved`` and ``allowed`` [um] are ``what`` says. ``most`` is the thrust that spends the allowed
+    movement, the yield strength or what the center bears, with the spacers as the sheet accepts
+    them. ``least`` holds the work on its centers without friction, ``scant`` with what a greased
+    center has of it, both at ``where``; None where the forces are not known. Least and most are in
+    two figures of the job's units, neither laxer for it.
     """
 
     step: Step
@@ -24,11 +36,30 @@ class Pressed:
     stress: Quantity
     most: Quantity
     bends: bool
+    thrust: Quantity
+    least: Quantity | None
+    scant: Quantity | None
+    where: str
 
     @property
     def share(self):
         """Moved over allowed."""
         return (self.moved / self.allowed).m_as("dimensionless")
+
+    @property
+    def rough(self):
+        return self.step.key.startswith("rough")
+
+    @property
+    def room(self):
+        """Thrust that warming may add [N], to that which holds the work at least."""
+        set_to = self.thrust if self.least is None else max(self.thrust, self.least)
+        return max((self.most - set_to).to("N"), Quantity(0.0, "N"))
+
+    @property
+    def holds(self):
+        """Whether any thrust holds the work and moves it no more than allowed."""
+        return self.least is None or self.least <= self.most
 
 
 def pressed_steps(work):
@@ -36,7 +67,8 @@ def pressed_steps(work):
 
     A roughing step may move by what is left for finishing, a finished pin tilt over its length by
     the runout allowed and stand off by half of the throw's tolerance, finished mains run out as
-    allowed. Basis: ``spacers.squeeze`` on the centers of the step; stresses nominal.
+    allowed. Basis: ``spacers.squeeze`` on the centers of the step, roughing as the finished crank,
+    which is the safe side; stresses nominal; what holds by ``spacers.holding_thrust``.
     """
     return tuple(
         _pressed(work, step) for step in work.plan.steps if step.on == "centers" and step.cuts
@@ -44,9 +76,27 @@ def pressed_steps(work):
 
 
 def _pressed(work, step):
-    job, force, yields = work.job, work.job["thrust"], work.yield_strength
+    given = work.job["thrust"]
+    least, scant, where = _held(work, step)
+    force = max(given, least) if least is not None and step.key.startswith("rough") else given
     packs = tuple(one for one in work.fitted if one.throw in step.fitted)
-    rough, bent = step.key.startswith("rough"), Quantity(0.0, "MPa")
+    what, moved, allowed, stress = _moved(work, step, force, packs)
+    most = _most(work, step, force, packs)
+    try:
+        bears = center_thrust_limit(work.allowed_pressure, work.hole.mouth, work.hole.drill)
+    except ERRORS:  # no hole has room and bears the thrust: the check of the centers says so
+        bears = most
+    bends = bool(stress > work.yield_strength)
+    return Pressed(
+        *(step, what, moved.to("um"), allowed.to("um"), stress, min(most, bears), bends),
+        *(force, least, scant, where),
+    )
+
+
+def _moved(work, step, force, packs):
+    """What moves most beside what is allowed, both, and the largest stress, under a thrust."""
+    job, bent = work.job, Quantity(0.0, "MPa")
+    rough = step.key.startswith("rough")
     if step.key.endswith("mains"):
         found = squeeze(work.crank, force, packs)
         rows = [("runout of the mains", found.largest_runout, job["allowed_runout"])]
@@ -65,14 +115,68 @@ def _pressed(work, step):
                 ("offset of the pin", off, job["throw_tolerance"] / 2),
             ]
     stress = max(found.web_stress.max(), found.pin_stress.max(), bent)
-    what, moved, allowed = max(rows, key=lambda row: (row[1] / row[2]).m_as("dimensionless"))
-    spent = max(
-        (moved / allowed).m_as("dimensionless"), (stress / yields).m_as("dimensionless"), 1e-12
-    )
-    most = force / spent if force.magnitude else Quantity(np.inf, "N")
-    return Pressed(
-        step, what, moved.to("um"), allowed.to("um"), stress, most, bool(stress > yields)
-    )
+    return *max(rows, key=lambda row: (row[1] / row[2]).m_as("dimensionless")), stress
+
+
+def _most(work, step, force, packs):
+    """Thrust that spends what may move or the yield strength, whichever spacer is accepted."""
+    given = Quantity(1.0, "N")  # as long as their gaps, all is in proportion to the thrust
+
+    def spent(thrust, some):
+        _, moved, allowed, stress = _moved(work, step, thrust, some)
+        shares = moved / allowed, stress / work.yield_strength
+        return max(one.m_as("dimensionless") for one in shares)
+
+    most = given / max(spent(given, packs), 1e-12)
+    if not packs or most <= force:
+        return most
+    if step.key == "finish_mains":
+        return min(most, force + work.thrust_left)
+    ways = [
+        tuple(replace(one, misfit=each) for one, each in zip(packs, way, strict=True))
+        for way in product(work.accepted_ends, repeat=len(packs))
+    ]
+
+    def worst(more):
+        return max(spent(force + Quantity(more, "N"), some) for some in ways)
+
+    with catch_warnings():
+        simplefilter("ignore", OutOfRangeWarning)  # of thrusts that are only tried
+        return min(most, force + Quantity(first_past(worst, 1.0, 1.0, 1e9, 11), "N"))
+
+
+def _held(work, step):
+    """Thrust that holds the work at a step without and with friction, and where it is asked for."""
+    try:
+        cuts = [cut for cut in work.deepest_cuts if cut.step is step]
+    except ERRORS:  # no table for this steel and tool: its check says so
+        cuts = []
+    if not cuts:
+        return None, None, ""
+    plan, ends = work.plan, work.plan.placed.faced
+    states = [
+        borne(one, step.axis, ends, plan.density) for one in (plan.at(step), plan.after(step))
+    ]
+    found = []
+    for cut in cuts:
+        dog = drive.dog_force(cut.torque, work.job["counterweight_radius"]).m_as("N")
+        forces = [one.m_as("N") for one in (cut.force, cut.along, cut.passive)]
+        spin = cut.spindle_speed.m_as("rad/s") ** 2 / 1000
+        radius = cut.diameter.m_as("mm") / 2
+        for x in {x for one in step.cuts if one.place == cut.place for x in (one.x0, one.x1)}:
+            loads = side_loads(x, radius, ends, *forces, dog)
+            for center, load in enumerate(loads):
+                load += max(one[center][0] + one[center][1] * spin for one in states)
+                found.append((load, forces[1], center, cut.place))
+    lows, most = [], None
+    for friction in (0.0, drive.GREASED):
+        asked = [
+            holding_thrust(Quantity(load, "N"), friction).m_as("N") + off for load, off, *_ in found
+        ]
+        lows.append(Quantity(max(asked), "N"))
+        most = most or found[int(np.argmax(asked))]
+    center = ("headstock", "tailstock")[most[2]]
+    return *lows, f"at the {center}'s center, cutting {most[3]}"
 
 
 def _mains_bent(crank, throw, force):

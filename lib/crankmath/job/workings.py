@@ -11,7 +11,6 @@ from ..crank import steels
 from ..crank.mass import throw_unbalance
 from ..cutting import speeds as cutting
 from ..forces import drive, edge, kienzle
-from ..heat import cooling, expansion, heat_input, warming
 from ..service import strength
 from ..spacers import longest_of_any, misfit_limits, squeeze, squeeze_budget
 from ..units import Quantity
@@ -24,11 +23,9 @@ from .once import worked
 from .pressed import pressed_steps
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
+LEFT_OUT = Quantity(1.0, "mm")  # short of its gap, no spacer touches
 TIGHT = 2.0  # least window of misfit over the doubt of a spacer's length: own choice
 POINTS = 120  # crank angles in a turn
-# finite volumes in each piece of the warmed crank: beside 48 of them its growth is within 0.2 %,
-# the rise of a piece within 1 %
-CELLS = 8
 
 
 @dataclass(frozen=True)
@@ -36,8 +33,9 @@ class Cut:
     """A turning cut at a step of the plan, with the nose and edge of its tool.
 
     ``diameter`` is where it begins, ``least_force`` and ``force`` along the speed and
-    ``least_passive`` and ``passive`` square to the work are apart where the chip is thin; ``left``
-    is the power that the drive leaves at the edge.
+    ``least_passive`` and ``passive`` square to the work are apart where the chip is thin; ``along``
+    is the larger of feed and passive force, which lies along the work at a web's face; ``left`` is
+    the power that the drive leaves at the edge.
     """
 
     step: Step
@@ -53,6 +51,7 @@ class Cut:
     passive: Quantity
     least_force: Quantity
     least_passive: Quantity
+    along: Quantity
     left: Quantity
 
     @property
@@ -162,27 +161,41 @@ class Workings:
         return rules.yield_strength(self.job)
 
     @worked
-    def hottest_cut(self):
-        """The roughing cut that takes most power."""
-        return max(self.rough_cuts, key=lambda cut: cut.power)
-
-    @worked
     def last_cuts(self):
         """The last cut at each main and pin, by the name of its place."""
-        tool = rules.rough_tool(self.job) | {
+        return {cut.place: cut for cut in self._cuts(("finish",), self._finishing)}
+
+    @worked
+    def deepest_cuts(self):
+        """Cuts of all shift rows, those of finishing as deep as the deepest pass there."""
+        try:
+            roughing = self.rough_cuts
+        except ERRORS:  # nothing to rough: no cut of finishing says why as well
+            roughing = ()
+
+        def depth_of(step, row):
+            passes = (one for one in step.passes if (one.place, one.work) == (row.place, row.work))
+            return max((deep for one in passes for deep in one.depths), default=row.depth)
+
+        return *roughing, *self._cuts(("face", "finish"), self._finishing, depth_of)
+
+    @property
+    def _finishing(self):
+        sharp = {
             "feed": rules.feed(self.job, "finish_feed"),
             "nose_radius": self.job["nose_radius"],
         }
-        return {cut.place: cut for cut in self._cuts(("finish",), tool)}
+        return rules.rough_tool(self.job) | sharp
 
-    def _cuts(self, kinds, tool):
+    def _cuts(self, kinds, tool, depth_of=lambda _, row: row.depth):
         """Cuts of the shift rows of some kinds of work."""
         found, steel = [], self.crank.steel
         rows_of = {}
         for step in self.plan.steps:
             for row in step.speeds:
                 if row.work in kinds:
-                    rows_of.setdefault((step.key, row.depth), (step, []))[1].append(row)
+                    of = step.key, depth_of(step, row)
+                    rows_of.setdefault(of, (step, []))[1].append(row)
         for (_, deep), (step, rows) in rows_of.items():
             rpm, diameter, speed = (
                 Quantity(np.array([getattr(row, name) for row in rows]), unit)
@@ -197,7 +210,8 @@ class Workings:
             left = drive.power_at_edge(self.job.lathe, rpm)
             columns = (
                 *(diameter, rpm, speed, made.upper.cutting, made.upper.passive),
-                *(made.lower.cutting, made.lower.passive, left),
+                *(made.lower.cutting, made.lower.passive),
+                *(np.maximum(made.upper.feed, made.upper.passive), left),
             )
             layer, feed = made.edge.thickness.to("mm"), tool["feed"].to("mm")
             found += [
@@ -245,6 +259,14 @@ class Workings:
         """Every turning step under the thrust, with the spacers then fitted."""
         return pressed_steps(self)
 
+    @property
+    def most_thrust(self):
+        """Thrust of the step that is pressed most; the answer where no plan can be made."""
+        try:
+            return max(one.thrust for one in self.pressed)
+        except ERRORS:
+            return self.job["thrust"]
+
     @worked
     def misfit_limits(self):
         """Shortest and longest misfit, all spacers alike; of each where any short one will do."""
@@ -271,57 +293,35 @@ class Workings:
         return squeeze_budget(self.crank, self.job["thrust"], allowed, packs, known)
 
     @worked
-    def hottest(self):
-        """The roughing passes whose last one lasts longest, and the piece that they cut."""
-        rough = [one for one in self.passes if one.work == "rough" and "web" not in one.place]
-        longest = max(rough or self.passes[:1], key=self._last_pass)
-        kind, number = longest.place.split()
-        return longest, ("journal" if kind == "main" else "pin", int(number) - 1)
+    def accepted_misfit(self):
+        """Least and most misfit of a spacer that the sheet accepts: what its length is known to,
+        about the one to aim at, or less where each off its own way asks for it.
 
-    @worked
-    def heat_made(self):
-        """Power of roughing and what of it goes into the work, by rule and by formula."""
-        cut = self.hottest_cut
-        return heat_input.cutting_heat(cut.force, cut.speed, cut.layer, self.crank.steel)
-
-    def _last_pass(self, passes):
-        """Minutes of the last of some passes, when the crank is as slender as it gets."""
-        kind, number = passes.place.split()
-        throw, journal = self.crank.throws, self.crank.journals
-        length = (
-            throw[int(number) - 1].pin_length if kind == "pin" else journal[int(number) - 1].length
-        )
-        return cutting.cutting_time(length, Quantity(passes.feed, "mm"), passes.speeds[1])
-
-    @worked
-    def pass_minutes(self):
-        """Minutes of the hottest pass."""
-        return self._last_pass(self.hottest[0])
-
-    @worked
-    def warming(self):
-        """The finished crank warmed by that pass, heat by formula, and by one ten times as long.
-
-        The pass ends at the twentieth moment.
+        The least is minus infinity where any short one will do.
         """
-        moments = Quantity(
-            np.append(np.arange(1, 21) / 20, np.linspace(1.2, 10, 45))
-            * self.pass_minutes.m_as("min"),
-            "min",
-        )
-        return warming.warm(
-            self.crank,
-            self.heat_made.shear_heat,
-            moments,
-            self.hottest[1],
-            cooling.coolant(self.job["cooling"]).film,
-            cells=CELLS,
-        )
+        each = min(self.job["spacer_doubt"], self.budget.misfit_left)
+        low, high = self.aimed_misfit - each, self.aimed_misfit + each
+        try:
+            short = self.misfit_limits[0]
+        except ERRORS:
+            return low, high
+        return (low if np.isfinite(short.magnitude) else short), high
+
+    @property
+    def accepted_ends(self):
+        """The same in finite lengths: a spacer that may be any amount short is left out."""
+        low, high = self.accepted_misfit
+        return (low if np.isfinite(low.magnitude) else -LEFT_OUT), high
 
     @worked
-    def thrust_per_degree(self):
-        """Thrust that a degree adds between rigid centers."""
-        return expansion.thrust_per_degree(self.crank, self.fitted, thrust=self.job["thrust"])
+    def thrust_left(self):
+        """Thrust that may be added before the mains run out too far with the spacers accepted."""
+        (low, high), job = self.accepted_ends, self.job
+        if np.isfinite(self.accepted_misfit[0].magnitude):
+            return self.budget.thrust_left
+        packs = tuple(replace(one, misfit=(low + high) / 2) for one in self.fitted)
+        given = self.crank, job["thrust"], job["allowed_runout"]
+        return squeeze_budget(*given, packs, (high - low) / 2).thrust_left
 
     @worked
     def rod_length(self):

@@ -15,6 +15,7 @@ from .thrust import (
     center_pressure,
     center_thrust_limit,
     closure_thrust,
+    holding_thrust,
     screw_thrust,
     spring_thrust,
 )
@@ -29,6 +30,7 @@ __all__ = [
     "center_thrust_limit",
     "closure_thrust",
     "felt_gap",
+    "holding_thrust",
     "largest_diameter",
     "longest_of_any",
     "misfit_limits",

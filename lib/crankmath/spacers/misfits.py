@@ -96,7 +96,7 @@ def longest_of_any(crank, thrust, allowed_runout, spacers, held="main", solid=()
             f"allowed_runout of {as_text(Quantity(1e3 * allowed_runout, 'um'))} is passed with the "
             "spacers left out; ask misfit_limits for both limits"
         )
-    return 1e3 * (touch + _first_past(reading, allowed_runout, 1e-3, 1.0, SCANNED))
+    return 1e3 * (touch + first_past(reading, allowed_runout, 1e-3, 1.0, SCANNED))
 
 
 @takes(longest="um", step="um > 0, one", gives=("um", "um"))
@@ -201,12 +201,12 @@ def squeeze_budget(
     )
     return SqueezeBudget(
         *(Quantity(1e3 * one, MICROMETER) for one in (allowed_runout, *spent)),
-        Quantity(_first_past(warmer, allowed_runout, 1.0, 1e9, SCANNED), "N"),
-        Quantity(1e3 * _first_past(off_by, allowed_runout, 1e-3, 1.0, 2), MICROMETER),
+        Quantity(first_past(warmer, allowed_runout, 1.0, 1e9, SCANNED), "N"),
+        Quantity(1e3 * first_past(off_by, allowed_runout, 1e-3, 1.0, 2), MICROMETER),
     )
 
 
-def _first_past(reading, allowed, step, most, scanned):
+def first_past(reading, allowed, step, most, scanned):
     """Size at which a reading first passes what is allowed; looked for in steps that double up to
     ``most``, the last of them ``scanned`` in so many places.
     """

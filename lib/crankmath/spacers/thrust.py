@@ -115,6 +115,20 @@ def center_thrust_limit(allowed_pressure, mouth_diameter, pilot_diameter):
     return allowed_pressure * _ring(mouth_diameter, pilot_diameter)
 
 
+@takes(radial_load="N >= 0", friction="number 0..0.5", gives="N")
+def holding_thrust(radial_load, friction=0.0):
+    """Least thrust that keeps a 60 degree center in its hole: F = R tan(30° − arctan f).
+
+    radial_load is what pushes the work aside at that center; friction that between center and
+    hole. Do not count on it: the work slides around a dead center, which leaves it little along the
+    cone, and each turn of the load lets a live one creep out. A force along the work that takes
+    thrust off the center comes on top.
+    Basis: derived; statics, the load on one side of the cone. Friction of a greased center 0.15,
+    from memory.
+    """
+    return radial_load * np.tan(np.pi / 6 - np.arctan(friction))
+
+
 def _ring(mouth, pilot):
     if np.any(np.asarray(mouth) <= pilot):
         raise ValueError("mouth_diameter must be above pilot_diameter: are the two swapped?")

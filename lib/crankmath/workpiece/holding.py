@@ -43,6 +43,36 @@ class Agreement:
     strip: float
 
 
+def borne(work, axis, ends, density):
+    """What each center bears of the work, headstock's first: its weight [N], and its mass times
+    offset from the axis [kg mm], which pulls as it turns.
+    """
+    weights, pulls = [0.0, 0.0], [0j, 0j]
+    for piece in work.pieces:
+        volume, along, y, z = piece.moments
+        off = density * complex(y - volume * axis[0], z - volume * axis[1])
+        share = (along / volume - ends[0]) / (ends[1] - ends[0])
+        for center, part in enumerate((1 - share, share)):
+            weights[center] += 9.81 * density * volume * part
+            pulls[center] += off * part
+    return tuple(zip(weights, map(abs, pulls), strict=True))
+
+
+def side_loads(x, radius, ends, cutting, along, passive, dog):
+    """Forces of a cut at a place that push the work aside at both centers [N], headstock's first.
+
+    cutting, along and passive are those of the edge, dog that of a dog with one tail.
+    Basis: statics; the force along the work acts at the radius of the cut, the dog's turns with the
+    work and so adds to the others once a turn, at the headstock alone.
+    """
+    length = ends[1] - ends[0]
+    share, tips = (x - ends[0]) / length, along * radius / length
+    return tuple(
+        hypot(cutting * part, passive * part + tips) + more
+        for part, more in ((1 - share, dog), (share, 0.0))
+    )
+
+
 def driver(placed, work, cuts, axis, dog, lathe):
     """A dog on the full bar at the headstock end, or a bolt in the end face where a dog has no
     room.

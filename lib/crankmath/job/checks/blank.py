@@ -2,6 +2,7 @@
 
 from ...blank import center_holes, layout
 from ...crank import motion
+from ...spacers import center_pressure
 from ...units import Quantity
 from ...wording import capital, figures
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
@@ -144,21 +145,23 @@ def check_centers(work):
         hole = work.hole
     except ValueError as error:
         return Found("not fine" if "thrust" in str(error) else "cannot tell", said_of(error))
-    rooms = center_holes.hole_room(work.layouts[0], hole)
+    rooms, most = center_holes.hole_room(work.layouts[0], hole), work.most_thrust
+    pressure, bears = center_pressure(most, hole.mouth, hole.drill), work.allowed_pressure
     edge, beside = min(one.to_edge for one in rooms), min(one.to_next for one in rooms)
     numbers = (
         Number("center hole", f"{hole.standard} {hole.name}", "word"),
         Number("pilot drill", hole.drill, "length"),
         Number("mouth", hole.mouth, "length"),
         Number("least depth", hole.least_depth, "length"),
-        Number("pressure on the cone", hole.pressure, "stress"),
-        Number("allowed pressure", work.allowed_pressure, "stress"),
+        Number("most thrust of any step", most, "force"),
+        Number("pressure on the cone", pressure, "stress"),
+        Number("allowed pressure", bears, "stress"),
         Number("metal to the bar's edge", edge, "length"),
         Number("metal to the next hole", beside, "length"),
     )
     assumed = (
         f"a center that {work.job['center']} bears "
-        f"{shown(work.allowed_pressure, 'stress', units)}: assumed, no source",
+        f"{shown(bears, 'stress', units)}: assumed, no source",
     )
     bad = [one.name for one in rooms if not one.fits]
     if bad:
@@ -171,12 +174,23 @@ def check_centers(work):
             numbers,
             assumed,
         )
+    told = (
+        f"{'Both' if len(rooms) == 2 else f'All {len(rooms)}'} centers have room on both ends; "
+        f"{hole.standard} {hole.name} holes, {shown(hole.mouth, 'length', units)} across, bear the "
+        f"{shown(most, 'force', units, 2)} of the step that asks for most at "
+        f"{shown(pressure, 'stress', units)}"
+    )
+    if pressure > bears:
+        return Found(
+            "not fine",
+            f"{told}, and {shown(bears, 'stress', units)} is all that they may: press less, take "
+            "lighter cuts, or a center that turns with the work.",
+            numbers,
+            assumed,
+        )
     return Found(
         "fine",
-        f"{'Both' if len(rooms) == 2 else f'All {len(rooms)}'} centers have room on both ends; "
-        f"{hole.standard} {hole.name} holes, "
-        f"{shown(hole.mouth, 'length', units)} across, bear the thrust at "
-        f"{shown(hole.pressure, 'stress', units)}.",
+        f"{told}.",
         numbers,
         assumed,
     )

@@ -1,24 +1,23 @@
-"""Checks of what presses and warms the crank between its centers: squeeze, spacers, heat."""
+"""Checks of what presses the crank between its centers: hold, squeeze, spacers."""
 
 import numpy as np
 
-from ...heat import expansion, warming
-from ...spacers import thrust
+from ...forces.drive import GREASED
+from ...heat import expansion
 from ...units import Quantity
+from ...wording import limits_shown
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 from ..workings import TIGHT
 
-END = 19  # moment of the warming at which the pass ends
 NEAR = 0.85  # of what a step may move; above it look: own choice
 
 
 @check("squeeze")
 def check_squeeze(work):
     units, job, stages = work.units, work.job, work.pressed
-    thrust = job["thrust"]
-    pressed = shown(thrust, "force", units)
+    pressed = shown(job["thrust"], "force", units)
     numbers = [
-        Number("thrust", thrust, "force"),
+        Number("thrust", job["thrust"], "force"),
         Number("runout after release, no spacer", work.empty_squeeze.largest_runout, "fine"),
         Number("runout allowed", job["allowed_runout"], "fine"),
     ]
@@ -30,34 +29,107 @@ def check_squeeze(work):
         ]
     assumed = () if "thrust" in job.given else (f"thrust of the tailstock {pressed}, assumed",)
     least = min(stages, key=lambda one: one.most)
-    most = shown(least.most, "force", units, 2)
+    most = _ends(least, units)[1]
     bent = [one for one in stages if one.bends]
     if bent:
         one = max(bent, key=lambda one: one.stress)
         return Found(
             "not fine",
-            f"Pressed with {pressed} the nominal stress in “{one.step.name}”, "
+            f"Pressed with {shown(one.thrust, 'force', units)} the nominal stress in "
+            f"“{one.step.name}”, "
             f"{shown(one.stress, 'stress', units)}, passes the yield strength of "
             f"{shown(work.yield_strength, 'stress', units)}: the crank would stay bent. "
             f"Press no harder than {most}.",
             tuple(numbers),
             assumed,
         )
-    spent = max(stages, key=lambda one: one.share)
+    spent, *others = sorted(stages, key=lambda one: -one.share)
     packed = "with spacers in" if spent.step.fitted else "with no spacer in"
-    words = (
-        f"Pressed with {pressed}, {packed}, “{spent.step.name}” leaves "
-        f"{shown(spent.moved, 'fine', units, 2)} {spent.what}, "
-        f"{shown(spent.allowed, 'fine', units, 2)} "
-        "allowed"
-    )
+    words = f"Pressed with {shown(spent.thrust, 'force', units)}, {packed}, {_leaves(spent, units)}"
     verdict = by_share(spent.share, NEAR, 1.0)
     if verdict == "not fine":
         cure = "" if spent.step.fitted else ", or fit spacers before it"
-        words += f": press no harder than {most} there{cure}"
+        words += f": press no harder than {_ends(spent, units)[1]} there{cure}"
+        for one in others:
+            if one.share > 1:
+                words += f"; {_leaves(one, units)}: no harder than {_ends(one, units)[1]} there"
     else:
         words += f"; at most {most} in “{least.step.name}”"
     return Found(verdict, f"{words}.", tuple(numbers), assumed)
+
+
+def _leaves(one, units):
+    """What a step under its thrust leaves, in words."""
+    return (
+        f"“{one.step.name}” leaves {shown(one.moved, 'fine', units, 2)} {one.what}, "
+        f"{shown(one.allowed, 'fine', units, 2)} allowed"
+    )
+
+
+def _ends(one, units):
+    """Texts of a step's least and most thrust."""
+    return limits_shown(one.least or one.thrust, one.most, "force", units)
+
+
+@check("hold")
+def check_hold(work):
+    units, stages, given = work.units, work.pressed, work.job["thrust"]
+    if any(one.least is None for one in stages):
+        work.deepest_cuts  # noqa: B018 - says why no force is known
+    numbers = [Number("thrust", given, "force")]
+    for one in stages:
+        numbers += [
+            Number(f"{one.step.name}: thrust at least", one.least, "force"),
+            Number(f"{one.step.name}: with a greased center's friction", one.scant, "force"),
+            Number(f"{one.step.name}: thrust at most", one.most, "force"),
+        ]
+    assumed = (
+        f"a greased center has a friction of {GREASED:g}; no cut is counted on to keep it",
+        "the dog has one tail, at the counterweight's radius",
+    )
+    pressed = shown(given, "force", units)
+
+    def asked(one):
+        return f"at least {_ends(one, units)[0]} in “{one.step.name}”, {one.where}"
+
+    if bad := [one for one in stages if not one.holds]:
+        one = max(bad, key=lambda one: (one.least / one.most).m_as("dimensionless"))
+        return Found(
+            "not fine",
+            f"The cut would throw the work out of its centers: {asked(one)}, and "
+            f"{_ends(one, units)[1]} is the most that the step bears. Take lighter "
+            "cuts, stouter webs, or fit spacers.",
+            tuple(numbers),
+            assumed,
+        )
+    hardest = max(stages, key=lambda one: one.least)
+    finish = max((one for one in stages if not one.rough), key=lambda one: one.least)
+    if given < finish.least:
+        left = max(one.scant for one in stages if not one.rough)
+        lost = given < left
+        return Found(
+            "not fine" if lost else "look",
+            f"Pressed with {pressed} the cut {'throws' if lost else 'may throw'} the work out of "
+            f"its centers: {asked(finish)}, {shown(left, 'force', units, 2)} if a greased center's "
+            "friction is counted on. Press harder.",
+            tuple(numbers),
+            assumed,
+        )
+    if given < hardest.least:
+        return Found(
+            "look",
+            f"Pressed with {pressed} the work holds for finishing, {asked(finish)}, but not for "
+            f"roughing, {asked(hardest)}. Set the thrust that each step names.",
+            tuple(numbers),
+            assumed,
+        )
+    return Found(
+        "fine",
+        f"Pressed with {pressed} the work stays in its centers: {asked(hardest)}. Ease the "
+        "tailstock no further than that.",
+        tuple(numbers),
+        assumed,
+    )
 
 
 def _off(misfit, units):
@@ -167,89 +239,3 @@ def check_spacers(work):
         tuple(numbers),
         assumed,
     )
-
-
-@check("heat")
-def check_heat(work):
-    units, made, where, course = work.units, work.heat_made, work.hottest[1], work.warming
-    even = expansion.growth(work.crank.length, Quantity(1.0, "delta_degC"), work.crank.steel).m_as(
-        "um"
-    )
-    grown = course.growth.m_as("um") / even  # mean rise by which the crank grows as much
-    by_rule = (made.rule_heat / made.shear_heat).m_as("dimensionless")  # rises go with the heat
-    risen = [Quantity(float(grown[END] * share), "delta_degC") for share in (by_rule, 1.0)]
-    added = [Quantity(float((work.thrust_per_degree * rise).m_as("N")), "N") for rise in risen]
-    allowed = _allowed_rise(work)
-    minutes = warming.time_reached(
-        course.time, grown * work.thrust_per_degree.m_as("N/delta_degC"), allowed.m_as("N")
-    )
-    part = (
-        work.crank.throws[where[1]].pin_diameter
-        if where[0] == "pin"
-        else work.crank.journals[where[1]].diameter
-    )
-    warmest = Quantity(float(course.rise_of(*where).m_as("delta_degC")[END]), "delta_degC")
-    large = expansion.hot_measuring_error(part, work.crank.steel, warmest)
-    beside = (
-        min(where[1], len(work.crank.throws) - 1) * 2
-        if where[0] == "pin"
-        else min(max(2 * where[1] - 1, 0), 2 * len(work.crank.throws) - 1)
-    )
-    web = Quantity(float(course.rise_of("web", beside).m_as("delta_degC")[END]), "delta_degC")
-    longest, minutes_of_pass = work.hottest[0], work.pass_minutes
-    numbers = (
-        Number("operation", longest.name, "word"),
-        Number("minutes of its last pass", minutes_of_pass, "time"),
-        Number("power of the cut", made.power, "power"),
-        Number("heat into the work, rule", made.rule_heat, "power"),
-        Number("heat into the work, formula", made.shear_heat, "power"),
-        Number("thrust added by each degree", work.thrust_per_degree, "per degree"),
-        Number("mean rise in one pass, rule", risen[0], "rise"),
-        Number("mean rise in one pass, formula", risen[1], "rise"),
-        Number("thrust added in one pass, rule", added[0], "force"),
-        Number("thrust added in one pass, formula", added[1], "force"),
-        Number("thrust that may be added", allowed, "force"),
-        Number("minutes until then, formula", minutes, "time"),
-        Number("rise where it is cut, formula", warmest, "rise"),
-        Number("reads too large while that warm", large, "fine"),
-        Number("rise of the web beside it, formula", web, "rise"),
-    )
-    words = (
-        f"The last roughing pass ({longest.name}, {shown(minutes_of_pass, 'time', units, 2)}) "
-        "warms the crank by "
-        f"{shown(risen[0], 'rise', units, 2)} to {shown(risen[1], 'rise', units, 2)} and adds "
-        f"{shown(added[0], 'force', units, 2)} to "
-        f"{shown(added[1], 'force', units, 2)} of thrust between rigid centers"
-    )
-    cold = f"Measure cold: just cut it may read {shown(large, 'fine', units, 2)} too large."
-    if added[1] <= allowed:
-        return Found(
-            "fine",
-            f"{words}; {shown(allowed, 'force', units, 2)} may be added. Ease the tailstock "
-            f"between passes. {cold}",
-            numbers,
-        )
-    if allowed.magnitude == 0:
-        return Found(
-            "look",
-            f"{words}; squeeze and what is not known of the spacers may have spent the runout "
-            "already, or the thrust what the center bears: ease the tailstock all the time, or use "
-            f"a spring-loaded center. {cold}",
-            numbers,
-        )
-    return Found(
-        "look",
-        f"{words}; {shown(allowed, 'force', units, 2)} may be added, reached after "
-        f"{shown(minutes, 'time', units, 2)} in the cut: stop the "
-        f"spindle and ease the tailstock by then, or use a spring-loaded center. {cold}",
-        numbers,
-    )
-
-
-def _allowed_rise(work):
-    """Thrust that warming may add: what squeeze and spacers leave of the runout, and what the
-    center bears."""
-    hole = work.hole
-    center = thrust.center_thrust_limit(work.allowed_pressure, hole.mouth, hole.drill)
-    room = min(center - work.job["thrust"], work.budget.thrust_left)
-    return max(room.to("N"), Quantity(0.0, "N"))

@@ -70,7 +70,6 @@ class Turning(Told):
                     ("swings", f"Ø{self.length(2 * at['swing'])}"),
                     ("room over the bed", self.room(at["over_bed"])),
                     ("room over the carriage", self.room(at["over_carriage"])),
-                    ("thrust", shown(self.job["thrust"], "force", self.units)),
                 ),
                 fitted=self.fitted,
                 trouble=tuple(trouble),
