@@ -446,3 +446,17 @@ def test_one_size_has_one_text():
     corners = [row[3] for row in by_key["webs"].cuts if "across:" in row[3]]
     assert len(corners) > 1
     assert {size for row in corners for size in re.findall(r"0\.468\d", row)} == {"0.4688"}
+
+
+def test_a_narrow_gap_is_read_by_a_blade_and_roughed_no_sharper_than_the_nose():
+    """Anvils are 6.35 or 6.5 mm across: they go between fillets of 1 mm in a gap of 10 mm, not 9."""
+    data = Crank.load("pump").to_dict()
+    for part in (*data["journals"], *data["throws"]):
+        part["fillet"] = 1.0
+    for gap, words in ((9.0, "blade micrometer, cold"), (10.0, "micrometer, cold")):
+        data["throws"][0]["pin_length"] = gap
+        job = Job(Crank.from_dict(data)).typed("rough_nose", "0.8 mm")
+        by_key = {one.step.key: one for one in printed_steps(check_job(job))}
+        assert by_key["finish_pin_1"].readings[0][1] == words
+        assert "R 0.8 mm left, R 0.8 mm right" in by_key["rough_pin_1"].cuts[0][3]  # not 1 − 0.25
+        assert "R 1 mm left" in by_key["finish_pin_1"].cuts[0][3]

@@ -11,6 +11,7 @@ from crankmath.workpiece.planning.rules import fixing_reach
 
 from .tables import depths, size_table, spacer_table, window
 
+ANVIL = 6.5  # mm, across a micrometer's anvil: from memory
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
     *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
     *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),
@@ -191,15 +192,15 @@ class _Teller:
     def readings(self, step, finish):
         crank, placed = self.work.crank, self.plan.placed
         if finish:
-            for place in dict.fromkeys(cut.place for cut in step.cuts if cut.place in self.sizes):
-                _, _, _, low, high = self.sizes[place]
-                yield place, "micrometer, cold", low, high
+            for cut in step.cuts:
+                if cut.place in self.sizes:
+                    yield cut.place, _micrometer(cut), *self.sizes[cut.place][3:]
             yield from self.walls(step)
         elif step.key.startswith("rough"):
             for cut in step.cuts:
                 if cut.stock:
                     low, high = (self.length(one, "place") for one in cut.accepted)
-                    yield cut.place, "micrometer, cold", low, high
+                    yield cut.place, _micrometer(cut), low, high
             for place in self.marked(step):
                 yield place, "indicator, runs out now", "", ""
         elif step.key == "centers":
@@ -302,6 +303,12 @@ class _Teller:
                     yield check, words, "", one.text(self.units)
         for name, ends in _throw_windows(self.report.find("throw"), self.units).items():
             yield name, "height gauge over the pin, top and bottom", *ends
+
+
+def _micrometer(cut):
+    """What reads the diameter of a cut: a plain anvil has to go in between its corners."""
+    blade = cut.x1 - cut.x0 - sum(cut.corners) < ANVIL + 1.0
+    return "blade micrometer, cold" if blade else "micrometer, cold"
 
 
 def _throw_windows(proof, units):

@@ -191,7 +191,8 @@ def slipped(step, cut, crank):
         if wall is not None and abs(wall - cut.stock) > SLIP:
             found.append(f"{label}: leaves {wall:.3f} mm on a web face, not {cut.stock:g}")
         if hasattr(cut, "corners"):
-            wanted = 0.0 if wall is None else max(_fillet(crank, x, way) - cut.stock, 0.0)
+            nose = (step["tool"] or {}).get("nose", 0.0)
+            wanted = 0.0 if wall is None else max(_fillet(crank, x, way) - cut.stock, nose)
             if abs(cut.corners[corner] - wanted) > SLIP:
                 found.append(f"{label}: a corner of {cut.corners[corner]:g} mm, not {wanted:g}")
     return found

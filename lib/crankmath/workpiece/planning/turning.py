@@ -60,7 +60,7 @@ class Turning(Told):
                 on="centers",
                 axis=axis,
                 cuts=tuple(cuts),
-                tool=tool,
+                tool=tool | {"nose": self._nose(rough)},
                 driven=driven,
                 speeds=tuple(speeds),
                 feed=rules.feed(self.job, "rough_feed" if rough else "finish_feed").m_as("mm"),
@@ -85,7 +85,7 @@ class Turning(Told):
         radius, fillet = self.placed.rounds[place_]
         stock = self.finish if rough else 0.0
         walls = self.placed.walled(kind, index)
-        corner = max(fillet - stock, 0.0)
+        corner = max(fillet - stock, self._nose(rough))
         fine, coarse = self.placed.fine, self.placed.coarse
         x0, x1 = fine(x0 + stock * walls[0]), fine(x1 - stock * walls[1])
         if x1 - x0 <= 2 * corner + 1e-6 and rough:
@@ -96,6 +96,10 @@ class Turning(Told):
         radius = coarse(radius + stock) if rough else fine(2 * radius) / 2
         name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
         return Turn(x0, x1, axis, radius, corners, stock, name)
+
+    def _nose(self, rough):
+        """Nose of the roughing tool [mm]: no corner that it leaves is smaller."""
+        return self.job["rough_nose"].m_as("mm") if rough else 0.0
 
     def _speeds(self, cut, after, rough, earlier):
         """Shift rows of a cut and its passes, for the heavier of the work before and after it and
