@@ -120,6 +120,7 @@ def test_an_impossible_job_fails(tmp_path):
         (["pump", "--luck"], "unrecognized arguments"),
         (["pump", "--lathe", "none.toml"], "Nothing was checked"),
         (["pump", "--job", "none.json"], "Nothing was checked"),
+        (["pump", "--job", "pump.toml"], "--job takes a job's .json file"),
     ],
 )
 def test_wrong_words_are_told(arguments, words, capsys, tmp_path, monkeypatch):

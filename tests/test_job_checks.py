@@ -1016,3 +1016,11 @@ def test_what_was_given_is_not_said_to_be_assumed():
     given = PUMP.typed("damping_ratio", "0.03").typed("process_damping", "1000 N/m")
     after = " ".join(check_job(given).find("chatter").assumptions)
     assert "damping ratio" not in after and "process damping" not in after
+
+
+def test_a_check_says_a_question_by_its_words_and_sizes_in_the_readers_units():
+    """An inch job read "Allowed_runout of 10.16 um cannot be kept"."""
+    job = Job.load("organ").typed("spacers", "in the first throw only").typed("thrust", "200 lbf")
+    sentence = check_job(job).find("spacers").sentence
+    assert sentence.startswith("Runout allowed on the mains of 0.4 thou cannot be kept")
+    assert "µm" not in sentence and "_" not in sentence

@@ -36,7 +36,7 @@ def main(arguments):
     """
     try:
         given = _parser().parse_args(arguments)
-        template = Job.load(given.job) if given.job else None
+        template = _template(given.job) if given.job else None
         lathe = own_lathe.find(given.lathe) if given.lathe else None
         sources, several = _sources(given.what)
     except SystemExit as stopped:  # argparse has said what is wrong
@@ -52,6 +52,16 @@ def main(arguments):
     if several:
         _overview(results)
     return max((code for _, code, _ in results), default=0)
+
+
+def _template(path):
+    """The job whose answers count for every crank."""
+    if Path(path).suffix.lower() != ".json":
+        raise ValueError(
+            f"--job takes a job's .json file, whose answers count for every crank; “{path}” is "
+            "none: a crank is named without --job"
+        )
+    return Job.load(path)
 
 
 def _parser():

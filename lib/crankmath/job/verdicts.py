@@ -1,6 +1,7 @@
 """One check of a job: its verdict in a word, a sentence, numbers with units, formula, source,
 range, and the lesson that explains it."""
 
+import re
 import tomllib
 import warnings
 from collections.abc import Callable
@@ -8,8 +9,10 @@ from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 
+from .. import wording
 from ..units import OutOfRangeWarning
-from ..wording import ERRORS, said_of, shown
+from ..wording import ERRORS, shown
+from .fields import BY_KEY
 
 VERDICTS = ("not fine", "cannot tell", "look", "fine")  # worst first
 MEANING = {
@@ -18,6 +21,16 @@ MEANING = {
     "not fine": "past a limit: change something before cutting",
     "cannot tell": "something is missing, or lies outside what the library knows",
 }
+
+
+def said_of(error):
+    """An error of the library as a sentence, its arguments by the words of the job's questions."""
+
+    def named(found):
+        label = BY_KEY[found[0]].label if found[0] in BY_KEY else found[0].replace("_", " ")
+        return label[:1].lower() + label[1:]
+
+    return wording.said_of(re.sub(r"\b[a-z]+(?:_[a-z]+)+\b", named, str(error)))
 
 
 @dataclass(frozen=True)

@@ -7,12 +7,18 @@ import numpy as np
 
 from ..checks import takes
 from ..crank import Crank
-from ..units import Quantity, as_text, magnitude, ureg
+from ..units import Quantity, magnitude, ureg
+from ..wording import shown
 from .spacer_plan import listed, misfits_of, plan_for
 
 MICROMETER = ureg.Unit("um")
 LOOSE = 1.0  # mm that a spacer is short of touching to count as left out
 SCANNED = 41  # misfits or thrusts tried before a limit is refined
+
+
+def _fine(size, crank):
+    """A runout [mm] in the units of a crank."""
+    return shown(Quantity(size, "mm"), "fine", crank.units)
 
 
 @takes(crank=Crank, thrust="N >= 0, one", misfit="mm", gives="um")
@@ -59,9 +65,8 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=(), held="main",
     )
     if least > allowed:
         raise ValueError(
-            f"allowed_runout of {as_text(Quantity(1e3 * allowed, 'um'))} cannot be kept with any "
-            f"misfit: the least is {as_text(Quantity(1e3 * least, 'um'))}; allow more, press less, "
-            "or pack the other throws"
+            f"allowed_runout of {_fine(allowed, crank)} cannot be kept with any misfit: the least "
+            f"is {_fine(least, crank)}; allow more, press less, or pack the other throws"
         )
 
     def crossing(outside):
@@ -93,8 +98,8 @@ def longest_of_any(crank, thrust, allowed_runout, spacers, held="main", solid=()
 
     if reading(0.0) > allowed_runout:
         raise ValueError(
-            f"allowed_runout of {as_text(Quantity(1e3 * allowed_runout, 'um'))} is passed with the "
-            "spacers left out; ask misfit_limits for both limits"
+            f"allowed_runout of {_fine(allowed_runout, crank)} is passed with the spacers left "
+            "out; ask misfit_limits for both limits"
         )
     return 1e3 * (touch + first_past(reading, allowed_runout, 1e-3, 1.0, SCANNED))
 
