@@ -501,6 +501,29 @@ def test_milling_is_named_by_what_it_does(milled):
     assert ("full bar and" in whole.steps[whole.number("rough_pin_1")].why) != asked
 
 
+def test_webs_are_clamped_on_what_is_there():
+    """On full bar while a main has it, else on squares or roughed mains; how the bar's angle is set
+    and how far a cutter has to reach stand once.
+    """
+    for milled, held in (
+        ("slots in the gaps", "full bar"),
+        ("squares in gaps and at mains", "milled squares"),
+        ("nothing", "roughed mains"),
+    ):
+        plan = planned("pump", milled)
+        step = plan.steps[plan.number("webs")]
+        mains = [plan.at(step).at(x).reach(plan.placed.main) for x in (30.0, 130.0)]
+        assert held in step.caution
+        assert (held == "full bar") == (max(mains) > 35)
+        assert sum("dividing head" in one.do for one in plan.steps) == 1
+    assert "has to reach" not in planned("pump").steps[3].do  # 29 mm deep, 20 wide
+    job = Job.load("pump")
+    narrow = tuple(replace(one, pin_length=Quantity(10.0, "mm")) for one in job.crank.throws)
+    plan = make_plan(replace(job, crank=replace(job.crank, throws=narrow)))
+    step = plan.steps[plan.number("mill")]
+    assert step.slots[0].depth > 2 * step.slots[0].width and "has to reach" in step.do
+
+
 @pytest.mark.parametrize("slowest", (74.5, 95.0, 130.0))
 def test_a_slowest_step_a_little_fast(slowest):
     """C45 in blows, 18.1 m/min: Ø78 asks for 74 rpm and the web's corner at Ø69.9 for 82. 1 % more

@@ -9,6 +9,7 @@ from ...cutting.rough_out import LIGAMENT, chain_of_holes
 from ...units import Quantity
 from ..cuts import Outline, Plane, Turn
 
+LONG_REACH = 2.0  # depth over width of a slot from which a cutter is a long one: own choice
 QUARTERS = tuple((cos(turn), sin(turn)) for turn in (pi, 0.0, pi / 2, -pi / 2))
 
 
@@ -36,6 +37,20 @@ class Slot:
     first_hole: float | None = None
     drill_line: float | None = None
     drill_clear: float | None = None
+
+
+def long_reach(slots):
+    """The slot that is deepest for its width, where it asks for a long cutter; else None."""
+    one = max(slots, key=lambda slot: slot.depth / slot.width)
+    return one if one.depth > LONG_REACH * one.width else None
+
+
+def held_on(placed, work, turned):
+    """What is left to clamp on while the webs are cut, as ``plan_words.toml`` names it."""
+    mains = [work.at((x0 + x1) / 2) for kind, _, x0, x1 in placed.segments if kind == "journal"]
+    if placed.bar_section in mains:
+        return "hold_bar"
+    return "hold_round" if turned else "hold_square"
 
 
 def stock_for(placed, kind, index, stock, finish):

@@ -301,7 +301,11 @@ class _Order(Ending):
                 for shape in ("slot", "square")
                 if (some := [named[one] for one in shapes if shapes[one] == shape])
             )
-        section = self.placed.bar_section
+        section, deep = self.placed.bar_section, milling.long_reach(slots)
+        long = deep and {
+            **{"deep": self.length(deep.depth), "wide": self.length(deep.width)},
+            "where": deep.place,
+        }
         marks = [
             (f"main {index + 1}", (x0 + x1) / 2)
             for kind, index, x0, x1 in self.placed.segments
@@ -321,6 +325,8 @@ class _Order(Ending):
             what=what,
             what_big=capital(what),
             places=", ".join(self.datum(x) for _, x in marks),
+            angle=texts["angle"],
+            reach=texts["reach"].format(**long) if long else "",
             rpm=f"{self.gears[0]:g} rpm",
         )
 
@@ -329,6 +335,7 @@ class _Order(Ending):
         if not cuts:
             return
         bench = self.job["web_outline"] == "sawn and filed"
+        done = [step.key for step in self.steps]
         texts = words()["webs"]
         self._plain(
             "webs",
@@ -336,6 +343,8 @@ class _Order(Ending):
             cuts=cuts,
             name=texts["name_bench" if bench else "name"],
             do=texts["do_bench" if bench else "do"],
+            hold=texts[milling.held_on(self.placed, self.work, "rough_mains" in done)],
+            angle="" if "mill" in done else f" {words()['mill']['angle']}",
         )
 
     def _rest(self):
