@@ -202,18 +202,19 @@ def test_gap_floor_is_the_chord():
 
 @pytest.mark.parametrize(
     ("width", "hole", "ligament", "count"),
-    [(18, 6, 0.5, 3), (18, 5, 0.5, 4), (18, 5, 0.0, 4), (6, 6, 0.5, 1)],
+    [(18, 6, 0.5, 2), (18, 5.5, 0.5, 3), (18, 5, 0.0, 3), (6, 6, 0.5, 1), (11, 6, 0.5, 1)],
 )
 def test_chain_of_holes(width, hole, ligament, count):
     """Number counted on paper; section of the joined holes from shapely."""
     found = rough_out.chain_of_holes(width * MM, 60 * MM, hole * MM, ligament * MM)
     pitch = found.pitch.m_as("mm")
     holes = unary_union([disc(hole / 2, (place * pitch, 0)) for place in range(found.holes)])
-    assert found.holes == count and (count - 1) * pitch + hole == pytest.approx(width)
+    assert found.holes == count
+    assert count == 1 or (count - 1) * pitch + hole == pytest.approx(width)
     assert found.drilled_volume.m_as("mm**3") == pytest.approx(holes.area * 60, rel=1e-5)
-    assert pitch <= hole + ligament + 1e-9 and found.drilled_length.m_as("mm") == pytest.approx(
-        60 * count
-    )
+    assert (count == 1 or pitch >= hole + ligament - 1e-9) and found.drilled_length.m_as(
+        "mm"
+    ) == pytest.approx(60 * count)
 
 
 @pytest.mark.parametrize(

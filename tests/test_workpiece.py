@@ -412,15 +412,30 @@ def test_numbers_of_the_pump_by_hand():
 
 
 def test_chain_of_holes_stays_out_of_the_pin():
-    """2 mm left for the saw: floor 11 from the pin's axis, at -2, 28 deep; a 6 mm drill stands 3
-    outside it: 14 from the axis.
+    """2 mm left for the saw: floor 11 from the pin's axis, at -2, 28 deep; a 5.5 mm drill stands
+    2.75 outside it: 13.75 from the axis.
     """
     plan = planned(slot_method="chain drilled and sawn")
     (slot,) = plan.steps[plan.number("mill")].slots
-    assert (slot.depth, slot.drill_line, slot.drill_clear) == (28.0, 25.0, 2.0)
-    assert 9 - (25.0 - 30.0) == 14.0
-    # 18 wide: (18 - 6)/6.5 rounds up to 2 gaps, 3 holes, 6 apart, the first 3 inside the slot
-    assert (slot.holes, slot.pitch, slot.first_hole) == (3, 6.0, 74.0)
+    assert (slot.depth, slot.drill_line, slot.drill_clear) == (28.0, 25.25, 2.0)
+    assert 9 - (25.25 - 30.0) == 13.75
+    # 18 wide: three of 6 mm would touch, two leave 6 mm; three of 5.5 mm leave 0.75 mm
+    assert (slot.holes, slot.drill, slot.pitch, slot.first_hole) == (3, 5.5, 6.25, 73.75)
+
+
+@pytest.mark.parametrize("seed", range(200, 206))
+def test_no_drill_breaks_into_its_neighbor(seed):
+    """Half a millimeter stands between two holes of any chain, and no hole leaves its slot."""
+    plan = make_plan(
+        random_job(seed)
+        .typed("slot_method", "chain drilled and sawn")
+        .typed("milled", "squares in gaps and at mains")
+    )
+    for slot in next((one.slots for one in plan.steps if one.key == "mill"), ()):
+        if slot.holes and slot.holes > 1:
+            assert slot.pitch >= slot.drill + 0.5 - 1e-4
+            last = slot.first_hole + (slot.holes - 1) * slot.pitch + slot.drill / 2
+            assert last <= slot.begin + slot.width + 1e-3
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -19,7 +19,7 @@ MILLING_ALLOWANCE = Quantity(
 )  # left beyond pin or main and on each web's face: common practice, no source
 LIGAMENT = Quantity(
     0.5, "mm"
-)  # most metal left between two holes of a chain: common practice, no source
+)  # least metal left between two holes of a chain: common practice, no source
 
 
 @dataclass(frozen=True)
@@ -218,7 +218,8 @@ def chain_of_holes(slot_width, floor, hole_diameter, ligament=LIGAMENT):
     """Holes across the floor of a slot, drilled through the bar, before the block is sawn out.
 
     slot_width along the axis and floor through the bar come from :func:`milled_block`; ligament is
-    the most that may stand between two holes, default 0.5 mm (common practice, no source). The
+    the least that stands between two holes, default 0.5 mm (common practice, no source): a twist
+    drill wanders into a hole that is closer. The
     first and last hole touch the slot's sides, all touch its floor; ``teeth`` stand between them,
     half a hole high, to be milled or filed off.
     Basis: derived.
@@ -228,24 +229,16 @@ def chain_of_holes(slot_width, floor, hole_diameter, ligament=LIGAMENT):
         raise ValueError(
             f"hole_diameter is wider than the slot of {width:g} mm; write a smaller drill"
         )
-    count = int(np.ceil((width - hole) / (hole + wall) - 1e-9)) + 1
+    count = int((width - hole) / (hole + wall) + 1e-9) + 1
     pitch = (width - hole) / (count - 1) if count > 1 else 0.0
     length = count * through
-    overlap = _lens(hole / 2, pitch) * (count - 1) if 0 < pitch < hole else 0.0
     return ChainOfHoles(
         count,
         Quantity(pitch, "mm"),
         Quantity(length, "mm"),
-        Quantity((count * np.pi * hole**2 / 4 - overlap) * through, "mm**3"),
+        Quantity(count * np.pi * hole**2 / 4 * through, "mm**3"),
         Quantity(hole / 2, "mm"),
         Quantity(hole / 2, "mm"),
-    )
-
-
-def _lens(radius, pitch):
-    """Area two equal discs share, their centers a pitch apart."""
-    return 2 * radius**2 * np.arccos(pitch / (2 * radius)) - pitch / 2 * np.sqrt(
-        4 * radius**2 - pitch**2
     )
 
 

@@ -22,11 +22,11 @@ from ...pictures.turning import speed_picture
 
 LATHE = own_lathe.SCHOOL  # of the questions, alike for all who are asked
 WIDEST, BEYOND = 90.0, 10  # mm that the chart shows at least; curves go on as many times farther
-STEPS = {  # button, step of the plan, work of its row: its widest row
-    "pin, first pass": ("rough_pin_1", "rough"),
-    "pin, to size": ("finish_pin_1", "finish"),
-    "main, to size": ("finish_mains", "finish"),
-    "web face": ("finish_mains", "face"),
+STEPS = {  # button, step of the plan, kinds of work: their widest row
+    "pin, first pass": ("rough_pin_1", ("walls", "rough")),
+    "pin, to size": ("finish_pin_1", ("finish",)),
+    "main, to size": ("finish_mains", ("finish",)),
+    "web face": ("finish_mains", ("face",)),
 }
 
 
@@ -43,16 +43,16 @@ def settings(name):
             return {}
         return {
             button: found
-            for button, (key, kind) in STEPS.items()
-            if (found := _turned(plan, plan.steps[plan.number(key)], kind))
+            for button, (key, kinds) in STEPS.items()
+            if (found := _turned(plan, plan.steps[plan.number(key)], kinds))
         }
 
     return once(("04 plan", name, own.stamp(name), own_lathe.chosen()), work)
 
 
-def _turned(plan, step, kind):
-    """Settings for the widest row of one kind of a step; None where there is no such row."""
-    rows = [row for row in step.speeds if row.work == kind]
+def _turned(plan, step, kinds):
+    """Settings for the widest row of some kinds of a step; None where there is no such row."""
+    rows = [row for row in step.speeds if row.work in kinds]
     if not rows:
         return None
     row, mass = max(rows, key=lambda row: row.diameter), plan.mass(step).m_as("kg")

@@ -138,8 +138,11 @@ def _shifts(step, units):
     """Speeds of each place as it gets thinner, places alike together."""
     alike = {}
     for place in dict.fromkeys(row.place for row in step.speeds):
-        rows = [(row.diameter, row.rpm) for row in step.speeds if row.place == place]
-        alike.setdefault(tuple(rows), []).append(place)
+        sizes = {}  # where a wall and the round beside it turn at one step, the wider is named
+        for row in step.speeds:
+            if row.place == place:
+                sizes.setdefault(row.rpm, row.diameter)
+        alike.setdefault(tuple((size, rpm) for rpm, size in sizes.items()), []).append(place)
     for rows, places in alike.items():
         parts = [
             f"Ø{shown(Quantity(size, 'mm'), 'length', units)} at {rpm:g}" for size, rpm in rows

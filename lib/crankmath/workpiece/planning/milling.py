@@ -9,6 +9,7 @@ from ...cutting.rough_out import LIGAMENT, chain_of_holes
 from ...units import Quantity
 from ..cuts import Outline, Plane, Turn
 
+DRILL_STEPS = {"mm": 0.5, "in": 25.4 / 64}  # mm, of a set of drills: common practice, no source
 LONG_REACH = 2.0  # depth over width of a slot from which a cutter is a long one: own choice
 QUARTERS = tuple((cos(turn), sin(turn)) for turn in (pi, 0.0, pi / 2, -pi / 2))
 
@@ -114,7 +115,7 @@ def _slot(placed, cut, radius, stock, drill):
     numbers = (cut.place, side, *(round(size, 4) for size in sizes))
     if drill is None or drill > width or floor <= 0:
         return Slot(*numbers)
-    chain = chain_of_holes(*(Quantity(size, "mm") for size in (width, floor, drill)), LIGAMENT)
+    drill, chain = _chain(width, floor, drill, DRILL_STEPS[placed.units])
     return Slot(
         *numbers,
         chain.holes,
@@ -124,6 +125,19 @@ def _slot(placed, cut, radius, stock, drill):
         round(depth - drill / 2, 4),
         stock,
     )
+
+
+def _chain(width, floor, asked, step):
+    """Drill [mm] and its chain of holes: the one asked for, or the next smaller down to its half
+    that leaves little metal between the holes; else the one that leaves least.
+    """
+    found = []
+    for smaller in range(int(asked / 2 / step) + 1):
+        drill = asked - smaller * step
+        chain = chain_of_holes(*(Quantity(size, "mm") for size in (width, floor, drill)), LIGAMENT)
+        left = chain.pitch.m_as("mm") - drill if chain.holes > 1 else width - drill
+        found.append((max(left, 2 * LIGAMENT.m_as("mm") + 1e-9), smaller, drill, chain))
+    return min(found, key=lambda one: one[:2])[2:]
 
 
 def outlines(placed, work, beyond):
