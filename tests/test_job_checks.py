@@ -764,6 +764,30 @@ def test_the_squeeze_gets_worse_with_the_thrust():
     assert "would stay bent" in check_job(PUMP.typed("thrust", "20 kN")).find("squeeze").sentence
 
 
+@pytest.mark.parametrize("stub, kept", [("2 mm", "last 1.9 mm of its cone"), ("5 mm", "2.4 mm deep"),
+                                        ("8 mm", "go with the stubs: drill")])  # fmt: skip
+def test_a_stub_shorter_than_its_pin_centers_is_not_fine(stub, kept):
+    """A4/8.5: 7.4 mm deep, of it (8.5 - 4)/2/tan 30 = 3.9 mm cone; a millimeter of metal behind. Two
+    millimeters were fine, and the crank was said to keep the main centers whole."""
+    report = check_job(PUMP.typed("center_end", stub))
+    found = report.find("centers")
+    assert found.verdict == "not fine" and "Leave 8.4 mm" in found.sentence
+    assert ("its cone cut short" in found.sentence) == (stub == "2 mm")
+    steps = {one.step.key: one.step for one in printed_steps(report)}
+    assert any("leave 8.4 mm" in words for words in steps["centers"].trouble)
+    assert kept in steps["ends"].why and "crank keeps" not in " ".join(steps["centers"].limits)
+    enough = check_job(PUMP.typed("center_end", "8.4 mm")).find("centers")
+    assert enough.verdict == "fine"
+
+
+def test_a_heavy_bar_asks_for_a_hoist():
+    """Ø160 of 163 mm weighs 25.7 kg; Ø150 22.6 kg."""
+    for size, word in (("160 mm", "hoist"), ("150 mm", "straight back")):
+        report = check_job(PUMP.typed("bar_size", size))
+        assert word in report.workings.plan.steps[0].caution
+        assert ("hoist" in report.find("bar").sentence) == (word == "hoist")
+
+
 @pytest.mark.parametrize("thrust", ["0 N", "5 N", "60 N"])
 def test_too_little_thrust_is_not_fine(thrust):
     """It was: “bear the thrust at 0 MPa”, and the steps said to set 5 N. The pump's finished mains ask

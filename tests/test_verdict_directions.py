@@ -93,6 +93,7 @@ WORSE = [
     *less("bar", "bar_size"),
     *more("bar", "bar_allowance"),
     *more("centers", "thrust"),
+    *less("centers", "center_end"),
     *less("swing", "center_height", "between_centers", "swing_over_carriage"),
     *more("swing", "dog_screw", "dog_wall"),
     *less("speeds", "unbalance_force"),

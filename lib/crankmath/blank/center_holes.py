@@ -29,6 +29,11 @@ class CenterHole:
     pressure: Quantity
     source: str
 
+    @property
+    def cone_depth(self):
+        """Depth of the cone, from the mouth to where the pilot hole goes on alone."""
+        return (self.mouth - self.drill) / 2 / np.tan(np.pi / 6)
+
 
 @dataclass(frozen=True)
 class HoleRoom:

@@ -5,6 +5,7 @@ from ...crank import motion
 from ...spacers import center_pressure
 from ...units import Quantity
 from ...wording import capital, figures
+from ...workpiece.planning import rules
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
 from ..fields import CYLINDER
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
@@ -89,6 +90,7 @@ def check_bar(work):
         Number("spare all around", spare, "length"),
         Number("mass of the bar", mass, "mass"),
     ]
+    heavy = ": lift it with a hoist or a second person" if mass > rules.ONE_PERSON else ""
     kept = "Yours" if own else "The next usual size,"
     turned = smallest_turned_bar(work.job)
     saved = ""
@@ -101,7 +103,7 @@ def check_bar(work):
         "fine",
         f"{need}. {kept} {size_of_bar(one, units)} leaves {shown(spare, 'length', units, 2)} more "
         "all around and weighs "
-        f"{shown(mass, 'mass', units)}.{saved}",
+        f"{shown(mass, 'mass', units)}{heavy}.{saved}",
         tuple(numbers),
         () if own else (f"the bar is in stock as {size_of_bar(one, units)}: sizes from memory",),
     )
@@ -156,6 +158,8 @@ def check_centers(work):
         Number("most thrust of any step", most, "force"),
         Number("pressure on the cone", pressure, "stress"),
         Number("allowed pressure", bears, "stress"),
+        Number("full bar at each end", work.job["center_end"], "length"),
+        Number("full bar that the pin centers ask for", rules.least_stub(hole), "length"),
         Number("metal to the bar's edge", edge, "length"),
         Number("metal to the next hole", beside, "length"),
     )
@@ -163,6 +167,7 @@ def check_centers(work):
         f"a center that {work.job['center']} bears "
         f"{shown(bears, 'stress', units)}: assumed, no source",
     )
+    stub, wanted = work.job["center_end"], rules.least_stub(hole)
     bad = [one.name for one in rooms if not one.fits]
     if bad:
         return Found(
@@ -171,6 +176,17 @@ def check_centers(work):
             f"({shown(edge, 'length', units, 2)} to the edge, "
             f"{shown(beside, 'length', units, 2)} to the next): take a larger bar, smaller "
             "centers, or throw plates on the ends.",
+            numbers,
+            assumed,
+        )
+    if stub < wanted:
+        cut = ", its cone cut short" if stub < hole.cone_depth else ""
+        return Found(
+            "not fine",
+            f"A pin center's hole is {shown(hole.least_depth, 'length', units)} deep and its stub "
+            f"{shown(stub, 'length', units)} long: when the main is turned it comes out behind"
+            f"{cut}, and the thrust may break what is left. Leave "
+            f"{shown(wanted, 'length', units)} of full bar at each end.",
             numbers,
             assumed,
         )

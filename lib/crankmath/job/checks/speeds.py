@@ -25,7 +25,11 @@ def check_speeds(work):
     near = max(turned, key=lambda step: shares[step.key])
     weight = Quantity(plan.counterweight(heavy), "kg")
     numbers += [
-        Number("weight on the driving plate that balances the work", weight, "mass"),
+        Number(
+            "weight that balances the work, bolted on the driving plate, guarded",
+            weight,
+            "mass",
+        ),
         Number("out-of-balance force, most", shares[near.key] * job["unbalance_force"], "force"),
     ]
     assumed = ()
@@ -41,7 +45,8 @@ def check_speeds(work):
             f"{step.name}: the swinging work allows "
             f"{shown(Quantity(plan.unbalance(step)[1], 'rpm'), 'rpm', units)}, below the slowest "
             f"gear step. Balance it with {shown(balanced, 'mass', units)} at "
-            f"{shown(job['counterweight_radius'], 'length', units)}, or mill more away first.",
+            f"{shown(job['counterweight_radius'], 'length', units)}, bolted and guarded, "
+            "or mill more away first.",
             tuple(numbers),
             assumed,
         )

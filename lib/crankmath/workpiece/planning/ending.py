@@ -45,12 +45,25 @@ class Ending(Turning):
             right=self.datum(right),
             length=shown(self.crank.length, "length", self.units),
             chamfer=CHAMFER[self.units],
+            kept=self._kept(),
         )
         self._wheel()
         if self.job["counterweights"] != "none":
             rods = 2 if self.job["banks"].startswith("two rods") else 1
             held = self.job["rotating_mass"] + self.job["balance_share"] * self.job["moving_mass"]
             self._plain("balance", stand_in=shown(rods * held, "mass", self.units))
+
+    def _kept(self):
+        """What becomes of the main centers when the stubs go."""
+        try:
+            laid_out = rules.layouts(self.crank, self.stock_bar)[0]
+            hole = rules.center_hole(self.job, laid_out)
+        except ERRORS:  # the step of the centers says why
+            return words()["ends"]["kept_nothing"]
+        what, deep = rules.kept_of_mains(hole, self.job["center_end"])
+        sizes = {"deep": deep, "drill": hole.drill}
+        shows = {name: shown(size, "length", self.units, 2) for name, size in sizes.items()}
+        return words()["ends"][f"kept_{what}"].format(**shows)
 
     def _plain(self, of, key=None, on="bench", cuts=(), **more):
         """A step off the lathe."""

@@ -145,12 +145,14 @@ class _Order(Ending):
 
     def _begin(self):
         placed, job = self.placed, self.job
+        mass = Quantity(self.work.mass(self.density), "kg")
         self._plain(
             "saw",
             bar=rules.size_of_bar(self.stock_bar, self.units),
             steel=self.crank.steel,
             length=self.length(placed.bar["length"]),
-            mass=shown(Quantity(self.work.mass(self.density), "kg"), "mass", self.units),
+            mass=shown(mass, "mass", self.units),
+            lift=words()["saw"]["hoist" if mass > rules.ONE_PERSON else "lift"],
             trouble=tuple(self._unfit()),
         )
         left, right = placed.faced
@@ -209,10 +211,11 @@ class _Order(Ending):
                 shown(size, "length", self.units) for size in (one.mouth, one.least_depth)
             )
             deep = f", until the mouth is Ø{mouth} and the hole {depth} deep or more,"
-            if one.least_depth > stub:
-                limits += (
-                    f"the holes are {shown(one.least_depth, 'length', self.units)} deep, "
-                    + f"the stub {self.length(stub.m_as('mm'))}: the crank keeps the main ones",
+            if (least := rules.least_stub(one)) > stub:
+                trouble = (
+                    f"the pin centers' holes, {depth} deep, come out of stubs "
+                    + f"{self.length(stub.m_as('mm'))} long: leave "
+                    + f"{shown(least, 'length', self.units)} of full bar at each end",
                 )
         except ERRORS as error:
             hole, deep, trouble = "the", "", (said_of(error),)

@@ -16,6 +16,7 @@ from ..placing import GRIDS
 
 BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
 BEND_SHARE = 0.5  # of the yield strength that a roughing pass may ask: own choice
+ONE_PERSON = Quantity(25.0, "kg")  # that one lifts alone: common practice, no source
 LEAST_PASS = 0.1  # mm: a thinner roughing pass rubs, own choice
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
 FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every throw
@@ -83,6 +84,21 @@ def center_hole(job, laid_out):
 def feed(job, key):
     """Feed a turn: one of the lathe's, or as asked where nobody said what it has."""
     return job[key] if "feeds" not in job.given else job.lathe.feed_for(job[key])
+
+
+def least_stub(hole):
+    """Full bar that an end needs for its pin centers: the whole hole, and metal behind it."""
+    return hole.least_depth + center_holes.LEAST_WALL
+
+
+def kept_of_mains(hole, stub):
+    """What stays of the main centers when the stubs are sawn off, "nothing", "pilot" or "cone", and
+    how deep."""
+    if stub >= hole.least_depth:
+        return "nothing", 0 * stub
+    if stub >= hole.cone_depth:
+        return "pilot", hole.least_depth - stub
+    return "cone", hole.cone_depth - stub
 
 
 def rough_tool(job):

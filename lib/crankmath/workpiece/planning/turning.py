@@ -175,7 +175,8 @@ class Turning(Told):
             weight = Quantity(most, "kg*mm") / self.job["counterweight_radius"]
             found.append(
                 f"the stand does not bear the work even at {self.gears[0]:g} rpm: balance it with "
-                + f"{shown(weight, 'mass', self.units)} on the driving plate, opposite it"
+                + f"{shown(weight, 'mass', self.units)} on the driving plate, opposite it, "
+                + "bolted through and behind a guard"
             )
         return found
 
