@@ -152,6 +152,24 @@ def test_numbers_are_the_librarys():
         ), (key, label)
 
 
+@pytest.mark.parametrize("damping", ("0.01", "0.04"))
+@pytest.mark.parametrize("name", ("pump", "compressor"))
+def test_chatter_is_cured_by_what_can_be_done(name, damping):
+    """No speed below the slowest gear step, no edge that nobody can grind, no roughing that rubs."""
+    job = Job.load(name).typed("damping_ratio", damping).typed("gear_table", "70 110 400 800")
+    soft = job.typed("tool_stiffness", "3 N/um").typed("process_damping", "5e4 N/m")
+    for one in (job, soft):
+        words = check_job(one).find("chatter").sentence
+        for rpm in re.findall(r"slower than ([\d.]+) rpm", words):
+            assert float(rpm) > 70
+        for edge in re.findall(r"relieved to ([\d.]+) mm", words):
+            assert float(edge) >= 0.3
+        rough = words.partition("Roughing")[2].partition("Plunged")[0]
+        for depth in re.findall(r"no more than ([\d.]+) mm", rough):
+            assert float(depth) >= 0.1
+    assert "chatter" in words  # the soft one has something to cure
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_minutes_beside_another_way_to_count(name):
     """Lesson 05 knows crank and bar alone and takes the walls by themselves: 10 % either way."""

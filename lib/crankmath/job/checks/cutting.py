@@ -15,6 +15,7 @@ from ..verdicts import Found, Number, by_share, check, or_word, shown, worst
 
 # of a size's tolerance that out-of-roundness may take: common practice, no source
 ROUND_SHARE = 1 / 3
+LEAST_EDGE = 0.3  # mm: a narrower one can hardly be ground, own choice
 DRIVE_SHARE = 0.85  # of what the drive leaves at a step; above it look: own choice
 SPRINGS = {  # answers that say how the lathe yields
     "headstock_stiffness": "stiffness of the headstock's center",
@@ -181,7 +182,7 @@ def check_chatter(work):
         "on the finished shape, "
         f"at {spot.place}",
     }[verdict]
-    sentence += f": {_remedies(finish, spot.last, units)}." if verdict != "fine" else "."
+    sentence += f": {_remedies(finish, spot.last, job)}." if verdict != "fine" else "."
     roughed = [spot for spot in spots if spot.rough]
     if roughed:
         rough, at = max(
@@ -196,7 +197,7 @@ def check_chatter(work):
             verdict = worst(verdict, "look")
             sentence += (
                 f" Roughing {at.place} {shown(at.rough.depth, 'length', units)} deep may chatter "
-                f"once the crank is slender: {_remedies(rough, at.rough, units)}."
+                f"once the crank is slender: {_remedies(rough, at.rough, job)}."
             )
     gaps = [spot for spot in roughed if spot.between_webs]
     if gaps:
@@ -211,7 +212,7 @@ def check_chatter(work):
             verdict = worst(verdict, "look")
             sentence += (
                 f" Plunged at {there.place} with its whole {shown(edge, 'length', units)} edge the "
-                f"pin tool chatters: feed it along, or {_remedies(plunged, there.rough, units)}."
+                f"pin tool chatters: feed it along, or {_remedies(plunged, there.rough, job)}."
             )
     assumed = _assumed_springs(work) + tuple(
         f"{words}, assumed"
@@ -291,8 +292,12 @@ def _softest(work):
         yield Quantity(1 / most, "N/um"), *where
 
 
-def _remedies(limit, cut, units):
-    """What brings a cut below its chatter limit, in words; the first home remedies first."""
+def _remedies(limit, cut, job):
+    """What brings a cut below its chatter limit, in words; the first home remedies first. Only what
+    can be ground, cut or set on this lathe.
+    """
+    units = job.units
+    least = {"relieved edge": LEAST_EDGE, "less depth": rules.LEAST_PASS * (cut.work != "finish")}
     words = {
         "smaller nose": "a nose of {}",
         "nose at most": "a nose of at most {}",
@@ -307,7 +312,12 @@ def _remedies(limit, cut, units):
         if each.change == "nose at most" and "smaller nose" in kinds:
             continue
         if each.change == "slower":
-            size = shown(spindle_speed(each.value, cut.diameter), "rpm", units, 2)
+            speed = spindle_speed(each.value, cut.diameter)
+            if speed.m_as("rpm") <= min(job["gear_table"]):
+                continue
+            size = shown(speed, "rpm", units, 2)
+        elif each.value.m_as("mm") < least.get(each.change, 0.0):
+            continue
         else:
             size = shown(each.value, "length", units, 2)
         said.append(words[each.change].format(size))
