@@ -1,5 +1,7 @@
 """The traveler of a job: a few pages for the lathe, one row a step, to tick off and fill in."""
 
+import re
+
 from markupsafe import Markup
 
 from crankmath.units import Quantity
@@ -19,7 +21,6 @@ from .steps import (
 )
 from .work_picture import section_view, side_view
 
-LONG = 100  # letters of a limit that is said once
 SEE_ABOVE = "It swings: heed the caution on the first page."
 PICTURED = ("mill", "webs", "ends")
 
@@ -38,12 +39,14 @@ def traveler(report, caution):
             {
                 "of": one,
                 "caution": one.step.caution.replace(swinging, SEE_ABOVE).strip(),
+                "do": f"As in step {said[one.step.do]}." if one.step.do in said else one.step.do,
                 "limits": _limits(one, said),
                 "left": one.step.key.startswith(("finish", "rough_pin", "mill")),
                 "side": side_view(plan, number, units) if drawn else "",
                 "section": section_view(plan, number) if drawn and one.step.key != "ends" else "",
             }
         )
+        said.setdefault(one.step.do, one.number)
     throw = report.find("throw")
     known = [
         (one.label, one.text(units)) for one in throw.numbers if one.label.startswith("uncertainty")
@@ -77,6 +80,8 @@ def _limits(one, said):
     for text in (*one.limits, *more):
         if one.step.on == "centers" and "drive it with" in text and text in said:
             text = f"drive it as in step {said[text]}"
+        elif one.step.on == "centers" and text in said and not re.search(r"\d", text):
+            text = f"{' '.join(text.split()[:3])} as in step {said[text]}"
         else:
             said.setdefault(text, one.number)
         found.append(text.rstrip("."))
