@@ -327,6 +327,8 @@ def test_no_more_bow_is_accepted_than_the_smallest_accepted_diameter_leaves(name
         left = (rough[f"main {number}"] - main.diameter.m_as(report.job.units)) / 2
         assert 0.98 * left <= bows[f"main {number}"] <= left + 1e-9
     assert f"below the {min(bows.values()):g} " in by_key["rest"].step.check
+    left = report.find("locked_in").number("left for finishing").m_as(report.job.units)
+    assert left == pytest.approx(min(bows.values()))
 
 
 def test_a_window_that_a_micrometer_cannot_read_proves_nothing():

@@ -262,6 +262,15 @@ class Plan:
         }
 
 
+def least_left(placed, steps, stock):
+    """Metal a side [mm] that the smallest accepted diameters of the roughed mains leave; the stock
+    where none is roughed.
+    """
+    cuts = [cut for step in steps if step.key == "rough_mains" for cut in step.cuts]
+    mains = (placed.least_left(cut) for cut in cuts if cut.place.startswith("main"))
+    return min(mains, default=stock)
+
+
 def sawn_bar(placed):
     """The work before the first step."""
     return Work((Piece(0.0, placed.bar["length"], placed.bar_section),))

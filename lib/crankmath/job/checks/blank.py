@@ -5,6 +5,7 @@ from ...crank import motion
 from ...spacers import center_pressure
 from ...units import Quantity
 from ...wording import capital, figures
+from ...workpiece.plan import least_left
 from ...workpiece.planning import rules
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
 from ..fields import CYLINDER
@@ -111,7 +112,9 @@ def check_bar(work):
 
 @check("locked_in")
 def check_locked_in(work):
-    plan, allowed, units = work.plan, work.job["finish_allowance"], work.units
+    plan, units = work.plan, work.units
+    stock = work.job["finish_allowance"].m_as("mm")
+    allowed = Quantity(least_left(plan.placed, plan.steps, stock), "mm")
     bows = plan.bows()
     largest = max(bows, key=lambda one: one[2])
     stage = next(number for number, one in enumerate(bows) if one[2] >= 0.99 * largest[2])

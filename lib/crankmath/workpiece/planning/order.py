@@ -15,7 +15,7 @@ from .. import shifts
 from ..cuts import End
 from ..holding import agreement
 from ..placing import place
-from ..plan import Plan, sawn_bar
+from ..plan import Plan, least_left, sawn_bar
 from . import milling, rules
 from .ending import Ending
 from .words import words
@@ -351,22 +351,13 @@ class _Order(Ending):
         )
 
     def _rest(self):
-        cuts = [
-            cut
-            for step in self.steps
-            if step.key == "rough_mains"
-            for cut in step.cuts
-            if cut.place.startswith("main")
-        ]
         marks = self._beside_webs()
         self._plain(
             "rest",
             on="centers",
             marks=marks,
             places=", ".join(self.datum(x) for _, x in marks),
-            left=self.length(
-                min((self.placed.least_left(cut) for cut in cuts), default=self.finish)
-            ),
+            left=self.length(least_left(self.placed, self.steps, self.finish)),
         )
         self.steps[-1] = replace(
             self.steps[-1], axis=tuple(map(self.placed.fine, self.placed.main))
