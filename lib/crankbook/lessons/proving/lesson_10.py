@@ -22,11 +22,8 @@ from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.proving import stress_picture
 
-VIEWS = tuple(
-    f"{load}, {view}"
-    for load in ("bending", "torsion", "tension")
-    for view in ("shaded", "fringes")
-)
+LOADS = ("bending", "torsion", "tension")
+VIEWS = tuple(f"{load}, {view}" for load in LOADS for view in ("shaded", "fringes"))
 SIZES = (
     Control(
         "radius",
@@ -76,11 +73,7 @@ VOTE = (
     ("hardly", "by a quarter", "by half", "to double"),
 )
 RADII = np.geomspace(0.01, 1, 61)  # r/d across the chart
-PRINTED = {
-    "tension": ("pilkey", "tipton"),
-    "bending": ("pilkey", "tipton"),
-    "torsion": ("pilkey", "roark"),
-}
+PRINTED = {load: ("pilkey", "roark" if load == "torsion" else "tipton") for load in LOADS}
 INKS = {
     "pilkey": (scene.RUST, "9 5"),
     "roark": (scene.PURPLE, "3 4"),
