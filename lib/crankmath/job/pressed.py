@@ -131,10 +131,10 @@ def _most(work, step, force, packs):
     if not packs or most <= force:
         return most
     if step.key == "finish_mains":
-        return min(most, force + work.thrust_left)
+        return min(most, force + work.budget.thrust_left)
     ways = [
         tuple(replace(one, misfit=each) for one, each in zip(packs, way, strict=True))
-        for way in product(work.accepted_ends, repeat=len(packs))
+        for way in product(work.accepted_misfit, repeat=len(packs))
     ]
 
     def worst(more):

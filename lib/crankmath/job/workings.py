@@ -23,7 +23,6 @@ from .once import worked
 from .pressed import pressed_steps
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
-LEFT_OUT = Quantity(1.0, "mm")  # short of its gap, no spacer touches
 TIGHT = 2.0  # least window of misfit over the doubt of a spacer's length: own choice
 POINTS = 120  # crank angles in a turn
 
@@ -282,7 +281,8 @@ class Workings:
             shortest, longest = self.misfit_limits
         except ERRORS:
             return Quantity(0.0, "um")
-        clear = longest - TIGHT * self.job["spacer_doubt"]
+        apart = TIGHT if len(self.fitted) > 1 else 1.0  # another that is short asks for more
+        clear = longest - apart * self.job["spacer_doubt"]
         return (shortest + longest) / 2 if np.isfinite(shortest) else min(0 * clear, clear)
 
     @worked
@@ -297,31 +297,10 @@ class Workings:
         """Least and most misfit of a spacer that the sheet accepts: what its length is known to,
         about the one to aim at, or less where each off its own way asks for it.
 
-        The least is minus infinity where any short one will do.
+        Where any short one will do at the thrust given, a harder one would close its gap.
         """
         each = min(self.job["spacer_doubt"], self.budget.misfit_left)
-        low, high = self.aimed_misfit - each, self.aimed_misfit + each
-        try:
-            short = self.misfit_limits[0]
-        except ERRORS:
-            return low, high
-        return (low if np.isfinite(short.magnitude) else short), high
-
-    @property
-    def accepted_ends(self):
-        """The same in finite lengths: a spacer that may be any amount short is left out."""
-        low, high = self.accepted_misfit
-        return (low if np.isfinite(low.magnitude) else -LEFT_OUT), high
-
-    @worked
-    def thrust_left(self):
-        """Thrust that may be added before the mains run out too far with the spacers accepted."""
-        (low, high), job = self.accepted_ends, self.job
-        if np.isfinite(self.accepted_misfit[0].magnitude):
-            return self.budget.thrust_left
-        packs = tuple(replace(one, misfit=(low + high) / 2) for one in self.fitted)
-        given = self.crank, job["thrust"], job["allowed_runout"]
-        return squeeze_budget(*given, packs, (high - low) / 2).thrust_left
+        return self.aimed_misfit - each, self.aimed_misfit + each
 
     @worked
     def rod_length(self):

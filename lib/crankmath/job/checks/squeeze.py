@@ -198,6 +198,8 @@ def check_spacers(work):
         limits = f"{_off(longest, units)} or shorter"
     else:
         limits = f"any amount too short, or up to {_off(longest, units)}"
+    if free:
+        limits += f", pressed no harder than with {shown(job['thrust'], 'force', units)}"
     sentence = (
         f"{made} spacer of Ø{shown(size, 'length', units)} may be {limits}"
         f"{', whatever the others are' if several and free else ''}; "
