@@ -81,7 +81,17 @@ def twins(name, **more):
 
 CASES = [
     ("pump", {}),
-    ("compressor", {"thrust": "1 kN", "last_cut": "0.1 mm", "main_bearing": "ball bearing"}),
+    # h7: in h6 a micrometer that reads 0.0001 in has one size to read where one in mm has four
+    (
+        "compressor",
+        {
+            "thrust": "1 kN",
+            "last_cut": "0.1 mm",
+            "main_bearing": "ball bearing",
+            "main_class": "h7",
+            "pin_class": "h7",
+        },
+    ),
     ("organ", {"thrust": "100 lbf", "spacers": "none", "crank_speed": "900 rpm"}),
 ]
 
@@ -114,7 +124,11 @@ def test_same_verdicts_and_numbers(place, reports):
             else:
                 big, twin = Quantity(p.value), Quantity(q.value).to(Quantity(p.value).units)
                 share = PRINTED if a.key in PLANNED else 1e-6
-                share = 1e-2 if a.key == "hold" else share  # a wall of 0.25 mm, or 0.254
+                if a.key in (
+                    "hold",
+                    "locked_in",
+                ):  # a wall of 0.25 mm, or 0.254; windows end on marks
+                    share = 2e-2
                 same = big.magnitude == pytest.approx(twin.magnitude, rel=share, abs=1e-9)
             if not same:
                 wrong.append(f"{a.key}, {p.label}: {p.value}, {q.value}")
