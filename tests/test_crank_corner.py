@@ -193,10 +193,11 @@ def test_what_is_held_is_said():
     sizes = {"pin": 20.0, "journal": 24.0, "throw": 22.0, "thick": 22.0, "wide": 40.0}
     sizes |= {"pin_arc": 1.6, "journal_arc": 1.6, "reach": 20.0}
     last = held_corners(**sizes, half_main=20.0)
-    thicker = held_corners(**sizes | {"thick": 26.0}, half_main=18.0)  # on the same span
+    thicker = held_corners(**sizes | {"thick": 26.0}, half_main=18.0)
     assert last[0].note == last[1].note == ""
     for one, other in zip(last, thicker, strict=True):
-        assert one[:7] == pytest.approx(other[:7]) and other.thickness == 22.0
+        # another arm may find another throw the worst, beside it
+        assert one[:7] == pytest.approx(other[:7], rel=5e-3) and other.thickness == 22.0
         assert "web thickness over pin diameter is 1.3" in other.note
     short, long = (
         held_corners(**sizes | {"thick": 9.0, "throw": throw}, half_main=20.0)

@@ -121,7 +121,7 @@ def factors(
     that stand with their middles 1.2 journal diameters from the web; pin 1.2 diameters long.
     The next throw beyond a main of half a diameter or more changes a peak by -1.8 to +1.0 %.
     Rows left out and predicted from the others: 1 to 2.5 % (root mean square), see LEFT_OUT.
-    Sixty shapes solved after the fit: 0.7 to 1.6 %, the worst 7.7 %.
+    Sixty shapes solved after the fit: 0.7 to 1.4 %, the worst 7.2 %.
     """
     given = {
         "pin_diameter": pin_diameter,
