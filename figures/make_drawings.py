@@ -1,18 +1,17 @@
-"""Makes the drawings of the course as SVG files beside this one, and the text that goes with each.
+"""Makes the drawings of the course as SVG files among the lessons' pictures.
 
 Run as: uv run --project lib python figures/make_drawings.py
 """
 
 import html
 import io
-import json
 import re
 from pathlib import Path
 
 from course_drawings import DRAWINGS
 from matplotlib import rc_context
 
-FIGURES = Path(__file__).parent
+PICTURES = Path(__file__).parents[1] / "workbook" / "pictures"
 FORM = {
     "svg.fonttype": "none",
     "svg.hashsalt": "crankmath",
@@ -46,11 +45,7 @@ def drawn(name):
 
 def main():
     for name in DRAWINGS:
-        (FIGURES / f"{name}.svg").write_text(drawn(name), encoding="utf-8", newline="\n")
-    texts = {f"{name}.svg": alt for name, (_, alt) in DRAWINGS.items()}
-    (FIGURES / "alt_texts.json").write_text(
-        json.dumps(texts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n"
-    )
+        (PICTURES / f"{name}.svg").write_text(drawn(name), encoding="utf-8", newline="\n")
 
 
 if __name__ == "__main__":

@@ -16,7 +16,7 @@ def lessons():
     source = unpacked if unpacked.is_dir() else HERE.parent / "workbook"
     found = [
         path
-        for pattern in ("*.ipynb", "solutions/*.ipynb", "cranks/*.toml", "pictures/*.png")
+        for pattern in ("*.ipynb", "solutions/*.ipynb", "cranks/*.toml", "pictures/*.*")
         for path in sorted(source.glob(pattern))
     ]
     if not found:

@@ -1,4 +1,4 @@
-"""The drawings in figures/: each is what the code draws today, can be read, and has its alt text."""
+"""The drawings of the course, made in figures/: each is what the code draws today, can be read, and has its alt text."""
 
 import importlib.util
 import itertools
@@ -14,6 +14,7 @@ from course_drawings import DRAWINGS
 from matplotlib.text import Text
 
 FIGURES = Path(__file__).parents[1] / "figures"
+PICTURES = FIGURES.parent / "workbook" / "pictures"
 SLACK = 0.3  # of a point; another matplotlib may round a place otherwise
 SHOWN = 900  # px wide in a lesson or README
 each_drawing = pytest.mark.parametrize("name", DRAWINGS)
@@ -74,7 +75,7 @@ def difference(stored, made):
 )
 @each_drawing
 def test_stored_drawing_is_what_the_code_draws(name, maker):
-    stored = (FIGURES / f"{name}.svg").read_text(encoding="utf-8")
+    stored = (PICTURES / f"{name}.svg").read_text(encoding="utf-8")
     assert not difference(stored, maker.drawn(name)), (
         "look at the new drawing, then run: python figures/make_drawings.py"
     )
@@ -91,23 +92,27 @@ def test_stored_drawing_is_what_the_code_draws(name, maker):
     ],
 )
 def test_a_change_is_seen(find, put):
-    stored = (FIGURES / "spacer-in-place.svg").read_text(encoding="utf-8")
+    stored = (PICTURES / "spacer-in-place.svg").read_text(encoding="utf-8")
     changed = re.sub(find, put, stored, count=1)
     assert changed != stored and difference(stored, changed) and not difference(stored, stored)
 
 
-def test_every_drawing_is_stored_with_its_alt_text():
-    stored = {path.name for path in FIGURES.glob("*.svg")}
-    texts = json.loads((FIGURES / "alt_texts.json").read_text(encoding="utf-8"))
-    assert stored == {f"{name}.svg" for name in DRAWINGS} == set(texts)
-    assert texts == {f"{name}.svg": alt for name, (_, alt) in DRAWINGS.items()}
+def test_every_drawing_is_stored_and_shown_in_a_lesson_with_its_alt_text():
+    assert {path.stem for path in PICTURES.glob("*.svg")} == set(DRAWINGS)
+    lessons = "".join(
+        "".join(cell["source"]) + "\n"
+        for path in sorted(PICTURES.parent.glob("[01]*.ipynb"))
+        for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]
+    )
+    for name, (_, alt) in DRAWINGS.items():
+        assert lessons.count(f"![{alt}](pictures/{name}.svg)") == 1, name
 
 
 @each_drawing
 def test_alt_text_says_what_is_seen(name):
     alt = DRAWINGS[name][1]
     assert 80 <= len(alt) <= 420 and alt.endswith(".")
-    root = ElementTree.fromstring((FIGURES / f"{name}.svg").read_text(encoding="utf-8"))
+    root = ElementTree.fromstring((PICTURES / f"{name}.svg").read_text(encoding="utf-8"))
     assert root.attrib["role"] == "img" and root.attrib["aria-label"] == alt
 
 
@@ -128,7 +133,7 @@ def luminance(color):
 @each_drawing
 def test_text_is_large_and_dark_enough(name):
     """At least 13 px where it is shown 900 px wide; 4.5:1 (WCAG 2.2, 1.4.3) on the darkest ground any drawing has, the steel's gray."""
-    root = ElementTree.fromstring((FIGURES / f"{name}.svg").read_text(encoding="utf-8"))
+    root = ElementTree.fromstring((PICTURES / f"{name}.svg").read_text(encoding="utf-8"))
     wide = float(root.attrib["viewBox"].split()[2])
     texts = [element for element in root.iter() if element.tag.endswith("}text")]
     assert texts

@@ -2,7 +2,6 @@
 
 import ast
 import html
-import json
 import re
 
 import nbformat
@@ -104,10 +103,11 @@ def test_paper_asks_for_nothing_that_needs_a_screen(lesson):
 def test_guide_is_printed_with_its_drawings(tmp_path, runner):
     file = handouts.export_guide(tmp_path, runner)
     text = file.read_text(encoding="utf-8")
-    drawn = json.loads((ROOT / "figures" / "alt_texts.json").read_text(encoding="utf-8"))
-    for name, alt in drawn.items():
-        assert f'alt="{alt}"' in html.unescape(text)
-        assert f"<figcaption>{name.removesuffix('.svg').replace('-', ' ')}</figcaption>" in text
+    drawn = sorted((ROOT / "workbook" / "pictures").glob("*.svg"))
+    for one in drawn:
+        label = re.search(r'aria-label="([^"]*)"', one.read_text(encoding="utf-8"))[1]
+        assert f'alt="{html.unescape(label)}"' in html.unescape(text)
+        assert f"<figcaption>{one.stem.replace('-', ' ')}</figcaption>" in text
     assert text.count("data:image/svg+xml") >= len(drawn) and "Misconceptions" in text
     assert ".ipynb" not in shown(text)
 

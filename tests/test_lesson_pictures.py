@@ -27,7 +27,7 @@ def test_stored_picture_says_what_the_panel_says(lesson, own_folder):
 
 def test_a_picture_is_read_beside_its_lesson_alone():
     """No picture is left over, and none is larger than its place asks for."""
-    assert {path.stem for path in maker.FOLDER.iterdir()} == {
+    assert {path.stem for path in maker.FOLDER.glob("*.png")} == {
         lesson.path.stem for lesson in LESSONS
     }
     for path in maker.FOLDER.iterdir():

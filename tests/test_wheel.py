@@ -77,7 +77,7 @@ def installed(built, tmp_path_factory):
 def test_wheel_and_source_archive_hold_every_lesson(built):
     lessons = {
         f"crankbook/workbook/{path.relative_to(WORKBOOK).as_posix()}"
-        for pattern in ("**/*.ipynb", "cranks/*.toml", "pictures/*.png")
+        for pattern in ("**/*.ipynb", "cranks/*.toml", "pictures/*.*")
         for path in WORKBOOK.glob(pattern)
         if ".ipynb_checkpoints" not in path.parts
     }

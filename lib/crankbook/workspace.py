@@ -57,7 +57,7 @@ def is_kept():
 
 def lessons(workbook, withheld=()):
     """Every file of the lessons, their pictures among them; without those of some patterns."""
-    patterns = ("*.ipynb", "solutions/*.ipynb", "cranks/*.toml", "pictures/*.png")
+    patterns = ("*.ipynb", "solutions/*.ipynb", "cranks/*.toml", "pictures/*.*")
     left_out = {path for pattern in withheld for path in workbook.glob(pattern)}
     return sorted({path for pattern in patterns for path in workbook.glob(pattern)} - left_out)
 

@@ -10,7 +10,6 @@ import argparse
 import ast
 import base64
 import html
-import json
 import re
 import sys
 from pathlib import Path
@@ -242,20 +241,16 @@ def export_guide(folder, runner, large=False):
 
 
 def drawings():
-    """HTML of the drawings for the board, each with its words; empty where they are not at hand."""
-    place = find_workbook().parent / "figures"
-    words = place / "alt_texts.json"
-    if not words.is_file():
-        return ""
+    """HTML of the drawings for the board, each with its words."""
     shown = Markup('<h2 class="new-page">Drawings for the board</h2>')
-    for name, alt in json.loads(words.read_text(encoding="utf-8")).items():
-        file = place / (name if name.endswith(".svg") else f"{name}.svg")
-        if file.is_file():
-            raw = base64.b64encode(file.read_bytes()).decode()
-            shown += Markup(
-                '<figure><img alt="{}" src="data:image/svg+xml;base64,{}"><figcaption>{}'
-                "</figcaption></figure>"
-            ).format(alt, raw, file.stem.replace("-", " "))
+    for file in sorted((find_workbook() / "pictures").glob("*.svg")):
+        text = file.read_text(encoding="utf-8")
+        alt = html.unescape(re.search(r'aria-label="([^"]*)"', text)[1])
+        raw = base64.b64encode(text.encode()).decode()
+        shown += Markup(
+            '<figure><img alt="{}" src="data:image/svg+xml;base64,{}"><figcaption>{}'
+            "</figcaption></figure>"
+        ).format(alt, raw, file.stem.replace("-", " "))
     return shown
 
 
