@@ -30,7 +30,7 @@ def test_a_picture_is_read_beside_its_lesson_alone():
     assert {path.stem for path in maker.FOLDER.glob("*.png")} == {
         lesson.path.stem for lesson in LESSONS
     }
-    for path in maker.FOLDER.iterdir():
+    for path in maker.FOLDER.glob("*.png"):
         with Image.open(path) as picture:
             assert picture.width == maker.WIDE and 300 < picture.height < 600
 
