@@ -70,7 +70,8 @@ def test_slider_moves_by_keys_and_the_picture_follows(opened):
     page.wait_for_timeout(200)
     box = page.locator(".crank-grip").bounding_box()
     assert float(diameter.input_value()) > begun
-    assert abs(box["x"] + box["width"] / 2 - x - 120) < 40, "to the nearest stored"
+    # of so few states the stored diameters stand some 91 px apart
+    assert abs(box["x"] + box["width"] / 2 - x - 120) < 46, "to the nearest stored"
     assert diameter.evaluate("slider => slider === document.activeElement")
 
 
