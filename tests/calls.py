@@ -50,7 +50,6 @@ INSIDE = {
     "check_words",
     "key",
     "read_parts",
-    "read_tables",
     "tables_of",
     "unit_of",
     "written",

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from crankmath.units import Quantity, as_text
-from crankmath.wording import ERRORS, limits_shown, said_of, shown
+from crankmath.wording import ERRORS, said_of, shown
 from crankmath.workpiece import Step
 from crankmath.workpiece.planning.rules import fixing_reach
 
@@ -99,13 +99,9 @@ class _Teller:
         if step.key == "balance":
             yield self.report.find("balance").sentence
 
-    def ends(self, one):
-        """Texts of a step's least and most thrust."""
-        return limits_shown(one.least or one.thrust, one.most, "force", self.units)
-
     def thrust(self, one):
         """Least and most thrust of a turning step, and what to set within them."""
-        (least, most), used = self.ends(one), shown(one.thrust, "force", self.units)
+        (least, most), used = one.ends(self.units), shown(one.thrust, "force", self.units)
         if not one.holds:
             return
         if one.thrust > one.most:
@@ -122,7 +118,7 @@ class _Teller:
         yield from step.trouble
         one = self.pressed.get(step.key)
         if one and not one.holds:
-            least, most = self.ends(one)
+            least, most = one.ends(self.units)
             yield (
                 f"this cut throws the work out of its centers with less than {least} of thrust, "
                 f"and the step bears no more than {most}: lighter cuts, stouter webs, or spacers"

@@ -10,6 +10,7 @@ from functools import cached_property
 from ..checks import counted
 from ..files import path_of, read_text, write_whole
 from ..tables import DATA
+from ..toml_files import read_toml
 from ..units import Quantity, as_text, magnitude
 from . import toml_text
 from .parts import Journal, PlainCrank, Throw
@@ -46,7 +47,7 @@ class Crank:
         else:
             missing = f"no crank file “{source}”; write {wanted}"
             text = read_text(path_of(source, wanted), MOST_BYTES, missing)
-        return cls.from_dict(toml_text.read_tables(text, source))
+        return cls.from_dict(read_toml(text, f"“{source}”"))
 
     @classmethod
     def from_dict(cls, data):

@@ -4,18 +4,12 @@ import difflib
 import math
 from dataclasses import fields
 
-from ..toml_files import read_toml
 from ..typed import read_quantity
 from ..units import Quantity, ureg
 from .parts import Journal, Throw
 
 GROUPS = {"journals": Journal, "throws": Throw}
 KEYS = ("name", "units", "steel", *GROUPS)
-
-
-def read_tables(text, source):
-    """Tables of a TOML text; ``source`` names it in the error."""
-    return read_toml(text, f"“{source}”")
 
 
 def read_parts(data, group):

@@ -12,7 +12,7 @@ from ..forces import drive
 from ..spacers import center_thrust_limit, holding_thrust, squeeze
 from ..spacers.misfits import first_past
 from ..units import OutOfRangeWarning, Quantity
-from ..wording import ERRORS
+from ..wording import ERRORS, limits_shown
 from ..workpiece import Step
 from ..workpiece.holding import borne, side_loads
 
@@ -55,6 +55,10 @@ class Pressed:
         """Thrust that warming may add [N], to that which holds the work at least."""
         set_to = self.thrust if self.least is None else max(self.thrust, self.least)
         return max((self.most - set_to).to("N"), Quantity(0.0, "N"))
+
+    def ends(self, units):
+        """Texts of the least and the most thrust."""
+        return limits_shown(self.least or self.thrust, self.most, "force", units)
 
     @property
     def holds(self):

@@ -151,6 +151,7 @@ def check_centers(work):
     except ValueError as error:
         return Found("not fine" if "thrust" in str(error) else "cannot tell", said_of(error))
     rooms, most = center_holes.hole_room(work.layouts[0], hole), work.most_thrust
+    stub, wanted = work.job["center_end"], rules.least_stub(hole)
     pressure, bears = center_pressure(most, hole.mouth, hole.drill), work.allowed_pressure
     edge, beside = min(one.to_edge for one in rooms), min(one.to_next for one in rooms)
     numbers = (
@@ -161,8 +162,8 @@ def check_centers(work):
         Number("most thrust of any step", most, "force"),
         Number("pressure on the cone", pressure, "stress"),
         Number("allowed pressure", bears, "stress"),
-        Number("full bar at each end", work.job["center_end"], "length"),
-        Number("full bar that the pin centers ask for", rules.least_stub(hole), "length"),
+        Number("full bar at each end", stub, "length"),
+        Number("full bar that the pin centers ask for", wanted, "length"),
         Number("metal to the bar's edge", edge, "length"),
         Number("metal to the next hole", beside, "length"),
     )
@@ -170,7 +171,6 @@ def check_centers(work):
         f"a center that {work.job['center']} bears "
         f"{shown(bears, 'stress', units)}: assumed, no source",
     )
-    stub, wanted = work.job["center_end"], rules.least_stub(hole)
     bad = [one.name for one in rooms if not one.fits]
     if bad:
         return Found(

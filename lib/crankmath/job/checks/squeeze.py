@@ -5,7 +5,6 @@ import numpy as np
 from ...forces.drive import GREASED
 from ...heat import expansion
 from ...units import Quantity
-from ...wording import limits_shown
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 from ..workings import TIGHT
 
@@ -29,7 +28,7 @@ def check_squeeze(work):
         ]
     assumed = () if "thrust" in job.given else (f"thrust of the tailstock {pressed}, assumed",)
     least = min(stages, key=lambda one: one.most)
-    most = _ends(least, units)[1]
+    most = least.ends(units)[1]
     bent = [one for one in stages if one.bends]
     if bent:
         one = max(bent, key=lambda one: one.stress)
@@ -49,10 +48,10 @@ def check_squeeze(work):
     verdict = by_share(spent.share, NEAR, 1.0)
     if verdict == "not fine":
         cure = "" if spent.step.fitted else ", or fit spacers before it"
-        words += f": press no harder than {_ends(spent, units)[1]} there{cure}"
+        words += f": press no harder than {spent.ends(units)[1]} there{cure}"
         for one in others:
             if one.share > 1:
-                words += f"; {_leaves(one, units)}: no harder than {_ends(one, units)[1]} there"
+                words += f"; {_leaves(one, units)}: no harder than {one.ends(units)[1]} there"
     else:
         words += f"; at most {most} in “{least.step.name}”"
     return Found(verdict, f"{words}.", tuple(numbers), assumed)
@@ -64,11 +63,6 @@ def _leaves(one, units):
         f"“{one.step.name}” leaves {shown(one.moved, 'fine', units, 2)} {one.what}, "
         f"{shown(one.allowed, 'fine', units, 2)} allowed"
     )
-
-
-def _ends(one, units):
-    """Texts of a step's least and most thrust."""
-    return limits_shown(one.least or one.thrust, one.most, "force", units)
 
 
 @check("hold")
@@ -90,14 +84,14 @@ def check_hold(work):
     pressed = shown(given, "force", units)
 
     def asked(one):
-        return f"at least {_ends(one, units)[0]} in “{one.step.name}”, {one.where}"
+        return f"at least {one.ends(units)[0]} in “{one.step.name}”, {one.where}"
 
     if bad := [one for one in stages if not one.holds]:
         one = max(bad, key=lambda one: (one.least / one.most).m_as("dimensionless"))
         return Found(
             "not fine",
             f"The cut would throw the work out of its centers: {asked(one)}, and "
-            f"{_ends(one, units)[1]} is the most that the step bears. Take lighter "
+            f"{one.ends(units)[1]} is the most that the step bears. Take lighter "
             "cuts, stouter webs, or fit spacers.",
             tuple(numbers),
             assumed,

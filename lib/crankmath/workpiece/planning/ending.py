@@ -1,6 +1,7 @@
 """The last steps of a plan: fillets, inspection, ends, wheel, balance; and steps off the lathe."""
 
 from dataclasses import replace
+from functools import cached_property
 from math import ceil, hypot
 
 from ...fillets import risers
@@ -53,11 +54,15 @@ class Ending(Turning):
             held = self.job["rotating_mass"] + self.job["balance_share"] * self.job["moving_mass"]
             self._plain("balance", stand_in=shown(rods * held, "mass", self.units))
 
+    @cached_property
+    def center_hole(self):
+        """The hole of all centers; an error where none has room or bears the thrust."""
+        return rules.center_hole(self.job, rules.layouts(self.crank, self.stock_bar)[0])
+
     def _kept(self):
         """What becomes of the main centers when the stubs go."""
         try:
-            laid_out = rules.layouts(self.crank, self.stock_bar)[0]
-            hole = rules.center_hole(self.job, laid_out)
+            hole = self.center_hole
         except ERRORS:  # the step of the centers says why
             return words()["ends"]["kept_nothing"]
         what, deep = rules.kept_of_mains(hole, self.job["center_end"])
@@ -143,8 +148,7 @@ class Ending(Turning):
         """Place on the end face farthest from its edge and from all mouths of centers; how far."""
         section, step = self.placed.bar_section, STUB_STEP[self.units]
         try:
-            laid_out = rules.layouts(self.crank, self.stock_bar)[0]
-            mouth = rules.center_hole(self.job, laid_out).mouth.m_as("mm")
+            mouth = self.center_hole.mouth.m_as("mm")
         except ERRORS:  # the step of the centers says why
             mouth = 0.0
         reach = section.reach((0.0, 0.0))

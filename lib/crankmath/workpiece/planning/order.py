@@ -205,7 +205,7 @@ class _Order(Ending):
         texts = words()["centers"]
         shape = "angle_round" if self.placed.bar["shape"] == "round" else "angle_flat"
         try:
-            one = rules.center_hole(self.job, rules.layouts(self.crank, self.stock_bar)[0])
+            one = self.center_hole
             hole, trouble, stub = f"{one.standard} {one.name}", (), self.job["center_end"]
             mouth, depth = (
                 shown(size, "length", self.units) for size in (one.mouth, one.least_depth)
