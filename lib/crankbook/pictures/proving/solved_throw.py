@@ -9,6 +9,7 @@ from matplotlib.collections import PolyCollection
 from matplotlib.colors import ListedColormap, Normalize
 
 from ..scene import BLUE, RUST, blank, shades
+from ..space import sight
 from ..space_still import LIGHT
 
 STORED = Path(__file__).parents[2] / "data" / "solved_throw.npz"
@@ -29,7 +30,7 @@ def _solved():
     longest = np.linalg.norm(corners[:, :, :3] - np.roll(corners[:, :, :3], 1, axis=1), axis=2)
     parts = np.ceil(longest.max(axis=1) / FINE).astype(int)
     cut = np.concatenate([_cut(corners[parts == count], count) for count in np.unique(parts)])
-    whole = np.concatenate([cut, cut * (-1, 1, 1, 1)])
+    whole = np.concatenate([cut, cut * (-1, 1, 1, 1)]) * (1, 1, -1, 1)  # open toward the eye
     return whole[:, :, :3], whole[:, :, 3].mean(axis=1)
 
 
@@ -57,8 +58,8 @@ def solved_throw(force, shown, peaks, most, turned=-35.0, tilted=25.0, units="mm
     unit = "MPa" if units == "mm" else "kpsi"
     corners, stress = _solved()
     values = stress * force / 1e3 * (1.0 if unit == "MPa" else 0.145038)
-    sight = _sight(turned, tilted)
-    seen = corners @ sight.T
+    view = sight((-turned, tilted)).T
+    seen = corners @ view
     normal = np.cross(seen[:, 1] - seen[:, 0], seen[:, 2] - seen[:, 0])
     normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-12)[:, None]
     order = np.argsort(seen[:, :, 2].mean(axis=1))
@@ -73,7 +74,7 @@ def solved_throw(force, shown, peaks, most, turned=-35.0, tilted=25.0, units="mm
         (peaks[0], (-10.25, 8.8, 0.0), (-26.0, 3.0), "right"),
         (peaks[1], (25.25, 10.6, 0.0), (16.0, 15.0), "left"),
     ):
-        spot = np.array(at) @ sight.T
+        spot = np.array(at) @ view
         window.annotate(
             text,
             spot[:2],
@@ -83,11 +84,11 @@ def solved_throw(force, shown, peaks, most, turned=-35.0, tilted=25.0, units="mm
             arrowprops={"arrowstyle": "->", "color": RUST, "lw": 1.5},
         )
     for at, length in (((0, 27, 0), 16), ((-47.5, -10, 0), -12), ((47.5, -10, 0), -12)):
-        tip, end = (np.array(at) @ sight.T)[:2], (np.array(at) + (0, length, 0)) @ sight.T
+        tip, end = (np.array(at) @ view)[:2], (np.array(at) + (0, length, 0)) @ view
         window.annotate(
             "", tip, end[:2], arrowprops={"arrowstyle": "-|>", "color": BLUE, "lw": 2.5}
         )
-    window.annotate(shown, ((0, 44.5, 0) @ sight.T)[:2], ha="center", color=BLUE)
+    window.annotate(shown, ((0, 44.5, 0) @ view)[:2], ha="center", color=BLUE)
     window.set(xlim=(-58, 56), ylim=(-34, 46), aspect="equal", xticks=[], yticks=[])
     window.spines[:].set_visible(False)
     bar = figure.colorbar(
@@ -96,11 +97,3 @@ def solved_throw(force, shown, peaks, most, turned=-35.0, tilted=25.0, units="mm
     )
     bar.set_label(f"Principal stress [{unit}]")
     return figure
-
-
-def _sight(turned, tilted):
-    """Turn of the reader's view: x right, y up, z toward the eye; the cut faces the eye at 0."""
-    a, b = np.radians((turned, tilted))
-    about = np.array([[np.cos(a), 0, -np.sin(a)], [0, 1, 0], [np.sin(a), 0, np.cos(a)]])
-    toward = np.array([[1, 0, 0], [0, np.cos(b), -np.sin(b)], [0, np.sin(b), np.cos(b)]])
-    return toward @ about @ np.diag([1.0, 1.0, -1.0])
