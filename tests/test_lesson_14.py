@@ -125,7 +125,7 @@ def test_a_throw_at_90_degrees_lies_left_as_its_force_does(mine):
 
 def test_counterweights_are_drawn_opposite_and_as_wide_as_planned():
     drawn, _ = lesson_14.items("mm", "pump, counterweights", gram(150), percent(50), rpm(600))
-    sector = next(item for item in drawn if item.fill == "#d8ead0")
+    sector = next(item for item in drawn if item.fill == scene.PALE[scene.GREEN])
     half = (
         lesson_14.planned(Crank.load("pump"), lesson_14.WITH, gram(150), percent(50))
         .half_angle[0]

@@ -9,6 +9,7 @@ from ..scene import (
     BLUE,
     GRAY,
     GREEN,
+    PALE,
     PURPLE,
     RUST,
     Curve,
@@ -20,7 +21,7 @@ from ..scene import (
     shared_scale,
 )
 
-PALE_GREEN, WEB, ROUND = "#d8ead0", "#e4e4e4", "#f4f4f4"
+WEB, ROUND = "#e4e4e4", "#f4f4f4"
 REACH = 1.25  # of each window, to either side
 INKS = {"primary": (GREEN, "9 5"), "secondary": (RUST, "2 4"), "both": (BLUE, "")}
 
@@ -57,7 +58,7 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
             turn, side = np.linspace(-half, half, 41), np.array([-way[1], way[0]])
             rim = outer * scale * (-np.cos(turn)[:, None] * way + np.sin(turn)[:, None] * side)
             drawn.append(
-                Curve(np.r_[0, rim[:, 0], 0], np.r_[0, rim[:, 1], 0], GREEN, 1.8, fill=PALE_GREEN)
+                Curve(np.r_[0, rim[:, 0], 0], np.r_[0, rim[:, 1], 0], GREEN, 1.8, fill=PALE[GREEN])
             )
     drawn += [
         Curve(*(scale * np.append(one, one[:1], axis=0)).T, GRAY, 1.5, fill=WEB) for one in corners

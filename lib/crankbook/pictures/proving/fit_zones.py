@@ -8,6 +8,7 @@ from ..scene import (
     BLUE,
     GRAY,
     GREEN,
+    PALE,
     PURPLE,
     RUST,
     Curve,
@@ -18,7 +19,6 @@ from ..scene import (
     shared_scale,
 )
 
-PALE = {BLUE: "#dfe9f5", RUST: "#f6e3dc", GREEN: "#d8ead0", PURPLE: "#e6ddf0"}
 COLUMNS = {"hole": 0.85, "shaft": 1.85, "fit": 2.85}
 HALF = 0.22  # of a bar's width
 BELOW = 0.13  # a text's height in the chart, which stands above its place

@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.ticker import MaxNLocator
 
 from ..marks import dial
-from ..scene import BLUE, GRAY, GREEN, RUST, Curve, Note, Point, blank
+from ..scene import BLUE, GRAY, GREEN, PALE, RUST, Curve, Note, Point, blank
 
 ROUND = 2.4  # radius of the section drawn, over the largest reading the paper holds
 MOST_LOBES = 5
@@ -56,7 +56,7 @@ def section_items(outline, offset, toward, most):
     tip = radius + outline[0]
     hand = np.pi * (0.5 - 0.75 * np.clip(outline[0] / most, -1, 1))  # zero stands on top
     items = [
-        Curve(x, y, BLUE, 2, "", "#dfe9f5", axes=1),
+        Curve(x, y, BLUE, 2, "", PALE[BLUE], axes=1),
         Curve(circle_x, circle_y, GREEN, 2, "10 5", axes=1),
         Point(0.0, 0.0, GRAY, axes=1),
         *dial(tip, (0.0, 1.5 * radius), 0.18 * radius, hand, RUST, 1),

@@ -4,7 +4,7 @@ they take.
 
 import numpy as np
 
-from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank
+from ..scene import BLUE, GRAY, GREEN, PALE, PURPLE, RUST, Curve, Grip, Note, Point, blank
 
 KEPT, WHOLE, BROKEN = "#c8c8c8", "#d6e4f2", "#f0d2c4"
 GROUPS = ("all", "rough mains", "rough pins", "walls, faces", "finish")
@@ -85,7 +85,9 @@ def end_items(outlines, web, final, arcs, tool, scale):
         )
     turn = np.linspace(0, 2 * np.pi, 49)
     drawn.append(
-        Curve(final / scale * np.cos(turn), final / scale * np.sin(turn), GREEN, 2, fill="#d8ead0")
+        Curve(
+            final / scale * np.cos(turn), final / scale * np.sin(turn), GREEN, 2, fill=PALE[GREEN]
+        )
     )
     tip = -tool / scale
     drawn.append(
@@ -94,7 +96,7 @@ def end_items(outlines, web, final, arcs, tool, scale):
             np.array([0, -0.16, -0.16, -0.02, 0]),
             GRAY,
             1.2,
-            fill="#dfe9f5",
+            fill=PALE[BLUE],
         )
     )
     return drawn
@@ -122,14 +124,14 @@ def minutes_items(minutes, scale, words):
     ] + [Note(1.0, -0.66, f"{scale:g} {words}", GRAY, "end", 1)]
     for row, value in enumerate(minutes):
         x, y = value / scale, len(GROUPS) - 1 - row
-        color, pale = (RUST, "#e9c9ba") if row == 0 else (BLUE, "#c9daee")
+        color, fill = (RUST, "#e9c9ba") if row == 0 else (BLUE, "#c9daee")
         drawn.append(
             Curve(
                 np.array([0, x, x, 0, 0]),
                 y + np.array([-0.3, -0.3, 0.3, 0.3, -0.3]),
                 color,
                 1.2,
-                fill=pale,
+                fill=fill,
                 axes=1,
             )
         )

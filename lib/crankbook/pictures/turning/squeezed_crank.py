@@ -9,7 +9,20 @@ import numpy as np
 from crankmath.language import _
 
 from ..marks import arrow, dial, ruler
-from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Grip, Note, Point, blank, full_scale
+from ..scene import (
+    BLUE,
+    FINER,
+    GRAY,
+    GREEN,
+    PALE,
+    RUST,
+    Curve,
+    Grip,
+    Note,
+    Point,
+    blank,
+    full_scale,
+)
 
 ENLARGED = 500  # motions over sizes, at most
 FARTHEST = 0.05  # of the window's width: how far the largest motion is drawn
@@ -124,7 +137,7 @@ def squeezed_items(crank, result, spacers, thrust, loads, reading, share, color)
     moved, free = motion * enlarged, 0 * motion
     back = -moved * [0, 1, 1, 0, 1, 1]  # along the axis the work springs back as it was
     items = []
-    for shape, looks in ((moved, (BLUE, 1.2, "", "#dfe9f5")), (free, (GRAY, 1, "4 3"))):
+    for shape, looks in ((moved, (BLUE, 1.2, "", PALE[BLUE])), (free, (GRAY, 1, "4 3"))):
         items += [above.curve(*piece, *looks) for piece in crank_pieces(crank, shape, starts)]
     for spacer, force, words in zip(
         spacers, np.atleast_1d(result.spacer_force.magnitude), loads, strict=True
@@ -165,7 +178,7 @@ def _spacer_items(crank, result, spacer, bears, words, enlarged, view):
     x, y = np.array([left, right, right, left]), middle + np.array([-1, -1, 1, 1]) * radius
     at = view.place((left + right) / 2, middle - radius)
     return [
-        view.curve(x, y, GREEN, 2, "", "#d8ead0"),
+        view.curve(x, y, GREEN, 2, "", PALE[GREEN]),
         Note(at[0], at[1] - 0.065, words, GREEN if bears else RUST, "middle"),
     ]
 

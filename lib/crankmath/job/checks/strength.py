@@ -130,7 +130,7 @@ def _firings(work):
     if STROKES.get(work.job["machine"]) != 4:
         return ()
     fired = sorted(
-        (rod.direction - throw.angle).m_as("deg") % 360 + 360 * rod.firing_turn
+        rod.begins(throw).m_as("deg")
         for throw, rods in zip(work.crank.throws, work.cylinders, strict=True)
         for rod in rods
     )
