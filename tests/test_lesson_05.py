@@ -63,7 +63,7 @@ def test_first_sentence_by_hand(panel):
         "Pin 1: 20 roughing passes of 1.49 mm, the first in metal 11 % of a turn"
         in panel.frame["readout"]
     )
-    assert "The tool cuts for 204 min, 148 of them roughing mains" in panel.frame["readout"]
+    assert "The tool cuts for 204 min, 148 min of it roughing mains" in panel.frame["readout"]
     found = operations.turning_operations(Crank.load("pump"), mm(60))
     assert sum(
         one.time.m_as("min") for one in found if one.name.startswith("rough main")

@@ -40,23 +40,10 @@ def figures(number, digits=2):
 
 
 def shown(value, kind, units, digits=None):
-    """Text of a value in the units of a job; words and plain numbers stay what they are.
+    """Text of a value in the units of a job, "mm" or "in"; words and plain numbers stay so.
 
-    Parameters
-    ----------
-    value : Quantity, float or str
-    kind : one of ``job_check.KINDS``, "plain" or "word"
-    units : "mm" or "in"
-    digits : int, optional
-        Significant digits; the kind's own without it.
-
-    Returns
-    -------
-    str
-
-    Notes
-    -----
-    Basis: derived.
+    kind is one of ``KINDS``, "plain" or "word"; digits the significant ones, the kind's own
+    without it. Times below a minute are in seconds, from five hours in hours. Basis: derived.
     """
     if kind == "word":
         return str(value)
@@ -66,8 +53,8 @@ def shown(value, kind, units, digits=None):
     size = value.to(metric if units == "mm" else imperial)
     if not np.isfinite(size.magnitude):
         return "any" if size.magnitude < 0 else "no limit"
-    if kind == "time" and 0 < size.magnitude < 1:
-        size = size.to("s")
+    if kind == "time":
+        size = size.to("s" if 0 < size.magnitude < 1 else "hour" if size.magnitude >= 300 else "min")
     return as_text(size, digits=digits or usual)
 
 

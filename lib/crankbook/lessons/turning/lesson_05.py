@@ -7,7 +7,7 @@ import numpy as np
 from crankmath.blank import bar, cross_section
 from crankmath.cutting import interrupted_cut, operations, rough_out
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
-from crankmath.wording import capital
+from crankmath.wording import capital, shown as in_words
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check, prediction
@@ -160,13 +160,14 @@ def items(units, depth, feed, work, milled):
             roughing.depth_point(swing, depth.m_as("mm"), reach, Quantity(1, "mm").m_as(units))
         )
     spent = minutes(found)
+    total = Quantity(spent[0], "min")
     scale = cut_profile.round_scale(max(usual, spent[0]))
     drawn += roughing.minutes_items(spent, scale, "min")
     finding = _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units)
     guess = prediction("05 minutes", ("min", "hour"))
     if guess is not None:
         drawn += roughing.guess_items(guess.m_as("min"), scale)
-        finding = answering(finding, as_text(guess, "min", 3), f"{spent[0]:.0f} min")
+        finding = answering(finding, *(in_words(one, "time", units) for one in (guess, total)))
     return drawn, own_lathe.marked(finding)
 
 
@@ -187,7 +188,8 @@ def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, unit
         first,
         *(words for reason, words in LIMITS.items() if reason in reasons),
     ]
-    headline = f"The tool cuts for {spent[0]:.0f} min, {spent[1]:.0f} of them roughing mains."
+    total, mains = (in_words(Quantity(one, "min"), "time", units) for one in spent[:2])
+    headline = f"The tool cuts for {total}, {mains} of it roughing mains."
     return Finding(headline, "look" if reasons & {"motor", "gears"} else "", tuple(lines))
 
 
