@@ -111,14 +111,23 @@ def quantities(name):
     return [word for word, value in CALLS[name]().items() if isinstance(value, pint.Quantity)]
 
 
+@functools.cache
+def range_warnings():
+    """The library's own kinds of warning."""
+    return {
+        kind
+        for module in calls.modules()
+        for kind in vars(module).values()
+        if inspect.isclass(kind) and issubclass(kind, UserWarning)
+    }
+
+
 def quiet(name, /, **changes):
     """Answer, with range warnings let through and every other warning turned into an error."""
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        for module in calls.modules():
-            for kind in vars(module).values():
-                if inspect.isclass(kind) and issubclass(kind, UserWarning):
-                    warnings.simplefilter("ignore", kind)
+        for kind in range_warnings():
+            warnings.simplefilter("ignore", kind)
         return run(name, **changes)
 
 
