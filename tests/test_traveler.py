@@ -432,6 +432,73 @@ def test_a_short_stub_is_told_once_before_the_bar_is_sawn(name, stub, bolt):
         assert hypot(y - center[0], z - center[1]) > room + 3  # half a mouth and more
 
 
+@pytest.mark.parametrize("name", [*EXAMPLES, "square", "flat"])
+def test_a_bar_off_its_size_spends_at_most_half_of_the_stock(name):
+    """Centers from two tangents or sides of a bar that is under, either way at either end; depths
+    from its skin. At the least size accepted half of the stock is there, at twice as much under
+    just nothing: the flat would show on a finished pin, or the web's corner leave the bar.
+    """
+    job = Job.load("pump" if name in ("square", "flat") else name)
+    plan = make_plan(job if name in EXAMPLES else job.typed("bar_shape", name))
+    (under, _), placed = plan.bar_off, plan.placed
+    sides = [side / 2 for side in plan.bar["sizes"]] * 2
+    round_bar, bow = plan.bar["shape"] == "round", plan.stock.bow.m_as("mm")
+    pairs = [
+        pair for one in plan.steps if one.slots for pair in zip(one.slots, one.cuts, strict=True)
+    ]
+
+    def skin(n, under, shift):  # from the axis of a bar of its full size, along n
+        if round_bar:
+            across = sides[0] - under / 2
+        else:
+            across = sum(abs(p) * (s - under / 2) for p, s in zip(n, sides, strict=False))
+        return across + sum(p * off for p, off in zip(n, shift, strict=True))
+
+    def left(under):
+        found = []
+        for shift in product((-under / 2, under / 2), repeat=2):
+            for throw in range(len(placed.pins)):
+                for y, z in placed.web_corners(throw):
+                    if round_bar:
+                        far = hypot(y - shift[0], z - shift[1])
+                        found.append(sides[0] - under / 2 - far - bow)
+                        continue
+                    for n in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+                        found.append(skin(n, under, shift) - n[0] * y - n[1] * z - bow)
+            for slot, cut in pairs:
+                kind, number = cut.place.split()
+                kind = "journal" if kind == "main" else kind
+                axis = placed.axis(kind, int(number) - 1)
+                radius = placed.rounds[kind, int(number) - 1][0]
+                floor = skin(cut.normal, under, shift) - slot.depth
+                high = sum(n * a for n, a in zip(cut.normal, axis, strict=True))
+                found.append(floor - high - radius * hypot(*cut.normal))
+        return min(found)
+
+    assert 0.2 < under < 2 and left(under) >= left(0) / 2 - 1e-3
+    assert left(2 * under) == pytest.approx(0, abs=0.02)
+
+
+@pytest.mark.parametrize(("name", "step"), [("pump", 0.01), ("bellows", 0.001)])
+def test_the_first_step_says_what_the_bar_may_measure(name, step):
+    """A larger bar swings wider by 0.5 + 0.707 of what it is over: never into bed or carriage, and
+    never beyond the blade; the window is never wider than the plan's.
+    """
+    report = check_job(Job.load(name))
+    plan, rows = report.workings.plan, Rows(str(traveler(report, "caution")))
+    row = next(row for row in rows.steps["saw", "readings"] if row[0].startswith("bar of"))
+    unit = 25.4 if name == "bellows" else 1.0
+    low, high = (unit * size(text) - plan.bar["sizes"][0] for text in row[2:4])
+    under, over = plan.bar_off
+    assert -under <= low < -under + step * unit and over - step * unit < high <= over
+    for one in plan.steps:
+        if room := plan.room(one):
+            spare = min(room["over_bed"], room["over_carriage"])
+            assert 1.207 * over <= min(spare, one.tool["reach"] - one.tool["reach_needed"]) + 1e-3
+    assert "answer the size you measured and make the sheet again" in rows.text["saw"]
+    assert "Measure it before sawing" in report.find("bar").sentence
+
+
 def test_one_size_has_one_text():
     """Ø9/16 in is 0.5625 in, not twice a radius rounded to 0.2812 in; a web of 15/16 in is as far
     out on either side.

@@ -199,6 +199,12 @@ class _Teller:
                     yield cut.place, _micrometer(cut), low, high
             for place in self.marked(step):
                 yield place, "indicator, runs out now", "", ""
+        elif step.key == "saw":
+            for size in placed.bar["sizes"]:
+                under, over = (Quantity(one, "mm") for one in self.plan.bar_off)
+                size, words = Quantity(size, "mm"), "calipers, both ends and the middle, two ways"
+                ends = window(size - under, size + over, self.units, False)
+                yield f"bar of {shown(size, 'length', self.units)}", words, *ends
         elif step.key == "centers":
             yield from self.centers()
         elif step.key == "face":

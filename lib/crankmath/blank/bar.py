@@ -21,6 +21,10 @@ ALLOWANCE = Quantity(1.5, "mm")  # all around: common practice, no source
 CENTER_END = Quantity(10.0, "mm")
 BLACK = ("hot rolled", "normalized")  # conditions of bar that was not drawn
 BLACK_STRAIGHTNESS = 4.0  # mm/m, EN 10060, from memory
+BLACK_OFF = (  # round black bar up to this size may be off so much [mm]: EN 10060, from memory
+    *((15.0, 0.4), (25.0, 0.5), (35.0, 0.6), (50.0, 0.8), (80.0, 1.0)),
+    *((100.0, 1.3), (120.0, 1.5), (160.0, 2.0), (200.0, 2.5)),
+)
 
 
 @dataclass(frozen=True)

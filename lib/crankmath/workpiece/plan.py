@@ -2,7 +2,7 @@
 
 from dataclasses import asdict, dataclass, field
 from functools import cached_property
-from math import hypot, pi
+from math import hypot, pi, sqrt
 
 from ..blank import locked_in_stress
 from ..blank.bar import Bar
@@ -13,6 +13,9 @@ from .holding import Driven, room
 from .placing import Placed
 from .shifts import balance_limit
 from .work import Piece, Work
+
+BAR_SHARE = 0.5  # of the least stock that a bar off its size may spend; depths and centers need
+# the rest: own choice
 
 
 @dataclass(frozen=True)
@@ -107,6 +110,28 @@ class Plan:
     def finished(self):
         """The work after the last step."""
         return self.works[-1]
+
+    @cached_property
+    def bar_off(self):
+        """How far [mm] the sizes of the bar may measure under and over those of this plan.
+
+        Basis: derived. Centers are set from two tangents or sides, depths from the skin across from
+        them: in a bar that is 1 under, that skin is 1 nearer, and a round one's 1.2 on the slant.
+        Over it is held by the room in the lathe and the reach of the blades.
+        """
+        placed, round_bar = self.placed, self.bar["shape"] == "round"
+        corners = (one for throw in range(len(placed.webs)) for one in placed.web_corners(throw))
+        ring = min(map(placed.bar_section.whole_ring, corners)) - self.stock.bow.m_as("mm")
+        spares = [ring / ((1 + sqrt(2)) / 2 if round_bar else 1.0)]
+        for cut in (cut for step in self.steps if step.slots for cut in step.cuts):
+            slant = sum(map(abs, cut.normal))
+            spares.append(cut.stock / (((1 if round_bar else slant) + slant) / 2))
+        rooms = []
+        for step in (step for step in self.steps if self.room(step)):
+            rooms += [self.room(step)[one] for one in ("over_bed", "over_carriage")]
+            rooms.append(step.tool["reach"] - step.tool["reach_needed"])
+        over = min(rooms, default=0.0) / ((1 + sqrt(2)) / 2 if round_bar else sqrt(2))
+        return max(BAR_SHARE * min(spares), 0.0), max(over, 0.0)
 
     @cached_property
     def crank(self):

@@ -1,10 +1,10 @@
 """Checks of the blank: motion, bar, locked-in stress, centers, swing."""
 
-from ...blank import center_holes, layout
+from ...blank import bar, center_holes, layout
 from ...crank import motion
 from ...spacers import center_pressure
 from ...units import Quantity
-from ...wording import capital, figures
+from ...wording import ERRORS, capital, figures, limits_shown
 from ...workpiece.plan import least_left
 from ...workpiece.planning import rules
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
@@ -100,13 +100,38 @@ def check_bar(work):
             f" Turned about its axis a bar of {size_of_bar(turned, units)} would hold it; the plan "
             "keeps a side square to throw 1, to lay out from."
         )
+    measured = _measured(work, numbers)
     return Found(
         "fine",
         f"{need}. {kept} {size_of_bar(one, units)} leaves {shown(spare, 'length', units, 2)} more "
         "all around and weighs "
-        f"{shown(mass, 'mass', units)}{heavy}.{saved}",
+        f"{shown(mass, 'mass', units)}{heavy}.{saved}{measured}",
         tuple(numbers),
         () if own else (f"the bar is in stock as {size_of_bar(one, units)}: sizes from memory",),
+    )
+
+
+def _measured(work, numbers):
+    """What the bar may measure for the plan made, added to the numbers too; nothing without one."""
+    units, one = work.units, work.bar
+    try:
+        under, over = (Quantity(off, "mm") for off in work.plan.bar_off)
+    except ERRORS:  # the checks of what stands in its way say why
+        return ""
+    numbers += [
+        Number("bar may measure under its size by", under, "length"),
+        Number("bar may measure over its size by", over, "length"),
+    ]
+    least, most = (limits_shown(0 * off, off, "length", units)[1] for off in (under, over))
+    black = next((off for size, off in bar.BLACK_OFF if one.width.m_as("mm") <= size), None)
+    rolled = ""
+    if one.shape == "round" and black is not None:
+        numbers.append(Number("black bar may be off by", Quantity(black, "mm"), "length"))
+        if black > under.m_as("mm"):
+            rolled = f"; black bar may be {shown(Quantity(black, 'mm'), 'length', units, 2)} off"
+    return (
+        f" Measure it before sawing: the plan holds up to {least} under and {most} over that "
+        f"size{rolled}."
     )
 
 
