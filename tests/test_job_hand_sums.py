@@ -23,10 +23,11 @@ MICROMETER = 1.96 * 3 / sqrt(3)  # um
 ROOT = sqrt(2)
 # Roughing main 1 with 499.38 N (Kienzle's force, tested by itself), half of it along the work, a quarter square to it, at Ø78 mm on 160
 # mm between centers: at its far end 150 mm from the tailstock's. Then half of 2.769 kg, the dog's
-# push at 60 mm, and half of 25.335 kg mm at 70 rpm, all on one side of a 30 degree cone.
+# push: no room for one, so that of a bolt, M10 with 2 mm of metal to the edge of Ø60 mm and in
+# whole steps of 2 mm, 22 mm beside the bar's axis and 9 from the mains'; and half of 25.335 kg mm at 70 rpm, all on one side of a 30 degree cone.
 PUSH = hypot(499.3816 * 150 / 160, 499.3816 / 4 * 150 / 160 + 499.3816 / 2 * 39 / 160)
 PULL = 25.335 / 2 * (2 * pi * 70 / 60) ** 2 / 1000
-SIDE = PUSH + 9.81 * 2.76929 / 2 + 499.3816 * 39 / 60 + PULL
+SIDE = PUSH + 9.81 * 2.76929 / 2 + 499.3816 * 39 / hypot(9, 22) + PULL
 HELD = SIDE / sqrt(3) + 499.3816 / 2
 PUMP = {
     ("motion", "stroke of throw 1", "mm"): 2 * 18,

@@ -54,7 +54,9 @@ def shown(value, kind, units, digits=None):
     if not np.isfinite(size.magnitude):
         return "any" if size.magnitude < 0 else "no limit"
     if kind == "time":
-        size = size.to("s" if 0 < size.magnitude < 1 else "hour" if size.magnitude >= 300 else "min")
+        size = size.to(
+            "s" if 0 < size.magnitude < 1 else "hour" if size.magnitude >= 300 else "min"
+        )
     return as_text(size, digits=digits or usual)
 
 

@@ -57,8 +57,13 @@ class Pressed:
         return max((self.most - set_to).to("N"), Quantity(0.0, "N"))
 
     def ends(self, units):
-        """Texts of the least and the most thrust."""
-        return limits_shown(self.least or self.thrust, self.most, "force", units)
+        """Texts of the least and the most thrust, each on its side of the thrust that is set."""
+        least = self.least or self.thrust
+        low, high = limits_shown(least, self.most, "force", units)
+        if least < self.thrust < self.most:
+            low = limits_shown(least, self.thrust, "force", units)[0]
+            high = limits_shown(self.thrust, self.most, "force", units)[1]
+        return low, high
 
     @property
     def holds(self):
@@ -158,12 +163,13 @@ def _held(work, step):
     if not cuts:
         return None, None, ""
     plan, ends = work.plan, work.plan.placed.faced
+    arm = Quantity(plan.arm(step), "mm")
     states = [
         borne(one, step.axis, ends, plan.density) for one in (plan.at(step), plan.after(step))
     ]
     found = []
     for cut in cuts:
-        dog = drive.dog_force(cut.torque, work.job["counterweight_radius"]).m_as("N")
+        dog = drive.dog_force(cut.torque, arm).m_as("N")
         forces = [one.m_as("N") for one in (cut.force, cut.along, cut.passive)]
         spin = cut.spindle_speed.m_as("rad/s") ** 2 / 1000
         radius = cut.diameter.m_as("mm") / 2

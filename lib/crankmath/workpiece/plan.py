@@ -2,7 +2,7 @@
 
 from dataclasses import asdict, dataclass, field
 from functools import cached_property
-from math import hypot, pi, sqrt
+from math import dist, hypot, pi, sqrt
 
 from ..blank import locked_in_stress
 from ..blank.bar import Bar
@@ -80,7 +80,8 @@ class Plan:
     after all of them.
 
     A step is named by its place in ``steps``, by its name, by its key where only one has it, or is
-    the step itself. ``stock`` is the bar as ``blank`` decided it, ``placed`` the crank in it.
+    the step itself. ``stock`` is the bar as ``blank`` decided it, ``placed`` the crank in it;
+    ``bolt`` the place of a driving bolt in the left end face [mm].
     """
 
     stock: Bar
@@ -89,6 +90,7 @@ class Plan:
     lathe: dict
     agreement: tuple = ()
     counterweight_radius: float = field(default=60.0, repr=False)
+    bolt: tuple | None = None
 
     @property
     def bar(self):
@@ -184,6 +186,14 @@ class Plan:
     def counterweight(self, step):
         """Mass [kg] on the driving plate that balances the work at a step."""
         return self.unbalance(step)[0] / self.counterweight_radius
+
+    def arm(self, step):
+        """How far from the axis of a step what drives it pushes [mm]: a dog's tail in the slot that
+        takes the counterweight too, a bolt where it stands.
+        """
+        one = self.steps[self.number(step)]
+        bolted = self.bolt and one.driven.by == "bolt"
+        return dist(self.bolt, one.axis) if bolted else self.counterweight_radius
 
     def room(self, step):
         """Swing of the work about the axis of a step, and room over bed and carriage [mm]; None

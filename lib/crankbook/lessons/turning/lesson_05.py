@@ -7,7 +7,8 @@ import numpy as np
 from crankmath.blank import bar, cross_section
 from crankmath.cutting import interrupted_cut, operations, rough_out
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
-from crankmath.wording import capital, shown as in_words
+from crankmath.wording import capital
+from crankmath.wording import shown as in_words
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check, prediction

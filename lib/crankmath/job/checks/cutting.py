@@ -30,6 +30,10 @@ def check_force(work):
     last = max(work.last_cuts.values(), key=lambda one: one.force)
     torque_left = drive.torque_at_spindle(job.lathe, cut.spindle_speed)
     most = max(one.torque for one in work.rough_cuts)
+    pushed = max(
+        drive.dog_force(one.torque, Quantity(work.plan.arm(one.step), "mm"))
+        for one in work.rough_cuts
+    )
     bent, stress = work.bent
     bends = (stress / work.yield_strength).m_as("dimensionless")
     stressed = f"{100 * bends:.0f} % of its yield strength"
@@ -46,8 +50,8 @@ def check_force(work):
         Number("share of what the drive leaves", cut.share, "plain"),
         Number("largest torque of all steps", most, "torque"),
         Number(
-            "force on the dog's pin at the plate's slot",
-            drive.dog_force(most, job["counterweight_radius"]),
+            "largest force on the dog's tail or the driving bolt",
+            pushed,
             "force",
         ),
         Number("largest stress in the work, roughing", stress, "stress"),

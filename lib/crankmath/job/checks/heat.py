@@ -8,7 +8,6 @@ from ...crank import Crank
 from ...cutting import speeds
 from ...heat import cooling, expansion, heat_input, warming
 from ...units import Quantity
-from ...wording import limits_shown
 from ...workpiece.passes import Passes
 from ..pressed import Pressed
 from ..verdicts import Found, Number, check, shown
@@ -140,8 +139,7 @@ def check_heat(work):
         f"{shown(risen[1], 'rise', units, 2)} and adds {shown(added[0], 'force', units, 2)} to "
         f"{shown(added[1], 'force', units, 2)} of thrust between rigid centers"
     )
-    least = stage.least or 0 * stage.thrust
-    kept = f"never below {limits_shown(least, stage.most, 'force', units)[0]}"
+    kept = f"never below {stage.ends(units)[0]}"
     cold = f"Measure cold: just cut it may read {shown(large, 'fine', units, 2)} too large."
     if added[1] <= allowed:
         return Found(

@@ -79,7 +79,7 @@ def check_hold(work):
         ]
     assumed = (
         f"a greased center has a friction of {GREASED:g}; no cut is counted on to keep it",
-        "the dog has one tail, at the counterweight's radius",
+        "the dog has one tail, at the radius of a weight on the driving plate",
     )
     pressed = shown(given, "force", units)
 

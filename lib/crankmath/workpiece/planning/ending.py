@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from functools import cached_property
-from math import ceil, hypot
+from math import ceil, dist
 
 from ...fillets import risers
 from ...wording import ERRORS, said_of, shown
@@ -133,19 +133,19 @@ class Ending(Turning):
                 first=short[0].name,
             )
             self.steps[0] = replace(self.steps[0], limits=(*self.steps[0].limits, told))
-        (y, z), clear = self._bolt_place()
-        fits = [name for size, name in BOLTS[self.units] if size / 2 + BOLT_WALL <= clear]
+        bolt, self.bolt = self._bolt({one.axis for one in bolted})
         one = self.steps[at]
-        if not fits:
+        if self.bolt is None:
             self.steps[at] = replace(one, trouble=(*one.trouble, texts["no_hole"]))
             return
-        told = texts["hole"].format(
-            bolt=fits[0], deep=self.length(stub), up=self.place(y), across=self.place(z)
-        )
+        up, across = map(self.place, self.bolt)
+        told = texts["hole"].format(bolt=bolt, deep=self.length(stub), up=up, across=across)
         self.steps[at] = replace(one, do=f"{one.do} {told}")
 
-    def _bolt_place(self):
-        """Place on the end face farthest from its edge and from all mouths of centers; how far."""
+    def _bolt(self, axes):
+        """The largest bolt that the end face has room for clear of its edge and of the centers, and
+        where its arm about the axes that it drives is longest; no place where none has room.
+        """
         section, step = self.placed.bar_section, STUB_STEP[self.units]
         try:
             mouth = self.center_hole.mouth.m_as("mm")
@@ -154,12 +154,17 @@ class Ending(Turning):
         reach = section.reach((0.0, 0.0))
         step *= max(round(reach / 12 / step), 1)
         count = int(reach / step)
-        places = [step * number for number in range(-count, count + 1)]
+        places = [round(step * number, 4) for number in range(-count, count + 1)]
 
         def clear(point):
             centers = (self.placed.main, *self.placed.pins)
-            away = min(hypot(point[0] - y, point[1] - z) for y, z in centers) - mouth / 2
+            away = min(dist(point, one) for one in centers) - mouth / 2
             return min(away, section.whole_ring(point))
 
-        best = max(((y, z) for y in places for z in places), key=clear)
-        return best, clear(best)
+        found = {(y, z): clear((y, z)) for y in places for z in places}
+        for size, name in BOLTS[self.units]:
+            if fits := [one for one, room in found.items() if room >= size / 2 + BOLT_WALL]:
+                return name, max(
+                    fits, key=lambda one: (min(dist(one, axis) for axis in axes), found[one])
+                )
+        return "", None

@@ -56,6 +56,7 @@ class _Order(Ending):
 
     def __init__(self, job):
         self.job, self.crank, self.units, self.steps = job, job.crank, job.units, []
+        self.bolt = None
         self.stock_bar = rules.bar_for(job, rules.smallest_bar(job))
         stub = job["center_end"].m_as("mm")
         if stub <= 0:
@@ -141,6 +142,7 @@ class _Order(Ending):
             self.lathe,
             self.agreed,
             self.job["counterweight_radius"].m_as("mm"),
+            self.bolt,
         )
 
     def _begin(self):
