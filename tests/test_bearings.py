@@ -1,11 +1,18 @@
 """Bushings and rolling bearings: limits and bad input. Checks against print are in published/."""
 
+import re
+from dataclasses import replace
+
 import numpy as np
 import pint
 import pytest
 
+from crankmath.crank import Crank
+from crankmath.job import Job
+from crankmath.job.report import check_job
 from crankmath.service import bearings
 from crankmath.units import OutOfRangeWarning, Quantity
+from crankmath.workpiece import make_plan
 
 
 def newton(value):
@@ -104,3 +111,65 @@ def test_heavy_load_says_so():
 def test_bad_input_names_the_argument(call, kind, words):
     with pytest.raises(kind, match=words):
         call()
+
+
+# what a main of the job has left for its bearing
+
+
+def test_the_wheel_takes_its_part_of_the_last_main():
+    """Main 2 of `pump`, 45 mm and a fillet of 1.5 at its web: a key to 38 mm leaves 5.5 mm."""
+    job = Job.load("pump").typed("fixing", "a key").typed("fixing_length", "38 mm")
+    found, free = (check_job(one).find("bearings") for one in (job, Job.load("pump")))
+    assert found.number("main 2: straight length").m_as("mm") == pytest.approx(5.5)
+    pressed, alone = (
+        one.number(f"main {at}: pressure").m_as("MPa") for at, one in ((2, found), (1, free))
+    )
+    assert pressed == pytest.approx(alone * 43.5 / 5.5, rel=1e-6)  # the crank is alike both ways
+    full = check_job(job.typed("fixing_length", "43.5 mm")).find("bearings")
+    assert full.verdict == "not fine" and "beside the wheel" in full.sentence
+
+
+def test_no_bearing_is_wider_than_its_main():
+    """Mains of 45 mm, a fillet of 1.5; a ball bearing of Ø20 of the light series is 12 mm wide."""
+    job = Job.load("pump").typed("bushing_length", "60 mm")
+    found = check_job(job)
+    assert found.find("fits").verdict == "not fine"
+    assert "main 1 has 43.5 mm for a bearing 60 mm wide" in found.find("fits").sentence.lower()
+    straight = found.find("bearings").number("main 1: straight length")
+    assert straight.m_as("mm") == pytest.approx(43.5)
+    ball = Job.load("pump").typed("main_bearing", "ball bearing").typed("main_class", "k5")
+    keyed = ball.typed("fixing", "a key").typed("fixing_length", "40 mm")
+    assert "has 3.5 mm for a bearing 12 mm wide" in check_job(keyed).find("fits").sentence
+    assert "for a bearing" not in check_job(ball).find("fits").sentence
+
+
+@pytest.mark.parametrize(
+    ("fixing", "reach", "told"),
+    [("a key", "44 mm", "in the fillet of the last main: write 43.5 mm or less"),
+     ("a tight hub or a taper", "45 mm", "in the fillet of the last main"),
+     ("a cross pin", "7.9 mm", "too little metal before the end: write 8 mm or more"),
+     ("a cross pin", "8 mm", ""), ("a key", "43.5 mm", "")],
+)  # fmt: skip
+def test_the_wheel_stays_clear_of_fillet_and_end(fixing, reach, told):
+    """A pin's hole of Ø4 keeps 4 mm of metal before the end; the fillet of 1.5 mm begins at 43.5
+    of 45 mm.
+    """
+    job = Job.load("pump").typed("fixing", fixing).typed("fixing_length", reach)
+    assert (told in check_job(job).find("strength").sentence) == bool(told) or not told
+    wheel = next(one for one in make_plan(job).steps if one.key == "wheel")
+    assert bool(wheel.trouble) == bool(told)
+
+
+def test_a_keyseats_floor_is_never_sharper_than_counted():
+    """0.02 of Ø0.75 in is R 0.015 in; one figure made it 0.01."""
+    crank = Crank.load("pump")
+    mains = tuple(replace(one, diameter=Quantity(0.75, "in")) for one in crank.journals)
+    job = Job(replace(crank, journals=mains, units="in")).typed("fixing", "a key")
+    do = next(one.do for one in make_plan(job).steps if one.key == "wheel")
+    assert float(re.search(r"no sharper than R ([\d.]+) in", do)[1]) >= 0.015
+    assert "Chamfer the key" in do
+
+
+@pytest.mark.parametrize(("name", "of"), [("pump", "pins"), ("compressor", "pins and inner mains")])
+def test_bushings_between_webs_are_split(name, of):
+    assert f"plit the bushings of the {of}:" in check_job(Job.load(name)).find("fits").sentence

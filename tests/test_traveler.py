@@ -391,6 +391,27 @@ def test_what_holds_the_wheel_has_its_step(fixing, has):
     assert ("last 12 mm of main 2" in steps["finish_mains"].step.do) == ("hub" in fixing)
 
 
+@pytest.mark.parametrize(
+    ("lengths", "jaws", "mill"),
+    [
+        ((40, 40), "the other end main in soft jaws", ""),
+        ((40, 8), "main 1 in soft jaws", "left end"),
+        ((8, 40), "main 2 in soft jaws", "right end"),
+        ((8, 8), "", "both ends"),
+    ],
+)
+def test_jaws_hold_no_main_shorter_than_its_diameter(lengths, jaws, mill):
+    """Mains of Ø20: an end is faced with the other end's main in the jaws, 20 mm deep or more; what
+    no jaws reach is faced on the mill.
+    """
+    crank = Crank.load("pump")
+    long = (Quantity(one, "mm") for one in lengths)
+    mains = tuple(replace(m, length=one) for m, one in zip(crank.journals, long, strict=True))
+    do = make_plan(Job(replace(crank, journals=mains))).steps[-1].do
+    assert (jaws in do) and ("soft jaws" in do) == bool(jaws)
+    assert ("on the mill" in do) == bool(mill) and mill in do
+
+
 def test_spacers_come_out_before_the_mains_are_read(compressor):
     assert "take the spacers out" in compressor.text["finish_mains"]
     alone = check_job(Job.load("pump").typed("spacers", "none"))

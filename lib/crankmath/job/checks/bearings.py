@@ -8,6 +8,7 @@ from ...fits import bearing_seats, iso_286
 from ...service import bearings
 from ...units import Quantity
 from ...wording import capital
+from ...workpiece.planning import rules
 from ..verdicts import Found, Number, by_share, check, shown, worst
 
 HOURS = 1000.0  # of a ball bearing's life that are fine for a fair machine: own choice
@@ -25,21 +26,42 @@ def check_fits(work):
         ("pin", [throw.pin_diameter for throw in crank.throws], job["pin_class"], "crank pin"),
     ):
         seats += [_bushing_seat(work, name, size, code, duty) for size in dict.fromkeys(sizes)]
+    seats += [Found("not fine", told) for told in _too_wide(work, balls)]
     words = [seat.sentence for seat in seats if seat.sentence]
     if inner and balls:
         words.append(
             "no ball bearing goes over the webs to an inner main: that runs split bushings"
         )
-    elif not balls:
+    of = "pins and inner mains" if len(crank.journals) > 2 and not balls else "pins"
+    words.append(f"split the bushings of the {of}: no whole one goes over the webs")
+    if not balls:
         largest = max(part.fillet for part in (*crank.journals, *crank.throws))
         room = shown(largest, "length", work.units)
         words.append(f"chamfer every bushing more than {room}, so that it clears the fillets")
-    sentence = "; ".join(words) or "seats and corners fit"
+    sentence = "; ".join(words)
     return Found(
         worst("look" if inner and balls else "fine", *(seat.verdict for seat in seats)),
         f"{capital(sentence)}.",
         tuple(number for seat in seats for number in seat.numbers),
     )
+
+
+def _too_wide(work, balls):
+    """Mains that have no room for their bearing, beside the wheel where one sits on the last."""
+    job, crank = work.job, work.crank
+    for at, main in enumerate(crank.journals):
+        wide = job["bushing_length"]
+        if balls and at in (0, len(crank.journals) - 1):
+            seated = bearing_seats.seated_bearing(
+                main.diameter, job["main_class"], job["bearing_series"], job["bearing_play"]
+            )
+            wide = seated and seated.bearing.width
+        if wide is not None and wide > (room := rules.straight(job, at)):
+            room = max(room, 0 * room)
+            yield (
+                f"main {at + 1} has {shown(room, 'length', work.units)} for a bearing "
+                f"{shown(wide, 'length', work.units)} wide"
+            )
 
 
 def _unlike(mains):
@@ -184,7 +206,7 @@ def check_bearings(work):
             lasts = "more than a million hours" if long else shown(life, "hours", units, 2)
             words.append(f"the ball bearing of main {place + 1} lasts {lasts} by its rating")
     places = [
-        (f"main {one + 1}", pressed[one], crank.journals[one].diameter, _straight(job, crank, one))
+        (f"main {one + 1}", pressed[one], crank.journals[one].diameter, _bushing(job, one))
         for one in range(last + 1)
         if not (ends and one in (0, last))
     ]
@@ -209,7 +231,7 @@ def check_bearings(work):
         if length.magnitude <= 0:
             verdicts, words = (
                 [*verdicts, "not fine"],
-                [*words, f"{name} has no straight length between its fillets"],
+                [*words, f"{name} has no straight length between its fillets, or beside the wheel"],
             )
             continue
         found = bearings.check_bushing(
@@ -229,10 +251,7 @@ def check_bearings(work):
     return Found(worst(*verdicts), f"{capital(sentence)}.", tuple(numbers))
 
 
-def _straight(job, crank, index):
-    """Length of a main's bushing: as given, or what is straight between its fillets."""
-    main = crank.journals[index]
-    return (
-        job["bushing_length"]
-        or main.length - (1 if index in (0, len(crank.journals) - 1) else 2) * main.fillet
-    )
+def _bushing(job, index):
+    """Length of a main's bushing: as given, or as much as the main has straight for it."""
+    most = rules.straight(job, index)
+    return min(job["bushing_length"] or most, most)

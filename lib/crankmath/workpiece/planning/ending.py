@@ -2,17 +2,17 @@
 
 from dataclasses import replace
 from functools import cached_property
-from math import ceil, dist
+from math import ceil, dist, inf
 
 from ...fillets import risers
-from ...wording import ERRORS, said_of, shown
+from ...units import Quantity
+from ...wording import ERRORS, limits_shown, said_of, shown
 from ..cuts import End
 from ..holding import BOLT_ROOM
 from . import rules
 from .turning import Turning
 from .words import words
 
-WHEELS = {"a key": "key", "a cross pin": "pin", "a tight hub or a taper": "hub"}  # by fixing
 STUB_STEP = {"mm": 1.0, "in": 25.4 / 16}  # mm: to which a stub is rounded up
 BOLTS = {  # mm
     "mm": ((10.0, "M10"), (8.0, "M8"), (6.0, "M6"), (5.0, "M5"), (4.0, "M4")),
@@ -46,6 +46,7 @@ class Ending(Turning):
             right=self.datum(right),
             length=shown(self.crank.length, "length", self.units),
             chamfer=CHAMFER[self.units],
+            hold=self._hold(),
             kept=self._kept(),
         )
         self._wheel()
@@ -58,6 +59,23 @@ class Ending(Turning):
     def center_hole(self):
         """The hole of all centers; an error where none has room or bears the thrust."""
         return rules.center_hole(self.job, rules.layouts(self.crank, self.stock_bar)[0])
+
+    def _hold(self):
+        """How the crank is held while its ends are faced: jaws hold a main by its diameter or more
+        of straight length.
+        """
+        texts, mains = words()["ends"], self.crank.journals
+        faces = {0: "the right end", len(mains) - 1: "the left end"}  # by the main in the jaws
+        short = [at for at in faces if mains[at].length - mains[at].fillet < mains[at].diameter]
+        if not short:
+            return texts["hold_both"]
+        both, at = len(short) == 2, short[0]
+        return texts["hold_none" if both else "hold_one"].format(
+            short=at + 1,
+            held=len(mains) - at,
+            deep=shown(mains[at].diameter, "length", self.units),
+            mill=texts["hold_mill"].format(what="both ends" if both else faces[at]),
+        )
 
     def _kept(self):
         """What becomes of the main centers when the stubs go."""
@@ -83,7 +101,7 @@ class Ending(Turning):
 
     def _seat(self):
         """Words for the seat of a tight hub, none without one."""
-        if WHEELS.get(self.job["fixing"]) != "hub":
+        if rules.WHEELS.get(self.job["fixing"]) != "hub":
             return ""
         try:
             reach = shown(rules.fixing_reach(self.job), "length", self.units)
@@ -93,7 +111,7 @@ class Ending(Turning):
 
     def _wheel(self):
         """How the wheel on the right end is held, where that cuts into the main or sits tight."""
-        kind = WHEELS.get(self.job["fixing"])
+        kind = rules.WHEELS.get(self.job["fixing"])
         if kind is None:
             return
         main, trouble = self.crank.journals[-1], ()
@@ -101,7 +119,7 @@ class Ending(Turning):
             reach = rules.fixing_reach(self.job)
         except ERRORS as error:
             reach, trouble = main.length, (said_of(error).rstrip("."),)
-        hole = self.job["fixing_hole"]
+        hole, floor = self.job["fixing_hole"], risers.FLOOR * main.diameter
         self._plain(
             "wheel",
             trouble=trouble,
@@ -110,7 +128,7 @@ class Ending(Turning):
             reach=shown(reach, "length", self.units),
             hole=shown(hole, "length", self.units),
             middle=shown(reach - hole / 2, "length", self.units),
-            floor=shown(risers.FLOOR * main.diameter, "length", self.units, 1),
+            floor=limits_shown(floor, Quantity(inf, "mm"), "length", self.units)[0],
         )
 
     def _bolted(self):

@@ -18,7 +18,9 @@ BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common pra
 BEND_SHARE = 0.5  # of the yield strength that a roughing pass may ask: own choice
 ONE_PERSON = Quantity(25.0, "kg")  # that one lifts alone: common practice, no source
 LEAST_PASS = 0.1  # mm: a thinner roughing pass rubs, own choice
+PIN_WALL = 1.0  # of a cross pin's diameter, from its hole to the end: common practice, no source
 LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
+WHEELS = {"a key": "key", "a cross pin": "pin", "a tight hub or a taper": "hub"}  # by fixing
 FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every throw
 
 
@@ -122,7 +124,31 @@ def fixing_reach(job):
             f"{as_text(reach, job.units, 3)}, is past the last main, "
             f"{as_text(main.length, job.units, 3)} long; write less"
         )
+    if reach > main.length - main.fillet:
+        raise ValueError(
+            "Inner edge of keyseat, pin or hub from the right end, "
+            f"{as_text(reach, job.units, 3)}, is in the fillet of the last main: write "
+            f"{as_text(main.length - main.fillet, job.units, 3)} or less"
+        )
+    least = (1 + PIN_WALL) * job["fixing_hole"]
+    if WHEELS.get(job["fixing"]) == "pin" and reach < least:
+        raise ValueError(
+            "Inner edge of the cross pin's hole from the right end, "
+            f"{as_text(reach, job.units, 3)}, leaves too little metal before the end: write "
+            f"{as_text(least, job.units, 3)} or more"
+        )
     return reach
+
+
+def straight(job, index):
+    """What a bearing finds of a main: between its fillets, and beside the wheel where keyseat,
+    cross pin or tight hub take some of the last.
+    """
+    mains = job.crank.journals
+    last = len(mains) - 1
+    wheel = index == last and job["fixing"] in WHEELS
+    fillets = (1 if index in (0, last) else 2) * mains[index].fillet
+    return mains[index].length - fillets - (fixing_reach(job) if wheel else 0 * fillets)
 
 
 def yield_strength(job):
