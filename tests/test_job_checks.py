@@ -488,7 +488,7 @@ def test_counterweights_leave_what_they_have_no_room_for():
     assert none.number("shaking force, once a turn, with counterweights").m_as(
         "N"
     ) == pytest.approx(0, abs=1e-6)
-    assert heavy.verdict == "look" and "no room" in heavy.sentence
+    assert heavy.verdict == "look" and "have room for" in heavy.sentence
 
 
 def test_banks_shake_as_in_the_textbooks():
@@ -726,8 +726,44 @@ def test_static_balance_is_planned_only_with_counterweights():
         for job in (PUMP, PUMP.typed("counterweights", "on every throw"))
     )
     assert not bare and len(fitted) == 1
-    # 160 g and half of 250 g
-    assert "knife edges" in fitted[0].do and "0.285 kg each" in fitted[0].do
+    # half disks give 5640 of the 8480 g mm wanted; webs and pin are 3347, the throw 18 mm
+    assert "knife edges" in fitted[0].do and "0.127 kg each" in fitted[0].do
+    light = PUMP.typed("counterweights", "on every throw").typed("moving_mass", "40 g")
+    light = light.typed("rotating_mass", "50 g")
+    steps = {one.step.key: one.step for one in printed_steps(check_job(light))}
+    assert "0.07 kg each" in steps["balance"].do  # 50 g and half of 40 g
+
+
+@pytest.mark.parametrize(
+    ("rotating", "words"), [("60 g", "Counterweights of 5100 g"), ("600 g", "of the 14800 g")]
+)
+def test_counterweights_named_are_those_that_are_fitted(rotating, words):
+    """Webs and pin 3347 g mm, half of 75 g and what turns at 18 mm: half disks of 14 mm, 35 mm in
+    radius about a web 14 mm out and wide hold 5640 at most, by counterweights_for's own tests.
+    """
+    job = PUMP.typed("counterweights", "on every throw").typed("moving_mass", "75 g")
+    job = job.typed("rotating_mass", rotating).typed("crank_speed", "600 rpm")
+    report = check_job(job)
+    found, plan = report.find("balance"), report.workings.counterweights
+    assert words in found.sentence
+    assert shown(plan.given.max(), "unbalance", "mm") + " opposite" in found.sentence
+    assert ("thicker" in found.sentence) == (found.verdict != "fine")
+    assert "knife edges show no less than" in found.sentence
+    steps = {one.step.key: one.step for one in printed_steps(report)}
+    assert list(steps)[-2:] == ["counterweights", "balance"]
+    ((label, text),) = steps["counterweights"].numbers
+    assert shown(plan.mass[0] / 2, "mass", "mm") in text and "14 mm thick" in text
+
+
+def test_a_crank_whose_throws_balance_one_another_is_fine():
+    """Four throws 0, 180, 180, 0: half disks too small for the rods leave nothing at the mains."""
+    crank = Crank.load("compressor").to_dict()
+    crank["journals"] = [crank["journals"][at] for at in (0, 1, 1, 1, 2)]
+    crank["throws"] = [{**crank["throws"][0], "angle_deg": at} for at in (0, 180, 180, 0)]
+    job = Job(Crank.from_dict(crank)).typed("counterweights", "on every throw")
+    found = check_job(job.typed("rotating_mass", "400 g")).find("balance")
+    assert found.verdict == "fine" and "have room for" in found.sentence
+    assert "thicker" not in found.sentence
 
 
 # The work as it stands

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from .. import chatter, service
-from ..balance.counterweights import counterweights_for
 from ..blank import layout
 from ..crank import steels
 from ..crank.mass import throw_unbalance
@@ -327,10 +326,7 @@ class Workings:
     @worked
     def counterweights(self):
         """Counterweights that the crank wants, with all rods on a pin."""
-        job, rods = self.job, len(self.banks_of(0))
-        return counterweights_for(
-            self.crank, rods * job["rotating_mass"], rods * job["moving_mass"], job["balance_share"]
-        )
+        return rules.counterweights(self.job)
 
     @worked
     def loads(self):

@@ -2,11 +2,12 @@
 
 import numpy as np
 
-from ...balance import grades, shaking
+from ...balance import grades, shaking, static_balance
 from ...crank.mass import mass_properties, throw_unbalance
 from ...units import Quantity
+from ...workpiece.planning import rules
 from ..fields import BANKS
-from ..verdicts import Found, Number, by_share, check, shown, tidied, worst
+from ..verdicts import Found, Number, by_share, check, shown, tidied
 
 # ISO 21940-11 puts a softly mounted crank drive at G 630, a bolted one at G 250
 COARSER = 2.5
@@ -16,8 +17,7 @@ COARSER = 2.5
 def check_balance(work):
     job, units, crank = work.job, work.units, work.crank
     masses = mass_properties(crank)
-    rods = len(work.banks_of(0))
-    turning, moving = rods * job["rotating_mass"], rods * job["moving_mass"]
+    rods, (turning, moving) = len(work.banks_of(0)), rules.held_on_pins(job)
     arms = _each([throw.radius.m_as("mm") for throw in crank.throws], "mm")
     own = throw_unbalance(crank)
     with_rods = own + (turning * arms).to("g*mm")
@@ -59,15 +59,25 @@ def check_balance(work):
     ends = " and ".join(shown(size, "unbalance", units) for size in pair)
     told = f"{ends} at the two end mains, {100 * ratio:.0f} % of what G {grade:g} leaves there"
     if fitted:
-        words = (
-            f"Counterweights of {shown(wanted, 'unbalance', units)} opposite each throw balance "
-            "what "
-            f"turns and {100 * job['balance_share']:.0f} % of the moving mass; beside that "
-            f"are left {told}"
+        size, all_of = (shown(one, "unbalance", units) for one in (plan.given.max(), wanted))
+        held = f"what turns and {100 * job['balance_share']:.0f} % of the moving mass"
+        if plan.enough:
+            words = f"Counterweights of {size} opposite each throw balance {held}"
+        else:
+            words = (
+                f"Counterweights of {size} opposite each throw are all that half disks within the "
+                f"webs' swing have room for, of the {all_of} that balance {held}"
+            )
+        words += f"; beside that are left {told}"
+        if not plan.enough and ratio > 1:
+            words += ": make them thicker or wider, or of heavier metal"
+        stood = masses.mass + plan.mass.sum() + rules.stand_ins(job).sum()
+        least = static_balance.least_found_unbalance(stood)
+        numbers.append(Number("least unbalance that clean knife edges show", least, "unbalance"))
+        words += (
+            f"; knife edges show no less than {shown(least, 'unbalance', units)}, "
+            "and never a couple"
         )
-        if not plan.enough:
-            verdict = worst(verdict, "look")
-            words += "; half disks within the webs' swing have no room for more: make them thicker"
     else:
         words = f"As drawn, with the rods' big ends: {told}"
         if ratio > 1:

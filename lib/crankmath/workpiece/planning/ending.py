@@ -24,6 +24,7 @@ BOLTS = {  # mm
         (4.1656, "No. 8"),
     ),
 }
+LAST = ("fillets", "inspect", "ends", "wheel", "counterweights", "balance")
 BOLT_WALL = 2.0  # mm of metal around its hole: own choice
 CHAMFER = {"mm": "0.5 mm", "in": "1/64 in"}  # of both ends: common practice, no source
 
@@ -51,9 +52,10 @@ class Ending(Turning):
         )
         self._wheel()
         if self.job["counterweights"] != "none":
-            rods = 2 if self.job["banks"].startswith("two rods") else 1
-            held = self.job["rotating_mass"] + self.job["balance_share"] * self.job["moving_mass"]
-            self._plain("balance", stand_in=shown(rods * held, "mass", self.units))
+            self._weights()
+            stands = [shown(one, "mass", self.units) for one in rules.stand_ins(self.job)]
+            each = f"{stands[0]} each" if len(set(stands)) == 1 else ", ".join(stands)
+            self._plain("balance", stand_in=each)
 
     @cached_property
     def center_hole(self):
@@ -96,8 +98,24 @@ class Ending(Turning):
         for cut in cuts:
             self.work = cut.applied(self.work)
         step = self.said(of, **put_in)
-        fitted = () if of in ("fillets", "inspect", "ends", "wheel", "balance") else self.fitted
+        fitted = () if of in LAST else self.fitted
         self.steps.append(replace(step, key=key or of, on=on, cuts=cuts, fitted=fitted, **kept))
+
+    def _weights(self):
+        """The counterweights of each throw, a sector on either web."""
+        found, sizes = rules.counterweights(self.job), {}
+        for at, throw in enumerate(self.crank.throws):
+            text = words()["counterweights"]["size"].format(
+                angle=shown(found.half_angle[at], "angle", self.units, 3),
+                thick=shown(throw.web_thickness, "length", self.units),
+                mass=shown(found.mass[at] / 2, "mass", self.units),
+            )
+            sizes.setdefault(text, []).append(str(at + 1))
+        self._plain(
+            "counterweights",
+            outer=shown(self.crank.swing_radius, "length", self.units),
+            numbers=tuple((f"throw {', '.join(some)}:", text) for text, some in sizes.items()),
+        )
 
     def _seat(self):
         """Words for the seat of a tight hub, none without one."""

@@ -7,8 +7,12 @@ from dataclasses import replace
 from math import floor
 from warnings import catch_warnings, simplefilter
 
+import numpy as np
+
+from ...balance.counterweights import counterweights_for
 from ...blank import bar, center_holes, layout
 from ...crank import steels
+from ...crank.mass import throw_unbalance
 from ...forces import drive, edge, kienzle
 from ...spacers import Spacer, largest_diameter
 from ...units import OutOfRangeWarning, Quantity, as_text
@@ -149,6 +153,27 @@ def straight(job, index):
     wheel = index == last and job["fixing"] in WHEELS
     fillets = (1 if index in (0, last) else 2) * mains[index].fillet
     return mains[index].length - fillets - (fixing_reach(job) if wheel else 0 * fillets)
+
+
+def counterweights(job):
+    """Counterweights that the crank wants, with all rods on a pin."""
+    turning, moving = held_on_pins(job)
+    return counterweights_for(job.crank, turning, moving, job["balance_share"])
+
+
+def stand_ins(job):
+    """Weight on each pin with which the crank rests anywhere: what its counterweights, as they have
+    room, balance beside the webs and the pin.
+    """
+    balanced = counterweights(job).given - throw_unbalance(job.crank)
+    arms = Quantity(np.array([one.radius.m_as("mm") for one in job.crank.throws]), "mm")
+    return np.maximum((balanced / arms).to("g"), Quantity(0.0, "g"))
+
+
+def held_on_pins(job):
+    """What turns with each pin and what moves along its strokes, of all its rods."""
+    rods = 2 if job["banks"].startswith("two rods") else 1
+    return rods * job["rotating_mass"], rods * job["moving_mass"]
 
 
 def yield_strength(job):
