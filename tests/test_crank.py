@@ -175,7 +175,12 @@ def test_wrong_tables_are_said(tables, change):
 
 def test_journals_that_do_not_meet(tables):
     tables["journals"].append(tables["journals"][0])
-    with pytest.raises(ValueError, match="journals: 1 throws need 2 journals"):
+    with pytest.raises(ValueError, match="journals: 1 throw needs 2 journals.* are 3$"):
+        Crank.from_dict(tables)
+    tables["journals"] = tables["journals"][:1]
+    with pytest.raises(
+        ValueError, match="is 1; a crank with its pin at its end.* cannot be worked"
+    ):
         Crank.from_dict(tables)
 
 

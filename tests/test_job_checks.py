@@ -1091,6 +1091,23 @@ def test_bow_is_that_of_all_pieces():
     assert found.number("bow, high").m_as("mm") == pytest.approx(max(one[2] for one in plan.bows()))
 
 
+def test_a_bar_too_small_says_what_helps_once():
+    """Pump, Ø58.2 mm asked: a bar of 57 is 1.2 short, so 0.9 mm of 1.5 to machine away fits."""
+    job = PUMP.typed("bar_size", "57 mm")
+    report = check_job(job)
+    found = report.find("bar")
+    asked = report.workings.smallest_bar.width.m_as("mm")
+    most = float(re.search(r"with (\S+) mm or less", found.sentence)[1])
+    assert (
+        most == pytest.approx(1.5 - (asked - 57) / 2, abs=0.01) and "take Ø60 mm" in found.sentence
+    )
+    assert check_job(job.typed("bar_allowance", f"{most} mm")).find("bar").verdict == "fine"
+    told = [one.sentence for one in report.checks if one.verdict == "cannot tell"]
+    assert len(told) > 8 and set(told) == {"The bar at hand is too small, see Bar."}
+    little = check_job(PUMP.typed("bar_size", "40 mm")).find("bar").sentence
+    assert "or less" not in little and "take Ø60 mm" in little
+
+
 @pytest.mark.parametrize(("steel", "bow"), [("C45", 4.0), ("S275", 4.0), ("1018", 1.5)])
 def test_black_bar_is_less_straight_than_drawn(steel, bow):
     job = Job(replace(PUMP.crank, steel=steel))

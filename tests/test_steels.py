@@ -21,9 +21,9 @@ def test_steels_of_the_example_cranks_and_more():
     )
 
 
-@pytest.mark.parametrize("name", ["oak", "", None, 4140])
-def test_unknown_steel_lists_the_known(name):
-    with pytest.raises(ValueError, match="write one of 1018"):
+@pytest.mark.parametrize("name", ["oak", "", None, 4140, "EN24", "cast iron"])
+def test_unknown_steel_lists_the_known_and_says_what_to_do(name):
+    with pytest.raises(ValueError, match="write one of 1018.*nearest.*yield strength.*cast iron"):
         steels.find(name)
 
 

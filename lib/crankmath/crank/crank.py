@@ -120,9 +120,12 @@ def _check(crank):
     if not count:
         raise ValueError("throws is empty: a crank needs at least one [[throws]] table")
     if len(crank.journals) != count + 1:
+        throws = "1 throw needs" if count == 1 else f"{count} throws need"
+        ends = "; a crank with its pin at its end, in no main beyond it, cannot be worked out here"
         raise ValueError(
-            f"journals: {count} throws need {count + 1} journals, one on each side; "
-            f"there are {len(crank.journals)}"
+            f"journals: {throws} {count + 1} journals, one on each side; there "
+            f"{'is' if len(crank.journals) == 1 else 'are'} {len(crank.journals)}"
+            + (ends if len(crank.journals) == count else "")
         )
     for group in toml_text.GROUPS:
         for number, part in enumerate(getattr(crank, group), 1):

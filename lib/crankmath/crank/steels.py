@@ -86,7 +86,11 @@ def find(name):
     for known, record in _records().items():
         if isinstance(name, str) and name.strip().lower() == known.lower():
             return record
-    raise ValueError(f"steel {name!r} is not known; write one of {', '.join(NAMES)}")
+    raise ValueError(
+        f"steel {name!r} is not known; write one of {', '.join(NAMES)}. For another steel write "
+        "the nearest in kind and strength, and answer the hardness, tensile and yield strength of "
+        "your own in the job; cast iron is in none of the tables"
+    )
 
 
 def record_of(steel):

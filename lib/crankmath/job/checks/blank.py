@@ -1,5 +1,8 @@
 """Checks of the blank: motion, bar, locked-in stress, centers, swing."""
 
+from contextlib import suppress
+from dataclasses import replace
+
 from ...blank import bar, center_holes, layout
 from ...crank import motion
 from ...spacers import center_pressure
@@ -8,7 +11,7 @@ from ...wording import ERRORS, capital, figures, limits_shown
 from ...workpiece.plan import least_left
 from ...workpiece.planning import rules
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
-from ..fields import CYLINDER
+from ..fields import BY_KEY, CYLINDER
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 
 SHORTEST_ROD = 3.0  # throws; own choice: below it the harmonics left out pass 2 % of the force
@@ -80,9 +83,8 @@ def check_bar(work):
     try:
         one = work.bar
     except ValueError as error:
-        return Found(
-            "not fine" if own else "cannot tell", f"{need}. {said_of(error)}", tuple(numbers)
-        )
+        told = _larger(work) if own else said_of(error)
+        return Found("not fine" if own else "cannot tell", f"{need}. {told}", tuple(numbers))
     spare = min((one.width - least.width) / 2, (one.height - least.height) / 2)
     mass = work.swung["main"].mass
     numbers += [
@@ -109,6 +111,27 @@ def check_bar(work):
         tuple(numbers),
         () if own else (f"the bar is in stock as {size_of_bar(one, units)}: sizes from memory",),
     )
+
+
+def _larger(work):
+    """What helps where the bar at hand is too small: a larger one, or less to machine away."""
+    job, least, units = work.job, work.smallest_bar, work.units
+    own = job["bar_size"], (job["bar_height"] if least.shape == "flat" else job["bar_size"])
+    short = max(
+        wanted - (mine or wanted)
+        for wanted, mine in zip((least.width, least.height), own, strict=True)
+    )
+    ways, room = [], job["bar_allowance"] - short / 2
+    with suppress(ValueError):  # none on the list is as large
+        ways.append(f"take {size_of_bar(bar.stock_bar(least, units), units)}")
+    if room > 0 * room:
+        most = limits_shown(0 * room, room, "length", units)[1]
+        label = BY_KEY["bar_allowance"].label
+        ways.append(f"answer “{label}” with {most} or less, where the skin allows it")
+    size = size_of_bar(
+        replace(least, width=own[0] or least.width, height=own[1] or least.height), units
+    )
+    return f"Yours, {size}, is too small: {', or '.join(ways) or 'take a larger one'}."
 
 
 def _measured(work, numbers):

@@ -54,10 +54,7 @@ def bar_for(job, least):
     wanted = least.width, least.height
     sizes = [mine or usual for mine, usual in zip(own, wanted, strict=True)]
     if any(size < side * (1 - 1e-9) for size, side in zip(sizes, wanted, strict=True)):
-        raise ValueError(
-            "the bar at hand is too small: the crank with its allowances needs "
-            + size_of_bar(least, job.units)
-        )
+        raise ValueError("the bar at hand is too small, see Bar")
     stock = least if all(own) else bar.stock_bar(least, job.units)
     return replace(least, width=own[0] or stock.width, height=own[1] or stock.height)
 
