@@ -172,6 +172,11 @@ def test_presets_units_and_projector(name, monkeypatch):
         assert str(module.picture(**panel.values)[1]) == panel.frame["readout"], (
             "the plain cell says another thing"
         )
+    limits = [
+        [(*axes.get_xlim(), *axes.get_ylim()) for axes in figure.axes]
+        for figure in (module.picture(**panel.values)[0], panel.paper(panel.units))
+    ]
+    assert limits[0] == limits[1], "what moves stretched the plain cell's axes"
     said = panel.frame["readout"]
     for kind in ("projector", "units", "units", "projector"):
         panel.receive({"type": kind})

@@ -1,9 +1,8 @@
 """Draws: numbers in, figure or moving items out. No physics.
 
 One list of items (curves, points, notes, shadings, a view in space) serves the live panel, where
-the
-browser draws them, and the printed picture, where matplotlib does. Each item names the
-axes it belongs to by number.
+the browser draws them, and the printed picture, where matplotlib does. Each item names the axes it
+belongs to by number.
 """
 
 from contextlib import contextmanager
@@ -198,7 +197,11 @@ def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.8
 
 
 def add(figure, items):
-    """Draw moving items into a figure, for the printed or stored picture."""
+    """Draw moving items into a figure, for the printed or stored picture; its axes keep their
+    limits, as the page's do.
+    """
+    for axes in figure.axes:
+        axes.set(xlim=axes.get_xlim(), ylim=axes.get_ylim())
     for item in items:
         axes = figure.axes[item.axes]
         if item.kind == "line":

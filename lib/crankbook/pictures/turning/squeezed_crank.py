@@ -27,9 +27,9 @@ from ..scene import (
 ENLARGED = 500  # motions over sizes, at most
 FARTHEST = 0.05  # of the window's width: how far the largest motion is drawn
 ALONG = 12  # points along an edge
-SQUEEZED, RELEASED = 0.20, -0.27  # heights of the two views' middles in the window
+SQUEEZED, RELEASED = 0.22, -0.255  # heights of the two views' middles in the window
 HIGHEST = 0.36  # of a view
-DIAL = 0.05  # radius
+DIAL, LOWEST = 0.05, -0.505  # radius of the dial, its lowest middle in the window
 
 
 def _outline(x, low, high):
@@ -160,7 +160,7 @@ def squeezed_items(crank, result, spacers, thrust, loads, reading, share, color)
         *items,
         Note(
             1.11,
-            0.405,
+            0.43,
             _("motions {times} times enlarged").format(times=f"{enlarged:,.0f}"),
             GRAY,
             "end",
@@ -193,14 +193,14 @@ def _center_items(crank, view, thrust):
             Curve(cone, y + np.array([0, 0.026, 0.026, -0.026, -0.026]), GRAY, 1, "", "#bbbbbb")
         )
         if thrust:
-            items += arrow((x + out * 0.13, y), (x + out * 0.065, y), RUST, head=0.02)
+            items += arrow((x + out * 0.115, y), (x + out * 0.065, y), RUST, head=0.02)
     if thrust:
         items.append(Note(x + 0.12, y + 0.035, thrust, RUST, "end"))
     return items
 
 
 def _dial_items(crank, result, enlarged, view, reading, share, color):
-    """A dial under the main's end that runs out most."""
+    """A dial under the main's end that runs out most; it stands still as its plunger moves."""
     ends = [
         (place, piece)
         for piece in crank.segments
@@ -211,15 +211,13 @@ def _dial_items(crank, result, enlarged, view, reading, share, color):
     worst = int(np.argmax(np.hypot(*away.T)))
     place, piece = ends[worst]
     inward = 1 if place < piece.middle else -1
-    x, foot = view.place(
-        place + inward * min(0.1 * piece.length, 3.0),
-        enlarged * away[worst, 0] - piece.diameter / 2,
-    )
-    middle = foot - 0.05 - DIAL
+    x, free = view.place(place + inward * min(0.1 * piece.length, 3.0), -piece.diameter / 2)
+    foot = free + enlarged * away[worst, 0] / view.scale
+    middle = max(free - FARTHEST - DIAL - 0.01, LOWEST)
     hand = np.pi * (0.75 - 1.5 * min(share, 1.0))
     return [
         *dial(foot, (x, middle), DIAL, hand, color),
-        Note(x, middle - DIAL - 0.075, reading, color, "middle"),  # below: webs hang at both sides
+        Note(x, middle - DIAL - 0.06, reading, color, "middle"),  # below: webs hang at both sides
     ]
 
 
@@ -251,14 +249,14 @@ def squeeze_paper(unit, widest, projector=False):
     widest: Largest misfit either way, in that unit.
     """
     figure, window, chart = blank(
-        projector, 9.0, 4.5, ((0.0, 0.02, 0.57, 0.96), (0.63, 0.14, 0.355, 0.81))
+        projector, 9.0, 4.5, ((0.0, 0.0, 0.57, 1.0), (0.63, 0.14, 0.355, 0.81))
     )
-    window.set(xlim=(-0.12, 1.12), ylim=(-0.60, 0.46), xticks=[], yticks=[])
+    window.set(xlim=(-0.12, 1.12), ylim=(-0.622, 0.482), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
     size = window.xaxis.label.get_size() * 0.9
     for height, words in (
-        (0.42, _("squeezed: so it is cut")),
-        (-0.05, _("released, under a dial")),
+        (0.43, _("squeezed: so it is cut")),
+        (-0.035, _("released, under a dial")),
     ):
         window.annotate(words, (-0.11, height), fontsize=size, color="#333333")
     chart.set(
