@@ -391,6 +391,24 @@ def test_what_holds_the_wheel_has_its_step(fixing, has):
     assert ("last 12 mm of main 2" in steps["finish_mains"].step.do) == ("hub" in fixing)
 
 
+@pytest.mark.parametrize(("thick", "told"), [(7.0, True), (10.0, False)])
+def test_a_web_between_two_walls_asks_for_a_long_cutter(thick, told):
+    """Web 7 mm thick, stock 0.25 and 1 beside it: a slot of 8.25 mm; from the skin of a bar of
+    Ø65 to a web's side, 26 mm wide: 19.5 deep, less what the pin's gap has taken of that wall.
+    """
+    crank = Crank.load("compressor")
+    throws = tuple(
+        replace(one, web_thickness=Quantity(thick, "mm"), web_width=Quantity(26.0, "mm"))
+        for one in crank.throws
+    )
+    plan = make_plan(Job(replace(crank, throws=throws)).typed("bar_size", "65 mm"))
+    do = next(one.do for one in plan.steps if one.key == "webs")
+    found = re.search(r"reach ([\d.]+) mm deep in a slot ([\d.]+) mm wide at web 1", do)
+    assert bool(found) == told
+    if told:
+        assert 18.5 < float(found[1]) <= 19.5 and float(found[2]) == 8.25
+
+
 @pytest.mark.parametrize(
     ("lengths", "jaws", "mill"),
     [

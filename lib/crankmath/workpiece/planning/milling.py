@@ -8,8 +8,10 @@ from math import atan2, cos, degrees, hypot, pi, sin, sqrt
 from ...cutting.rough_out import LIGAMENT, chain_of_holes
 from ...units import Quantity
 from ..cuts import Outline, Plane, Turn
+from ..sections import polygon
 
 DRILL_STEPS = {"mm": 0.5, "in": 25.4 / 64}  # mm, of a set of drills: common practice, no source
+WALL = 0.5  # mm: what stands out less is no wall beside a cutter, own choice
 LONG_REACH = 2.0  # depth over width of a slot from which a cutter is a long one: own choice
 QUARTERS = tuple((cos(turn), sin(turn)) for turn in (pi, 0.0, pi / 2, -pi / 2))
 
@@ -41,9 +43,24 @@ class Slot:
 
 
 def long_reach(slots):
-    """The slot that is deepest for its width, where it asks for a long cutter; else None."""
-    one = max(slots, key=lambda slot: slot.depth / slot.width)
-    return one if one.depth > LONG_REACH * one.width else None
+    """Depth, width and place of the slot that is deepest for its width, where it asks for a long
+    cutter; else None.
+    """
+    deep, wide, where = max(slots, key=lambda one: one[0] / one[1], default=(0.0, 1.0, ""))
+    return (deep, wide, where) if deep > LONG_REACH * wide else None
+
+
+def web_slots(work, cuts):
+    """Depth, width and place of each side of the outlines that is cut between two walls."""
+    found = []
+    for cut in cuts:
+        beside = work.at(cut.x0 - 1e-6), work.at(cut.x1 + 1e-6)
+        for ny, nz, offset in polygon(cut.points).lines:
+            walls = [section.support((ny, nz)) - offset for section in beside]
+            if min(walls) > WALL:
+                found.append((min(walls), cut.x1 - cut.x0, cut.place))
+        work = cut.applied(work)
+    return found
 
 
 def held_on(placed, work, turned):

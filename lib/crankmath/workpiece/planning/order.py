@@ -306,11 +306,7 @@ class _Order(Ending):
                 for shape in ("slot", "square")
                 if (some := [named[one] for one in shapes if shapes[one] == shape])
             )
-        section, deep = self.placed.bar_section, milling.long_reach(slots)
-        long = deep and {
-            **{"deep": self.length(deep.depth), "wide": self.length(deep.width)},
-            "where": deep.place,
-        }
+        section = self.placed.bar_section
         marks = [
             (f"main {index + 1}", (x0 + x1) / 2)
             for kind, index, x0, x1 in self.placed.segments
@@ -331,9 +327,15 @@ class _Order(Ending):
             what_big=capital(what),
             places=", ".join(self.datum(x) for _, x in marks),
             angle=texts["angle"],
-            reach=texts["reach"].format(**long) if long else "",
+            reach=self._reach((one.depth, one.width, one.place) for one in slots),
             rpm=f"{self.gears[0]:g} rpm",
         )
+
+    def _reach(self, slots):
+        """Words for the slot that asks for a long cutter, none without one."""
+        deep, wide, where = milling.long_reach(slots) or (0.0, 0.0, "")
+        told = words()["mill"]["reach"] if deep else ""
+        return told.format(deep=self.length(deep), wide=self.length(wide), where=where)
 
     def _webs(self):
         cuts = milling.outlines(self.placed, self.work, self._wall)
@@ -350,6 +352,7 @@ class _Order(Ending):
             do=texts["do_bench" if bench else "do"],
             hold=texts[milling.held_on(self.placed, self.work, "rough_mains" in done)],
             angle="" if "mill" in done else f" {words()['mill']['angle']}",
+            reach=self._reach(milling.web_slots(self.work, cuts)),
         )
 
     def _rest(self):
