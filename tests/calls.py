@@ -683,11 +683,19 @@ CALLS = {
         "allowed_runout": Q(10, "um"),
         "spacer": SPACER(),
     },
-    "longest_of_any": lambda: {
+    "best_misfit": lambda: {"crank": pump(), "thrust": Q(400, "N"), "spacer": SPACER()},
+    "gripped_misfit": lambda: {
         "crank": pump(),
-        "thrust": Q(50, "N"),
-        "allowed_runout": Q(10, "um"),
+        "thrust": Q(400, "N"),
         "spacers": SPACER(),
+        "longest": Q(3, "um"),
+    },
+    "gripping_thrust": lambda: {
+        "crank": pump(),
+        "spacers": SPACER(),
+        "shortest": Q(-3, "um"),
+        "longest": Q(3, "um"),
+        "most": Q(400, "N"),
     },
     "largest_diameter": lambda: {"crank": pump()},
     "squeeze_pins": lambda: {"crank": pump(), "thrust": Q(400, "N"), "spacers": SPACER()},

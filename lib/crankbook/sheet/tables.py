@@ -17,7 +17,7 @@ from crankmath.workpiece.planning import rules
 READINGS = 12  # round a turn
 BLANK = ""
 CANNOT = ("cannot", "be told")
-LOOSE = " One that is not gripped flies: wire or tape it to the throw before the spindle turns."
+LOOSE = "One that is not gripped flies: wire or tape it to the throw before the spindle turns."
 SET_BY = {
     "cut": "the cut",
     "depth": "what drive and crank bear",
@@ -179,7 +179,7 @@ def spacer_table(work):
     free = not np.isfinite(shortest.magnitude)
     several, alike, ends = len(work.fitted) > 1, "", _misfits(*work.accepted_misfit, units)
     if several and not free:
-        given = shown(work.job["thrust"], "force", units)
+        given = shown(work.spacer_thrust, "force", units)
         both = " to ".join(_misfits(shortest, longest, units))
         alike = f"; all alike, and with no more than {given}: {both}"
     most = next(one.most for one in work.pressed if one.step.key == "finish_mains")
@@ -201,19 +201,17 @@ def spacer_table(work):
         f"{' to '.join(ends)}, with no more than "
         f"{limits_shown(0 * most, most, 'force', units)[1]} of thrust{alike}; "
         f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
-        f"thrust, crank and spacer equally cold.{LOOSE if free else ''}",
+        f"thrust, crank and spacer equally cold. {LOOSE}",
     )
 
 
 def _misfits(shortest, longest, units):
     """Texts of what a spacer may be off its gap, never wider than it is."""
     unit, digits, name = ("um", 1, "µm") if units == "mm" else ("thousandth", 2, "thou")
-    free = not np.isfinite(shortest.magnitude)
-    ends = read_between(longest - Quantity(1.0, "mm") if free else shortest, longest, unit, digits)
+    ends = read_between(shortest, longest, unit, digits)
     if ends is None:
         return CANNOT
-    low, high = (f"{one:+.{digits}f} {name}".replace("-", "−") for one in ends)
-    return "any amount short" if free else low, high
+    return tuple(f"{one:+.{digits}f} {name}".replace("-", "−") for one in ends)
 
 
 def _from_gap(text):

@@ -86,9 +86,11 @@ def pressed_steps(work):
 
 def _pressed(work, step):
     given = work.job["thrust"]
-    least, scant, where = _held(work, step)
+    least, scant, where = work.held[step.key]
     force = max(given, least) if least is not None and step.key.startswith("rough") else given
     packs = tuple(one for one in work.fitted if one.throw in step.fitted)
+    if packs and step.key == "finish_mains" and least and work.gripping_thrust > least:
+        least, where = work.gripping_thrust, "which grips the shortest spacer"
     what, moved, allowed, stress = _moved(work, step, force, packs)
     most = _most(work, step, force, packs)
     try:
@@ -140,7 +142,7 @@ def _most(work, step, force, packs):
     if not packs or most <= force:
         return most
     if step.key == "finish_mains":
-        return min(most, force + work.budget.thrust_left)
+        return min(most, work.spacer_thrust + work.budget.thrust_left)
     ways = [
         tuple(replace(one, misfit=each) for one, each in zip(packs, way, strict=True))
         for way in product(work.accepted_misfit, repeat=len(packs))
@@ -154,7 +156,7 @@ def _most(work, step, force, packs):
         return min(most, force + Quantity(first_past(worst, 1.0, 1.0, 1e9, 11), "N"))
 
 
-def _held(work, step):
+def held(work, step):
     """Thrust that holds the work at a step without and with friction, and where it is asked for."""
     try:
         cuts = [cut for cut in work.deepest_cuts if cut.step is step]

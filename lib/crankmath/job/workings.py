@@ -11,7 +11,14 @@ from ..crank.mass import throw_unbalance
 from ..cutting import speeds as cutting
 from ..forces import drive, edge, kienzle
 from ..service import strength
-from ..spacers import longest_of_any, misfit_limits, squeeze, squeeze_budget
+from ..spacers import (
+    best_misfit,
+    gripped_misfit,
+    gripping_thrust,
+    misfit_limits,
+    squeeze,
+    squeeze_budget,
+)
 from ..units import Quantity
 from ..wording import ERRORS
 from ..workpiece import Step, bending, make_plan
@@ -19,7 +26,7 @@ from ..workpiece.planning import rules
 from . import machine
 from .fields import BANKS
 from .once import worked
-from .pressed import pressed_steps
+from .pressed import held, pressed_steps
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
 TIGHT = 2.0  # least window of misfit over the doubt of a spacer's length: own choice
@@ -253,6 +260,15 @@ class Workings:
         return squeeze(self.crank, self.job["thrust"], self.fitted)
 
     @worked
+    def held(self):
+        """Thrust that holds each turning step, as ``pressed.held``, by its key."""
+        return {
+            step.key: held(self, step)
+            for step in self.plan.steps
+            if step.on == "centers" and step.cuts
+        }
+
+    @worked
     def pressed(self):
         """Every turning step under the thrust, with the spacers then fitted."""
         return pressed_steps(self)
@@ -266,40 +282,55 @@ class Workings:
             return self.job["thrust"]
 
     @worked
+    def spacer_thrust(self):
+        """Thrust that spacers are fitted for: as given, or more where the mains ask for it."""
+        given = self.job["thrust"]
+        try:
+            return max(given, self.held["finish_mains"][0] or given)
+        except ERRORS:
+            return given
+
+    @worked
     def misfit_limits(self):
-        """Shortest and longest misfit, all spacers alike; of each where any short one will do."""
-        given = self.crank, self.job["thrust"], self.job["allowed_runout"], self.fitted
-        shortest, longest = misfit_limits(*given)
-        any_short = not np.isfinite(shortest) and len(self.fitted) > 1
-        return shortest, longest_of_any(*given) if any_short else longest
+        """Shortest and longest misfit, all spacers alike."""
+        return misfit_limits(
+            self.crank, self.spacer_thrust, self.job["allowed_runout"], self.fitted
+        )
 
     @worked
     def aimed_misfit(self):
-        """Middle of the limits, or clear of the longest where any short one will do; else none."""
+        """That of the least runout, whatever is allowed; none where no spacer can be fitted."""
         try:
-            shortest, longest = self.misfit_limits
+            return best_misfit(self.crank, self.spacer_thrust, self.fitted)
         except ERRORS:
             return Quantity(0.0, "um")
-        apart = TIGHT if len(self.fitted) > 1 else 1.0  # another that is short asks for more
-        clear = longest - apart * self.job["spacer_doubt"]
-        return (shortest + longest) / 2 if np.isfinite(shortest) else min(0 * clear, clear)
 
     @worked
     def budget(self):
         """What squeeze and each spacer's doubt spend of the runout, and leave to warming."""
         packs = tuple(replace(one, misfit=self.aimed_misfit) for one in self.fitted)
         known, allowed = self.job["spacer_doubt"], self.job["allowed_runout"]
-        return squeeze_budget(self.crank, self.job["thrust"], allowed, packs, known)
+        return squeeze_budget(self.crank, self.spacer_thrust, allowed, packs, known)
 
     @worked
     def accepted_misfit(self):
         """Least and most misfit of a spacer that the sheet accepts: what its length is known to,
-        about the one to aim at, or less where each off its own way asks for it.
-
-        Where any short one will do at the thrust given, a harder one would close its gap.
+        about the one to aim at, or less where each off its own way asks for it; none that the
+        thrust does not grip.
         """
         each = min(self.job["spacer_doubt"], self.budget.misfit_left)
-        return self.aimed_misfit - each, self.aimed_misfit + each
+        return max(self.aimed_misfit - each, self.gripped_misfit), self.aimed_misfit + each
+
+    @worked
+    def gripped_misfit(self):
+        """Misfit from which the thrust grips each spacer, the others as long as is accepted."""
+        longest = self.aimed_misfit + min(self.job["spacer_doubt"], self.budget.misfit_left)
+        return gripped_misfit(self.crank, self.spacer_thrust, self.fitted, longest)
+
+    @worked
+    def gripping_thrust(self):
+        """Thrust from which the shortest spacers that the sheet accepts are gripped."""
+        return gripping_thrust(self.crank, self.fitted, *self.accepted_misfit, self.spacer_thrust)
 
     @worked
     def rod_length(self):

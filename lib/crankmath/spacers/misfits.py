@@ -12,7 +12,6 @@ from ..wording import shown
 from .spacer_plan import listed, misfits_of, plan_for
 
 MICROMETER = ureg.Unit("um")
-LOOSE = 1.0  # mm that a spacer is short of touching to count as left out
 SCANNED = 41  # misfits or thrusts tried before a limit is refined
 
 
@@ -44,25 +43,12 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=(), held="main",
     Basis: fitted data; as ``squeeze``. The range about the least reading, which is looked for in 41
     steps before it is refined. To write the limits down see :func:`whole_steps`.
     """
-    from scipy.optimize import brentq, minimize_scalar
+    from scipy.optimize import brentq
 
     allowed = allowed_runout
     reading, touch, scale = _reading_of_misfit(crank, thrust, spacer, others, held, solid)
-    loose, high = reading(touch), touch + scale
-    while reading(high) <= max(allowed, loose):
-        high = touch + 2 * (high - touch)
-    tried = np.linspace(touch, high, SCANNED)
-    readings = np.array([reading(misfit) for misfit in tried])
-    lowest = int(readings.argmin())
-    beside = (tried[max(lowest - 1, 0)], tried[lowest + 1])
-    best = minimize_scalar(
-        reading, bounds=beside, method="bounded", options={"xatol": 1e-9 * (high - touch)}
-    )
-    bottom, least = (
-        (float(best.x), float(best.fun))
-        if best.fun < readings[lowest]
-        else (tried[lowest], readings[lowest])
-    )
+    tried, readings, bottom = _lowest(reading, touch, scale, allowed)
+    lowest, least = int(readings.argmin()), reading(bottom)
     if least > allowed:
         raise ValueError(
             f"allowed_runout of {_fine(allowed, crank)} cannot be kept with any misfit: the least "
@@ -78,30 +64,79 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=(), held="main",
     return 1e3 * shortest, 1e3 * longest
 
 
-@takes(crank=Crank, thrust="N >= 0, one", allowed_runout="mm > 0, one", gives="um")
-def longest_of_any(crank, thrust, allowed_runout, spacers, held="main", solid=()):
-    """Longest misfit of several spacers where each may be any amount shorter, whatever the others.
+@takes(crank=Crank, thrust="N >= 0, one", gives="um")
+def best_misfit(crank, thrust, spacer, others=(), held="main", solid=()):
+    """Misfit of a spacer that leaves the least runout.
 
-    held and solid are those of ``squeeze``. "inf" where one a millimeter too long would keep
-    within the allowed runout. Refused where the crank with them left out does not: then short ones
-    have a limit too, :func:`misfit_limits`.
-    Basis: fitted data; as ``squeeze``. Each spacer is tried at the misfit and left out.
+    spacer is one, or several that share the misfit; its own is not used. others keep their own.
+    held and solid are those of ``squeeze``. Basis: fitted data; as ``misfit_limits``.
     """
-    spacers = _some(listed(spacers), "spacers")
-    plan = plan_for(crank, spacers, held, solid)
-    touch = float(np.min(-plan.closing * thrust))
-    ways = np.array(list(product((0.0, 1.0), repeat=len(spacers))))
+    reading, touch, scale = _reading_of_misfit(crank, thrust, spacer, others, held, solid)
+    return 1e3 * _lowest(reading, touch, scale, 0.0)[2]
 
-    def reading(longer):
-        tried = np.where(ways, touch + longer, touch - LOOSE)
-        return max(plan.reading(thrust, plan.forces(thrust, one)) for one in tried)
 
-    if reading(0.0) > allowed_runout:
-        raise ValueError(
-            f"allowed_runout of {_fine(allowed_runout, crank)} is passed with the spacers left "
-            "out; ask misfit_limits for both limits"
-        )
-    return 1e3 * (touch + first_past(reading, allowed_runout, 1e-3, 1.0, SCANNED))
+@takes(crank=Crank, thrust="N >= 0, one", longest="mm, one", gives="um")
+def gripped_misfit(crank, thrust, spacers, longest, held="main", solid=()):
+    """Shortest misfit at which each spacer is gripped while the others are longest.
+
+    longest is the most that a spacer is off; held and solid are those of ``squeeze``. One that is
+    not gripped flies out of a turning crank. Basis: fitted data; as ``squeeze``. Gripped is what
+    bears a tenth of what it bears as long as its gap, own choice.
+    """
+    plan = plan_for(crank, _some(listed(spacers), "spacers"), held, solid)
+
+    def lacks(short):
+        return _grip_lacks(plan, thrust, longest - short, longest)
+
+    return 1e3 * (longest - first_past(lacks, 0.0, 1e-3, 1.0, 2))
+
+
+@takes(crank=Crank, shortest="mm, one", longest="mm, one", most="N > 0, one", gives="N")
+def gripping_thrust(crank, spacers, shortest, longest, most, held="main", solid=()):
+    """Least thrust, of those up to most, from which a spacer of the shortest misfit is gripped
+    while the others are longest; most where none does. As ``gripped_misfit``, with its basis.
+    """
+    from scipy.optimize import brentq
+
+    plan = plan_for(crank, _some(listed(spacers), "spacers"), held, solid)
+
+    def lacks(thrust):
+        return _grip_lacks(plan, thrust, shortest, longest)
+
+    if lacks(0.0) <= 0:
+        return 0.0
+    return brentq(lacks, 0.0, most) if lacks(most) < 0 else most
+
+
+def _grip_lacks(plan, thrust, shortest, longest):
+    """Force that the worst of some spacers lacks to be gripped, itself the shortest."""
+    count = len(plan.compliance)
+    least, own = plan.grip(thrust), np.eye(count, dtype=bool)
+    tried = (plan.forces(thrust, np.where(row, shortest, longest)) for row in own)
+    return max(
+        float(low - found[one]) for one, (low, found) in enumerate(zip(least, tried, strict=True))
+    )
+
+
+def _lowest(reading, touch, scale, allowed):
+    """Misfits from the first touch to where the reading passes what is allowed and that of a loose
+    spacer, their readings, and the misfit of the least.
+    """
+    from scipy.optimize import minimize_scalar
+
+    loose, high = reading(touch), touch + scale
+    while reading(high) <= max(allowed, loose):
+        high = touch + 2 * (high - touch)
+    tried = np.linspace(touch, high, SCANNED)
+    readings = np.array([reading(misfit) for misfit in tried])
+    lowest = int(readings.argmin())
+    best = minimize_scalar(
+        reading,
+        bounds=(tried[max(lowest - 1, 0)], tried[lowest + 1]),
+        method="bounded",
+        options={"xatol": 1e-9 * (high - touch)},
+    )
+    return tried, readings, float(best.x) if best.fun < readings[lowest] else tried[lowest]
 
 
 @takes(longest="um", step="um > 0, one", gives=("um", "um"))

@@ -16,6 +16,7 @@ SAMPLES = 9  # places along a turned piece where its runout is looked for
 # behind holds. Fitted to 3-D solid finite elements: discs of 0.07 to 0.42 of the main's diameter.
 FACE_NEAR, FACE_BEHIND = 0.46, 0.345
 CLEARANCE = 0.5  # mm beside the fillet, to slide a spacer in and wire it: own choice
+GRIPPED, SLACK = 0.1, 1e-3  # share of what a full one bears, and N that grip nothing
 STEP = {"mm": 1.0, "in": 1 / 16}  # sizes a spacer is cut from
 NO_LENGTH = Quantity(0.0, "mm")
 
@@ -89,6 +90,12 @@ class Plan:
 
         lower = np.linalg.cholesky(self.compliance)
         return nnls(lower.T, np.linalg.solve(lower, wanted))[0]
+
+    def grip(self, thrust):
+        """Least force that keeps each spacer from flying: a tenth of what it bears as long as its
+        gap, own choice.
+        """
+        return np.maximum(GRIPPED * self.forces(thrust, np.zeros(len(self.compliance))), SLACK)
 
     def load(self, thrust, forces):
         """Forces on the frame."""

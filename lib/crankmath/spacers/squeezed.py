@@ -24,7 +24,8 @@ class Squeezed:
     stands on. ``closure`` is what each throw's gap closes on the main axis, between the faces
     there, dented where a spacer presses [um]. ``slope`` is the tilt of each turned piece while
     squeezed, toward 0 and toward 90 degrees [rad]; ``bow`` how far it then bends off its own
-    straight line [um]. ``spacer_force`` is what each spacer bears [N]; zero is a loose one.
+    straight line [um]. ``spacer_force`` is what each spacer bears [N]; ``gripped`` says which bears
+    enough not to fly.
     ``largest_runout`` is the largest indicator reading of a turned piece about its centers after
     release [um]. ``web_stress`` and ``pin_stress`` are the nominal bending stresses of each throw,
     without the fillet's concentration [MPa].
@@ -65,6 +66,11 @@ class Squeezed:
         """
         reading = 2 * np.linalg.norm(self.offset(position).magnitude, axis=-1)
         return Quantity(float(reading) if reading.ndim == 0 else reading, MICROMETER)
+
+    @property
+    def gripped(self):
+        """Whether each spacer bears a tenth of what it would as long as its gap, own choice."""
+        return self.spacer_force.m_as("N") >= self._plan.grip(self.thrust.m_as("N"))
 
     @property
     def middle_offset(self):

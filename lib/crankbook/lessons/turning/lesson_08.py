@@ -133,7 +133,7 @@ def _finding(crank, force, misfit, packs, result, loads, shown, units):
     good = result.largest_runout <= ALLOWED
     pressed = _("{crank} is pressed with {thrust}.")
     lines = [pressed.format(crank=capital(crank.name), thrust=as_text(force, load, 4))]
-    loose = bool(packs) and _("loose") in loads
+    loose = not all(result.gripped)
     if packs:
         way = _("{size} too short") if misfit.magnitude < 0 else _("{size} too long")
         fit = way.format(size=as_text(abs(misfit), unit, 3))

@@ -163,7 +163,10 @@ def check_spacers(work):
         shortest, longest = work.misfit_limits
     except ValueError as error:
         return Found("not fine", said_of(error), tuple(numbers))
+    gripped, free = work.gripped_misfit, not np.isfinite(shortest.magnitude)
+    shortest = max(shortest, gripped)
     numbers += [
+        Number("shortest that the thrust grips", gripped, "fine"),
         Number("shortest misfit", shortest, "fine"),
         Number("longest misfit", longest, "fine"),
         Number("length known beside its gap to", job["spacer_doubt"], "fine"),
@@ -176,27 +179,22 @@ def check_spacers(work):
             "fine",
         )
     )
-    low = -np.inf if not np.isfinite(shortest.magnitude) else shortest.m_as("um")
-    window, doubt = longest.m_as("um") - low, job["spacer_doubt"].m_as("um")
+    window, doubt = (longest - shortest).m_as("um"), job["spacer_doubt"].m_as("um")
     budget = work.budget
     numbers += [
         Number("misfit to aim at", work.aimed_misfit, "fine"),
         Number("runout with each off by as much as not known", budget.misfit, "fine"),
         Number("each may be off its own way by", budget.misfit_left, "fine"),
     ]
-    several, free = len(work.fitted) > 1, not np.isfinite(low)
-    made = "The" if not several else "Each" if free else "Made alike, each"
-    if not free:
-        limits = f"from {_off(shortest, units)} to {_off(longest, units)}"
-    elif longest.magnitude < 0:
-        limits = f"{_off(longest, units)} or shorter"
-    else:
-        limits = f"any amount too short, or up to {_off(longest, units)}"
+    several = len(work.fitted) > 1
+    made = "Made alike, each" if several else "The"
+    limits = f"from {_off(shortest, units)} to {_off(longest, units)}"
+    if shortest == gripped:
+        limits += ", a shorter one is not gripped and flies"
     if free:
-        limits += f", pressed no harder than with {shown(job['thrust'], 'force', units)}"
+        limits += f"; with no more than {shown(work.spacer_thrust, 'force', units)} none is needed"
     sentence = (
-        f"{made} spacer of Ø{shown(size, 'length', units)} may be {limits}"
-        f"{', whatever the others are' if several and free else ''}; "
+        f"{made} spacer of Ø{shown(size, 'length', units)} may be {limits}; "
         f"you hold it to its gap within ±{shown(job['spacer_doubt'], 'fine', units, 2)}"
     )
     assumed = tuple(
@@ -210,8 +208,8 @@ def check_spacers(work):
     if window < TIGHT * doubt:
         return Found(
             "not fine",
-            f"{sentence}: the window is narrower than that. Measure better, press less, or allow "
-            "more runout.",
+            f"{sentence}: the window is narrower than that. Measure better, "
+            f"{'press harder, or fit none' if free else 'press less, or allow more runout'}.",
             tuple(numbers),
             assumed,
         )
@@ -222,7 +220,8 @@ def check_spacers(work):
             f"{sentence}, but one long and another short by it may leave "
             f"{shown(budget.misfit, 'fine', units, 2)}, "
             f"{shown(job['allowed_runout'], 'fine', units, 2)} allowed: hold each to "
-            f"±{shown(budget.misfit_left, 'fine', units, 2)}, comparing them under one indicator",
+            f"±{shown(budget.misfit_left, 'fine', units, 2)}, comparing them under one indicator"
+            f"{', or leave all of them out' if free else ''}",
         )
     if job["spacers"] != "in every throw" and len(work.crank.throws) > 1:
         verdict, sentence = (
