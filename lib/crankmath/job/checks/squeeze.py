@@ -164,10 +164,9 @@ def check_spacers(work):
     except ValueError as error:
         return Found("not fine", said_of(error), tuple(numbers))
     gripped, free = work.gripped_misfit, not np.isfinite(shortest.magnitude)
-    shortest = max(shortest, gripped)
     numbers += [
-        Number("shortest that the thrust grips", gripped, "fine"),
         Number("shortest misfit", shortest, "fine"),
+        Number("shortest that the thrust grips", gripped, "fine"),
         Number("longest misfit", longest, "fine"),
         Number("length known beside its gap to", job["spacer_doubt"], "fine"),
     ]
@@ -179,6 +178,7 @@ def check_spacers(work):
             "fine",
         )
     )
+    shortest = max(shortest, gripped)
     window, doubt = (longest - shortest).m_as("um"), job["spacer_doubt"].m_as("um")
     budget = work.budget
     numbers += [
