@@ -22,6 +22,9 @@ LESSONS = EVERY if ALL else [name for name in EVERY if name.startswith(SOME)]
 BURST = """async (slider) => { for (let i = 1; i <= 40; i++) { slider.value = 20 + i; slider.dispatchEvent(new Event('input'));
     await new Promise(r => setTimeout(r, 10)); } }"""
 
+SEEN = """ids => { window.seen = ids.map(() => []); setInterval(() => ids.forEach((id, place) => {
+    const { value } = document.getElementById(id); if (!seen[place].includes(value)) seen[place].push(value); }), 5); }"""
+
 
 def reach(page):
     """Scroll to the panel and click into it, as a reader does; returns the slider of the diameter."""
@@ -105,6 +108,23 @@ def test_typed_inches_and_a_burst(lab, page):
     wait_for_words(page, "19.05 mm")
     slider.evaluate(BURST)
     wait_for_words(page, "60 mm")
+    # one field after the other, without a rest: what is being typed is not written over
+    speed = page.locator(".crank-control input[type=text]").first
+    typed.fill("")
+    typed.click()
+    page.keyboard.type("7/8 in")
+    speed.click()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("31 m/min", delay=90)
+    assert speed.input_value() == "31 m/min"
+    typed.click()
+    page.keyboard.press("Control+A")
+    page.keyboard.type("25 mm", delay=90)
+    assert typed.input_value() == "25 mm"
+    speed.click()
+    wait_for_words(page, "25 mm")
+    wait_for_words(page, "31 m/min")
+    assert typed.input_value() == "25 mm" and page.problems == []
 
 
 def test_server_wants_its_token(lab):
@@ -139,17 +159,32 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page):
     ]
     for one in kernels:
         one.suspend()
+    lathe = {
+        "Center height over the bed": "151 mm",
+        "Most between centers": "611 mm",
+        "Diameter that passes over the carriage": "187 mm",
+    }
+    boxes = [page.locator(".job-form").get_by_label(label) for label in lathe]
+    olds = [one.input_value() for one in boxes]
     try:
         type_in("123")
         page.wait_for_function(
             "told => document.querySelector(told).textContent.startsWith('No answer')", arg=told
         )
+        for one, text in zip(boxes, lathe.values(), strict=True):
+            one.fill(text)
+            one.blur()
+        page.evaluate(SEEN, [one.get_attribute("id") for one in boxes])
+        assert page.locator(".job-form[aria-busy=true]").count(), "old verdicts look like new"
     finally:
         for one in kernels:
             one.resume()
     page.wait_for_function(
         "told => !document.querySelector(told).textContent.startsWith('No answer')", arg=told
     )
+    for seen, old in zip(page.evaluate("window.seen"), olds, strict=True):
+        assert old not in seen, "the answer to an earlier field wrote over a later one"
+    assert not page.locator(".job-form[aria-busy=true]").count()
     own = next(one for one in asked(lab, "GET", "/api/sessions") if one["path"] == opened)
     asked(lab, "POST", f"/api/kernels/{own['kernel']['id']}/restart")
     page.wait_for_timeout(3000)

@@ -40,7 +40,7 @@ function render({ model, el }) {
 
   function build(spec) {
     fields.clear();
-    const picked = (type) => (name) => { if (name !== "…") ask({ type, name }); };
+    const picked = (type) => (name) => (name === "…" ? null : ask({ type, name }));
     head.replaceChildren(list("start", "start from", ["…", ...spec.starts], picked("start")), sized(spec.name),
       list("units", "sizes in", ["mm", "in"], (text) => ask({ type: "edit", key: "units", text })),
       list("steel", "steel", spec.steels, (text) => ask({ type: "edit", key: "steel", text })),

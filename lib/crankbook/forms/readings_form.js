@@ -19,7 +19,7 @@ function render({ model, el }) {
   const grid = (named, ...first) => make("div", { className: "crank-fields" }, ...first, ...named.map((one) => typed(...one)));
   const place = field({ label: "Place measured", hint: ", each is kept by itself", words: [], act: (name) => {
     for (const one of fields.values()) one.send();
-    ask({ type: "place", name });
+    return ask({ type: "place", name });
   } });
   const how = grid(READ, place.box);
   const seldom = make("details", {}, make("summary", { textContent: "Seldom needed" }), grid(SELDOM));

@@ -2,7 +2,7 @@
 const SILENT = "No answer: the kernel is busy or was stopped, and what you see no longer follows. Wait a moment; if nothing changes, run this cell again.";
 const LOST = "No answer: the kernel was restarted or stopped, as it is after two idle hours (in a class one), so this page no longer follows. Run all cells again: menu Run, Run All Cells.";
 const COPY = "What you typed last is still in its field: copy it first.";
-const PATIENCE = 3000; // ms
+const PATIENCE = 3000, SLOW = 400; // ms: until no answer is told, until it is told that work goes on
 const ONCE = Math.random().toString(36).slice(2);
 let fieldCount = 0;
 
@@ -32,19 +32,26 @@ function sender(model, say) {
 }
 
 // A way to send that puts a sentence under the field last used where a message is not answered or went wrong, and takes it away once all are well.
+// It gives a promise of the answer; what is slow to come makes the form busy, so that nothing older is shown as current.
 function asker(model, root) {
   const alarm = make("p", { className: "crank-silent" });
   alarm.setAttribute("role", "alert");
   root.prepend(alarm);
-  let waiting = 0, timer = 0, used = root.firstChild;
+  const unanswered = [];
+  let timer = 0, slow = 0, used = root.firstChild;
   for (const kind of ["input", "click"]) root.addEventListener(kind, (event) => { used = event.target; }, true);
-  const send = sender(model, (words) => { clearTimeout(timer); timer = -1; tell(`${words} ${COPY}`); });
+  const settled = () => { clearTimeout(timer); clearTimeout(slow); timer = slow = 0; root.removeAttribute("aria-busy"); };
+  const send = sender(model, (words) => {
+    settled();
+    timer = -1;
+    for (const done of unanswered.splice(0)) done();
+    tell(`${words} ${COPY}`);
+  });
   model.on("msg:custom", (message) => {
     if (message.type !== "taken") return;
-    waiting = Math.max(0, waiting - 1);
-    if (waiting) return;
-    clearTimeout(timer);
-    timer = 0;
+    unanswered.shift()?.();
+    if (unanswered.length) return;
+    settled();
     tell(message.trouble ? troubleWords(message.trouble) : "");
   });
   function tell(words) {
@@ -53,18 +60,51 @@ function asker(model, root) {
     else if (!root.contains(alarm)) root.prepend(alarm); // a page built anew
     alarm.textContent = words;
   }
-  return (message) => {
-    if (!send(message)) return;
-    waiting += 1;
+  return (message) => new Promise((done) => {
+    if (!send(message)) { done(); return; }
+    unanswered.push(done);
     timer ||= setTimeout(() => tell(`${SILENT} ${COPY}`), PATIENCE);
+    slow ||= setTimeout(() => root.setAttribute("aria-busy", "true"), SLOW);
+  });
+}
+
+// What is typed or chosen, and what the kernel says of it. ``act(text)`` sends it, once for each change, with ``wait`` also after so many ms
+// without a key; it may give a promise of the answer. ``show`` never writes over text in hand, not yet sent or not yet answered,
+// unless ``fresh``: that waits until the field is left or answered.
+function typing(input, { act, wait = 0, told }) {
+  let sent = null, timer = 0, slow = 0, asked = 0, shown = null, must = false;
+  const send = () => {
+    clearTimeout(timer);
+    if (input.value === sent) return;
+    sent = input.value; shown = null; must = false; asked += 1;
+    slow ||= setTimeout(() => told({ note: "working …" }), SLOW);
+    Promise.resolve(act(sent)).then(() => {
+      asked -= 1;
+      if (asked) return;
+      clearTimeout(slow); slow = 0;
+      settle();
+    });
   };
+  function settle() {
+    if (asked) return;
+    told(shown || {});
+    if (shown && shown.text !== null && (must || (document.activeElement !== input && (sent === null || input.value === sent)))) {
+      input.value = shown.text; sent = input.value;
+    }
+    must = false;
+  }
+  input.addEventListener("focus", () => { sent = input.value; });
+  input.addEventListener("change", send);
+  input.addEventListener("blur", settle);
+  if (wait) input.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(send, wait); });
+  if (input.matches("input")) input.addEventListener("keydown", (event) => { if (event.key === "Enter") send(); });
+  return { send, show(what, fresh = false) { shown = what; must = fresh; settle(); } };
 }
 
 function options(words) {
   return words.map((word) => (Array.isArray(word) ? word : [word, word])).map(([value, textContent]) => make("option", { value, textContent }));
 }
-// A labeled field with a line under it. ``act(text)`` is called with what was typed or chosen, once for each change; with ``wait`` also
-// after so many ms without a key. ``show`` fills it without touching what is being typed.
+// A labeled field with a line under it.
 function field({ label, hint = "", spoken = "", words = null, area = false, wait = 0, act }) {
   const typed = { autocomplete: "off", spellcheck: false };
   const input = words ? make("select", {}, ...options(words)) : area ? make("textarea", typed) : make("input", { type: "text", ...typed });
@@ -74,20 +114,12 @@ function field({ label, hint = "", spoken = "", words = null, area = false, wait
   if (spoken) input.setAttribute("aria-label", spoken + (hint ? `, ${hint}` : ""));
   const said = make("span", { className: "crank-said", id: `${input.id}-said` });
   input.setAttribute("aria-describedby", said.id);
-  let sent = null, timer = 0;
-  const send = () => { clearTimeout(timer); if (input.value !== sent) act(sent = input.value); };
-  input.addEventListener("focus", () => { sent = input.value; });
-  input.addEventListener("change", send);
-  if (wait) input.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(send, wait); });
   if (area) input.addEventListener("keydown", (event) => event.stopPropagation()); // else the notebook swallows Enter
-  else if (!words) input.addEventListener("keydown", (event) => { if (event.key === "Enter") send(); });
-  function show({ text, problem = "", note = "" }, fresh = false) {
-    const unsent = sent !== null && input.value !== sent;
-    if (fresh || (document.activeElement !== input && !unsent)) { input.value = text; sent = input.value; }
+  const { send, show } = typing(input, { act, wait, told({ problem = "", note = "" }) {
     said.textContent = problem || note;
     said.classList.toggle("crank-wrong", Boolean(problem));
     if (problem) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
-  }
+  } });
   return { box: make("div", { className: "crank-field" }, name, input, said), input, send, show };
 }
 // A picture wider than a narrow page is moved sideways, by keys too.

@@ -1,5 +1,5 @@
 // One panel: controls, presets, read-out and a picture whose moving parts are drawn here.
-// The kernel is asked only when its last answer has arrived, so nothing queues and the last value is always shown.
+// The kernel is asked only when its last answer has arrived; what a slider sends meanwhile is one message, so the last value is always shown.
 // While nothing moves, the next steps of the slider last moved are fetched, so that they can be drawn at once.
 const AHEAD = [1, 2, -1, 3, 4, -2, 5, 6, -3, 7, 8, -4, 9, 10, -5, 11, 12, -6]; // steps fetched, onward in the way last moved
 const READABLE = 11; // px on the screen, the least that letters of a picture have
@@ -131,8 +131,9 @@ function render({ model, el }) {
   picture.addEventListener("scroll", pushed);
   new ResizeObserver(pushed).observe(picture);
 
-  const send = sender(model, (words) => { waiting = false; next = null; clearTimeout(ask.timer); problem.textContent = words; });
-  let waiting = false, next = null, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, voteAgain = null, chosen = -1;
+  const send = sender(model, (words) => { waiting = false; queue.length = 0; clearTimeout(ask.timer); problem.textContent = words; });
+  const queue = [], sent = []; // messages to be sent, and what is told when a sent one is answered
+  let waiting = false, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, voteAgain = null, chosen = -1;
   let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
   let playing = null; // the slider that moves by itself, and where it is between two of its steps
   let eased = false; // the next picture is one that was chosen, not one that a knob in hand leads to
@@ -154,20 +155,28 @@ function render({ model, el }) {
     eased = message.type === "preset" || message.type === "reset";
     if (message.type !== "set") { forget(); stop(); }
     if (message.type !== "units") coverPicture(false); // whoever moves a knob or chooses wants to see
-    if (waiting) { next = message.type === "set" && next && next.type === "set"
-      ? { ...next, ...message, values: { ...next.values, ...message.values } } : message; return; }
-    if (!send(message)) return;
+    const last = queue.at(-1)?.message;
+    if (message.type === "set" && last?.type === "set") { Object.assign(last.values, message.values); return null; }
+    return new Promise((done) => { queue.push({ message, done }); if (!waiting) sendNext(); });
+  }
+  function sendNext() {
+    if (!queue.length) return false;
+    const { message, done } = queue.shift();
+    if (!send(message)) return false;
+    sent.push(done);
     waiting = true;
     clearTimeout(ask.timer);
     ask.timer = setTimeout(() => { // what is shown no longer belongs to the knobs
       waiting = false; problem.textContent = SILENT;
-      if (next) { const message = next; next = null; ask(message); }
+      sendNext();
     }, PATIENCE);
+    return true;
   }
   function answered() {
     waiting = false;
     clearTimeout(ask.timer);
-    if (next) { const message = next; next = null; ask(message); } else fetchAhead();
+    sent.shift()?.();
+    if (!sendNext()) fetchAhead();
   }
   function forget() { moved = null; ready.clear(); wanted = null; }
   function move(control, slider) {
@@ -261,10 +270,11 @@ function render({ model, el }) {
       slider.setAttribute("aria-valuetext", control.text);
       typed.setAttribute("aria-label", control.label + ", " + _("type a value"));
       slider.addEventListener("input", () => { stop(); move(control, slider); space.soon(); });
-      const read = () => ask({ type: "type", name: control.name, text: typed.value });
-      typed.addEventListener("change", read);
-      typed.addEventListener("keydown", (event) => { if (event.key === "Enter") read(); });
-      fields[control.name] = { slider, typed };
+      const { show } = typing(typed, {
+        act: (text) => ask({ type: "type", name: control.name, text }),
+        told({ problem }) { if (problem) typed.setAttribute("aria-invalid", "true"); else typed.removeAttribute("aria-invalid"); },
+      });
+      fields[control.name] = { slider, show };
       controls.append(make("div", { className: "crank-control" }, label, slider, typed));
     }
     const add = (text, message) => {
@@ -418,8 +428,7 @@ function render({ model, el }) {
       if (playing && playing.control.name === name) continue;
       if (document.activeElement !== field.slider || frame.settled) field.slider.value = now.value;
       field.slider.setAttribute("aria-valuetext", now.text);
-      if (frame.typed !== name) { field.typed.value = now.text; field.typed.removeAttribute("aria-invalid"); }
-      else field.typed.setAttribute("aria-invalid", "true");
+      field.show(frame.typed === name ? { text: null, problem: true } : now); // what was refused stays to be mended
     }
     space.show(frame.items.find(({ kind }) => kind === "space") || null, model.get("background"), lettersNow(), shareOf);
     root.dispatchEvent(new CustomEvent("crank-drawn", { bubbles: true, detail: frame.count }));
@@ -449,7 +458,7 @@ function render({ model, el }) {
   });
   model.on("change:frame", () => {
     // an answer that is older than the picture drawn from a step fetched ahead is not shown
-    if (!(next && moved && ready.get(moved.value.toPrecision(9)))) draw(model.get("frame"));
+    if (!(queue.length && moved && ready.get(moved.value.toPrecision(9)))) draw(model.get("frame"));
     answered();
   });
   model.on("change:ahead", arrived);
