@@ -1181,3 +1181,24 @@ def test_a_check_says_a_question_by_its_words_and_sizes_in_the_readers_units():
     sentence = check_job(job).find("spacers").sentence
     assert sentence.startswith("Runout allowed on the mains of 0.4 thou cannot be kept")
     assert "µm" not in sentence and "_" not in sentence
+
+
+@pytest.mark.parametrize("hardness", ["400", "50"])
+def test_a_hardness_that_no_table_holds_is_named_by_every_check_of_the_cut(hardness):
+    """It was “Max() arg is an empty sequence”, and “Turning takes 0 passes, 0 min”."""
+    report = check_job(PUMP.typed("hardness", hardness))
+    for key in ("speeds", "passes", "force", "hold"):
+        found = report.find(key)
+        assert found.verdict == "cannot tell", key
+        assert re.search(
+            rf"{hardness} HB is outside .* write one from \d+ to \d+ HB", found.sentence
+        )
+
+
+@pytest.mark.parametrize(
+    "key, typed", [("yield_strength", "2000 MPa"), ("tensile_strength", "300 MPa")]
+)
+def test_strengths_that_contradict_each_other_are_told(key, typed):
+    """“48 against yielding: fine” stood there."""
+    found = check_job(PUMP.typed("machine", "liquid pump").typed(key, typed)).find("strength")
+    assert found.verdict == "cannot tell" and "no steel" in found.sentence

@@ -172,12 +172,13 @@ def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupte
     one_of(operation, OPERATIONS, "operation")
     brinell = number(record.hardness if hardness is None else hardness, "hardness", above=0)
     family = "HSS" if tool == "HSS" else "coated carbide"
-    held = [
+    some = [
         row
         for row in rows("cutting_speeds")
-        if row["group"] == record.speed_group
-        and row["tool"].startswith(family)
-        and float(row["hardness_low"]) <= brinell <= float(row["hardness_high"])
+        if row["group"] == record.speed_group and row["tool"].startswith(family)
+    ]
+    held = [
+        row for row in some if float(row["hardness_low"]) <= brinell <= float(row["hardness_high"])
     ]
     light = operation == "finishing"
     suiting = [
@@ -185,8 +186,9 @@ def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupte
     ] or held
     if not suiting:
         raise ValueError(
-            f"hardness {brinell:g} HB is outside the speed tables for {steel} and {tool}; "
-            "write a value the tables hold"
+            f"hardness {brinell:g} HB is outside the speed tables for {steel} and {tool}; write "
+            f"one from {min(float(row['hardness_low']) for row in some):g} to "
+            f"{max(float(row['hardness_high']) for row in some):g} HB, or another tool"
         )
     factor, notes = 1.0, ""
     if interrupted or operation == "facing a web":

@@ -10,6 +10,7 @@ from ..verdicts import Found, Number, check, shown
 
 @check("speeds")
 def check_speeds(work):
+    work.deepest_cuts  # noqa: B018 - says why no speed is known
     plan, units, job = work.plan, work.units, work.job
     numbers = [
         Number(
@@ -102,6 +103,7 @@ def _shifts(work):
 
 @check("passes")
 def check_passes(work):
+    work.deepest_cuts  # noqa: B018 - says why no speed is known
     done, units = work.passes, work.units
     last, left = work.job["last_cut"], work.job["finish_allowance"]
     if last > left * (1 + 1e-9):

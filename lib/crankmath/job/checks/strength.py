@@ -146,6 +146,14 @@ def check_strength(work):
             "What the crank drives was not given: choose a machine, then bore and pressure, or a "
             "force.",
         )
+    strong = work.job["tensile_strength"] or work.steel.tensile_strength
+    if work.yield_strength > strong:
+        return Found(
+            "cannot tell",
+            f"A yield strength of {shown(work.yield_strength, 'stress', work.units)} above the "
+            f"tensile strength of {shown(strong, 'stress', work.units)} is that of no steel: look "
+            "both up for your own bar, and answer both.",
+        )
     result, loads = work.strength, work.loads
     one = result.weakest
     yielding = min(part.yield_safety for part in result.sections)
