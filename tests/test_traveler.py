@@ -439,8 +439,23 @@ def test_spacers_come_out_before_the_mains_are_read(compressor):
     assert "Chamfer both edges 0.5 mm" in compressor.text["ends"]
 
 
+@pytest.mark.parametrize("runout", ["3 um", "10 um"])
+@pytest.mark.parametrize("gauge", ["height gauge 0.02 mm", "lever indicator 0.002 mm"])
+def test_ends_are_told_in_whole_divisions_or_not_at_all(gauge, runout):
+    """±0.001 mm stood there to be kept with a gauge of 0.02 mm."""
+    step = 20 if "0.02" in gauge else 2
+    report = check_job(
+        Job.load("compressor").typed("height_gauge", gauge).typed("allowed_runout", runout)
+    )
+    rows = next(one.readings for one in printed_steps(report) if one.step.key == "centers")
+    for name, _, low, high in rows:
+        if "difference" in name and low != "cannot":
+            ends = [float(text.split()[0].replace("−", "-")) * 1000 / step for text in (low, high)]
+            assert ends == pytest.approx([round(one) for one in ends]) and ends[1] >= 1
+
+
 @pytest.mark.parametrize(
-    ("gauge", "told"), [("height gauge 0.02 mm", 0), ("lever indicator 0.002 mm", 1)]
+    ("gauge", "told"), [("height gauge 0.02 mm", False), ("lever indicator 0.002 mm", True)]
 )
 def test_twist_has_a_limit_or_cannot_be_told(gauge, told):
     """10 um over the pin's length, half of the square of it each way: 7.07 um."""

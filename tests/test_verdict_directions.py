@@ -5,7 +5,7 @@ that is only a source's range being left is no verdict on the job: it may turn f
 """
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 import pytest
@@ -81,6 +81,19 @@ def resized(check, part, name, up=False):
     return [Worse(check, f"{'larger' if up else 'smaller'} {name} of {part}", change)]
 
 
+def within(rows):
+    """Rows of fillets tried only where none runs over its web's edge: a smaller one cures that."""
+
+    def kept(row):
+        def change(job, share):
+            over = "over the edge" in KINDS["fillets"].run(Workings(job)).sentence
+            return None if over else row.change(job, share)
+
+        return replace(row, change=change)
+
+    return map(kept, rows)
+
+
 def without_slow_steps(job, share):
     """The gear table without its slowest third."""
     steps = sorted(job["gear_table"])
@@ -125,8 +138,8 @@ WORSE = [
     *more("heat", "thrust", "headstock_stiffness", "tailstock_stiffness"),
     *less("heat", "allowed_runout"),
     *later("heat", "cooling", "flood of emulsion", "flood of oil", "dripped oil", "still air"),
-    *resized("fillets", "throws", "fillet"),
-    *resized("fillets", "journals", "fillet"),
+    *within(resized("fillets", "throws", "fillet")),
+    *within(resized("fillets", "journals", "fillet")),
     *resized("strength", "throws", "web_thickness"),
     *resized("strength", "throws", "web_width"),
     *more("strength", "pressure", "peak_pressure", "push", "reliability"),

@@ -2,14 +2,14 @@
 
 import warnings
 from dataclasses import dataclass, replace
-from math import sqrt
 
+from crankmath.inspection.uncertainty import tool_division
 from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, said_of, shown
 from crankmath.workpiece import Step
 from crankmath.workpiece.planning.rules import fixing_reach
 
-from .tables import depths, size_table, spacer_table, window
+from .tables import CANNOT, depths, size_table, spacer_table, window
 
 ANVIL = 6.5  # mm, across a micrometer's anvil: from memory
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
@@ -260,8 +260,9 @@ class _Teller:
             throw = _throw_windows(proof, self.units)[f"throw {one.throw + 1}"]
             words = "height gauge, throw up: its ball less the main's"
             yield f"{pin}, left | right end", words, *throw
-            room = Quantity(one.each, "mm") - doubt
-            ends = window(-room, room, self.units)
+            step = tool_division(self.job["height_gauge"])
+            room = (Quantity(one.each, "mm") - doubt).m_as(step.units) // step.magnitude * step
+            ends = window(-room, room, self.units) if room > 0 else CANNOT
             yield f"{pin}, ends' difference", "of both readings above", *ends
             words = "throw lying, left end set level: ball less main's"
             yield f"{pin}, across at right end", words, *ends
@@ -324,16 +325,13 @@ def _throw_windows(proof, units):
 
 def difference_doubt(report):
     """Doubt of a difference of two throws or of a pin's two ends; None where nobody knows."""
-    throw = (
-        one.value for one in report.find("throw").numbers if one.label == "uncertainty of the throw"
-    )
-    return next((sqrt(2) * one for one in throw), None)
+    label = "uncertainty of a difference of two heights"
+    return next((one.value for one in report.find("throw").numbers if one.label == label), None)
 
 
 def twist_limit(report):
     """How far a pin's axis may be askew over the pin's length, and whether the gauge can tell."""
-    units, allowed = report.job.units, report.job["allowed_runout"] / sqrt(2)
-    doubt = difference_doubt(report)
+    units, doubt, allowed = report.job.units, difference_doubt(report), report.workings.askew
     words = f"over the pin's whole length {shown(allowed, 'fine', units, 2)} are allowed"
     if doubt is None or doubt >= allowed:
         return f"{words}, which this gauge cannot tell: read it with a finer indicator"

@@ -281,6 +281,11 @@ class Workings:
         except ERRORS:
             return self.job["thrust"]
 
+    @property
+    def askew(self):
+        """How far a pin's axis may be askew over its length, either way."""
+        return self.job["allowed_runout"] / 2**0.5
+
     @worked
     def spacer_thrust(self):
         """Thrust that spacers are fitted for: as given, or more where the mains ask for it."""

@@ -90,6 +90,11 @@ def check_throw(work):
         numbers += _window(
             f"throw {index}", throw.radius - tolerance, throw.radius + tolerance, spread, units
         )
+    ends, askew = 2**0.5 * spread, work.askew
+    numbers += [
+        Number("uncertainty of a difference of two heights", ends, "fine", FIGURES),
+        Number("a pin's axis may be askew over its length", askew, "fine"),
+    ]
     words = (
         f"With a {gauge} a throw is known to ±{shown(spread, 'fine', units, 2)} of "
         f"±{shown(tolerance, 'length', units)}, {_words(verdict)}"
@@ -117,6 +122,13 @@ def check_throw(work):
         words += (
             f"; an angle to ±{shown(angle, 'angle', units, 2)} of "
             f"±{shown(job['phase_tolerance'], 'angle', units, 2)}, {_words(of_angle)}"
+        )
+    if ends >= askew:
+        verdict = worst(verdict, "look")
+        words += (
+            f". Whether a pin stands askew, {shown(askew, 'fine', units, 2)} over its length "
+            f"allowed, it does not tell, by ±{shown(ends, 'fine', units, 2)}: read that with a "
+            "finer indicator"
         )
     return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, gauge))
 
