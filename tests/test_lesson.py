@@ -24,7 +24,7 @@ from crankbook.lesson import (
     slips,
 )
 from crankbook.lesson.pictures import png_address
-from crankbook.lessons.turning import lesson_04
+from crankbook.lessons.turning import lesson_04, lesson_06, lesson_08
 from crankbook.pictures import scene
 from crankmath.units import Quantity
 
@@ -63,11 +63,32 @@ def test_wrong_entry_is_said_and_the_old_value_stays(panel, text):
 
 
 def test_units_convert_and_never_relabel(panel):
+    panel.receive({"type": "type", "name": "diameter", "text": "21 mm"})
     before = panel.values["diameter"]
     panel.receive({"type": "units"})
     assert panel.values["diameter"] == before
-    assert panel.frame["values"]["diameter"]["text"] == "0.7874 in"  # 20 / 25.4
+    assert panel.frame["values"]["diameter"]["text"] == "0.8268 in"  # 21 / 25.4
     assert progress.read()["units"] == "in"
+
+
+def test_what_a_panel_offers_is_round_in_either_system():
+    """Within 2 % a number of few digits on the slider's steps, else the nearest; worked-out ones stay."""
+    panel = lesson_08.panel()  # 400 N = 89.92 lbf, by steps of 2; -0.02 mm = -0.787 thou, by 0.02
+    panel.receive({"type": "units"})
+
+    def shown():
+        return [panel.frame["values"][name]["text"] for name in ("force", "misfit")]
+
+    assert shown() == ["90 lbf", "0 thou"]
+    panel.receive({"type": "preset", "name": "Short"})
+    assert shown() == ["90 lbf", "−0.8 thou"]
+    panel.receive({"type": "set", "values": {"force": 60}})
+    panel.receive({"type": "units"})
+    assert shown() == ["266.9 N", "−0.02 mm"]  # the hand's is converted: 60 x 4.44822
+    opened = lesson_06.SCENE.picture(units="in")[1]  # 1 mm at 0.12 mm a turn
+    assert "0.04 in deep at 0.0048 in a turn" in str(opened)
+    worked_out, other = lesson_04.panel().controls["throw"], Quantity(7.324, "mm")
+    assert worked_out.offered(other, "in") == other
 
 
 def test_presets_reset_and_projector(panel):

@@ -94,7 +94,7 @@ def test_units_hold_and_presets(opened):
     assert "Before, in gray: " in page.locator(".crank-held").inner_text()
     page.get_by_role("button", name="Show inches").click()
     page.wait_for_timeout(200)
-    assert page.get_by_label("Diameter at the tool d, type a value").input_value() == "0.7874 in"
+    assert page.get_by_label("Diameter at the tool d, type a value").input_value() == "0.79 in"
     assert page.locator(".crank-problem").inner_text() == "", "a change of units moves nothing"
     before = page.locator(".crank-readout").inner_text()
     page.locator(".crank-buttons button").nth(1).click()

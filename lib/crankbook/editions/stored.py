@@ -114,24 +114,26 @@ class Recorder:
         panel, grid = self.panel, self.grid
         begin = {name: control.value for name, control in panel.controls.items()}
         presets = {name: begin | values for name, values in panel.presets.items()}
+        presets[""] = begin  # as the page opens: round in inches too, where a grid's place is not
         states = [*(dict(zip(grid, place, strict=True)) for place in product(*grid.values()))]
         size = len(states)
-        states += presets.values()
         first, systems = panel.units, {}
         for number in range(2):
-            systems[panel.units] = self._system(states, number)
+            offered = [self._offered(values, panel.units) for values in presets.values()]
+            systems[panel.units] = self._system(states + offered, number)
             panel.receive({"type": "units"})
-        where = [place.index(begin[name]) for name, place in grid.items()]
-        start = int(np.ravel_multi_index(where, [len(place) for place in grid.values()]))
         words = {
             "first": first,
-            "start": start,
+            "start": size + len(presets) - 1,
             "gridSize": size,
             "units": systems,
             "axes": [self._axis(control) for control in panel.controls.values()],
             "presets": list(presets),
             "presetValues": [
-                {name: self._both(panel.controls[name], value) for name, value in values.items()}
+                {
+                    name: self._both(panel.controls[name], value, True)
+                    for name, value in values.items()
+                }
                 for values in presets.values()
             ],
             "items": [json.loads(item) for item in self.items.numbers],
@@ -202,8 +204,14 @@ class Recorder:
             start += len(padded)
         return places, b"".join(parts)
 
-    def _both(self, control, value):
-        return {units: control.shown(value, units) for units in ("mm", "in")}
+    def _offered(self, values, units):
+        return {name: self.panel.controls[name].offered(one, units) for name, one in values.items()}
+
+    def _both(self, control, value, offered=False):
+        return {
+            units: control.shown(control.offered(value, units) if offered else value, units)
+            for units in ("mm", "in")
+        }
 
     def _axis(self, control):
         shown = [self._both(control, value) for value in self.grid[control.name]]

@@ -5,7 +5,7 @@ by matplotlib; the moving parts travel as coordinates and are drawn by the brows
 """
 
 import re
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass
 
 import numpy as np
 import pint
@@ -16,7 +16,7 @@ from crankmath.language import _, listed
 from crankmath.typed import read_quantity
 from crankmath.units import Quantity, as_text
 
-from ..pictures import space
+from ..pictures.on_page import Places
 from ..pictures.scene import common_scales, shades
 from . import progress
 from .finding import on_page
@@ -24,6 +24,7 @@ from .kernel_link import Linked, script
 from .pictures import png_address
 
 LETTERS = {False: 14.5, True: 22}  # of a picture at desk size and for a projector
+ROUNDED, FAR = 0.02, 0.04  # how far a setting may move for a round number, and for a step at all
 SAID = re.compile(r"\b_\(\"([^\"]+)\"\)")  # words of the page's script
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 
@@ -54,10 +55,30 @@ class Control:
         """The value a slider sends."""
         return Quantity(float(number), self.scale(units)[0])
 
+    def offered(self, value, units):
+        """A setting that the panel offers, round in its units: in inches the step of the slider
+        that has fewest digits and lies within 2 %, else the nearest within 4 %.
+
+        One that is no step of the metric slider was worked out, and stays.
+        """
+        (metric, least, _high, stride), (unit, low, high, step) = self.mm, self.scale(units)
+        place, size = (value.m_as(metric) - least) / stride, value.m_as(unit)
+        if unit == metric or abs(place - round(place)) > 1e-6:
+            return value
+        steps = (low + step * np.arange(round((high - low) / step) + 1)).round(9)
+        apart = np.abs(steps - size)
+        near = apart <= ROUNDED * abs(size) + 1e-9
+        if near.any():
+            pairs = zip(steps[near].tolist(), apart[near], strict=True)
+            size = min(pairs, key=lambda one: (len(f"{one[0]:.9f}".strip("-0.")), one[1]))[0]
+        elif apart.min() <= FAR * abs(size):
+            size = float(steps[apart.argmin()])
+        return Quantity(size, unit)
+
     def typed(self, text, units):
         """The value a person typed, or a sentence that says what to write."""
         unit, low, high = self.scale(units)[:3]
-        usual = Quantity(self.value.m_as(unit), unit)
+        usual = Quantity(self.offered(self.value, units).m_as(unit), unit)
         quantity = read_quantity(text, self.allowed, self.label, example=usual)
         if not low * (1 - 1e-9) <= quantity.m_as(unit) <= high * (1 + 1e-9):
             raise ValueError(
@@ -113,7 +134,7 @@ class Choice:
             )
         return word
 
-    typed = read
+    typed = offered = read
 
     def shown(self, value, units):
         """What the page shows of a value."""
@@ -145,10 +166,11 @@ class Panel(Linked):
         super().__init__()
         self.controls = {control.name: control for control in controls}
         self.answer, self.paper, self.presets = answer, paper, presets or {}
-        self.values = {control.name: control.value for control in controls}
         stored = progress.read()
         self.stage, self.vote = stage, vote
         self.units, self.projector = stored["units"], stored["projector"] or stage
+        self.values, self.chosen = {}, {}
+        self.choose({control.name: control.value for control in controls})
         self.count, self.items, self.sentence = 0, [], ""
         self.held_values, self.held_scales, self.shared_scales = None, {}, {}
         self._lay_out()
@@ -159,16 +181,17 @@ class Panel(Linked):
         if kind == "set":
             for name, sent in message["values"].items():
                 self.values[name] = self.controls[name].read(sent, self.units)
+                self.chosen.pop(name, None)
             self._draw(settled=False)
         elif kind == "ahead":
             self._draw_ahead(message)
         elif kind == "type":
             self.type_in(message["name"], message["text"])
         elif kind == "preset":
-            self.values.update(self.presets[message["name"]])
+            self.choose(self.presets[message["name"]])
             self._draw()
         elif kind == "reset":
-            self.values = {name: control.value for name, control in self.controls.items()}
+            self.choose({name: control.value for name, control in self.controls.items()})
             self._draw()
         elif kind == "hold":
             self.hold()
@@ -177,11 +200,18 @@ class Panel(Linked):
         elif kind == "units":
             self.units = "in" if self.units == "mm" else "mm"
             progress.write("units", None, self.units)
+            self.choose(self.chosen)  # what the reader set is converted
             self._lay_out()
         elif kind == "projector":
             self.projector = not self.projector
             progress.write("projector", None, self.projector)
             self._lay_out()
+
+    def choose(self, values):
+        """Set what the panel offers, each round in its units for as long as nobody moves it."""
+        self.chosen |= values
+        for name, value in values.items():
+            self.values[name] = self.controls[name].offered(value, self.units)
 
     def hold(self):
         """Keep the present values, to be drawn in gray beside those that follow."""
@@ -211,6 +241,7 @@ class Panel(Linked):
             self.values[name] = control.typed(text, self.units)
         except REFUSED as error:
             return self._draw(problem=str(error), typed=name)
+        self.chosen.pop(name, None)
         self._draw()
 
     def _shown(self, values):
@@ -255,8 +286,7 @@ class Panel(Linked):
             }
             for box in boxes
         ]
-        self.to_page = [axes.transData.frozen().transform for axes in figure.axes]
-        self.dots, self.height = figure.dpi / 100, height
+        self.places = Places(figure, LETTERS[self.projector], 1.7 if self.projector else 1.0)
         self.background = {
             "address": png_address(figure, dpi=200),
             "width": width,
@@ -288,7 +318,7 @@ class Panel(Linked):
             self.held_scales = dict(self.shared_scales)
         said = on_page(finding)
         text = " ".join(filter(None, (said["headline"], said["verdict"])))
-        self.held = {"items": [self._on_page(item) for item in items], "text": text}
+        self.held = {"items": [self.places.drawn(item) for item in items], "text": text}
 
     def _draw(self, settled=True, problem="", typed=""):
         self.count += 1
@@ -328,70 +358,9 @@ class Panel(Linked):
     def _page(self, items, finding, values):
         """What the browser draws."""
         return {
-            "items": [self._on_page(item) for item in items],
+            "items": [self.places.drawn(item) for item in items],
             "readout": str(finding),
             "finding": on_page(finding),
             "alt": str(finding),
             "values": self._shown(values),
-        }
-
-    def _lens(self, item):
-        """Axes of a shading's lens, how much it enlarges the picture and its shift there."""
-        if not item.lens:
-            return None
-        number, left, foot, side = item.lens
-        seen = self.to_page[item.axes]([(left, foot + side), (left + side, foot)]) / self.dots
-        shown = self.to_page[number]([(0, 1), (1, 0)]) / self.dots
-        for corners in (seen, shown):
-            corners[:, 1] = self.height - corners[:, 1]
-        scale = (shown[1] - shown[0]) / (seen[1] - seen[0])
-        shift = shown[0] - scale * seen[0]
-        return {"axes": number, "scale": scale.tolist(), "shift": shift.tolist()}
-
-    def _on_page(self, item):
-        """A Curve, Point, Note or Shading in picture coordinates; a Space as it is."""
-        if item.kind == "space":
-            return space.on_page(item)
-        if item.kind == "tone":
-            return {"kind": "tone", "hertz": item.hertz}
-        points = self.to_page[item.axes](item.points()) / self.dots
-        points[:, 1] = self.height - points[:, 1]
-        scale = 1.7 if self.projector else 1.0
-        drawn = {"kind": item.kind, "axes": item.axes}
-        if item.kind == "shading":
-            mirror = self.height - self.to_page[item.axes]((0, item.mirror))[1] / self.dots
-            return {
-                **drawn,
-                "points": points.astype(np.float32).tobytes(),
-                "value": item.value.astype(np.float32).tobytes(),
-                "triangles": item.triangles.astype(np.uint16).tobytes(),
-                "low": item.low,
-                "high": item.high,
-                "fringe": item.fringe,
-                "mirror": mirror,
-                "lens": self._lens(item),
-            }
-        points = points.round(1)
-        drawn["color"] = item.color
-        if item.kind == "line":
-            flat = " ".join(f"{x},{y}" for x, y in points.tolist())
-            return {
-                **drawn,
-                "points": flat,
-                "width": item.width * scale,
-                "dash": item.dash,
-                "fill": item.fill,
-                **({"sample": True} if item.sample else {}),
-            }
-        x, y = points[0].tolist()
-        if item.kind == "marker":
-            grips = {"grips": [list(astuple(one)) for one in item.grips]} if item.grips else {}
-            return {**drawn, "x": x, "y": y, "size": 6 * scale, **grips}
-        return {
-            **drawn,
-            "x": x,
-            "y": y - 8,
-            "text": item.text,
-            "size": LETTERS[self.projector],
-            "anchor": item.anchor,
         }

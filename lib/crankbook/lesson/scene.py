@@ -48,7 +48,7 @@ class Scene:
             raise TypeError(
                 f"a picture takes {', '.join(names)} and units, not {unknown or values}"
             )
-        start = {control.name: control.value for control in controls}
+        start = {control.name: control.offered(control.value, units) for control in controls}
         drawn, finding = self.items(units, **(start | given))
         return scene.add(self.paper(units), drawn), finding
 
