@@ -985,6 +985,7 @@ def test_misfit_and_warming_share_one_runout(name):
     if max(runouts) > 1.001 * job["allowed_runout"]:
         assert more.magnitude == 0
         assert "may have spent the runout already" in found.find("heat").sentence
+        assert "known of the spacers" in found.find("heat").sentence
         assert "one long and another short" in found.find("spacers").sentence
     else:
         assert more.magnitude > 0

@@ -81,9 +81,9 @@ FACES = [  # step, between which faces, how long: 0.25 of stock on the faces not
     ("finish_pin_2", "pin 2, gap", 16),
     ("finish_pin_2", "web 2, left | right", 10.25),
     ("finish_pin_1", "web 1, left | right", 10.25),
-    ("finish_mains", "main 1, from stub to web", 40),
+    ("finish_mains", "main 1, stub to web", 40),
     ("finish_mains", "main 2, gap", 20),
-    ("finish_mains", "main 3, from stub to web", 40),
+    ("finish_mains", "main 3, stub to web", 40),
     ("finish_mains", "web 1, left | right", 10),
     ("finish_mains", "web 2, left | right", 10),
 ]
@@ -144,7 +144,7 @@ def test_slots_have_side_depth_and_place(compressor):
     deep = float(re.search(r"([\d.]+) mm deep from the bar's skin", first[3])[1])
     stock = size(first[1]) - 60
     assert deep == pytest.approx(65 / 2 + 14 - 7 - stock, abs=0.02)
-    assert "side 180°" in compressor.row("mill", "readings", "pin 1", "180°")[1]
+    assert "180°" in compressor.row("mill", "readings", "pin 1", "180°")[1]
 
 
 def test_the_axial_table_has_every_shoulder(compressor):
@@ -391,6 +391,26 @@ def test_what_holds_the_wheel_has_its_step(fixing, has):
     assert ("last 12 mm of main 2" in steps["finish_mains"].step.do) == ("hub" in fixing)
 
 
+def test_pins_on_one_axis_have_one_mark():
+    """Throws 0, 180, 180, 0: pins 1 and 4, 2 and 3 stand at one place in the section's picture."""
+    crank = Crank.load("compressor").to_dict()
+    crank["journals"] = [crank["journals"][at] for at in (0, 1, 1, 1, 2)]
+    crank["throws"] = [{**crank["throws"][0], "angle_deg": at} for at in (0, 180, 180, 0)]
+    plan = make_plan(Job(Crank.from_dict(crank)))
+    view = section_view(plan, plan.number("mill"))
+    assert re.findall(r">([^<>]+)</text>", view) == ["M", "1, 4", "2, 3"]
+
+
+def test_webs_are_read_over_their_length_too():
+    """Compressor: throw, and the web's reach beyond pin and main; ±0.3 from 30 to 120 mm."""
+    report = check_job(Job.load("compressor"))
+    throw = report.job.crank.throws[0]
+    long = (throw.radius + 2 * throw.web_reach).m_as("mm")
+    rows = next(one.readings for one in printed_steps(report) if one.step.key == "webs")
+    (row,) = (row for row in rows if "length" in row[1])
+    assert row[0] == "web 1, 2" and [size(text) for text in row[2:]] == [long - 0.3, long + 0.3]
+
+
 @pytest.mark.parametrize(("thick", "told"), [(7.0, True), (10.0, False)])
 def test_a_web_between_two_walls_asks_for_a_long_cutter(thick, told):
     """Web 7 mm thick, stock 0.25 and 1 beside it: a slot of 8.25 mm; from the skin of a bar of
@@ -540,16 +560,16 @@ def test_the_first_step_says_what_the_bar_may_measure(name, step):
     """
     report = check_job(Job.load(name))
     plan, rows = report.workings.plan, Rows(str(traveler(report, "caution")))
-    row = next(row for row in rows.steps["saw", "readings"] if row[0].startswith("bar of"))
+    row = rows.steps["", "bar"][-1]
     unit = 25.4 if name == "bellows" else 1.0
-    low, high = (unit * size(text) - plan.bar["sizes"][0] for text in row[2:4])
+    low, high = (unit * size(text) - plan.bar["sizes"][0] for text in row[1:3])
     under, over = plan.bar_off
     assert -under <= low < -under + step * unit and over - step * unit < high <= over
     for one in plan.steps:
         if room := plan.room(one):
             spare = min(room["over_bed"], room["over_carriage"])
             assert 1.207 * over <= min(spare, one.tool["reach"] - one.tool["reach_needed"]) + 1e-3
-    assert "answer the size you measured and make the sheet again" in rows.text["saw"]
+    assert "answer the size you measured and make the sheet again" in rows.text[""]
     assert "Measure it before sawing" in report.find("bar").sentence
 
 

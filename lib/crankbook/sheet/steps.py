@@ -202,23 +202,28 @@ class _Teller:
         elif step.key == "saw":
             for size in placed.bar["sizes"]:
                 under, over = (Quantity(one, "mm") for one in self.plan.bar_off)
-                size, words = Quantity(size, "mm"), "calipers, both ends and the middle, two ways"
+                size, words = Quantity(size, "mm"), "calipers, two ways"
                 ends = window(size - under, size + over, self.units, False)
-                yield f"bar of {shown(size, 'length', self.units)}", words, *ends
+                yield shown(size, "length", self.units), words, *ends
         elif step.key == "centers":
             yield from self.centers()
         elif step.key == "face":
             yield "length", "calipers", *self.general(placed.faced[1] - placed.faced[0])
         elif step.key == "mill":
             for one in step.slots:
-                words = f"depth from the skin, side {one.side:g}°"
+                words = f"depth from skin, {one.side:g}°"
                 yield one.place, words, *self.general(one.depth)
             for place in self.marked(step):
                 yield place, "indicator, before | after", "", ""
         elif step.key == "webs":
+            lengths = {}
             for index in dict.fromkeys(int(cut.place.split()[1]) - 1 for cut in step.cuts):
-                wide = crank.throws[index].web_width.m_as("mm")
+                one = crank.throws[index]
+                wide, long = one.web_width.m_as("mm"), (one.radius + 2 * one.web_reach).m_as("mm")
                 yield f"web {index + 1}", "calipers over the width", *self.general(wide)
+                lengths.setdefault(self.general(long), []).append(str(index + 1))
+            for ends, some in lengths.items():
+                yield f"web {', '.join(some)}", "calipers over the length", *ends
         elif step.key == "rest":
             roughed = (
                 cut for one in self.plan.steps if one.key == "rough_mains" for cut in one.cuts
@@ -281,7 +286,7 @@ class _Teller:
         for at, (name, index) in enumerate(pieces):
             beside = [one for one, _ in pieces[max(at - 1, 0) : at + 2] if one != name]
             if name in now:
-                what = "gap" if len(beside) > 1 else "from stub to web"
+                what = "gap" if len(beside) > 1 else "stub to web"
                 x0, x1 = spans[name]
                 yield f"{name}, {what}", "calipers, inside jaws", *self.general(x1 - x0)
             elif name.startswith("web") and now & set(beside) and set(beside) <= set(spans):

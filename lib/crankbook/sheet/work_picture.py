@@ -156,10 +156,11 @@ def section_view(plan, number):
             f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{swing * scale:.2f}" fill="none" stroke="#000" '
             'stroke-width="0.2" stroke-dasharray="1 0.8"/>'
         )
-    names = [("M", plan.placed.main)]
-    names += [(str(n), pin) for n, pin in enumerate(plan.placed.pins, 1)]
-    for name, place in names:
-        x, y = at(*place)
+    names = {plan.placed.main: ["M"]}
+    for n, (y, z) in enumerate(plan.placed.pins, 1):
+        names.setdefault((round(y, 6), round(z, 6)), []).append(str(n))
+    for place, alike in names.items():
+        (x, y), name = at(*place), ", ".join(alike)
         parts.append(
             f'<path d="M{x - 1:.2f} {y:.2f}h2M{x:.2f} {y - 1:.2f}v2" stroke="#000" '
             f'stroke-width="0.25"/><text x="{x + 0.7:.2f}" y="{y - 0.6:.2f}" {TEXT}>{name}</text>'

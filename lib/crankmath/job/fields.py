@@ -331,7 +331,7 @@ FIELDS = (
         "height_gauge",
         "Measuring",
         "Heights are measured with",
-        ("height gauge 0.02 mm", *INDICATORS),
+        ("height gauge 0.02 mm", "height gauge 0.001 in", *INDICATORS),
     ),
     Field(
         "micrometer_doubt", "Measuring", "Micrometer may be off by", units=FINE, above=0, most=1e3

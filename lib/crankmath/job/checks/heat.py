@@ -149,9 +149,10 @@ def check_heat(work):
             tuple(numbers),
         )
     if allowed.magnitude == 0:
+        unknown = " and what is not known of the spacers" if work.fitted else ""
         return Found(
             "look",
-            f"{words}; squeeze and what is not known of the spacers may have spent the runout "
+            f"{words}; squeeze{unknown} may have spent the runout "
             f"already, or the thrust what the center bears: ease the tailstock all the time, "
             f"{kept}, or use a spring-loaded center. {cold}",
             tuple(numbers),
