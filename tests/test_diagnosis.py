@@ -369,6 +369,16 @@ def test_noise_that_no_cause_leaves_is_none_of_these():
     assert "slip of the pen" in str(found)
 
 
+def test_readings_in_a_wrong_unit_are_none_of_these_and_offer_no_remedy():
+    """“Nothing was looked for: pvals must have at least 1 dimension” was said of them."""
+    rows = small_set()
+    values = np.zeros(len(rows))
+    values[:12] = 500e3 * np.cos(4 * np.radians(TURNS))  # um: millimeters taken for meters
+    found = find_causes(PUMP, Measured(rows, values))
+    assert found.verdict == "none of these" and "wrong unit" in str(found)
+    assert remedies(found) == ()
+
+
 def test_a_direct_check_decides():
     """The spacer's own measurement moves the chance the way it must."""
     rows = small_set()

@@ -44,7 +44,8 @@ def main(arguments):
         return UNREADABLE
     print(f"{crank.name}, {len(measured)} readings of {Path(given.readings).name}\n")
     print(found)
-    print("\nTo save the part, the most promising way first:")
+    if ways:
+        print("\nTo save the part, the most promising way first:")
     for number, way in enumerate(ways, 1):
         print(
             textwrap.fill(way.words, WIDTH, initial_indent=f"{number}. ", subsequent_indent="   ")

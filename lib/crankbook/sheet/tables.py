@@ -199,7 +199,8 @@ def spacer_table(work):
         tuple(rows),
         f"From the gap as measured{', whatever the others are' if several else ''}: "
         f"{' to '.join(ends)}, with no more than "
-        f"{limits_shown(0 * most, most, 'force', units)[1]} of thrust{alike}; "
+        f"{limits_shown(0 * most, most, 'force', units)[1]} of thrust while the mains are "
+        f"finished{alike}; "
         f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
         f"thrust, crank and spacer equally cold. {LOOSE}",
     )

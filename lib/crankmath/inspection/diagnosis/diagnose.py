@@ -280,7 +280,7 @@ def report(found, most=5):
     if found.verdict == "none of these":
         lines.append(
             "No cause of the table leaves such readings: "
-            "look for a slip of the pen, a wrong place or mark."
+            "look for a wrong unit, a slip of the pen, a wrong place or mark."
         )
     lines += [
         f"Taken as misread, as its neighbors say: {row.place[0]} {row.place[1] + 1} at the "

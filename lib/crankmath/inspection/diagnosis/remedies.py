@@ -133,11 +133,13 @@ class Bench:
 
 def remedies(found):
     """Ways to mend the crank of a diagnosis: those likely to keep within the allowed runout first,
-    the least work first.
+    the least work first; none where no cause could leave such readings.
 
     Basis: derived; drawn from what the readings leave open, the process by its everyday errors. How
     true centers are moved and bows pressed out: common practice, no source.
     """
+    if not any(part.chance for part in found.parts if part.hypothesis != NONE):
+        return ()
     bench = Bench(found)
     ways = [*_left(bench), *_moved(bench), *_pressed(bench), *_turned(bench), *_pins(bench)]
     ways = [way for way in ways if way is not None]
