@@ -34,7 +34,7 @@ def test_every_size_has_a_field_in_the_cranks_units(name):
     assert len(shown) == 1 + 3 * len(crank.journals) + 8 * len(crank.throws)
     for number, journal in enumerate(crank.journals, 1):
         assert (
-            shown[f"journal {number} diameter"]["text"]
+            shown[f"main {number} diameter"]["text"]
             == f"{journal.diameter.magnitude:g} {crank.units}"
         )
     for number, throw in enumerate(crank.throws, 1):
@@ -58,15 +58,15 @@ def test_a_typed_size_is_taken_said_and_passed_on():
 @pytest.mark.parametrize(("units", "wanted"), [("mm", 20.0), ("in", 508.0)])
 def test_a_bare_number_is_read_in_the_cranks_units_and_says_so(units, wanted):
     form = CrankForm(Crank.load("pump" if units == "mm" else "bellows"))
-    form.set("journal 1 length", "20")
+    form.set("main 1 length", "20")
     assert form.crank.journals[0].length.m_as("mm") == wanted
-    assert fields(form)["journal 1 length"]["note"] == f"read as 20 {units}"
+    assert fields(form)["main 1 length"]["note"] == f"read as 20 {units}"
 
 
 def test_a_text_that_is_no_size_marks_its_field_and_nothing_else():
     form = CrankForm(PUMP)
     form.set("throw 1 radius", "eighteen")
-    form.set("journal 2 length", "50 mm")
+    form.set("main 2 length", "50 mm")
     shown = fields(form)
     assert shown["throw 1 radius"]["text"] == "eighteen"
     assert shown["throw 1 radius"]["problem"].startswith("throw 1 radius: no number found")
@@ -104,7 +104,7 @@ def test_an_edit_that_breaks_what_stands_is_marked_where_it_was_typed():
     problems = {name: one["problem"] for name, one in fields(form).items() if one["problem"]}
     assert list(problems) == ["throw 1 web width"]
     assert problems["throw 1 web width"].startswith(
-        "journal 1 diameter is larger than throw 1 web width"
+        "main 1 diameter is larger than throw 1 web width"
     )
     assert form.crank.throws[0].web_width.m_as("mm") == 28
     assert form.crank.throws[0].pin_diameter.m_as("mm") == 20
@@ -112,13 +112,13 @@ def test_an_edit_that_breaks_what_stands_is_marked_where_it_was_typed():
 
 def test_units_convert_and_never_relabel():
     form = CrankForm(PUMP)
-    form.set("journal 1 length", "500000")  # too long to be: waits, in millimeters
+    form.set("main 1 length", "500000")  # too long to be: waits, in millimeters
     form.set("units", "in")
     assert form.crank.units == "in"
     assert form.crank.throws == PUMP.throws
     shown = fields(form)
     assert shown["throw 1 radius"]["text"] == "0.708661 in"
-    assert shown["journal 1 length"]["text"] == "500000 mm"
+    assert shown["main 1 length"]["text"] == "500000 mm"
     form.set("units", "mm")
     assert fields(form)["throw 1 radius"]["text"] == "18 mm"
     assert form.crank == PUMP
@@ -177,16 +177,16 @@ def test_removing_each_throw_keeps_the_ends():
 def test_what_waits_moves_along_with_its_throw():
     form = CrankForm(Crank.load("organ"))
     form.set("throw 3 radius", "half an inch")
-    form.set("journal 4 length", "long")
+    form.set("main 4 length", "long")
     form.set("throw 1 pin length", "short")
     form.receive({"type": "add"})
     problems = {name for name, one in fields(form).items() if one["problem"]}
-    assert problems == {"throw 3 radius", "journal 5 length", "throw 1 pin length"}
+    assert problems == {"throw 3 radius", "main 5 length", "throw 1 pin length"}
     form.receive({"type": "remove", "index": 0})
     shown = fields(form)
     assert {name: one["text"] for name, one in shown.items() if one["problem"]} == {
         "throw 2 radius": "half an inch",
-        "journal 4 length": "long",
+        "main 4 length": "long",
     }
     form.receive({"type": "back"})
     assert not any(one["problem"] for one in fields(form).values())
@@ -347,7 +347,7 @@ def test_edits_by_lines_of_text(capsys):
 
 
 def test_throws_are_added_and_removed_by_lines(capsys):
-    crank = crank_words.edited(PUMP, "add a throw\nthrow 2 angle: 90\njournal 2 length: 15")
+    crank = crank_words.edited(PUMP, "add a throw\nthrow 2 angle: 90\nmain 2 length: 15")
     assert [throw.angle.m_as("deg") for throw in crank.throws] == [0, 90]
     assert crank.journals[1].length.m_as("mm") == 15
     assert crank_words.edited(crank, "remove throw 1").throws[0].angle.m_as("deg") == 90

@@ -53,6 +53,9 @@ def test_pump_at_a_quarter_turn_by_hand():
     _, finding = lesson_01.picture("pump", QUARTER)
     assert finding.headline == "Piston 1 has come 20.3 mm of its 36 mm stroke."
     assert finding.lines == ("Pump turned 90° with a rod of 72 mm: 56 % of the stroke.",)
+    # a throw of 18.1 mm: 90.1 - sqrt(72^2 - 18.1^2) = 20.412 of 36.2 mm
+    long = lesson_01.picture("pump", QUARTER, error=Quantity(0.1, "mm"))[1]
+    assert long.headline == "Piston 1 has come 20.4 mm of its 36.2 mm stroke."
 
 
 def test_the_error_of_a_throw_in_words():

@@ -69,6 +69,11 @@ def test_lesson_and_job_ask_one_rule_for_the_bar():
     assert lesson_02.stressed(job.crank, "round").needs == check_job(job).workings.smallest_bar
     drawn = lesson_02.picture("pump", steel="1144, cold drawn")[1]
     assert "needs Ø57.34 mm" in drawn.lines[0]  # 1.5 mm/m of 163 mm: EN 10278
+    assert lesson_02.picture("pump", units="in")[1].lines[-1] == (
+        "The shelf has it in millimeters: Ø60."
+    )
+    soft = lesson_02.picture("bellows", steel="4140 annealed")[1]
+    assert "Bellows, 4140 annealed: it needs" in str(soft) and "in inches: Ø2.125." in str(soft)
 
 
 def test_bow_of_the_gap_by_hand():

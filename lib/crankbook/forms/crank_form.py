@@ -309,7 +309,7 @@ class CrankForm(Linked):
                 else ""
             )
             groups.setdefault(
-                f"{'Journal' if key[0] == 'journals' else 'Throw'} {key[1] + 1}{side}", []
+                f"{'Main' if key[0] == 'journals' else 'Throw'} {key[1] + 1}{side}", []
             ).append(self._field(key))
         steel = self.crank.steel
         self.spec = {

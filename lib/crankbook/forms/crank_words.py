@@ -13,7 +13,7 @@ from crankmath.units import Quantity, as_text
 
 from ..lesson.own import LONGEST_NAME
 
-PARTS = {"journals": ("journal", Journal), "throws": ("throw", Throw)}
+PARTS = {"journals": ("main", Journal), "throws": ("throw", Throw)}
 HEAD = ("name", "units", "steel")
 MOST_THROWS = 12  # a form of a hundred fields is enough; a crank file may hold more
 _PLACE = re.compile(r"(journals|throws)\[(\d+)\](?:\.(\w+))?")
@@ -40,22 +40,26 @@ def words(key):
 
 
 def find(crank, said):
-    """Places that words name; “journals diameter” and “throws radius” name every one of them.
+    """Places that words name; “mains diameter” and “throws radius” name every one of them.
+
+    A main may be called a journal, as in a crank's file.
 
     ValueError: This crank has no such place.
     """
-    plain = " ".join(said.lower().replace("_", " ").split())
+    plain = " ".join(said.lower().replace("_", " ").split()).replace("journal", "main")
     if plain in HEAD:
         return [plain]
     found = [
-        key for key in keys(crank) if plain in (words(key), f"{key[0]} {key[2].replace('_', ' ')}")
+        key
+        for key in keys(crank)
+        if plain in (words(key), f"{PARTS[key[0]][0]}s {key[2].replace('_', ' ')}")
     ]
     if not found:
         throws = len(crank.throws)
         raise ValueError(
             f"“{said.strip()}” is no size of this crank with {throws} "
             f"throw{'s' if throws > 1 else ''}; "
-            "write for example throw 1 radius: 18 mm, journals diameter: 20 mm, steel: C45"
+            "write for example throw 1 radius: 18 mm, mains diameter: 20 mm, steel: C45"
         )
     return found
 
@@ -180,7 +184,7 @@ def edited(crank, lines):
     line
     cannot be.
 
-    lines: One edit a line, for example ``throw 1 radius: 20 mm``, ``journals diameter: 3/4 in``,
+    lines: One edit a line, for example ``throw 1 radius: 20 mm``, ``mains diameter: 3/4 in``,
       ``name: garden pump``; ``add a throw`` and ``remove throw 2`` change their number first.
     """
     typed = {}
@@ -273,7 +277,7 @@ def described(crank, unit=None):
     )
     return (
         f"{crank.name}, {crank.steel}, {as_text(crank.length, unit)} long, side and end view; "
-        f"journals {mains}; {throws}."
+        f"mains {mains}; {throws}."
     )
 
 

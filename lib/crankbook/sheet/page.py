@@ -75,7 +75,7 @@ def _facts(sheet, job, work):
     throws = f"{len(crank.throws)} throw{'s' if len(crank.throws) > 1 else ''}"
     return (
         (_("Crank"), f"{crank.name}, {throws}, {as_text(crank.length, units)} long"),
-        (_("Steel"), f"{crank.steel}, {work.steel.condition}"),
+        (_("Steel"), work.steel.described),
         (_("Cut from"), bar),
         (_("Lathe"), job["lathe_name"]),
         (_("Date"), sheet.date),

@@ -133,9 +133,7 @@ def _check(crank):
                 _check_size(part, field.name, f"{group}[{number}].{toml_text.key(field.name)}")
     for number, journal in enumerate(crank.journals, 1):
         fillets = 1 if number in (1, count + 1) else 2
-        _check_fillet(
-            journal.fillet, journal.length, fillets, f"journals[{number}].fillet", "journal"
-        )
+        _check_fillet(journal.fillet, journal.length, fillets, f"journals[{number}].fillet", "main")
         for beside in {number - 1, number} & set(range(1, count + 1)):
             _check_on_web(crank, journal.diameter, f"journals[{number}].diameter", beside)
     for number, throw in enumerate(crank.throws, 1):

@@ -46,6 +46,11 @@ class Steel:
     thickness_exponent: float
     sources: tuple
 
+    @property
+    def described(self):
+        """Name and condition, each said once."""
+        return self.name if self.condition in self.name else f"{self.name}, {self.condition}"
+
     def source(self, name):
         """Source of a property such as "tensile_strength"; "from memory" if not seen in print."""
         known = dict(self.sources)

@@ -102,13 +102,13 @@ def items(units, crank, turn, rod, error):
     lead = np.radians(ANGLES + part.throws[0].angle.m_as("deg"))
     turning = once(("01 in space", crank, own.stamp(crank), rod), lambda: _standing(part, wide))
     drawn = [replace(turning, at=turn.m_as("turn"))]
-    share = 100 * travel / stroke
+    shares = 100 * travel / stroke
     drawn += piston_picture.travel_chart(
         ANGLES,
-        share[:, :-1],
+        shares[:, :-1],
         100 * radii[0] * (1 - np.cos(lead)) / stroke,
         turn.m_as("deg"),
-        share[:, -1],
+        shares[:, -1],
     )
     shift = motion.position_error(angles + part.throws[0].angle, part.throws[0].radius, wide, error)
     unit, widest = WIDEST[units]
@@ -120,7 +120,11 @@ def items(units, crank, turn, rod, error):
         ),
         scene.Point(turn.m_as("deg"), off[-1], scene.BLUE, 2, (scene.Grip("turn"),)),
     ]
-    lines = _lines(part, turn, rod, wide, error, travel[0, -1], shift[-1], units)
+    # the throw as it is made: its stroke is longer by twice the error
+    angle, made = angles[-1] + part.throws[0].angle, part.throws[0].radius + error
+    come = motion.piston_motion(angle, Quantity(0.0, "rpm"), made, wide).travel
+    share = 100 * (come / (2 * made)).m_as("dimensionless")
+    lines = _lines(part, turn, rod, wide, error, share, shift[-1], units)
     guess = prediction("01 quarter turn", ("mm", "in"))
     if guess is not None and crank == "pump":
         height = 100 * guess.m_as("mm") / stroke
@@ -133,14 +137,12 @@ def items(units, crank, turn, rod, error):
             f"At a quarter turn you predicted {as_text(guess, units, 3)}; "
             f"with this rod it is {as_text(Quantity(quarter, 'mm'), units, 3)}."
         )
-    come = as_text(Quantity(travel[0, -1], "mm"), units, 3)
-    whole = as_text(2 * part.throws[0].radius, units, 3)
+    come, whole = as_text(come, units, 3), as_text(2 * made, units, 3)
     headline = f"Piston 1 has come {come} of its {whole} stroke."
     return drawn, Finding(headline, "", tuple(lines))
 
 
-def _lines(crank, turn, rod, wide, error, come, off, units):
-    share = 100 * come / (2 * crank.throws[0].radius.m_as("mm"))
+def _lines(crank, turn, rod, wide, error, share, off, units):
     long = "an endless rod" if rod == "endless" else f"a rod of {as_text(wide, units, 3)}"
     degrees = as_text(turn, "deg", 4).split()[0]
     name = capital(crank.name)

@@ -19,8 +19,8 @@ from ...lesson.scene import Scene
 from ...pictures.blank import bar_picture
 from .marked_bar import bar_words, blank_for
 
-AS_DRAWN = "as drawn"
-STEELS = {f"{name}, {steels.find(name).condition}": name for name in steels.NAMES}
+AS_DRAWN = "the crank's own"
+STEELS = {steels.find(name).described: name for name in steels.NAMES}
 DEEPEST = {"mm": 30.0, "in": 1.2}  # flat that the chart shows
 NO_LENGTH = Quantity(0.0, "mm")
 PRESETS = {
@@ -145,8 +145,9 @@ def _size(bar, units):
 def _finding(crank, found, record, depth, freed, guess, units):
     fine, bar, needs = "um" if units == "mm" else "thousandth", found.bar, found.needs
     bow = as_text(needs.bow, "mm" if units == "mm" else fine, 2)
+    steel = record.described.replace(", ", " ")
     lines = [
-        f"{capital(crank.name)}, {record.name} {record.condition}: it needs {_size(needs, units)}, "
+        f"{capital(crank.name)}, {steel}: it needs {_size(needs, units)}, "
         f"{as_text(ALLOWANCE, units, 2)} to machine and {bow} to straighten included."
     ]
     if guess is not None:
@@ -160,6 +161,11 @@ def _finding(crank, found, record, depth, freed, guess, units):
         )
     else:
         lines.append("Uncut, the stresses in the bar balance.")
+    if crank.units != units and not found.problem:
+        other = _size(bar, crank.units).rpartition(" ")[0]
+        lines.append(
+            f"The shelf has it in {'inches' if units == 'mm' else 'millimeters'}: {other}."
+        )
     long = as_text(bar.length, units)
     if found.problem:
         lines.insert(0, f"{capital(found.problem)}.")
