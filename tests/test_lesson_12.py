@@ -466,6 +466,29 @@ def test_few_readings_and_wrong_sizes_are_said_in_words():
         form.set("unit", "furlong")
 
 
+def test_one_main_alone_takes_no_metal_off():
+    """Lesson 16's first main, of a bow: what it asks for cures a tilt alone."""
+    form = ReadingsForm("main 1 of pump")
+    form.set("text", round_part(9.0, 11.0))
+    assert "crape" not in form.sentence and "light cut" not in form.sentence
+    assert "read main 2 too, then let lesson 16" in form.sentence
+    ReadingsForm("main 2 of pump").set("text", round_part(9.0, 191.0))
+    assert "lesson 16 looks at all mains" in ReadingsForm("main 1 of pump").sentence
+    other = ReadingsForm("another place 1")
+    other.set("text", round_part(9.0, 11.0))
+    assert "read the other mains too" in other.sentence
+
+
+def test_a_mark_turns_away_is_looked_at_again():
+    form = ReadingsForm()
+    form.set("text", round_part(9.0, 70.0).replace("\n180", "\n1800"))
+    assert "1 line to look at again" in form.spec["count"]
+    said = [line for line in form.spec["lines"] if line[2] == "refused"]
+    assert "1800° is 5 turns" in said[0][3]
+    form.set("text", "\n".join(f"{15 * step} {step % 3}" for step in range(97)))  # four turns on
+    assert "97 readings taken, 0 missing, 0 lines" in form.spec["count"]
+
+
 def test_files_by_name_and_path(own_folder):
     form = ReadingsForm()
     form.set("text", "typed before")
@@ -487,16 +510,21 @@ def test_files_by_name_and_path(own_folder):
 
 def test_every_place_is_kept_by_itself():
     form = ReadingsForm()
-    assert form.spec["places"][:3] == ["main 1", "main 2", "pin 1"]  # of the first example, `pump`
+    # of the first example
+    named = [f"{place} of pump" for place in ("main 1", "main 2", "pin 1")]
+    assert form.spec["places"][:3] == named
     form.set("text", "0 1")
-    form.receive({"type": "place", "name": "pin 1"})
+    form.set("allowed", "9 um")
+    form.set("unit", "um")
+    form.receive({"type": "place", "name": "pin 1 of pump"})
+    assert (form.entry["allowed"], form.entry["unit"]) == ("9 um", "um"), "the last goes on"
     assert form.entry["text"] == ""
     form.receive({"type": "edit", "field": "text", "text": "0 2"})
     other = ReadingsForm("another place 1")
     other.set("text", "0 3")
     assert "another place 2" in other.spec["places"]
     assert [
-        ReadingsForm(place).entry["text"] for place in ("main 1", "pin 1", "another place 1")
+        ReadingsForm(place).entry["text"] for place in (named[0], named[2], "another place 1")
     ] == ["0 1", "0 2", "0 3"]
     assert ReadingsForm().place == "another place 1"
 
@@ -525,7 +553,7 @@ def test_odd_entries_of_a_file_are_survived(own_folder):
             }
         )
     )
-    form = ReadingsForm()
+    form = ReadingsForm("main 1")
     assert form.entry["unit"] == "mm" and form.entry["text"] == "5" and "evil" not in form.entry
 
 

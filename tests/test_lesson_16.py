@@ -1,12 +1,14 @@
 """Lesson 16 without a browser: panel, by-hand fit, practice readings, questions, own readings."""
 
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from crankbook.forms import my_readings
 from crankbook.forms.readings_form import ReadingsForm
-from crankbook.lesson import predict
+from crankbook.lesson import own, predict
 from crankbook.lesson.exercise import check, draw
 from crankbook.lessons.proving import fault_fit, lesson_16
 from crankbook.pictures.crank_drawing import CENTER_LINE
@@ -337,6 +339,19 @@ def test_own_readings_are_taken_from_the_form(capsys):
                 for mark in lesson_16.MARKS
             ),
         )
+    causes = lesson_16.my_own_readings()
+    said = capsys.readouterr().out
+    assert said.startswith("Readings of pump:\n(Kept without a crank's name, taken as of pump: ")
+    mine = replace(Crank.load("bellows"), name="yard bellows")
+    own.save(mine)
+    assert ReadingsForm("main 1 of pump").spec["places"][0] == "main 1 of yard bellows"
+    for main in ("main 1", "main 2"):
+        text = my_readings.load(main)[1]["text"]
+        ReadingsForm(f"{main} of pump").set("text", text.replace("180 ", "181 "))
+    lesson_16.my_own_readings("pump")
+    assert capsys.readouterr().out.startswith("Readings of pump:\nVerdict")
+    lesson_16.my_own_readings()  # the own crank's by default: what names no crank, not the pump's
+    assert capsys.readouterr().out.startswith("Readings of yard bellows:\n(Kept without")
     causes = lesson_16.my_own_readings("pump")
     assert causes.first.causes[0] in ("live center", "center worn at cut", "center worn now")
     assert "Verdict" in capsys.readouterr().out

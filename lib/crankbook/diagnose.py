@@ -18,6 +18,8 @@ from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.job import Job
 from crankmath.typed import read_quantity
 
+from .forms import my_readings
+
 FOUND, OPEN, UNREADABLE = 0, 1, 2
 MOST_BYTES = 20_000_000
 WIDTH = 96
@@ -98,4 +100,4 @@ def _readings(path, crank):
     kept = read_json(Path(path), MOST_BYTES)
     if not isinstance(kept, dict) or not isinstance(kept.get("places"), dict):
         raise ValueError(f"“{path}” holds no readings of lesson 12; it lacks “places”")
-    return kept_readings(kept["places"], crank)
+    return kept_readings(my_readings.of_crank(kept["places"], crank.name)[0], crank)

@@ -1,6 +1,8 @@
 """The reader's own indicator readings as typed: one file in the reader's folder, an entry a place
-on the crank.
+on a crank, “main 1 of pump”; entries of earlier editions name no crank.
 """
+
+import re
 
 from crankmath.crank import EXAMPLES
 from crankmath.files import KeptFile
@@ -11,7 +13,8 @@ from ..lesson import own, progress
 
 VERSION = 1
 MOST_BYTES = 20_000_000
-PRACTICE = "practice: "
+PRACTICE, OF = "practice: ", " of "
+ONCE = ("source", "text", "file", "held")  # fields of one place; the others go on to a new one
 FIELDS = {
     "source": "typed",
     "text": "",
@@ -69,18 +72,66 @@ def _understood(stored):
 FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)
 
 
+def _entries():
+    try:
+        return FILE.found()[0]["places"]
+    except OSError:
+        return {}
+
+
+def chosen():
+    """The crank whose places are offered first, and its name: the first that can be read."""
+    for name in own.names():
+        try:
+            return own.load(name), name
+        except ValueError:
+            continue
+    return own.load(EXAMPLES[0]), EXAMPLES[0]
+
+
+def of_crank(entries, name):
+    """Entries of a crank by “main 1” or “pin 1”, and the names of those that name no crank.
+
+    What an earlier edition kept without a crank's name is taken where nothing else is kept of it.
+    """
+    parted = [(key.partition(OF), entry) for key, entry in entries.items()]
+    named = {place: entry for (place, _, whose), entry in parted if whose == name}
+    older = {
+        key: entry
+        for key, entry in entries.items()
+        if re.fullmatch(r"(main|pin) \d+", key) and key not in named
+    }
+    return {**named, **older}, tuple(older)
+
+
+def unread(place):
+    """Mains of a place's crank of which nothing is kept, the place itself left out; None where the
+    place names no crank.
+    """
+    name = place.partition(OF)[2]
+    try:
+        crank = own.load(name)
+    except ValueError:
+        return None
+    read, _ = of_crank(_entries(), name)
+    mains = [f"main {number}" for number in range(1, len(crank.journals) + 1)]
+    return tuple(
+        main
+        for main in mains
+        if f"{main}{OF}{name}" != place
+        and not any(read.get(main, {}).get(key) for key in ("text", "file"))
+    )
+
+
 def places():
     """Names a form offers: mains and pins of the reader's own crank (or the first example), what is
     kept besides, practice parts.
     """
-    crank = own.load(next(iter(own.names()), EXAMPLES[0]))
-    named = [f"main {number}" for number in range(1, len(crank.journals) + 1)] + [
-        f"pin {number}" for number in range(1, len(crank.throws) + 1)
+    crank, name = chosen()
+    named = [f"main {number}{OF}{name}" for number in range(1, len(crank.journals) + 1)] + [
+        f"pin {number}{OF}{name}" for number in range(1, len(crank.throws) + 1)
     ]
-    try:
-        entries = FILE.found()[0]["places"]
-    except OSError:
-        entries = {}
+    entries = _entries()
     kept = [name for name in entries if name not in named and not name.startswith(PRACTICE)]
     other = f"another place {sum(name.startswith('another place') for name in kept) + 1}"
     return (*named, *kept, other, *(PRACTICE + name for name in practice.dial_names()))
@@ -90,7 +141,8 @@ def load(place=""):
     """What is kept of a place, every field as typed; of the place last shown without a name.
 
     Returns the sentence is empty unless the file could not be read.
-    A place that is not kept begins empty, a practice part with its simulated readings.
+    A place that is not kept begins with unit, limit and dial of the last, a practice part with its
+    simulated readings.
     """
     try:
         kept, problem = FILE.read()
@@ -108,6 +160,10 @@ def load(place=""):
         "unit": "mm" if metric else "thousandth",
         "indicator": "3 um" if metric else "0.1 thou",
     }
+    before = [name for name in (*entries, last) if name in entries]
+    mine = [name for name in before if not name.startswith(PRACTICE)]
+    if mine:
+        new |= {key: text for key, text in entries[mine[-1]].items() if key not in ONCE}
     if place.startswith(PRACTICE):
         name = place.removeprefix(PRACTICE)
         new |= {

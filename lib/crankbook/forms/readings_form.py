@@ -245,7 +245,7 @@ class ReadingsForm(Linked):
             told += (
                 f"; all readings lie within one division of the dial, {as_text(division, unit, 3)}"
             )
-        found = on_centers(self.fit, unit)
+        found = on_centers(self.fit, unit, my_readings.unread(self.place))
         if self.problems:
             return f"{told}. Mend what is said at the fields and the verdict follows. {found}"
         if sizes["allowed"] is None:

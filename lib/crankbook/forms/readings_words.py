@@ -9,21 +9,28 @@ from ..pictures import scene
 from ..pictures.proving import runout_picture
 
 
-def on_centers(fit, unit):
-    """Sentences on offset, what to move and how, and form by the lobes that stand out.
+def on_centers(fit, unit, unread=None):
+    """Sentences on offset, what it asks for, what to read next, and form by the lobes that stand
+    out.
+
+    unread: Mains of the same crank not read yet; None where the place names no crank.
 
     At about equal steps the height of lobes is as uncertain as the offset.
     """
     lobes = {n: size for n, (size, _) in fit.harmonics.items() if n > 1}
     seen = {n: size for n, size in lobes.items() if size > fit.eccentricity_expanded}
     if seen or not lobes:
-        return f"{move(fit, unit)} {_lobes(seen, unit)}"
+        return f"{move(fit, unit, unread)} {_lobes(seen, unit)}"
     least = as_text(2 * fit.eccentricity_expanded, unit, 2)
-    return f"{move(fit, unit)} No form stands out: lobes of less than {least} would not."
+    return f"{move(fit, unit, unread)} No form stands out: lobes of less than {least} would not."
 
 
-def move(fit, unit):
-    """Sentences on an offset between centers: what to move, which way, and how it is done.
+def move(fit, unit, unread=None):
+    """Sentences on an offset between centers: which way it asks to move, and what to read before
+    metal is taken off.
+
+    One place never finds a cause: a bow and a tilt may look alike on one main, and scraping cures
+    a tilt alone.
 
     Basis: derived. The high mark shows where the main's own axis lies from the line of centers:
     the centers follow it, or the part moves away from it.
@@ -34,11 +41,18 @@ def move(fit, unit):
     high, low = (f"{mark.m_as('deg'):.0f}°" for mark in (fit.direction, fit.correction))
     return (
         f"Offset {offset}, high at the {high} mark (± {fit.direction_expanded.m_as('deg'):.0f}°): "
-        f"move the centers that far toward the {high} mark, which is the part toward the {low} "
-        "mark. "
-        f"Scrape the wall of the near center hole at the {high} mark, or take a light cut on these "
-        "centers where metal is left."
+        f"this place alone would say, move the centers that far toward the {high} mark, which is "
+        f"the part toward the {low} mark. Take no metal off for it: {_next(unread)}"
     )
+
+
+def _next(unread):
+    """What to read and where to look before anything is scraped or cut."""
+    others = "the other mains" if unread is None else " and ".join(unread)
+    read = f"read {others} too, then let lesson 16 look at all mains together."
+    if unread == ():
+        read = "lesson 16 looks at all mains together and says what cures them."
+    return f"one place never finds a cause; {read}"
 
 
 def drift_sentences(fit, found, unit):

@@ -24,6 +24,7 @@ from .reading_lines import (
 
 MOST_CHARACTERS, MOST_LINES = 1_000_000, 20_000
 TROUBLE = ("missing", "refused")
+MOST_TURNS = 2  # a mark beyond, and more than a turn from the one before, is a slip: own choice
 CLOSE_SHARE = 0.25  # of the readings' spread within which last and first nearly agree: own choice
 
 
@@ -182,7 +183,7 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn, closing=None):
     if angle_unit is not None:
         one_of(angle_unit, ANGLE_UNITS, "angle_unit")
     turn = None if dial_turn is None else magnitude(dial_turn, "mm", "dial_turn", above=0, one=True)
-    lines, columns, seen = [], None, False
+    lines, columns, seen, before = [], None, False, 0.0
     last = max((place for place, (_, cells) in enumerate(parted) if cells != []), default=-1)
     for place, (text, cells) in enumerate(parted):
         if cells and not seen and names_columns(text) and not re.search(r"\d", text):
@@ -197,9 +198,15 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn, closing=None):
             continue
         seen = seen or bool(re.search(r"\d", text))
         between = single and 0 < place < last and seen
-        lines.append(
-            Line(place + 1, text, *answer(cells, columns, unit, angle_unit, single, between))
-        )
+        line = Line(place + 1, text, *answer(cells, columns, unit, angle_unit, single, between))
+        if line.angle is not None:
+            turns = line.angle.m_as("turn")
+            if abs(turns) > MOST_TURNS and abs(turns - before) > 1:
+                far = f"{line.angle.m_as('deg'):g}° is {abs(turns):.3g} turns"
+                line = Line(place + 1, text, "refused", f"{far}: write its mark, from 0° to 360°")
+            else:
+                before = turns
+        lines.append(line)
     # at equal steps a line not understood keeps its place
     holding = ("reading", "missing", "refused") if single else ("reading", "missing")
     places = [place for place, line in enumerate(lines) if line.kind in holding]

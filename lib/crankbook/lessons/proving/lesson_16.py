@@ -170,27 +170,33 @@ def print_remedies(found):
         print(f"- {way.words}")
 
 
-def my_own_readings(name):
+def my_own_readings(name=None):
     """Causes of the readings kept by the form of lesson 12 for a crank, printed; None without any.
 
-    Places that hold no reading of this crank are named.
+    Without a name it is the reader's own crank, or the first example. Places that hold no reading
+    of this crank are named.
     """
+    name = my_readings.chosen()[1] if name is None else name
     crank = own.load(name)
     try:
-        places = my_readings.FILE.found()[0]["places"]
+        places, older = my_readings.of_crank(my_readings.FILE.found()[0]["places"], name)
     except OSError as error:
         print(f"Your readings cannot be opened: {error}")
         return None
     taken = kept_readings(places, crank)
     if len(taken) < 3:
         print(
-            f"No readings of {crank.name} are kept yet: take a turn on each main, type them into "
-            "the form of lesson 12 under “main 1”, “main 2” and so on, and run this cell again."
+            f"No readings of {name} are kept yet: take a turn on each main, type them into the "
+            f"form of lesson 12 under “main 1 of {name}”, “main 2 of {name}” and so on, and run "
+            "this cell again."
         )
         for sentence in taken.damaged:
             print(f"Not read: {sentence}")
         return None
     found = find_causes(crank, taken)
+    print(f"Readings of {name}:")
+    if older:
+        print(f"(Kept without a crank's name, taken as of {name}: {', '.join(older)}.)")
     print(found)
     return found
 
