@@ -5,6 +5,7 @@ import random
 import re
 import sys
 import warnings
+from dataclasses import replace
 from pathlib import Path
 
 import matplotlib.pyplot as plt
@@ -14,7 +15,7 @@ import pytest
 from calls import ODD
 from matplotlib.text import Text
 
-from crankbook.lesson import Finding, check, draw, own
+from crankbook.lesson import Finding, check, draw, own, predict
 from crankbook.lesson import panel as panels
 from crankbook.lesson.panel import Choice
 from crankbook.lessons import modules
@@ -200,6 +201,9 @@ def test_the_readers_own_crank_is_taken(name, own_folder):
         crank = Crank.load(example)
         own.save(Crank("<b>mine</b> & 名", units, crank.steel, crank.journals, crank.throws))
         panel = LESSONS[name].panel()
+        opens = [panel.controls[one.name].value for one in lists]
+        assert all(one.startswith("<b>mine") for one in opens), "every panel opens on it"
+        assert not lists or not panel.frame["problem"]
         for control in panel.controls.values():
             for option in control.options if isinstance(control, Choice) else ():
                 if own.names()[0] in option:
@@ -213,6 +217,28 @@ def test_the_readers_own_crank_is_taken(name, own_folder):
                 if isinstance(control, Choice)
                 for option in control.options
             )
+
+
+@pytest.mark.parametrize(
+    ("name", "asked", "guess"),
+    [
+        ("lesson_05", "05 minutes", "90 min"),
+        ("lesson_06", "06 out of round", "5 um"),
+        ("lesson_07", "07 limiting width", "3 mm"),
+        ("lesson_08", "08 misfit runout", "19 um"),
+        ("lesson_09", "09 thrust", "50 N"),
+        ("lesson_14", "14 shaking force", "12 N"),
+    ],
+)
+def test_a_prediction_is_said_for_the_crank_it_was_asked_of(name, asked, guess):
+    own.save(replace(Crank.load("pump"), name="yard pump"))
+    predict(asked, guess, (guess.split()[1],))
+    panel = LESSONS[name].panel()
+    said = f"You predicted {as_text(Quantity(guess))} for pump; here, for yard pump, it is "
+    assert any(line.startswith(said) for line in panel.sentence.lines), panel.sentence
+    for preset in list(panel.presets)[:4] if name == "lesson_14" else ():
+        panel.receive({"type": "preset", "name": preset})
+        assert panel.values["crank"].startswith("yard pump"), "a preset keeps the reader's crank"
 
 
 def test_every_lesson_asks():

@@ -11,6 +11,7 @@ MARKS = {
     marked("cannot tell"): "?",
 }
 MOST_WORDS = 12  # of a headline
+ASKED = "pump"  # the crank that the lessons ask a prediction of
 
 
 @dataclass(frozen=True)
@@ -40,10 +41,18 @@ class Finding:
         return {"headline": self.headline, "verdict": verdict, "lines": list(self.lines)}
 
 
-def answering(finding, predicted, here):
-    """The finding with a line that puts the reader's prediction beside what came out."""
-    line = f"You predicted {predicted}; here it is {here}."
-    return replace(finding, lines=(*finding.lines, line))
+def beside(predicted, here, name=ASKED):
+    """A reader's prediction beside what came out, and for which crank each is where the panel shows
+    another than the question was about.
+    """
+    if name == ASKED:
+        return f"You predicted {predicted}; here it is {here}."
+    return f"You predicted {predicted} for {ASKED}; here, for {name}, it is {here}."
+
+
+def answering(finding, predicted, here, name=ASKED):
+    """The finding with the line of :func:`beside`."""
+    return replace(finding, lines=(*finding.lines, beside(predicted, here, name)))
 
 
 def on_page(finding):

@@ -152,7 +152,10 @@ def _finding(crank, found, record, depth, freed, guess, units):
     ]
     if guess is not None:
         bare = as_text(found.bare.width, units, 3)
-        lines.append(f"You predicted {as_text(guess, units, 3)}; bare webs need {bare}.")
+        lines.append(
+            f"You predicted {as_text(guess, units, 3)} for pump; "
+            f"bare webs of {crank.name} need {bare}."
+        )
     if depth.magnitude:
         low, usual, high = (as_text(one, fine, 2) for one in freed)
         lines.append(

@@ -12,7 +12,7 @@ from crankmath.wording import capital
 
 from ...lesson import own, progress
 from ...lesson.exercise import Question, check, prediction
-from ...lesson.finding import Finding
+from ...lesson.finding import Finding, beside
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.blank import center_picture, layout_sheet
@@ -152,7 +152,8 @@ def _finding(crank, blank, axes, units, guess):
         headline, verdict = "Both ends alike: every pin lies true.", "fine"
     if guess is not None:
         main = as_text(abs(blank.right.find("main").from_middle_y), units, 3)
-        lines.append(f"You predicted {as_text(guess, units, 3)} below the middle; it is {main}.")
+        guessed = f"{as_text(guess, units, 3)} below the middle"
+        lines.append(beside(guessed, main, crank.name))
     if blank.problem:
         lines.append(f"{capital(blank.problem)}.")
     return Finding(headline, verdict, tuple(lines))

@@ -95,7 +95,12 @@ PRESETS = {
 
 def controls():
     """Sliders and lists of the panel; the list offers the reader's own crank."""
-    machines = tuple(f"{name}, {machine}" for name in own.names() for machine in MACHINES)
+    names = own.names()
+    machines = tuple(f"{name}, {machine}" for name in names for machine in MACHINES)
+    fillet = Quantity(1.5, "mm")
+    if own.is_own(names[0]):  # as it is drawn: another may not fit
+        drawn = own.load(names[0])
+        fillet = min(piece.fillet for piece in (*drawn.journals, *drawn.throws)).to("mm")
     return (
         Control(
             "pressure",
@@ -117,10 +122,10 @@ def controls():
             "All fillets r",
             ("mm", 0.2, 5, 0.05),
             ("in", 0.008, 0.2, 0.002),
-            Quantity(1.5, "mm"),
+            fillet,
             ("cm",),
         ),
-        Choice("machine", "Crank and machine", machines, "pump, liquid pump"),
+        Choice("machine", "Crank and machine", machines, f"{names[0]}, liquid pump"),
     )
 
 

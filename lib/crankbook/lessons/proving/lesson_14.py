@@ -10,7 +10,7 @@ from crankmath.wording import capital
 
 from ...lesson import own
 from ...lesson.exercise import Question, check_gap, prediction
-from ...lesson.finding import Finding
+from ...lesson.finding import Finding, beside
 from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
@@ -43,14 +43,6 @@ KNOBS = (
     ),
     Control("speed", "Speed", ("rpm", 60, 3000, 10), ("rpm", 60, 3000, 10), Quantity(600.0, "rpm")),
 )
-PRESETS = {
-    "As drawn": {"crank": f"pump, {WITHOUT}"},
-    "Turning part": {"crank": f"pump, {WITH}", "share": Quantity(0.0, "percent")},
-    "Half": {"crank": f"pump, {WITH}", "share": Quantity(50.0, "percent")},
-    "All of it": {"crank": f"pump, {WITH}", "share": Quantity(100.0, "percent")},
-    "Two throws": {"crank": f"compressor, {WITH}", "share": Quantity(0.0, "percent")},
-    "Three throws": {"crank": f"organ, {WITH}", "share": Quantity(0.0, "percent")},
-}
 TURN = np.linspace(0, 2 * np.pi, 121)
 
 
@@ -58,6 +50,22 @@ def controls():
     """The four controls; the list of cranks is made when the panel is."""
     offered = tuple(f"{name}, {kind}" for name in own.names() for kind in (WITH, WITHOUT))
     return Choice("crank", "Crank", offered, offered[0]), *KNOBS
+
+
+def presets():
+    """Settings for the crank that the list begins with; two and three throws are the examples'."""
+    first = own.names()[0]
+    settings = {
+        "As drawn": {"crank": f"{first}, {WITHOUT}"},
+        "Turning part": {"crank": f"{first}, {WITH}", "share": Quantity(0.0, "percent")},
+        "Half": {"crank": f"{first}, {WITH}", "share": Quantity(50.0, "percent")},
+        "All of it": {"crank": f"{first}, {WITH}", "share": Quantity(100.0, "percent")},
+    }
+    more = {"Two throws": "compressor", "Three throws": "organ"}
+    none = Quantity(0.0, "percent")
+    return settings | {
+        said: {"crank": f"{name}, {WITH}", "share": none} for said, name in more.items()
+    }
 
 
 def density_of(crank):
@@ -205,7 +213,7 @@ def _finding(units, name, plan, share, speed, paths, guess):
     if guess is not None:
         unit = UNITS[units][2]
         here = _number(np.hypot(*paths["force"]["both"]).max(), 2)
-        lines.append(f"You predicted {as_text(guess, unit, 3)}; here it is {here} {force}.")
+        lines.append(beside(as_text(guess, unit, 3), f"{here} {force}", name))
     if plan is None or plan.enough:
         lines += ["The counterweights find room."] if plan else []
         return Finding(headline, "", tuple(lines))
@@ -221,7 +229,7 @@ def paper(units, projector=False):
     return balance_picture.balance_paper(projector)
 
 
-SCENE = Scene(controls, items, paper, PRESETS)
+SCENE = Scene(controls, items, paper, presets)
 panel, picture = SCENE.panel, SCENE.picture
 
 

@@ -37,6 +37,7 @@ PRESETS = {
 def controls():
     """The panel's controls; its list of work begins with the reader's own crank."""
     works = tuple(f"{name}, {place}" for name in own.names() for place in PLACES)
+    first = works[list(PLACES).index("first pin")]
     return (
         Control(
             "depth",
@@ -54,7 +55,7 @@ def controls():
             Quantity(0.12, "mm"),
             ("um",),
         ),
-        Choice("work", "Crank and end view", works, "pump, first pin"),
+        Choice("work", "Crank and end view", works, first),
         Choice("milled", "Milled or sawn first", MILLINGS, MILLINGS[0]),
     )
 
@@ -168,7 +169,8 @@ def items(units, depth, feed, work, milled):
     guess = prediction("05 minutes", ("min", "hour"))
     if guess is not None:
         drawn += roughing.guess_items(guess.m_as("min"), scale)
-        finding = answering(finding, *(in_words(one, "time", units) for one in (guess, total)))
+        both = (in_words(one, "time", units) for one in (guess, total))
+        finding = answering(finding, *both, crank.name)
     return drawn, own_lathe.marked(finding)
 
 

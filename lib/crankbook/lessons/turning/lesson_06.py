@@ -211,7 +211,7 @@ def items(units, width, feed, work, tool, turn=WHOLE_TURN):
     guess = prediction("06 out of round", ("um", "thousandth", "mm", "in"))
     if guess is not None:
         said = (f"{per * size:.2g} {shown}" for size in (guess.m_as("um"), apart))
-        finding = answering(finding, *said)
+        finding = answering(finding, *said, name)
         drawn += cut_profile.prediction_items(per * guess.m_as("um"), per * mean, scale, x)
     return drawn, own_lathe.marked(finding)
 

@@ -118,7 +118,7 @@ def items(units, edge, damping, speed, tool, lathe=None):
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
     finding = _finding(units, begin, share, bay, here, part, growth, marks)
     if guess is not None and np.isfinite(here.width.magnitude):
-        finding = answering(finding, as_text(guess, units, 2), as_text(here.width, units, 2))
+        finding = answering(finding, as_text(guess, units, 2), as_text(here.width, units, 2), name)
     return drawn, finding if given else own_lathe.marked(finding)
 
 

@@ -122,9 +122,8 @@ def items(units, force, misfit, packing):
         ]
     finding = _finding(crank, force, misfit, packs, result, loads, shown, units)
     if guess is not None:
-        finding = answering(
-            finding, as_text(guess, unit, 2), as_text(Quantity(reading, unit), unit, 2)
-        )
+        said = (as_text(one, unit, 2) for one in (guess, Quantity(reading, unit)))
+        finding = answering(finding, *said, crank.name)
     return drawn, finding
 
 

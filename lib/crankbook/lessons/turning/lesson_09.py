@@ -122,7 +122,8 @@ def items(units, power, cutting, cooling, packing):
     finding = _finding(crank, packed, found, cutting, wait, units)
     if guess is not None:
         came = _span(found["thrust"].max(axis=2)[:, list(CENTERS).index("real")], "N", force_unit)
-        finding = answering(finding, as_text(guess, force_unit, 2), f"{came} between real centers")
+        came = f"{came} between real centers"
+        finding = answering(finding, as_text(guess, force_unit, 2), came, crank.name)
     return drawn, finding
 
 
