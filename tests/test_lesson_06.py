@@ -76,7 +76,9 @@ def test_the_picture_says_what_the_library_says(name, work):
     parts = lesson_06.cut_forces(crank.steel, mm(0.8), mm(0.15), "worn, fed along")
     mean, swing, large = lesson_06.shape_errors(crank, place, parts)
     drawn, sentence = lesson_06.items("mm", mm(0.8), mm(0.15), f"{name}, {work}", "worn, fed along")
-    assert f"stands {large.m_as('deg'):.0f}° from the throw" in str(sentence)
+    turned, to = (large.m_as("deg") + 90) % 180 - 90, "ahead of"  # counted as the work turns
+    to = to if turned > 0 else "behind"
+    assert f"lies {abs(turned):.0f}° {to} the throw as it turns" in str(sentence)
     points = [item for item in drawn if item.kind == "marker" and item.axes == 1]
     scale = float(
         next(

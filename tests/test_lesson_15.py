@@ -302,7 +302,7 @@ def test_messages_from_nowhere_do_no_harm(form):
         form.set("luck", "1")
 
 
-def test_plain_twins(capsys, form):
+def test_plain_twins(capsys, form, monkeypatch):
     form.set("thrust", "555 N")
     lesson_15.verdicts(lesson_15.kept_job())
     assert capsys.readouterr().out.splitlines() == check_job(form.job).lines()
@@ -312,8 +312,12 @@ def test_plain_twins(capsys, form):
         and "Cut off the ends." in said
         and "why here:" in said
     )
-    lesson_15.side_by_side(Job.load("pump"), {"fillet": "2 mm"})
-    assert capsys.readouterr().out.startswith(" | as it is | all fillets 2 mm\n")
+    shown = []
+    monkeypatch.setattr(lesson_15, "display", lambda page: shown.append(page.data))
+    lesson_15.side_by_side(Job.load("compressor"), {"steel": "4340"})
+    verdicts, _, numbers = shown[0].partition("<details>")
+    assert "as it is</th>" in verdicts and "4340</th>" in verdicts
+    assert "safety factor" not in verdicts.lower() and "MPa" in numbers
     lesson_15.write_sheet(Job.load("pump"))
     assert (
         "pump-sheet.html" in capsys.readouterr().out

@@ -4,6 +4,7 @@ import importlib.metadata
 import platform
 
 from IPython.display import HTML, display
+from markupsafe import Markup
 
 from crankmath.files import BROWSER
 
@@ -12,6 +13,8 @@ from ...notebooks import pages
 from ...pages import link, table
 from ...workspace import is_kept
 
+# tables of notebooks stand at the right of their columns, which is for numbers
+LEFT = Markup("<style>table.crank-contents :is(th, td) { text-align: left }</style>")
 NEEDED = ("ipywidgets", "anywidget", "numpy", "scipy", "matplotlib", "pint", "jinja2")
 SERVER = () if BROWSER else ("jupyterlab", "filelock")
 REPAIR = (
@@ -67,4 +70,4 @@ def contents():
         number = page.number if page.is_lesson else ""
         rows.append((number, link(page.path.name, page.title), page.takeaway, state))
     heads = ("No.", "Lesson", "What you take away", "Your progress")
-    display(HTML(table(heads, rows, "Lessons")))
+    display(HTML(LEFT + table(heads, rows, "Lessons", "crank-contents")))

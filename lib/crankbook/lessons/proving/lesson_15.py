@@ -2,7 +2,9 @@
 
 import json
 
+from IPython.display import HTML, display
 from ipywidgets import VBox
+from markupsafe import Markup
 
 from crankmath.job.job import Job
 from crankmath.job.report import check_job
@@ -11,6 +13,7 @@ from crankmath.job.variants import compare
 from ...forms.job_form import JobForm
 from ...forms.job_kept import REFUSED, read_kept
 from ...lesson import own, progress
+from ...pages import table
 from ...sheet.sheet import Sheet
 from ...sheet.steps import printed_steps
 from ..turning import plan_in_space
@@ -53,17 +56,17 @@ def plan(job):
 
 
 def side_by_side(job, *variants):
-    """Print the verdicts in which a job and its variants differ, and the numbers.
+    """Show the verdicts in which a job and its variants differ; below, folded, the numbers.
 
     *variants: As for ``job_variants.changed``.
     """
     found = compare(job, *variants)
-    print(" | ".join(("", *found.names)))
-    for row in found.rows:
-        if len(set(row[1:])) > 1:
-            print(" | ".join(row))
-    for title, label, *texts in found.numbers:
-        print(" | ".join((f"{title}: {label}", *texts)))
+    rows = [row for row in found.rows if len(set(row[1:])) > 1]
+    same = f"{len(found.rows) - len(rows)} verdicts are the same"
+    folded = Markup("{}<details><summary>The numbers that differ</summary>{}</details>")
+    numbers = [(f"{title}: {label}", *texts) for title, label, *texts in found.numbers]
+    tables = table(("", *found.names), rows, same), table(("", *found.names), numbers)
+    display(HTML(folded.format(*tables)))
 
 
 def write_sheet(job, *variants):

@@ -217,11 +217,10 @@ def items(units, width, feed, work, tool, turn=WHOLE_TURN):
 
 
 def _finding(crank, where, width, feed, tool, parts, errors, units):
-    length, push, small, watt, twist = (
-        ("mm", "N", "um", "W", "N*m")
-        if units == "mm"
-        else ("in", "lbf", "thousandth", "hp", "lbf*ft")
-    )
+    metric, inch = ("mm", "N", "um", "W", "N*m"), ("in", "lbf", "thousandth", "hp", "lbf*ft")
+    length, push, small, watt, twist = metric if units == "mm" else inch
+    lean = (errors[2] + 90) % 180 - 90  # its line has two ends; the nearer one to the throw
+    side = "ahead of" if lean > 0 else "behind"
     needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
     lathe = own_lathe.chosen()
     left, torque = drive.power_at_edge(lathe, step), drive.torque_at_spindle(lathe, step)
@@ -238,7 +237,7 @@ def _finding(crank, where, width, feed, tool, parts, errors, units):
         f"At {as_text(step, 'rpm', 3)} it takes {as_text(needed, watt, 3)} of "
         f"{as_text(left, watt, 3)} left at the edge, {as_text(asked, twist, 2)} of "
         f"{as_text(torque, twist, 2)}.",
-        f"The largest diameter stands {errors[2]:.0f}° from the throw.",
+        f"The largest diameter lies {abs(lean):.0f}° {side} the throw as it turns.",
     ]
     if thin:
         lines.append("The chip is thin: these forces are upper bounds.")
