@@ -167,6 +167,8 @@ def test_right_answers_are_marked_right(made, capsys):
         ),
     )
     assert marks.main([str(path)]) == 0
+    (path.parent / "answers-08-marked.csv").rename(path.parent / "answers-08-first.csv")
+    assert marks.main(["answers-08.csv", "--out", str(made)]) == 0  # a bare name, as the guide has
     marked = table_of(path.with_name("answers-08-marked.csv"))
     assert [row["right"] for row in marked] == ["3"] * len(NAMES)
     assert all("Right: value, unit and sign." in row["08-1 verdict"] for row in marked)

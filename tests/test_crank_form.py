@@ -361,3 +361,15 @@ def test_units_by_a_line_of_text_convert(old, new, capsys):
     other = crank_words.edited(crank, f"units: {new}")
     assert other.units == new
     assert other.throws == crank.throws
+
+
+def test_what_is_refused_is_said_in_the_cranks_own_units_and_ends_once():
+    inch, radius = Crank.load("bellows"), ("throws", 0, "radius")
+    said = {
+        text: crank_words.take(inch, {radius: text})[1][radius] for text in ("3/4 kg", "0", "900")
+    }
+    assert "should be a length; 0.75 kg is another" in said["3/4 kg"]
+    assert said["0"] == "throw 1 radius must be above zero, not 0 in; write a larger value"
+    form = CrankForm(inch)
+    form.receive({"type": "edit", "key": list(radius), "text": "900"})
+    assert "right unit? The drawing" in form.status, form.status

@@ -152,12 +152,30 @@ def test_exercise_keeps_the_answer_and_never_prints_the_key(own_folder, capsys):
     exercise.check(exercise.question.key)
     stored = json.loads((own_folder / "progress.json").read_text())
     assert stored["answers"]["04-1"]["right"] is True
+    old = str(exercise.question.key)
+    exercise.check(old)
     exercise.new_numbers()
     assert Exercise("04-1", lesson_04.one_step).question == exercise.question
     stored = progress.read()["answers"]["04-1"]
-    assert stored == {"turn": 1, "right": True}, "new numbers take no credit back"
+    kept = {"turn": 1, "right": True, "before": old}
+    assert stored == kept, "new numbers take no credit back"
+    capsys.readouterr()
+    exercise.check(old)  # worked for the question before, not judged by the new one
+    assert capsys.readouterr().out.startswith("This answer is of the numbers before")
     exercise.check("1 rpm")
     assert progress.read()["answers"]["04-1"]["right"] is True
+
+
+def test_new_numbers_are_drawn_in_a_cell_of_their_own(own_folder, capsys, monkeypatch):
+    """Left in the cell that asks, every run changed the question under the answer."""
+    monkeypatch.setattr("crankbook.lesson.exercise._cell", lambda: 7)
+    exercise = Exercise("04-1", lesson_04.one_step)
+    first = exercise.question
+    exercise.new_numbers()
+    assert exercise.question == first and "in a cell of its own" in capsys.readouterr().out
+    monkeypatch.setattr("crankbook.lesson.exercise._cell", lambda: 8)
+    exercise.new_numbers()
+    assert exercise.question != first
 
 
 def test_prediction_is_kept_and_drawn():

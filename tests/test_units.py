@@ -109,8 +109,24 @@ def test_pound_mass_and_pound_force():
 
 
 def test_a_typed_rpm_in_any_dress():
-    for text in ("250 rpm", "250 RPM", "250 rev/min", "250 1/min", "250 r/min"):
+    for text in (
+        "250 rpm",
+        "250 RPM",
+        "250 rev/min",
+        "250 1/min",
+        "250 r/min",
+        "250 turns per minute",  # as lesson 04 prints it
+        "250 Turns a minute",
+        "250 revolutions/min",
+    ):
         assert read_quantity(text, ("rpm",)).m_as("rpm") == pytest.approx(250)
+
+
+def test_stress_and_torque_as_people_type_them():
+    assert read_quantity("79.6 Mpa", ("MPa",)).m_as("MPa") == pytest.approx(79.6)
+    torque = ("N*m", "N*mm")
+    for text in ("39.5 N-m", "39500 Nmm", "39500 N mm", "39.5 Nm"):
+        assert read_quantity(text, torque).m_as("N*m") == pytest.approx(39.5), text
 
 
 def test_temperature_rise():

@@ -27,6 +27,12 @@ _UNIT_WORDS = {
     "micron": "um",
     "microns": "um",
     "fpm": "ft/min",
+    "Mpa": "MPa",
+    "MPA": "MPa",
+    "Nmm": "N*mm",
+    "N mm": "N*mm",
+    "N-mm": "N*mm",
+    "N-m": "N*m",
     "rev/min": "rpm",
     "r/min": "rpm",
     "1/min": "rpm",
@@ -97,6 +103,12 @@ _ANY_CASE |= {
         "hour": "hr hrs hour hours",
     }.items()
     for word in words.split()
+}
+_ANY_CASE |= {
+    f"{turns}{a}{minute}": "rpm"
+    for turns in ("turns", "turn", "revolutions", "rev", "revs")
+    for a in (" per ", " a ", "/", " / ")
+    for minute in ("minute", "min")
 }
 _TENTHS = {"tenth", "tenths"}  # of a thousandth of an inch, as American shops say it
 # units of one kind that an answer may be written in, whichever the question names

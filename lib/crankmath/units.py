@@ -63,7 +63,7 @@ class WrongKindError(pint.DimensionalityError):
         )
         self.sentence = _(
             "{name} should be {kind}; {shown} is another kind of quantity. Write it in {unit}."
-        ).format(name=name, kind=_kind(unit), shown=shown, unit=unit)
+        ).format(name=name, kind=_kind(unit), shown=shown, unit={"in": "inches"}.get(unit, unit))
 
     def __str__(self):
         return self.sentence
@@ -71,6 +71,7 @@ class WrongKindError(pint.DimensionalityError):
 
 KINDS = {
     "mm": marked("a length"),
+    "in": marked("a length"),
     "m/min": marked("a speed"),
     "rpm": marked("a spindle speed"),
     "N": marked("a force"),

@@ -243,6 +243,9 @@ def main(arguments):
         help="folder that “crankmath exercises” made; found by itself without it",
     )
     given = parser.parse_args(arguments)
+    if not given.answers.exists() and given.answers.name == str(given.answers):  # a bare name
+        made = (given.out or work_folder() / "class") / INSTRUCTOR / given.answers
+        given.answers = made if made.exists() else given.answers
     store = given.answers.with_name(f"{given.answers.stem}-marked.csv")
     try:
         answers = read_table(given.answers, ("name",))

@@ -356,4 +356,7 @@ def main(arguments):
         f"For the students: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, "
         "class word, tables to type answers into)"
     )
+    tables = sorted((folder / INSTRUCTOR).glob("answers-??.csv"))
+    if tables:
+        print(f'Once answers are typed in: crankmath mark "{tables[-1]}"')
     return 0

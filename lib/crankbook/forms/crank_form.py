@@ -26,6 +26,12 @@ HINTS = {
 }
 
 
+def _ended(words):
+    """Words with one full stop behind them, or the question mark that they have."""
+    words = str(words).rstrip(".")
+    return words if words.endswith("?") else f"{words}."
+
+
 class CrankForm(Linked):
     """Fields for name, units, steel, journals and throws of one crank, with its drawing.
 
@@ -118,7 +124,7 @@ class CrankForm(Linked):
         try:
             file = own.save(self.crank, instead_of)
         except ValueError as error:
-            self.status = f"Not saved: {error}."
+            self.status = f"Not saved: {_ended(error)}"
             return self._show()
         except OSError as error:
             self.status = (
@@ -237,7 +243,7 @@ class CrankForm(Linked):
         try:
             crank = change()
         except ValueError as error:
-            self.status = f"Not done: {crank_words.in_words(error)[0]}."
+            self.status = f"Not done: {_ended(crank_words.in_words(error, self.crank.units)[0])}"
             return self._show()
         throws = len(self.crank.throws)
         journal = throws if step > 0 else min(index + 1, throws - 1)
@@ -261,7 +267,7 @@ class CrankForm(Linked):
         self._adopt(crank)
 
     def _list_of_refused(self):
-        return "; ".join(self.refused.values()).rstrip(".") + "."
+        return _ended("; ".join(self.refused.values()))
 
     def _adopt(self, crank):
         """Show a crank that can exist and tell those who asked."""

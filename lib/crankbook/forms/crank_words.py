@@ -112,6 +112,8 @@ def read(key, text, units):
     )
     try:
         return read_quantity(shown, allowed, place)
+    except pint.DimensionalityError:  # a TypeError, too
+        raise
     except TypeError:  # no unit typed
         return read_quantity(f"{shown} {allowed[0]}", allowed, place)
 
@@ -136,9 +138,9 @@ def changed(crank, values):
     return replace(crank, **{key: values[key] for key in HEAD if key in values}, **groups)
 
 
-def in_words(error):
-    """Sentence of a refused crank with its places in words, and the key of the place at fault or
-    None.
+def in_words(error, units="mm"):
+    """Sentence of a refused crank with its places in words and its sizes in its units, and the key
+    of the place at fault or None.
     """
     sentence, first = str(error), _PLACE.search(str(error))
     fault = None
@@ -151,6 +153,12 @@ def in_words(error):
         ),
         sentence,
     )
+    if units == "in":
+        said = re.sub(
+            r"([−-]?[\d.]+) mm\b",
+            lambda m: as_text(Quantity(float(m[1].replace("−", "-")), "mm"), "in", 4),
+            said,
+        ).replace("larger value in mm", "larger value")
     return said, fault
 
 
@@ -173,7 +181,7 @@ def take(crank, typed):
         try:
             return changed(crank, wanted), refused
         except ValueError as error:
-            sentence, fault = in_words(error)
+            sentence, fault = in_words(error, units)
             key = fault if fault in wanted else next(reversed(wanted))
             refused[key] = sentence
             del wanted[key]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pint
+from IPython import get_ipython
 from IPython.display import HTML, display
 from markupsafe import Markup
 
@@ -169,6 +170,12 @@ def seed_of(name, turn, student=""):
     return f"{student}/{name}/{turn}" if student else f"{name}/{turn}"
 
 
+def _cell():
+    """Number of the cell that runs; None where no notebook runs."""
+    shell = get_ipython()
+    return None if shell is None else shell.execution_count
+
+
 class Exercise:
     """A question in a lesson: ``exercise = Exercise("04-1", maker)``;
     ``exercise.check(my_answer)``.
@@ -180,7 +187,7 @@ class Exercise:
         self.turn = self._stored().get("turn", 0)
         if not isinstance(self.turn, int):
             self.turn = 0
-        self.question = self._drawn()
+        self.question, self.cell = self._drawn(), _cell()
 
     def _drawn(self):
         return draw(self.maker, seed_of(self.name, self.turn, self.student))
@@ -211,6 +218,9 @@ class Exercise:
     def check(self, my_answer):
         """Print how the answer stands and keep it in the progress file."""
         verdict = judge(self.question, my_answer)
+        if verdict.sort == NOT_YET and self._stored().get("before") == str(my_answer)[:100]:
+            print("This answer is of the numbers before: work out the new ones above.")
+            return
         if my_answer is not None:
             right = verdict.sort == RIGHT
             if right or not self._stored().get("right"):
@@ -222,10 +232,22 @@ class Exercise:
         print(check(self.question, my_answer))
 
     def new_numbers(self):
-        """Draw the next set of numbers and show it."""
+        """Draw the next set of numbers and show it.
+
+        In the cell that asks it draws none: there every run would change the question under the
+        answer.
+        """
+        if self.cell is not None and self.cell == _cell():
+            print(
+                "No new numbers: in this cell each run would draw others than you worked with. "
+                "Run this line once, in a cell of its own."
+            )
+            return
         self.turn += 1
-        right = {"right": True} if self._stored().get("right") else {}
-        progress.write("answers", self.name, {"turn": self.turn, **right})
+        kept = self._stored()
+        right = {"right": True} if kept.get("right") else {}
+        before = {"before": kept["answer"]} if "answer" in kept else {}
+        progress.write("answers", self.name, {"turn": self.turn, **right, **before})
         self.question = self._drawn()
         self.ask()
 

@@ -151,7 +151,7 @@ def for_students(lesson, notebook):
                 flags=re.MULTILINE,
             )
             cell.source = re.sub(
-                r"^.*`exercise\.new_numbers\(\)`.*$|^!\[.*\]\(pictures/.*\)$",
+                r"^.*`exercise_1\.new_numbers\(\)`.*$|^!\[.*\]\(pictures/.*\)$",
                 "",
                 cell.source,
                 flags=re.MULTILINE,
