@@ -202,6 +202,7 @@ def axes_in_space(bar, span, centers, offs, said):
     closed = np.vstack([ring, ring[:1]])
     faces = [np.column_stack([np.full(len(closed), x), closed]) for x in (0.0, length)]
     reach, mark = 0.1 * length, 0.045 * np.ptp(up)
+    clear = np.array([0.03 * length, 0.0, 0.0])  # words of the axes' ends
     traces = [Trace(face, INK, 1.5) for face in faces]
     words = [
         Word((x, up.min() - 0.16 * np.ptp(up), 0.0), f"{end} end", INK)
@@ -225,10 +226,10 @@ def axes_in_space(bar, span, centers, offs, said):
         # pins at one height lie behind one another, and near the main, which is named at the left
         level = 1 + np.flatnonzero(np.abs(places[1:, 0] - y) < 1)
         if not number:
-            words.append(Word(ends[0], "main", color, "end"))
+            words.append(Word(ends[0] - clear, "main", color, "end"))
         elif number == level[-1]:
             name = f"pin{'s' * (len(level) > 1)} {', '.join(map(str, level))}"
-            words.append(Word(ends[1], name, color, "start"))
+            words.append(Word(ends[1] + clear, name, color, "start"))
         if number == 1:
             here = [(x, y + dy * x / length, z + dz * x / length) for x in pin]
             traces.append(Trace(straight(*here), color, 7))
