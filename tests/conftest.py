@@ -12,6 +12,11 @@ os.environ["CRANKMATH_WORK"] = tempfile.mkdtemp(prefix="crankmath-work-")
 atexit.register(shutil.rmtree, os.environ["CRANKMATH_WORK"], ignore_errors=True)
 
 
+def pytest_xdist_auto_num_workers():
+    """One more than there are processors: a browser test mostly waits."""
+    return (os.cpu_count() or 1) + 1
+
+
 @pytest.fixture
 def own_folder(tmp_path, monkeypatch):
     """The reader's own folder of one test."""
