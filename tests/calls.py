@@ -1067,6 +1067,7 @@ CALLS = {
     # proof
     "read_readings": lambda: {"text": "0 0.012 mm\n90 0.01 mm\n180 -0.008 mm\n270 -0.004 mm"},
     "read_file": lambda: {"path": READINGS},
+    "read_kept": lambda: {"entry": {"text": "0 0.01\n90 0.02", "unit": "mm"}, "folder": "."},
     "read_table": lambda: {"rows": [("0", "0,01"), (90, -0.02), ("180", "0.004")], "unit": "mm"},
     "fit_runout": lambda: {
         "angle": Q(TURN, "deg"),

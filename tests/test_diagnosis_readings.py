@@ -106,6 +106,24 @@ def test_readings_of_lesson_12_as_they_are_kept():
     assert len(kept.damaged) == 2
 
 
+def test_a_closing_reading_a_file_and_a_dial_without_sign_are_read_as_the_form_reads_them(tmp_path):
+    """The last reading stood at 288 deg for 0, a named file was an empty text, two below zero was 98 over the two after it."""
+    (tmp_path / "main-2.csv").write_text("0; 0,01\n90; 0,02\n180; 0,03\n270; 0,02\n")
+    kept = kept_readings(
+        {
+            "main 1": {"text": "0.01\n0.02\n0.03\n0.02\n0.01", "unit": "mm", "layout": "closing"},
+            "main 2": {"source": "file", "file": "main-2.csv", "text": "", "unit": "mm"},
+            "pin 1": {"text": "0 0.98\n90 0.02\n180 0.04", "unit": "mm", "dial_turn": "1 mm"},
+        },
+        PUMP,
+        tmp_path,
+    )
+    assert not kept.damaged and len(kept) == 12
+    assert [row.angle for row in kept.rows[:5]] == pytest.approx([0, 90, 180, 270, 360])
+    assert kept.values[5:9] == pytest.approx([10, 20, 30, 20])
+    assert kept.values[9:] - kept.values[9] == pytest.approx([0, 40, 60])
+
+
 def test_measurements_join_and_keep_their_order():
     turns = Quantity([0, 90, 180], "deg")
     one = dial_readings(PUMP, "main 1", turns, Quantity([1, 2, 3], "um"))

@@ -1579,6 +1579,7 @@ NO_LAW = {
         "power_constant",
         "hardness_factor",
         "read_file",
+        "read_kept",
         "read_quantity",
         "read_readings",
         "read_recording",

@@ -100,4 +100,5 @@ def _readings(path, crank):
     kept = read_json(Path(path), MOST_BYTES)
     if not isinstance(kept, dict) or not isinstance(kept.get("places"), dict):
         raise ValueError(f"“{path}” holds no readings of lesson 12; it lacks “places”")
-    return kept_readings(my_readings.of_crank(kept["places"], crank.name)[0], crank)
+    places = my_readings.of_crank(kept["places"], crank.name)[0]
+    return kept_readings(places, crank, Path(path).parent)

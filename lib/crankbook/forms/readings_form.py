@@ -3,7 +3,6 @@ understood, the picture and the verdict.
 """
 
 import warnings
-from pathlib import Path
 
 import numpy as np
 import pint
@@ -156,23 +155,12 @@ class ReadingsForm(Linked):
             return None
 
     def _understood(self, dial_turn):
-        how = {
-            "unit": self.entry["unit"],
-            "equal_steps": self.entry["layout"] != "pairs",
-            "closing": True if self.entry["layout"] == "closing" else None,
-            "dial_turn": dial_turn,
-        }
         field = "file" if self.entry["source"] == "file" else "text"
+        if field == "file" and not self.entry["file"].strip():
+            self.problems["file"] = "Write the path of a text or CSV file."
+            return None
         try:
-            if field == "text":
-                return readings.read_readings(self.entry["text"], **how)
-            if not self.entry["file"].strip():
-                self.problems["file"] = "Write the path of a text or CSV file."
-                return None
-            named = Path(self.entry["file"].strip().strip('"'))
-            return readings.read_file(
-                named if named.is_absolute() else progress.folder() / named, **how
-            )
+            return readings.read_kept(self.entry, progress.folder(), dial_turn)
         except (OSError, ValueError) as error:  # ValueError: also a path with a zero byte
             self.problems[field] = str(error)
             return None

@@ -144,6 +144,23 @@ def read_readings(
     )
 
 
+def read_kept(entry, folder, dial_turn=None):
+    """Readings of an entry as lesson 12's form keeps it: its ``source``, typed ``text`` or
+    ``file`` (a path, from folder on), ``layout`` and ``unit``; dial_turn as ``read_readings``.
+
+    Basis: derived.
+    """
+    how = {
+        "unit": entry.get("unit") or None,
+        "equal_steps": entry.get("layout", "pairs") != "pairs",
+        "closing": True if entry.get("layout") == "closing" else None,
+        "dial_turn": dial_turn,
+    }
+    if entry.get("source") == "file":
+        return read_file(Path(folder) / entry.get("file", "").strip().strip('"'), **how)
+    return read_readings(entry.get("text", ""), **how)
+
+
 def read_file(path, **options):
     """Readings from a text or CSV file at ``path``; ``options`` as ``read_readings``.
 

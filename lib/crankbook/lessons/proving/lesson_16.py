@@ -183,7 +183,7 @@ def my_own_readings(name=None):
     except OSError as error:
         print(f"Your readings cannot be opened: {error}")
         return None
-    taken = kept_readings(places, crank)
+    taken = kept_readings(places, crank, my_readings.path().parent)
     if len(taken) < 3:
         print(
             f"No readings of {name} are kept yet: take a turn on each main, type them into the "

@@ -12,8 +12,10 @@ import numpy as np
 
 from ...checks import made, several
 from ...crank import Crank
+from ...typed import read_quantity
 from ...units import Quantity, magnitude
-from ..readings import read_readings
+from ..reading_lines import LENGTH_UNITS
+from ..readings import read_kept
 
 # unit inside of each kind of measurement
 KINDS = {
@@ -278,8 +280,10 @@ def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
     )
 
 
-def kept_readings(places, crank):
+def kept_readings(places, crank, folder="."):
     """Measured of the readings that lesson 12's form keeps: its “places”, by main or pin.
+
+    folder: In which files named by the form lie.
 
     Places that are no main or pin of the crank, and texts without readings, are named in
     ``damaged``.
@@ -289,11 +293,11 @@ def kept_readings(places, crank):
     found = Measured((), np.zeros(0))
     for place, entry in dict(places).items():
         try:
-            read = read_readings(
-                entry.get("text", ""),
-                unit=entry.get("unit") or None,
-                equal_steps=entry.get("layout") == "equal",
+            turn = entry.get("dial_turn", "").strip()
+            turn = (
+                read_quantity(turn, LENGTH_UNITS, "One turn of the hand", above=0) if turn else None
             )
+            read = read_kept(entry, folder, turn)
             sizes = np.atleast_1d(read.reading.m_as("um"))
             taken = np.isfinite(sizes)
             if not taken.any():
@@ -306,6 +310,6 @@ def kept_readings(places, crank):
             found += dial_readings(
                 crank, place, Quantity(angle, "deg"), Quantity(sizes[taken], "um"), on=on
             )
-        except (TypeError, ValueError) as error:
+        except (OSError, TypeError, ValueError) as error:
             found += Measured((), np.zeros(0), (f"{place}: {error}",))
     return found
