@@ -145,11 +145,12 @@ def read_readings(
 
 
 def read_kept(entry, folder, dial_turn=None):
-    """Readings of an entry as lesson 12's form keeps it: its ``source``, typed ``text`` or
-    ``file`` (a path, from folder on), ``layout`` and ``unit``; dial_turn as ``read_readings``.
+    """Readings of an entry as lesson 12's form keeps it.
 
-    Basis: derived.
+    entry: A dict of its ``source``, typed ``text`` or ``file`` (a path, from folder on), ``layout``
+    and ``unit``; dial_turn as ``read_readings``. Basis: derived.
     """
+    made(entry, dict, "entry")
     how = {
         "unit": entry.get("unit") or None,
         "equal_steps": entry.get("layout", "pairs") != "pairs",
