@@ -22,6 +22,7 @@ from crankmath.inspection.diagnosis import (
     find_causes,
     heights,
     making_of,
+    usual_table,
     weigher_of,
 )
 from crankmath.inspection.diagnosis.measured import Row, middle_of
@@ -29,7 +30,7 @@ from crankmath.inspection.diagnosis.next_measurement import _worth, proposals
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.inspection.diagnosis.signatures.background import everyday_states
 from crankmath.inspection.diagnosis.signatures.causes import CHATTER_SIZES
-from crankmath.inspection.diagnosis.signatures.noticed import noticed
+from crankmath.inspection.diagnosis.signatures.noticed import Notice
 from crankmath.inspection.diagnosis.signatures.stations import Stations
 from crankmath.inspection.diagnosis.signatures.traces import Traces
 from crankmath.inspection.diagnosis.simulate import Hidden
@@ -226,9 +227,10 @@ def small_set():
     return rows_on(("main", 0), 40.0) + rows_on(("main", 1), 100.0)
 
 
-def test_evidence_is_that_of_the_plain_gaussian():
+def test_evidence_is_that_of_the_plain_gaussian(monkeypatch):
+    monkeypatch.setattr(evidence, "LIGHT", -1.0)  # no part weighed by what would be noticed
     rows = small_set()
-    weigher = weigher_of(PUMP, making_of(PUMP), rows, pairs=False)
+    weigher = weigher_of(PUMP, making_of(PUMP), rows, second=0)
     model = weigher.model
     random = np.random.default_rng(5)
     values = 6 * random.standard_normal(len(rows))
@@ -248,14 +250,41 @@ def test_evidence_is_that_of_the_plain_gaussian():
     assert sum(found.chances.values()) == pytest.approx(1)
 
 
+@pytest.mark.parametrize("size", [4.0, 9.0, 25.0])
+def test_a_cause_is_weighed_by_sizes_that_somebody_would_notice(size, monkeypatch):
+    """A spacer too long, its size integrated in small steps over what leaves 20 um or more of
+    runout, beside the cells. Readings of one of 4 um, which nobody notices, spoke 2.3 times as
+    loud for it.
+    """
+    monkeypatch.setattr(evidence, "TEMPER", 1.0)
+    rows, row = small_set(), usual_table()["spacer too long"]
+    weigher = weigher_of(PUMP, making_of(PUMP), rows, second=0)
+    model, traces = weigher.model, weigher.model.traces
+    usual, steps = traces.squeezed(400.0, {}), np.linspace(0.5, 90.0, 180)
+    left = [traces.squeezed(400.0, {0: one}) - usual for one in steps]
+    left = np.array(left) @ traces.stations.matrix().T
+    values = model.base + traces.stations.matrix() @ (traces.squeezed(400.0, {0: size}) - usual)
+    prior = np.exp(-0.5 * (np.log(steps / row.median) / np.log(row.spread)) ** 2) / steps
+    prior *= [max(np.ptp(one[:12]), np.ptp(one[12:])) >= 20 for one in left]
+    plain = multivariate_normal(cov=model.ordinary + model.misplaced(values))
+    away = model.zeroed(values)
+    density = [plain.pdf(away - model.zeroed(one + model.base)) for one in left]
+    wanted = row.chance / evidence.NOTHING_CHANCE * prior @ density / prior.sum() / plain.pdf(away)
+    found = weigher.weigh(values).chances
+    spacer = next(k for k, one in enumerate(model.hypotheses) if one.cause == row.cause)
+    assert np.log(found[(spacer,)] / found[NOTHING]) == pytest.approx(np.log(wanted), abs=0.6)
+
+
 def test_what_is_noticed_by_hand():
     """Twice the allowed 10 um of runout; 12 um between diameters; 100 um between heights."""
     dial = np.cos(np.radians(TURNS))[:, None] * [9.9, 10.1]  # swings of 19.8 and 20.2 um
-    assert noticed(rows_on(("main", 0), 40.0), dial, 10.0).tolist() == [False, True]
+    assert Notice(rows_on(("main", 0), 40.0), 10.0).of(dial).tolist() == [False, True]
+    again = rows_on(("main", 0), 40.0, state="again")  # read for the cause's sake, noticed before
+    assert not Notice(again, 10.0).of(dial).any()
     for kind, least in (("diameter", 12.0), ("height", 100.0)):
         rows = rows_on(("pin", 0), 70.0, kind=kind, turns=(0.0, 90.0))
         steps = np.array([[0.0, 0.0], [least - 0.1, least + 0.1]])
-        assert noticed(rows, steps, 10.0).tolist() == [False, True]
+        assert Notice(rows, 10.0).of(steps).tolist() == [False, True]
 
 
 def test_an_everyday_thrust_scatters_by_a_factor():
@@ -282,7 +311,7 @@ def test_marks_a_little_off_widen_diameters_of_oval_work():
     radian, 4.2 um in the 2 deg that a mark may stand off. It passed for chatter.
     """
     rows = rows_on(("main", 0), 20.0, kind="diameter", turns=(0.0, 60.0, 120.0))
-    model = weigher_of(PUMP, making_of(PUMP), rows, pairs=False).model
+    model = weigher_of(PUMP, making_of(PUMP), rows, second=0).model
     turns = np.radians([0.0, 60.0, 120.0])
     found = np.diag(model.misplaced(20_000 + 60 * np.cos(2 * (turns - np.pi / 4))))
     slope = 120 * np.radians(1.0) * abs(np.sin(2 * (turns - np.pi / 4)))
@@ -463,8 +492,22 @@ def test_what_is_advised_says_how_it_is_written_in_the_crank_s_units():
     bar = {unit: next(o for o in every if "test bar" in o.words) for unit, every in offers.items()}
     assert "by 200 N with" in bar["mm"].words and "by 45 lbf with" in bar["in"].words
     assert bar["mm"].written == (
-        "kind test bar, place main 1; kind yield, place main 1 left and main 1 right"
+        "kind center, place main 1; kind test bar, place main 1; "
+        "kind yield, place main 1 left and main 1 right"
     )
+
+
+def test_a_check_names_only_what_was_not_looked_at():
+    """A bundle named the cone, the bar and all spacers though they had been read."""
+    seen = [Row("center", ("main", 0), angle=turn) for turn in TURNS[::2]]
+    seen += [Row("test bar", ("main", 0)), Row("spacer", ("throw", 0)), Row("thrust", ("main", 0))]
+    seen += [Row("hole", ("pin", 0), angle=turn, end="left") for turn in (0.0, 90.0)]
+    for rows, named in ((small_set(), True), ((*small_set(), *seen), False)):
+        words = "\n".join(offer.words for offer in proposals(ORGAN, making_of(ORGAN), rows))
+        for one in ("read the cone", "run the dial along", "throws 1, 2 and 3", "cut on the mains"):
+            assert (one in words) == named, one
+        assert ("of pin 2 left" in words) != named and "pull the test bar aside" in words
+        assert "clean the centers" in words and "spacers of throws" in words
 
 
 def test_a_crank_turned_gives_the_turned_answer():
@@ -478,7 +521,7 @@ def test_a_crank_turned_gives_the_turned_answer():
             PUMP, throws=tuple(replace(one, angle=one.angle + on) for one in PUMP.throws)
         )
         rows = tuple(replace(row, angle=row.angle + turn) for row in plain)
-        weigher = weigher_of(crank, making_of(crank), rows, pairs=False)
+        weigher = weigher_of(crank, making_of(crank), rows, second=0)
         model, traces = weigher.model, weigher.model.traces
         toward = around * np.exp(1j * np.radians(60.0))
         for name, state in {
@@ -518,7 +561,7 @@ def test_how_far_a_center_yields_tells_barrel_from_hourglass(shape, way):
         benchmark_diagnosis.usual_rows(PUMP, benchmark_diagnosis.KINDS[1]),
         making_of(PUMP),
     )
-    weigher = weigher_of(PUMP, making, rows, pairs=False)
+    weigher = weigher_of(PUMP, making, rows, second=0)
     traces = weigher.model.traces
     pushed = traces.pushed(120.0, soft_centers=shape == "hourglass")
     values = weigher.model.base + weigher.model.nominal + traces.stations.matrix() @ pushed
@@ -526,7 +569,7 @@ def test_how_far_a_center_yields_tells_barrel_from_hourglass(shape, way):
     for end in ("left", "right"):
         measured += check_of(PUMP, "yield", f"main 1 {end}", Quantity(way, "um"))
     before = find_causes(PUMP, Measured(rows, values), weigher=weigher)
-    after = find_causes(PUMP, measured, making=making, pairs=False)
+    after = find_causes(PUMP, measured, making=making, second=0)
     other = {"barrel": "hourglass", "hourglass": "barrel"}[shape]
     odds = [
         found.chance_of(f"push-off {shape}") / found.chance_of(f"push-off {other}")

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from crankbook import diagnose
 from crankmath.crank import Crank
 from crankmath.inspection.diagnosis import chatter_marks, dial_readings, kept_readings, together
 from crankmath.inspection.diagnosis.measured import support_named
@@ -142,3 +143,23 @@ def test_supports():
     assert support_named("Vee blocks", PUMP) == ("vees", 90.0)
     with pytest.raises(ValueError, match="30 to 170"):
         support_named("vees 10", PUMP)
+
+
+def test_the_command_takes_the_chance_of_two_causes(tmp_path, capsys):
+    """A swing of 40 um on both mains of the pump, and 20 um of taper on the second."""
+    lines = [
+        f"dial;main {main};;{turn};{0.02 * np.cos(np.radians(turn)):.3f};"
+        for main in (1, 2)
+        for turn in range(0, 360, 30)
+    ]
+    lines += [f"diameter;main 2;{at};0;{20 + size};" for at, size in ((100, 0), (135, 0.02))]
+    table = tmp_path / "readings.csv"
+    table.write_text(HEAD + "\n".join(lines) + "\n", encoding="utf-8")
+    two = []
+    for told in ("0", "0.2", "0.95"):
+        assert diagnose.main([str(table), "--second", told]) in (diagnose.FOUND, diagnose.OPEN)
+        ranked = [line for line in capsys.readouterr().out.splitlines() if " %  " in line]
+        two.append(sum(float(line.split("%")[0]) for line in ranked if ", and " in line))
+    assert two[0] == 0 < two[1] < two[2] - 10
+    assert diagnose.main([str(table), "--second", "1"]) == diagnose.UNREADABLE
+    assert "second: a chance from 0 to below 1" in capsys.readouterr().err

@@ -15,6 +15,7 @@ from crankmath.inspection.diagnosis.making import making_of
 from crankmath.inspection.diagnosis.measured import KINDS, kept_readings
 from crankmath.inspection.diagnosis.reading_table import EXAMPLE, read_table
 from crankmath.inspection.diagnosis.remedies import remedies
+from crankmath.inspection.diagnosis.signatures.causes import SECOND_FAULT
 from crankmath.job import Job
 from crankmath.typed import read_quantity
 
@@ -37,7 +38,7 @@ def main(arguments):
         job = Job.load(given.job) if given.job else None
         crank = job.crank if job and not given.crank else Crank.load(given.crank or "pump")
         measured = _readings(given.readings, crank)
-        found = find_causes(crank, measured, making=_making(crank, job, given))
+        found = find_causes(crank, measured, making=_making(crank, job, given), second=given.second)
         ways = remedies(found)
     except SystemExit as stopped:  # argparse has said what is wrong
         return int(stopped.code or 0)
@@ -77,6 +78,14 @@ def _parser():
     )
     parser.add_argument(
         "--dog", help="mark of the crank at which the dog's tail stood, such as 90 deg"
+    )
+    parser.add_argument(
+        "--second",
+        type=float,
+        default=SECOND_FAULT,
+        metavar="CHANCE",
+        help=f"chance that two causes are at work, {SECOND_FAULT:g} by default; 0.95 where "
+        "something was left after one cause was put right",
     )
     return parser
 

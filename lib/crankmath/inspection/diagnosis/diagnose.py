@@ -13,14 +13,15 @@ from ...units import Quantity, as_text
 from .making import making_of
 from .measured import Measured
 from .next_measurement import best, proposals
-from .weighing.evidence import NONE, NOTHING, Weighed, Weigher
+from .signatures.causes import SECOND_FAULT
+from .weighing.evidence import NONE, NOTHING, WIDENED, Weighed, Weigher
 from .weighing.model import Model
-from .weighing.posterior import WIDENED, heaviest, size_of
+from .weighing.posterior import heaviest, size_of
 
 SURE = 0.95  # chance from which a cause stands alone
 AT_WORK = 0.97  # chance of a cause, alone or with another, from which it is found
 TOGETHER = 0.97  # chance that those not told apart have together
-LEAST_SHARE = 1 / 40  # of the first one's chance; a cause below is left out of them
+LEAST_SHARE = 1 / 60  # of the first one's chance; a cause below is left out of them
 LEAST_AT_WORK, MOST_AT_WORK = 0.05, 4  # chance and number of causes named as at work in a report
 PLAIN = (
     1.25  # times likelier than any cause, nothing out of the ordinary is the verdict: own choice
@@ -129,7 +130,15 @@ class Diagnosis:
 
 
 def find_causes(
-    crank, readings, job=None, *, making=None, table=None, everyday=None, pairs=True, weigher=None
+    crank,
+    readings,
+    job=None,
+    *,
+    making=None,
+    table=None,
+    everyday=None,
+    second=SECOND_FAULT,
+    weigher=None,
 ):
     """Causes of what was measured on a crank, ranked, and what to measure next.
 
@@ -147,13 +156,14 @@ def find_causes(
         Chances and sizes, from ``changed_table``.
     everyday : Everyday, optional
         Ordinary errors.
-    pairs : bool
-        Weigh two causes at once too.
+    second : float
+        Chance that another cause is at work beside the first, one in five by default; 0.95 where
+        something was left after one cause was put right, 0 weighs no two at once.
 
     Raises
     ------
     ValueError
-        Fewer than three readings.
+        Fewer than three readings; ``second`` below 0, or 1 and more.
 
     Notes
     -----
@@ -169,16 +179,18 @@ def find_causes(
         )
     if weigher is None:
         way = making_of(crank, job) if making is None else making
-        weigher = weigher_of(crank, way, readings.rows, table, everyday, pairs)
+        weigher = weigher_of(crank, way, readings.rows, table, everyday, second)
     weighed = weigher.weigh(readings.values)
     return _diagnosis(crank, readings, weigher, weighed)
 
 
-def weigher_of(crank, making, rows, table=None, everyday=None, pairs=True):
+def weigher_of(crank, making, rows, table=None, everyday=None, second=SECOND_FAULT):
     """What weighs readings of these rows; keep it where many sets of the same rows are to be
     weighed.
     """
-    return Weigher(Model(crank, making, rows, table, everyday), pairs)
+    if not 0 <= second < 1:
+        raise ValueError(f"second: a chance from 0 to below 1, such as 0.2, not {second!r}")
+    return Weigher(Model(crank, making, rows, table, everyday), second)
 
 
 def _at_work(chances):

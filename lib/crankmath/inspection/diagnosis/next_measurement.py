@@ -50,7 +50,8 @@ def proposals(crank, making, rows):
     Basis: common practice, no source; the minutes are guesses to choose between equals.
     """
     seen = set(rows)
-    for offer in (*_readings(crank, rows), *_sizes(crank, rows), *_checks(crank, making)):
+    offers = *_readings(crank, rows), *_sizes(crank, rows), *_checks(crank, making, rows)
+    for offer in offers:
         left = tuple(row for row in offer.rows if row not in seen)
         if left:
             yield offer._replace(rows=left)
@@ -76,14 +77,6 @@ def _readings(crank, rows):
             f"set the dial up again and read {_said(place)} again",
             _again(own, "again"),
             6 * len(own),
-        )
-    outer = sorted((row for row in series if row.on == ("main",)), key=lambda row: row.at)
-    outer = list(dict.fromkeys([*outer[:1], *outer[-1:]]))
-    if outer:
-        yield Proposal(
-            f"clean the centers and their holes, then read {_all_said(outer)} again",
-            _again(outer, "cleaned"),
-            6 + 6 * len(outer),
         )
     first = [next(row for row in series if row.place == place) for place in places]
     if first:
@@ -141,54 +134,78 @@ def _sizes(crank, rows):
             )
 
 
-def _checks(crank, making):
-    """Offers that look at a cause itself."""
-    main, several = ("main", 0), len(crank.throws) > 1
-    if making.spacers:
-        names = _listed([str(spacer.throw + 1) for spacer in making.spacers])
-        one = len(making.spacers) == 1
+def _checks(crank, making, rows):
+    """Offers that look at a cause itself; what was looked at already is not named again."""
+    main, pins = ("main", 0), [("pin", throw) for throw in range(len(crank.throws))]
+
+    def left(*wanted):
+        return [row for row in wanted if row not in rows]
+
+    if spacers := left(*(Row("spacer", ("throw", one.throw)) for one in making.spacers)):
+        one = len(spacers) == 1
+        names = _listed([str(row.place[1] + 1) for row in spacers])
         yield Proposal(
             f"measure the spacer{'s' * (not one)} of throw{'s' * (not one)} {names} against "
             f"{'its free gap' if one else 'their free gaps'}",
-            tuple(Row("spacer", ("throw", spacer.throw)) for spacer in making.spacers),
-            5 + 3 * len(making.spacers),
+            tuple(spacers),
+            5 + 3 * len(spacers),
         )
-    yield Proposal(
-        "set the tailstock as for the last cut on the mains, then as for "
-        f"{'each pin' if several else 'pin 1'}, and measure its thrust each time",
-        (Row("thrust", main), *(Row("thrust", ("pin", k)) for k in range(len(crank.throws)))),
-        15 + 10 * len(crank.throws),
-    )
+    if thrusts := left(*(Row("thrust", place) for place in (main, *pins))):
+        named = _all_said(row for row in thrusts if row.place in pins)
+        cuts = ["the last cut on the mains"] * (thrusts[0].place == main) + [named] * bool(named)
+        yield Proposal(
+            f"set the tailstock as for {', then as for '.join(cuts)}, and measure its thrust"
+            f"{' each time' * (len(thrusts) > 1)}",
+            tuple(thrusts),
+            5 + 10 * len(thrusts),
+        )
     yield Proposal(
         "feel the crank against the shop with a thermometer, as it was measured",
         (Row("warmth", main),),
         4,
     )
-    yield Proposal(
-        "read the cone of the live center with the dial, the spindle turned by hand",
-        tuple(Row("center", main, angle=turn) for turn in TURNS[::2]),
-        5,
-    )
+    cone = left(*(Row("center", main, angle=turn) for turn in TURNS[::2]))
+    look, minutes = [], 5 * bool(cone)
+    if cone:
+        look.append("read the cone of the live center with the dial, the spindle turned by hand")
+        yield Proposal(look[0], tuple(cone), minutes)
+    # with the crank out of the lathe, the cone is read before what else is done there
+    dials = (row for row in rows if row.kind == "dial" and row.on == ("main",) and not row.state)
+    read = {row.series: row for row in dials}
+    outer = sorted(read.values(), key=lambda row: row.at)
+    outer = list(dict.fromkeys([*outer[:1], *outer[-1:]]))
+    if cleaned := left(*_again(outer, "cleaned")):
+        words = f"clean the centers and their holes and read {_all_said(outer)} again"
+        time = minutes + 6 + 6 * len(outer)
+        yield Proposal("; then ".join([*look, words]), (*cone, *cleaned), time)
+    bar = left(Row("test bar", main))
+    ends = left(*(Row("yield", main, end=end) for end in ("left", "right")))
     pull = "45 lbf" if crank.units == "in" else f"{PULL:.0f} N"
-    yield Proposal(
-        "run the dial along a test bar between the centers, the tailstock as it stood; then pull "
-        f"the bar aside beside each center by {pull} with a spring balance, the spindle still, "
-        "and read how far it yields",
-        (Row("test bar", main), *(Row("yield", main, end=end) for end in ("left", "right"))),
-        18,
-    )
-    holes = [("pin", throw) for throw in range(len(crank.throws))] + [main]
-    yield Proposal(
-        "measure where the center holes stand on both end faces, with the height gauge, the "
-        "outer mains in vee blocks",
-        tuple(
-            Row("hole", hole, angle=turn, end=end)
-            for end in ("left", "right")
-            for hole in holes
-            for turn in (0.0, 90.0)
-        ),
-        15 + 10 * len(holes),
-    )
+    words = []
+    if bar:
+        words.append("run the dial along a test bar between the centers, the tailstock as it stood")
+    if ends:
+        words.append(
+            f"pull the test bar aside beside the {_listed([row.end for row in ends])} center by "
+            f"{pull} with a spring balance, the spindle still, and read how far it yields"
+        )
+    if words:
+        yield Proposal("; then ".join([*look, *words]), (*cone, *bar, *ends), minutes + 18)
+    wanted = [
+        Row("hole", hole, angle=turn, end=end)
+        for end in ("left", "right")
+        for hole in (*pins, main)
+        for turn in (0.0, 90.0)
+    ]
+    if holes := left(*wanted):
+        places = list(dict.fromkeys(f"{_said(row.place)} {row.end}" for row in holes))
+        which = f" of {_listed(places)}" * (len(holes) < len(wanted))
+        yield Proposal(
+            f"measure where the center holes{which} stand on the end faces, with the height "
+            "gauge, the outer mains in vee blocks",
+            tuple(holes),
+            15 + 5 * len(places),
+        )
 
 
 def _said(place):

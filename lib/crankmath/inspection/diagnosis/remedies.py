@@ -13,9 +13,9 @@ from ... import deflection
 from ...crank import steels
 from ...units import Quantity, as_text
 from ...wording import capital
-from .weighing.evidence import NONE
+from .weighing.evidence import NONE, WIDENED
 from .weighing.model import axis_rows
-from .weighing.posterior import WIDENED, futures
+from .weighing.posterior import futures
 
 DRAWN = 600
 SCRAPED = 4.0  # um; how true a center is moved by scraping or lapping, one deviation: own choice

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from .likelihoods import cells
-from .noticed import share_noticed
+from .noticed import CHATTER_NOTICED, Notice, drawn
 from .stations import LOBES, vee_mains
 from .traces import HALF, usual_bow
 
@@ -41,7 +41,7 @@ MARKS_SEEN, MARKS_ELSEWHERE = 0.9, 0.01  # chance to see marks with chatter and 
 
 class Component(NamedTuple):
     """Gaussian part of a hypothesis: mean and columns of readings for unit normal numbers, and of
-    the size they mean.
+    the size they mean. ``share`` of it would be noticed; ``seen`` where whatever the readings.
     """
 
     hypothesis: int
@@ -50,6 +50,8 @@ class Component(NamedTuple):
     columns: np.ndarray
     size: complex
     size_columns: np.ndarray
+    seen: bool = False
+    share: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -87,14 +89,17 @@ class Catalog:
         """Weigh each component by the share of it that would be noticed: the chances of the table
         are those of faults that were.
         """
-        allowed = self.making.allowed_runout.m_as("um")
-        shares = [share_noticed(self.measured, part, allowed) for part in self.components]
+        self.notice = Notice(self.measured, self.making.allowed_runout.m_as("um"))
+        shares = [
+            self.notice.of_sizes(part, drawn(part.columns.shape[1])).mean() + UNNOTICED
+            for part in self.components
+        ]
         causes = [self.hypotheses[part.hypothesis].cause for part in self.components]
         places, whole = Counter(one.cause for one in self.hypotheses), Counter()
         for cause, part, share in zip(causes, self.components, shares, strict=True):
             whole[cause] += part.weight * share / places[cause]
         self.components = [
-            part._replace(weight=part.weight * (share + UNNOTICED) / (whole[cause] + RARELY))
+            part._replace(weight=part.weight * share / (whole[cause] + RARELY), share=share)
             for cause, part, share in zip(causes, self.components, shares, strict=True)
         ]
 
@@ -156,7 +161,7 @@ class Catalog:
                 )
             )
 
-    def _in_rows(self, number, columns, chance=1.0, size=0.0):
+    def _in_rows(self, number, columns, chance=1.0, size=0.0, seen=False):
         """Columns of readings that follow from no state of the work."""
         self.components.append(
             Component(
@@ -166,6 +171,7 @@ class Catalog:
                 columns,
                 complex(size),
                 np.zeros(columns.shape[1], complex),
+                seen,
             )
         )
 
@@ -344,7 +350,7 @@ class Catalog:
                 scale = row.median * row.spread**power
                 columns = np.zeros((len(self.rows), len(hit)))
                 columns[hit, np.arange(len(hit))] = scale
-                self._in_rows(number, columns, chance, scale)
+                self._in_rows(number, columns, chance, scale, scale > CHATTER_NOTICED)
 
     def _measuring(self):
         stations, row = self.traces.stations, self.table["seat or vee"]

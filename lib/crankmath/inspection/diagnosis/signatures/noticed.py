@@ -5,27 +5,42 @@ import numpy as np
 # largest less smallest reading that somebody notices, um: runout of a main or pin as a multiple of
 # the allowed one, diameters and heights as they are. Own choice
 TIMES_ALLOWED, DIAMETERS_NOTICED, HEIGHTS_NOTICED = 2.0, 12.0, 100.0
+CHATTER_NOTICED = 4.0  # um; so heavy, its marks are seen whatever the readings: own choice
 DRAWN = 48
 
 
-def noticed(rows, readings, allowed_runout):
-    """Whether each column of readings [um] of rows would be noticed, zeros taken off."""
-    groups = {}
-    for line, row in enumerate(rows):
-        if row.kind == "dial":
-            groups.setdefault((TIMES_ALLOWED * allowed_runout, row.place), []).append(line)
-        elif row.kind in ("diameter", "height"):
-            least = DIAMETERS_NOTICED if row.kind == "diameter" else HEIGHTS_NOTICED
-            groups.setdefault((least, row.kind), []).append(line)
-    found = np.zeros(readings.shape[1], bool)
-    for (least, _), lines in groups.items():
-        found |= np.ptp(readings[lines], axis=0) >= least
-    return found
+class Notice:
+    """What would be noticed in rows, zeros taken off, where so much runout is allowed [um]; rows
+    read again for the cause's sake came after it was.
+    """
+
+    def __init__(self, rows, allowed_runout):
+        self.count, groups = len(rows), {}
+        for line, row in enumerate(rows):
+            if row.state:
+                continue
+            if row.kind == "dial":
+                groups.setdefault((TIMES_ALLOWED * allowed_runout, row.place), []).append(line)
+            elif row.kind in ("diameter", "height"):
+                least = DIAMETERS_NOTICED if row.kind == "diameter" else HEIGHTS_NOTICED
+                groups.setdefault((least, row.kind), []).append(line)
+        self.groups = [(least, np.array(lines)) for (least, _), lines in groups.items()]
+
+    def of(self, readings):
+        """Whether each column of readings [um] would be noticed."""
+        found = np.zeros(readings.shape[1], bool)
+        for least, lines in self.groups:
+            found |= np.ptp(readings[lines], axis=0) >= least
+        return found
+
+    def of_sizes(self, component, numbers):
+        """Whether a component would be noticed with each column of its normal numbers."""
+        if component.seen:
+            return np.ones(numbers.shape[1], bool)
+        readings = component.columns[: self.count] @ numbers
+        return self.of(component.mean[: self.count, None] + readings)
 
 
-def share_noticed(rows, component, allowed_runout):
-    """Share of a component's sizes that would be noticed in rows, drawn, always the same."""
-    dice = np.random.default_rng(24).standard_normal((component.columns.shape[1], DRAWN))
-    count = len(rows)
-    readings = component.mean[:count, None] + component.columns[:count] @ dice
-    return float(noticed(rows, readings, allowed_runout).mean())
+def drawn(count):
+    """Columns of so many normal numbers each, always the same."""
+    return np.random.default_rng(24).standard_normal((count, DRAWN))

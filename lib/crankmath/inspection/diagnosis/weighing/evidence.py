@@ -11,13 +11,18 @@ from scipy.linalg import solve_triangular
 from scipy.special import logsumexp
 
 from ..signatures.causes import SECOND_FAULT, Hypothesis, marks_weight
+from ..signatures.noticed import DRAWN, drawn
 from .model import Model, Whitened
 
 NOTHING_CHANCE = 20.0  # of nothing out of the ordinary, beside the chances of the table
 NONE_CHANCE = 1.5  # of an error that is none of the causes, likewise
 TEMPER = 0.85  # power of the evidence: the model is not exact; chosen so that stated chances hold
+# what is left open of sizes, by the model, against what the trial shows: its errors are not all of
+# those of the true crank
+WIDENED = 1.25
 NOTHING, NONE = (), (-1,)  # hypotheses that are no cause
 LEADING = 8  # causes, the best alone, of which every pair weighed has one
+LIGHT = 8.0  # below the heaviest, in logarithms: parts left as they are
 # columns of two components together beyond which the pair is left out: chatter, a column for each
 # reading, with a live center has 41 on three throws; with itself elsewhere it is left out
 LONGEST = 50
@@ -47,15 +52,16 @@ def _possible(one, two):
     return one != two and {one.cause, two.cause} != {"push-off barrel", "push-off hourglass"}
 
 
-def _second(model, possible):
+def _second(model, possible, second):
     """Log of what the chances of two causes are multiplied by, so that all pairs together have the
-    chance of a second fault that is stated.
+    stated chance of a second fault.
     """
     gaussians = model.gaussians
     chances = np.array([one.chance for one in model.hypotheses])
     weight = np.bincount(gaussians.hypothesis, np.exp(gaussians.weight), len(chances)) * chances
     pairs = weight @ possible @ weight / 2
-    return np.log(SECOND_FAULT / (1 - SECOND_FAULT) * weight.sum() / pairs) if pairs else -np.inf
+    with np.errstate(divide="ignore"):
+        return np.log(second / (1 - second) * weight.sum() / pairs) if pairs else -np.inf
 
 
 def _groups(model, possible):
@@ -87,15 +93,15 @@ def _groups(model, possible):
 class Weigher:
     """Weighs readings against one model of their rows."""
 
-    def __init__(self, model, pairs=True):
-        self.model, self.pairs, self.wide = model, pairs, (None, None)
+    def __init__(self, model, second=SECOND_FAULT):
+        self.model, self.wide = model, (None, None)
         self.chosen = np.array(
             [line for line, row in enumerate(model.rows) if row.kind != "marks"], int
         )
         several = model.hypotheses
         possible = np.array([[_possible(one, two) for two in several] for one in several])
-        self.groups = list(_groups(model, possible)) if pairs else []
-        self.second = _second(model, possible)
+        self.groups = list(_groups(model, possible)) if second else []
+        self.second = _second(model, possible, second)
 
     def weigh(self, values):
         """Chances of all hypotheses for the values of the model's rows."""
@@ -115,7 +121,7 @@ class Weigher:
             parts += [(part,) for part in one.tolist()]
             fit = readings.fit(lines, one)
             weights.append(TEMPER * (fit + marks[first]) + prior[first] + own[one])
-        leading = _leading(np.concatenate(weights), parts, hypothesis) if self.pairs else None
+        leading = _leading(np.concatenate(weights), parts, hypothesis) if self.groups else None
         for group in self.groups:
             kept = leading[hypothesis[group[0]]] | leading[hypothesis[group[1]]]
             one, two, lines = (part[kept] for part in group)
@@ -129,8 +135,27 @@ class Weigher:
         ordinary = TEMPER * (-0.5 * readings.square + plain) + np.log(NOTHING_CHANCE)
         unknown = TEMPER * (-0.5 * broad @ broad + spread + plain) + np.log(NONE_CHANCE)
         whole = np.concatenate([*weights, [ordinary, unknown]])
+        whole[:-2] += self._noticed(white, seen, parts, whole)
         whole = whole - logsumexp(whole)
         return Weighed(_summed(parts, whole, hypothesis), tuple(parts), whole, seen, white)
+
+    def _noticed(self, white, seen, parts, weights):
+        """Log of how much likelier each of the heavy parts would be noticed now that the readings
+        say of what size it is: the chances are those of faults that were.
+        """
+        found, model = np.zeros(len(parts)), self.model
+        for number in np.flatnonzero(weights[:-2] > weights.max() - LIGHT):
+            components = parts[number]
+            lines = model.gaussians.lines(components)
+            mean, covariance, _ = white.numbers(seen, components, lines)
+            numbers = mean[:, None] + WIDENED * np.linalg.cholesky(covariance) @ drawn(len(lines))
+            kept, before, place = True, 1.0, 0
+            for one in (model.components[name] for name in components):
+                count = one.columns.shape[1]
+                kept = kept & model.notice.of_sizes(one, numbers[place : place + count])
+                before, place = before * one.share, place + count
+            found[number] = np.log((kept.sum() / before + 1) / (DRAWN + 1))
+        return found
 
     def wider(self, rows):
         """Model of more rows, the measured ones first; the last one is kept."""

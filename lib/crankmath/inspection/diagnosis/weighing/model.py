@@ -40,6 +40,11 @@ class Gaussians:
     start: np.ndarray
     stop: np.ndarray
 
+    def lines(self, components):
+        """Numbers of the columns of some components, one after the other."""
+        spans = [np.arange(self.start[one], self.stop[one]) for one in components]
+        return np.concatenate(spans) if spans else np.zeros(0, int)
+
 
 class Model:
     """Model of rows on a crank made in a certain way; ``base`` and ``ordinary`` are mean and
@@ -54,6 +59,7 @@ class Model:
         catalog = Catalog(self.traces, self.rows, self.table, measured)
         self.matrix = catalog.matrix
         self.hypotheses, self.components = catalog.hypotheses, catalog.components
+        self.notice = catalog.notice
         thrust = making.thrust.m_as("N")
         usual = (
             self.traces.squeezed(thrust, {})
@@ -226,6 +232,16 @@ class Whitened:
             broad,
             -np.log(np.diag(broad)).sum() - len(chosen) / 2 * np.log(2 * np.pi),
         )
+
+    def numbers(self, residual, components, lines):
+        """Mean and covariance of the normal numbers of components, columns ``lines``, and the
+        square that is left over.
+        """
+        left = residual - self.means[:, list(components)].sum(axis=1)
+        pull = self.columns[:, lines].T @ left
+        covariance = np.linalg.inv(self.gram[np.ix_(lines, lines)] + np.eye(len(lines)))
+        mean = covariance @ pull
+        return mean, covariance, float(left @ left - pull @ mean)
 
 
 def axis_rows(crank):

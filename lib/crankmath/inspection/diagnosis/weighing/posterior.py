@@ -3,15 +3,12 @@
 from typing import NamedTuple
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve
+from scipy.linalg import solve_triangular
 
 from .evidence import NONE, NOTHING
 
 MOST_PARTS = 40  # mixture parts looked at, the heaviest first
 SHARE_KEPT = 0.995  # of their chance
-# what is left open, by the model, against what the trial shows: its errors are not all of those of
-# the true crank
-WIDENED = 1.25
 
 
 class Part(NamedTuple):
@@ -53,15 +50,8 @@ def heaviest(weigher, weighed, among=None):
         total += chance
         if among is not None and name not in among:
             continue
-        lines = np.concatenate(
-            [np.arange(gaussians.start[one], gaussians.stop[one]) for one in components]
-            or [np.zeros(0, int)]
-        ).astype(int)
-        left = weighed.residual - white.means[:, list(components)].sum(axis=1)
-        columns = white.columns[:, lines]
-        inverse = np.linalg.inv(columns.T @ columns + np.eye(len(lines)))
-        mean = inverse @ (columns.T @ left)
-        fit = float(left @ left - (columns.T @ left) @ mean)
+        lines = gaussians.lines(components)
+        mean, inverse, fit = white.numbers(weighed.residual, components, lines)
         found.append(Part(chance, name, components, mean, inverse, fit))
     return found
 
@@ -106,21 +96,25 @@ def futures(model, measured, wanted, values, parts, more):
     ``values`` are departures of the measured rows as the model's ``zeroed`` has them, ``more`` is
     their covariance beyond the ordinary one.
     """
-    known = np.ix_(measured, measured)
-    gaussians, found = model.gaussians, []
+    gaussians, ordinary = model.gaussians, model.ordinary
+    crossed = ordinary[np.ix_(wanted, measured)]
+    root = np.linalg.cholesky(ordinary[np.ix_(measured, measured)] + more)
+    seen = solve_triangular(root, crossed.T, lower=True).T  # of the wanted rows, in the measured
+    left_open = ordinary[np.ix_(wanted, wanted)] - seen @ seen.T
+    found = []
     for part in parts:
-        lines = np.concatenate(
-            [np.arange(gaussians.start[one], gaussians.stop[one]) for one in part.components]
-            or [np.zeros(0, int)]
-        ).astype(int)
-        columns = gaussians.columns[:, lines]
+        columns = gaussians.columns[:, gaussians.lines(part.components)]
         mean = gaussians.means[:, list(part.components)].sum(axis=1)
-        whole = model.ordinary + columns @ columns.T
-        if part.hypothesis == NONE:
-            whole = whole + model.unknown()
-        factor = cho_factor(whole[known] + more, lower=True)
-        crossed = whole[np.ix_(wanted, measured)]
-        ahead = mean[wanted] + crossed @ cho_solve(factor, values - mean[measured])
-        spread = whole[np.ix_(wanted, wanted)] - crossed @ cho_solve(factor, crossed.T)
-        found.append(Future(part.chance, part.hypothesis, ahead, spread))
+        away = solve_triangular(root, values - mean[measured], lower=True)
+        before = solve_triangular(root, columns[measured], lower=True)
+        covariance = np.linalg.inv(before.T @ before + np.eye(columns.shape[1]))
+        ahead = columns[wanted] - seen @ before
+        found.append(
+            Future(
+                part.chance,
+                part.hypothesis,
+                mean[wanted] + seen @ away + ahead @ (covariance @ (before.T @ away)),
+                left_open + ahead @ covariance @ ahead.T,
+            )
+        )
     return found
