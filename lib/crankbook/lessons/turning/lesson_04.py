@@ -245,7 +245,7 @@ def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):
     over = (gear / by_cut).m_as("dimensionless") - 1
     if over > 1e-6:
         more = f"{as_text(gear, 'rpm', 3)} is {100 * over:.2g} % above that"
-        lines.insert(1, f"{more}, and is taken: tables differ by far more. A plan roughs below it.")
+        lines.insert(1, f"{more}, near enough; a plan stays below.")
     pull = ""
     if by_balance is not None:
         share = 100 * (gear / by_balance).m_as("dimensionless") ** 2
