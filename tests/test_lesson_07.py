@@ -116,10 +116,11 @@ def test_edge_wider_than_the_gap_is_refused_in_words(panel):
 
 
 def test_units_convert_and_never_relabel(panel):
+    panel.receive({"type": "set", "values": {"edge": 5.5}})
     panel.receive({"type": "units"})
     assert (
-        "0.2362 in" in panel.frame["readout"] and "74 ft/min" in panel.frame["readout"]
-    )  # 6/25.4; 22.6/0.3048
+        "0.2165 in" in panel.frame["readout"] and "74 ft/min" in panel.frame["readout"]
+    )  # 5.5/25.4; 22.6/0.3048
 
 
 def test_reset(panel):

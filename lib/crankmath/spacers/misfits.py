@@ -79,9 +79,10 @@ def best_misfit(crank, thrust, spacer, others=(), held="main", solid=()):
 def gripped_misfit(crank, thrust, spacers, longest, held="main", solid=()):
     """Shortest misfit at which each spacer is gripped while the others are longest.
 
-    longest is the most that a spacer is off; held and solid are those of ``squeeze``. One that is
-    not gripped flies out of a turning crank. Basis: fitted data; as ``squeeze``. Gripped is what
-    bears a tenth of what it bears as long as its gap, own choice.
+    The misfits of spacers are not used; longest is the most that one is off. held and solid are
+    those of ``squeeze``. Minus infinity where one a millimeter short is gripped. One that is not
+    flies out of a turning crank. Basis: fitted data; as ``squeeze``. Gripped is what bears a tenth
+    of what it bears as long as its gap, own choice.
     """
     plan = plan_for(crank, _some(listed(spacers), "spacers"), held, solid)
 
@@ -93,8 +94,10 @@ def gripped_misfit(crank, thrust, spacers, longest, held="main", solid=()):
 
 @takes(crank=Crank, shortest="mm, one", longest="mm, one", most="N > 0, one", gives="N")
 def gripping_thrust(crank, spacers, shortest, longest, most, held="main", solid=()):
-    """Least thrust, of those up to most, from which a spacer of the shortest misfit is gripped
-    while the others are longest; most where none does. As ``gripped_misfit``, with its basis.
+    """Least thrust from which a spacer of the shortest misfit is gripped, the others longest.
+
+    most is the largest thrust looked at, and the answer where none grips; spacers, held and solid
+    are those of ``gripped_misfit``. Basis: fitted data; as there.
     """
     from scipy.optimize import brentq
 
