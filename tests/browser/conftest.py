@@ -161,8 +161,9 @@ def lab(tmp_path_factory):
     running.stop()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium():
+    """A browser for each file: its loop of events would stand in the way of notebooks run later."""
     path = chromium_path()
     if path is None:
         reason = "no Chromium found: install the package chromium to run the browser tests"
