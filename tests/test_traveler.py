@@ -361,12 +361,13 @@ def test_centers_are_drilled_to_a_depth_and_their_places_read():
     report = check_job(Job.load("pump"))
     step = next(one for one in printed_steps(report) if one.step.key == "centers")
     assert "until the mouth is Ø" in step.step.do and "mm deep or more" in step.step.do
-    rows = {row[0]: tuple(map(size, row[2:])) for row in step.readings}
-    low, high = rows["pin 1, left | right end"]
+    rows = {row[0]: row[2:] for row in step.readings}
+    low, high = map(size, rows["pin 1, left | right end"])
     assert 18 - 0.1 < low < 18 < high < 18 + 0.1
     each = float(re.search(r"across it by at most ([\d.]+) mm each", step.limits[1])[1])
     doubt = report.find("throw").number("uncertainty of the throw").m_as("mm")
-    assert rows["pin 1, ends' difference"][1] == pytest.approx(each - 1.414 * doubt, abs=0.002)
+    assert 0 < each - 1.414 * doubt < 0.02  # less than a division of the gauge: nothing to accept
+    assert rows["pin 1, ends' difference"] == ("cannot", "be told")
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import re
 import sys
 import tempfile
 import time
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -138,6 +139,21 @@ def _progress(name):
     return show
 
 
+@contextmanager
+def _nothing_of_the_reader():
+    """Pages go to others: meanwhile the reader's folder is an empty one."""
+    before = os.environ.get("CRANKMATH_WORK")
+    with tempfile.TemporaryDirectory(prefix="crankmath-pages-") as empty:
+        os.environ["CRANKMATH_WORK"] = empty
+        try:
+            yield
+        finally:
+            if before is None:
+                del os.environ["CRANKMATH_WORK"]
+            else:
+                os.environ["CRANKMATH_WORK"] = before
+
+
 def main(arguments):
     """``crankmath pages FOLDER [--only squeeze 8 …] [--states 3000]``."""
     parser = argparse.ArgumentParser(
@@ -157,9 +173,7 @@ def main(arguments):
         )
         return 2
     folder = Path(asked.folder)
-    # pages go to others: nothing of the reader's own is in them
-    with tempfile.TemporaryDirectory(prefix="crankmath-pages-") as empty:
-        os.environ["CRANKMATH_WORK"] = empty
+    with _nothing_of_the_reader():
         try:
             wanted = chosen(asked.only)
             make_folder(folder)
