@@ -24,7 +24,7 @@ from crankmath.workpiece.placing import OUTLINES
 
 pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
 SWEEP = int(os.environ.get("SWEEP", "40"))
-CRANKS = 300 if SWEEP >= 200 else 30
+CRANKS = 300 if SWEEP >= 200 else 15
 LARGE = {  # a lathe that takes any of the random cranks; the plan's own troubles have their tests
     "center_height": "1000 mm",
     "between_centers": "3000 mm",
