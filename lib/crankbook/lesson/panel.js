@@ -259,7 +259,7 @@ function render({ model, el }) {
       label.htmlFor = id;
       if (control.options) {
         const list = make("select", { id }, ...control.options.map((word, place) => make("option", { textContent: control.said[place], value: word })));
-        list.value = control.value;
+        select(list, control.value);
         list.addEventListener("change", () => { forget(); ask({ type: "set", values: { [control.name]: list.value } }); if (spec.stage) root.focus({ preventScroll: true }); });
         fields[control.name] = { list };
         controls.append(make("div", { className: "crank-control" }, label, list));
@@ -312,6 +312,11 @@ function render({ model, el }) {
     buttons.append(tones);
     add(spec.units === "mm" ? _("Show inches") : _("Show millimeters"), { type: "units" });
     if (!spec.stage) add(spec.projector ? _("Desk size") : _("Projector size"), { type: "projector" });
+  }
+  // The whole of an entry that the column cuts short stands in its title.
+  function select(list, value) {
+    list.value = value;
+    list.title = list.selectedOptions[0]?.textContent ?? "";
   }
   // A class votes before it sees: picture and finding are covered until someone shows them, moves a knob or chooses.
   function coverPicture(covered) {
@@ -424,7 +429,7 @@ function render({ model, el }) {
     for (const [name, field] of Object.entries(fields)) {
       const now = frame.values[name];
       if (!now) continue;
-      if (field.list) { field.list.value = now.value; continue; }
+      if (field.list) { select(field.list, now.value); continue; }
       if (playing && playing.control.name === name) continue;
       if (document.activeElement !== field.slider || frame.settled) field.slider.value = now.value;
       field.slider.setAttribute("aria-valuetext", now.text);
