@@ -24,7 +24,7 @@ from hypothesis import strategies as st
 from crankmath.crank import Crank
 from crankmath.units import Quantity
 
-EXAMPLES = int(os.environ.get("SWEEP", "15"))  # for each function; SWEEP=200 before a release
+EXAMPLES = int(os.environ.get("SWEEP", "8"))  # for each function; SWEEP=200 before a release
 LIBRARY = str(Path(calls.crankmath.__file__).parent)
 NAMES = sorted(set(functions()) - INSIDE)
 each = pytest.mark.parametrize("name", NAMES)
