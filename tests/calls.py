@@ -55,6 +55,7 @@ INSIDE = {
     "written",
     "capital",
     "said_of",
+    "ended",
     "attribute",
     "say",
     "figures",

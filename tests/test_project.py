@@ -119,7 +119,8 @@ def test_the_sums_need_no_notebook():
         f"import sys; sys.modules.update(dict.fromkeys({blocked}))\n"
         "import importlib, pkgutil, crankmath\n"
         "for found in pkgutil.walk_packages(crankmath.__path__, 'crankmath.'):\n"
-        "    importlib.import_module(found.name)"
+        "    importlib.import_module(found.name)\n"
+        "import crankbook.diagnose"  # a command of sums alone starts without them too
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
     assert done.returncode == 0, done.stderr

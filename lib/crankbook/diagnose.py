@@ -12,14 +12,12 @@ from crankmath.crank import EXAMPLES, Crank
 from crankmath.files import read_json
 from crankmath.inspection.diagnosis.diagnose import find_causes
 from crankmath.inspection.diagnosis.making import making_of
-from crankmath.inspection.diagnosis.measured import KINDS, kept_readings
+from crankmath.inspection.diagnosis.measured import KINDS, kept_readings, of_crank
 from crankmath.inspection.diagnosis.reading_table import EXAMPLE, read_table
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.inspection.diagnosis.signatures.causes import SECOND_FAULT
 from crankmath.job import Job
 from crankmath.typed import read_quantity
-
-from .forms import my_readings
 
 FOUND, OPEN, UNREADABLE = 0, 1, 2
 MOST_BYTES = 20_000_000
@@ -109,5 +107,5 @@ def _readings(path, crank):
     kept = read_json(Path(path), MOST_BYTES)
     if not isinstance(kept, dict) or not isinstance(kept.get("places"), dict):
         raise ValueError(f"“{path}” holds no readings of lesson 12; it lacks “places”")
-    places = my_readings.of_crank(kept["places"], crank.name)[0]
+    places = of_crank(kept["places"], crank.name)[0]
     return kept_readings(places, crank, Path(path).parent)

@@ -87,8 +87,13 @@ def limits_shown(low, high, kind, units):
 
 def said_of(error):
     """An error of the library as a sentence."""
-    text = str(error).rstrip(".")
-    return capital(text) + "."
+    return capital(ended(error))
+
+
+def ended(words):
+    """Words with one full stop behind them, or the question mark that they have."""
+    words = str(words).rstrip(".")
+    return words if words.endswith("?") else f"{words}."
 
 
 def capital(words):

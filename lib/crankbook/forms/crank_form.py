@@ -7,6 +7,7 @@ import traitlets
 
 from crankmath.crank import EXAMPLES, Crank, steels
 from crankmath.units import as_text
+from crankmath.wording import ended
 
 from ..lesson import own, progress
 from ..lesson.kernel_link import Linked, script
@@ -24,12 +25,6 @@ HINTS = {
     "web_reach": "past each axis",
     "fillet": "at the web",
 }
-
-
-def _ended(words):
-    """Words with one full stop behind them, or the question mark that they have."""
-    words = str(words).rstrip(".")
-    return words if words.endswith("?") else f"{words}."
 
 
 class CrankForm(Linked):
@@ -124,7 +119,7 @@ class CrankForm(Linked):
         try:
             file = own.save(self.crank, instead_of)
         except ValueError as error:
-            self.status = f"Not saved: {_ended(error)}"
+            self.status = f"Not saved: {ended(error)}"
             return self._show()
         except OSError as error:
             self.status = (
@@ -243,7 +238,7 @@ class CrankForm(Linked):
         try:
             crank = change()
         except ValueError as error:
-            self.status = f"Not done: {_ended(crank_words.in_words(error, self.crank.units)[0])}"
+            self.status = f"Not done: {ended(crank_words.in_words(error, self.crank.units)[0])}"
             return self._show()
         throws = len(self.crank.throws)
         journal = throws if step > 0 else min(index + 1, throws - 1)
@@ -267,7 +262,7 @@ class CrankForm(Linked):
         self._adopt(crank)
 
     def _list_of_refused(self):
-        return _ended("; ".join(self.refused.values()))
+        return ended("; ".join(self.refused.values()))
 
     def _adopt(self, crank):
         """Show a crank that can exist and tell those who asked."""

@@ -2,18 +2,17 @@
 on a crank, “main 1 of pump”; entries of earlier editions name no crank.
 """
 
-import re
-
 from crankmath.crank import EXAMPLES
 from crankmath.files import KeptFile
 from crankmath.inspection import practice
+from crankmath.inspection.diagnosis.measured import OF, of_crank
 from crankmath.units import as_text
 
 from ..lesson import own, progress
 
 VERSION = 1
 MOST_BYTES = 20_000_000
-PRACTICE, OF = "practice: ", " of "
+PRACTICE = "practice: "
 ONCE = ("source", "text", "file", "held")  # fields of one place; the others go on to a new one
 FIELDS = {
     "source": "typed",
@@ -87,21 +86,6 @@ def chosen():
         except ValueError:
             continue
     return own.load(EXAMPLES[0]), EXAMPLES[0]
-
-
-def of_crank(entries, name):
-    """Entries of a crank by “main 1” or “pin 1”, and the names of those that name no crank.
-
-    What an earlier edition kept without a crank's name is taken where nothing else is kept of it.
-    """
-    parted = [(key.partition(OF), entry) for key, entry in entries.items()]
-    named = {place: entry for (place, _, whose), entry in parted if whose == name}
-    older = {
-        key: entry
-        for key, entry in entries.items()
-        if re.fullmatch(r"(main|pin) \d+", key) and key not in named
-    }
-    return {**named, **older}, tuple(older)
 
 
 def unread(place):

@@ -323,13 +323,18 @@ class Workings:
         about the one to aim at, or less where each off its own way asks for it; none that the
         thrust does not grip.
         """
-        each = min(self.job["spacer_doubt"], self.budget.misfit_left)
+        each = self._misfit_each
         return max(self.aimed_misfit - each, self.gripped_misfit), self.aimed_misfit + each
+
+    @property
+    def _misfit_each(self):
+        """How far each spacer may be off the one to aim at, its own way."""
+        return min(self.job["spacer_doubt"], self.budget.misfit_left)
 
     @worked
     def gripped_misfit(self):
         """Misfit from which the thrust grips each spacer, the others as long as is accepted."""
-        longest = self.aimed_misfit + min(self.job["spacer_doubt"], self.budget.misfit_left)
+        longest = self.aimed_misfit + self._misfit_each
         return gripped_misfit(self.crank, self.spacer_thrust, self.fitted, longest)
 
     @worked

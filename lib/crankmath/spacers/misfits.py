@@ -113,12 +113,9 @@ def gripping_thrust(crank, spacers, shortest, longest, most, held="main", solid=
 
 def _grip_lacks(plan, thrust, shortest, longest):
     """Force that the worst of some spacers lacks to be gripped, itself the shortest."""
-    count = len(plan.compliance)
-    least, own = plan.grip(thrust), np.eye(count, dtype=bool)
-    tried = (plan.forces(thrust, np.where(row, shortest, longest)) for row in own)
-    return max(
-        float(low - found[one]) for one, (low, found) in enumerate(zip(least, tried, strict=True))
-    )
+    own = np.eye(len(plan.compliance), dtype=bool)
+    tried = [plan.forces(thrust, np.where(row, shortest, longest)) for row in own]
+    return float((plan.grip(thrust) - np.diag(tried)).max())
 
 
 def _lowest(reading, touch, scale, allowed):

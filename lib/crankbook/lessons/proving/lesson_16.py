@@ -4,7 +4,7 @@ import numpy as np
 
 from crankmath.crank import Crank
 from crankmath.inspection import find_causes
-from crankmath.inspection.diagnosis import dial_readings, kept_readings
+from crankmath.inspection.diagnosis import dial_readings, kept_readings, of_crank
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.units import Quantity, as_text
 
@@ -179,7 +179,7 @@ def my_own_readings(name=None):
     name = my_readings.chosen()[1] if name is None else name
     crank = own.load(name)
     try:
-        places, older = my_readings.of_crank(my_readings.FILE.found()[0]["places"], name)
+        places, older = of_crank(my_readings.FILE.found()[0]["places"], name)
     except OSError as error:
         print(f"Your readings cannot be opened: {error}")
         return None

@@ -10,6 +10,7 @@ from .measured import (
     diameters,
     heights,
     kept_readings,
+    of_crank,
     together,
 )
 from .reading_table import read_table
@@ -31,6 +32,7 @@ __all__ = [
     "heights",
     "kept_readings",
     "making_of",
+    "of_crank",
     "read_table",
     "together",
     "usual_table",

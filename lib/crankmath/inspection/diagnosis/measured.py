@@ -33,6 +33,7 @@ KINDS = {
     "warmth at cut": "delta_degC",  # at the last cut, by hand and remembered
 }
 AT_ENDS = ("hole", "yield")  # kinds whose place names an end
+OF = " of "  # between place and crank, as lesson 12's form keeps readings
 STATES = ("", "cold", "cleaned", "again")
 PLACE = re.compile(r"(main|pin|throw)s?\s*(\d+)?\s*(left|right)?\s*$", re.IGNORECASE)
 SUPPORT = re.compile(
@@ -278,6 +279,22 @@ def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
         tuple(Row(kind, where, angle=float(mark), end=end) for mark in turn),
         np.broadcast_to(sizes, turn.shape).copy(),
     )
+
+
+def of_crank(entries, name):
+    """Entries of a crank by “main 1” or “pin 1”, and the names of those that name no crank.
+
+    entries: By place as lesson 12's form keeps them, “main 1 of pump”. What an earlier edition kept
+    without a crank's name is taken where nothing else is kept of it. Basis: derived.
+    """
+    parted = [(key.partition(OF), entry) for key, entry in entries.items()]
+    named = {place: entry for (place, _, whose), entry in parted if whose == name}
+    older = {
+        key: entry
+        for key, entry in entries.items()
+        if re.fullmatch(r"(main|pin) \d+", key) and key not in named
+    }
+    return {**named, **older}, tuple(older)
 
 
 def kept_readings(places, crank, folder="."):
