@@ -1,5 +1,6 @@
 """The entry point: copies lessons, keeps the reader's changes, says what is wrong in words."""
 
+import asyncio
 import json
 import os
 import socket
@@ -8,7 +9,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from jupyter_server.serverapp import ServerApp
+from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.services.kernels.kernelmanager import MappingKernelManager
+from tornado import web, websocket
 from traitlets.config import Config
 
 from crankbook import __main__ as entry
@@ -141,6 +145,44 @@ def test_a_lesson_left_alone_gives_its_kernel_back_as_its_page_says():
     assert manager.cull_connected and not manager.cull_busy, "an open page is no use"
     words = (Path(launcher.__file__).parent / "lesson" / "kernel_link.js").read_text("utf-8")
     assert "as it is after two idle hours" in words
+
+
+def test_a_kernels_answers_go_off_at_once(monkeypatch):
+    """On a real socket, with the connection that the settings name: small messages are not held back.
+
+    Held back (Nagle's algorithm, RFC 896), the second of a kernel's messages waits for the browser
+    to acknowledge the first: 40 ms of each move of a slider on Linux.
+    """
+    given = json.loads((launcher.SETTINGS / "jupyter_server_config.json").read_text())
+    server = ServerApp(config=Config(given))
+    kind, seen = server.kernel_websocket_connection_class, []
+    assert issubclass(kind, ZMQChannelsWebsocketConnection)
+
+    async def connect(self):
+        link = self.websocket_handler.ws_connection.stream.socket
+        seen.append(link.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
+
+    monkeypatch.setattr(ZMQChannelsWebsocketConnection, "connect", connect)
+
+    class Alone(kind):  # no kernel stands behind it
+        websocket_handler = None
+
+    class Opened(websocket.WebSocketHandler):
+        async def open(self):
+            link = Alone.__new__(Alone)
+            link.websocket_handler = self
+            await link.connect()
+            self.close()
+
+    async def talk():
+        listening = web.Application([("/", Opened)]).listen(0, "127.0.0.1")
+        port = next(iter(listening._sockets.values())).getsockname()[1]
+        there = await websocket.websocket_connect(f"ws://127.0.0.1:{port}/")
+        assert await there.read_message() is None
+        listening.stop()
+
+    asyncio.run(talk())
+    assert len(seen) == 1 and seen[0] != 0
 
 
 def test_a_reader_who_has_seen_enough_is_no_fault_of_the_crank():

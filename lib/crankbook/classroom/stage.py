@@ -43,6 +43,7 @@ def settings(folder, port, listed):
         "open_browser": True,
         "config_file_paths": [],
         "log_level": "ERROR",
+        "kernel_websocket_connection_class": "crankbook.connection.PromptConnection",
         # a page elsewhere that points a name of its own at this machine is refused
         "tornado_settings": {
             "allow_remote_access": False,
