@@ -1,7 +1,7 @@
 // A view in space on a canvas of its own: convex prisms shaded flat into pixels, the nearest face wins; lines, words.
 // The reader turns it by mouse, finger or arrow keys; how it is turned stays in this page and asks no kernel.
 const TURNED = 5, STEEPEST = 80; // degrees a key turns, most up or down
-const FINE = 2, MOST_PIXELS = 1.6e6, REST = 120, BEHIND = 2.4; // pixels a unit of the picture at rest, most of them, ms until it rests; depth that an edge may lie behind its face
+const FINE = 2, MOST_PIXELS = 1.6e6, REST = 120, COSTLY = 4, BEHIND = 2.4; // pixels a unit of the picture at rest, most of them, ms until it rests and ms of a slow drawing; depth that an edge may lie behind its face
 const SHARP_EDGE = Math.cos(0.45), LIGHT = ((l) => l.map((part) => part / Math.hypot(...l)))([0.3, 0.6, 0.74]);
 
 // Rows right, up and toward the eye of a view turned around the upright and up [deg].
@@ -128,13 +128,14 @@ function spaceView(picture, wordLayer) {
   canvas.setAttribute("role", "application");
   canvas.setAttribute("aria-roledescription", "view in space");
   holder.append(canvas);
-  let item = null, box = null, sizes = null, shareOf = () => 0, turned = null, begun = "", asked = 0, rested = 0, drawn = 0;
+  let item = null, box = null, sizes = null, shareOf = () => 0, turned = null, begun = "", asked = 0, rested = 0, drawn = 0, cost = 0;
   const coarse = {}, sharp = {}; // pixels while it moves and while it rests
   function draw(moving = true) {
     asked = 0;
     clearTimeout(rested);
     if (!item) return;
     if (moving) rested = setTimeout(() => draw(false), REST);
+    const begins = performance.now();
     const fine = Math.min(moving ? 1 : FINE, Math.sqrt(MOST_PIXELS / (box.width * box.height))), width = Math.round(box.width * fine), height = Math.round(box.height * fine);
     const context = canvas.getContext("2d"), kept = moving ? coarse : sharp;
     if (kept.pixels?.width !== width || kept.pixels.height !== height) kept.pixels = new DepthPixels(context, width, height);
@@ -170,6 +171,7 @@ function spaceView(picture, wordLayer) {
       const [right, down] = seen(...point);
       return drawItem({ kind: "text", x: box.x + right / fine, y: box.y + down / fine, text, color, anchor, size: sizes.letters }, "");
     }));
+    if (!moving) cost = performance.now() - begins;
     canvas.dispatchEvent(new CustomEvent("crank-space-drawn", { bubbles: true }));
   }
   function soon() { asked ||= requestAnimationFrame(() => draw()); }
@@ -204,7 +206,7 @@ function spaceView(picture, wordLayer) {
       holder.style.aspectRatio = `${width} / ${height}`;
       for (const [side, part] of Object.entries({ left: box.x / width, top: box.y / height, width: box.width / width, height: box.height / height })) canvas.style[side] = `${100 * part}%`;
       canvas.setAttribute("aria-label", `${item.said} Arrow keys turn the view, Home turns it back.`);
-      draw(Boolean(asked) || performance.now() - drawn < REST);
+      draw(Boolean(asked) || cost > COSTLY || performance.now() - drawn < REST);
       drawn = performance.now();
     },
   };
