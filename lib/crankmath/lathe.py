@@ -8,13 +8,14 @@ import numpy as np
 
 from .checks import one_of
 from .files import path_of, read_text, write_whole
+from .language import marked
 from .tables import settings
 from .toml_files import read_toml
 from .units import Quantity, magnitude, number
 
 MOST_BYTES = 100_000
 FEED_SCATTER = 0.1  # between a feed asked for and one of the lathe's: own choice
-DRIVES = ("gears", "belt", "electronic")
+DRIVES = (marked("gears"), marked("belt"), marked("electronic"))
 KEYS = {  # key of the file: unit; None for a number or a word
     "name": None,
     "center_height_mm": "mm",

@@ -5,6 +5,7 @@ from math import ceil, floor
 import numpy as np
 import pint
 
+from .language import _
 from .units import Quantity, as_text
 
 READS = {"mm": 3, "in": 4}  # decimals of a micrometer
@@ -46,13 +47,13 @@ def shown(value, kind, units, digits=None):
     without it. Times below a minute are in seconds, from five hours in hours. Basis: derived.
     """
     if kind == "word":
-        return str(value)
+        return _(str(value))
     if kind == "plain":
-        return figures(value, digits or 3) if np.isfinite(value) else "no limit"
+        return figures(value, digits or 3) if np.isfinite(value) else _("no limit")
     metric, imperial, usual = KINDS[kind]
     size = value.to(metric if units == "mm" else imperial)
     if not np.isfinite(size.magnitude):
-        return "any" if size.magnitude < 0 else "no limit"
+        return _("any") if size.magnitude < 0 else _("no limit")
     if kind == "time":
         size = size.to(
             "s" if 0 < size.magnitude < 1 else "hour" if size.magnitude >= 300 else "min"

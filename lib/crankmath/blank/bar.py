@@ -12,10 +12,11 @@ import numpy as np
 
 from ..checks import made, takes
 from ..crank import Crank, Throw, steels
+from ..language import marked
 from ..tables import rows
 from ..units import Quantity, as_text
 
-SHAPES = ("round", "square", "flat")
+SHAPES = (marked("round"), marked("square"), marked("flat"))
 ALLOWANCE = Quantity(1.5, "mm")  # all around: common practice, no source
 # full bar left at each end for the centers: common practice, no source
 CENTER_END = Quantity(10.0, "mm")

@@ -10,6 +10,7 @@ from ..blank.bar import Bar
 from ..checks import made, one_of
 from ..crank import Crank, steels
 from ..forces import drive, edge
+from ..language import marked
 from ..lathe import Lathe, load_lathe
 from ..units import Quantity, magnitude, number, ureg
 from . import speeds as cutting
@@ -28,10 +29,10 @@ USUAL = {
 }  # mm; common practice, no source
 LEAST_FEED_IN_BLOWS = 0.1  # mm a turn: less rubs between blows; common practice, no source
 MILLINGS = {  # what is milled first: shape in the gaps, shape at the mains
-    "nothing": (None, None),
-    "slots in the gaps": ("slot", None),
-    "squares in the gaps": ("square", None),
-    "squares in gaps and at mains": ("square", "square"),
+    marked("nothing"): (None, None),
+    marked("slots in the gaps"): ("slot", None),
+    marked("squares in the gaps"): ("square", None),
+    marked("squares in gaps and at mains"): ("square", "square"),
 }
 MILLIMETER, RPM, MINUTE = (ureg.Unit(unit) for unit in ("mm", "rpm", "min"))
 STEPS = 100  # along a face, for its mean share

@@ -7,12 +7,13 @@ import numpy as np
 
 from ..checks import one_of, takes
 from ..crank import steels
+from ..language import marked
 from ..tables import rows
 from ..units import OutOfRangeWarning, Quantity, number
 
 INTERRUPTED_FACTOR = 0.7  # common practice, no source
 OPERATIONS = ("roughing", "finishing", "facing a web")
-TOOLS = ("HSS", "coated carbide", "uncoated carbide")
+TOOLS = ("HSS", marked("coated carbide"), marked("uncoated carbide"))
 UNCOATED_SHARE = 0.6  # of a coated insert's speed: from memory
 LIGHT_CUT = 0.05  # in: the tables' row of light cuts
 SCATTER = 0.05  # a gear step this much above the sum is taken: tables themselves differ by half

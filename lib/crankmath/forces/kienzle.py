@@ -7,6 +7,7 @@ import numpy as np
 
 from ..checks import takes
 from ..crank import steels
+from ..language import marked
 from ..tables import rows
 from ..units import OutOfRangeWarning, Quantity, number
 from .hardness import hardness_factor
@@ -21,7 +22,7 @@ RUBBING_SHARE = (
     0.25  # of the edge radius: a thinner layer is pressed aside; from memory, 0.2 to 0.4
 )
 EDGE_RADIUS = 0.01  # mm, fresh from a fine wheel and stone: from memory
-WEAR = ("sharp", "worn", "blunt")
+WEAR = (marked("sharp"), marked("worn"), marked("blunt"))
 OPERATIONS = ("turning", "grooving")
 CORRECTIONS = {row["name"]: float(row["value"]) for row in rows("force_corrections")}
 
