@@ -7,6 +7,7 @@ from IPython.display import HTML, display
 from markupsafe import Markup
 
 from crankmath.files import BROWSER
+from crankmath.language import _
 
 from ...lesson import exercise, progress
 from ...notebooks import pages
@@ -18,14 +19,13 @@ LEFT = Markup("<style>table.crank-contents :is(th, td) { text-align: left }</sty
 NEEDED = ("ipywidgets", "anywidget", "numpy", "scipy", "matplotlib", "pint", "jinja2")
 SERVER = () if BROWSER else ("jupyterlab", "filelock")
 REPAIR = (
-    "open this page again, and ask whoever made the site if it stays so"
+    _("open this page again, and ask whoever made the site if it stays so")
     if BROWSER
-    else "close the workbook, type in its folder   uv sync --project lib   and start it again"
+    else _("close the workbook, type in its folder   uv sync --project lib   and start it again")
 )
-LOST = (
+LOST = _(
     "What you enter is gone when this page is reloaded or closed: open it by https, or by "
-    "localhost "
-    "on the machine that serves it. Until then take your work along by the button below."
+    "localhost on the machine that serves it. Until then take your work along by the button below."
 )
 
 
@@ -33,31 +33,36 @@ def self_test():
     """Print what is installed and whether the reader's folder can be written, in words."""
     fine = True
     print(
-        f"Python {platform.python_version()}, crankmath {importlib.metadata.version('crankmath')}"
+        _("Python {python_version}, crankmath {version}").format(
+            python_version=platform.python_version(),
+            version=importlib.metadata.version("crankmath"),
+        )
     )
     for name in SERVER + NEEDED:
         try:
             print(f"{name} {importlib.metadata.version(name)}")
         except importlib.metadata.PackageNotFoundError:
             fine = False
-            print(f"{name} is MISSING: {REPAIR}")
+            print(_("{name} is MISSING: {repair}").format(name=name, repair=REPAIR))
     folder, kept = progress.folder(), is_kept()
     try:
         folder.mkdir(parents=True, exist_ok=True)
         probe = folder / ".can-write"
         probe.write_text("yes")
         probe.unlink()
-        print("Your own folder can be written." if kept else LOST)
+        print(_("Your own folder can be written.") if kept else LOST)
     except OSError as error:
         fine = False
         print(
-            f"Your own folder cannot be written ({error.strerror}): set CRANKMATH_WORK to a "
-            "folder of yours and start again."
+            _(
+                "Your own folder cannot be written ({strerror}): set CRANKMATH_WORK to a folder of "
+                "yours and start again."
+            ).format(strerror=error.strerror)
         )
     if not fine:
-        print("Something is missing; the lines above say what to type.")
+        print(_("Something is missing; the lines above say what to type."))
     else:
-        print("All is well. Go on." if kept else "All else is well. Go on.")
+        print(_("All is well. Go on.") if kept else _("All else is well. Go on."))
 
 
 def contents():
@@ -66,8 +71,12 @@ def contents():
     for page in pages():
         asked = page.exercises
         right = sum(1 for name in asked if exercise.is_right(answers.get(name)))
-        state = f"{right} of {len(asked)} exercises right" if asked else "no exercises"
+        state = (
+            _("{right} of {count} exercises right").format(right=right, count=len(asked))
+            if asked
+            else _("no exercises")
+        )
         number = page.number if page.is_lesson else ""
         rows.append((number, link(page.path.name, page.title), page.takeaway, state))
-    heads = ("No.", "Lesson", "What you take away", "Your progress")
-    display(HTML(LEFT + table(heads, rows, "Lessons", "crank-contents")))
+    heads = ("No.", _("Lesson"), _("What you take away"), _("Your progress"))
+    display(HTML(LEFT + table(heads, rows, _("Lessons"), "crank-contents")))

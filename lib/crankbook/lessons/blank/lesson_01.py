@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from crankmath.crank import motion
+from crankmath.language import _, ngettext
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital
 from crankmath.workpiece.placing import alone
@@ -33,11 +34,11 @@ RODS = {
 WIDEST = {"mm": ("mm", 0.25), "in": ("thou", 10.0)}
 ANGLES = np.linspace(0, 360, 145)
 PRESETS = {
-    "Outer end": {"turn": Quantity(0.0, "deg")},
-    "Quarter turn": {"turn": Quantity(90.0, "deg")},
-    "Inner end": {"turn": Quantity(180.0, "deg")},
-    "Short rod": {"rod": "2.5 throws", "turn": Quantity(90.0, "deg")},
-    "Throw too long": {"error": Quantity(0.1, "mm")},
+    _("Outer end"): {"turn": Quantity(0.0, "deg")},
+    _("Quarter turn"): {"turn": Quantity(90.0, "deg")},
+    _("Inner end"): {"turn": Quantity(180.0, "deg")},
+    _("Short rod"): {"rod": "2.5 throws", "turn": Quantity(90.0, "deg")},
+    _("Throw too long"): {"error": Quantity(0.1, "mm")},
 }
 
 
@@ -45,19 +46,19 @@ def controls():
     """The panel's controls; the reader's own crank is offered first once it is saved."""
     names = own.names()
     return (
-        Choice("crank", "Crank", names, names[0]),
+        Choice("crank", _("Crank"), names, names[0]),
         Control(
             "turn",
-            "Crank turned by",
+            _("Crank turned by"),
             ("deg", 0, 360, 1),
             ("deg", 0, 360, 1),
             Quantity(60.0, "deg"),
             plays=60,
         ),
-        Choice("rod", "Rod length", tuple(RODS), "4 throws"),
+        Choice("rod", _("Rod length"), tuple(RODS), "4 throws"),
         Control(
             "error",
-            "Throw 1 too long by",
+            _("Throw 1 too long by"),
             ("mm", -0.2, 0.2, 0.01),
             ("thousandth", -8, 8, 0.5),
             Quantity(0.0, "mm"),
@@ -79,7 +80,11 @@ def _standing(part, wide):
     pins = [(*placed.span("pin", n), placed.rounds["pin", n][0]) for n in range(len(radii))]
     first = part.throws[0].angle.m_as("rad")
     heights = wide.magnitude + radii[:, None] - travel
-    said = f"{part.name} in space, turning, with {len(radii)} rods and pistons above it."
+    said = ngettext(
+        "{name} in space, turning, with a rod and a piston above it.",
+        "{name} in space, turning, with {count} rods and pistons above it.",
+        len(radii),
+    )
     return piston_picture.crank_in_space(
         placed.finished(),
         pins,
@@ -87,7 +92,7 @@ def _standing(part, wide):
         wide.magnitude,
         turns + first,
         heights,
-        said.replace("1 rods and pistons", "a rod and a piston"),
+        said.format(name=part.name, count=len(radii)),
     )
 
 
@@ -130,34 +135,49 @@ def items(units, crank, turn, rod, error):
         height = 100 * guess.m_as("mm") / stroke
         drawn += [
             scene.Point(90.0, height, scene.PURPLE, axes=1),
-            scene.Note(95.0, height - 8, "your prediction", scene.PURPLE, axes=1),
+            scene.Note(95.0, height - 8, _("your prediction"), scene.PURPLE, axes=1),
         ]
         quarter = travel[0, np.searchsorted(ANGLES, 90.0)]
         lines.append(
-            f"At a quarter turn you predicted {as_text(guess, units, 3)}; "
-            f"with this rod it is {as_text(Quantity(quarter, 'mm'), units, 3)}."
+            _("At a quarter turn you predicted {guess}; with this rod it is {quarter}.").format(
+                guess=as_text(guess, units, 3), quarter=as_text(Quantity(quarter, "mm"), units, 3)
+            )
         )
     come, whole = as_text(come, units, 3), as_text(2 * made, units, 3)
-    headline = f"Piston 1 has come {come} of its {whole} stroke."
+    headline = _("Piston 1 has come {come} of its {whole} stroke.").format(come=come, whole=whole)
     return drawn, Finding(headline, "", tuple(lines))
 
 
 def _lines(crank, turn, rod, wide, error, share, off, units):
-    long = "an endless rod" if rod == "endless" else f"a rod of {as_text(wide, units, 3)}"
+    long = (
+        _("an endless rod")
+        if rod == "endless"
+        else _("a rod of {wide}").format(wide=as_text(wide, units, 3))
+    )
     degrees = as_text(turn, "deg", 4).split()[0]
     name = capital(crank.name)
-    lines = [f"{name} turned {degrees}° with {long}: {share:.0f} % of the stroke."]
+    lines = [
+        _("{name} turned {degrees}° with {long}: {share:.0f} % of the stroke.").format(
+            name=name, degrees=degrees, long=long, share=share
+        )
+    ]
     if error.magnitude:
         fine = "mm" if units == "mm" else "thousandth"
-        side = "too long" if error.magnitude > 0 else "too short"
+        side = _("too long") if error.magnitude > 0 else _("too short")
         shift = as_text(abs(off), fine, 2)
         where = (
-            "where it should be"
+            _("where it should be")
             if shift.startswith("0 ")
-            else f"{shift} too {'near' if off.magnitude > 0 else 'far from'} the head"
+            else _("{shift} too {words} the head").format(
+                shift=shift, words=_("near") if off.magnitude > 0 else _("far from")
+            )
         )
         size = as_text(abs(error), fine, 2)
-        lines.append(f"The throw is {size} {side}: here the piston stands {where}.")
+        lines.append(
+            _("The throw is {size} {side}: here the piston stands {where}.").format(
+                size=size, side=side, where=where
+            )
+        )
     return lines
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from crankmath.blank import locked_in_stress
 from crankmath.blank.bar import ALLOWANCE, SHAPES, Bar, smallest_bar
 from crankmath.crank import steels
+from crankmath.language import _, listed, marked
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital
 
@@ -19,15 +20,15 @@ from ...lesson.scene import Scene
 from ...pictures.blank import bar_picture
 from .marked_bar import bar_words, blank_for
 
-AS_DRAWN = "the crank's own"
+AS_DRAWN = marked("the crank's own")
 STEELS = {steels.find(name).described: name for name in steels.NAMES}
 DEEPEST = {"mm": 30.0, "in": 1.2}  # flat that the chart shows
 NO_LENGTH = Quantity(0.0, "mm")
 PRESETS = {
-    "Nothing cut": {"depth": NO_LENGTH},
-    "Deep flat": {"shape": "round", "depth": Quantity(25.0, "mm")},
-    "Cold drawn 1144": {"steel": "1144, cold drawn"},
-    "Normalized C45": {"steel": "C45, normalized"},
+    _("Nothing cut"): {"depth": NO_LENGTH},
+    _("Deep flat"): {"shape": "round", "depth": Quantity(25.0, "mm")},
+    _("Cold drawn 1144"): {"steel": "1144, cold drawn"},
+    _("Normalized C45"): {"steel": "C45, normalized"},
 }
 
 
@@ -35,12 +36,12 @@ def controls():
     """The panel's controls; the reader's own crank is offered first once it is saved."""
     names = own.names()
     return (
-        Choice("crank", "Crank", names, names[0]),
-        Choice("shape", "Bar", SHAPES, "round"),
-        Choice("steel", "Steel", (AS_DRAWN, *STEELS), AS_DRAWN),
+        Choice("crank", _("Crank"), names, names[0]),
+        Choice("shape", _("Bar"), SHAPES, "round"),
+        Choice("steel", _("Steel"), (AS_DRAWN, *STEELS), AS_DRAWN),
         Control(
             "depth",
-            "Flat milled along a trial piece",
+            _("Flat milled along a trial piece"),
             ("mm", 0, 30, 0.5),
             ("in", 0, 1.2, 0.02),
             Quantity(10.0, "mm"),
@@ -121,7 +122,7 @@ def items(units, crank, shape, steel, depth):
     guess = prediction("02 smallest bar", ("mm", "in")) if asked else None
     words = (
         bar_words(bar, units),
-        f"bare webs need {_size(found.bare, units)}",
+        _("bare webs need {bare}").format(bare=_size(found.bare, units)),
     )
     drawn = bar_picture.bar_items(
         part, bar, found.bare, cut, words, None if guess is None else guess.m_as("mm")
@@ -147,35 +148,56 @@ def _finding(crank, found, record, depth, freed, guess, units):
     bow = as_text(needs.bow, "mm" if units == "mm" else fine, 2)
     steel = record.described.replace(", ", " ")
     lines = [
-        f"{capital(crank.name)}, {steel}: it needs {_size(needs, units)}, "
-        f"{as_text(ALLOWANCE, units, 2)} to machine and {bow} to straighten included."
+        _(
+            "{name}, {steel}: it needs {needs}, {allowance} to machine and {bow} to straighten "
+            "included."
+        ).format(
+            name=capital(crank.name),
+            steel=listed(steel),
+            needs=_size(needs, units),
+            allowance=as_text(ALLOWANCE, units, 2),
+            bow=bow,
+        )
     ]
     if guess is not None:
         bare = as_text(found.bare.width, units, 3)
         lines.append(
-            f"You predicted {as_text(guess, units, 3)} for pump; "
-            f"bare webs of {crank.name} need {bare}."
+            _("You predicted {guess} for pump; bare webs of {name} need {bare}.").format(
+                guess=as_text(guess, units, 3), name=crank.name, bare=bare
+            )
         )
     if depth.magnitude:
         low, usual, high = (as_text(one, fine, 2) for one in freed)
         lines.append(
-            f"A flat {as_text(depth, units)} deep bows a trial piece of that length by {usual}; "
-            f"{low.split()[0]} to {high} is possible."
+            _(
+                "A flat {depth} deep bows a trial piece of that length by {usual}; {low} to {high} "
+                "is possible."
+            ).format(depth=as_text(depth, units), usual=usual, low=low.split()[0], high=high)
         )
     else:
-        lines.append("Uncut, the stresses in the bar balance.")
+        lines.append(_("Uncut, the stresses in the bar balance."))
     if crank.units != units and not found.problem:
         other = _size(bar, crank.units).rpartition(" ")[0]
         lines.append(
-            f"The shelf has it in {'inches' if units == 'mm' else 'millimeters'}: {other}."
+            _("The shelf has it in {words}: {other}.").format(
+                words=_("inches") if units == "mm" else _("millimeters"), other=other
+            )
         )
     long = as_text(bar.length, units)
     if found.problem:
         lines.insert(0, f"{capital(found.problem)}.")
         return Finding(
-            f"Not on the shelf: {bar_words(bar, units)}, {long} long.", "look", (*lines,)
+            _("Not on the shelf: {bar_words}, {long} long.").format(
+                bar_words=bar_words(bar, units), long=long
+            ),
+            "look",
+            (*lines,),
         )
-    return Finding(f"Take a {bar_words(bar, units)}, {long} long.", "", tuple(lines))
+    return Finding(
+        _("Take a {bar_words}, {long} long.").format(bar_words=bar_words(bar, units), long=long),
+        "",
+        tuple(lines),
+    )
 
 
 def paper(units, projector=False):

@@ -7,6 +7,7 @@ from crankmath.blank import layout
 from crankmath.blank.bar import SHAPES, section_axes, throw_direction
 from crankmath.blank.center_holes import hole_room
 from crankmath.files import make_folder
+from crankmath.language import _, marked, spoken
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital
 
@@ -25,13 +26,13 @@ SPARE = Quantity(
     # practice,
     # no source
 )
-AS_DRAWN = "as drawn"
-SLANT = {"mm": "mm per m", "in": "thou per inch"}  # the same number
+AS_DRAWN = marked("as drawn")
+SLANT = {"mm": _("mm per m"), "in": _("thou per inch")}  # the same number
 WIDEST = {"mm": ("mm", 0.2), "in": ("thou", 8.0)}
 PRESETS = {
-    "Both ends alike": {"out": Quantity(0.0, "mm"), "turn": Quantity(0.0, "deg")},
-    "One center out": {"out": Quantity(0.05, "mm"), "turn": Quantity(0.0, "deg")},
-    "Right end turned": {"out": Quantity(0.0, "mm"), "turn": Quantity(0.1, "deg")},
+    _("Both ends alike"): {"out": Quantity(0.0, "mm"), "turn": Quantity(0.0, "deg")},
+    _("One center out"): {"out": Quantity(0.05, "mm"), "turn": Quantity(0.0, "deg")},
+    _("Right end turned"): {"out": Quantity(0.0, "mm"), "turn": Quantity(0.1, "deg")},
 }
 
 
@@ -39,11 +40,11 @@ def controls():
     """The panel's controls; the reader's own crank is offered first once it is saved."""
     names = own.names()
     return (
-        Choice("crank", "Crank", names, names[0]),
-        Choice("shape", "Bar", SHAPES, "round"),
+        Choice("crank", _("Crank"), names, names[0]),
+        Choice("shape", _("Bar"), SHAPES, "round"),
         Control(
             "out",
-            "Pin 1 too far out, right end",
+            _("Pin 1 too far out, right end"),
             ("mm", -0.2, 0.2, 0.005),
             ("thousandth", -8, 8, 0.25),
             Quantity(0.0, "mm"),
@@ -51,7 +52,7 @@ def controls():
         ),
         Control(
             "turn",
-            "Right end drilled turned by",
+            _("Right end drilled turned by"),
             ("deg", -0.5, 0.5, 0.01),
             ("deg", -0.5, 0.5, 0.01),
             Quantity(0.0, "deg"),
@@ -101,7 +102,9 @@ def items(units, crank, shape, out, turn):
         along, across = throw_direction(throw)
         offs.append(to_bar @ (tilted * along - skewed * across))
     if any(reaches[0]):
-        words = f"error of pin 1's center, {center_picture.ENLARGED} times enlarged"
+        words = _("error of pin 1's center, {ENLARGED} times enlarged").format(
+            ENLARGED=center_picture.ENLARGED
+        )
         drawn += center_picture.drilled(blank.right, offs[0], words)
     pin = part.plain.pins[0]
     stub = (length - part.length.m_as("mm")) / 2
@@ -112,7 +115,9 @@ def items(units, crank, shape, out, turn):
     main = _place(blank.right.find("main"))
     outward = [to_bar @ (one.radius.m_as("mm") * throw_direction(one)[0]) for one in part.throws]
     centers = np.array([main, *(main + out for out in outward)])
-    said = f"Axes of {part.name} through both end faces. {finding.headline}"
+    said = _("Axes of {name} through both end faces. {headline}").format(
+        name=part.name, headline=finding.headline
+    )
     drawn.append(
         center_picture.axes_in_space(blank.bar, (length, *span), centers, np.array(offs), said)
     )
@@ -131,8 +136,11 @@ def _coordinate(length, units):
 def _finding(crank, blank, axes, units, guess):
     """What the errors of the centers take of a bearing's clearance, and where the centers are."""
     places = "; ".join(
-        f"{name} {_coordinate(point.from_left, units)} from the left, "
-        f"{_coordinate(point.from_bottom, units)} up"
+        _("{name} {from_left} from the left, {from_bottom} up").format(
+            name=spoken(name),
+            from_left=_coordinate(point.from_left, units),
+            from_bottom=_coordinate(point.from_bottom, units),
+        )
         for name, point in ((name, blank.right.find(name)) for name in ("main", "pin 1"))
     )
     name = capital(crank.name)
@@ -141,18 +149,22 @@ def _finding(crank, blank, axes, units, guess):
     one, fine = axes[worst], "um" if units == "mm" else "thousandth"
     if one.takes_clearance.magnitude:
         taken, spare = (as_text(size, fine, 2) for size in (one.takes_clearance, SPARE))
-        headline = f"Pin {worst + 1} takes {taken} of its bearing's clearance."
+        headline = _("Pin {worst} takes {taken} of its bearing's clearance.").format(
+            worst=worst + 1, taken=taken
+        )
         verdict = "fine" if one.takes_clearance <= SPARE else "not fine"
         slant = f"{one.misalignment.m_as('mm/m'):.2f} {SLANT[units]}"
         phase = f"{one.phase_error.m_as('deg'):+.2f}°"
-        phase = AS_DRAWN if float(phase[:-1]) == 0 else phase
-        errors = f"Throw {_signed(one.throw_error, fine)}, phase {phase}, aslant {slant}."
-        lines[:0] = [errors.replace("-", "−"), f"It can spare {spare}."]
+        phase = _(AS_DRAWN) if float(phase[:-1]) == 0 else phase
+        errors = _("Throw {throw_error}, phase {phase}, aslant {slant}.").format(
+            throw_error=_signed(one.throw_error, fine), phase=phase, slant=slant
+        )
+        lines[:0] = [errors.replace("-", "−"), _("It can spare {spare}.").format(spare=spare)]
     else:
-        headline, verdict = "Both ends alike: every pin lies true.", "fine"
+        headline, verdict = _("Both ends alike: every pin lies true."), "fine"
     if guess is not None:
         main = as_text(abs(blank.right.find("main").from_middle_y), units, 3)
-        guessed = f"{as_text(guess, units, 3)} below the middle"
+        guessed = _("{guess} below the middle").format(guess=as_text(guess, units, 3))
         lines.append(beside(guessed, main, crank.name))
     if blank.problem:
         lines.append(f"{capital(blank.problem)}.")
@@ -161,7 +173,7 @@ def _finding(crank, blank, axes, units, guess):
 
 def _signed(length, unit):
     if abs(length.m_as("um")) < 0.05:
-        return AS_DRAWN
+        return _(AS_DRAWN)
     text = as_text(length, unit, 2)
     return text if text.startswith("−") else f"+{text}"
 
@@ -182,13 +194,19 @@ def hole_text(crank, shape="round"):
         return f"{crank.name}: {blank.problem}."
     rooms = hole_room(blank.right, blank.hole)
     edge, between = min(room.to_edge for room in rooms), min(room.to_next for room in rooms)
-    return (
-        f"{crank.name}, {bar_words(blank.bar, unit)}: hole {blank.hole.name}, drill "
-        f"{as_text(blank.hole.drill, unit, 3)}, mouth {as_text(blank.hole.mouth, unit, 3)}, "
-        f"at least {as_text(blank.hole.least_depth, unit, 3)} deep; {as_text(edge, unit, 3)} to "
-        f"the edge, {as_text(between, unit, 3)} between mouths."
-        + (" The table row is from memory." if "memory" in blank.hole.source else "")
-    )
+    return _(
+        "{name}, {bar_words}: hole {hole_name}, drill {drill}, mouth {mouth}, at least "
+        "{least_depth} deep; {edge} to the edge, {between} between mouths."
+    ).format(
+        name=crank.name,
+        bar_words=bar_words(blank.bar, unit),
+        hole_name=blank.hole.name,
+        drill=as_text(blank.hole.drill, unit, 3),
+        mouth=as_text(blank.hole.mouth, unit, 3),
+        least_depth=as_text(blank.hole.least_depth, unit, 3),
+        edge=as_text(edge, unit, 3),
+        between=as_text(between, unit, 3),
+    ) + (_(" The table row is from memory.") if "memory" in blank.hole.source else "")
 
 
 def sheet(crank, shape="round", page="A4", ends=layout.ENDS):
@@ -201,15 +219,20 @@ def sheet(crank, shape="round", page="A4", ends=layout.ENDS):
 def sheet_picture(crank, shape="round", page="A4"):
     """The sheet and what it shows in words: (figure, sentence)."""
     places = "; ".join(
-        f"{point.name} {_coordinate(point.from_left, crank.units)} from the left, "
-        f"{_coordinate(point.from_bottom, crank.units)} up"
+        _("{name} {from_left} from the left, {from_bottom} up").format(
+            name=spoken(point.name),
+            from_left=_coordinate(point.from_left, crank.units),
+            from_bottom=_coordinate(point.from_bottom, crank.units),
+        )
         for point in blank_for(crank, shape).right.points
     )
     bar = bar_words(blank_for(crank, shape).bar, crank.units)
     return (
         sheet(crank, shape, page),
-        f"Both end faces of {crank.name} at true size on a page of {page}, {bar}. Right-hand end: "
-        f"{places}. Scale bars across and down.",
+        _(
+            "Both end faces of {name} at true size on a page of {page}, {bar}. Right-hand end: "
+            "{places}. Scale bars across and down."
+        ).format(name=crank.name, page=page, bar=bar, places=places),
     )
 
 
@@ -241,12 +264,16 @@ def save_sheets(crank, shape="round"):
                     written.append(folder / f"layout-{stem}{part}-{page}.{kind}")
                     layout_sheet.save_true_size(sheet(crank, shape, page, ends), written[-1])
     except OSError as error:
-        print(f"The sheets were not written: {folder} cannot be written ({error.strerror}).")
+        print(
+            _("The sheets were not written: {folder} cannot be written ({strerror}).").format(
+                folder=folder, strerror=error.strerror
+            )
+        )
         return []
     except ValueError as error:
         print(f"{crank.name}: {error}.")
         return []
-    print("In your own folder: " + ", ".join(file.name for file in written))
+    print(_("In your own folder: ") + ", ".join(file.name for file in written))
     return written
 
 

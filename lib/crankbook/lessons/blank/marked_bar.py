@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from crankmath.blank import layout
 from crankmath.blank.bar import Bar, smallest_bar, stock_bar
 from crankmath.blank.center_holes import CenterHole, hole_with_room
+from crankmath.language import _
 from crankmath.units import as_text
 
 _kept: dict = {}
@@ -44,7 +45,7 @@ def blank_for(crank, shape="round"):
     try:
         bar = stock_bar(bar, crank.units)
     except ValueError:
-        problem = "larger than any size of the list: ask for a forging or a turned blank"
+        problem = _("larger than any size of the list: ask for a forging or a turned blank")
     right, left = (layout.center_layout(crank, bar, end) for end in layout.ENDS)
     try:
         hole = hole_with_room(right, standard="ISO" if crank.units == "mm" else "ASME")
@@ -61,4 +62,4 @@ def bar_words(bar, unit):
         if bar.shape == "round"
         else f"{as_text(bar.width, unit).split()[0]} × {as_text(bar.height, unit)}"
     )
-    return f"{bar.shape} bar {size}"
+    return _("{shape} bar {size}").format(shape=_(bar.shape), size=size)

@@ -8,6 +8,7 @@ import numpy as np
 from crankmath import service
 from crankmath.crank import steels
 from crankmath.job.fields import ENGINES, PUMPS, STROKES
+from crankmath.language import _, spoken
 from crankmath.service import strength, torsion
 from crankmath.units import Quantity, as_text
 
@@ -32,7 +33,9 @@ def with_fillets(crank, fillet):
         )
     except ValueError as error:
         raise ValueError(
-            f"All fillets r: {as_text(fillet)} is too large for {crank.name} ({error})"
+            _("All fillets r: {fillet} is too large for {name} ({error})").format(
+                fillet=as_text(fillet), name=crank.name, error=error
+            )
         ) from None
 
 
@@ -76,7 +79,9 @@ def _fired(*sizes, machine, moving):
     try:
         return service.engine_cylinder(*sizes, STROKES[machine], **masses)
     except ValueError as error:
-        raise ValueError(f"Pressure in the cylinder p is too low for an engine ({error})") from None
+        raise ValueError(
+            _("Pressure in the cylinder p is too low for an engine ({error})").format(error=error)
+        ) from None
 
 
 def run(crank, machine, pressure, speed, **sizes):
@@ -150,7 +155,12 @@ def not_in_line(crank, machine, pressure, speed, heights):
             found.append(strength.check_strength(crank, loads).weakest)
         weak = min(found, key=lambda one: one.low)
         lines.append(
-            f"off by {as_text(height, 'mm', 2)}: {weak.place.name} {weak.safety:.2g} "
-            f"({weak.low:.2g} to {weak.high:.2g})"
+            _("off by {height}: {name} {safety:.2g} ({low:.2g} to {high:.2g})").format(
+                height=as_text(height, "mm", 2),
+                name=spoken(weak.place.name),
+                safety=weak.safety,
+                low=weak.low,
+                high=weak.high,
+            )
         )
     return "\n".join(lines)

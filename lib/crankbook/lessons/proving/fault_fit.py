@@ -8,6 +8,7 @@ from crankmath import spacers
 from crankmath.inspection import practice
 from crankmath.inspection.diagnosis import making_of
 from crankmath.inspection.diagnosis.measured import middle_of
+from crankmath.language import marked
 from crankmath.spacers import Spacer
 from crankmath.units import Quantity
 
@@ -23,14 +24,19 @@ LARGEST = 20.0  # um, of a hidden fault
 SCATTER = 1.0  # um, standard deviation of one reading: a lever dial, common practice, no source
 CLEAR = 20.0  # odds from which one cause counts as found: own choice
 MARKS = np.arange(12) * 30.0
-LEFT, RIGHT, SPACER, NO_FAULT = "left center", "right center", "spacer", "no fault"
+LEFT, RIGHT, SPACER, NO_FAULT = (
+    marked("left center"),
+    marked("right center"),
+    marked("spacer"),
+    marked("no fault"),
+)
 CAUSES = (NO_FAULT, SPACER, LEFT, RIGHT)
 FAULTS = (
-    "spacer too long",
-    "chip on left center",
-    "chip on right center",
-    "live center runs out",
-    "pin's center holes misplaced",
+    marked("spacer too long"),
+    marked("chip on left center"),
+    marked("chip on right center"),
+    marked("live center runs out"),
+    marked("pin's center holes misplaced"),
 )
 SHOWS_ON_MAINS = {FAULTS[0]: SPACER, FAULTS[1]: LEFT, FAULTS[2]: RIGHT, FAULTS[3]: LEFT}
 
@@ -99,7 +105,7 @@ def odds(fitted, count, scatter=SCATTER):
     free = {NO_FAULT: 0, SPACER: 1}
     score = {
         name: left / scatter**2 + free.get(name, 2) * np.log(count)
-        for name, (*_, left) in fitted.items()
+        for name, (*_unused, left) in fitted.items()
     }
     least = min(score.values())
     return {name: float(np.exp((least - size) / 2)) for name, size in score.items()}
@@ -132,7 +138,9 @@ def drawn_readings(shapes, fitted, best, readings, scale):
     for main, dots in enumerate(away[:2]):
         line = scale * np.real(fitted[best][1][main] * turn)
         drawn += fault_picture.trace_items(main, MARKS, dots, line, full)
-    left = {name: scale * np.sqrt(rest / readings.size) for name, (*_, rest) in fitted.items()}
+    left = {
+        name: scale * np.sqrt(rest / readings.size) for name, (*_unused, rest) in fitted.items()
+    }
     return drawn, left, full
 
 

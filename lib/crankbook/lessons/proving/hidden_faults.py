@@ -3,6 +3,7 @@ off."""
 
 import random
 
+from crankmath.language import _, marked
 from crankmath.units import Quantity, as_text
 
 from ...lesson.finding import Finding
@@ -27,21 +28,21 @@ from .fault_fit import (
 
 CRANK = "pump"
 NUMBERS = tuple(f"crank {number}" for number in range(1, 9))
-ONE, BOTH, CONE = "main 1", "both mains", "mains and the live center's cone"
+ONE, BOTH, CONE = "main 1", marked("both mains"), marked("mains and the live center's cone")
 COVERED, OPEN = "covered", "shown"
 LIVE = FAULTS[3]
 CONTROLS = (
-    Choice("crank", "Hidden fault of", NUMBERS, NUMBERS[0]),
-    Choice("look", "Measured", (ONE, BOTH, CONE), ONE),
-    Choice("answer", "The fault", (COVERED, OPEN), COVERED),
+    Choice("crank", _("Hidden fault of"), NUMBERS, NUMBERS[0]),
+    Choice("look", _("Measured"), (ONE, BOTH, CONE), ONE),
+    Choice("answer", _("The fault"), (COVERED, OPEN), COVERED),
 )
 PRESETS = {
-    "Main 1": {"look": ONE, "answer": COVERED},
-    "Main 2 too": {"look": BOTH, "answer": COVERED},
-    "The cone too": {"look": CONE, "answer": COVERED},
-    "Cover off": {"look": CONE, "answer": OPEN},
+    _("Main 1"): {"look": ONE, "answer": COVERED},
+    _("Main 2 too"): {"look": BOTH, "answer": COVERED},
+    _("The cone too"): {"look": CONE, "answer": COVERED},
+    _("Cover off"): {"look": CONE, "answer": OPEN},
 }
-VOTE = "What caused it?", ("a spacer", "left center", "right center", "live center")
+VOTE = _("What caused it?"), (_("a spacer"), _("left center"), _("right center"), _("live center"))
 
 
 def hidden(crank):
@@ -77,26 +78,30 @@ def items(units, crank, look, answer):
 
 def _covered(fault, size, close, look, unit):
     """What the class knows so far, and what is to be asked of it."""
-    explain = " or ".join(close)
+    explain = _(" or ").join(map(_, close))
     if close == [NO_FAULT]:
-        return Finding("The mains show no fault.", "cannot tell", ("Measure something else.",))
-    lines = [f"Green bars explain the readings: {explain}."]
+        return Finding(
+            _("The mains show no fault."), "cannot tell", (_("Measure something else."),)
+        )
+    lines = [_("Green bars explain the readings: {explain}.").format(explain=explain)]
     if look == CONE:
         shown = 2 * size if fault == LIVE else Quantity(0.0, "um")
-        lines.append(f"The live center's cone runs out {as_text(shown, unit, 2)}.")
+        lines.append(
+            _("The live center's cone runs out {shown}.").format(shown=as_text(shown, unit, 2))
+        )
     elif close == [LEFT]:
-        lines.append("A live center that runs out leaves the same trace. What would tell?")
+        lines.append(_("A live center that runs out leaves the same trace. What would tell?"))
     if look != CONE and (len(close) > 1 or close == [LEFT]):
-        return Finding("Not told apart yet: what next?", "cannot tell", tuple(lines))
-    return Finding("Hands up: what caused it, and how much?", "", tuple(lines))
+        return Finding(_("Not told apart yet: what next?"), "cannot tell", tuple(lines))
+    return Finding(_("Hands up: what caused it, and how much?"), "", tuple(lines))
 
 
 def _uncovered(fault, size, toward, unit):
     """The hidden fault in words."""
-    lines = ["How near was the class, and what did the last measurement add?"]
+    lines = [_("How near was the class, and what did the last measurement add?")]
     if fault != FAULTS[0]:
-        lines.insert(0, f"It points to the {toward.m_as('deg'):.0f}° mark.")
-    return Finding(f"{fault.capitalize()}, {as_text(size, unit, 2)}.", "", tuple(lines))
+        lines.insert(0, _("It points to the {toward:.0f}° mark.").format(toward=toward.m_as("deg")))
+    return Finding(f"{_(fault).capitalize()}, {as_text(size, unit, 2)}.", "", tuple(lines))
 
 
 def paper(units, projector=False):

@@ -8,7 +8,7 @@ from scipy.optimize import brentq
 
 from crankmath import crank_corner, fillets
 from crankmath.fillets import printed
-from crankmath.service import strength
+from crankmath.language import _, marked
 from crankmath.stress_field import kt_table
 from crankmath.stress_field.field import solve_fillet
 from crankmath.units import OutOfRangeWarning, Quantity, as_text, magnitude
@@ -21,13 +21,18 @@ from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.proving import stress_picture
+from .strength_questions import felt_stress as felt_stress
+from .strength_questions import peak_stress as peak_stress
 
-LOADS = ("bending", "torsion", "tension")
-VIEWS = tuple(f"{load}, {view}" for load in LOADS for view in ("shaded", "fringes"))
+LOADS = (marked("bending"), marked("torsion"), marked("tension"))
+VIEWS = (
+    *(marked("bending, shaded"), marked("bending, fringes"), marked("torsion, shaded")),
+    *(marked("torsion, fringes"), marked("tension, shaded"), marked("tension, fringes")),
+)
 SIZES = (
     Control(
         "radius",
-        "Fillet radius r",
+        _("Fillet radius r"),
         ("mm", 0.2, 10, 0.05),
         ("in", 0.008, 0.4, 0.002),
         Quantity(1.5, "mm"),
@@ -35,7 +40,7 @@ SIZES = (
     ),
     Control(
         "small_diameter",
-        "Small diameter d",
+        _("Small diameter d"),
         ("mm", 6, 60, 0.5),
         ("in", 0.25, 2.4, 0.01),
         Quantity(20.0, "mm"),
@@ -43,14 +48,14 @@ SIZES = (
     ),
     Control(
         "large_diameter",
-        "Large diameter D",
+        _("Large diameter D"),
         ("mm", 7, 120, 0.5),
         ("in", 0.28, 4.8, 0.01),
         Quantity(30.0, "mm"),
         ("cm",),
     ),
 )
-CONTROLS = (*SIZES, Choice("view", "Load and picture", VIEWS, VIEWS[0]))
+CONTROLS = (*SIZES, Choice("view", _("Load and picture"), VIEWS, VIEWS[0]))
 PRESETS = {  # each sets all sizes and the load: none depends on the one pressed before it
     words: {
         "radius": Quantity(radius, "mm"),
@@ -59,18 +64,18 @@ PRESETS = {  # each sets all sizes and the load: none depends on the one pressed
         "view": view,
     }
     for words, radius, large, view in (
-        ("Sharp", 0.3, 30.0, VIEWS[0]),
-        ("Ground", 1.5, 30.0, VIEWS[0]),
-        ("Generous", 4.0, 30.0, VIEWS[0]),
-        ("Chart unsafe", 0.6, 40.0, "tension, shaded"),
-        ("Half of ground", 0.75, 30.0, VIEWS[0]),
+        (_("Sharp"), 0.3, 30.0, VIEWS[0]),
+        (_("Ground"), 1.5, 30.0, VIEWS[0]),
+        (_("Generous"), 4.0, 30.0, VIEWS[0]),
+        (_("Chart unsafe"), 0.6, 40.0, "tension, shaded"),
+        (_("Half of ground"), 0.75, 30.0, VIEWS[0]),
     )
 }
 PLACES = {"pin": "pin", "main": "journal"}  # what the solved factors call them
 MOST_CRANKS = 3  # of the reader's own, offered as presets
 VOTE = (
-    "Halve the radius: the stress in the corner rises …",
-    ("hardly", "by a quarter", "by half", "to double"),
+    _("Halve the radius: the stress in the corner rises …"),
+    (_("hardly"), _("by a quarter"), _("by half"), _("to double")),
 )
 RADII = np.geomspace(0.01, 1, 61)  # r/d across the chart
 PRINTED = {load: ("pilkey", "roark" if load == "torsion" else "tipton") for load in LOADS}
@@ -155,7 +160,7 @@ def items(units, radius, small_diameter, large_diameter, view):
     """What moves in the picture and the chart, and the finding."""
     load, picture_kind = view.split(", ")
     if large_diameter <= small_diameter:
-        raise ValueError("Large diameter D has to be above small diameter d: move one of them")
+        raise ValueError(_("Large diameter D has to be above small diameter d: move one of them"))
     field = solve_fillet(load, large_diameter, small_diameter, radius)
     large, small, arc = (value.m_as("mm") for value in (large_diameter, small_diameter, radius))
     unit, stress_unit = ("mm", "MPa") if units == "mm" else ("in", "kpsi")
@@ -178,41 +183,59 @@ def items(units, radius, small_diameter, large_diameter, view):
     drawn.append(scene.Point(arc / small, field.kt, scene.BLUE, 2, (grip,)))
     drawn += _legend(load, field.kt)
     lines = [
-        f"Fillet r {as_text(radius, unit, 3)} between Ø{as_text(small_diameter, unit, 4)} and "
-        f"Ø{as_text(large_diameter, unit, 4)}.",
+        _("Fillet r {radius} between Ø{small_diameter} and Ø{large_diameter}.").format(
+            radius=as_text(radius, unit, 3),
+            small_diameter=as_text(small_diameter, unit, 4),
+            large_diameter=as_text(large_diameter, unit, 4),
+        ),
         _beside_print(load, large, small, arc, field.kt),
     ]
     if picture_kind == "fringes":
         band, nominal = (as_text(k * NOMINAL, stress_unit, 3) for k in (stress_picture.FRINGE, 1))
-        lines.append(f"From one dark band to the next: {band} where {nominal} is nominal.")
+        lines.append(
+            _("From one dark band to the next: {band} where {nominal} is nominal.").format(
+                band=band, nominal=nominal
+            )
+        )
     sizes = (radius, small_diameter, large_diameter)
     web = on_its_web(sizes) if load == "bending" else None
     if web is not None:
         lines.append(
-            f"The {web[1]} of {web[0]} has these sizes; on its web, solved in the solid, the "
-            f"factor is {web[2]:.2f}."
+            _(
+                "The {web} of {first_web} has these sizes; on its web, solved in the solid, the "
+                "factor is {third_web:.2f}."
+            ).format(web=web[1], first_web=web[0], third_web=web[2])
         )
     guess = prediction("10 peak stress", ("MPa", "kpsi"))
     if guess is not None:
         level = (guess / NOMINAL).m_as("dimensionless")
         drawn += [
             scene.Curve(RADII[[0, -1]], np.full(2, level), scene.PURPLE, 2, "2 4", axes=2),
-            scene.Note(0.98, level, "your prediction", scene.PURPLE, "end", axes=2),
+            scene.Note(0.98, level, _("your prediction"), scene.PURPLE, "end", axes=2),
         ]
         lines.append(
-            f"You predicted {as_text(guess, stress_unit, 3)}; "
-            f"here {as_text(NOMINAL, stress_unit, 3)} "
-            f"become {as_text(field.kt * NOMINAL, stress_unit, 3)}."
+            _("You predicted {guess}; here {nominal} become {kt}.").format(
+                guess=as_text(guess, stress_unit, 3),
+                nominal=as_text(NOMINAL, stress_unit, 3),
+                kt=as_text(field.kt * NOMINAL, stress_unit, 3),
+            )
         )
     return drawn, Finding(
-        f"In {load}, the corner raises the stress {field.kt:.2f} times.", "", tuple(lines)
+        _("In {load}, the corner raises the stress {kt:.2f} times.").format(
+            load=_(load), kt=field.kt
+        ),
+        "",
+        tuple(lines),
     )
 
 
 def _legend(load, kt):
     """Names of the curves, each after a piece of its line."""
-    names = [(f"solved here: {kt:.2f}", scene.BLUE, "")]
-    names += [(f"{source.capitalize()}, print", *INKS[source]) for source in PRINTED[load]]
+    names = [(_("solved here: {kt:.2f}").format(kt=kt), scene.BLUE, "")]
+    names += [
+        (_("{source}, print").format(source=source.capitalize()), *INKS[source])
+        for source in PRINTED[load]
+    ]
     drawn = []
     for row, (name, color, dash) in enumerate(names):
         height = 6.6 / 1.17**row
@@ -229,14 +252,20 @@ def _beside_print(load, large, small, arc, kt):
     """How the most printed fit stands beside the solved value, in words."""
     chart = float(_fit(load, large, small, np.array([arc]), "pilkey")[0])
     if np.isnan(chart):
-        return "The printed chart does not reach here: outside its range."
+        return _("The printed chart does not reach here: outside its range.")
     if chart * CLOSE < kt:
         short = 100 * (1 - chart / kt)
-        return f"The printed chart says {chart:.2f}: {short:.0f} % too little, unsafe."
+        return _("The printed chart says {chart:.2f}: {short:.0f} % too little, unsafe.").format(
+            chart=chart, short=short
+        )
     if chart > kt * CLOSE:
         over = 100 * (chart / kt - 1)
-        return f"The printed chart says {chart:.2f}: {over:.0f} % too much, on the safe side."
-    return f"The printed chart says {chart:.2f}: they agree within {100 * (CLOSE - 1):.0f} %."
+        return _(
+            "The printed chart says {chart:.2f}: {over:.0f} % too much, on the safe side."
+        ).format(chart=chart, over=over)
+    return _("The printed chart says {chart:.2f}: they agree within {close:.0f} %.").format(
+        chart=chart, close=100 * (CLOSE - 1)
+    )
 
 
 def paper(units, projector=False):
@@ -261,11 +290,18 @@ def web_factors(crank):
         warnings.simplefilter("ignore", OutOfRangeWarning)
         found = fillets.crank_rule_factors(*widths, *web_sizes)
         web = crank_corner.factors(*widths, *web_sizes)
-    solved = (
-        f"solved: pin fillet: bending {web.pin_bending:.2f}, torsion {web.pin_torsion:.2f}; "
-        f"journal fillet: bending {web.journal_bending:.2f}, torsion {web.journal_torsion:.2f}"
+    solved = _(
+        "solved: pin fillet: bending {pin_bending:.2f}, torsion {pin_torsion:.2f}; journal fillet: "
+        "bending {journal_bending:.2f}, torsion {journal_torsion:.2f}"
+    ).format(
+        pin_bending=web.pin_bending,
+        pin_torsion=web.pin_torsion,
+        journal_bending=web.journal_bending,
+        journal_torsion=web.journal_torsion,
     )
-    return f"{crank.name}, throw {as_text(throw.radius)}, by the rule: {found}\n  {solved}"
+    return _("{name}, throw {radius}, by the rule: {found}\n  {solved}").format(
+        name=crank.name, radius=as_text(throw.radius), found=found, solved=solved
+    )
 
 
 def with_journal_fillet(crank, fillet):
@@ -290,86 +326,12 @@ def smallest_radius(load, large_diameter, small_diameter, most):
 
     if over(0.01) < 0 or over(1.0) > 0:
         raise ValueError(
-            f"most: no radius from 0.01 to 1 small diameter gives Kt {most:g}; ask for another Kt"
+            _(
+                "most: no radius from 0.01 to 1 small diameter gives Kt {most:g}; ask for another "
+                "Kt"
+            ).format(most=most)
         )
     return Quantity(brentq(over, 0.01, 1.0, xtol=1e-6) * small, "mm")
-
-
-def peak_stress(source):
-    """Peak stress in a fillet from moment, diameter and Kt."""
-    moment, diameter = source.randrange(20, 90), source.randrange(12, 30)
-    kt = source.randrange(14, 24) / 10
-    nominal, _ = strength.round_stress(
-        Quantity(moment, "N*m"), Quantity(0.0, "N*m"), Quantity(diameter, "mm")
-    )
-    return Question(
-        f"A journal of Ø{diameter} mm carries a bending moment of {moment} N·m. Its fillet has "
-        f"Kt {kt:g} in bending, on the nominal stress of the journal. What is the peak stress?",
-        nominal * kt,
-        ("MPa", "kpsi"),
-        {
-            "that is the nominal stress: what does the corner add?": nominal,
-            "is it 32 or 16? A bending moment takes 32.": nominal * kt / 2,
-            "is the diameter to the third power a radius?": nominal * kt * 8,
-            "does Kt divide or multiply?": nominal / kt,
-            "where did pi go?": nominal * kt * np.pi,
-        },
-        (
-            "First the nominal stress of the small section, then the corner's factor.",
-            "sigma = 32 M / (pi d^3), peak = Kt sigma.",
-        ),
-    )
-
-
-def felt_stress(source):
-    """Alternating stress that fatigue feels: notch sensitivity, then Kf."""
-    strength, radius = source.randrange(45, 100) * 10, source.randrange(5, 30) / 10
-    kt, nominal = source.randrange(16, 26) / 10, source.randrange(40, 120)
-    share = fillets.notch_sensitivity("bending", Quantity(strength, "MPa"), Quantity(radius, "mm"))
-    stress = Quantity(float(nominal), "MPa")
-    return Question(
-        f"Steel of {strength} MPa tensile strength, a fillet of {radius:g} mm with Kt {kt:g} in "
-        f"bending, nominal stress {nominal} MPa, alternating. Neuber's notch sensitivity is "
-        f"q = {share:.3f}. What stress does fatigue feel?",
-        stress * (1 + share * (kt - 1)),
-        ("MPa", "kpsi"),
-        {
-            "that is the full Kt: how much of it does a small corner hand on?": stress * kt,
-            "does q multiply Kt, or only what Kt adds to one?": stress * share * kt,
-            "where did the one go? Kf = 1 + ...": stress * share * (kt - 1),
-            "does the corner count at all?": stress,
-        },
-        (
-            "Fatigue feels only a share q of what the corner adds.",
-            "Kf = 1 + q (Kt - 1), stress = Kf times nominal.",
-        ),
-        tolerance=0.005,
-    )
-
-
-def wanted_radius(source):
-    """The smallest radius for a wanted Kt, read from the solved curve."""
-    small, step = source.randrange(12, 31), source.randrange(13, 19) / 10
-    most = source.randrange(15, 20) / 10
-    large = round(small * step)
-    key = smallest_radius("bending", Quantity(large, "mm"), Quantity(small, "mm"), most)
-    return Question(
-        f"Between Ø{small} mm and Ø{large} mm the fillet is to raise a bending stress at most "
-        f"{most:g} times. What is the smallest radius? Use the panel; answer within 5 %.",
-        key,
-        ("mm", "in"),
-        {
-            "is r/d the radius over the small diameter, or over the large one?": key
-            * large
-            / small,
-            "is that the radius or the width of the tool's nose?": key * 2,
-        },
-        (
-            "Set both diameters in the panel and move the radius until Kt is reached.",
-            "Read r/d where the solved curve crosses the wanted Kt, then r = (r/d) d.",
-        ),
-        tolerance=0.05,
-    )
 
 
 def check_gaps(crank, my_ratio, my_stress):
@@ -396,3 +358,28 @@ def check_gaps(crank, my_ratio, my_stress):
     }
     units = ("MPa", "kpsi")
     check_gap("Peak stress", on_bar * nominal, units, my_stress, slips, 0.02, "my_stress")
+
+
+def wanted_radius(source):
+    """The smallest radius for a wanted Kt, read from the solved curve."""
+    small, step = source.randrange(12, 31), source.randrange(13, 19) / 10
+    most = source.randrange(15, 20) / 10
+    large = round(small * step)
+    key = smallest_radius("bending", Quantity(large, "mm"), Quantity(small, "mm"), most)
+    return Question(
+        f"Between Ø{small} mm and Ø{large} mm the fillet is to raise a bending stress at most "
+        f"{most:g} times. What is the smallest radius? Use the panel; answer within 5 %.",
+        key,
+        ("mm", "in"),
+        {
+            "is r/d the radius over the small diameter, or over the large one?": key
+            * large
+            / small,
+            "is that the radius or the width of the tool's nose?": key * 2,
+        },
+        (
+            "Set both diameters in the panel and move the radius until Kt is reached.",
+            "Read r/d where the solved curve crosses the wanted Kt, then r = (r/d) d.",
+        ),
+        tolerance=0.05,
+    )

@@ -9,6 +9,7 @@ from crankmath import crank_corner, service
 from crankmath.crank import Crank, steels
 from crankmath.job.checks.strength import SAFE
 from crankmath.job.fields import ENGINES
+from crankmath.language import _, spoken
 from crankmath.service import fatigue, strength, torsion
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 from crankmath.wording import capital
@@ -60,36 +61,19 @@ SHOWN = {
 }
 PUSHED = {"mm": ("N", "MPa"), "in": ("lbf", "kpsi")}
 PRESETS = {
-    "Pump": {
-        "pressure": Quantity(1.0, "MPa"),
-        "speed": Quantity(300.0, "rpm"),
-        "fillet": Quantity(1.5, "mm"),
-        "machine": "pump, liquid pump",
-    },
-    "Sharp corner": {
-        "pressure": Quantity(1.0, "MPa"),
-        "speed": Quantity(300.0, "rpm"),
-        "fillet": Quantity(0.4, "mm"),
-        "machine": "pump, liquid pump",
-    },
-    "Two throws": {
-        "pressure": Quantity(0.8, "MPa"),
-        "speed": Quantity(900.0, "rpm"),
-        "fillet": Quantity(1.2, "mm"),
-        "machine": "compressor, air compressor",
-    },
-    "Small engine": {
-        "pressure": Quantity(3.0, "MPa"),
-        "speed": Quantity(1200.0, "rpm"),
-        "fillet": Quantity(1.2, "mm"),
-        "machine": "compressor, four-stroke engine",
-    },
-    "Humming": {
-        "pressure": Quantity(0.5, "MPa"),
-        "speed": Quantity(2300.0, "rpm"),
-        "fillet": Quantity(1.5, "mm"),
-        "machine": "pump, liquid pump",
-    },
+    name: {
+        "pressure": Quantity(pressure, "MPa"),
+        "speed": Quantity(speed, "rpm"),
+        "fillet": Quantity(fillet, "mm"),
+        "machine": machine,
+    }
+    for name, pressure, speed, fillet, machine in (
+        (_("Pump"), 1.0, 300.0, 1.5, "pump, liquid pump"),
+        (_("Sharp corner"), 1.0, 300.0, 0.4, "pump, liquid pump"),
+        (_("Two throws"), 0.8, 900.0, 1.2, "compressor, air compressor"),
+        (_("Small engine"), 3.0, 1200.0, 1.2, "compressor, four-stroke engine"),
+        (_("Humming"), 0.5, 2300.0, 1.5, "pump, liquid pump"),
+    )
 }
 
 
@@ -104,7 +88,7 @@ def controls():
     return (
         Control(
             "pressure",
-            "Pressure in the cylinder p",
+            _("Pressure in the cylinder p"),
             ("MPa", 0.05, 4, 0.01),
             ("psi", 8, 580, 1),
             Quantity(1.0, "MPa"),
@@ -112,20 +96,20 @@ def controls():
         ),
         Control(
             "speed",
-            "Speed of the crank n",
+            _("Speed of the crank n"),
             ("rpm", 30, 3000, 10),
             ("rpm", 30, 3000, 10),
             Quantity(300.0, "rpm"),
         ),
         Control(
             "fillet",
-            "All fillets r",
+            _("All fillets r"),
             ("mm", 0.2, 5, 0.05),
             ("in", 0.008, 0.2, 0.002),
             fillet,
             ("cm",),
         ),
-        Choice("machine", "Crank and machine", machines, f"{names[0]}, liquid pump"),
+        Choice("machine", _("Crank and machine"), machines, f"{names[0]}, liquid pump"),
     )
 
 
@@ -199,7 +183,7 @@ def items(units, pressure, speed, fillet, machine):
     """What moves in the three charts and in space, and the finding."""
     name, kind = machine.rsplit(", ", 1)
     crank, loads, result, twisting, near = judged(own.load(name), kind, pressure, speed, fillet)
-    torque_unit, _, (bottom, top), stress_unit, _, (_, most) = SHOWN[units]
+    torque_unit, _unused, (bottom, top), stress_unit, _unused, (_unused, most) = SHOWN[units]
     scale = _scale(crank, kind, pressure)
     given = scale * _torque(loads, kind).m_as(torque_unit)
     drawn = [
@@ -208,10 +192,10 @@ def items(units, pressure, speed, fillet, machine):
         scene.Note(
             6,
             top * 0.86,
-            ("engine" if kind in ENGINES else "drive")
-            + ", mean dashed"
-            + (", second turn thin" if turns_of(loads) == 2 else "")
-            + ("" if scale == 1 else f", drawn times {scale:g}"),
+            (_("engine") if kind in ENGINES else _("drive"))
+            + _(", mean dashed")
+            + (_(", second turn thin") if turns_of(loads) == 2 else "")
+            + ("" if scale == 1 else _(", drawn times {scale:g}").format(scale=scale)),
             scene.BLUE,
         ),
     ]
@@ -221,10 +205,10 @@ def items(units, pressure, speed, fillet, machine):
         height = guess.m_as(torque_unit) * scale
         drawn += [
             scene.Curve(np.array([0, 360.0]), np.full(2, height), scene.PURPLE, 2, "2 4"),
-            scene.Note(354, height, "your prediction", scene.PURPLE, "end"),
+            scene.Note(354, height, _("your prediction"), scene.PURPLE, "end"),
         ]
-        words = (
-            f"You predicted {guess.m_as(torque_unit):.3g} {SHOWN[units][1]} for the pump's drive."
+        words = _("You predicted {guess:.3g} {shown} for the pump's drive.").format(
+            guess=guess.m_as(torque_unit), shown=SHOWN[units][1]
         )
         finding = replace(finding, lines=(*finding.lines, words))
     if near:
@@ -232,7 +216,9 @@ def items(units, pressure, speed, fillet, machine):
             scene.Note(
                 6,
                 bottom * 0.85,
-                f"resonance at {as_text(near[0].critical_speed, 'rpm', 3)}",
+                _("resonance at {critical_speed}").format(
+                    critical_speed=as_text(near[0].critical_speed, "rpm", 3)
+                ),
                 scene.RUST,
             )
         )
@@ -244,10 +230,16 @@ def items(units, pressure, speed, fillet, machine):
     shrunk = min(_times(max(abs(bending).max(), abs(twist).max(), 1e-9), most), 1.0)
     drawn += _over_the_turn(loads, shrunk * bending, scene.RUST, axes=1)
     drawn += _over_the_turn(loads, shrunk * twist, scene.GREEN, dash="8 4", axes=1)
-    smaller = "" if shrunk == 1 else f", drawn times {shrunk:g}"
+    smaller = "" if shrunk == 1 else _(", drawn times {shrunk:g}").format(shrunk=shrunk)
     drawn += [
-        scene.Note(6, most * 0.76, f"{weak.place.name}: bending{smaller}", scene.RUST, axes=1),
-        scene.Note(354, -most * 0.92, "torsion, dashed", scene.GREEN, "end", axes=1),
+        scene.Note(
+            6,
+            most * 0.76,
+            _("{name}: bending{smaller}").format(name=spoken(weak.place.name), smaller=smaller),
+            scene.RUST,
+            axes=1,
+        ),
+        scene.Note(354, -most * 0.92, _("torsion, dashed"), scene.GREEN, "end", axes=1),
     ]
     for row, words in enumerate(turning_crank.ROWS):
         kind_of, fillets_too = words.split()[0], words.endswith("fillet")
@@ -257,15 +249,15 @@ def items(units, pressure, speed, fillet, machine):
             if section.place.kind == kind_of
             and section.place.name.endswith("fillet") == fillets_too
         )
-        models = [("solved" if fillets_too else "", one.safety, one.low, one.high)]
+        models = [(_("solved") if fillets_too else "", one.safety, one.low, one.high)]
         if fillets_too:
             print_says = one.crank_rule, one.shoulder
-            models.append(("print", one.crank_rule, min(print_says), max(print_says)))
+            models.append((_("print"), one.crank_rule, min(print_says), max(print_says)))
         drawn += turning_crank.safety_row(row, models)
     key = ("11 in space", crank.plain, crank.steel)
     pieces = once(key, lambda: alone(crank).finished().pieces)
     corners = {round(one.place.center[0], 6): one for one in result.sections if one.place.corner}
-    words = f"{weak.place.name}: {weak.safety:.2g}"
+    words = f"{spoken(weak.place.name)}: {weak.safety:.2g}"
     drawn += turning_crank.samples()
     drawn.append(
         crank_in_space(pieces, {x: one.low for x, one in corners.items()}, weak.place.center, words)
@@ -275,33 +267,50 @@ def items(units, pressure, speed, fillet, machine):
 
 def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units):
     """The weakest place with its range, what drives the crank, and what it meets in twist."""
-    torque_unit, torque_words, *_ = SHOWN[units]
+    torque_unit, torque_words, *_unused = SHOWN[units]
     force, length, power_unit = ("N", "mm", "kW") if units == "mm" else ("lbf", "in", "hp")
     bore = max(bore_of(throw, kind) for throw in crank.throws)
-    torque, side = _torque(loads, kind), "engine gives" if kind in ENGINES else "drive needs"
+    torque, side = _torque(loads, kind), _("engine gives") if kind in ENGINES else _("drive needs")
     turning = torque.m_as(torque_unit)
     power = Quantity(torque.m_as("N*m").mean() * speed.m_as("rpm") * np.pi / 30, "W")
     weak = result.weakest
     least = min(weak.low, *(one.yield_safety for one in result.sections))
     verdict = "not fine" if least < 1 else "look" if least < SAFE else "fine"
     pushed = as_text(service.piston_force(pressure, bore), force, 3)
-    wide, thick, _ = flywheel(crank)
+    wide, thick, _unused = flywheel(crank)
     lines = [
         *((_twist(twisting, near),) if near else ()),
         result.verdict,
-        f"The piston pushes with {pushed}; the {side} {as_text(power, power_unit, 2)}, its torque "
-        f"up to {turning.max():.3g} {torque_words}.",
+        _(
+            "The piston pushes with {pushed}; the {side} {power}, its torque up to {max:.3g} "
+            "{torque_words}."
+        ).format(
+            pushed=pushed,
+            side=side,
+            power=as_text(power, power_unit, 2),
+            max=turning.max(),
+            torque_words=torque_words,
+        ),
         *(f"{capital(words)}." for words in (weak.printed, weak.place.note) if words),
         *((result.grain,) if result.grain else ()),
         *(() if near else (_twist(twisting, near),)),
-        f"Assumed: bore {as_text(bore, length, 3)}, cast-iron flywheels "
-        f"Ø{as_text(wide, length, 3)} × {as_text(thick, length, 3)}. "
-        "An estimate, never a certificate.",
+        _(
+            "Assumed: bore {bore}, cast-iron flywheels Ø{wide} × {thick}. An estimate, never a "
+            "certificate."
+        ).format(
+            bore=as_text(bore, length, 3),
+            wide=as_text(wide, length, 3),
+            thick=as_text(thick, length, 3),
+        ),
     ]
     if near and verdict == "fine":
         verdict = "look"
     return Finding(
-        f"Weakest: {weak.place.name}, safety factor {weak.ranged}.", verdict, tuple(lines)
+        _("Weakest: {name}, safety factor {ranged}.").format(
+            name=spoken(weak.place.name), ranged=weak.ranged
+        ),
+        verdict,
+        tuple(lines),
     )
 
 
@@ -309,16 +318,18 @@ def _twist(twisting, near):
     """Which harmonic meets which frequency of twist, or that none is near."""
     if not near:
         first = f"{twisting.first.m_as('Hz'):.0f} Hz"
-        return f"It twists at {first} first; no strong harmonic is near."
+        return _("It twists at {first} first; no strong harmonic is near.").format(first=first)
     one = near[0]
-    met = f"{twisting.frequency[one.mode].m_as('Hz'):.0f} Hz of twist"
+    met = _("{frequency:.0f} Hz of twist").format(frequency=twisting.frequency[one.mode].m_as("Hz"))
     at = as_text(one.critical_speed, "rpm", 3)
-    return f"Resonance: harmonic {one.order:g} meets {met} at {at}; change speed or flywheels."
+    return _(
+        "Resonance: harmonic {order:g} meets {met} at {at}; change speed or flywheels."
+    ).format(order=one.order, met=met, at=at)
 
 
 def paper(units, projector=False):
     """What does not move: the three charts, and the legend of the view in space."""
-    _, torque_words, torques, _, stress_words, stresses = SHOWN[units]
+    _unused, torque_words, torques, _unused, stress_words, stresses = SHOWN[units]
     return turning_crank.turning_paper(torque_words, torques, stress_words, stresses, projector)
 
 
@@ -351,9 +362,11 @@ def solved_corners(pressure, turned=-35.0, tilted=25.0, units="mm"):
         push.m_as("N"), force, peaks, max(found).m_as(stress), turned, tilted, units
     )
     return figure, (
-        f"The pump's throw cut open in its plane, {force} on the pin: the stress gathers in the "
-        f"corners that face the other axis, {peaks[0]} at the pin's and {peaks[1]} at the main's; "
-        f"the web bends with {as_text(bent, stress, 3)}, and most of it is nearly idle."
+        _(
+            "The pump's throw cut open in its plane, {force} on the pin: the stress gathers in the "
+            "corners that face the other axis, {peaks} at the pin's and {second_peaks} at the "
+            "main's; the web bends with {bent}, and most of it is nearly idle."
+        ).format(force=force, peaks=peaks[0], second_peaks=peaks[1], bent=as_text(bent, stress, 3))
     )
 
 
@@ -366,8 +379,15 @@ def steel_line(steel, finish="machined"):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         found = fatigue.endurance_limit(ultimate, Quantity(20.0, "mm"), finish=finish)
-    return (
-        f"{steel}, {as_text(ultimate, 'MPa', 3)}: half of it is {found.specimen.magnitude:.0f}; "
-        f"surface ({finish}) {found.surface:.2f}, "
-        f"size {found.size:.2f}: endurance limit {found.limit.magnitude:.0f} MPa"
+    return _(
+        "{steel}, {ultimate}: half of it is {specimen:.0f}; surface ({finish}) {surface:.2f}, size "
+        "{size:.2f}: endurance limit {limit:.0f} MPa"
+    ).format(
+        steel=steel,
+        ultimate=as_text(ultimate, "MPa", 3),
+        specimen=found.specimen.magnitude,
+        finish=_(finish),
+        surface=found.surface,
+        size=found.size,
+        limit=found.limit.magnitude,
     )

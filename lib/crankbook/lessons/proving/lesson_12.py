@@ -7,6 +7,7 @@ import numpy as np
 from crankmath import inspection
 from crankmath.files import make_folder
 from crankmath.inspection import pin_heights, practice, uncertainty, vee_blocks
+from crankmath.language import _, marked
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
 from ...lesson import progress
@@ -26,14 +27,29 @@ OFFSET_TOWARD, LOBE_TOP = 40.0, 20.0  # deg, of the part in the panel
 STEADY, SHAKY = 0.5, 2.0  # um, standard deviation of one reading
 JUDGED = {"in": "fine", "out": "not fine", "cannot tell": "cannot tell"}
 MOST = {"mm": ("µm", 17.0), "in": ("thou", 0.68)}
-SHAPES = tuple(
-    f"{lobes} lobes, {held}" for held in ("on centers", "60° vee", "90° vee") for lobes in (2, 3, 5)
+SHAPES = (
+    *(marked("2 lobes, on centers"), marked("3 lobes, on centers"), marked("5 lobes, on centers")),
+    *(marked("2 lobes, 60° vee"), marked("3 lobes, 60° vee"), marked("5 lobes, 60° vee")),
+    *(marked("2 lobes, 90° vee"), marked("3 lobes, 90° vee"), marked("5 lobes, 90° vee")),
 )
-READINGS = ("4 readings", "8 readings", "12 readings", "24 readings", "24 readings, shaky stand")
+NAMED = (
+    marked("2 lobes"),
+    marked("3 lobes"),
+    marked("5 lobes"),
+    marked("60° vee"),
+    marked("90° vee"),
+)
+READINGS = (
+    marked("4 readings"),
+    "8 readings",
+    "12 readings",
+    "24 readings",
+    marked("24 readings, shaky stand"),
+)
 CONTROLS = (
     Control(
         "offset",
-        "Offset of the axis e",
+        _("Offset of the axis e"),
         ("um", 0, 12, 0.1),
         ("thousandth", 0, 0.48, 0.005),
         Quantity(4.0, "um"),
@@ -41,29 +57,29 @@ CONTROLS = (
     ),
     Control(
         "height",
-        "Lobes, valley to top",
+        _("Lobes, valley to top"),
         ("um", 0, 8, 0.1),
         ("thousandth", 0, 0.32, 0.005),
         Quantity(3.0, "um"),
         ("mm", "in"),
     ),
-    Choice("shape", "Lobes, and how it is held", SHAPES, "3 lobes, on centers"),
-    Choice("readings", "Readings in a turn", READINGS, "24 readings"),
+    Choice("shape", _("Lobes, and how it is held"), SHAPES, "3 lobes, on centers"),
+    Choice("readings", _("Readings in a turn"), READINGS, "24 readings"),
 )
 PRESETS = {
-    "True and round": {
+    _("True and round"): {
         "offset": Quantity(0.0, "um"),
         "height": Quantity(0.0, "um"),
         "shape": "3 lobes, on centers",
     },
-    "Offset alone": {
+    _("Offset alone"): {
         "offset": Quantity(8.0, "um"),
         "height": Quantity(0.0, "um"),
         "shape": "3 lobes, on centers",
     },
-    "Three lobes, 60° vee": {"height": Quantity(6.0, "um"), "shape": "3 lobes, 60° vee"},
-    "Five lobes, 60° vee": {"height": Quantity(6.0, "um"), "shape": "5 lobes, 60° vee"},
-    "Four readings": {
+    _("Three lobes, 60° vee"): {"height": Quantity(6.0, "um"), "shape": "3 lobes, 60° vee"},
+    _("Five lobes, 60° vee"): {"height": Quantity(6.0, "um"), "shape": "5 lobes, 60° vee"},
+    _("Four readings"): {
         "offset": Quantity(0.0, "um"),
         "height": Quantity(6.0, "um"),
         "shape": "3 lobes, on centers",
@@ -102,7 +118,7 @@ def measured(offset, height, shape, readings):
 
 def items(units, offset, height, shape, readings):
     """What moves in chart, section and bars, and the finding."""
-    _, most = MOST[units]
+    _unused, most = MOST[units]
     unit = "um" if units == "mm" else "thousandth"
     curve, marks, dial, fit = measured(offset, height, shape, readings)
     mean, found, toward = (
@@ -122,7 +138,7 @@ def items(units, offset, height, shape, readings):
     drawn += runout_picture.section_items(outline.m_as(unit), moving, toward, most)
     drawn += [] if vee is None else runout_picture.vee_items(vee, most)
     drawn += runout_picture.lobe_bars(
-        {lobes: 2 * size.m_as(unit) for lobes, (size, _) in fit.harmonics.items()}
+        {lobes: 2 * size.m_as(unit) for lobes, (size, _unused) in fit.harmonics.items()}
     )
     guess = prediction("12 vee reading", ("um", "thousandth", "mm", "in"))
     if guess is not None:
@@ -131,7 +147,7 @@ def items(units, offset, height, shape, readings):
             scene.Curve(np.array([0.0, 360.0]), np.full(2, side * half), scene.PURPLE, 2, "2 4")
             for side in (1, -1)
         ]
-        drawn.append(scene.Note(356, half, "your prediction", scene.PURPLE, "end"))
+        drawn.append(scene.Note(356, half, _("your prediction"), scene.PURPLE, "end"))
     return drawn, _finding(fit, height, shape, readings, unit, guess)
 
 
@@ -152,33 +168,47 @@ def _finding(fit, height, shape, readings, unit, guess):
     lobes, held = shape.split(", ")
     whole = inspection.runout_budget(fit, INDICATOR)
     runout = uncertainty.with_uncertainty(whole.value, whole.expanded, unit)
-    from_ = f"From {readings}."
+    from_ = _("From {readings}.").format(readings=_(readings))
     answered = ()
     if guess is not None:
-        answered = (f"You predicted {as_text(guess, unit, 3)}; here the dial moves {runout}.",)
+        answered = (
+            _("You predicted {guess}; here the dial moves {runout}.").format(
+                guess=as_text(guess, unit, 3), runout=runout
+            ),
+        )
     if held != "on centers":
         vee = Quantity(float(held.split("°")[0]), "deg")
         factor = vee_blocks.vee_factor(int(lobes.split()[0]), vee)
         high = as_text(height, unit, 3)
-        times = "" if abs(factor - 1) < 0.005 else f"{factor:.3g} times "
+        times = "" if abs(factor - 1) < 0.005 else _("{factor:.3g} times ").format(factor=factor)
         seen = (
-            f"It is blind to {lobes}, {high} here."
+            _("It is blind to {lobes}, {high} here.").format(lobes=_(lobes), high=high)
             if factor < vee_blocks.BLIND
-            else f"It shows {lobes} {times}as high as they are, {high} here."
+            else _("It shows {lobes} {times}as high as they are, {high} here.").format(
+                lobes=_(lobes), times=times, high=high
+            )
         )
-        blind = "It shows nothing of the offset: prove that on centers."
+        blind = _("It shows nothing of the offset: prove that on centers.")
         return Finding(
-            f"In a {held} the dial moves {runout}.", "cannot tell", (seen, blind, from_, *answered)
+            _("In a {held} the dial moves {runout}.").format(held=_(held), runout=runout),
+            "cannot tell",
+            (seen, blind, from_, *answered),
         )
     judged = JUDGED[uncertainty.verdict(whole.value, whole.expanded, upper=ALLOWED).word]
-    moved = "No offset stands out of the scatter: leave the centers where they are."
+    moved = _("No offset stands out of the scatter: leave the centers where they are.")
     if fit.found:
         offset = uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)
-        moved = (
-            f"Move the centers {offset} toward the {fit.direction.m_as('deg'):.0f}° mark, "
-            f"or the part toward the {fit.correction.m_as('deg'):.0f}° mark."
+        moved = _(
+            "Move the centers {offset} toward the {direction:.0f}° mark, or the part toward the "
+            "{correction:.0f}° mark."
+        ).format(
+            offset=offset,
+            direction=fit.direction.m_as("deg"),
+            correction=fit.correction.m_as("deg"),
         )
-    headline = f"Runout {runout}, {as_text(ALLOWED, unit, 3)} allowed."
+    headline = _("Runout {runout}, {allowed} allowed.").format(
+        runout=runout, allowed=as_text(ALLOWED, unit, 3)
+    )
     return Finding(headline, judged, (moved, from_, *answered))
 
 

@@ -5,6 +5,7 @@ import numpy as np
 from crankmath.balance import counterweights, shaking
 from crankmath.blank import bar
 from crankmath.crank import mass, steels
+from crankmath.language import _, marked
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital
 
@@ -16,7 +17,7 @@ from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.proving import balance_picture
 
-WITH, WITHOUT = "counterweights", "no counterweights"
+WITH, WITHOUT = marked("counterweights"), marked("no counterweights")
 # of piston and rod together, turns with the pin: common practice, no source; weigh your own
 TURNING_SHARE = 1 / 3
 ROD = 4.0  # throws long; common practice
@@ -28,7 +29,7 @@ UNITS = {
 KNOBS = (
     Control(
         "moving",
-        "Piston with its rod, each",
+        _("Piston with its rod, each"),
         ("g", 0, 1000, 5),
         ("oz", 0, 36, 0.2),
         Quantity(150.0, "g"),
@@ -36,12 +37,14 @@ KNOBS = (
     ),
     Control(
         "share",
-        "Share of reciprocating mass balanced c",
+        _("Share of reciprocating mass balanced c"),
         ("percent", 0, 100, 1),
         ("percent", 0, 100, 1),
         Quantity(50.0, "percent"),
     ),
-    Control("speed", "Speed", ("rpm", 60, 3000, 10), ("rpm", 60, 3000, 10), Quantity(600.0, "rpm")),
+    Control(
+        "speed", _("Speed"), ("rpm", 60, 3000, 10), ("rpm", 60, 3000, 10), Quantity(600.0, "rpm")
+    ),
 )
 TURN = np.linspace(0, 2 * np.pi, 121)
 
@@ -49,19 +52,19 @@ TURN = np.linspace(0, 2 * np.pi, 121)
 def controls():
     """The four controls; the list of cranks is made when the panel is."""
     offered = tuple(f"{name}, {kind}" for name in own.names() for kind in (WITH, WITHOUT))
-    return Choice("crank", "Crank", offered, offered[0]), *KNOBS
+    return Choice("crank", _("Crank"), offered, offered[0]), *KNOBS
 
 
 def presets():
     """Settings for the crank that the list begins with; two and three throws are the examples'."""
     first = own.names()[0]
     settings = {
-        "As drawn": {"crank": f"{first}, {WITHOUT}"},
-        "Turning part": {"crank": f"{first}, {WITH}", "share": Quantity(0.0, "percent")},
-        "Half": {"crank": f"{first}, {WITH}", "share": Quantity(50.0, "percent")},
-        "All of it": {"crank": f"{first}, {WITH}", "share": Quantity(100.0, "percent")},
+        _("As drawn"): {"crank": f"{first}, {WITHOUT}"},
+        _("Turning part"): {"crank": f"{first}, {WITH}", "share": Quantity(0.0, "percent")},
+        _("Half"): {"crank": f"{first}, {WITH}", "share": Quantity(50.0, "percent")},
+        _("All of it"): {"crank": f"{first}, {WITH}", "share": Quantity(100.0, "percent")},
     }
-    more = {"Two throws": "compressor", "Three throws": "organ"}
+    more = {_("Two throws"): "compressor", _("Three throws"): "organ"}
     none = Quantity(0.0, "percent")
     return settings | {
         said: {"crank": f"{name}, {WITH}", "share": none} for said, name in more.items()
@@ -164,9 +167,11 @@ def _end_view(units, shape, plan, moving):
     pulls = Quantity(own_size + masses(moving)[0].m_as("g") * arms, "g*mm").m_as(small)
     given = np.zeros_like(pulls) if plan is None else plan.given.m_as(small)
     halves = np.zeros_like(pulls) if plan is None else plan.half_angle.m_as("rad")
-    each = "each throw" if len(pins) > 1 else "throw"
+    each = _("each throw") if len(pins) > 1 else _("throw")
     weigh = (
-        f"counterweight{'s of each' if len(pins) > 1 else 's'} {_number(given.max())} {word}"
+        _("counterweight{words} {max} {word}").format(
+            words=_("s of each") if len(pins) > 1 else "s", max=_number(given.max()), word=word
+        )
         if plan
         else ""
     )
@@ -193,34 +198,48 @@ def _finding(units, name, plan, share, speed, paths, guess):
         np.hypot(*paths["force"][order]).max() for order in ("primary", "secondary")
     )
     largest = np.hypot(*paths["couple"]["both"]).max()
-    couple = f"a couple of up to {_number(largest, 2)} {word}"
+    couple = _("a couple of up to {largest} {word}").format(largest=_number(largest, 2), word=word)
     canceled = max(np.abs(side).max() for side in paths["force"]["both"]) < 1e-6
     if canceled:
-        rest = "nothing shakes" if largest < 1e-9 else f"{couple} remains"
-        headline = f"The forces cancel; {rest}."
+        rest = (
+            _("nothing shakes") if largest < 1e-9 else _("{couple} remains").format(couple=couple)
+        )
+        headline = _("The forces cancel; {rest}.").format(rest=rest)
     else:
-        headline = f"It shakes with {along} {force} along the stroke, {across} {force} across."
-    what = "no counterweights"
+        headline = _(
+            "It shakes with {along} {force} along the stroke, {across} {force} across."
+        ).format(along=along, force=force, across=across)
+    what = _("no counterweights")
     if plan:
         percent = _number(share.m_as("percent"))
-        what = f"counterweights for all that turns and {percent} % of what reciprocates"
-    lines = [f"{capital(name)} at {_number(speed.m_as('rpm'), 4)} rpm, {what}."]
+        what = _("counterweights for all that turns and {percent} % of what reciprocates").format(
+            percent=percent
+        )
+    lines = [
+        _("{name} at {speed} rpm, {what}.").format(
+            name=capital(name), speed=_number(speed.m_as("rpm"), 4), what=what
+        )
+    ]
     if not canceled:
         lines.append(
-            f"Primary {_number(primary, 2)} {force}, secondary {_number(secondary, 2)} {force}; "
-            f"{'no couple' if largest < 1e-9 else couple}."
+            _("Primary {primary} {force}, secondary {secondary} {force}; {couple}.").format(
+                primary=_number(primary, 2),
+                force=force,
+                secondary=_number(secondary, 2),
+                couple=_("no couple") if largest < 1e-9 else couple,
+            )
         )
     if guess is not None:
         unit = UNITS[units][2]
         here = _number(np.hypot(*paths["force"]["both"]).max(), 2)
         lines.append(beside(as_text(guess, unit, 3), f"{here} {force}", name))
     if plan is None or plan.enough:
-        lines += ["The counterweights find room."] if plan else []
+        lines += [_("The counterweights find room.")] if plan else []
         return Finding(headline, "", tuple(lines))
     held = _number((plan.given / plan.wanted).m_as("percent").min(), 2)
-    short = (
-        f"Not enough room: half disks as wide as the webs turn hold {held} % of the counterweight."
-    )
+    short = _(
+        "Not enough room: half disks as wide as the webs turn hold {held} % of the counterweight."
+    ).format(held=held)
     return Finding(headline, "look", (short, *lines))
 
 

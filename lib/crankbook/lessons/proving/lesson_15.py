@@ -9,6 +9,7 @@ from markupsafe import Markup
 from crankmath.job.job import Job
 from crankmath.job.report import check_job
 from crankmath.job.variants import compare
+from crankmath.language import _, marked
 
 from ...forms.job_form import JobForm
 from ...forms.job_kept import REFUSED, read_kept
@@ -18,7 +19,7 @@ from ...sheet.sheet import Sheet
 from ...sheet.steps import printed_steps
 from ..turning import plan_in_space
 
-YOURS = "your job above"
+YOURS = marked("your job above")
 
 
 def page(job=None):
@@ -48,8 +49,8 @@ def plan(job):
         print(f"{one.number}. {one.step.name}. {one.step.do}")
         for word, text in (
             ("limits", "; ".join(one.limits)),
-            ("before going on", one.step.check),
-            ("why here", one.step.why),
+            (_("before going on"), one.step.check),
+            (_("why here"), one.step.why),
         ):
             if text:
                 print(f"   {word}: {text}")
@@ -62,7 +63,7 @@ def side_by_side(job, *variants):
     """
     found = compare(job, *variants)
     rows = [row for row in found.rows if len(set(row[1:])) > 1]
-    same = f"{len(found.rows) - len(rows)} verdicts are the same"
+    same = _("{count} verdicts are the same").format(count=len(found.rows) - len(rows))
     folded = Markup("{}<details><summary>The numbers that differ</summary>{}</details>")
     numbers = [(f"{title}: {label}", *texts) for title, label, *texts in found.numbers]
     tables = table(("", *found.names), rows, same), table(("", *found.names), numbers)
@@ -75,7 +76,11 @@ def write_sheet(job, *variants):
     *variants: As for ``job_variants.changed``.
     """
     files = Sheet(job, variants).write(progress.folder())
-    print(f"Job sheet written: {files['html'].name}, {files['csv'].name}, {files['json'].name}")
+    print(
+        _("Job sheet written: {name}, {csv_name}, {json_name}").format(
+            name=files["html"].name, csv_name=files["csv"].name, json_name=files["json"].name
+        )
+    )
     return files
 
 
@@ -92,8 +97,10 @@ def _kept():
     try:
         kept = read_kept()
     except (*REFUSED, OSError) as error:
-        return Job.load("pump"), f"Your kept job could not be read: {error}"
-    return (kept[0], "") if kept else (Job.load("pump"), "Nothing is kept yet: here is the pump.")
+        return Job.load("pump"), _("Your kept job could not be read: {error}").format(error=error)
+    return (
+        (kept[0], "") if kept else (Job.load("pump"), _("Nothing is kept yet: here is the pump."))
+    )
 
 
 def _job_of(name):

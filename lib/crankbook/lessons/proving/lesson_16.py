@@ -6,6 +6,7 @@ from crankmath.crank import Crank
 from crankmath.inspection import find_causes
 from crankmath.inspection.diagnosis import dial_readings, kept_readings, of_crank
 from crankmath.inspection.diagnosis.remedies import remedies
+from crankmath.language import _
 from crankmath.units import Quantity, as_text
 
 from ...forms import my_readings
@@ -45,19 +46,19 @@ BELLOWS = (
     (62, 69, 76, 76, 67, 54, 43, 43, 42, 41, 39, 44),
 )
 PRESETS = {
-    "Spacer": {"fault": FAULTS[0], "size": Quantity(16.0, "um")},
-    "Chip": {"fault": FAULTS[1], "size": Quantity(20.0, "um"), "toward": Quantity(60.0, "deg")},
-    "Chip in the throw's plane": {
+    _("Spacer"): {"fault": FAULTS[0], "size": Quantity(16.0, "um")},
+    _("Chip"): {"fault": FAULTS[1], "size": Quantity(20.0, "um"), "toward": Quantity(60.0, "deg")},
+    _("Chip in the throw's plane"): {
         "fault": FAULTS[1],
         "size": Quantity(20.0, "um"),
         "toward": Quantity(0.0, "deg"),
     },
-    "Live center": {
+    _("Live center"): {
         "fault": FAULTS[3],
         "size": Quantity(20.0, "um"),
         "toward": Quantity(60.0, "deg"),
     },
-    "Pin's centers": {"fault": FAULTS[4], "size": Quantity(20.0, "um")},
+    _("Pin's centers"): {"fault": FAULTS[4], "size": Quantity(20.0, "um")},
 }
 
 
@@ -65,10 +66,10 @@ def controls():
     """Controls of the panel, the reader's own crank first in its list."""
     names = own.names()
     return (
-        Choice("fault", "Hidden fault", FAULTS, FAULTS[0]),
+        Choice("fault", _("Hidden fault"), FAULTS, FAULTS[0]),
         Control(
             "size",
-            "Its size",
+            _("Its size"),
             ("um", 0, 20, 0.5),
             ("thousandth", 0, 0.8, 0.02),
             Quantity(16.0, "um"),
@@ -76,12 +77,12 @@ def controls():
         ),
         Control(
             "toward",
-            "Mark a center's fault points to",
+            _("Mark a center's fault points to"),
             ("deg", 0, 350, 10),
             ("deg", 0, 350, 10),
             Quantity(60.0, "deg"),
         ),
-        Choice("name", "Crank", names, names[0] if own.is_own(names[0]) else "pump"),
+        Choice("name", _("Crank"), names, names[0] if own.is_own(names[0]) else "pump"),
     )
 
 
@@ -107,33 +108,45 @@ def items(units, fault, size, toward, name):
 def _finding(fault, unit, label, fitted, left, close, best, shapes):
     """The finding, as one who has only the readings would state it."""
     alone = as_text(Quantity(SCATTER, "um"), unit, 2)
-    rest = f"It leaves {left[best]:.2g} {label} over; the dial's own scatter is {alone}."
-    size, off, _ = fitted[best]
+    rest = _("It leaves {left:.2g} {label} over; the dial's own scatter is {alone}.").format(
+        left=left[best], label=label, alone=alone
+    )
+    size, off, _unused = fitted[best]
     swing = as_text(Quantity(2 * float(abs(off).max()), "um"), unit, 2)
-    runs = f"The mains run out up to {swing} after release; before, the dial stood still."
+    runs = _("The mains run out up to {swing} after release; before, the dial stood still.").format(
+        swing=swing
+    )
     if fault == FAULTS[0] and SPACER not in shapes:
-        return Finding("The first throw takes no spacer.", "", ("Choose another crank or fault.",))
+        return Finding(
+            _("The first throw takes no spacer."), "", (_("Choose another crank or fault."),)
+        )
     if best == NO_FAULT:
-        unseen = "Diameters and the pin's height, not the mains, show what else may be wrong."
-        return Finding("The mains show no fault.", "cannot tell", (rest, unseen))
+        unseen = _("Diameters and the pin's height, not the mains, show what else may be wrong.")
+        return Finding(_("The mains show no fault."), "cannot tell", (rest, unseen))
     if len(close) > 1:
-        named = " or ".join(sorted(close))
-        return Finding(f"Cannot tell apart: {named}.", "cannot tell", (runs, rest))
+        named = _(" or ").join(map(_, sorted(close)))
+        return Finding(
+            _("Cannot tell apart: {named}.").format(named=named), "cannot tell", (runs, rest)
+        )
     amount = as_text(Quantity(float(abs(size)), "um"), unit, 2)
     if best == SPACER:
-        how = "too long" if size.real > 0 else "too short"
+        how = _("too long") if size.real > 0 else _("too short")
         return Finding(
-            f"A spacer {amount} {how} explains it.",
+            _("A spacer {amount} {how} explains it.").format(amount=amount, how=how),
             "",
-            (runs, rest, "Warm work, squeezed as it is measured, bows alike: feel it first."),
+            (runs, rest, _("Warm work, squeezed as it is measured, bows alike: feel it first.")),
         )
-    mark = f"{np.degrees(np.angle(size)) % 360:.0f}° mark"
+    mark = _("{angle:.0f}° mark").format(angle=np.degrees(np.angle(size)) % 360)
     lines = [runs, rest]
     if best == LEFT:
-        lines.append("A live center that runs out leaves just this: read its cone, then say which.")
-    named = "Left or live center" if best == LEFT else best.capitalize()
+        lines.append(
+            _("A live center that runs out leaves just this: read its cone, then say which.")
+        )
+    named = _("Left or live center") if best == LEFT else _(best).capitalize()
     return Finding(
-        f"{named} off by {amount} toward the {mark}.",
+        _("{named} off by {amount} toward the {mark}.").format(
+            named=named, amount=amount, mark=mark
+        ),
         "cannot tell" if best == LEFT else "",
         tuple(lines),
     )
@@ -181,22 +194,28 @@ def my_own_readings(name=None):
     try:
         places, older = of_crank(my_readings.FILE.found()[0]["places"], name)
     except OSError as error:
-        print(f"Your readings cannot be opened: {error}")
+        print(_("Your readings cannot be opened: {error}").format(error=error))
         return None
     taken = kept_readings(places, crank, my_readings.path().parent)
     if len(taken) < 3:
         print(
-            f"No readings of {name} are kept yet: take a turn on each main, type them into the "
-            f"form of lesson 12 under “main 1 of {name}”, “main 2 of {name}” and so on, and run "
-            "this cell again."
+            _(
+                "No readings of {name} are kept yet: take a turn on each main, type them into the "
+                "form of lesson 12 under “main 1 of {name}”, “main 2 of {name}” and so on, and run "
+                "this cell again."
+            ).format(name=name)
         )
         for sentence in taken.damaged:
-            print(f"Not read: {sentence}")
+            print(_("Not read: {sentence}").format(sentence=sentence))
         return None
     found = find_causes(crank, taken)
-    print(f"Readings of {name}:")
+    print(_("Readings of {name}:").format(name=name))
     if older:
-        print(f"(Kept without a crank's name, taken as of {name}: {', '.join(older)}.)")
+        print(
+            _("(Kept without a crank's name, taken as of {name}: {older}.)").format(
+                name=name, older=", ".join(older)
+            )
+        )
     print(found)
     return found
 
@@ -274,8 +293,8 @@ def which_of_three(source):
         toward = 0.0 if name == SPACER else source.choice((30, 60, 120, 150, 210, 240, 300, 330))
         size = source.randrange(10, 25) * np.exp(1j * np.radians(toward))
         wave = np.real(size * shapes[name][:, None] * np.exp(-1j * np.radians(MARKS)))
-        zero = np.array([[source.randrange(-30, 31)] for _ in wave])
-        scatter = [[source.gauss(0, SCATTER) for _ in row] for row in wave]
+        zero = np.array([[source.randrange(-30, 31)] for _unused in wave])
+        scatter = [[source.gauss(0, SCATTER) for _unused in row] for row in wave]
         readings = np.round(wave + zero + scatter)
         fitted = fits(shapes, readings)
         chance = odds(fitted, readings.size)
@@ -311,7 +330,7 @@ def which_of_three(source):
 def check_gaps(my_size, my_left_over):
     """Check the gaps of the worked example: the bellows' center, and what it leaves over."""
     crank = Crank.load("bellows")
-    size, _, left = fits(signatures(crank), np.array(BELLOWS, float))[RIGHT]
+    size, _unused, left = fits(signatures(crank), np.array(BELLOWS, float))[RIGHT]
     key = Quantity(float(abs(size)), "um")
     rest = Quantity(float(np.sqrt(left / (24 - 4))), "um")
     slips = {"that is the swing of the dial, not the offset": 2 * key}

@@ -1,8 +1,8 @@
-"""The questions of lesson 11: torque of a rod, allowed stress, critical speed, and its gaps."""
+"""Questions of lesson 10, stress in a fillet, and of 11: torque of a rod, allowed stress, speed."""
 
 import numpy as np
 
-from crankmath import service
+from crankmath import fillets, service
 from crankmath.service import strength, torsion
 from crankmath.units import Quantity
 
@@ -142,3 +142,55 @@ def check_gaps(crank, my_force, my_stress):
         "does half the force stand at half the span? M = F L / 4": 2 * stress,
     }
     check_gap("Stress", stress, ("MPa", "kpsi"), my_stress, slips, 0.03, "my_stress")
+
+
+def peak_stress(source):
+    """Peak stress in a fillet from moment, diameter and Kt."""
+    moment, diameter = source.randrange(20, 90), source.randrange(12, 30)
+    kt = source.randrange(14, 24) / 10
+    nominal, _unused = strength.round_stress(
+        Quantity(moment, "N*m"), Quantity(0.0, "N*m"), Quantity(diameter, "mm")
+    )
+    return Question(
+        f"A journal of Ø{diameter} mm carries a bending moment of {moment} N·m. Its fillet has "
+        f"Kt {kt:g} in bending, on the nominal stress of the journal. What is the peak stress?",
+        nominal * kt,
+        ("MPa", "kpsi"),
+        {
+            "that is the nominal stress: what does the corner add?": nominal,
+            "is it 32 or 16? A bending moment takes 32.": nominal * kt / 2,
+            "is the diameter to the third power a radius?": nominal * kt * 8,
+            "does Kt divide or multiply?": nominal / kt,
+            "where did pi go?": nominal * kt * np.pi,
+        },
+        (
+            "First the nominal stress of the small section, then the corner's factor.",
+            "sigma = 32 M / (pi d^3), peak = Kt sigma.",
+        ),
+    )
+
+
+def felt_stress(source):
+    """Alternating stress that fatigue feels: notch sensitivity, then Kf."""
+    strength, radius = source.randrange(45, 100) * 10, source.randrange(5, 30) / 10
+    kt, nominal = source.randrange(16, 26) / 10, source.randrange(40, 120)
+    share = fillets.notch_sensitivity("bending", Quantity(strength, "MPa"), Quantity(radius, "mm"))
+    stress = Quantity(float(nominal), "MPa")
+    return Question(
+        f"Steel of {strength} MPa tensile strength, a fillet of {radius:g} mm with Kt {kt:g} in "
+        f"bending, nominal stress {nominal} MPa, alternating. Neuber's notch sensitivity is "
+        f"q = {share:.3f}. What stress does fatigue feel?",
+        stress * (1 + share * (kt - 1)),
+        ("MPa", "kpsi"),
+        {
+            "that is the full Kt: how much of it does a small corner hand on?": stress * kt,
+            "does q multiply Kt, or only what Kt adds to one?": stress * share * kt,
+            "where did the one go? Kf = 1 + ...": stress * share * (kt - 1),
+            "does the corner count at all?": stress,
+        },
+        (
+            "Fatigue feels only a share q of what the corner adds.",
+            "Kf = 1 + q (Kt - 1), stress = Kf times nominal.",
+        ),
+        tolerance=0.005,
+    )

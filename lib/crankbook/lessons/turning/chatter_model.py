@@ -8,6 +8,7 @@ import numpy as np
 
 from crankmath import cutting, deflection
 from crankmath.chatter import limits, machine_setup, modes
+from crankmath.language import marked
 from crankmath.units import OutOfRangeWarning, Quantity, magnitude
 
 from ...lesson import own, own_lathe
@@ -105,7 +106,7 @@ def chattering_part(swinging, hertz):
     """
     plain, hertz = modes.plain_modes(swinging), np.where(np.isfinite(hertz), hertz, 1.0)
     tool, work = (modes.plain_receptance(part, hertz).real for part in (plain[:1], plain[1:]))
-    words = np.where(tool < work, "slide", "crank")
+    words = np.where(tool < work, marked("slide"), marked("crank"))
     return str(words) if np.ndim(words) == 0 else words
 
 

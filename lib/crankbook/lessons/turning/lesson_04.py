@@ -6,6 +6,7 @@ from crankmath import cutting
 from crankmath.cutting.shifts import BALANCE_SHARE
 from crankmath.cutting.speeds import SCATTER
 from crankmath.job import Job
+from crankmath.language import _, marked
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital
 from crankmath.workpiece import make_plan
@@ -23,10 +24,10 @@ from ...pictures.turning import speed_picture
 LATHE = own_lathe.SCHOOL  # of the questions, alike for all who are asked
 WIDEST, BEYOND = 90.0, 10  # mm that the chart shows at least; curves go on as many times farther
 STEPS = {  # button, step of the plan, kinds of work: their widest row
-    "pin, first pass": ("rough_pin_1", ("walls", "rough")),
-    "pin, to size": ("finish_pin_1", ("finish",)),
-    "main, to size": ("finish_mains", ("finish",)),
-    "web face": ("finish_mains", ("face",)),
+    marked("pin, first pass"): ("rough_pin_1", ("walls", "rough")),
+    marked("pin, to size"): ("finish_pin_1", ("finish",)),
+    marked("main, to size"): ("finish_mains", ("finish",)),
+    marked("web face"): ("finish_mains", ("face",)),
 }
 
 
@@ -89,14 +90,14 @@ def controls():
     return (
         Control(
             "cutting_speed",
-            "Cutting speed v",
+            _("Cutting speed v"),
             ("m/min", 5, 60, 0.5),
             ("ft/min", 15, 200, 1),
             Quantity(25.0, "m/min"),
         ),
         Control(
             "diameter",
-            "Diameter at the tool d",
+            _("Diameter at the tool d"),
             ("mm", 4, round(diameter), 0.5),
             ("in", 0.15, round(diameter / 25.4, 1), 0.02),
             own.load(first).journals[0].diameter,
@@ -104,7 +105,7 @@ def controls():
         ),
         Control(
             "throw",
-            "Bar off axis by e",
+            _("Bar off axis by e"),
             ("mm", 0, round(throw), 0.5),
             ("in", 0, round(throw / 25.4, 1), 0.02),
             begin["throw"],
@@ -112,7 +113,7 @@ def controls():
         ),
         Control(
             "mass",
-            "Mass of the bar m",
+            _("Mass of the bar m"),
             ("kg", 0.1, round(mass), 0.05),
             ("lb", 0.2, round(2.2 * mass), 0.1),
             begin["mass"],
@@ -124,7 +125,7 @@ def controls():
 def presets():
     """Settings of each step, under the crank's name."""
     return {
-        f"{capital(name)} {button}": one
+        f"{capital(name)} {_(button)}": one
         for name in cranks()
         for button, one in settings(name).items()
     }
@@ -166,11 +167,13 @@ def items(units, cutting_speed, diameter, throw, mass):
         level = guess.m_as("rpm")
         drawn += [
             scene.Curve(ends, np.full(2, level), scene.PURPLE, 2, "3 4"),
-            scene.Note(shown * 0.5, level, "your prediction", scene.PURPLE, "middle"),
+            scene.Note(shown * 0.5, level, _("your prediction"), scene.PURPLE, "middle"),
         ]
     if by_balance is not None:
         limit = by_balance.m_as("rpm")
-        words = f"out-of-balance limit {as_text(by_balance, 'rpm', 3)}"
+        words = _("out-of-balance limit {by_balance}").format(
+            by_balance=as_text(by_balance, "rpm", 3)
+        )
         drawn += [
             scene.Curve(ends, np.full(2, limit), scene.RUST, 2.5, "10 5"),
             scene.Note(shown * 0.98, limit, words, scene.RUST, "end"),
@@ -191,7 +194,9 @@ def items(units, cutting_speed, diameter, throw, mass):
 def _use(step, diameter, shown):
     """The step's name under its line, where the curve does not run: the limit lies above both."""
     x, anchor = (0.98, "end") if diameter < 0.6 * shown else (0.02, "start")
-    return scene.Note(shown * x, step / 1.36, f"use {step:.0f} rpm", scene.GREEN, anchor)
+    return scene.Note(
+        shown * x, step / 1.36, _("use {step:.0f} rpm").format(step=step), scene.GREEN, anchor
+    )
 
 
 def _end_view(units, cutting_speed, diameter, throw, mass, gear, lathe):
@@ -210,54 +215,78 @@ def _end_view(units, cutting_speed, diameter, throw, mass, gear, lathe):
         (
             f"Ø{as_text(diameter, unit, 3)}",
             f"m {as_text(mass, weight, 3)}",
-            as_text(step, "rpm") + ", the slowest" * (gear is None),
-            f"pulls with {_of(pull, lathe.unbalance_force, force, 2)}",
-            f"cuts at {_of(speed, cutting_speed, speed_unit, 3)}",
+            as_text(step, "rpm") + _(", the slowest") * (gear is None),
+            _("pulls with {pull}").format(pull=_of(pull, lathe.unbalance_force, force, 2)),
+            _("cuts at {speed}").format(speed=_of(speed, cutting_speed, speed_unit, 3)),
         ),
     )
 
 
 def _of(part, whole, unit, digits):
     """Two values in one unit: “13 of 60 N”."""
-    return f"{as_text(part, unit, digits).split()[0]} of {as_text(whole, unit, 3)}"
+    return _("{part} of {whole}").format(
+        part=as_text(part, unit, digits).split()[0], whole=as_text(whole, unit, 3)
+    )
 
 
 def _finding(units, cutting_speed, diameter, by_cut, by_balance, gear, lathe):
     unit, speed_unit = ("mm", "m/min") if units == "mm" else ("in", "ft/min")
     balanced = by_balance is not None and by_balance * BALANCE_SHARE**0.5 < by_cut
     lines = [
-        f"At {as_text(diameter, unit)}, {as_text(cutting_speed, speed_unit)} asks for "
-        f"{as_text(by_cut, 'rpm', 3)}."
+        _("At {diameter}, {cutting_speed} asks for {by_cut}.").format(
+            diameter=as_text(diameter, unit),
+            cutting_speed=as_text(cutting_speed, speed_unit),
+            by_cut=as_text(by_cut, "rpm", 3),
+        )
     ]
     if by_balance is not None:
         lines.append(
-            f"The bar off its axis allows {as_text(by_balance, 'rpm', 3)}, "
-            f"or {as_text(by_balance * BALANCE_SHARE**0.5, 'rpm', 3)} with something to spare."
+            _(
+                "The bar off its axis allows {by_balance}, or {balance_share} with something to "
+                "spare."
+            ).format(
+                by_balance=as_text(by_balance, "rpm", 3),
+                balance_share=as_text(by_balance * BALANCE_SHARE**0.5, "rpm", 3),
+            )
         )
     if gear is None:
-        why = "the bar off its axis" if balanced else "the cut"
+        why = _("the bar off its axis") if balanced else _("the cut")
         slowest = as_text(lathe.gear_table.min(), "rpm", 3)
-        lines.append(f"The slowest gear step is {slowest}: balance the bar, or mill it away.")
+        lines.append(
+            _("The slowest gear step is {slowest}: balance the bar, or mill it away.").format(
+                slowest=slowest
+            )
+        )
         if not balanced:
-            lines[-1] = f"The slowest gear step is {slowest}: mill or file here."
-        return Finding(f"No gear step is slow enough for {why}.", "not fine", tuple(lines))
+            lines[-1] = _("The slowest gear step is {slowest}: mill or file here.").format(
+                slowest=slowest
+            )
+        return Finding(
+            _("No gear step is slow enough for {why}.").format(why=why), "not fine", tuple(lines)
+        )
     actual = as_text(cutting.surface_speed(gear, diameter), speed_unit, 3)
     over = (gear / by_cut).m_as("dimensionless") - 1
     if over > 1e-6:
-        more = f"{as_text(gear, 'rpm', 3)} is {100 * over:.2g} % above that"
-        lines.insert(1, f"{more}, near enough; a plan stays below.")
+        more = _("{gear} is {over:.2g} % above that").format(
+            gear=as_text(gear, "rpm", 3), over=100 * over
+        )
+        lines.insert(1, _("{more}, near enough; a plan stays below.").format(more=more))
     pull = ""
     if by_balance is not None:
         share = 100 * (gear / by_balance).m_as("dimensionless") ** 2
-        pull = f", and the bar pulls with {share:.0f} % of what the lathe bears"
-    lines.append(f"That step cuts at {actual}{pull}.")
-    by = "the bar off its axis" if balanced else "the cut"
-    return Finding(f"Use {as_text(gear, 'rpm', 3)}: {by} sets it.", "", tuple(lines))
+        pull = _(", and the bar pulls with {share:.0f} % of what the lathe bears").format(
+            share=share
+        )
+    lines.append(_("That step cuts at {actual}{pull}.").format(actual=actual, pull=pull))
+    by = _("the bar off its axis") if balanced else _("the cut")
+    return Finding(
+        _("Use {gear}: {by} sets it.").format(gear=as_text(gear, "rpm", 3), by=by), "", tuple(lines)
+    )
 
 
 def paper(units, projector=False):
     """What does not move: axes, gear steps, and what names the end view."""
-    unit, _, largest, _ = controls()[1].scale(units)
+    unit, _unused, largest, _unused = controls()[1].scale(units)
     steps = own_lathe.chosen().gear_table.m_as("rpm")
     return speed_picture.speed_paper(steps, unit, largest, projector)
 

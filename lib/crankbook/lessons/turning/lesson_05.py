@@ -6,6 +6,7 @@ import numpy as np
 
 from crankmath.blank import bar, cross_section
 from crankmath.cutting import interrupted_cut, operations, rough_out
+from crankmath.language import _, listed, marked, spoken
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 from crankmath.wording import capital
 from crankmath.wording import shown as in_words
@@ -16,21 +17,24 @@ from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.turning import cut_profile, roughing
+from .cutting_questions import deepest_cut as deepest_cut
+from .cutting_questions import roughing_minutes as roughing_minutes
+from .cutting_questions import share_of_turn as share_of_turn
 from .plan_in_space import steps_scene
 
-PLACES = {"first main": ("journal", 0), "first pin": ("pin", 0)}
+PLACES = {marked("first main"): ("journal", 0), marked("first pin"): ("pin", 0)}
 MILLINGS = tuple(operations.MILLINGS)
 LIMITS = {
-    "motor": "The motor, not you, sets the depth of some passes.",
-    "gears": "The slowest gear is too fast somewhere: mill more of it away first.",
-    "unbalance": "The swinging bar sets some speeds: balance it to go faster.",
+    "motor": _("The motor, not you, sets the depth of some passes."),
+    "gears": _("The slowest gear is too fast somewhere: mill more of it away first."),
+    "unbalance": _("The swinging bar sets some speeds: balance it to go faster."),
 }
 PRESETS = {
-    "All turned": {"milled": MILLINGS[0]},
-    "Gaps milled": {"milled": MILLINGS[2]},
-    "Mains too": {"milled": MILLINGS[3]},
-    "Timid": {"depth": Quantity(0.5, "mm"), "feed": Quantity(0.06, "mm")},
-    "Too bold": {"depth": Quantity(4.0, "mm"), "feed": Quantity(0.2, "mm")},
+    _("All turned"): {"milled": MILLINGS[0]},
+    _("Gaps milled"): {"milled": MILLINGS[2]},
+    _("Mains too"): {"milled": MILLINGS[3]},
+    _("Timid"): {"depth": Quantity(0.5, "mm"), "feed": Quantity(0.06, "mm")},
+    _("Too bold"): {"depth": Quantity(4.0, "mm"), "feed": Quantity(0.2, "mm")},
 }
 
 
@@ -41,7 +45,7 @@ def controls():
     return (
         Control(
             "depth",
-            "Depth of a roughing pass a",
+            _("Depth of a roughing pass a"),
             ("mm", 0.25, 5, 0.05),
             ("in", 0.01, 0.2, 0.002),
             Quantity(1.5, "mm"),
@@ -49,14 +53,14 @@ def controls():
         ),
         Control(
             "feed",
-            "Roughing feed f a turn",
+            _("Roughing feed f a turn"),
             ("mm", 0.04, 0.3, 0.005),
             ("in", 0.0016, 0.012, 0.0002),
             Quantity(0.12, "mm"),
             ("um",),
         ),
-        Choice("work", "Crank and end view", works, first),
-        Choice("milled", "Milled or sawn first", MILLINGS, MILLINGS[0]),
+        Choice("work", _("Crank and end view"), works, first),
+        Choice("milled", _("Milled or sawn first"), MILLINGS, MILLINGS[0]),
     )
 
 
@@ -176,23 +180,33 @@ def items(units, depth, feed, work, milled):
 
 def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units):
     length = "mm" if units == "mm" else "in"
-    first = f"{place.capitalize()}: no stock to rough."
+    first = _("{place}: no stock to rough.").format(place=capital(spoken(place)))
     if rough is not None:
-        first = (
-            f"{place.capitalize()}: {rough.passes} roughing passes of "
-            f"{as_text(rough.depth, length, 3)}, the first in metal {100 * rough.share:.0f} % "
-            "of a turn."
+        first = _(
+            "{place}: {passes} roughing passes of {depth}, the first in metal {share:.0f} % of a "
+            "turn."
+        ).format(
+            place=capital(spoken(place)),
+            passes=rough.passes,
+            depth=as_text(rough.depth, length, 3),
+            share=100 * rough.share,
         )
     reasons = {reason for one in found for reason in one.limits}
     name = capital(crank.name)
     lines = [
-        f"{name} from a bar of Ø{as_text(stock.width, length)}, {milled} milled first.",
-        f"Asked: {as_text(depth, length, 3)} deep, {as_text(feed, length, 3)} a turn.",
+        _("{name} from a bar of Ø{width}, {milled} milled first.").format(
+            name=name, width=as_text(stock.width, length), milled=listed(milled)
+        ),
+        _("Asked: {depth} deep, {feed} a turn.").format(
+            depth=as_text(depth, length, 3), feed=as_text(feed, length, 3)
+        ),
         first,
         *(words for reason, words in LIMITS.items() if reason in reasons),
     ]
     total, mains = (in_words(Quantity(one, "min"), "time", units) for one in spent[:2])
-    headline = f"The tool cuts for {total}, {mains} of it roughing mains."
+    headline = _("The tool cuts for {total}, {mains} of it roughing mains.").format(
+        total=total, mains=mains
+    )
     return Finding(headline, "look" if reasons & {"motor", "gears"} else "", tuple(lines))
 
 
@@ -246,109 +260,18 @@ def slices_picture(crank, stock):
         for name in ("bar", "kept")
     )
     mains = sum(row[-1] for row in rows if row[5].startswith("main"))
-    sentence = (
-        f"{crank.name} from a bar of Ø{as_text(stock.width, unit)}: {left:.0f} of {whole:.0f} "
-        f"{volume} stay. Of the rest {mains:.0f} {volume} come off the mains."
+    sentence = _(
+        "{name} from a bar of Ø{width}: {left:.0f} of {whole:.0f} {volume} stay. Of the rest "
+        "{mains:.0f} {volume} come off the mains."
+    ).format(
+        name=crank.name,
+        width=as_text(stock.width, unit),
+        left=left,
+        whole=whole,
+        volume=volume,
+        mains=mains,
     )
     return roughing.regions_figure(rows, unit, volume), sentence
-
-
-def share_of_turn(source):
-    """Degrees of a turn in an eccentric bar."""
-    diameter, offset = 5 * source.randrange(8, 16), source.randrange(6, 20)
-    radius = source.randrange(diameter // 2 - offset + 3, diameter // 2 + offset - 2)
-    cosine = (radius**2 + offset**2 - (diameter / 2) ** 2) / (2 * radius * offset)
-    key = 2 * np.degrees(np.arccos(cosine))
-    wrong = (radius**2 + offset**2 - diameter**2) / (2 * radius * offset)
-    slips = {
-        "entry and exit lie on both sides of the far point: did you count one side?": Quantity(
-            key / 2, "deg"
-        ),
-        "is that the part in air?": Quantity(360 - key, "deg"),
-    }
-    if abs(wrong) < 1:
-        slips["the formula takes the bar's radius: was its diameter put in?"] = Quantity(
-            2 * np.degrees(np.arccos(wrong)), "deg"
-        )
-    return Question(
-        f"A bar of Ø{diameter} mm turns {offset} mm off its middle. The tool's edge stands "
-        f"{radius} mm from the axis it turns about. Through how many degrees "
-        "of each turn is it in metal?",
-        Quantity(key, "deg"),
-        ("deg", "turn"),
-        slips,
-        (
-            "The bar's rim crosses the tool's circle twice. Half the angle between is in the "
-            "triangle of axis, bar's middle and crossing.",
-            "cos(psi) = (r² + d² - R²) / (2 r d); in metal through 2 psi",
-        ),
-    )
-
-
-def roughing_minutes(source):
-    """Minutes of roughing a main from its swing, one gear step."""
-    swing, final = source.randrange(26, 41), 2 * source.randrange(7, 13)
-    # in blows 0.7 of the tables' 26 m/min: what the farthest point of the bar may run
-    steps = [step for step in (70, 110) if 2 * np.pi * swing * step <= 18_200]
-    length, step = source.randrange(25, 60), source.choice(steps)
-    depth, allowance, feed = (
-        source.choice((1.0, 1.5, 2.0)),
-        0.25,
-        source.choice((0.08, 0.1, 0.12, 0.15)),
-    )
-    count = int(np.ceil((swing - final / 2 - allowance) / depth - 1e-9))
-    per = length / (feed * step)
-    return Question(
-        f"Turned about the main axis, the farthest point of the bar swings at {swing} mm. The "
-        f"main is to be Ø{final} mm, {length} mm long; {allowance} mm on the "
-        f"radius are left for finishing. Passes at most {depth:g} mm deep, {feed:g} mm a turn, "
-        f"all at {step} rpm. How many minutes does roughing take?",
-        Quantity(count * per, "min"),
-        ("min", "hour"),
-        {
-            "a half-begun pass is a pass: was the number rounded up?": Quantity(
-                (swing - final / 2 - allowance) / depth * per, "min"
-            ),
-            "is the depth on the radius? The swing is a radius, Ø a diameter.": Quantity(
-                int(np.ceil((swing - final - allowance) / depth - 1e-9)) * per, "min"
-            ),
-            "that is one pass: how many are there?": Quantity(per, "min"),
-            "minutes or seconds?": Quantity(60 * count * per, "min"),
-        },
-        (
-            "First the stock on the radius, then whole passes, then minutes a pass.",
-            "t = i L / (f n), i = (swing - d/2 - allowance) / depth, rounded up",
-        ),
-        tolerance=0.005,
-    )
-
-
-def deepest_cut(source):
-    """Depth that the motor drives, from the specific force."""
-    watts, share = source.choice((370, 550, 750)), source.choice((0.7, 0.75, 0.8))
-    speed, feed, pressure = (
-        source.randrange(18, 34),
-        source.choice((0.1, 0.12, 0.15, 0.2)),
-        50 * source.randrange(54, 80),
-    )
-    key = watts * share / (speed / 60 * feed * pressure)
-    return Question(
-        f"A lathe's motor gives {watts} W, of which {100 * share:.0f} % reach the edge. At "
-        f"{speed} m/min and {feed:g} mm a turn this steel's specific "
-        f"cutting force is {pressure} MPa. How deep a cut can the motor drive?",
-        Quantity(key, "mm"),
-        ("mm", "in"),
-        {
-            "what does the motor lose on the way to the edge?": Quantity(key / share, "mm"),
-            "does the loss make the cut deeper or shallower?": Quantity(key / share**2, "mm"),
-            "meters a minute or a second?": Quantity(key / 60, "mm"),
-            "is the depth on the radius?": Quantity(key * 2, "mm"),
-        },
-        (
-            "Power is force times speed; the force is depth times feed times specific force.",
-            "a = share P / (v f k_c), v in m/s, f in mm, k_c in N/mm²",
-        ),
-    )
 
 
 def check_gaps(crank, stock, my_swing, my_share):

@@ -9,34 +9,38 @@ import numpy as np
 from crankmath import deflection
 from crankmath.cutting import speeds
 from crankmath.forces import drive, edge, kienzle, power
+from crankmath.language import _, listed, marked
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 from crankmath.wording import capital
 
 from ...lesson import own, own_lathe
-from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.exercise import check_gap, prediction
 from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.crank_drawing import shape
 from ...pictures.turning import cut_profile
+from .cutting_questions import lobed_diameter as lobed_diameter
+from .cutting_questions import main_force as main_force
+from .cutting_questions import motor_power as motor_power
 
 TOOLS = {
-    "sharp, fed along": ("sharp", "turning"),
-    "worn, fed along": ("worn", "turning"),
-    "sharp, plunged straight in": ("sharp", "grooving"),
+    marked("sharp, fed along"): ("sharp", "turning"),
+    marked("worn, fed along"): ("worn", "turning"),
+    marked("sharp, plunged straight in"): ("sharp", "grooving"),
 }
 NOSE = Quantity(0.4, "mm")  # of the tool fed along
-PLACES = {"main beside the web": ("journal", 0), "first pin": ("pin", 0)}
+PLACES = {marked("main beside the web"): ("journal", 0), marked("first pin"): ("pin", 0)}
 NEWTON, WHOLE_TURN = Quantity(1.0, "N"), Quantity(360.0, "deg")
 # the heavy cut that sets a picture's scale
 REFERENCE = Quantity(1.5, "mm"), Quantity(0.12, "mm"), "sharp, fed along"
 PRESETS = {
     name: {"width": Quantity(width, "mm"), "feed": Quantity(feed, "mm"), "tool": tool}
     for name, width, feed, tool in (
-        ("Finishing", 0.25, 0.06, "sharp, fed along"),
-        ("Roughing", 1.5, 0.12, "sharp, fed along"),
-        ("Worn edge", 1.5, 0.12, "worn, fed along"),
-        ("Form tool", 4.0, 0.03, "sharp, plunged straight in"),
+        (_("Finishing"), 0.25, 0.06, "sharp, fed along"),
+        (_("Roughing"), 1.5, 0.12, "sharp, fed along"),
+        (_("Worn edge"), 1.5, 0.12, "worn, fed along"),
+        (_("Form tool"), 4.0, 0.03, "sharp, plunged straight in"),
     )
 }
 
@@ -49,7 +53,7 @@ def controls():
     return (
         Control(
             "width",
-            "Depth of cut, or width plunged",
+            _("Depth of cut, or width plunged"),
             ("mm", 0.05, 6, 0.05),
             ("in", 0.002, 0.24, 0.002),
             Quantity(1.0, "mm"),
@@ -57,17 +61,17 @@ def controls():
         ),
         Control(
             "feed",
-            "Feed f a turn",
+            _("Feed f a turn"),
             ("mm", 0.02, 0.3, 0.005),
             ("in", 0.0008, 0.012, 0.0002),
             Quantity(0.12, "mm"),
             ("um",),
         ),
-        Choice("work", "Crank and place", works, first),
-        Choice("tool", "Tool", tuple(TOOLS), next(iter(TOOLS))),
+        Choice("work", _("Crank and place"), works, first),
+        Choice("tool", _("Tool"), tuple(TOOLS), next(iter(TOOLS))),
         Control(
             "turn",
-            "Work turned under the tool by",
+            _("Work turned under the tool by"),
             ("deg", 0, 360, 2),
             ("deg", 0, 360, 2),
             WHOLE_TURN,
@@ -183,8 +187,10 @@ def items(units, width, feed, work, tool, turn=WHOLE_TURN):
         (x, per * (size * push - lobes * pull / 2), per * (size * push + lobes * pull / 2))
         for x, size, lobes in along
     ]
-    usual = 1.4 * per * max(size.max() for _, size, _ in along) * heavy.passive.m_as("N")
-    scale = cut_profile.round_scale(max(usual, *(high.max() for *_, high in pieces)))
+    usual = (
+        1.4 * per * max(size.max() for _unused, size, _unused in along) * heavy.passive.m_as("N")
+    )
+    scale = cut_profile.round_scale(max(usual, *(high.max() for *_unused, high in pieces)))
     piece = next(piece for piece in crank.segments if (piece.kind, piece.index) == place)
     x = piece.end if place[0] == "journal" else piece.start + piece.length / 2
     x /= crank.length.m_as("mm")
@@ -205,8 +211,10 @@ def items(units, width, feed, work, tool, turn=WHOLE_TURN):
     if turn < WHOLE_TURN:
         swings = np.array([np.cos(np.pi - 2 * (turned + np.radians(large))), -1, 1])
         now, least, most = (f"{per * one:.3g}" for one in mean / 2 + apart / 4 * swings)
-        said = f"Turned by {turn.m_as('deg'):.0f}°, the work gives way by {now} {shown}; "
-        said += f"over a turn by {least} to {most}."
+        said = _("Turned by {turn:.0f}°, the work gives way by {now} {shown}; ").format(
+            turn=turn.m_as("deg"), now=now, shown=shown
+        )
+        said += _("over a turn by {least} to {most}.").format(least=least, most=most)
         finding = replace(finding, lines=(*finding.lines, said))
     guess = prediction("06 out of round", ("um", "thousandth", "mm", "in"))
     if guess is not None:
@@ -220,31 +228,58 @@ def _finding(crank, where, width, feed, tool, parts, errors, units):
     metric, inch = ("mm", "N", "um", "W", "N*m"), ("in", "lbf", "thousandth", "hp", "lbf*ft")
     length, push, small, watt, twist = metric if units == "mm" else inch
     lean = (errors[2] + 90) % 180 - 90  # its line has two ends; the nearer one to the throw
-    side = "ahead of" if lean > 0 else "behind"
+    side = _("ahead of") if lean > 0 else _("behind")
     needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
     lathe = own_lathe.chosen()
     left, torque = drive.power_at_edge(lathe, step), drive.torque_at_spindle(lathe, step)
     asked = drive.drive_torque(parts.cutting, place_diameter(crank, where))
     large, apart = (as_text(Quantity(one, "um"), small, 2) for one in errors[:2])
-    word = "wide" if TOOLS[tool][1] == "grooving" else "deep"
+    word = _("wide") if TOOLS[tool][1] == "grooving" else _("deep")
     up, away = (as_text(one, push, 3) for one in (parts.cutting, parts.passive))
-    along = f" and along with {as_text(parts.feed, push, 3)}" if parts.feed.magnitude else ""
+    along = (
+        _(" and along with {feed}").format(feed=as_text(parts.feed, push, 3))
+        if parts.feed.magnitude
+        else ""
+    )
     thin = feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm")
     lines = [
-        f"{capital(crank.name)}, {where}, {tool}: {as_text(width, length)} {word} at "
-        f"{as_text(feed, length)} a turn.",
-        f"The tool drags the work up with {up}, pushes it away with {away}{along}.",
-        f"At {as_text(step, 'rpm', 3)} it takes {as_text(needed, watt, 3)} of "
-        f"{as_text(left, watt, 3)} left at the edge, {as_text(asked, twist, 2)} of "
-        f"{as_text(torque, twist, 2)}.",
-        f"The largest diameter lies {abs(lean):.0f}° {side} the throw as it turns.",
+        _("{name}, {where}, {tool}: {width} {word} at {feed} a turn.").format(
+            name=capital(crank.name),
+            where=_(where),
+            tool=listed(tool),
+            width=as_text(width, length),
+            word=word,
+            feed=as_text(feed, length),
+        ),
+        _("The tool drags the work up with {up}, pushes it away with {away}{along}.").format(
+            up=up, away=away, along=along
+        ),
+        _("At {step} it takes {needed} of {left} left at the edge, {asked} of {torque}.").format(
+            step=as_text(step, "rpm", 3),
+            needed=as_text(needed, watt, 3),
+            left=as_text(left, watt, 3),
+            asked=as_text(asked, twist, 2),
+            torque=as_text(torque, twist, 2),
+        ),
+        _("The largest diameter lies {lean:.0f}° {side} the throw as it turns.").format(
+            lean=abs(lean), side=side
+        ),
     ]
     if thin:
-        lines.append("The chip is thin: these forces are upper bounds.")
+        lines.append(_("The chip is thin: these forces are upper bounds."))
     if needed > left:
-        lines.insert(0, f"Else it would come out {large} large and {apart} out of round.")
-        return Finding("The drive stalls: take less depth or feed.", "not fine", tuple(lines))
-    return Finding(f"It comes out {large} large and {apart} out of round.", "", tuple(lines))
+        lines.insert(
+            0,
+            _("Else it would come out {large} large and {apart} out of round.").format(
+                large=large, apart=apart
+            ),
+        )
+        return Finding(_("The drive stalls: take less depth or feed."), "not fine", tuple(lines))
+    return Finding(
+        _("It comes out {large} large and {apart} out of round.").format(large=large, apart=apart),
+        "",
+        tuple(lines),
+    )
 
 
 def place_diameter(crank, where):
@@ -281,104 +316,9 @@ def beside_handbook(steel, feed=Quantity(0.3, "mm")):
     ours = kienzle.specific_cutting_force(steel, feed).m_as("GPa")
     printed = power.power_constant(steel).value.m_as("kW*s/cm**3") * power.feed_factor(feed)
     apart = 100 * (ours / printed - 1)
-    return f"{steel:8s} Kienzle {ours:.2f}, handbook {printed:.2f} kW s/cm3: {apart:+.0f} %"
-
-
-def main_force(source):
-    """Cutting force by Kienzle from its two constants."""
-    depth, feed = source.randrange(4, 26) / 10, source.randrange(10, 31) / 100
-    constant, exponent = source.choice(((1780, 0.17), (2110, 0.17), (2220, 0.14), (2500, 0.26)))
-    key = depth * feed * constant * feed**-exponent
-    return Question(
-        f"A steel has k_c1.1 = {constant} MPa and m_c = {exponent:g}. A sharp tool, its edge "
-        f"square to the work, takes {depth:g} mm at {feed:g} mm a "
-        "turn, no corrections. How large is the cutting force?",
-        Quantity(key, "N"),
-        ("N", "lbf", "kN"),
-        {
-            "k_c1.1 belongs to a chip of 1 mm: what does a thinner one cost?": Quantity(
-                depth * feed * constant, "N"
-            ),
-            "does a thinner chip push more for its size? Look at the exponent's sign.": Quantity(
-                depth * feed * constant * feed**exponent, "N"
-            ),
-            "is the depth on the radius or on the diameter?": Quantity(2 * key, "N"),
-            "that is the force on 1 mm of edge: how wide is the cut?": Quantity(key / depth, "N"),
-        },
-        (
-            "First the specific force of this chip's thickness, then times the chip's area.",
-            "F = a f k_c1.1 (f / 1 mm)^-m_c",
-        ),
-    )
-
-
-def motor_power(source):
-    """Power the motor has to give by the handbook's constants."""
-    speed, feed, depth = (
-        source.randrange(18, 36),
-        source.choice((0.1, 0.15, 0.2, 0.25, 0.3)),
-        source.randrange(5, 21) / 10,
-    )
-    constant, wear = source.choice((1.39, 1.5, 2.02, 2.24, 2.29)), 1.3
-    factor = {0.1: 1.25, 0.15: 1.15, 0.2: 1.08, 0.25: 1.04, 0.3: 1.0}[feed]
-    removed = speed * feed * depth / 60  # cm3/s
-    key = 1000 * constant * factor * wear * removed / 0.7
-    return Question(
-        f"{speed} m/min, {depth:g} mm deep, {feed:g} mm a turn. The handbook's power constant is "
-        f"{constant:g} kW s/cm³, its feed factor here "
-        f"{factor:g}, its wear factor {wear:g}. Seven tenths of the motor's power reach the edge. "
-        "What must the motor give?",
-        Quantity(key, "W"),
-        ("W", "kW", "hp"),
-        {
-            "that is the power at the edge: what does the motor lose on the way?": Quantity(
-                key * 0.7, "W"
-            ),
-            "does the loss make the motor's share larger or smaller?": Quantity(key * 0.7**2, "W"),
-            "was the edge sharp? A wear factor is given.": Quantity(key / wear, "W"),
-            "cm³ a minute or a second?": Quantity(60 * key, "W"),
-        },
-        (
-            "How many cm³ go away in a second?",
-            "P = K C W Q / 0.7, Q = v f a / 60 with v in m/min, f and a in mm: cm³/s",
-        ),
-    )
-
-
-def lobed_diameter(source):
-    """Out-of-round from two principal gives and the two forces."""
-    soft = source.randrange(40, 220)
-    stiff = round(soft * source.randrange(80, 96) / 100)
-    push, drag = 10 * source.randrange(6, 25), 10 * source.randrange(25, 80)
-    key = 2 * (soft - stiff) * np.hypot(push, drag) / 1000
-    return Question(
-        f"A journal gives {soft} µm per kN in its softest direction and {stiff} µm per kN square "
-        f"to that. The tool pushes it away with {push} N and "
-        f"drags it along with {drag} N. By how much do its largest and smallest diameter differ?",
-        Quantity(key, "um"),
-        ("um", "mm", "thousandth"),
-        {
-            "a diameter has two ends: is that the difference of radii?": Quantity(key / 2, "um"),
-            "does only the push away count? The drag swings the work in and out as well.": Quantity(
-                2 * (soft - stiff) * push / 1000, "um"
-            ),
-            "two forces at right angles: do their sizes simply add?": Quantity(
-                2 * (soft - stiff) * (push + drag) / 1000, "um"
-            ),
-            "the drag counts: does the push away count as well?": Quantity(
-                2 * (soft - stiff) * drag / 1000, "um"
-            ),
-            "is that the size error? Roundness is about the difference of the two gives.": Quantity(
-                (soft + stiff) * push / 1000, "um"
-            ),
-        },
-        (
-            "What is the same all around makes the work too large. Only the difference of the two "
-            "gives makes it out of round.",
-            "difference of diameters = 2 (c1 - c2) sqrt(Fp² + Fc²)",
-        ),
-        tolerance=0.02,
-    )
+    return _(
+        "{steel:8s} Kienzle {ours:.2f}, handbook {printed:.2f} kW s/cm3: {apart:+.0f} %"
+    ).format(steel=steel, ours=ours, printed=printed, apart=apart)
 
 
 def check_gaps(crank, my_force, my_difference):

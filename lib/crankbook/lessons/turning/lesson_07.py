@@ -9,25 +9,29 @@ from crankmath.chatter import cut_in_time, limits, tap_and_weight
 from crankmath.chatter.growth import lasting_wave
 from crankmath.chatter.turning import QUIET_SHARE
 from crankmath.job.verdicts import by_share
+from crankmath.language import _, marked
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital
 
 from ...lesson import own, own_lathe
-from ...lesson.exercise import Question, check_gap, prediction
+from ...lesson.exercise import check_gap, prediction
 from ...lesson.finding import Finding, answering
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.turning import chatter_picture
 from .chatter_model import LATHE, charted, chattering_part, slide_limit, swings
+from .cutting_questions import damping_by_ear as damping_by_ear
+from .cutting_questions import who_sings as who_sings
+from .cutting_questions import width_by_formula as width_by_formula
 
 LANDS = 0.1  # of a relieved edge's width, each of its two narrow edges
-TOOLS = {"full edge": 1.0, "relieved": 2 * LANDS}
+TOOLS = {marked("full edge"): 1.0, marked("relieved"): 2 * LANDS}
 WIDTHS = {"mm": (0.03, 20.0), "in": (0.0012, 0.8)}  # of the chart
 CONTROLS = (
     Control(
         "edge",
-        "Edge of the tool",
+        _("Edge of the tool"),
         ("mm", 0.3, 12, 0.1),
         ("in", 0.012, 0.47, 0.004),
         Quantity(6.0, "mm"),
@@ -35,20 +39,20 @@ CONTROLS = (
     ),
     Control(
         "damping",
-        "Damping ratio ζ",
+        _("Damping ratio ζ"),
         ("percent", 0.5, 15, 0.1),
         ("percent", 0.5, 15, 0.1),
         Quantity(4.0, "percent"),
     ),
     Control(
         "speed",
-        "Spindle speed",
+        _("Spindle speed"),
         ("rpm", 60, 2500, 10),
         ("rpm", 60, 2500, 10),
         Quantity(400.0, "rpm"),
     ),
 )
-VOTE = "The same wide edge, its middle ground away:", ("quiet", "as loud", "louder")
+VOTE = _("The same wide edge, its middle ground away:"), (_("quiet"), _("as loud"), _("louder"))
 
 
 def items(units, edge, damping, speed, tool, lathe=None):
@@ -58,8 +62,14 @@ def items(units, edge, damping, speed, tool, lathe=None):
     throw, swinging, force = swings(name, damping, lathe)
     if edge > throw.pin_length:
         raise ValueError(
-            f"Edge of the tool: {as_text(edge, units, 3)} does not go between the webs of {name}, "
-            f"{as_text(throw.pin_length, units, 3)} apart; choose a narrower tool"
+            _(
+                "Edge of the tool: {edge} does not go between the webs of {name}, {pin_length} "
+                "apart; choose a narrower tool"
+            ).format(
+                edge=as_text(edge, units, 3),
+                name=name,
+                pin_length=as_text(throw.pin_length, units, 3),
+            )
         )
     stamp, rubbing = own.stamp(name), lathe.process_damping
     speeds, limit, parts, scallops, plain = charted(name, stamp, damping.m_as("percent"), lathe)
@@ -73,7 +83,10 @@ def items(units, edge, damping, speed, tool, lathe=None):
     chatters = share > 1 and not bay
     wave = lasting_wave(swinging, force, width, speed, rubbing, throw.pin_diameter)
     marks = tap_and_weight.mark_spacing(here.frequency, around).m_as("mm") if chatters else None
-    said = as_text(width, units, 2) + " cuts", "chatters" if chatters else "quiet"
+    said = (
+        _("{width} cuts").format(width=as_text(width, units, 2)),
+        _("chatters") if chatters else _("quiet"),
+    )
     drawn = chatter_picture.plunge_items(
         throw.pin_length.m_as("mm"),
         throw.pin_diameter.m_as("mm"),
@@ -110,11 +123,15 @@ def items(units, edge, damping, speed, tool, lathe=None):
     guess = prediction("07 limiting width", ("mm", "in", "thousandth"))
     if guess is not None and low < guess.m_as(units) < top:
         drawn += chatter_picture.guess_items(guess.m_as(units))
-    cuts = f"a full edge of {as_text(edge, units)}"
+    cuts = _("a full edge of {edge}").format(edge=as_text(edge, units))
     if kind != "full edge":
-        cuts = f"{as_text(width, units, 2)} of an edge of {as_text(edge, units)}"
+        cuts = _("{width} of an edge of {edge}").format(
+            width=as_text(width, units, 2), edge=as_text(edge, units)
+        )
     surface = as_text(around, "m/min" if units == "mm" else "ft/min", 2)
-    begin = f"{capital(name)}, {cuts}, {as_text(speed, 'rpm')} or {surface}."
+    begin = _("{name}, {cuts}, {speed} or {surface}.").format(
+        name=capital(name), cuts=cuts, speed=as_text(speed, "rpm"), surface=surface
+    )
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
     finding = _finding(units, begin, share, bay, here, part, growth, marks)
     if guess is not None and np.isfinite(here.width.magnitude):
@@ -125,26 +142,46 @@ def items(units, edge, damping, speed, tool, lathe=None):
 def _finding(units, begin, share, bay, here, part, growth, marks):
     """How the cut stands: a share of the limiting width, at most ``QUIET_SHARE`` of it quiet."""
     if share == 0:
-        words = "Rubbing flank and damping together kill every wave."
-        return Finding("Quiet at any width.", "fine", (begin, words))
-    limit, tone = as_text(here.width, units, 2), f"near {here.frequency.m_as('Hz'):.0f} Hz"
-    follows = "So far above the limit this sum cannot follow the wave."
+        words = _("Rubbing flank and damping together kill every wave.")
+        return Finding(_("Quiet at any width."), "fine", (begin, words))
+    limit, tone = (
+        as_text(here.width, units, 2),
+        _("near {frequency:.0f} Hz").format(frequency=here.frequency.m_as("Hz")),
+    )
+    follows = _("So far above the limit this sum cannot follow the wave.")
     if growth is not None:
-        follows = f"Each turn's wave is {growth:.3g} times the last one's."
+        follows = _("Each turn's wave is {growth:.3g} times the last one's.").format(growth=growth)
     if share <= 1:
-        lines = (begin, f"Wider than {limit}, the {part} would chatter {tone}.", follows)
+        lines = (
+            begin,
+            _("Wider than {limit}, the {part} would chatter {tone}.").format(
+                limit=limit, part=_(part), tone=tone
+            ),
+            follows,
+        )
         verdict = by_share(share, QUIET_SHARE, 1.0)
-        return Finding(f"Quiet: {100 * share:.0f} % of the limit, {limit}.", verdict, lines)
+        return Finding(
+            _("Quiet: {share:.0f} % of the limit, {limit}.").format(share=100 * share, limit=limit),
+            verdict,
+            lines,
+        )
     if bay:
-        words = f"A few percent more or less speed, and the {part} chatters."
-        head = f"Above the limit, {limit}, yet quiet in a bay between lobes."
+        words = _("A few percent more or less speed, and the {part} chatters.").format(part=_(part))
+        head = _("Above the limit, {limit}, yet quiet in a bay between lobes.").format(limit=limit)
         return Finding(head, "look", (begin, words, follows))
     apart = as_text(Quantity(marks, "mm"), units, 2)
-    words = f"The {part} chatters {tone} and leaves marks {apart} apart."
+    words = _("The {part} chatters {tone} and leaves marks {apart} apart.").format(
+        part=_(part), tone=tone, apart=apart
+    )
     return Finding(
-        f"It chatters: {share:.1f} times the limit, {limit}.",
+        _("It chatters: {share:.1f} times the limit, {limit}.").format(share=share, limit=limit),
         "not fine",
-        (begin, words, follows, "Slower, a narrower or a relieved edge, more damping: try each."),
+        (
+            begin,
+            words,
+            follows,
+            _("Slower, a narrower or a relieved edge, more damping: try each."),
+        ),
     )
 
 
@@ -160,7 +197,7 @@ def controls():
     names = own.names()
     options = tuple(f"{name}, {kind}" for name in names for kind in TOOLS)
     first = options[0] if own.is_own(names[0]) else "pump, full edge"
-    return (*CONTROLS, Choice("tool", "Crank and tool", options, first))
+    return (*CONTROLS, Choice("tool", _("Crank and tool"), options, first))
 
 
 def presets():
@@ -169,11 +206,11 @@ def presets():
     usual = {"damping": Quantity(4.0, "percent"), "speed": Quantity(400.0, "rpm")}
     wide = usual | {"edge": Quantity(6.0, "mm")}
     return {
-        "Wide edge": wide | {"tool": f"{crank}, full edge"},
-        "Relieved": wide | {"tool": f"{crank}, relieved"},
-        "Slow down": wide | {"speed": Quantity(70.0, "rpm"), "tool": f"{crank}, full edge"},
-        "More damping": wide | {"damping": Quantity(12.0, "percent")},
-        "Slender crank": usual | {"edge": Quantity(3.0, "mm"), "tool": "organ, relieved"},
+        _("Wide edge"): wide | {"tool": f"{crank}, full edge"},
+        _("Relieved"): wide | {"tool": f"{crank}, relieved"},
+        _("Slow down"): wide | {"speed": Quantity(70.0, "rpm"), "tool": f"{crank}, full edge"},
+        _("More damping"): wide | {"damping": Quantity(12.0, "percent")},
+        _("Slender crank"): usual | {"edge": Quantity(3.0, "mm"), "tool": "organ, relieved"},
     }
 
 
@@ -194,34 +231,50 @@ def panel(lathe=None, stage=False):
 def wave_picture():
     """What a lag between two turns does to the chip: (figure, sentence)."""
     labels = (
-        "in step: an even chip, nothing drives",
-        "a quarter wave ahead: the chip swings, the work is braked",
-        "a quarter wave behind: thick where the tool goes away, the work is pushed on",
+        _("in step: an even chip, nothing drives"),
+        _("a quarter wave ahead: the chip swings, the work is braked"),
+        _("a quarter wave behind: thick where the tool goes away, the work is pushed on"),
     )
     return chatter_picture.wave_figure((0.0, np.pi / 2, -np.pi / 2), labels), (
-        "Three pairs of waves, this turn's below the last one's. In step the chip between them is "
-        "even; a quarter wave ahead or behind it "
-        "is thick and thin in turn, and behind it pushes the work on."
+        _(
+            "Three pairs of waves, this turn's below the last one's. In step the chip between them "
+            "is even; a quarter wave ahead or behind it is thick and thin in turn, and behind it "
+            "pushes the work on."
+        )
     )
 
 
 def growth_picture(damping, speed, shares=(1.1, 1.0, 0.9), turns=60):
     """The slide's waves through time, at shares of the limit at a speed: (figure, sentence,
     table)."""
-    mode, force, _ = slide_limit(damping)
+    mode, force, _unused = slide_limit(damping)
     limit = limits.stability_lobes(mode, force, speed).width
     sizes = [cut_in_time.turn_by_turn(mode, force, share * limit, speed, turns) for share in shares]
     factors = [(row[-1] / row[turns // 2]) ** (1 / (turns - 1 - turns // 2)) for row in sizes]
-    labels = ["at the limit" if share == 1 else f"{share:g} of the limit" for share in shares]
+    labels = [
+        _("at the limit") if share == 1 else _("{share:g} of the limit").format(share=share)
+        for share in shares
+    ]
     said = ", ".join(
-        f"{label} each turn's wave is {factor:.2f} of the last"
+        _("{label} each turn's wave is {factor:.2f} of the last").format(label=label, factor=factor)
         for label, factor in zip(labels, factors, strict=True)
     )
     rows = [(turn, *(f"{row[turn]:.3g}" for row in sizes)) for turn in range(0, turns, 10)]
     return (
         chatter_picture.growth_figure(sizes, labels),
-        f"Limit {as_text(limit, 'mm', 3)} at {speed.m_as('rpm'):.0f} rpm: {said}.",
-        (("turn", *(f"swing over the first turn's, {label}" for label in labels)), rows),
+        _("Limit {limit} at {speed:.0f} rpm: {said}.").format(
+            limit=as_text(limit, "mm", 3), speed=speed.m_as("rpm"), said=said
+        ),
+        (
+            (
+                _("turn"),
+                *(
+                    _("swing over the first turn's, {label}").format(label=label)
+                    for label in labels
+                ),
+            ),
+            rows,
+        ),
     )
 
 
@@ -238,108 +291,24 @@ def lobe_picture(damping):
     asked = Quantity([100.0, 500, 1000, 2000, 4000, 6000, 8000, 12000, 16000], "rpm")
     widest = limits.stability_lobes(mode, force, asked).width.m_as("mm")
     rows = [
-        (f"{one:.0f}", f"{most:.3g}" if np.isfinite(most) else "any")
+        (f"{one:.0f}", f"{most:.3g}" if np.isfinite(most) else _("any"))
         for one, most in zip(asked.m_as("rpm"), widest, strict=True)
     ]
     return (
         figure,
-        f"One mode, {as_text(mode.frequency, 'Hz')}: {as_text(limit, 'mm', 2)} at any speed; the "
-        "bays are wide only above 3000 rpm. "
-        f"At {gears[0]:.0f} to {gears[-1]:.0f} rpm {waves[0]:.0f} to {waves[1]:.0f} waves fit a "
-        "turn, and neighboring bays run together.",
-        (("speed [rpm]", "widest quiet edge [mm]"), rows),
-    )
-
-
-def width_by_formula(source):
-    """Limiting width of one mode by hand."""
-    stiffness, percent, force = (
-        source.randrange(6, 41),
-        source.randrange(40, 90) / 10,
-        source.randrange(15, 32) * 100,
-    )
-    key = limits.limiting_width(Quantity(stiffness, "N/um"), percent / 100, Quantity(force, "MPa"))
-    return Question(
-        f"Hung weights say {stiffness} N/µm, a tap says ζ = {percent:g} %, and the plunged cut "
-        f"has K = {force} N/mm². How wide an edge may cut at any speed?",
-        key,
-        ("mm", "um", "thousandth", "in"),
-        {
-            "there is a two in front: where did it go?": key / 2,
-            "is that only the first term? (1 + ζ) belongs to it": key / (1 + percent / 100),
-            "is the damping a share or a percentage?": key
-            * 100
-            * (1 + percent)
-            / (1 + percent / 100),
-            "does the width go with the stiffness or with its root?": key / np.sqrt(stiffness),
-            "N/µm is a thousand N/mm: which does K, in N/mm², ask for?": key / 1000,
-        },
-        (
-            "The stiffness and the damping hold the wave down, the cut drives it: put them over "
-            "each other.",
-            "b = 2 k ζ (1 + ζ) / K, k in N/mm, K in N/mm².",
+        _(
+            "One mode, {frequency}: {limit} at any speed; the bays are wide only above 3000 rpm. "
+            "At {gears:.0f} to {other_gears:.0f} rpm {waves:.0f} to {second_waves:.0f} waves fit a "
+            "turn, and neighboring bays run together."
+        ).format(
+            frequency=as_text(mode.frequency, "Hz"),
+            limit=as_text(limit, "mm", 2),
+            gears=gears[0],
+            other_gears=gears[-1],
+            waves=waves[0],
+            second_waves=waves[1],
         ),
-    )
-
-
-def damping_by_ear(source):
-    """Damping ratio from two peaks of a recorded tap."""
-    first, swings_between = source.randrange(40, 96), source.randrange(4, 12)
-    percent = source.randrange(20, 75) / 1000
-    last = round(first * np.exp(-2 * np.pi * percent * swings_between), 1)
-    found = tap_and_weight.damping_from_decay(first, max(last, 0.5), swings_between)
-    decrement = np.log(first / max(last, 0.5)) / swings_between
-    return Question(
-        f"A phone recorded a tap on the tool. On the screen a peak is {first} mm high, and the "
-        f"one {swings_between} swings later {max(last, 0.5):g} mm. "
-        "What is the damping ratio, in percent?",
-        Quantity(100 * found, "percent"),
-        ("percent",),
-        {
-            "that is the decrement: what does it have to be divided by?": Quantity(
-                100 * decrement, "percent"
-            ),
-            "how many swings lie between the two peaks?": Quantity(
-                100 * decrement * swings_between / (2 * np.pi), "percent"
-            ),
-            "natural logarithm or the one to base ten?": Quantity(
-                100 * found / np.log(10), "percent"
-            ),
-            "is a swing pi or 2 pi?": Quantity(200 * found, "percent"),
-        },
-        (
-            "Each swing leaves the same share of the last one; the logarithm of that share is the "
-            "decrement.",
-            "δ = ln(x0 / xn) / n, ζ = δ / 2π.",
-        ),
-        tolerance=0.02,
-    )
-
-
-def who_sings(source):
-    """Frequency from the marks on the work."""
-    diameter, turns, tenths = (
-        source.randrange(14, 41),
-        source.choice((160, 230, 310, 400, 520)),
-        source.randrange(6, 30),
-    )
-    speed = cutting.surface_speed(Quantity(turns, "rpm"), Quantity(diameter, "mm"))
-    key = tap_and_weight.chatter_frequency(Quantity(tenths / 10, "mm"), speed)
-    return Question(
-        f"A pin of Ø{diameter} mm was plunged at {turns} rpm. Ten marks along its surface take "
-        f"{tenths} mm. At what frequency did it sing?",
-        key,
-        ("Hz", "kHz"),
-        {
-            "the spacing is one tenth of that: did you divide by ten?": key / 10,
-            "turns a minute or turns a second?": key * 60,
-            "circumference is pi d, or pi r?": key / 2,
-            "where did pi go?": key / np.pi,
-        },
-        (
-            "The surface runs past the tool; each mark is one swing.",
-            "f = v / λ with v = π d n, n in turns a second.",
-        ),
+        (("speed [rpm]", _("widest quiet edge [mm]")), rows),
     )
 
 

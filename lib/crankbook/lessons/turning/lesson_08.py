@@ -77,7 +77,7 @@ def packed(packing, misfit):
     """Crank and spacers of a choice in the panel, each as wide as the crank has room for."""
     name, kind = packing.rsplit(", ", 1)
     crank = own.load(name)
-    count = {"no spacer": 0, "all throws": len(crank.throws)}.get(kind, 1)
+    count = {marked("no spacer"): 0, marked("all throws"): len(crank.throws)}.get(kind, 1)
     size = largest_diameter(crank)
     return crank, tuple(Spacer(number, misfit, size) for number in range(count))
 

@@ -5,6 +5,7 @@ import numpy as np
 from crankmath.crank import steels
 from crankmath.heat import cooling as coolants
 from crankmath.heat import expansion, warming
+from crankmath.language import _, marked
 from crankmath.spacers import largest_diameter
 from crankmath.units import Quantity, as_text
 
@@ -25,17 +26,17 @@ ALLOWED = {
 }  # error a hot main may read with
 SHOWN = {"mm": ("°C", 150.0, "N", (0.5, 1e5)), "in": ("°F", 300.0, "lbf", (0.1, 1e5))}
 PRESETS = {
-    "Dry roughing": {
+    _("Dry roughing"): {
         "power": Quantity(150.0, "W"),
         "cutting": Quantity(5.0, "min"),
         "cooling": "still air",
     },
-    "Brushed oil": {
+    _("Brushed oil"): {
         "power": Quantity(150.0, "W"),
         "cutting": Quantity(5.0, "min"),
         "cooling": "dripped oil",
     },
-    "Finishing": {
+    _("Finishing"): {
         "power": Quantity(30.0, "W"),
         "cutting": Quantity(2.0, "min"),
         "cooling": "dripped oil",
@@ -49,14 +50,14 @@ def controls():
     packings = [
         f"{name}, {packing}"
         for name in names
-        for packing in ("no spacer", "spacers")
+        for packing in (marked("no spacer"), marked("spacers"))
         if packing == "no spacer" or largest_diameter(own.load(name)).magnitude
     ]
     first = packings[0] if own.is_own(names[0]) else "pump, no spacer"
     return (
         Control(
             "power",
-            "Power of the cut",
+            _("Power of the cut"),
             ("W", 5, 550, 5),
             ("hp", 0.01, 0.75, 0.01),
             Quantity(100.0, "W"),
@@ -64,14 +65,14 @@ def controls():
         ),
         Control(
             "cutting",
-            "Minutes of cutting",
+            _("Minutes of cutting"),
             ("min", 0, 30, 0.5),
             ("min", 0, 30, 0.5),
             Quantity(5.0, "min"),
             ("s",),
         ),
-        Choice("cooling", "Cooling", coolants.COOLANTS, "still air"),
-        Choice("packing", "Crank and spacers", tuple(packings), first),
+        Choice("cooling", _("Cooling"), coolants.COOLANTS, "still air"),
+        Choice("packing", _("Crank and spacers"), tuple(packings), first),
     )
 
 
@@ -80,7 +81,7 @@ def _span(values, unit, shown=None):
     low, high = (
         as_text(Quantity(float(value), unit), shown, 2).replace("Δ", "") for value in sorted(values)
     )
-    return high if low == high else f"{low.split()[0]} to {high}"
+    return high if low == high else _("{low} to {high}").format(low=low.split()[0], high=high)
 
 
 def items(units, power, cutting, cooling, packing):
@@ -107,22 +108,22 @@ def items(units, power, cutting, cooling, packing):
     drawn += warm_crank.scale_items(cold, cold + full, unit)
     newtons = Quantity(1.0, "N").m_as(force_unit)
     drawn += warm_crank.thrust_items(
-        TIMES[shown], newtons * found["thrust"][:, :, shown], tuple(CENTERS), forces[0]
+        TIMES[shown], newtons * found["thrust"][:, :, shown], tuple(map(_, CENTERS)), forces[0]
     )
     guess = prediction("09 thrust", ("N", "lbf", "kN"))
     if guess is not None:
         ends, level = np.array([0, LONGEST]), guess.m_as(force_unit)
         drawn += [
             scene.Curve(ends, np.full(2, level), scene.PURPLE, 2, "2 4", axes=1),
-            scene.Note(LONGEST * 0.3, level, "your prediction", scene.PURPLE, axes=1),
+            scene.Note(LONGEST * 0.3, level, _("your prediction"), scene.PURPLE, axes=1),
         ]
     ready = stop + max(wait)
     if 0 < ready <= LONGEST:
-        drawn += warm_crank.mark(ready, LONGEST, (0.0, 0.28), "measure")
+        drawn += warm_crank.mark(ready, LONGEST, (0.0, 0.28), _("measure"))
     finding = _finding(crank, packed, found, cutting, wait, units)
     if guess is not None:
         came = _span(found["thrust"].max(axis=2)[:, list(CENTERS).index("real")], "N", force_unit)
-        came = f"{came} between real centers"
+        came = _("{came} between real centers").format(came=came)
         finding = answering(finding, as_text(guess, force_unit, 2), came, crank.name)
     return drawn, finding
 
@@ -135,7 +136,7 @@ def _finding(crank, packed, found, cutting, wait, units):
         else ("delta_degF", "thousandth", "lbf", "hp")
     )
     if cutting.magnitude == 0:
-        return Finding("Nothing is cut, nothing warms.", "fine")
+        return Finding(_("Nothing is cut, nothing warms."), "fine")
     at = int(np.searchsorted(TIMES, cutting.m_as("min")))
     hot = found["main"][:, at]
     error = expansion.hot_measuring_error(crank.journals[-1].diameter, crank.steel).m_as("um")
@@ -146,28 +147,47 @@ def _finding(crank, packed, found, cutting, wait, units):
     limits = [soft, _reached(found["thrust"][:, 1], COLD_THRUST.m_as("N"))]
     nobody = hot.max() > BLUE
     lines = [
-        f"By rule of thumb {by_rule} go into the work, by the shear plane {by_plane}: hence the "
-        "ranges.",
-        f"Between real centers {real} are added; the crank gets {grown} longer."
+        _(
+            "By rule of thumb {by_rule} go into the work, by the shear plane {by_plane}: hence the "
+            "ranges."
+        ).format(by_rule=by_rule, by_plane=by_plane),
+        _("Between real centers {real} are added; the crank gets {grown} longer.").format(
+            real=real, grown=grown
+        )
         if nobody
-        else f"The main being cut gets {warm} warmer, the crank {grown} longer.",
-        f"Hot, it reads {_span(hot * error, 'um', length)} too large, "
-        f"{_after(wait, 'within ' + as_text(ALLOWED[units], digits=2))}.",
-        _passed(soft, "Adhesive on the web beside it", f"passes {_limit(units)}"),
-        f"Rigid centers would add {rigid}, sprung ones {sprung}.",
+        else _("The main being cut gets {warm} warmer, the crank {grown} longer.").format(
+            warm=warm, grown=grown
+        ),
+        _("Hot, it reads {hot} too large, {wait}.").format(
+            hot=_span(hot * error, "um", length),
+            wait=_after(
+                wait, _("within {allowed}").format(allowed=as_text(ALLOWED[units], digits=2))
+            ),
+        ),
+        _passed(
+            soft,
+            _("Adhesive on the web beside it"),
+            _("passes {units}").format(units=_limit(units)),
+        ),
+        _("Rigid centers would add {rigid}, sprung ones {sprung}.").format(
+            rigid=rigid, sprung=sprung
+        ),
     ]
     if packed:
         loose = _reached(found["pin"], found["loose"])
         limits.append(loose)
-        between = f"Sprung centers add {sprung}; a cold spacer"
-        lines[-1] = _passed(loose, between, "hangs loose there")
+        between = _("Sprung centers add {sprung}; a cold spacer").format(sprung=sprung)
+        lines[-1] = _passed(loose, between, _("hangs loose there"))
     verdict = "fine"
     if any(np.isfinite(times).any() for times in limits):
         surely = any(np.isfinite(times).all() for times in limits)
         verdict = "not fine" if surely else "look"
-    headline = f"Between real centers the thrust grows {real}."
+    headline = _("Between real centers the thrust grows {real}.").format(real=real)
     if nobody:
-        headline, verdict = f"Nobody cuts so long: the main gets {warm} warmer.", "not fine"
+        headline, verdict = (
+            _("Nobody cuts so long: the main gets {warm} warmer.").format(warm=warm),
+            "not fine",
+        )
     return Finding(headline, verdict, tuple(lines))
 
 
@@ -181,10 +201,14 @@ def _passed(minutes, what, passes):
     """When a limit is passed by either estimate, in words; the rule of thumb comes first."""
     by_rule, by_plane = minutes
     if np.isinf(by_plane):
-        return f"{what} never {passes}."
+        return _("{what} never {passes}.").format(what=what, passes=passes)
     if np.isinf(by_rule):
-        return f"{what} {passes} after {by_plane:.2g} min; by rule of thumb never."
-    return f"{what} {passes} after {by_plane:.2g} to {by_rule:.2g} min."
+        return _("{what} {passes} after {by_plane:.2g} min; by rule of thumb never.").format(
+            what=what, passes=passes, by_plane=by_plane
+        )
+    return _("{what} {passes} after {by_plane:.2g} to {by_rule:.2g} min.").format(
+        what=what, passes=passes, by_plane=by_plane, by_rule=by_rule
+    )
 
 
 def _limit(units):
@@ -194,23 +218,29 @@ def _limit(units):
 def _after(wait, words):
     """How long to wait, in words."""
     if max(wait) == 0:
-        return f"{words} at once"
+        return _("{words} at once").format(words=words)
     if np.isinf(min(wait)):
-        return f"not {words} even after {TIMES[-1]:.0f} min"
+        return _("not {words} even after {times:.0f} min").format(words=words, times=TIMES[-1])
     if np.isinf(max(wait)):
-        return (
-            f"{words} after {min(wait):.0f} min by rule of thumb, "
-            f"not after {TIMES[-1]:.0f} by the shear plane"
-        )
+        return _(
+            "{words} after {wait:.0f} min by rule of thumb, not after {times:.0f} by the shear "
+            "plane"
+        ).format(words=words, wait=min(wait), times=TIMES[-1])
     low, high = sorted(wait)
     if low < 1:
-        return f"{words} after less than {max(np.ceil(high), 1):.0f} min"
-    return f"{words} after {f'{low:.0f} to ' * (round(low) < round(high))}{high:.0f} min"
+        return _("{words} after less than {ceil:.0f} min").format(
+            words=words, ceil=max(np.ceil(high), 1)
+        )
+    return _("{words} after {other_words}{high:.0f} min").format(
+        words=words,
+        other_words=_("{low:.0f} to ").format(low=low) * (round(low) < round(high)),
+        high=high,
+    )
 
 
 def paper(units, projector=False):
     """What does not move: crank's window and both charts."""
-    _, _, force_unit, forces = SHOWN[units]
+    _unused, _unused, force_unit, forces = SHOWN[units]
     return warm_crank.warm_paper(_limit(units), force_unit, forces, LONGEST, projector)
 
 

@@ -6,6 +6,7 @@ from crankmath.job import Job
 from crankmath.job.checks.blank import CLEAR
 from crankmath.job.verdicts import by_share, worst
 from crankmath.job.workings import Workings
+from crankmath.language import _, spoken
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital, shown
 from crankmath.workpiece.replay import struck
@@ -17,7 +18,7 @@ from ...lesson.panel import Choice, Count
 from ...lesson.scene import Scene
 from ...pictures.turning import work_in_space
 
-HELD = {"mill": "held in the mill", "bench": "done at the bench"}
+HELD = {"mill": _("held in the mill"), "bench": _("done at the bench")}
 FIXED, A_THROW = 11, 3  # steps of a plan, and those that each throw adds
 THROWS = 3  # of the examples, most
 SLOW = 0.6  # steps a second when it plays
@@ -46,8 +47,8 @@ def steps_scene(names=own.names, job_of=job_of, stamp=stamp_of):
         scale = ("dimensionless", 1, last, 1)
         first = Quantity(6.0, "dimensionless")
         return (
-            Choice("name", "Crank", listed, listed[0]),
-            Count("step", "Step of the plan", scale, scale, first, plays=SLOW),
+            Choice("name", _("Crank"), listed, listed[0]),
+            Count("step", _("Step of the plan"), scale, scale, first, plays=SLOW),
         )
 
     def items(units, name, step):
@@ -56,7 +57,7 @@ def steps_scene(names=own.names, job_of=job_of, stamp=stamp_of):
         number = min(round(step.m_as("dimensionless")), len(work.plan.steps)) - 1
         found = once(("step in space", *key, number, units), lambda: _at(work, number, units))
         if round(step.m_as("dimensionless")) > len(work.plan.steps):
-            last = f"This plan has {number + 1} steps: here is the last."
+            last = _("This plan has {number} steps: here is the last.").format(number=number + 1)
             finding = found[1]
             return found[0], Finding(finding.headline, finding.verdict, (last, *finding.lines))
         return found
@@ -82,7 +83,7 @@ def _at(work, number, units):
     words = ("", "", "")
     if free:
         swing = as_text(Quantity(2 * free["swing"], "mm"), units, 3)
-        words = f"swings Ø{swing}", "carriage", "blade, in to its depth"
+        words = _("swings Ø{swing}").format(swing=swing), _("carriage"), _("blade, in to its depth")
     try:
         spacer = work.spacer_diameter.m_as("mm") / 2
     except ValueError:  # no room for one: none is fitted either
@@ -95,7 +96,11 @@ def _at(work, number, units):
 def _finding(plan, number, free, units):
     """What a step turns, how fast it may, and what it strikes."""
     step = plan.steps[number]
-    lines = [f"Step {number + 1} of {len(plan.steps)}, {_held(plan, step)}."]
+    lines = [
+        _("Step {number} of {count}, {plan}.").format(
+            number=number + 1, count=len(plan.steps), plan=_held(plan, step)
+        )
+    ]
     if not free:
         lines += [_sentence(one) for one in step.trouble]
         return Finding(f"{step.name}.", "not fine" if step.trouble else "", tuple(lines))
@@ -108,13 +113,23 @@ def _finding(plan, number, free, units):
         bed, carriage = (
             as_text(Quantity(free[key], "mm"), units, 2) for key in ("over_bed", "over_carriage")
         )
-        lines.append(f"Nothing is struck: {carriage} clear of the carriage, {bed} of the bed.")
+        lines.append(
+            _("Nothing is struck: {carriage} clear of the carriage, {bed} of the bed.").format(
+                carriage=carriage, bed=bed
+            )
+        )
     reach = as_text(Quantity(step.tool["reach"], "mm"), units, 3)
-    lines.append(f"The blade stands {reach} out of its holder.")
+    lines.append(_("The blade stands {reach} out of its holder.").format(reach=reach))
     if any(row.set_by == "balanced" for row in step.speeds):
-        lines.append("Balance it first: it swings too hard even at the slowest speed.")
+        lines.append(_("Balance it first: it swings too hard even at the slowest speed."))
     verdict = "not fine" if hits or step.trouble else _clear(free)
-    return Finding(f"{step.name}: swings Ø{swing}, begin at {rpm:g} rpm.", verdict, tuple(lines))
+    return Finding(
+        _("{name}: swings Ø{swing}, begin at {rpm:g} rpm.").format(
+            name=step.name, swing=swing, rpm=rpm
+        ),
+        verdict,
+        tuple(lines),
+    )
 
 
 def _clear(free):
@@ -131,7 +146,9 @@ def _held(plan, step):
         for number, axis in enumerate(plan.placed.pins, 1)
         if dist(axis, step.axis) < 0.01
     ]
-    return f"between the centers of {pins[0] if pins else 'the mains'}"
+    return _("between the centers of {pins}").format(
+        pins=spoken(pins[0] if pins else _("the mains"))
+    )
 
 
 def _shifts(step, units):
@@ -145,9 +162,14 @@ def _shifts(step, units):
         alike.setdefault(tuple((size, rpm) for rpm, size in sizes.items()), []).append(place)
     for rows, places in alike.items():
         parts = [
-            f"Ø{shown(Quantity(size, 'mm'), 'length', units)} at {rpm:g}" for size, rpm in rows
+            _("Ø{size} at {rpm:g}").format(
+                size=shown(Quantity(size, "mm"), "length", units), rpm=rpm
+            )
+            for size, rpm in rows
         ]
-        yield f"{_sentence(' and '.join(places))[:-1]} in rpm, by diameter: {', '.join(parts)}."
+        yield _("{places} in rpm, by diameter: {parts}.").format(
+            places=_sentence(_(" and ").join(places))[:-1], parts=", ".join(parts)
+        )
 
 
 def _sentence(words):

@@ -7,6 +7,7 @@ import numpy as np
 
 from crankmath.heat import cooling as coolants
 from crankmath.heat import expansion, heat_input, warming
+from crankmath.language import marked
 from crankmath.spacers import Spacer, largest_diameter, squeeze
 from crankmath.units import Quantity
 
@@ -15,7 +16,10 @@ from ...lesson.kept import once
 ROOM, SOFT = 20.0, expansion.ADHESIVE_SOFT[0].m_as("degC")
 COLD_THRUST = Quantity(400.0, "N")  # set once, with everything cold
 # of center, quill and bed together: assumed, from memory; of a sprung center assumed
-CENTERS = {"rigid": None, "real": Quantity(20.0, "N/um"), "sprung": Quantity(100.0, "N/mm")}
+CENTERS = {
+    **{marked("rigid"): None, marked("real"): Quantity(20.0, "N/um")},
+    marked("sprung"): Quantity(100.0, "N/mm"),
+}
 CUT = Quantity(25.0, "m/min"), Quantity(0.1, "mm")  # speed and chip of the shear-plane share
 TIMES = np.arange(0.0, 180.1, 0.25)  # minutes
 
