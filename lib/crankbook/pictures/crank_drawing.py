@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from crankmath.blank.bar import corner_places, throw_numbers, throw_places
+from crankmath.language import _
 
 from .scene import BLUE, GRAY, Curve, Note, add, blank
 
@@ -27,7 +28,7 @@ SIZES = (
     "web_width",
     "web_reach",
 )
-UNIT_WORDS = {"mm": "mm", "in": "inches"}
+UNIT_WORDS = {"mm": "mm", "in": _("inches")}
 TURN = np.linspace(0, 2 * np.pi, 73)
 ARC = np.linspace(0, np.pi / 2, 9)
 
@@ -260,9 +261,16 @@ def _all(sizes, unit):
 def _caption(crank, part, unit):
     fillets = _all([piece.fillet for piece in part.pieces[::2]], unit)
     wide, reach = (_all(part.throws[name], unit) for name in ("web_width", "web_reach"))
-    return (
-        f"{crank.name}, {crank.steel}; sizes in {UNIT_WORDS[unit]}; fillets R {fillets}; "
-        f"webs {wide} wide, {reach} past each axis"
+    return _(
+        "{name}, {steel}; sizes in {unit_words}; fillets R {fillets}; webs {wide} wide, {reach} "
+        "past each axis"
+    ).format(
+        name=crank.name,
+        steel=crank.steel,
+        unit_words=UNIT_WORDS[unit],
+        fillets=fillets,
+        wide=wide,
+        reach=reach,
     )
 
 
@@ -342,7 +350,7 @@ def crank_items(crank, unit=None, dimensions=True):
     """
     part, unit = shape(crank), unit or crank.units
     length, below, above, aside = part.window
-    drawn, (_, row) = side_view(part) + end_view(part), _scale(length, below, above)
+    drawn, (_unused, row) = side_view(part) + end_view(part), _scale(length, below, above)
     if dimensions:
         drawn += _side_sizes(part, unit, -below, row) + _end_sizes(part, unit, -below, aside, row)
     return [*drawn, Note(0.0, above + 0.7 * row, _caption(crank, part, unit), INK)]

@@ -8,6 +8,8 @@ from html import escape
 
 import numpy as np
 
+from crankmath.language import _
+
 from .crank_drawing import CENTER_LINE, INK, crank_items, drawing_paper, window
 from .scene import GRAY, Curve, Note
 
@@ -105,8 +107,12 @@ def crank_svg(crank, unit):
         max(box[1] - box[0] for box in boxes), most=2.0 if window(crank)[0] < 60 else 1.0
     )
     words = (
-        f"{crank.name}, seen from the front, {scale_word(scale)}",
-        f"{crank.name}, seen from the right-hand end, {scale_word(scale)}",
+        _("{name}, seen from the front, {scale_word}").format(
+            name=crank.name, scale_word=scale_word(scale)
+        ),
+        _("{name}, seen from the right-hand end, {scale_word}").format(
+            name=crank.name, scale_word=scale_word(scale)
+        ),
     )
     foot = 6 / scale  # room for the scale bar
     *drawn, caption = items
@@ -149,7 +155,7 @@ def _bar(box, scale, unit, axes):
         Note(
             x + length * step + 2 / scale,
             y - 0.5 / scale,
-            f"{length:g} {word} of the crank",
+            _("{length:g} {word} of the crank").format(length=length, word=word),
             INK,
             axes=axes,
         ),
@@ -211,14 +217,22 @@ def end_face_svg(layout, hole, unit, scale):
         ),
     ]
     items.append(
-        Note(0.0, half[1] + 3.5 / scale, f"{layout.end} end, {scale_word(scale)}", INK, "middle")
+        Note(
+            0.0,
+            half[1] + 3.5 / scale,
+            _("{end} end, {scale_word}").format(end=_(layout.end), scale_word=scale_word(scale)),
+            INK,
+            "middle",
+        )
     )
     box = (-half[0] - room, half[0] + room, -half[1] - room, half[1] + room + 2 / scale)
     return svg(
         items,
         box,
         scale,
-        f"{layout.end} end of the bar with its centers: "
-        f"{', '.join(point.name for point in layout.points)}, "
-        f"{scale_word(scale)}",
+        _("{end} end of the bar with its centers: {name}, {scale_word}").format(
+            end=_(layout.end),
+            name=", ".join(point.name for point in layout.points),
+            scale_word=scale_word(scale),
+        ),
     )

@@ -7,6 +7,8 @@ operator stands at the front. Lengths are in one unit, whichever the caller has;
 
 import numpy as np
 
+from crankmath.language import _
+
 from .scene import BLUE, GRAY, GREEN, RUST, blank
 
 STEEL, TOOL, PALE = "#dcdcdc", "#dfe9f5", "#f4f4f4"
@@ -92,14 +94,14 @@ def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False
         3.6,
         ((0.0, 0.1, 0.3, 0.88), (0.3, 0.1, 0.35, 0.88), (0.65, 0.1, 0.35, 0.88)),
     )
-    _pane(top, (-6, 10), (-14, 5), "from above")
+    _pane(top, (-6, 10), (-14, 5), _("from above"))
     _area(top, [(0, -12), (8, -12), (8, -3), (3, 1.0), (1.2, 2.2), (0.4, 2.4), (0, 1.8)], TOOL)
     top.plot([0, 0, 0.4], [-3, 1.8, 2.4], **EDGE)
-    _label(top, (-0.6, -0.5), "edge", RUST, align="right")
-    _label(top, (4.5, 3.6), "nose", GRAY, at=(0.4, 2.4))
-    _arrow(top, (-1.2, -7), (-5.4, -7), GREEN, "feed", (-3.3, -8.6))
+    _label(top, (-0.6, -0.5), _("edge"), RUST, align="right")
+    _label(top, (4.5, 3.6), _("nose"), GRAY, at=(0.4, 2.4))
+    _arrow(top, (-1.2, -7), (-5.4, -7), GREEN, _("feed"), (-3.3, -8.6))
     lean, fall = np.tan(np.radians(side_relief)), np.tan(np.radians(side_rake))
-    _pane(front, (-5, 13), (-11, 7), "cut across, seen from the front")
+    _pane(front, (-5, 13), (-11, 7), _("cut across, seen from the front"))
     _area(front, [(0, 0), (8 * lean, -8), (8, -8), (8, -8 * fall)], TOOL, hatch="//")
     front.plot(0, 0, "o", color=RUST, markersize=7)
     _angle(
@@ -108,15 +110,22 @@ def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False
         -90,
         -90 + side_relief,
         7,
-        f"side relief\n{side_relief:g}°",
+        _("side relief\n{side_relief:g}°").format(side_relief=side_relief),
         place=(-0.6, -6.2),
         align="right",
     )
     _angle(
-        front, (0, 0), -side_rake, 0, 7, f"side rake {side_rake:g}°", place=(5.6, 1.6), align="left"
+        front,
+        (0, 0),
+        -side_rake,
+        0,
+        7,
+        _("side rake {side_rake:g}°").format(side_rake=side_rake),
+        place=(5.6, 1.6),
+        align="left",
     )
     lean, fall = np.tan(np.radians(end_relief)), np.tan(np.radians(back_rake))
-    _pane(side, (-13, 5), (-11, 7), "from the tailstock end")
+    _pane(side, (-13, 5), (-11, 7), _("from the tailstock end"))
     _area(side, [(0, 0), (-8 * lean, -8), (-12, -8), (-12, -12 * fall)], TOOL)
     side.plot(0, 0, "o", color=RUST, markersize=7)
     _angle(
@@ -125,7 +134,7 @@ def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False
         -90,
         -90 - end_relief,
         7,
-        f"end relief\n{end_relief:g}°",
+        _("end relief\n{end_relief:g}°").format(end_relief=end_relief),
         place=(0.4, -6.2),
         align="left",
     )
@@ -135,7 +144,7 @@ def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False
         180,
         180 + back_rake,
         8.5,
-        f"back rake {back_rake:g}°",
+        _("back rake {back_rake:g}°").format(back_rake=back_rake),
         place=(-5.2, 1.6),
         align="center",
     )
@@ -153,7 +162,7 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
         projector, 9.0, 3.8, ((0.0, 0.08, 0.56, 0.9), (0.56, 0.08, 0.44, 0.9))
     )
     longest = max(cutting, feed, passive)
-    _pane(above, (-15, 15), (-10, 8.5), "forces on the work, from above")
+    _pane(above, (-15, 15), (-10, 8.5), _("forces on the work, from above"))
     _area(above, [(-14, -1.5), (-1, -1.5), (-1, 8), (-14, 8)], STEEL)
     _area(above, [(-1, 0.5), (14, 0.5), (14, 6), (-1, 6)], PALE)
     above.plot([-14, 14], [3.25, 3.25], color=GRAY, linewidth=0.8, dashes=(12, 3, 3, 3))
@@ -163,15 +172,15 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
         TOOL,
     )
     above.plot([-1, -1, -0.6], [-1.5, 0.1, 0.5], **EDGE)
-    _label(above, (-9.5, 6.3), "still to cut", GRAY)
-    _label(above, (10, 1.8), "cut", GRAY)
+    _label(above, (-9.5, 6.3), _("still to cut"), GRAY)
+    _label(above, (10, 1.8), _("cut"), GRAY)
     tip = np.array([-1.0, -0.5])
     _arrow(
         above,
         tip,
         tip - [9 * feed / longest, 0],
         GREEN,
-        f"feed force\n{feed:.0f} {unit}",
+        _("feed force\n{feed:.0f} {unit}").format(feed=feed, unit=unit),
         (-2.0, -4.3),
         "right",
     )
@@ -180,33 +189,28 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
         tip,
         tip + [0, 9 * passive / longest],
         BLUE,
-        f"passive force\n{passive:.0f} {unit}",
+        _("passive force\n{passive:.0f} {unit}").format(passive=passive, unit=unit),
         (0.2, 4.6),
         "left",
     )
-    _pane(end, (-11, 9), (-8, 10), "on the work, from the tailstock end")
+    _pane(end, (-11, 9), (-8, 10), _("on the work, from the tailstock end"))
     turn = np.linspace(0, 2 * np.pi, 100)
     end.fill(5 * np.cos(turn), 5 * np.sin(turn), facecolor=STEEL, edgecolor=GRAY)
     end.plot(0, 0, "+", color=GRAY, markersize=10)
     arc = np.radians(np.linspace(20, 80, 20))
     end.plot(6 * np.cos(arc), 6 * np.sin(arc), color=GRAY, linewidth=1.2)
-    _arrow(
-        end,
-        (6 * np.cos(arc[-2]), 6 * np.sin(arc[-2])),
-        (6 * np.cos(arc[-1]), 6 * np.sin(arc[-1])),
-        GRAY,
-    )
+    _arrow(end, *((6 * np.cos(one), 6 * np.sin(one)) for one in arc[-2:]), GRAY)
     _area(end, [(-5, 0), (-5.4, -3), (-11, -3), (-11, -0.5)], TOOL)
     _arrow(
         end,
         (-5, 0),
         (-5, 9 * cutting / longest),
         RUST,
-        f"cutting force\n{cutting:.0f} {unit}",
+        _("cutting force\n{cutting:.0f} {unit}").format(cutting=cutting, unit=unit),
         (-5.4, 6.5),
         "right",
     )
-    _arrow(end, (-5, 0), (-5 + 9 * passive / longest, 0), BLUE, "passive", (-4.2, -1.5), "left")
+    _arrow(end, (-5, 0), (-5 + 9 * passive / longest, 0), BLUE, _("passive"), (-4.2, -1.5), "left")
     return figure
 
 
@@ -226,7 +230,10 @@ def wide_tools_figure(width, land, gap, unit="mm", projector=False):
             ((-width / 2, width / 2),),
             ((-width / 2, -width / 2 + land), (width / 2 - land, width / 2)),
         ),
-        (f"wide: one edge of {width:g} {unit}", f"relieved in the middle: two of {land:g} {unit}"),
+        (
+            _("wide: one edge of {width:g} {unit}").format(width=width, unit=unit),
+            _("relieved in the middle: two of {land:g} {unit}").format(land=land, unit=unit),
+        ),
         strict=True,
     ):
         _pane(axes, (-1.1 * gap, 1.1 * gap), (-1.08 * high, 0.85 * gap), name)
@@ -268,9 +275,9 @@ def wide_tools_figure(width, land, gap, unit="mm", projector=False):
         _area(axes, tip, TOOL)
         for begin, end in edges:
             axes.plot([begin, end], [0, 0], **EDGE)
-        _label(axes, (0, 0.3 * gap), "pin", GRAY)
-        _label(axes, (0.73 * gap, 0.25 * gap), "web", GRAY)
-        _label(axes, (-0.73 * gap, 0.25 * gap), "web", GRAY)
+        _label(axes, (0, 0.3 * gap), _("pin"), GRAY)
+        _label(axes, (0.73 * gap, 0.25 * gap), _("web"), GRAY)
+        _label(axes, (-0.73 * gap, 0.25 * gap), _("web"), GRAY)
     return figure
 
 
@@ -286,17 +293,19 @@ def web_facing_figure(side_relief, depth_below, gap, units="mm", projector=False
         projector, 9.0, 3.8, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88))
     )
     lean = np.tan(np.radians(side_relief))
-    _pane(front, (-9, 13), (-10.5, 7), "from the front, along the shank")
+    _pane(front, (-9, 13), (-10.5, 7), _("from the front, along the shank"))
     _area(front, [(-8.5, -9.5), (0, -9.5), (0, 5.5), (-8.5, 5.5)], STEEL)
     _area(front, [(0, 0), (8 * lean, -8), (6, -8), (6, -6 * np.tan(np.radians(12)))], TOOL)
     front.plot(0, 0, "o", color=RUST, markersize=7)
-    _label(front, (-4.3, 3.6), "web,\ncoming down", GRAY)
+    _label(front, (-4.3, 3.6), _("web,\ncoming down"), GRAY)
     _arrow(front, (-4.3, 1.8), (-4.3, -2.1), GRAY)
     front.plot([0, 8 * lean], [-8.4, -8.4], color=RUST, linewidth=2)
     _label(
         front,
         (12.5, 4.6),
-        f"gap {gap:.2g} {units} at the foot,\n{depth_below:g} {units} below the edge",
+        _("gap {gap:.2g} {units} at the foot,\n{depth_below:g} {units} below the edge").format(
+            gap=gap, units=units, depth_below=depth_below
+        ),
         RUST,
         at=(4 * lean, -8.4),
         align="right",
@@ -307,19 +316,19 @@ def web_facing_figure(side_relief, depth_below, gap, units="mm", projector=False
         -90,
         -90 + side_relief,
         6,
-        f"side relief {side_relief:g}°",
+        _("side relief {side_relief:g}°").format(side_relief=side_relief),
         place=(-0.6, -6.8),
         align="right",
     )
-    _pane(above, (-11, 11), (-10.5, 7), "from above")
+    _pane(above, (-11, 11), (-10.5, 7), _("from above"))
     _area(above, [(-10, -4), (0, -4), (0, 6.5), (-10, 6.5)], STEEL)
     _area(above, [(0, 1.5), (10, 1.5), (10, 6.5), (0, 6.5)], PALE)
     _area(above, [(0, 0.6), (0.25, -4), (0.6, -10), (4.5, -10), (4.5, -2), (1.4, 0.2)], TOOL)
     above.plot([0, 0.05], [0.6, -0.9], **EDGE)
-    _label(above, (-5, 4.5), "web", GRAY)
-    _label(above, (5.5, 4.0), "main or pin", GRAY)
-    _arrow(above, (8.2, -6.5), (8.2, -2.0), GREEN, "fed in", (8.2, -7.6))
-    _label(above, (-5.2, -6.6), "only the tip cuts:\nflank eased back 2°", RUST, at=(0.1, -1.8))
+    _label(above, (-5, 4.5), _("web"), GRAY)
+    _label(above, (5.5, 4.0), _("main or pin"), GRAY)
+    _arrow(above, (8.2, -6.5), (8.2, -2.0), GREEN, _("fed in"), (8.2, -7.6))
+    _label(above, (-5.2, -6.6), _("only the tip cuts:\nflank eased back 2°"), RUST, at=(0.1, -1.8))
     return figure
 
 
@@ -334,25 +343,21 @@ def interrupted_figure(web_width, near, far, tool_radius, share, front_angle, pr
     """
     figure, end, edges = blank(projector, 9.0, 4.2, ((0.0, 0.08, 0.5, 0.9), (0.5, 0.08, 0.5, 0.9)))
     half, swing = web_width / 2, np.hypot(far, web_width / 2)
-    turn = (
-        np.pi + np.radians(front_angle) * -1 - 0.35
-    )  # a moment before the blow: the leading side comes down on the tool
+    # a moment before the blow: the leading side comes down on the tool
+    turn = np.pi - np.radians(front_angle) - 0.35
     along = np.array([np.cos(turn), np.sin(turn)])
     across = np.array([-along[1], along[0]])
-    _pane(end, (-1.75 * swing, 1.15 * swing), (-1.3 * swing, 1.3 * swing), "from the tailstock end")
+    _pane(
+        end, (-1.75 * swing, 1.15 * swing), (-1.3 * swing, 1.3 * swing), _("from the tailstock end")
+    )
     web = [
         a * along + b * across
         for a, b in ((-near, -half), (far, -half), (far, half), (-near, half))
     ]
     _area(end, web, STEEL)
     circle = np.linspace(0, 2 * np.pi, 200)
-    end.plot(
-        tool_radius * np.cos(circle),
-        tool_radius * np.sin(circle),
-        color=GRAY,
-        linewidth=0.8,
-        linestyle=(0, (4, 3)),
-    )
+    path = tool_radius * np.cos(circle), tool_radius * np.sin(circle)
+    end.plot(*path, color=GRAY, linewidth=0.8, linestyle=(0, (4, 3)))
     lead = np.arcsin(half / tool_radius)
     struck = np.linspace(turn - lead, turn + lead, 50)
     end.plot(tool_radius * np.cos(struck), tool_radius * np.sin(struck), color=BLUE, linewidth=4)
@@ -369,18 +374,14 @@ def interrupted_figure(web_width, near, far, tool_radius, share, front_angle, pr
     )
     arc = np.radians(np.linspace(-70, -20, 20))
     end.plot(1.12 * swing * np.cos(arc), 1.12 * swing * np.sin(arc), color=GRAY, linewidth=1.2)
-    _arrow(
-        end,
-        1.12 * swing * np.array([np.cos(arc[-2]), np.sin(arc[-2])]),
-        1.12 * swing * np.array([np.cos(arc[-1]), np.sin(arc[-1])]),
-        GRAY,
-    )
-    _label(end, (0.35 * swing, 1.12 * swing), f"in metal {100 * share:.0f} % of a turn", BLUE)
-    _pane(edges, (-6.5, 12.5), (-10, 8), "face tool from the front: what is struck first")
+    _arrow(end, *(1.12 * swing * np.array([np.cos(one), np.sin(one)]) for one in arc[-2:]), GRAY)
+    words = _("in metal {share:.0f} % of a turn").format(share=100 * share)
+    _label(end, (0.35 * swing, 1.12 * swing), words, BLUE)
+    _pane(edges, (-6.5, 12.5), (-10, 8), _("face tool from the front: what is struck first"))
     rows = (
-        (4.5, 0.0, "level: all of the edge at once"),
-        (-1.0, 8.0, "rising to the tip: the tip first"),
-        (-6.5, -8.0, "falling to the tip: its back first"),
+        (4.5, 0.0, _("level: all of the edge at once")),
+        (-1.0, 8.0, _("rising to the tip: the tip first")),
+        (-6.5, -8.0, _("falling to the tip: its back first")),
     )
     for height, rise, words in rows:
         tilt = np.tan(np.radians(rise))
@@ -392,5 +393,5 @@ def interrupted_figure(web_width, near, far, tool_radius, share, front_angle, pr
         first = [-5] if rise > 0 else [0] if rise < 0 else [-5, -2.5, 0]
         edges.plot(first, [front] * len(first), "v", color=BLUE, markersize=8)
         _label(edges, (1.6, height - 0.4), words, RUST if rise > 0 else GRAY, align="left")
-    _label(edges, (-6.3, 6.6), "web's side, coming down", BLUE, align="left")
+    _label(edges, (-6.3, 6.6), _("web's side, coming down"), BLUE, align="left")
     return figure

@@ -5,6 +5,7 @@ the cut sets free: as a trial piece from the side, and over the depth of the cut
 import numpy as np
 
 from crankmath.blank.bar import section_axes
+from crankmath.language import _
 
 from ..crank_drawing import HIDDEN, INK, ROUND, WEB, circle, placed, shape
 from ..marks import ruler
@@ -64,7 +65,7 @@ def bar_paper(unit, deepest, projector=False):
             color=INK,
         )
     stress.annotate(
-        f"stress along\nthe bar [{stress_unit}]",
+        _("stress along\nthe bar [{stress_unit}]").format(stress_unit=stress_unit),
         (0, high + 26),
         ha="center",
         va="bottom",
@@ -72,7 +73,7 @@ def bar_paper(unit, deepest, projector=False):
         color=INK,
     )
     stress.annotate(
-        "− pressed   pulled +",
+        _("− pressed   pulled +"),
         (0, high + 8),
         ha="center",
         va="bottom",
@@ -86,11 +87,11 @@ def bar_paper(unit, deepest, projector=False):
         ylim=(0, 1.06),
         yticks=[0, 0.25, 0.5, 0.75, 1],
         yticklabels=["0", "", "", "", ""],
-        xlabel=f"Flat cut away [{unit}]",
-        ylabel="Bow of the whole bar",
+        xlabel=_("Flat cut away [{unit}]").format(unit=unit),
+        ylabel=_("Bow of the whole bar"),
     )
     chart.annotate(
-        "band: scatter of the stress",
+        _("band: scatter of the stress"),
         (0.5, 1),
         (0, 1.1 * size),
         xycoords="axes fraction",
@@ -160,7 +161,7 @@ def bar_items(crank, bar, bare, depth, words, guess=None):
         Note(MIDDLE[0], 4, words[1], GREEN, "middle"),
     ]
     if guess is not None:
-        moved.append(Note(MIDDLE[0], FACE[1] - 24, "dotted: your prediction", PURPLE, "middle"))
+        moved.append(Note(MIDDLE[0], FACE[1] - 24, _("dotted: your prediction"), PURPLE, "middle"))
     return moved
 
 
@@ -218,5 +219,12 @@ def piece_items(bar, depth, bow):
     return [
         Curve(ends, np.array([foot, foot, cut, cut, foot]), RUST, 1.2, "5 4", axes=3),
         Curve(np.r_[x, x[::-1]], np.r_[low, top[::-1]], INK, 1.6, fill="#e9edf2", axes=3),
-        Note(0.5, -TALL / 2 + 0.005, f"bow {enlarged:,.0f} times enlarged", GRAY, "middle", 3),
+        Note(
+            0.5,
+            -TALL / 2 + 0.005,
+            _("bow {enlarged:,.0f} times enlarged").format(enlarged=enlarged),
+            GRAY,
+            "middle",
+            3,
+        ),
     ]

@@ -5,6 +5,7 @@ space, and the chart of where center errors put a pin's axis along the bar.
 import numpy as np
 
 from crankmath.blank.bar import section_axes
+from crankmath.language import _, ngettext, spoken
 
 from ..crank_drawing import CENTER_LINE, HIDDEN, INK, circle, dimension, placed, shape
 from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank
@@ -38,7 +39,9 @@ def center_paper(unit, widest, projector=False):
     face.spines[:].set_visible(False)
     size = chart.xaxis.label.get_size() * 0.9
     face.annotate(
-        f"right end, as you look at it; {'mm' if unit == 'mm' else 'inches'}",
+        _("right end, as you look at it; {words}").format(
+            words="mm" if unit == "mm" else _("inches")
+        ),
         (MIDDLE[0], FACE[1] - 16),
         ha="center",
         fontsize=size,
@@ -47,11 +50,11 @@ def center_paper(unit, widest, projector=False):
     chart.set(
         xlim=(0, 100),
         ylim=(-widest, widest),
-        xlabel="Along the bar [% from the left]",
-        ylabel=f"Pin 1 off by [{unit}]",
+        xlabel=_("Along the bar [% from the left]"),
+        ylabel=_("Pin 1 off by [{unit}]").format(unit=unit),
     )
     view.annotate(
-        f"axes of the pins, errors {ENLARGED} times enlarged",
+        _("axes of the pins, errors {enlarged} times enlarged").format(enlarged=ENLARGED),
         (0.5, 0.99),
         xycoords="axes fraction",
         ha="center",
@@ -60,9 +63,9 @@ def center_paper(unit, widest, projector=False):
         color=INK,
     )
     for share, words, color in (
-        (0.985, "solid: outward", BLUE),
-        (0.86, "dashed: across the throw", GREEN),
-        (0.03, "thick: where the pin is", INK),
+        (0.985, _("solid: outward"), BLUE),
+        (0.86, _("dashed: across the throw"), GREEN),
+        (0.03, _("thick: where the pin is"), INK),
     ):
         chart.annotate(
             words,
@@ -120,7 +123,7 @@ def face_items(crank, layout, hole, unit, guess=None):
             drawn.append(circle(place, hole.mouth.m_as("mm"), 0, INK, 1.2))
     left, bottom = x.min(), y.min()
     head, first = 9 / scale, points["pin 1"]
-    for number, (_, place) in enumerate((("main", points["main"]), ("pin 1", first))):
+    for number, (_unused, place) in enumerate((("main", points["main"]), ("pin 1", first))):
         color, side = (BLUE, RUST)[number], (-1, 1)[number]
         out = side * (abs(left) + 30 / scale)
         drawn.append(
@@ -145,12 +148,12 @@ def face_items(crank, layout, hole, unit, guess=None):
                 (left, low), (place[0], low), as_marked(place[0] - left, unit), head, 0, color
             )
     for name, place in points.items():
-        drawn.append(Note(place[0], place[1] + reach - 4 / scale, name, INK, "middle"))
+        drawn.append(Note(place[0], place[1] + reach - 4 / scale, spoken(name), INK, "middle"))
     drawn.append(Curve(np.array([1.06 * left, -1.06 * left]), np.zeros(2), GRAY, 1, CENTER_LINE))
     if guess is not None:
         drawn += [
             Curve(0.9 * np.array([left, -left]), np.full(2, -guess), PURPLE, 2, "2 4"),
-            Note(0.9 * left, -guess, "your prediction", PURPLE),
+            Note(0.9 * left, -guess, _("your prediction"), PURPLE),
         ]
     return placed(drawn, scale, MIDDLE)
 
@@ -205,7 +208,7 @@ def axes_in_space(bar, span, centers, offs, said):
     clear = np.array([0.03 * length, 0.0, 0.0])  # words of the axes' ends
     traces = [Trace(face, INK, 1.5) for face in faces]
     words = [
-        Word((x, up.min() - 0.16 * np.ptp(up), 0.0), f"{end} end", INK)
+        Word((x, up.min() - 0.16 * np.ptp(up), 0.0), _("{end} end").format(end=_(end)), INK)
         for x, end in ((0.0, "left"), (length, "right"))
     ]
     places = np.column_stack([centers[:, 1], -centers[:, 0]])
@@ -226,9 +229,10 @@ def axes_in_space(bar, span, centers, offs, said):
         # pins at one height lie behind one another, and near the main, which is named at the left
         level = 1 + np.flatnonzero(np.abs(places[1:, 0] - y) < 1)
         if not number:
-            words.append(Word(ends[0] - clear, "main", color, "end"))
+            words.append(Word(ends[0] - clear, _("main"), color, "end"))
         elif number == level[-1]:
-            name = f"pin{'s' * (len(level) > 1)} {', '.join(map(str, level))}"
+            name = ngettext("pin {numbers}", "pins {numbers}", len(level))
+            name = name.format(numbers=", ".join(map(str, level)))
             words.append(Word(ends[1] + clear, name, color, "start"))
         if number == 1:
             here = [(x, y + dy * x / length, z + dz * x / length) for x in pin]

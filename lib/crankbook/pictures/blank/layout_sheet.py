@@ -5,6 +5,8 @@ of coordinates.
 import numpy as np
 from matplotlib import rc_context
 
+from crankmath.language import _, spoken
+
 from ..crank_drawing import INK, UNIT_WORDS, circle, size_text
 from ..scene import blank
 
@@ -45,8 +47,10 @@ def _places_on_page(layouts, width, height):
                 for k in range(number)
             ]
     raise ValueError(
-        "layouts do not fit on the page at true size; print one end on a page, or take the "
-        "larger page"
+        _(
+            "layouts do not fit on the page at true size; print one end on a page, or take the "
+            "larger page"
+        )
     )
 
 
@@ -63,7 +67,9 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     ValueError: Unknown page, or a bar too large for it.
     """
     if page not in PAGES:
-        raise ValueError(f"page must be one of {', '.join(PAGES)}, not {page!r}")
+        raise ValueError(
+            _("page must be one of {pages}, not {page!r}").format(pages=", ".join(PAGES), page=page)
+        )
     width, height = PAGES[page]
     places = _places_on_page(layouts, width, height)
     figure, axes = blank(False, width / 25.4, height / 25.4, ((0.0, 0.0, 1.0, 1.0),))
@@ -73,7 +79,9 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     axes.text(
         MARGIN,
         top,
-        f"{name}: centers at true size" if name else "Centers at true size",
+        _("{name}: centers at true size").format(name=spoken(name))
+        if name
+        else _("Centers at true size"),
         fontsize=14,
         va="top",
         color=INK,
@@ -82,10 +90,11 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     axes.text(
         MARGIN,
         top - 8,
-        "Print at 100 %, not “fit to page”. Hold a rule against both bars before you use the "
-        "sheet:\n"
-        "they have to be right within 0.1 mm (0.004 in). For checking and for scribing; drill by "
-        "the numbers.",
+        _(
+            "Print at 100 %, not “fit to page”. Hold a rule against both bars before you use the "
+            "sheet:\nthey have to be right within 0.1 mm (0.004 in). For checking and for "
+            "scribing; drill by the numbers."
+        ),
         fontsize=9,
         va="top",
         color=INK,
@@ -104,7 +113,7 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     axes.text(
         start[0] + bar_length + 2,
         start[1],
-        f"{label} across and down",
+        _("{label} across and down").format(label=label),
         fontsize=9,
         va="center",
         color=INK,
@@ -121,7 +130,7 @@ def _end_face(axes, layout, place, hole):
     axes.text(
         place[0],
         place[1] + _mm(bar.height) / 2 + 4,
-        f"{layout.end} end, as you look at it",
+        _("{end} end, as you look at it").format(end=_(layout.end)),
         ha="center",
         fontsize=9,
         color=INK,
@@ -144,7 +153,7 @@ def _end_face(axes, layout, place, hole):
 
 def _table(axes, layouts, unit, hole):
     """Places of the centers from the left and bottom edges and from the middle."""
-    rows = [("", "", "from left", "from bottom", "from middle x", "from middle y")]
+    rows = [("", "", _("from left"), _("from bottom"), _("from middle x"), _("from middle y"))]
     for layout in layouts:
         for point in layout.points:
             sizes = (point.from_left, point.from_bottom, point.from_middle_x, point.from_middle_y)
@@ -173,14 +182,21 @@ def _table(axes, layouts, unit, hole):
     drill = (
         ""
         if hole is None
-        else f"; center holes {hole.name}, drill {size_text(_mm(hole.drill), unit)}, mouth "
-        f"{size_text(_mm(hole.mouth), unit)}"
+        else _("; center holes {name}, drill {size_text}, mouth {other_size_text}").format(
+            name=hole.name,
+            size_text=size_text(_mm(hole.drill), unit),
+            other_size_text=size_text(_mm(hole.mouth), unit),
+        )
     )
     axes.text(
         MARGIN,
         MARGIN + 4 * len(rows) + 2,
-        f"Bar {words} × {size_text(_mm(bar.length), unit)} long; sizes in "
-        f"{UNIT_WORDS[unit]}{drill}",
+        _("Bar {words} × {size_text} long; sizes in {unit_words}{drill}").format(
+            words=words,
+            size_text=size_text(_mm(bar.length), unit),
+            unit_words=UNIT_WORDS[unit],
+            drill=drill,
+        ),
         fontsize=9,
         color=INK,
     )
@@ -196,7 +212,9 @@ def save_true_size(figure, path):
     """
     kind = str(path).rpartition(".")[2].lower()
     if kind not in ("svg", "pdf"):
-        raise ValueError(f"path has to end in .svg or .pdf to keep its size, not .{kind}")
+        raise ValueError(
+            _("path has to end in .svg or .pdf to keep its size, not .{kind}").format(kind=kind)
+        )
     with rc_context({"svg.hashsalt": "crankmath"}):
         figure.savefig(
             path,

@@ -4,6 +4,8 @@ throw error does to it.
 
 import numpy as np
 
+from crankmath.language import _
+
 from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank
 from ..space import Body, Prism, Space, box_corners, circle, pale, prisms
 
@@ -32,13 +34,17 @@ def piston_paper(unit, widest, projector=False):
     for chart in (travel, error):
         chart.set(xlim=(0, 360), xticks=(0, 90, 180, 270, 360))
         chart.grid(color="#dddddd")
-    error.set_xlabel("Crank turned by [°]")
+    error.set_xlabel(_("Crank turned by [°]"))
     travel.set_xticklabels([])
-    travel.set(ylim=(0, 118), yticks=(0, 25, 50, 75, 100), ylabel="Piston has come\n[% of stroke]")
-    error.set(ylim=(-widest, widest), ylabel=f"Piston 1 too far\nout by [{unit}]")
+    travel.set(
+        ylim=(0, 118), yticks=(0, 25, 50, 75, 100), ylabel=_("Piston has come\n[% of stroke]")
+    )
+    error.set(
+        ylim=(-widest, widest), ylabel=_("Piston 1 too far\nout by [{unit}]").format(unit=unit)
+    )
     error.axhline(0, color="#999999", linewidth=0.8)
     travel.annotate(
-        "dashed: throw 1 on an endless rod",
+        _("dashed: throw 1 on an endless rod"),
         (0.5, 1),
         (0, 6),
         xycoords="axes fraction",
@@ -67,8 +73,12 @@ def crank_in_space(work, pins, throws, rod, turns, heights, said):
     turns [rad]: Even steps over the turn; heights: of each piston's pin at them, one row a piston.
     """
     shaft = np.column_stack([turns, 0 * turns, 0 * turns])
-    bodies, clear, longest = [Body(prisms(work.pieces), moves=shaft)], [], max(e for e, _ in throws)
-    apart = np.diff([(low + high) / 2 for low, high, _ in pins])
+    bodies, clear, longest = (
+        [Body(prisms(work.pieces), moves=shaft)],
+        [],
+        max(e for e, _unused in throws),
+    )
+    apart = np.diff([(low + high) / 2 for low, high, _unused in pins])
     wide = min([WIDE * longest, *(0.46 * apart)])
     high = HIGH * longest / 2
     for number, ((low, up, radius), (e, (u, v))) in enumerate(zip(pins, throws, strict=True)):
@@ -131,7 +141,7 @@ def travel_chart(angles, shares, harmonic, turn, now):
             Note(
                 place,
                 shares[numbers[0]].max() + 4,  # clear of the point's ring
-                words if len(shares) > 3 else f"throw {words}",
+                words if len(shares) > 3 else _("throw {words}").format(words=words),
                 COLORS[numbers[0] % 4],
                 anchor,
                 1,

@@ -4,6 +4,8 @@ force and couple over a turn.
 
 import numpy as np
 
+from crankmath.language import _, marked
+
 from ..marks import arrow
 from ..scene import (
     BLUE,
@@ -84,7 +86,7 @@ def path_items(parts, unit, axes, guess, speed):
     """
     largest = max(np.max(np.hypot(*path)) for path in parts.values())
     if largest < 1e-9:
-        return [Note(0, -0.06, "none", GRAY, "middle", axes)]
+        return [Note(0, -0.06, _("none"), GRAY, "middle", axes)]
     seen = 0.0 if guess is None else min(guess / 1.15, 4 * largest)  # one far off shrinks nothing
     full = full_scale(max(1.02 * largest, seen), f"axes {axes}")
     drawn = [
@@ -107,7 +109,7 @@ def path_items(parts, unit, axes, guess, speed):
     if guess is not None and guess < 1.15 * full:
         drawn += [
             _circle((0, 0), guess / full, PURPLE, 2, "2 4", axes=axes),
-            Note(0, -guess / full - 0.13, "your prediction", PURPLE, "middle", axes),
+            Note(0, -guess / full - 0.13, _("your prediction"), PURPLE, "middle", axes),
         ]
     return drawn
 
@@ -120,9 +122,9 @@ def balance_paper(projector=False):
     size = crank.xaxis.label.get_size() * 0.9
     ring = np.linspace(0, 2 * np.pi, 121)
     for axes, title in (
-        (crank, "crank, angle zero up"),
-        (force, "shaking force, stroke up"),
-        (couple, "shaking couple"),
+        (crank, _("crank, angle zero up")),
+        (force, _("shaking force, stroke up")),
+        (couple, _("shaking couple")),
     ):
         axes.set(xlim=(-REACH, REACH), ylim=(-1.3, 1.3), xticks=[], yticks=[])
         axes.set_aspect("equal")
@@ -133,7 +135,10 @@ def balance_paper(projector=False):
             axes.plot(radius * np.cos(ring), radius * np.sin(ring), color="#cccccc", linewidth=0.9)
         axes.plot([-1, 1], [0, 0], color="#cccccc", linewidth=0.9)
         axes.plot([0, 0], [-1, 1], color="#cccccc", linewidth=0.9)
-    for axes, names in ((force, ("primary", "secondary")), (couple, ("both",))):
+    for axes, names in (
+        (force, (marked("primary"), marked("secondary"))),
+        (couple, (marked("both"),)),
+    ):
         for place, name in zip((-1.2, 0.05), names, strict=False):
             color, dash = INKS[name]
             style = (
@@ -142,5 +147,5 @@ def balance_paper(projector=False):
             axes.plot(
                 [place, place + 0.25], [-1.2, -1.2], color=color, linewidth=2, linestyle=style
             )
-            axes.annotate(name, (place + 0.3, -1.25), fontsize=size, color=color)
+            axes.annotate(_(name), (place + 0.3, -1.25), fontsize=size, color=color)
     return figure

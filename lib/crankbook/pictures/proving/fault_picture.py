@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from crankmath.language import _
+
 from ..crank_drawing import CENTER_LINE, Shape
 from ..marks import dial
 from ..scene import (
@@ -94,7 +96,7 @@ def crank_items(left, full, words, size=0.0):
         up = scale * np.array([0, 0.026, 0.026, -0.026, -0.026])
         items.append(curve(cone, up, GRAY, 1, "", "#bbbbbb"))
     mains = [side for piece, side in zip(part.pieces, part.sides, strict=True) if _is_main(piece)]
-    for x, up, (*_, high), said in zip(left.x, rise, mains, words, strict=False):
+    for x, up, (*_unused, high), said in zip(left.x, rise, mains, words, strict=False):
         at = begin + x[ALONG // 2] / scale
         foot = MIDDLE + (high + enlarged * up[ALONG // 2]) / scale
         hand = np.pi * (0.5 - 0.75 * np.clip(up[ALONG // 2] / full, -1, 1))
@@ -109,17 +111,24 @@ def crank_items(left, full, words, size=0.0):
         factor, y = size / moved, MIDDLE + y / scale
         grip = Grip("size", "y", factor, size - factor * y)
         items.append(Point(begin + x / scale, y, RUST, CRANK, (grip,)))
-    mark = f"{np.degrees(left.up) % 360:.0f}° mark up"
+    mark = _("{up:.0f}° mark up").format(up=np.degrees(left.up) % 360)
     return [
         *items,
         Note(-0.11, -0.01, mark, GRAY, "start", CRANK),
-        Note(1.11, -0.01, f"offsets {enlarged:,.0f} times enlarged", GRAY, "end", CRANK),
+        Note(
+            1.11,
+            -0.01,
+            _("offsets {enlarged:,.0f} times enlarged").format(enlarged=enlarged),
+            GRAY,
+            "end",
+            CRANK,
+        ),
     ]
 
 
 def covered_items():
     """Moving items in place of a crank that a class is not to see yet."""
-    return [Note(0.5, MIDDLE, "the crank, under its cover", GRAY, "middle", CRANK)]
+    return [Note(0.5, MIDDLE, _("the crank, under its cover"), GRAY, "middle", CRANK)]
 
 
 def _is_main(piece):
@@ -157,7 +166,7 @@ def band_items(axes, half, full):
         Curve(np.array([0.0, 360.0]), np.full(2, side * half / full), PURPLE, 2, "2 4", axes=axes)
         for side in (1, -1)
     ]
-    return [*lines, Note(358, half / full, "your prediction", PURPLE, "end", axes=axes)]
+    return [*lines, Note(358, half / full, _("your prediction"), PURPLE, "end", axes=axes)]
 
 
 def left_over_items(left_over, full):
@@ -200,20 +209,24 @@ def fault_paper(unit, causes, projector=False):
         chart.set_yticklabels(["", "", "0", "", ""])
         chart.grid(color="#dddddd")
         chart.axhline(0, color=GRAY, linewidth=1.4, linestyle=(0, (3, 5)))
-        chart.set_title(f"main {number} [{unit}]", fontsize=size * 0.9, color="#333333")
-    charts[0].set_xlabel("Mark under the dial [°]")
+        chart.set_title(
+            _("main {number} [{unit}]").format(number=number, unit=unit),
+            fontsize=size * 0.9,
+            color="#333333",
+        )
+    charts[0].set_xlabel(_("Mark under the dial [°]"))
     for place, words, color in (
-        (0.02, "● reading", RUST),
-        (0.17, "— best cause", BLUE),
-        (0.36, "- - before release", GRAY),
+        (0.02, _("● reading"), RUST),
+        (0.17, _("— best cause"), BLUE),
+        (0.36, _("- - before release"), GRAY),
     ):
         figure.text(place, 0.475, words, fontsize=size * 0.9, color=color)
     window.set(xlim=(-0.12, 1.12), ylim=(0, TALL), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
     window.set_title(
-        "released: mains under dials, swing a turn", fontsize=size * 0.9, color="#333333"
+        _("released: mains under dials, swing a turn"), fontsize=size * 0.9, color="#333333"
     )
     bars.set(xlim=(-0.6, len(causes) - 0.4), ylim=(0, 1), yticks=[])
-    bars.set_title(f"left over [{unit}]", fontsize=size * 0.9, color="#333333")
-    bars.set_xticks(range(len(causes)), [name.replace(" ", "\n") for name in causes])
+    bars.set_title(_("left over [{unit}]").format(unit=unit), fontsize=size * 0.9, color="#333333")
+    bars.set_xticks(range(len(causes)), [_(name).replace(" ", "\n") for name in causes])
     return figure

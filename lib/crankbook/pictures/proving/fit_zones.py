@@ -4,6 +4,8 @@ fillet of its seat.
 
 import numpy as np
 
+from crankmath.language import _
+
 from ..scene import (
     BLUE,
     GRAY,
@@ -69,11 +71,11 @@ def zone_items(now, cold, unit, names):
         drawn.append(_bar("fit", tightest / full, min(loosest, 0.0) / full, PURPLE))
     for end, place in ((loosest, _over(loosest / full)), (tightest, _under(tightest / full))):
         word, color = (
-            ("clearance", GREEN)
+            (_("clearance"), GREEN)
             if end > 0
-            else ("interference", PURPLE)
+            else (_("interference"), PURPLE)
             if end < 0
-            else ("touching", GRAY)
+            else (_("touching"), GRAY)
         )
         drawn.append(Note(COLUMNS["fit"], place, f"{word} {_plain(abs(end))}", color, "middle"))
     return drawn, full
@@ -95,7 +97,7 @@ def guess_items(interference, full):
     across = COLUMNS["fit"] + np.array([-0.45, 0.45])
     return [
         Curve(across, np.full(2, height), PURPLE, 2, "2 4"),
-        Note(across[0] - 0.03, height - 0.03, "your prediction", PURPLE, "end"),
+        Note(across[0] - 0.03, height - 0.03, _("your prediction"), PURPLE, "end"),
     ]
 
 
@@ -133,8 +135,8 @@ def corner_items(seat, fillet, ring, texts):
     y = np.r_[0, 1, 1, MAIN + arc, MAIN + arc - arc * np.sin(turn), MAIN, 0, 0]
     drawn = [
         Curve(x, y, GRAY, 1.8, fill="#e4e4e4", axes=1),
-        Note(WEB / 2, 0.9, "web", GRAY, "middle", 1),
-        Note(0.75, 0.03, seat, GRAY, "middle", 1),
+        Note(WEB / 2, 0.9, _("web"), GRAY, "middle", 1),
+        Note(0.75, 0.03, _(seat), GRAY, "middle", 1),
     ]
     if ring:
         corner, shape, high, gap = ring
@@ -177,6 +179,6 @@ def fit_paper(projector=False):
     zones.hlines((-1, -0.5, 0.5, 1), 0.45, 3.35, color="#dddddd", linewidth=0.8)
     zones.hlines(0, 0.45, 3.35, color="#555555", linewidth=1.2)
     size = zones.xaxis.label.get_size() * 0.9
-    zones.annotate("from the nominal size", (0.02, -1.18), fontsize=size, color=GRAY)
-    zones.annotate("fit", (COLUMNS["fit"], 1.2), fontsize=size, color=GRAY, ha="center")
+    zones.annotate(_("from the nominal size"), (0.02, -1.18), fontsize=size, color=GRAY)
+    zones.annotate(_("fit"), (COLUMNS["fit"], 1.2), fontsize=size, color=GRAY, ha="center")
     return figure

@@ -5,6 +5,8 @@ lobes.
 import numpy as np
 from matplotlib.ticker import MaxNLocator
 
+from crankmath.language import _
+
 from ..marks import dial
 from ..scene import BLUE, GRAY, GREEN, PALE, RUST, Curve, Note, Point, blank
 
@@ -69,7 +71,10 @@ def section_items(outline, offset, toward, most):
         ]
         arrow = np.array([(0.0, 0.0), head[1], head[0], head[1], head[2]])
         items.append(Curve(arrow[:, 0], arrow[:, 1], GREEN, 3, axes=1))
-        for words, mark, far in ((f"high {toward:.0f}°", toward, 0.55), ("move", away, 0.66)):
+        for words, mark, far in (
+            (_("high {toward:.0f}°").format(toward=toward), toward, 0.55),
+            (_("move"), away, 0.66),
+        ):
             spot_x, spot_y = _on_section(mark, far * radius)
             items.append(Note(spot_x, spot_y - 0.07 * radius, words, GREEN, "middle", axes=1))
     return items
@@ -89,7 +94,14 @@ def vee_items(vee_angle, most):
     ends = np.array([touch - 0.35 * along, touch + 0.55 * along])
     return [
         *(Curve(side * ends[:, 0], ends[:, 1], RUST, 4, axes=1) for side in (-1, 1)),
-        Note(0.0, -1.34 * radius, f"{vee_angle:.0f}° vee", RUST, "middle", axes=1),
+        Note(
+            0.0,
+            -1.34 * radius,
+            _("{vee_angle:.0f}° vee").format(vee_angle=vee_angle),
+            RUST,
+            "middle",
+            axes=1,
+        ),
     ]
 
 
@@ -104,7 +116,14 @@ def lobe_bars(heights):
         color, height = GREEN if lobes == 1 else BLUE, heights.get(lobes)
         if height is None:
             items.append(
-                Note(lobes, 0, "blind" if lobes in heights else "not told", RUST, "middle", axes=2)
+                Note(
+                    lobes,
+                    0,
+                    _("blind") if lobes in heights else _("not told"),
+                    RUST,
+                    "middle",
+                    axes=2,
+                )
             )
             continue
         sides = lobes + 0.14 * np.array([-1, 1, 1, -1])
@@ -139,8 +158,8 @@ def runout_paper(unit, most, projector=False, true=False):
     chart.set(
         xlim=(0, 360),
         ylim=(-most, most),
-        xlabel="Mark of the work under the dial [°]",
-        ylabel=f"Reading [{unit}]",
+        xlabel=_("Mark of the work under the dial [°]"),
+        ylabel=_("Reading [{unit}]").format(unit=unit),
     )
     chart.set_xticks(np.arange(0, 361, 90 if projector else 45))
     chart.grid(color="#dddddd")
@@ -151,9 +170,9 @@ def runout_paper(unit, most, projector=False, true=False):
     section.spines[:].set_visible(False)
     section.plot(*_on_section(AROUND, ROUND * most), color="#999999", linewidth=0.8)
     for place, words, color in (
-        (0.0, "● reading", RUST),
-        (0.30, "— no scatter" if true else "— fit", BLUE),
-        (0.62, "- - offset's part", GREEN),
+        (0.0, _("● reading"), RUST),
+        (0.30, _("— no scatter") if true else "— fit", BLUE),
+        (0.62, _("- - offset's part"), GREEN),
     ):
         chart.annotate(
             words, (place, 1.06), xycoords="axes fraction", fontsize=size * 0.9, color=color
@@ -166,8 +185,8 @@ def runout_paper(unit, most, projector=False, true=False):
     bars.set(
         xlim=(0.4, 5.6),
         ylim=(0, 2.4 * most),
-        ylabel=f"Height [{unit}]",
-        xlabel="Lobes (1 is the offset), valley to top",
+        ylabel=_("Height [{unit}]").format(unit=unit),
+        xlabel=_("Lobes (1 is the offset), valley to top"),
     )
     bars.set_xticks([1, 2, 3, 4, 5])
     bars.yaxis.set_major_locator(MaxNLocator(3))

@@ -8,6 +8,8 @@ from matplotlib.cm import ScalarMappable
 from matplotlib.collections import PolyCollection
 from matplotlib.colors import ListedColormap, Normalize
 
+from crankmath.language import _
+
 from ..scene import BLUE, RUST, blank, shades
 from ..space import sight
 from ..space_still import LIGHT
@@ -95,5 +97,5 @@ def solved_throw(force, shown, peaks, most, turned=-35.0, tilted=25.0, units="mm
         ScalarMappable(scale, ListedColormap(shades() / 255)),
         cax=figure.add_axes((0.86, 0.14, 0.025, 0.72)),
     )
-    bar.set_label(f"Principal stress [{unit}]")
+    bar.set_label(_("Principal stress [{unit}]").format(unit=unit))
     return figure

@@ -7,6 +7,8 @@ from functools import cache
 import numpy as np
 from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
 
+from crankmath.language import _
+
 from ..marks import arrow
 from ..scene import BLUE, FINER, GREEN, RUST, Curve, Note, Shading, blank, full_scale, shades
 
@@ -27,7 +29,7 @@ PLACES = (
     (0.585, 0.13, 0.40, 0.82),
     (0.085, 0.03, 0.28, 0.494),
 )
-LOADS = {"bending": "bending moment", "torsion": "torque", "tension": "pull"}
+LOADS = {"bending": _("bending moment"), "torsion": _("torque"), "tension": _("pull")}
 
 
 @cache
@@ -128,7 +130,9 @@ def _under_lens(field, outline, window, arc, radius):
         *arrow(middle, rim, "#222222", LENS, head=0.016),
         Note(middle[0], max(middle[1] + 0.06, peak[1] + 0.17), radius, "#222222", "middle", LENS),
         *arrow((peak[0] - 0.2, peak[1] + 0.1), peak, RUST, LENS, head=0.03),
-        Note(0.03, peak[1] + 0.09, f"{field.kt:.2f} × nominal", RUST, "start", LENS),
+        Note(
+            0.03, peak[1] + 0.09, _("{kt:.2f} × nominal").format(kt=field.kt), RUST, "start", LENS
+        ),
     ]
 
 
@@ -155,13 +159,13 @@ def stress_paper(projector=False):
     for axes in (window, lens):
         axes.spines[:].set_visible(False)
     size = scale.xaxis.label.get_size() * 0.9
-    lens.annotate("corner, enlarged", (0.03, 0.92), fontsize=size, color=GREEN)
+    lens.annotate(_("corner, enlarged"), (0.03, 0.92), fontsize=size, color=GREEN)
     scale.imshow(shades()[:, None], aspect="auto", origin="lower", extent=(0, 1, 0, MOST))
     scale.set(xticks=[], yticks=[0, 1, 2, 3])
     scale.yaxis.tick_right()
     scale.set_yticklabels(["0", "1", "2", "3 +"])
     scale.set_title(
-        "Stress /\nnominal",
+        _("Stress /\nnominal"),
         fontsize=size,
         loc="left",
         pad=scale.xaxis.label.get_size(),
@@ -171,8 +175,8 @@ def stress_paper(projector=False):
         ylim=(1, 8),
         xscale="log",
         yscale="log",
-        xlabel="Fillet radius / small diameter, r/d",
-        ylabel="Stress concentration factor Kt",
+        xlabel=_("Fillet radius / small diameter, r/d"),
+        ylabel=_("Stress concentration factor Kt"),
     )
     for axis, ticks in (
         (chart.xaxis, [0.01, 0.03, 0.1, 0.3, 1]),
@@ -181,7 +185,7 @@ def stress_paper(projector=False):
         axis.set_major_locator(FixedLocator(ticks))
         axis.set_minor_locator(NullLocator())
         axis.set_minor_formatter(NullFormatter())
-        axis.set_major_formatter(lambda tick, _: f"{tick:g}")
+        axis.set_major_formatter(lambda tick, _unused: f"{tick:g}")
     chart.grid(color="#dddddd")
     if projector:
         chart.tick_params(axis="x", pad=9)  # larger type: the corner's two numbers would touch

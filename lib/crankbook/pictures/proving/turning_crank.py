@@ -5,6 +5,8 @@ safety factors with their ranges.
 import numpy as np
 from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
 
+from crankmath.language import _, marked
+
 from ..scene import BLUE, PURPLE, RUST, Curve, Note, Point, blank
 from ..space import Body, Space, Trace, Word, hoop, prisms_by_piece, straight
 
@@ -14,11 +16,14 @@ PLACES = (
     (0.62, 0.11, 0.365, 0.44),
     (0.47, 0.6, 0.53, 0.4),
 )
-SAFE = ((1.0, "#c62828", "under 1"), (1.5, "#e08a1e", "to 1.5"), (3.0, "#e6cf3c", "to 3"),
-        (np.inf, "#2f6fb5", "over 3"))  # fmt: skip
+SAFE = ((1.0, "#c62828", _("under 1")), (1.5, "#e08a1e", _("to 1.5")), (3.0, "#e6cf3c", _("to 3")),
+        (np.inf, "#2f6fb5", _("over 3")))  # fmt: skip
 
 SAFETIES = (0.2, 20.0)
-ROWS = ("pin fillet", "main fillet", "web", "pin middle", "main middle")
+ROWS = (
+    *(marked("pin fillet"), marked("main fillet"), marked("web")),
+    *(marked("pin middle"), marked("main middle")),
+)
 TICKS = (0.2, 0.5, 1, 2, 5, 10, 20)
 
 
@@ -36,16 +41,19 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
         axes.grid(color="#dddddd")
         axes.axhline(0, color="#777777", linewidth=0.8)
     torque.set_xticklabels([])
-    torque.set_ylabel(f"Torque [{torque_unit}]")
-    stress.set(xlabel="Crank angle [deg]", ylabel=f"Stress [{stress_unit}]")
+    torque.set_ylabel(_("Torque [{torque_unit}]").format(torque_unit=torque_unit))
+    stress.set(
+        xlabel=_("Crank angle [deg]"),
+        ylabel=_("Stress [{stress_unit}]").format(stress_unit=stress_unit),
+    )
     safety.set(
         xlim=SAFETIES,
         ylim=(len(ROWS) - 0.5, -0.5),
         xscale="log",
-        xlabel="Safety factor against a crack",
+        xlabel=_("Safety factor against a crack"),
         yticks=range(len(ROWS)),
     )
-    safety.set_yticklabels([row.replace(" ", "\n") for row in ROWS])
+    safety.set_yticklabels([_(row).replace(" ", "\n") for row in ROWS])
     safety.axvspan(SAFETIES[0], 1, color="#f3ddd5", linewidth=0)
     safety.axvline(1, color=RUST, linewidth=1.5)
     for line in np.arange(0.5, len(ROWS) - 1):
@@ -54,10 +62,14 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
     safety.xaxis.set_major_locator(FixedLocator(ticks))
     safety.xaxis.set_minor_locator(NullLocator())
     safety.xaxis.set_minor_formatter(NullFormatter())
-    safety.xaxis.set_major_formatter(lambda tick, _: f"{tick:g}")
+    safety.xaxis.set_major_formatter(lambda tick, _unused: f"{tick:g}")
     size = safety.xaxis.label.get_size() * 0.85
     safety.annotate(
-        "may\ncrack", (SAFETIES[0] * 1.12, len(ROWS) - 0.62), fontsize=size, color=RUST, va="bottom"
+        _("may\ncrack"),
+        (SAFETIES[0] * 1.12, len(ROWS) - 0.62),
+        fontsize=size,
+        color=RUST,
+        va="bottom",
     )
     _legend(view, size)
     return figure
@@ -65,8 +77,8 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
 
 def _legend(view, size):
     """Colors of the corners in space, in words."""
-    view.annotate("lowest safety:", (0.02, 0.02), xycoords="axes fraction", fontsize=size)
-    for number, (*_, words) in enumerate(SAFE):
+    view.annotate(_("lowest safety:"), (0.02, 0.02), xycoords="axes fraction", fontsize=size)
+    for number, (*_unused, words) in enumerate(SAFE):
         x = 0.29 + 0.18 * number
         view.annotate(words, (x + 0.035, 0.02), xycoords="axes fraction", fontsize=size)
 
@@ -76,13 +88,13 @@ def samples():
     x, y = 0.015 + 0.012 * np.array([-1, 1, 1, -1, -1]), 0.04 + 0.03 * np.array([-1, -1, 1, 1, -1])
     return [
         Curve(0.28 + 0.18 * number + x, y, "#222222", 1, "", color, 3, sample=True)
-        for number, (_, color, _) in enumerate(SAFE)
+        for number, (_unused, color, _unused) in enumerate(SAFE)
     ]
 
 
 def color_of(safety):
     """Color of a corner by the low end of its range."""
-    return next((color for limit, color, _ in SAFE if safety < limit), SAFE[-1][1])
+    return next((color for limit, color, _unused in SAFE if safety < limit), SAFE[-1][1])
 
 
 def crank_in_space(pieces, corners, weakest, words):
@@ -111,7 +123,9 @@ def crank_in_space(pieces, corners, weakest, words):
     ends = pieces[0].x0, pieces[-1].x1
     holds = np.vstack([hoop(end, (0.0, 0.0), swing)[::4] for end in ends])
     holds = np.vstack([holds, (x, 1.25 * top, z)])
-    said = f"Crank in space, its corners colored by safety; weakest is the {words}."
+    said = _("Crank in space, its corners colored by safety; weakest is the {words}.").format(
+        words=words
+    )
     return Space(tuple(bodies), said, holds, (*rings, pointer), (named,), axes=3)
 
 
@@ -129,7 +143,11 @@ def safety_row(row, opinions):
             Curve(ends, np.full(2, height), color, 3, axes=2),
             Point(at, height, color, axes=2),
         ]
-        shown = f"over {SAFETIES[1]:g}" if value > SAFETIES[1] else f"{value:.2g}"
+        shown = (
+            _("over {safeties:g}").format(safeties=SAFETIES[1])
+            if value > SAFETIES[1]
+            else f"{value:.2g}"
+        )
         words = f"{words} {shown}" if words else shown
         beside = (ends[1] * 1.12, "start") if ends[1] < 4.5 else (max(ends[0], 0.4) / 1.12, "end")
         drawn.append(Note(float(beside[0]), height + 0.16, words, color, beside[1], axes=2))

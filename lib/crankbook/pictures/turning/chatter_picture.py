@@ -5,6 +5,8 @@ waves behind both.
 import numpy as np
 from matplotlib.ticker import NullFormatter, NullLocator
 
+from crankmath.language import _
+
 from ..scene import BLUE, GRAY, GREEN, PURPLE, RUST, Curve, Grip, Note, Point, blank
 
 INK, STEEL, TOOL = "#222222", "#f4f4f4", "#dfe3e8"
@@ -111,7 +113,7 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit, points=
             loud[0] > 0
         ):  # it leaves the chart upward, or ends where slow cutting is quiet at any width
             if x[0] > 130:
-                words = "any width quiet" if x[0] > 220 else "all quiet"
+                words = _("any width quiet") if x[0] > 220 else _("all quiet")
                 drawn.append(Note(x[0] / 1.06, top / 1.45, words, GREEN, "end", axes=1))
             x, y = np.r_[x[0], x], np.r_[top, y]
         drawn.append(Curve(x, y, BLUE, 3, axes=1))
@@ -124,8 +126,8 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit, points=
                     for place in (own[int(share * len(own))] for share in (0.15, 0.4, 0.65))
                 ]
                 x, y = next((spot for spot in places if _clear(*spot, points)), places[0])
-                drawn.append(Note(x, y, f"{part} chatters", RUST, axes=1))
-    words = f"any speed: {at_any_speed:.2g} {unit}"
+                drawn.append(Note(x, y, _("{part} chatters").format(part=_(part)), RUST, axes=1))
+    words = _("any speed: {at_any_speed:.2g} {unit}").format(at_any_speed=at_any_speed, unit=unit)
     return drawn + [
         Curve(np.array(SPEEDS), np.full(2, at_any_speed), GREEN, 2, "10 5", axes=1),
         Note(SPEEDS[1] * 0.93, at_any_speed / 1.75, words, GREEN, "end", axes=1),
@@ -146,8 +148,8 @@ def tool_points(speed, full, cutting, relieved, under, chatters):
     beyond = speed >= 900  # words to its right would leave the chart
     quiet = not (relieved or chatters)  # the curve may then run to the right of the full edge too
     for height, words, chosen, on_left in (
-        (full, "full edge", not relieved, beyond or (quiet and speed > 160)),
-        (cutting, "relieved", relieved, beyond or (under and speed > 160)),
+        (full, _("full edge"), not relieved, beyond or (quiet and speed > 160)),
+        (cutting, _("relieved"), relieved, beyond or (under and speed > 160)),
     ):
         anchor, shift = left if on_left else right
         drawn += [
@@ -173,18 +175,20 @@ def turn_items(growth, lead):
     across, last = x / (4 * np.pi), 1.55 + WAVE * np.sin(x)
     drawn = [
         Curve(across, last, GRAY, 2, "6 4", axes=2),
-        Note(0.01, 1.55 + 1.2 * WAVE, "last turn", GRAY, "start", 2),
+        Note(0.01, 1.55 + 1.2 * WAVE, _("last turn"), GRAY, "start", 2),
     ]
     if growth is None:
-        return [*drawn, Note(0.5, 0.3, "this turn: beyond this sum", RUST, "middle", 2)]
+        return [*drawn, Note(0.5, 0.3, _("this turn: beyond this sum"), RUST, "middle", 2)]
     now = WAVE * min(growth, MOST_GROWTH) * np.sin(x + lead)
-    much = f"{growth:.2g} times as high" if growth < 100 else "far higher"
+    much = (
+        _("{growth:.2g} times as high").format(growth=growth) if growth < 100 else _("far higher")
+    )
     color = RUST if growth > 1 else GREEN
     return [
         Curve(np.r_[across, across[::-1]], np.r_[now, last[::-1]], TOOL, 0.5, fill=TOOL, axes=2),
         *drawn,
         Curve(across, now, color, 2.5, axes=2),
-        Note(0.99, 1.55 + 1.2 * WAVE, f"this turn, {much}", color, "end", 2),
+        Note(0.99, 1.55 + 1.2 * WAVE, _("this turn, {much}").format(much=much), color, "end", 2),
     ]
 
 
@@ -192,7 +196,7 @@ def guess_items(width):
     """The reader's prediction as a line across the chart."""
     return [
         Curve(np.array(SPEEDS), np.full(2, width), PURPLE, 2, "2 4", axes=1),
-        Note(SPEEDS[0] * 1.08, width, "your prediction", PURPLE, axes=1),
+        Note(SPEEDS[0] * 1.08, width, _("your prediction"), PURPLE, axes=1),
     ]
 
 
@@ -215,15 +219,19 @@ def chatter_paper(unit, low, top, gear_table, projector=False):
     window.spines[:].set_visible(False)
     size = chart.xaxis.label.get_size() * 0.85
     window.annotate(
-        "pin and webs from above, to scale", (0, 0.46), ha="center", fontsize=size, color="#333333"
+        _("pin and webs from above, to scale"),
+        (0, 0.46),
+        ha="center",
+        fontsize=size,
+        color="#333333",
     )
     chart.set(
         xlim=SPEEDS,
         ylim=(low, top),
         xscale="log",
         yscale="log",
-        xlabel="Spindle speed [rpm]",
-        ylabel=f"Edge in the cut [{unit}]",
+        xlabel=_("Spindle speed [rpm]"),
+        ylabel=_("Edge in the cut [{unit}]").format(unit=unit),
     )
     widths = [tick for tick in (0.001, 0.003, 0.01, 0.03, 0.1, 0.3, 1, 3, 10) if low <= tick <= top]
     chart.set_xticks([70, 160, 400, 1000, 2000], ["70", "160", "400", "1000", "2000"])
@@ -232,7 +240,7 @@ def chatter_paper(unit, low, top, gear_table, projector=False):
         axis.set_minor_locator(NullLocator())
         axis.set_minor_formatter(NullFormatter())
     chart.vlines(gear_table, low, low * 1.25, color="#777777", linewidth=1)
-    chart.annotate("gear steps", (75, low * 1.3), fontsize=size, color="#333333")
+    chart.annotate(_("gear steps"), (75, low * 1.3), fontsize=size, color="#333333")
     chart.grid(color="#dddddd")
     return figure
 
@@ -257,7 +265,7 @@ def wave_figure(lags, labels, projector=False):
         axes.spines[:].set_visible(False)
         size = axes.xaxis.label.get_size()
         axes.annotate(label, (0.1, 2.45), fontsize=size, color=INK)
-    for words, height, color in (("last turn", 1.6, GRAY), ("this turn", 0.0, BLUE)):
+    for words, height, color in ((_("last turn"), 1.6, GRAY), (_("this turn"), 0.0, BLUE)):
         rows[0].annotate(
             words, (6 * np.pi - 0.1, height + 0.62), ha="right", fontsize=size, color=color
         )
@@ -285,8 +293,8 @@ def growth_figure(sizes, labels, projector=False):
     axes.set(
         yscale="log",
         xlim=(0, len(sizes[0]) - 1),
-        xlabel="Turn",
-        ylabel="Swing over the first turn's",
+        xlabel=_("Turn"),
+        ylabel=_("Swing over the first turn's"),
     )
     axes.yaxis.set_minor_locator(NullLocator())
     axes.grid(color="#dddddd")
@@ -307,10 +315,10 @@ def lobe_figure(speed, width, at_any_speed, reach, unit, projector=False):
     axes.axhline(at_any_speed, color=GREEN, linewidth=1.6, dashes=(7, 4))
     axes.axvspan(*reach, color="#b9c7dd", alpha=0.6)
     size = axes.xaxis.label.get_size()
-    axes.annotate("our lathe", (reach[1] * 1.02, 0.25 * at_any_speed), fontsize=size, color=BLUE)
-    axes.annotate("chatters", (0.62, 0.80), xycoords="axes fraction", fontsize=size, color=RUST)
+    axes.annotate(_("our lathe"), (reach[1] * 1.02, 0.25 * at_any_speed), fontsize=size, color=BLUE)
+    axes.annotate(_("chatters"), (0.62, 0.80), xycoords="axes fraction", fontsize=size, color=RUST)
     axes.annotate(
-        "quiet at any speed",
+        _("quiet at any speed"),
         (0.99, 0.3 * at_any_speed),
         xycoords=("axes fraction", "data"),
         ha="right",
@@ -321,7 +329,7 @@ def lobe_figure(speed, width, at_any_speed, reach, unit, projector=False):
         xlim=(0, speed[-1]),
         ylim=(0, top),
         xticks=np.arange(0, speed[-1], 4000),
-        xlabel="Spindle speed [rpm]",
-        ylabel=f"Limiting width [{unit}]",
+        xlabel=_("Spindle speed [rpm]"),
+        ylabel=_("Limiting width [{unit}]").format(unit=unit),
     )
     return figure

@@ -4,6 +4,8 @@ along the work.
 
 import numpy as np
 
+from crankmath.language import _
+
 from ..crank_drawing import ROUND, WEB, circle
 from ..marks import arrow
 from ..scene import (
@@ -70,12 +72,20 @@ def profile_items(swing, large, scale, diameter, turned, inside):
     drawn += [Curve(*seen(1.0, AROUND[::2]), GRAY, 1.2, "5 4"), Curve(*cut, BLUE, 3)]
     if swing > 0:  # drawn and true difference of diameters, each as a share of the diameter
         enlarged = float(f"{deep / (swing / diameter):.2g}")
-        drawn.append(Note(0, -2.06, f"error {enlarged:,.0f} times enlarged", GRAY, "middle"))
+        drawn.append(
+            Note(
+                0,
+                -2.06,
+                _("error {enlarged:,.0f} times enlarged").format(enlarged=enlarged),
+                GRAY,
+                "middle",
+            )
+        )
     if steps:
-        drawn.append(Note(0, 1.62, "outside: still to be cut, not to scale", GRAY, "middle"))
+        drawn.append(Note(0, 1.62, _("outside: still to be cut, not to scale"), GRAY, "middle"))
     for place, size, color, dash, words in (
-        (large, 1 + deep / 2, RUST, "", "largest"),
-        (large + np.pi / 2, 1 - deep / 2, GREEN, "6 4", "smallest"),
+        (large, 1 + deep / 2, RUST, "", _("largest")),
+        (large + np.pi / 2, 1 - deep / 2, GREEN, "6 4", _("smallest")),
     ):
         past = (place + turned - TOOL) % np.pi  # of the end that the tool met last
         if past + np.pi > turned + 1e-9:
@@ -109,7 +119,7 @@ def throw_items(part, held, turned):
     drawn.append(circle(main, scale * part.pieces[-1].diameter, 0, GRAY, 1.2, fill=ROUND))
     drawn += [circle(pin, size, 0, GRAY, 1.2, "4 3") for pin, size in zip(pins, sizes, strict=True)]
     pin = pins[held or 0]
-    end, word = (pin, "throw") if held is None else (main, "main")
+    end, word = (pin, _("throw")) if held is None else (main, _("main"))
     x, y = end * (INSIDE + 0.13) / np.hypot(*end)
     return [*drawn, *arrow(main, pin, GRAY, head=0.05), Note(x, y - 0.14, word, GRAY, "middle")]
 
@@ -182,7 +192,16 @@ def along_items(pieces, outline, scale, unit, place):
     x, low, high = place
     drawn += [Point(x, high / scale, RUST, axes=1), Point(x, low / scale, GREEN, axes=1)]
     if high > scale:
-        drawn.append(Note(0.5, 0.03, f"off the chart: {high:.3g} {unit}", RUST, "middle", axes=1))
+        drawn.append(
+            Note(
+                0.5,
+                0.03,
+                _("off the chart: {high:.3g} {unit}").format(high=high, unit=unit),
+                RUST,
+                "middle",
+                axes=1,
+            )
+        )
     return [
         Note(item.x, item.y, item.text, item.color, item.anchor, 1) if item.kind == "text" else item
         for item in drawn
@@ -194,7 +213,7 @@ def prediction_items(guess, mean, scale, x):
     ends = (mean + guess / 2 * np.array([-1, 1])) / scale
     return [
         Curve(np.array([x, x]), ends, PURPLE, 4, "3 3", axes=1),
-        Note(0.5, 0.14, "bar: your prediction", PURPLE, "middle", axes=1),
+        Note(0.5, 0.14, _("bar: your prediction"), PURPLE, "middle", axes=1),
     ]
 
 
@@ -210,7 +229,7 @@ def profile_paper(projector=False):
     turning = {"arrowstyle": "-|>", "color": GRAY, "connectionstyle": "arc3,rad=0.3"}
     view.annotate("", (0.6, -1.55), (-0.6, -1.55), arrowprops=turning)
     view.annotate(
-        "from the tailstock; dashed: mean size",
+        _("from the tailstock; dashed: mean size"),
         (0, 1.98),
         ha="center",
         va="bottom",
@@ -222,11 +241,11 @@ def profile_paper(projector=False):
         ylim=(LOW, 1.04),
         yticks=[0, 0.25, 0.5, 0.75, 1.0],
         xticks=[0, 0.25, 0.5, 0.75, 1],
-        xlabel="Place along the work, from the headstock",
-        ylabel="Diameter too large by",
+        xlabel=_("Place along the work, from the headstock"),
+        ylabel=_("Diameter too large by"),
     )
     chart.set_yticklabels(["0", "", "", "", ""])
     chart.set_xticklabels(["0", "1/4", "1/2", "3/4", "1"])
     chart.grid(axis="y", color="#dddddd")
-    chart.set_title("solid: largest, dashed: smallest", fontsize=size, color="#333333")
+    chart.set_title(_("solid: largest, dashed: smallest"), fontsize=size, color="#333333")
     return figure

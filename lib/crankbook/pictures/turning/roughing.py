@@ -4,10 +4,18 @@ they take.
 
 import numpy as np
 
+from crankmath.language import _, marked
+
 from ..scene import BLUE, GRAY, GREEN, PALE, PURPLE, RUST, Curve, Grip, Note, Point, blank
 
 KEPT, WHOLE, BROKEN = "#c8c8c8", "#d6e4f2", "#f0d2c4"
-GROUPS = ("all", "rough mains", "rough pins", "walls, faces", "finish")
+GROUPS = (
+    marked("all"),
+    marked("rough mains"),
+    marked("rough pins"),
+    marked("walls, faces"),
+    marked("finish"),
+)
 MOST_PASSES = 24  # drawn
 
 
@@ -50,7 +58,7 @@ def regions_figure(slices, length_unit, volume_unit, projector=False):
         xlim=(slices[0][0], slices[-1][0] + slices[-1][1]),
         ylim=(low - 0.02 * (high - low), high + 0.25 * (high - low)),
         yticks=[],
-        xlabel=f"Along the bar [{length_unit}]",
+        xlabel=_("Along the bar [{length_unit}]").format(length_unit=length_unit),
     )
     axes.spines["left"].set_visible(False)
     return figure
@@ -156,7 +164,7 @@ def guess_items(guess, scale):
         Note(
             min(guess / scale, 0.97) + 0.01,
             4.42,
-            "your prediction",
+            _("your prediction"),
             PURPLE,
             "start" if guess / scale < 0.6 else "end",
             axes=1,
@@ -174,7 +182,10 @@ def plan_paper(projector=False):
     view.spines[:].set_visible(False)
     view.set_aspect("equal")
     view.annotate(
-        "from the tailstock; thick: the first pass in\nmetal; green: what stays; dashed: the web",
+        _(
+            "from the tailstock; thick: the first pass in\nmetal; green: what stays; dashed: the "
+            "web"
+        ),
         (-0.2, -1.33),
         ha="center",
         fontsize=size,
@@ -185,9 +196,9 @@ def plan_paper(projector=False):
         ylim=(-0.75, len(GROUPS) - 0.4),
         xticks=[0, 0.25, 0.5, 0.75, 1.0],
         yticks=range(len(GROUPS)),
-        xlabel="Minutes in the cut",
+        xlabel=_("Minutes in the cut"),
     )
-    chart.set_yticklabels(GROUPS[::-1])
+    chart.set_yticklabels([_(group) for group in GROUPS[::-1]])
     chart.set_xticklabels([])
     chart.tick_params(axis="y", length=0)
     chart.grid(axis="x", color="#dddddd")

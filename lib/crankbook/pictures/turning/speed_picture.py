@@ -3,6 +3,8 @@
 import numpy as np
 from matplotlib.ticker import NullFormatter, NullLocator
 
+from crankmath.language import _
+
 from ..marks import arrow
 from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Note, Point, blank, full_scale
 
@@ -74,8 +76,8 @@ def speed_paper(gear_table, unit, largest, projector=False):
         xlim=(0, largest),
         ylim=(40, 3000),
         yscale="log",
-        xlabel=f"Diameter at the tool [{unit}]",
-        ylabel="Spindle speed [rpm]",
+        xlabel=_("Diameter at the tool [{unit}]").format(unit=unit),
+        ylabel=_("Spindle speed [rpm]"),
     )
     ticks = [50, 100, 200, 500, 1000, 2000]
     axes.set_yticks(ticks, [str(tick) for tick in ticks])
@@ -86,11 +88,13 @@ def speed_paper(gear_table, unit, largest, projector=False):
     look = {"textcoords": "offset points", "color": "#333333", "fontsize": size * 0.8}
     for step in gear_table[:: 2 if projector else 1]:
         axes.annotate(f"{step:.0f}", (largest, step), (4, 0), va="center", **look)
-    axes.annotate("gear steps", (largest, 3000), (2, -4), va="top", annotation_clip=False, **look)
+    axes.annotate(
+        _("gear steps"), (largest, 3000), (2, -4), va="top", annotation_clip=False, **look
+    )
     view.set(xlim=(-WIDE, WIDE), ylim=(-HIGH, HIGH), xticks=[], yticks=[])
     view.set_aspect("equal")
     view.spines[:].set_visible(False)
-    view.annotate("from the tailstock", (-WIDE, HIGH), (2, -2), va="top", **look)
+    view.annotate(_("from the tailstock"), (-WIDE, HIGH), (2, -2), va="top", **look)
     turning = {"arrowstyle": "-|>", "color": GREEN, "connectionstyle": "arc3,rad=0.3"}
     view.annotate("", (1.6, -0.7), (0.75, -1.5), arrowprops=turning)
     return figure

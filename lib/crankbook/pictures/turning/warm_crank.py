@@ -5,6 +5,8 @@ thrust that its growth adds between three kinds of centers.
 import numpy as np
 from matplotlib.ticker import FixedLocator, NullFormatter, NullLocator
 
+from crankmath.language import _
+
 from ..crank_drawing import shape
 from ..marks import warmth
 from ..scene import BLUE, FINER, GRAY, GREEN, RUST, Curve, Note, blank, full_scale
@@ -67,7 +69,16 @@ def thrust_items(time, thrust, kinds, least):
         drawn += band(time, low, high, ink, fill, axes=1)
         label = high[time > 0.66 * time[-1]].max()  # above the curve all along the words
         if label > least:
-            drawn.append(Note(time[-1] * 0.99, label, f"{kind} centers", ink, "end", axes=1))
+            drawn.append(
+                Note(
+                    time[-1] * 0.99,
+                    label,
+                    _("{kind} centers").format(kind=kind),
+                    ink,
+                    "end",
+                    axes=1,
+                )
+            )
     return drawn
 
 
@@ -86,7 +97,7 @@ def crank_items(crank, shares):
         drawn.append(Curve(x, y, "#444444", 1, "", warmth(share), 2))
     middle = min(0.02 + scale * (pieces[-1][0] + pieces[-1][1]) / 2, 0.31)
     drawn.append(
-        Note(middle, scale * (pieces[-1][3] - (low + high) / 2), "cut here", RUST, "middle", 2)
+        Note(middle, scale * (pieces[-1][3] - (low + high) / 2), _("cut here"), RUST, "middle", 2)
     )
     return drawn
 
@@ -117,15 +128,15 @@ def warm_paper(limit, force_unit, forces, longest, projector=False):
     for axes in (heat, thrust):
         axes.set(
             xlim=(0, longest),
-            xlabel="Time since the cut began [min]",
+            xlabel=_("Time since the cut began [min]"),
             xticks=np.arange(0, longest + 1, 20 if projector else 10),
         )
         axes.grid(color="#dddddd")
-    heat.set(ylim=(0, 1.06), yticks=[], ylabel="Temperature")
+    heat.set(ylim=(0, 1.06), yticks=[], ylabel=_("Temperature"))
     rows = (
-        ("main being cut", RUST, 2.5, (1, 0)),
-        ("web beside it", GREEN, 2.5, (4, 2)),
-        (f"softens adhesive: {limit}", GRAY, 1.2, (8, 4)),
+        (_("main being cut"), RUST, 2.5, (1, 0)),
+        (_("web beside it"), GREEN, 2.5, (4, 2)),
+        (_("softens adhesive: {limit}").format(limit=limit), GRAY, 1.2, (8, 4)),
     )
     for row, (words, color, width, dash) in enumerate(rows):
         height = 0.045 - 0.04 * row  # beside the crank, where no curve comes
@@ -140,14 +151,18 @@ def warm_paper(limit, force_unit, forces, longest, projector=False):
     window.set(xlim=(0, 1), ylim=(-0.07, 0.08), xticks=[], yticks=[])
     window.spines[:].set_visible(False)
     window.annotate(
-        "as the cut stops, by the shear plane", (0.69, -0.062), fontsize=size * 0.85, color=GRAY
+        _("as the cut stops, by the shear plane"), (0.69, -0.062), fontsize=size * 0.85, color=GRAY
     )
-    thrust.set(ylim=forces, yscale="log", ylabel=f"Thrust added [{force_unit}]")
+    thrust.set(
+        ylim=forces,
+        yscale="log",
+        ylabel=_("Thrust added [{force_unit}]").format(force_unit=force_unit),
+    )
     first, last = np.ceil(np.log10(forces[0])), np.floor(np.log10(forces[1]))
     thrust.yaxis.set_major_locator(FixedLocator(10.0 ** np.arange(first, last + 1)))
     thrust.yaxis.set_minor_locator(NullLocator())
     thrust.yaxis.set_minor_formatter(NullFormatter())
-    thrust.yaxis.set_major_formatter(lambda tick, _: f"{tick:g}")
+    thrust.yaxis.set_major_formatter(lambda tick, _unused: f"{tick:g}")
     return figure
 
 
