@@ -77,6 +77,7 @@ async function storedModel() {
     const { spec, background } = stored.units[units];
     model.spec = { ...spec, projector, shades: blobs[spec.shades.blob], controls: controls() };
     model.background = background;
+    model.words = spec.words;
     trigger("change:spec");
     trigger("change:background");
   }

@@ -1,5 +1,6 @@
 // A form for every size of a crank. The kernel holds the crank; this page only shows its fields and sends what is typed.
 function render({ model, el }) {
+  speak(model);
   const root = make("div", { className: "crank-form" });
   const head = make("div", { className: "crank-fields" });
   const status = make("p", { className: "crank-status" });
@@ -29,25 +30,25 @@ function render({ model, el }) {
   }
 
   const which = make("select");
-  button("Add a throw", () => ({ type: "add" }));
-  const remove = button("Remove throw", () => ({ type: "remove", index: Number(which.value) - 1 }));
-  which.setAttribute("aria-label", "throw to remove");
+  button(_("Add a throw"), () => ({ type: "add" }));
+  const remove = button(_("Remove throw"), () => ({ type: "remove", index: Number(which.value) - 1 }));
+  which.setAttribute("aria-label", _("throw to remove"));
   buttons.append(which);
-  const back = button("Put back what was not taken", () => ({ type: "back" }));
-  button("Save as my crank", () => ({ type: "save" }));
-  const rename = button("Rename", () => ({ type: "rename" }));
-  const away = button("Put away", () => ({ type: "away" }));
+  const back = button(_("Put back what was not taken"), () => ({ type: "back" }));
+  button(_("Save as my crank"), () => ({ type: "save" }));
+  const rename = button(_("Rename"), () => ({ type: "rename" }));
+  const away = button(_("Put away"), () => ({ type: "away" }));
 
   function build(spec) {
     fields.clear();
     const picked = (type) => (name) => (name === "…" ? null : ask({ type, name }));
-    head.replaceChildren(list("start", "start from", ["…", ...spec.starts], picked("start")), sized(spec.name),
-      list("units", "sizes in", ["mm", "in"], (text) => ask({ type: "edit", key: "units", text })),
-      list("steel", "steel", spec.steels, (text) => ask({ type: "edit", key: "steel", text })),
-      list("earlier", "bring back", ["…", ...spec.earlier], picked("earlier")));
+    head.replaceChildren(list("start", _("start from"), ["…", ...spec.starts], picked("start")), sized(spec.name),
+      list("units", _("sizes in"), ["mm", "in"], (text) => ask({ type: "edit", key: "units", text })),
+      list("steel", _("steel"), spec.steels, (text) => ask({ type: "edit", key: "steel", text })),
+      list("earlier", _("bring back"), ["…", ...spec.earlier], picked("earlier")));
     groups.replaceChildren(...spec.groups.map((group) => make("fieldset", {}, make("legend", { textContent: group.title }),
       make("div", { className: "crank-fields" }, ...group.fields.map(sized)))));
-    which.replaceChildren(...options(Array.from({ length: spec.throws }, (_, k) => String(k + 1))));
+    which.replaceChildren(...options(Array.from({ length: spec.throws }, (none, k) => String(k + 1))));
     which.value = String(spec.throws);
   }
   function fill() {
@@ -60,9 +61,9 @@ function render({ model, el }) {
     remove.disabled = which.disabled = spec.throws === 1;
     back.disabled = !spec.waiting;
     away.hidden = !spec.origin;
-    away.textContent = `Put ${spec.origin} away`;
+    away.textContent = put(_("Put {name} away"), { name: spec.origin });
     rename.hidden = !spec.origin || spec.origin === spec.name.text;
-    rename.textContent = `Rename ${spec.origin} to ${spec.name.text}`;
+    rename.textContent = put(_("Rename {name} to {wanted}"), { name: spec.origin, wanted: spec.name.text });
     length.textContent = spec.length;
     status.textContent = spec.status;
     for (const shown of [spec.name, ...spec.groups.flatMap((group) => group.fields)]) fields.get(String(shown.key)).show(shown, rebuilt || spec.fresh);

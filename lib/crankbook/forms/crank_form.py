@@ -6,8 +6,9 @@ from dataclasses import replace
 import traitlets
 
 from crankmath.crank import EXAMPLES, Crank, steels
+from crankmath.language import _, spoken
 from crankmath.units import as_text
-from crankmath.wording import ended
+from crankmath.wording import capital, ended
 
 from ..lesson import own, progress
 from ..lesson.kernel_link import Linked, script
@@ -15,15 +16,15 @@ from ..lesson.own_files import MISTAKES
 from ..lesson.pictures import png_address
 from ..pictures.crank_drawing import crank_drawing
 from . import crank_words
-from .crank_words import HEAD, described, keys, text_of, words
+from .crank_words import HEAD, PARTS, described, keys, text_of, told
 from .draft import Draft
 
 DRAFT = "my-crank-draft.json"
 HINTS = {
-    "radius": "half the stroke",
-    "angle": "0° is up",
-    "web_reach": "past each axis",
-    "fillet": "at the web",
+    "radius": _("half the stroke"),
+    "angle": _("0° is up"),
+    "web_reach": _("past each axis"),
+    "fillet": _("at the web"),
 }
 
 
@@ -48,7 +49,9 @@ class CrankForm(Linked):
         kept, said = self.draft.take_up(_understood) if self.draft else (None, "")
         if kept:
             crank, self.origin, typed = kept
-            self._begin(crank, f"{crank.name} is as you left it, not saved yet.", typed)
+            self._begin(
+                crank, _("{name} is as you left it, not saved yet.").format(name=crank.name), typed
+            )
         else:
             own_names = own.own_names()
             self.origin = own_names[0] if crank is None and own_names else ""
@@ -64,7 +67,7 @@ class CrankForm(Linked):
 
     def load(self, crank):
         """Show another crank; what was typed and not taken is dropped."""
-        self._begin(crank, f"{crank.name} is loaded.")
+        self._begin(crank, _("{name} is loaded.").format(name=crank.name))
 
     def _begin(self, crank, status, typed=None):
         self.status, self.fresh, self.loaded = status, True, True
@@ -99,7 +102,7 @@ class CrankForm(Linked):
             self._restructure(lambda: crank_words.with_throw_removed(self.crank, index), index, -1)
         elif kind == "back":
             self.typed = {key: text for key, text in self.typed.items() if key not in self.refused}
-            self.refused, self.status, self.fresh = {}, "What was not taken is put back.", True
+            self.refused, self.status, self.fresh = {}, _("What was not taken is put back."), True
             self._show()
         elif kind == "save":
             self.save()
@@ -113,28 +116,34 @@ class CrankForm(Linked):
     def save(self, instead_of=""):
         """Write the crank as one of the reader's own; the form says where, or why not."""
         if self.refused:
-            self.status = f"Not saved: {self._list_of_refused()} Correct it, or put it back."
+            self.status = _("Not saved: {list_of_refused} Correct it, or put it back.").format(
+                list_of_refused=self._list_of_refused()
+            )
             return self._show()
-        new = own.label(self.crank) not in own.own_names(say=lambda _: None)
+        new = own.label(self.crank) not in own.own_names(say=lambda _unused: None)
         try:
             file = own.save(self.crank, instead_of)
         except ValueError as error:
-            self.status = f"Not saved: {ended(error)}"
+            self.status = _("Not saved: {error}").format(error=ended(error))
             return self._show()
         except OSError as error:
-            self.status = (
-                f"Not saved: {own.folder()} cannot be written ({error.strerror}). "
-                "Set CRANKMATH_WORK to a folder of yours and start again."
-            )
+            self.status = _(
+                "Not saved: {folder} cannot be written ({strerror}). Set CRANKMATH_WORK to a "
+                "folder of yours and start again."
+            ).format(folder=own.folder(), strerror=error.strerror)
             return self._show()
         self.origin = own.label(self.crank)
         self.crank = replace(self.crank, name=self.origin)
-        before = "" if new else " The version before it is kept under “bring back”."
-        renamed = f" It was {instead_of} before." if instead_of not in ("", self.origin) else ""
-        self.status = (
-            f"Saved as {file}.{renamed}{before} Every panel now offers “{self.origin}” first: "
-            "run a lesson's panel cell again to see it there."
+        before = "" if new else _(" The version before it is kept under “bring back”.")
+        renamed = (
+            _(" It was {instead_of} before.").format(instead_of=instead_of)
+            if instead_of not in ("", self.origin)
+            else ""
         )
+        self.status = _(
+            "Saved as {file}.{renamed}{before} Every panel now offers “{origin}” first: run a "
+            "lesson's panel cell again to see it there."
+        ).format(file=file, renamed=renamed, before=before, origin=self.origin)
         self.safe, self.typed, self.fresh = self.crank, {}, True
         self._show()
 
@@ -149,18 +158,27 @@ class CrankForm(Linked):
         try:
             own.keep_version(self.crank)
         except OSError as error:
-            return f" {self.crank.name} was not saved and could not be kept ({error.strerror})."
-        return f" {self.crank.name} was not saved: it is kept under “bring back”."
+            return _(" {name} was not saved and could not be kept ({strerror}).").format(
+                name=self.crank.name, strerror=error.strerror
+            )
+        return _(" {name} was not saved: it is kept under “bring back”.").format(
+            name=self.crank.name
+        )
 
     def _bring_back(self, name):
         """Show an earlier version; it is saved only when the reader saves it."""
         path = own.earlier().get(name)
         if path is None:
-            self.status = f"“{name[:60]}” is no longer there."
+            self.status = _("“{name}” is no longer there.").format(name=name[:60])
             return self._show()
         said, crank = self._keep_unsaved(), Crank.load(path)
         self.origin = own.label(crank)
-        self._begin(crank, f"Brought back: {name}. Save it to use it in the lessons.{said}")
+        self._begin(
+            crank,
+            _("Brought back: {name}. Save it to use it in the lessons.{said}").format(
+                name=name, said=said
+            ),
+        )
 
     def _put_away(self):
         """Take the crank out of the lists and show the next one."""
@@ -168,10 +186,12 @@ class CrankForm(Linked):
         try:
             own.put_away(gone)
         except (OSError, ValueError) as error:
-            self.status = f"Not put away: {error}"
+            self.status = _("Not put away: {error}").format(error=error)
             return self._show()
         self._start(own.names()[0])
-        self.status = f"{gone} is out of the lists; it is kept under “bring back”.{said}"
+        self.status = _("{gone} is out of the lists; it is kept under “bring back”.{said}").format(
+            gone=gone, said=said
+        )
         self._show()
 
     def _type(self, key, text):
@@ -181,12 +201,20 @@ class CrankForm(Linked):
         before, self.typed[key] = self.crank, str(text)
         waiting = {other: self.typed[other] for other in self.refused if other != key}
         crank, self.refused = crank_words.take(self.crank, {**waiting, key: str(text)})
-        echo = "" if key in self.refused else f"{words(key)} read as {text_of(crank, key)}. "
+        echo = (
+            ""
+            if key in self.refused
+            else _("{words} read as {text_of}. ").format(
+                words=told(key), text_of=text_of(crank, key)
+            )
+        )
         self.status = (
             echo
             + (
-                f"Not taken: {self._list_of_refused()} The drawing keeps the last crank that can "
-                "be made."
+                _(
+                    "Not taken: {list_of_refused} The drawing keeps the last crank that can be "
+                    "made."
+                ).format(list_of_refused=self._list_of_refused())
                 if self.refused
                 else ""
             )
@@ -200,7 +228,7 @@ class CrankForm(Linked):
         unit it was typed in.
         """
         if units not in ("mm", "in"):
-            self.status = f"units must be mm or in, not “{units}”"
+            self.status = _("units must be mm or in, not “{units}”").format(units=units)
             return self._show()
         waiting = {key: self.typed[key] for key in self.refused}
         for key, text in waiting.items():
@@ -213,7 +241,7 @@ class CrankForm(Linked):
         self.typed, self.fresh, self.status = (
             waiting,
             True,
-            f"Sizes in {'mm' if units == 'mm' else 'inches'}.",
+            _("Sizes in {words}.").format(words="mm" if units == "mm" else _("inches")),
         )
         self._adopt(replace(self.crank, units=units))
 
@@ -223,22 +251,27 @@ class CrankForm(Linked):
         try:
             crank = own.load(name)
         except (OSError, *MISTAKES) as error:
-            self.status = f"Not loaded: {error}"
+            self.status = _("Not loaded: {error}").format(error=error)
             return self._show()
         said = self._keep_unsaved()
         if own.is_own(name):
             own.choose(name)
             self.origin = name
-            return self._begin(crank, f"{name} is loaded and heads every list.{said}")
+            return self._begin(
+                crank,
+                _("{name} is loaded and heads every list.{said}").format(name=name, said=said),
+            )
         self.origin = ""
-        self._begin(_example(name), f"Begun from {name}.{said}")
+        self._begin(_example(name), _("Begun from {name}.{said}").format(name=name, said=said))
 
     def _restructure(self, change, index, step):
         """Add or remove a throw; what waits at other places moves along with them."""
         try:
             crank = change()
         except ValueError as error:
-            self.status = f"Not done: {ended(crank_words.in_words(error, self.crank.units)[0])}"
+            self.status = _("Not done: {error}").format(
+                error=ended(crank_words.in_words(error, self.crank.units)[0])
+            )
             return self._show()
         throws = len(self.crank.throws)
         journal = throws if step > 0 else min(index + 1, throws - 1)
@@ -254,9 +287,11 @@ class CrankForm(Linked):
         self.typed = {place: self.typed[key] for key, place in moved.items()}
         waiting = {moved[key]: self.typed[moved[key]] for key in self.refused if key in moved}
         self.status = (
-            f"Throw {throws + 1} added at the right, a copy of throw {throws} turned by 180°."
+            _(
+                "Throw {throws} added at the right, a copy of throw {other_throws} turned by 180°."
+            ).format(throws=throws + 1, other_throws=throws)
             if step > 0
-            else f"Throw {index + 1} removed."
+            else _("Throw {index} removed.").format(index=index + 1)
         )
         crank, self.refused = crank_words.take(crank, waiting)
         self._adopt(crank)
@@ -283,7 +318,7 @@ class CrankForm(Linked):
         taken = key in self.typed and key not in self.refused
         shown = {
             "key": key,
-            "label": words(key) if key in HEAD else key[2].replace("_", " "),
+            "label": _(key if key in HEAD else key[2].replace("_", " ")),
             "text": text,
             "problem": self.refused.get(key, ""),
             "note": "",
@@ -291,8 +326,8 @@ class CrankForm(Linked):
         if key in HEAD:
             return shown
         if taken and text.strip() != text_of(self.crank, key):
-            shown["note"] = f"read as {text_of(self.crank, key)}"
-        return {**shown, "hint": HINTS.get(key[2], ""), "spoken": words(key)}
+            shown["note"] = _("read as {text_of}").format(text_of=text_of(self.crank, key))
+        return {**shown, "hint": HINTS.get(key[2], ""), "spoken": told(key)}
 
     def _show(self):
         """Send the page what its fields hold."""
@@ -305,12 +340,12 @@ class CrankForm(Linked):
         groups, ends = {}, len(self.crank.throws)
         for key in keys(self.crank):
             side = (
-                {0: ", left end", ends: ", right end"}.get(key[1], "")
+                {0: _(", left end"), ends: _(", right end")}.get(key[1], "")
                 if key[0] == "journals"
                 else ""
             )
             groups.setdefault(
-                f"{'Main' if key[0] == 'journals' else 'Throw'} {key[1] + 1}{side}", []
+                capital(f"{spoken(f'{PARTS[key[0]][0]} {key[1] + 1}')}{side}"), []
             ).append(self._field(key))
         steel = self.crank.steel
         self.spec = {
@@ -327,7 +362,9 @@ class CrankForm(Linked):
             "fresh": self.fresh,
             "groups": [{"title": title, "fields": shown} for title, shown in groups.items()],
             "projector": bool(progress.read()["projector"]),
-            "length": f"Length over all {as_text(self.crank.length, self.crank.units, 6)}.",
+            "length": _("Length over all {length}.").format(
+                length=as_text(self.crank.length, self.crank.units, 6)
+            ),
         }
         self.fresh = False
 

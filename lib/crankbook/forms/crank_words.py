@@ -8,13 +8,19 @@ from dataclasses import fields, replace
 import pint
 
 from crankmath.crank import Journal, Throw, steels
+from crankmath.language import _, marked, spoken
 from crankmath.typed import read_quantity
 from crankmath.units import Quantity, as_text
 
 from ..lesson.own import LONGEST_NAME
 
 PARTS = {"journals": ("main", Journal), "throws": ("throw", Throw)}
-HEAD = ("name", "units", "steel")
+HEAD = (marked("name"), marked("units"), marked("steel"))
+SIZES = (  # as their fields are called
+    *(marked("length"), marked("diameter"), marked("fillet"), marked("radius"), marked("angle")),
+    *(marked("pin diameter"), marked("pin length"), marked("web thickness")),
+    *(marked("web width"), marked("web reach")),
+)
 MOST_THROWS = 12  # a form of a hundred fields is enough; a crank file may hold more
 _PLACE = re.compile(r"(journals|throws)\[(\d+)\](?:\.(\w+))?")
 _LINE = re.compile(r"\s*(?P<words>[^:=]+?)\s*[:=]\s*(?P<text>.*?)\s*$", re.DOTALL)
@@ -39,6 +45,14 @@ def words(key):
     return f"{PARTS[group][0]} {index + 1} {field.replace('_', ' ')}"
 
 
+def told(key):
+    """Name of a place in the reader's language."""
+    if key in HEAD:
+        return _(key)
+    group, index, field = key
+    return f"{spoken(f'{PARTS[group][0]} {index + 1}')} {_(field.replace('_', ' '))}"
+
+
 def find(crank, said):
     """Places that words name; “mains diameter” and “throws radius” name every one of them.
 
@@ -57,9 +71,10 @@ def find(crank, said):
     if not found:
         throws = len(crank.throws)
         raise ValueError(
-            f"“{said.strip()}” is no size of this crank with {throws} "
-            f"throw{'s' if throws > 1 else ''}; "
-            "write for example throw 1 radius: 18 mm, mains diameter: 20 mm, steel: C45"
+            _(
+                "“{said}” is no size of this crank with {throws} throw{words}; write for example "
+                "throw 1 radius: 18 mm, mains diameter: 20 mm, steel: C45"
+            ).format(said=said.strip(), throws=throws, words="s" if throws > 1 else "")
         )
     return found
 
@@ -89,23 +104,27 @@ def read(key, text, units):
         shown = " ".join(shown.split())
         if not 0 < len(shown) <= LONGEST_NAME:
             raise ValueError(
-                f"name takes 1 to {LONGEST_NAME} characters, not {len(shown)}; write for example "
-                "garden pump"
+                _(
+                    "name takes 1 to {longest_name} characters, not {count}; write for example "
+                    "garden pump"
+                ).format(longest_name=LONGEST_NAME, count=len(shown))
             )
         if not shown.isprintable():
             raise ValueError(
-                f"name holds a character that cannot be shown, {shown!r}; write for example "
-                "garden pump"
+                _(
+                    "name holds a character that cannot be shown, {shown!r}; write for example "
+                    "garden pump"
+                ).format(shown=shown)
             )
         return shown
     if key == "steel":
         return steels.find(shown).name
     if key == "units":
         if shown not in ("mm", "in"):
-            raise ValueError(f"units must be mm or in, not “{shown}”")
+            raise ValueError(_("units must be mm or in, not “{shown}”").format(shown=shown))
         return shown
     place, allowed = (
-        words(key),
+        told(key),
         ("deg",)
         if key[2] == "angle"
         else (units, "in" if units == "mm" else "mm", "cm", "thousandth"),
@@ -124,7 +143,7 @@ def changed(crank, values):
     values: From key to what :func:`read` gave.
     ValueError: Such a crank cannot exist.
     """
-    parts = {group: [{} for _ in getattr(crank, group)] for group in PARTS}
+    parts = {group: [{} for _unused in getattr(crank, group)] for group in PARTS}
     for key, value in values.items():
         if key not in HEAD:
             parts[key[0]][key[1]][key[2]] = value
@@ -202,25 +221,31 @@ def edited(crank, lines):
             if plain == "add a throw":
                 crank = with_throw_added(crank)
                 print(
-                    f"throw {len(crank.throws)} added at the right, a copy of throw "
-                    f"{len(crank.throws) - 1} turned by 180°"
+                    _(
+                        "throw {count} added at the right, a copy of throw {other_count} turned by "
+                        "180°"
+                    ).format(count=len(crank.throws), other_count=len(crank.throws) - 1)
                 )
             elif removal := re.fullmatch(r"remove throw (\d{1,3})", plain):
                 crank = with_throw_removed(crank, int(removal[1]) - 1)
-                print(f"throw {removal[1]} removed")
+                print(_("throw {removal} removed").format(removal=removal[1]))
             elif match := _LINE.match(line):
                 typed |= dict.fromkeys(find(crank, match["words"]), match["text"])
             else:
                 raise ValueError(
-                    f"“{line.strip()}” has no colon; write for example throw 1 radius: 18 mm"
+                    _("“{line}” has no colon; write for example throw 1 radius: 18 mm").format(
+                        line=line.strip()
+                    )
                 )
         except ValueError as error:
-            print(f"Not taken: {error}")
+            print(_("Not taken: {error}").format(error=error))
     typed = {key: text for key, text in typed.items() if key in HEAD or key in keys(crank)}
     new, refused = take(crank, typed)
     for key in typed:
         print(
-            f"Not taken: {refused[key]}" if key in refused else f"{words(key)}: {text_of(new, key)}"
+            _("Not taken: {refused}").format(refused=refused[key])
+            if key in refused
+            else f"{words(key)}: {text_of(new, key)}"
         )
     return new
 
@@ -234,7 +259,9 @@ def with_throw_added(crank):
     """
     if len(crank.throws) >= MOST_THROWS:
         raise ValueError(
-            f"throws are at most {MOST_THROWS} here; write a longer crank into its file by hand"
+            _(
+                "throws are at most {most_throws} here; write a longer crank into its file by hand"
+            ).format(most_throws=MOST_THROWS)
         )
     last, end = crank.throws[-1], crank.journals[-1]
     inner = (
@@ -257,9 +284,13 @@ def with_throw_removed(crank, index):
     ValueError: There is no such throw, or it is the only one, or what is left cannot exist.
     """
     if index not in range(len(crank.throws)):
-        raise ValueError(f"throw {index + 1} is not there: this crank has {len(crank.throws)}")
+        raise ValueError(
+            _("throw {index} is not there: this crank has {count}").format(
+                index=index + 1, count=len(crank.throws)
+            )
+        )
     if len(crank.throws) == 1:
-        raise ValueError("throw 1 is the only one; a crank needs at least one")
+        raise ValueError(_("throw 1 is the only one; a crank needs at least one"))
     journal = min(index + 1, len(crank.throws) - 1)
     return replace(
         crank,
@@ -278,14 +309,26 @@ def described(crank, unit=None):
         f"Ø{as_text(one.diameter, unit)} × {as_text(one.length, unit)}" for one in crank.journals
     )
     throws = "; ".join(
-        f"throw {number} of {as_text(one.radius, unit)} at {_degrees(one.angle)}, pin "
-        f"Ø{as_text(one.pin_diameter, unit)} × {as_text(one.pin_length, unit)}, "
-        f"webs {as_text(one.web_thickness, unit)} thick and {as_text(one.web_width, unit)} wide"
+        _(
+            "throw {number} of {radius} at {angle}, pin Ø{pin_diameter} × {pin_length}, webs "
+            "{web_thickness} thick and {web_width} wide"
+        ).format(
+            number=number,
+            radius=as_text(one.radius, unit),
+            angle=_degrees(one.angle),
+            pin_diameter=as_text(one.pin_diameter, unit),
+            pin_length=as_text(one.pin_length, unit),
+            web_thickness=as_text(one.web_thickness, unit),
+            web_width=as_text(one.web_width, unit),
+        )
         for number, one in enumerate(crank.throws, 1)
     )
-    return (
-        f"{crank.name}, {crank.steel}, {as_text(crank.length, unit)} long, side and end view; "
-        f"mains {mains}; {throws}."
+    return _("{name}, {steel}, {length} long, side and end view; mains {mains}; {throws}.").format(
+        name=crank.name,
+        steel=crank.steel,
+        length=as_text(crank.length, unit),
+        mains=mains,
+        throws=throws,
     )
 
 

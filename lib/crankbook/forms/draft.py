@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from crankmath.files import alone, read_json, set_aside, write_whole
+from crankmath.language import _
 
 from ..lesson import progress
 
@@ -37,7 +38,11 @@ class Draft:
             return None
         known = isinstance(state, dict) and (state.get("format"), state.get("version"))
         if known != (self.form, VERSION):
-            raise ValueError(f"it is not a “{self.form}” of version {VERSION}")
+            raise ValueError(
+                _("it is not a “{form}” of version {version}").format(
+                    form=self.form, version=VERSION
+                )
+            )
         return state
 
     def take_up(self, understood):
@@ -49,11 +54,15 @@ class Draft:
             self.stored = self.path.read_bytes() if state else b""
             return found, ""
         except (ValueError, TypeError, KeyError, AttributeError, OSError) as error:
-            said = f"{self.path.name} could not be read ({error})"
+            said = _("{name} could not be read ({error})").format(name=self.path.name, error=error)
             try:
-                return None, f"{said}; it is kept as {set_aside(self.path).name}. A new one begins."
+                return None, _("{said}; it is kept as {name}. A new one begins.").format(
+                    said=said, name=set_aside(self.path).name
+                )
             except OSError as trouble:
-                return None, f"{said} and cannot be moved aside ({trouble.strerror})."
+                return None, _("{said} and cannot be moved aside ({strerror}).").format(
+                    said=said, strerror=trouble.strerror
+                )
 
     def keep(self, state):
         """Write the state; a sentence where something has to be said, else empty."""
@@ -63,13 +72,15 @@ class Draft:
             with alone(self.path):
                 if self._changed_elsewhere(text):
                     aside = set_aside(self.path, "other").name
-                    said = (
-                        f" {self.path.name} held what another window wrote; it is kept as {aside}."
-                    )
+                    said = _(
+                        " {name} held what another window wrote; it is kept as {aside}."
+                    ).format(name=self.path.name, aside=aside)
                 write_whole(self.path, text)
                 self.stored = text
         except OSError as error:
-            return f" Not kept: {self.path} cannot be written ({error.strerror})."
+            return _(" Not kept: {path} cannot be written ({strerror}).").format(
+                path=self.path, strerror=error.strerror
+            )
         return said
 
     def _changed_elsewhere(self, text):

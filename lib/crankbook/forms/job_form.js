@@ -8,18 +8,19 @@ function table(caption, head, rows) {
 }
 
 function render({ model, el }) {
+  speak(model);
   const summary = make("p", { className: "job-form-summary" }), status = make("p", { className: "crank-status" });
   status.setAttribute("role", "status");
   const button = (text) => make("button", { type: "button", textContent: text });
-  const write = button("Write the job sheet"), back = button("Put back what was not taken");
-  const again = button("Start all answers again"), sure = button("Yes, start again"), no = button("No, keep them"), restore = button("Bring the last answers back"), lathe = button("Keep this lathe as my own");
-  const question = make("span", { textContent: "All answers that you typed are put aside. Start again?" });
+  const write = button(_("Write the job sheet")), back = button(_("Put back what was not taken"));
+  const again = button(_("Start all answers again")), sure = button(_("Yes, start again")), no = button(_("No, keep them")), restore = button(_("Bring the last answers back")), lathe = button(_("Keep this lathe as my own"));
+  const question = make("span", { textContent: _("All answers that you typed are put aside. Start again?") });
   const asked = make("span", { className: "crank-buttons", hidden: true }, question, sure, no);
-  const open = make("a", { target: "_blank", rel: "noopener", textContent: "Open the sheet to print it", hidden: true });
-  const save = make("a", { textContent: "Download it", hidden: true });
+  const open = make("a", { target: "_blank", rel: "noopener", textContent: _("Open the sheet to print it"), hidden: true });
+  const save = make("a", { textContent: _("Download it"), hidden: true });
   const verdicts = make("div"), groups = make("div"), beside = make("div"), changes = make("div", { className: "crank-fields" });
   const root = make("div", { className: "job-form" }, summary, make("div", { className: "crank-buttons" }, write, open, save), status, verdicts,
-    make("fieldset", {}, make("legend", { textContent: "Compare with" }), changes, beside),
+    make("fieldset", {}, make("legend", { textContent: _("Compare with") }), changes, beside),
     make("div", { className: "crank-buttons" }, back, again, asked, restore, lathe), groups);
   el.append(root);
   const ask = asker(model, root);
@@ -36,7 +37,7 @@ function render({ model, el }) {
 
   function asking(type) {
     return (shown) => {
-      const words = shown.options.length ? shown.options.map((word) => [word, word || "as it is"]) : null;
+      const words = shown.options.length ? shown.options.map((word, place) => [word, shown.said[place] || _("as it is")]) : null;
       const made = field({ label: shown.label, words, act: (text) => ask({ type, key: shown.key, text }) });
       fields.set(`${type} ${shown.key}`, made);
       return made.box;
@@ -61,16 +62,16 @@ function render({ model, el }) {
   }
   function tell() {
     const found = model.get("found");
-    summary.textContent = `${found.summary} ${found.untyped} answers are still assumed.`;
-    const made = table("Verdicts", ["check", "verdict", "what was found", "lesson"], found.rows.map((row) => [row.title, row.verdict, row.sentence, row.lesson]));
-    made.querySelectorAll("tbody tr").forEach((row) => {
-      row.children[1].className = "job-form-verdict"; row.children[1].dataset.word = row.children[1].textContent;
+    summary.textContent = `${found.summary} ${put(_("{count} answers are still assumed."), { count: found.untyped })}`;
+    const made = table(_("Verdicts"), [_("check"), _("verdict"), _("what was found"), _("lesson")], found.rows.map((row) => [row.title, row.said, row.sentence, row.lesson]));
+    made.querySelectorAll("tbody tr").forEach((row, place) => {
+      row.children[1].className = "job-form-verdict"; row.children[1].dataset.word = found.rows[place].verdict;
     });
     made.firstChild.className = "job-form-stacks";
     verdicts.replaceChildren(made);
     const { names, verdicts: differing, numbers } = found.beside;
-    beside.replaceChildren(...(names ? [differing.length ? table("Verdicts that differ", ["check", ...names], differing) : make("p", { textContent: "No verdict differs." }),
-      table("Numbers that differ by 2 % or more", ["number", ...names], numbers)] : []));
+    beside.replaceChildren(...(names ? [differing.length ? table(_("Verdicts that differ"), [_("check"), ...names], differing) : make("p", { textContent: _("No verdict differs.") }),
+      table(_("Numbers that differ by 2 % or more"), [_("number"), ...names], numbers)] : []));
   }
   function offer() {
     const { html, name } = model.get("sheet");

@@ -13,6 +13,7 @@ from crankmath.job.of_lathe import ANSWERS as OF_LATHE
 from crankmath.job.of_lathe import key_of
 from crankmath.job.report import check_job
 from crankmath.job.variants import changed, compare, told
+from crankmath.language import _, listed
 from crankmath.lathe import NEEDED
 from crankmath.units import as_text
 
@@ -25,10 +26,10 @@ from .job_kept import FILE, FORM, REFUSED, refusal, understood, whole_letters, w
 
 TAKEN = "whole lathe"  # key of the field that takes another lathe, no answer of a job
 VARIANT = (
-    ("fillet", "All fillets", ""),
-    ("steel", "Steel", steels.NAMES),
-    ("spacers", "Spacers", BY_KEY["spacers"].options),
-    ("last_cut", "Last cut, on the radius", ""),
+    ("fillet", _("All fillets"), ""),
+    ("steel", _("Steel"), steels.NAMES),
+    ("spacers", _("Spacers"), BY_KEY["spacers"].options),
+    ("last_cut", _("Last cut, on the radius"), ""),
 )
 
 
@@ -83,7 +84,7 @@ class JobForm(Linked):
             self.vary(message["key"], message["text"])
         elif kind == "back":
             self.typed, self.refused, self.variant_refused, self.fresh = {}, {}, {}, True
-            self.status = "What was not taken is put back."
+            self.status = _("What was not taken is put back.")
             self._show()
         elif kind == "again":
             self.start_again()
@@ -97,14 +98,18 @@ class JobForm(Linked):
     def set(self, key, text):
         """Type an answer: ``form.set("thrust", "80 lbf")``; returns the sentence of the form."""
         if key not in BY_KEY:
-            raise ValueError(f"there is no question “{key}”; there are {', '.join(BY_KEY)}")
+            raise ValueError(
+                _("there is no question “{key}”; there are {by_key}").format(
+                    key=key, by_key=", ".join(BY_KEY)
+                )
+            )
         text = whole_letters(text)
         self.typed[key] = text
         try:
             self.job = self.job.typed(key, text)
         except REFUSED as error:
             self.refused[key] = str(error)
-            self.status = f"{error} Everything else stays as it is."
+            self.status = _("{error} Everything else stays as it is.").format(error=error)
             self._keep()
             self._show()
             return self.status
@@ -121,7 +126,7 @@ class JobForm(Linked):
         try:
             lathe = own_lathe.choose(whole_letters(name))
         except (*REFUSED, OSError) as error:
-            self.status = f"The lathe stays as it was: {error}"
+            self.status = _("The lathe stays as it was: {error}").format(error=error)
             self._show()
             return self.status
         for waiting in (self.typed, self.refused):
@@ -130,8 +135,10 @@ class JobForm(Linked):
         self.fresh = True
         self.job = own_lathe.under(self.job.with_lathe(None))
         assumed = len(OF_LATHE - self.job.given)
-        self.status = f"“{lathe.name}” is chosen, here and in every panel; {assumed} of its "
-        self.status += f"{len(OF_LATHE)} answers are assumed."
+        self.status = _("“{name}” is chosen, here and in every panel; {assumed} of its ").format(
+            name=lathe.name, assumed=assumed
+        )
+        self.status += _("{count} answers are assumed.").format(count=len(OF_LATHE))
         self._check()
         return self.status
 
@@ -142,11 +149,13 @@ class JobForm(Linked):
         missing = [BY_KEY[key].label for key in map(key_of, NEEDED) if key not in self.job.given]
         try:
             if missing:
-                raise ValueError(f"type these first: {', '.join(missing)}")
+                raise ValueError(
+                    _("type these first: {missing}").format(missing=", ".join(missing))
+                )
             path = own_lathe.save(self.job.lathe)
-            self.status = f"Kept as {path} and chosen, here and in every panel."
+            self.status = _("Kept as {path} and chosen, here and in every panel.").format(path=path)
         except (ValueError, OSError) as error:
-            self.status = f"The lathe is not kept: {error}"
+            self.status = _("The lathe is not kept: {error}").format(error=error)
         self._show()
         return self.status
 
@@ -161,16 +170,16 @@ class JobForm(Linked):
         except REFUSED as error:
             self.variant_refused[key] = str(error)
             self.typed["variant", key] = text
-            self.status = f"{error} The comparison stays as it was."
+            self.status = _("{error} The comparison stays as it was.").format(error=error)
             self._show()
             return self.status
         self.variant_refused.pop(key, None)
         self.typed.pop(("variant", key), None)
         self.variant = {name: said for name, said in wanted.items() if said.strip()}
         self.status = (
-            f"Compared with: {told(self.job, self.variant)}."
+            _("Compared with: {told}.").format(told=told(self.job, self.variant))
             if self.variant
-            else "Nothing to compare with."
+            else _("Nothing to compare with.")
         )
         self._check()
         return self.status
@@ -184,19 +193,16 @@ class JobForm(Linked):
         try:
             files = made.write(progress.folder())
         except OSError as error:
-            failed = (
-                f"The sheet could not be written into {progress.folder()} ({error.strerror}); "
-                "open it here all the same."
-            )
-        self.status = (
-            failed
-            or f"Written as {files['html']}, with a table (.csv) and all inputs and results "
-            "(.json) beside it."
-        )
+            failed = _(
+                "The sheet could not be written into {folder} ({strerror}); open it here all the "
+                "same."
+            ).format(folder=progress.folder(), strerror=error.strerror)
+        self.status = failed or _(
+            "Written as {html}, with a table (.csv) and all inputs and results (.json) beside it."
+        ).format(html=files["html"])
         if self.refused:
-            self.status += (
-                " Not in it, because it was not taken: "
-                f"{', '.join(BY_KEY[key].label.lower() for key in self.refused)}."
+            self.status += _(" Not in it, because it was not taken: {label}.").format(
+                label=", ".join(BY_KEY[key].label.lower() for key in self.refused)
             )
         self.sheet = {
             "html": text,
@@ -212,12 +218,12 @@ class JobForm(Linked):
         try:
             self.job = self.job.with_crank(crank, edited=not self.crank_form.loaded)
         except REFUSED as error:
-            self.status = f"The crank is not taken over: {error}"
+            self.status = _("The crank is not taken over: {error}").format(error=error)
             return self._show()
         self.variant = {
             key: text for key, text in self.variant.items() if works(self.job, key, text)
         }
-        self.status = f"{crank.name}: checked."
+        self.status = _("{name}: checked.").format(name=crank.name)
         self._check()
 
     def start_again(self):
@@ -225,15 +231,19 @@ class JobForm(Linked):
         count, kept = len(self.job.given), self.draft.put_by()
         self._begin()
         self.job = own_lathe.under(Job(self.crank_form.crank))
-        self.status = f"All answers start again; the crank stays. {count} typed answers are "
-        self.status += f"kept as {kept.name}." if kept else "gone, for they could not be kept."
+        self.status = _(
+            "All answers start again; the crank stays. {count} typed answers are {fate}"
+        )
+        gone = _("gone, for they could not be kept.")
+        fate = _("kept as {name}.").format(name=kept.name) if kept else gone
+        self.status = self.status.format(count=count, fate=fate)
         self._check()
 
     def restore(self):
         """Take up the answers last put by; those that stand here now are put by instead."""
         versions = self.draft.versions()
         if not versions:
-            self.status = "Nothing is kept to bring back."
+            self.status = _("Nothing is kept to bring back.")
             return self._show()
         older = Draft(versions[0].name, FORM)
         found, said = older.take_up(understood)
@@ -245,7 +255,8 @@ class JobForm(Linked):
         self._begin()
         job = self._taken_up(found)
         self.crank_form.load(job.crank)  # tells this form of its crank
-        self.job, self.status = job, f"{job.crank.name}: the answers put by last are back."
+        self.job = job
+        self.status = _("{name}: the answers put by last are back.").format(name=job.crank.name)
         self._check()
 
     def _resume(self):
@@ -254,7 +265,7 @@ class JobForm(Linked):
         if found is None:
             return None
         job = self._taken_up(found)
-        self.status = f"{job.crank.name}: taken up where you left it."
+        self.status = _("{name}: taken up where you left it.").format(name=job.crank.name)
         return job
 
     def _taken_up(self, found):
@@ -277,6 +288,7 @@ class JobForm(Linked):
             {
                 "title": one.title,
                 "verdict": one.verdict,
+                "said": _(one.verdict),
                 "sentence": one.sentence,
                 "lesson": one.lesson[:2],
             }
@@ -308,27 +320,30 @@ class JobForm(Linked):
         """
         value, text = self.job[key], self._text(key)
         if value is None:
-            return f"left blank: {self.job.basis(key)}"
+            return _("left blank: {basis}").format(basis=self.job.basis(key))
         typed = as_text(value, digits=DECIMALS) if isinstance(value, pint.Quantity) else text
-        return f"read as {typed}" + ("" if typed == text else f", that is {text}")
+        return _("read as {typed}").format(typed=typed) + (
+            "" if typed == text else _(", that is {text}").format(text=text)
+        )
 
     def _field(self, field):
         """What the page shows of one question."""
         if not self.job.uses(field.key):
-            note = f"not used with “{self.job[field.used_with[0]]}”"
+            note = _("not used with “{job}”").format(job=listed(self.job[field.used_with[0]]))
         elif field.key in self.job.given:
             note = self._understood(field.key)
         else:
             note = (
-                "assumed"
+                _("assumed")
                 if self.job[field.key] is not None
-                else f"blank: {self.job.basis(field.key)}"
+                else _("blank: {basis}").format(basis=self.job.basis(field.key))
             )
         return {
             "key": field.key,
             "label": field.label,
             "text": self.typed.get(field.key, self._text(field.key)),
             "options": list(field.options),
+            "said": [listed(one) for one in field.options],
             "problem": self.refused.get(field.key, ""),
             "note": note,
         }
@@ -339,11 +354,14 @@ class JobForm(Linked):
         names = own_lathe.names(troubles.append)
         return {
             "key": TAKEN,
-            "label": "Take a whole lathe",
+            "label": _("Take a whole lathe"),
             "text": "",
             "options": ["", *names],
+            "said": ["", *names],
             "problem": " ".join(troubles),
-            "note": f"chosen for panels and new jobs: {own_lathe.chosen().name}",
+            "note": _("chosen for panels and new jobs: {name}").format(
+                name=own_lathe.chosen().name
+            ),
         }
 
     def _varied(self, key, label, options):
@@ -353,6 +371,7 @@ class JobForm(Linked):
             "label": label,
             "text": text,
             "options": ["", *options] if options else [],
+            "said": ["", *(listed(one) for one in options)],
             "problem": self.variant_refused.get(key, ""),
             "note": "",
         }
@@ -361,7 +380,7 @@ class JobForm(Linked):
         """Send the page what its fields hold."""
         groups = [
             {
-                "title": group,
+                "title": _(group),
                 "fields": [self._field(field) for field in FIELDS if field.group == group],
             }
             for group in GROUPS

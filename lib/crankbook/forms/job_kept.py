@@ -5,6 +5,7 @@ import pint
 from crankmath.job.fields import BY_KEY
 from crankmath.job.job import Job
 from crankmath.job.variants import changed
+from crankmath.language import _
 
 from .draft import Draft
 
@@ -25,7 +26,7 @@ def understood(state):
     """Job, changes to compare with and texts not taken, from what is stored."""
     for key in ("job", "variant", "waiting"):
         if not isinstance(state.get(key), dict):
-            raise ValueError(f"the key “{key}” is missing or not a table")
+            raise ValueError(_("the key “{key}” is missing or not a table").format(key=key))
     job = Job.from_dict(state["job"])
     variant = {key: str(text) for key, text in state["variant"].items() if works(job, key, text)}
     waiting = {key: str(text) for key, text in state["waiting"].items() if key in BY_KEY}
@@ -52,4 +53,4 @@ def refusal(key, text):
         BY_KEY[key].read(text)
     except REFUSED as error:
         return str(error)
-    return "typed before; press Enter in this field to have it read again"
+    return _("typed before; press Enter in this field to have it read again")

@@ -6,6 +6,7 @@ from crankmath.crank import EXAMPLES
 from crankmath.files import KeptFile
 from crankmath.inspection import practice
 from crankmath.inspection.diagnosis.measured import OF, of_crank
+from crankmath.language import _
 from crankmath.units import as_text
 
 from ..lesson import own, progress
@@ -49,7 +50,7 @@ def _understood(stored):
             "version": VERSION,
             "place": "",
             "places": {},
-        }, "it is of another version, or holds no readings"
+        }, _("it is of another version, or holds no readings")
     tables = {name: entry for name, entry in stored["places"].items() if isinstance(entry, dict)}
     entries = {
         name: {
@@ -65,7 +66,7 @@ def _understood(stored):
         if len(entries.get(name, ())) != len(tables.get(name, (0,)))
     ]
     value = {"version": VERSION, "place": str(stored.get("place", ""))[:200], "places": entries}
-    return value, f"{', '.join(lost)}: another kind of entry" if lost else ""
+    return value, _("{lost}: another kind of entry").format(lost=", ".join(lost)) if lost else ""
 
 
 FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)
@@ -97,7 +98,7 @@ def unread(place):
         crank = own.load(name)
     except ValueError:
         return None
-    read, _ = of_crank(_entries(), name)
+    read, _unused = of_crank(_entries(), name)
     mains = [f"main {number}" for number in range(1, len(crank.journals) + 1)]
     return tuple(
         main
@@ -117,7 +118,9 @@ def places():
     ]
     entries = _entries()
     kept = [name for name in entries if name not in named and not name.startswith(PRACTICE)]
-    other = f"another place {sum(name.startswith('another place') for name in kept) + 1}"
+    other = _("another place {startswith}").format(
+        startswith=sum(name.startswith("another place") for name in kept) + 1
+    )
     return (*named, *kept, other, *(PRACTICE + name for name in practice.dial_names()))
 
 
@@ -133,7 +136,9 @@ def load(place=""):
     except OSError as error:
         kept, problem = (
             _understood(None)[0],
-            f"{path()} is left as it is: it cannot be opened or written ({error.strerror}).",
+            _("{path} is left as it is: it cannot be opened or written ({strerror}).").format(
+                path=path(), strerror=error.strerror
+            ),
         )
     last, entries = kept["place"], kept["places"]
     offered = places()
@@ -172,4 +177,6 @@ def save(place, entry):
             lambda kept: {**kept, "place": place, "places": {**kept["places"], place: entry}}
         )
     except OSError as error:
-        return f"Not kept: {path()} cannot be written ({error.strerror})."
+        return _("Not kept: {path} cannot be written ({strerror}).").format(
+            path=path(), strerror=error.strerror
+        )

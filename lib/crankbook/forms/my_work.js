@@ -2,6 +2,7 @@
 const LARGEST = 5000000; // bytes of an archive
 
 function render({ model, el }) {
+  speak(model);
   const root = make("div", { className: "crank-form crank-work" });
   const said = make("p", { className: "crank-status" });
   said.setAttribute("role", "status");
@@ -11,20 +12,20 @@ function render({ model, el }) {
     made.addEventListener("click", act);
     return made;
   };
-  const bring = button("Bring my work in", () => chooser.click());
+  const bring = button(_("Bring my work in"), () => chooser.click());
   const choice = make("div", { className: "crank-buttons", hidden: true });
-  root.append(make("div", { className: "crank-buttons" }, button("Download my work", () => ask({ type: "take" })), bring, chooser), said, choice);
+  root.append(make("div", { className: "crank-buttons" }, button(_("Download my work"), () => ask({ type: "take" })), bring, chooser), said, choice);
   el.append(root);
   const ask = asker(model, root);
   choice.append(
-    button("Take what I bring", () => ask({ type: "replace" })),
-    button("Keep what is here", () => ask({ type: "keep" })),
+    button(_("Take what I bring"), () => ask({ type: "replace" })),
+    button(_("Keep what is here"), () => ask({ type: "keep" })),
   );
   chooser.addEventListener("change", async () => {
     const [file] = chooser.files;
     chooser.value = "";
     if (!file) return;
-    if (file.size > LARGEST) { said.textContent = `${file.name} is too large: choose a my-work-….zip of at most 5 MB.`; return; }
+    if (file.size > LARGEST) { said.textContent = put(_("{name} is too large: choose a my-work-….zip of at most 5 MB."), { name: file.name }); return; }
     let letters = "";
     for (const byte of new Uint8Array(await file.arrayBuffer())) letters += String.fromCharCode(byte);
     ask({ type: "bring", data: btoa(letters) });

@@ -10,6 +10,7 @@ from datetime import datetime
 import traitlets
 
 from crankmath.files import FileTroubleError, alone, make_folder, set_aside, write_whole
+from crankmath.language import _
 
 from ..lesson import progress
 from ..lesson.kernel_link import Linked, script
@@ -47,16 +48,26 @@ def read_archive(content):
         listed = [entry for entry in store.infolist() if not entry.is_dir()]
         if len(listed) > MOST_FILES or sum(entry.file_size for entry in listed) > MOST_BYTES:
             raise ValueError(
-                f"the archive is too large: at most {MOST_FILES} files and "
-                f"{MOST_BYTES // 1_000_000} MB are taken"
+                _(
+                    "the archive is too large: at most {most_files} files and {most_bytes} MB are "
+                    "taken"
+                ).format(most_files=MOST_FILES, most_bytes=MOST_BYTES // 1_000_000)
             )
         strange = [entry.filename for entry in listed if not NAME.fullmatch(entry.filename)]
         if strange or not listed:
-            what = f"it holds “{strange[0][:60]}”" if strange else "it is empty"
-            raise ValueError(f"this is no archive of the workbook's ({what}): choose my-work-….zip")
+            what = (
+                _("it holds “{strange}”").format(strange=strange[0][:60])
+                if strange
+                else _("it is empty")
+            )
+            raise ValueError(
+                _("this is no archive of the workbook's ({what}): choose my-work-….zip").format(
+                    what=what
+                )
+            )
         return {entry.filename: store.read(entry) for entry in listed}
     except (zipfile.BadZipFile, RuntimeError, NotImplementedError, zipfile.zlib.error):
-        raise ValueError("the archive cannot be read: choose the my-work-….zip again") from None
+        raise ValueError(_("the archive cannot be read: choose the my-work-….zip again")) from None
 
 
 def different(files):
@@ -102,7 +113,11 @@ class MyWork(Linked):
         super().__init__()
         self._files = {}
         count = len(own_files())
-        self._say(f"{count} own files are here." if count else "Nothing of your own is here yet.")
+        self._say(
+            _("{count} own files are here.").format(count=count)
+            if count
+            else _("Nothing of your own is here yet.")
+        )
 
     def receive(self, message):
         """Act on a message of the page."""
@@ -116,37 +131,48 @@ class MyWork(Linked):
                 self._written(self._files, kind == "replace")
         except (ValueError, FileTroubleError) as error:
             self._files = {}
-            self._say(f"Nothing was brought in: {error}.")
+            self._say(_("Nothing was brought in: {error}.").format(error=error))
 
     def _take(self):
         if not own_files():
-            return self._say("Nothing of your own is here yet: answer a question or save a crank.")
+            return self._say(
+                _("Nothing of your own is here yet: answer a question or save a crank.")
+            )
         name = f"my-work-{datetime.now():%Y-%m-%d}.zip"
         self.send({"type": "work", "name": name}, buffers=[archive()])
-        self._say(f"{name} holds {len(own_files())} files. Keep it where you will find it.")
+        self._say(
+            _("{name} holds {count} files. Keep it where you will find it.").format(
+                name=name, count=len(own_files())
+            )
+        )
 
     def _bring(self, data):
         try:
             content = base64.b64decode(data, validate=True)
         except (binascii.Error, ValueError):
-            raise ValueError("the archive did not arrive whole; choose it again") from None
+            raise ValueError(_("the archive did not arrive whole; choose it again")) from None
         self._files = read_archive(content)
         if unlike := different(self._files):
             listed = ", ".join(unlike[:8]) + (" …" if len(unlike) > 8 else "")
-            return self._say(f"Here already, with another content: {listed}. Which holds?", True)
+            return self._say(
+                _("Here already, with another content: {listed}. Which holds?").format(
+                    listed=listed
+                ),
+                True,
+            )
         self._written(self._files, False)
 
     def _written(self, files, replace):
         unlike = different(files)
         written = bring_in(files, replace)
         kept = len(files) - len(written)
-        said = f"Brought in: {', '.join(written) or 'nothing'}."
+        said = _("Brought in: {written}.").format(written=", ".join(written) or "nothing")
         if unlike and replace:
-            said += " What they replace is kept beside as ….before-1 and so on."
+            said += _(" What they replace is kept beside as ….before-1 and so on.")
         elif kept:
-            said += f" {kept} stay as they are here."
+            said += _(" {kept} stay as they are here.").format(kept=kept)
         self._files = {}
-        self._say(said + " Run the cells of an open lesson again to see it.")
+        self._say(said + _(" Run the cells of an open lesson again to see it."))
 
     def _say(self, text, question=False):
         self.status = {"text": text, "question": question}

@@ -11,6 +11,7 @@ import traitlets
 from crankmath import inspection
 from crankmath.inspection import readings, uncertainty
 from crankmath.inspection.reading_lines import MOST_IN_LINE
+from crankmath.language import _
 from crankmath.typed import read_quantity
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
 
@@ -22,30 +23,30 @@ from .readings_words import drift_sentences, form_picture, in_a_vee, on_centers
 
 LENGTHS = ("um", "mm", "thousandth", "in")
 CHOICES = {
-    "source": {"typed": "typed or pasted here", "file": "in a file"},
+    "source": {"typed": _("typed or pasted here"), "file": _("in a file")},
     "layout": {
-        "pairs": "an angle and a reading",
-        "equal": "a reading only, equal steps",
-        "closing": "a reading only, equal steps, the first mark again at the end",
+        "pairs": _("an angle and a reading"),
+        "equal": _("a reading only, equal steps"),
+        "closing": _("a reading only, equal steps, the first mark again at the end"),
     },
     "unit": {"mm": "mm", "um": "µm", "in": "in", "thousandth": "thou"},
     "held": {
-        "centers": "on centers",
-        **{f"{angle}": f"in a {angle}° vee" for angle in (60, 90, 108, 120)},
+        "centers": _("on centers"),
+        **{f"{angle}": _("in a {angle}° vee").format(angle=angle) for angle in (60, 90, 108, 120)},
     },
 }
 SIZES = {
-    "dial_turn": "One turn of the hand",
-    "allowed": "Runout allowed",
-    "division": "Division of the dial",
+    "dial_turn": _("One turn of the hand"),
+    "allowed": _("Runout allowed"),
+    "division": _("Division of the dial"),
     "indicator": "Indicator's error",
-    "support": "Error of the centers",
-    "repeatability": "Known scatter",
+    "support": _("Error of the centers"),
+    "repeatability": _("Known scatter"),
 }
 VERDICTS = {
-    "in": "it lies inside with its whole uncertainty",
-    "out": "it lies outside with its whole uncertainty",
-    "cannot tell": "its uncertainty reaches over the limit: measure better or correct the part",
+    "in": _("it lies inside with its whole uncertainty"),
+    "out": _("it lies outside with its whole uncertainty"),
+    "cannot tell": _("its uncertainty reaches over the limit: measure better or correct the part"),
 }
 MOST_ROWS = 300  # shown; all lines count
 TRAVEL = Quantity(25.0, "mm")  # no usual dial indicator travels farther: common practice, no source
@@ -85,9 +86,17 @@ class ReadingsForm(Linked):
         the form.
         """
         if field not in self.entry:
-            raise ValueError(f"this form has no field “{field}”; it has {', '.join(self.entry)}")
+            raise ValueError(
+                _("this form has no field “{field}”; it has {entry}").format(
+                    field=field, entry=", ".join(self.entry)
+                )
+            )
         if field in CHOICES and text not in CHOICES[field]:
-            raise ValueError(f"{field} must be one of {', '.join(CHOICES[field])}, not “{text}”")
+            raise ValueError(
+                _("{field} must be one of {choices}, not “{text}”").format(
+                    field=field, choices=", ".join(CHOICES[field]), text=text
+                )
+            )
         text = (
             str(text).encode("utf-8", "replace").decode("utf-8")
         )  # half a character would not reach the page
@@ -157,7 +166,7 @@ class ReadingsForm(Linked):
     def _understood(self, dial_turn):
         field = "file" if self.entry["source"] == "file" else "text"
         if field == "file" and not self.entry["file"].strip():
-            self.problems["file"] = "Write the path of a text or CSV file."
+            self.problems["file"] = _("Write the path of a text or CSV file.")
             return None
         try:
             return readings.read_kept(self.entry, progress.folder(), dial_turn)
@@ -168,16 +177,16 @@ class ReadingsForm(Linked):
     def _finding(self, sizes):
         """The sentences under the form; sets fit, verdict and cautions."""
         if self.readings is None or not np.isfinite(self.readings.reading.magnitude).any():
-            return (
+            return _(
                 "No readings yet. Write an angle and a reading on each line, for example 30 0.012."
             )
         division = sizes["division"] or self.readings.finest_step
         apart = np.ptp(self.readings.reading[np.isfinite(self.readings.reading.magnitude)])
         if apart > TRAVEL:
-            return (
-                f"The readings differ by {as_text(apart, self.readings.unit, 3)}, more than a dial "
-                "travels: is “Numbers without a unit are” right?"
-            )
+            return _(
+                "The readings differ by {apart}, more than a dial travels: is “Numbers without a "
+                "unit are” right?"
+            ).format(apart=as_text(apart, self.readings.unit, 3))
         try:
             with warnings.catch_warnings(record=True) as few:
                 warnings.simplefilter("always", OutOfRangeWarning)
@@ -188,24 +197,30 @@ class ReadingsForm(Linked):
                     division=division,
                 )
         except ValueError as error:
-            return f"No fit yet: {error}."
+            return _("No fit yet: {error}.").format(error=error)
         self.cautions = [str(one.message).removeprefix("fit_runout: ") for one in few]
         placed = self.readings.placed
         self.cautions += [
-            f"line {placed[number].number} stands out more than chance explains: look at it "
-            "again. It still counts."
+            _(
+                "line {number} stands out more than chance explains: look at it again. It still "
+                "counts."
+            ).format(number=placed[number].number)
             for number in self.fit.outliers
         ]
         if self.readings.refused:
             numbers = ", ".join(str(line.number) for line in self.readings.refused[:9])
             self.cautions.append(
-                f"what stands on line {numbers} is not counted until it can be read."
+                _("what stands on line {numbers} is not counted until it can be read.").format(
+                    numbers=numbers
+                )
             )
         unit = self.shown_in
         if sizes["division"] is None and division is not None:
             self.cautions.append(
-                f"the dial's division is taken as {as_text(division, unit, 3)}, the finest step "
-                "in the readings: write the dial's own."
+                _(
+                    "the dial's division is taken as {division}, the finest step in the readings: "
+                    "write the dial's own."
+                ).format(division=as_text(division, unit, 3))
             )
         self.cautions += drift_sentences(self.fit, self.readings, unit)
         judged = sizes["allowed"] is not None and not self.problems
@@ -215,39 +230,49 @@ class ReadingsForm(Linked):
         if self.fit.swing_expanded is None:
             self.verdict = "cannot tell" if judged else ""
             if self.fit.degrees_of_freedom:
-                return (
+                return _(
                     "The readings fit exactly; that does not prove that they have no scatter. "
                     "Write the dial's division, and take more readings on a finer dial."
                 )
-            return (
-                "As many unknowns as readings: nothing is left to tell how sure they are. "
-                "Take more readings, or write a known scatter."
+            return _(
+                "As many unknowns as readings: nothing is left to tell how sure they are. Take "
+                "more readings, or write a known scatter."
             )
         whole = inspection.runout_budget(self.fit, sizes["indicator"], sizes["support"])
-        told = f"Runout {uncertainty.with_uncertainty(whole.value, whole.expanded, unit)}"
+        told = _("Runout {with_uncertainty}").format(
+            with_uncertainty=uncertainty.with_uncertainty(whole.value, whole.expanded, unit)
+        )
         if sizes["indicator"] is None:
             self.cautions.append(
-                "the indicator's own error is not counted: write it, for example 3 um."
+                _("the indicator's own error is not counted: write it, for example 3 um.")
             )
         if self.fit.within_division:
-            told += (
-                f"; all readings lie within one division of the dial, {as_text(division, unit, 3)}"
+            told += _("; all readings lie within one division of the dial, {division}").format(
+                division=as_text(division, unit, 3)
             )
         found = on_centers(self.fit, unit, my_readings.unread(self.place))
         if self.problems:
-            return f"{told}. Mend what is said at the fields and the verdict follows. {found}"
+            return _(
+                "{told}. Mend what is said at the fields and the verdict follows. {found}"
+            ).format(told=told, found=found)
         if sizes["allowed"] is None:
-            return f"{told}. Write what is allowed and the verdict follows. {found}"
-        told += f", allowed {as_text(sizes['allowed'], unit, 3)}"
+            return _("{told}. Write what is allowed and the verdict follows. {found}").format(
+                told=told, found=found
+            )
+        told += _(", allowed {allowed}").format(allowed=as_text(sizes["allowed"], unit, 3))
         if few:
             self.verdict = "cannot tell"
-            return f"{told}: too few marks to tell, lobes may hide between them. {found}"
+            return _("{told}: too few marks to tell, lobes may hide between them. {found}").format(
+                told=told, found=found
+            )
         self.verdict = uncertainty.verdict(whole.value, whole.expanded, upper=sizes["allowed"]).word
         finer = inspection.telling_division(sizes["allowed"])
         if self.verdict == "cannot tell" and division is not None and division > finer:
             self.cautions.append(
-                f"the dial is coarse for this limit: read one with divisions of "
-                f"{as_text(finer, unit, 3)} or finer."
+                _(
+                    "the dial is coarse for this limit: read one with divisions of {finer} or "
+                    "finer."
+                ).format(finer=as_text(finer, unit, 3))
             )
         return f"{told}: {VERDICTS[self.verdict]}. {found}"
 

@@ -3,6 +3,7 @@
 import numpy as np
 
 from crankmath.inspection import uncertainty, vee_blocks
+from crankmath.language import _
 from crankmath.units import Quantity, as_text
 
 from ..pictures import scene
@@ -17,12 +18,14 @@ def on_centers(fit, unit, unread=None):
 
     At about equal steps the height of lobes is as uncertain as the offset.
     """
-    lobes = {n: size for n, (size, _) in fit.harmonics.items() if n > 1}
+    lobes = {n: size for n, (size, _unused) in fit.harmonics.items() if n > 1}
     seen = {n: size for n, size in lobes.items() if size > fit.eccentricity_expanded}
     if seen or not lobes:
         return f"{move(fit, unit, unread)} {_lobes(seen, unit)}"
     least = as_text(2 * fit.eccentricity_expanded, unit, 2)
-    return f"{move(fit, unit, unread)} No form stands out: lobes of less than {least} would not."
+    return _("{move} No form stands out: lobes of less than {least} would not.").format(
+        move=move(fit, unit, unread), least=least
+    )
 
 
 def move(fit, unit, unread=None):
@@ -36,23 +39,31 @@ def move(fit, unit, unread=None):
     the centers follow it, or the part moves away from it.
     """
     if not fit.found:
-        return "No offset stands out of the scatter: leave the centers where they are."
+        return _("No offset stands out of the scatter: leave the centers where they are.")
     offset = uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)
     high, low = (f"{mark.m_as('deg'):.0f}°" for mark in (fit.direction, fit.correction))
-    return (
-        f"Offset {offset}, high at the {high} mark (± {fit.direction_expanded.m_as('deg'):.0f}°): "
-        f"this place alone would say, move the centers that far toward the {high} mark, which is "
-        f"the part toward the {low} mark. Take no metal off for it: {_next(unread)}"
+    return _(
+        "Offset {offset}, high at the {high} mark (± {direction_expanded:.0f}°): this place alone "
+        "would say, move the centers that far toward the {high} mark, which is the part toward the "
+        "{low} mark. Take no metal off for it: {unread}"
+    ).format(
+        offset=offset,
+        high=high,
+        direction_expanded=fit.direction_expanded.m_as("deg"),
+        low=low,
+        unread=_next(unread),
     )
 
 
 def _next(unread):
     """What to read and where to look before anything is scraped or cut."""
-    others = "the other mains" if unread is None else " and ".join(unread)
-    read = f"read {others} too, then let lesson 16 look at all mains together."
+    others = _("the other mains") if unread is None else _(" and ").join(unread)
+    read = _("read {others} too, then let lesson 16 look at all mains together.").format(
+        others=others
+    )
     if unread == ():
-        read = "lesson 16 looks at all mains together and says what cures them."
-    return f"one place never finds a cause; {read}"
+        read = _("lesson 16 looks at all mains together and says what cures them.")
+    return _("one place never finds a cause; {read}").format(read=read)
 
 
 def drift_sentences(fit, found, unit):
@@ -61,14 +72,22 @@ def drift_sentences(fit, found, unit):
     if fit.drift is None:
         if found.closing_likely:
             return [
-                "is the last reading taken at the first mark again? Choose it under “Each line "
-                "holds”."
+                _(
+                    "is the last reading taken at the first mark again? Choose it under “Each line "
+                    "holds”."
+                )
             ]
-        return ["the first mark was not read again at the end, so the dial's drift is not known."]
+        return [
+            _("the first mark was not read again at the end, so the dial's drift is not known.")
+        ]
     if fit.drift_expanded is None or abs(fit.drift) <= fit.drift_expanded:
         return []
     drift = uncertainty.with_uncertainty(fit.drift, fit.drift_expanded, unit)
-    return [f"the dial drifted by {drift} from first to last reading; the fit has taken that off."]
+    return [
+        _(
+            "the dial drifted by {drift} from first to last reading; the fit has taken that off."
+        ).format(drift=drift)
+    ]
 
 
 def in_a_vee(fit, vee_angle, unit):
@@ -79,26 +98,29 @@ def in_a_vee(fit, vee_angle, unit):
         else uncertainty.with_uncertainty(fit.swing, fit.swing_expanded, unit)
     )
     form = vee_blocks.form_from_vee(fit, vee_angle)
-    return (
-        f"In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: "
-        "measure on centers for the verdict. "
-        f"{_lobes(form, unit)}"
-    )
+    return _(
+        "In this vee the dial swings {swing}. A vee shows no offset, so it proves no runout: "
+        "measure on centers for the verdict. {form}"
+    ).format(swing=swing, form=_lobes(form, unit))
 
 
 def _lobes(sizes, unit):
     """Heights by number of lobes, valley to top."""
     digits, label = (1, "µm") if unit == "um" else (2, "thou")
     seen = ", ".join(
-        f"{n} lobes {2 * size.m_as(unit):.{digits}f} {label}"
+        _("{number} lobes {size:.{digits}f} {label}").format(
+            number=n, size=2 * size.m_as(unit), digits=digits, label=label
+        )
         for n, size in sizes.items()
         if size is not None
     )
     blind = ", ".join(str(n) for n, size in sizes.items() if size is None)
     told = (
-        f"Form, valley to top: {seen}." if seen else "Too few readings to tell form from scatter."
+        _("Form, valley to top: {seen}.").format(seen=seen)
+        if seen
+        else _("Too few readings to tell form from scatter.")
     )
-    return told + (f" This vee is blind to {blind} lobes." if blind else "")
+    return told + (_(" This vee is blind to {blind} lobes.").format(blind=blind) if blind else "")
 
 
 def form_picture(fit, found, vee, unit):
@@ -115,7 +137,7 @@ def form_picture(fit, found, vee, unit):
     angle = found.angle.m_as("deg")[taken] % 360
     dial = found.reading.m_as(unit)[taken] - fit.mean.m_as(unit)
     offset, toward = fit.eccentricity.m_as(unit), fit.direction.m_as("deg")
-    heights = {n: 2 * size.m_as(unit) for n, (size, _) in fit.harmonics.items()}
+    heights = {n: 2 * size.m_as(unit) for n, (size, _unused) in fit.harmonics.items()}
     outline, moving = sum(curve.values()), offset if fit.found else 0.0
     if vee is not None:
         angle_of_vee, moving = Quantity(vee, "deg"), 0.0

@@ -219,7 +219,7 @@ class Exercise:
         """Print how the answer stands and keep it in the progress file."""
         verdict = judge(self.question, my_answer)
         if verdict.sort == NOT_YET and self._stored().get("before") == str(my_answer)[:100]:
-            print("This answer is of the numbers before: work out the new ones above.")
+            print(_("This answer is of the numbers before: work out the new ones above."))
             return
         if my_answer is not None:
             right = verdict.sort == RIGHT
@@ -239,8 +239,10 @@ class Exercise:
         """
         if self.cell is not None and self.cell == _cell():
             print(
-                "No new numbers: in this cell each run would draw others than you worked with. "
-                "Run this line once, in a cell of its own."
+                _(
+                    "No new numbers: in this cell each run would draw others than you worked with. "
+                    "Run this line once, in a cell of its own."
+                )
             )
             return
         self.turn += 1

@@ -27,9 +27,17 @@ class Finding:
 
     def __post_init__(self):
         if self.verdict and self.verdict not in MARKS:
-            raise ValueError(f"verdict must be one of {', '.join(MARKS)}, not “{self.verdict}”")
+            raise ValueError(
+                _("verdict must be one of {marks}, not “{verdict}”").format(
+                    marks=", ".join(MARKS), verdict=self.verdict
+                )
+            )
         if len(self.headline.split()) > MOST_WORDS:
-            raise ValueError(f"headline has more than {MOST_WORDS} words: “{self.headline}”")
+            raise ValueError(
+                _("headline has more than {most_words} words: “{headline}”").format(
+                    most_words=MOST_WORDS, headline=self.headline
+                )
+            )
 
     def __str__(self):
         verdict = [f"{_(self.verdict).capitalize()}."] if self.verdict else []
@@ -46,8 +54,12 @@ def beside(predicted, here, name=ASKED):
     another than the question was about.
     """
     if name == ASKED:
-        return f"You predicted {predicted}; here it is {here}."
-    return f"You predicted {predicted} for {ASKED}; here, for {name}, it is {here}."
+        return _("You predicted {predicted}; here it is {here}.").format(
+            predicted=predicted, here=here
+        )
+    return _("You predicted {predicted} for {asked}; here, for {name}, it is {here}.").format(
+        predicted=predicted, asked=ASKED, name=name, here=here
+    )
 
 
 def answering(finding, predicted, here, name=ASKED):

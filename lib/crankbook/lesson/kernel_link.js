@@ -1,10 +1,15 @@
 // What panels and forms share: making elements and fields, and saying so when the kernel does not answer.
-const SILENT = "No answer: the kernel is busy or was stopped, and what you see no longer follows. Wait a moment; if nothing changes, run this cell again.";
-const LOST = "No answer: the kernel was restarted or stopped, as it is after two idle hours (in a class one), so this page no longer follows. Run all cells again: menu Run, Run All Cells.";
-const COPY = "What you typed last is still in its field: copy it first.";
+const silent = () => _("No answer: the kernel is busy or was stopped, and what you see no longer follows. Wait a moment; if nothing changes, run this cell again.");
+const lost = () => _("No answer: the kernel was restarted or stopped, as it is after two idle hours (in a class one), so this page no longer follows. Run all cells again: menu Run, Run All Cells.");
+const copy = () => _("What you typed last is still in its field: copy it first.");
 const PATIENCE = 3000, SLOW = 400; // ms: until no answer is told, until it is told that work goes on
 const ONCE = Math.random().toString(36).slice(2);
-let fieldCount = 0;
+let fieldCount = 0, catalog = {};
+
+// Words in the reader's language: the kernel sends those that are not as they stand here. Named places are filled by put().
+const _ = (words) => catalog[words] || words;
+const put = (words, named) => words.replace(/\{(\w+)\}/g, (all, name) => named[name] ?? all);
+function speak(model) { catalog = model.get("words") || {}; }
 
 function make(tag, properties = {}, ...children) {
   const element = Object.assign(document.createElement(tag), properties);
@@ -13,18 +18,18 @@ function make(tag, properties = {}, ...children) {
   return element;
 }
 function troubleWords(trouble) {
-  return `This could not be worked out because of an error in the program (${trouble}). The rest of the page is as it was.`;
+  return put(_("This could not be worked out because of an error in the program ({trouble}). The rest of the page is as it was."), { trouble });
 }
 
 // A way to send that says at once when the kernel of this page is gone; false where nothing was sent.
 function sender(model, say) {
-  let lost = false;
-  const gone = () => { lost = true; say(LOST); };
+  let closed = false;
+  const gone = () => { closed = true; say(lost()); };
   for (const event of ["comm:close", "comm_live_update"]) model.on(event, gone);
   model.widget_manager?.kernel?.disposed?.connect(gone); // a kernel that the server took back after a rest closes nothing
   return (message) => {
     try {
-      if (!lost) { model.send(message); return true; }
+      if (!closed) { model.send(message); return true; }
     } catch { /* the kernel is gone */ }
     gone();
     return false;
@@ -45,7 +50,7 @@ function asker(model, root) {
     settled();
     timer = -1;
     for (const done of unanswered.splice(0)) done();
-    tell(`${words} ${COPY}`);
+    tell(`${words} ${copy()}`);
   });
   model.on("msg:custom", (message) => {
     if (message.type !== "taken") return;
@@ -63,7 +68,7 @@ function asker(model, root) {
   return (message) => new Promise((done) => {
     if (!send(message)) { done(); return; }
     unanswered.push(done);
-    timer ||= setTimeout(() => tell(`${SILENT} ${COPY}`), PATIENCE);
+    timer ||= setTimeout(() => tell(`${silent()} ${copy()}`), PATIENCE);
     slow ||= setTimeout(() => root.setAttribute("aria-busy", "true"), SLOW);
   });
 }
@@ -77,7 +82,7 @@ function typing(input, { act, wait = 0, told }) {
     clearTimeout(timer);
     if (input.value === sent) return;
     sent = input.value; shown = null; must = false; asked += 1;
-    slow ||= setTimeout(() => told({ note: "working …" }), SLOW);
+    slow ||= setTimeout(() => told({ note: _("working …") }), SLOW);
     Promise.resolve(act(sent)).then(() => {
       asked -= 1;
       if (asked) return;

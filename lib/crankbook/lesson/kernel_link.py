@@ -1,8 +1,14 @@
 """What all widgets share: their scripts and styles, and an answer to every message of the page."""
 
+import re
 from pathlib import Path
 
 import anywidget
+import traitlets
+
+from crankmath.language import _
+
+SAID = re.compile(r"\b_\(\"([^\"]+)\"\)")  # words of a page's script
 
 
 def script(module, suffix, *before):
@@ -18,15 +24,20 @@ def script(module, suffix, *before):
 class Linked(anywidget.AnyWidget):
     """A widget that confirms every message of its page, with the error if one was raised.
 
-    A derived class acts on a message in ``receive(message)``.
+    A derived class acts on a message in ``receive(message)``. ``words`` are those of its script in
+    the reader's language, where they are not as they stand there.
     """
+
+    words = traitlets.Dict().tag(sync=True)
 
     def __init__(self):
         super().__init__()
+        said = ((one, _(one)) for one in SAID.findall(str(self._esm)))
+        self.words = {one: words for one, words in said if words != one}
         self.on_msg(self._taken)
 
-    def _taken(self, _, message, __):
-        trouble = "not worked out"
+    def _taken(self, _widget, message, _buffers):
+        trouble = _("not worked out")
         try:
             self.receive(message)
             trouble = ""

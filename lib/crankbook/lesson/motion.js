@@ -68,7 +68,8 @@ function dragging(picture, overlay, model, gripOf, take, turn) {
 function tone(button) {
   let context = null, voice = null, volume = null, hertz = 0;
   const say = () => {
-    button.textContent = `${voice ? "Stop" : "Play"} the tone${hertz ? `, ${Math.round(hertz)} Hz` : ": quiet"}`;
+    const words = voice ? (hertz ? _("Stop the tone, {hertz} Hz") : _("Stop the tone: quiet")) : hertz ? _("Play the tone, {hertz} Hz") : _("Play the tone: quiet");
+    button.textContent = put(words, { hertz: Math.round(hertz) });
     button.setAttribute("aria-pressed", String(Boolean(voice)));
   };
   function sound() {

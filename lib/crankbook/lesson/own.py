@@ -8,6 +8,7 @@ from datetime import datetime
 
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.files import FileTroubleError, alone, make_folder
+from crankmath.language import _
 
 from . import progress
 from .own_files import MISTAKES, OwnFiles, file_stamp, file_stem
@@ -60,11 +61,13 @@ def choose(name):
 
 def path_of(name):
     """File of an own crank; ValueError if it is gone."""
-    path = _found(say=lambda _: None).get(name)
+    path = _found(say=lambda _unused: None).get(name)
     if path is None:
         raise ValueError(
-            f"your own crank, {name[:LONGEST_NAME]}, is gone or cannot be read: choose another "
-            "crank, or save yours again in lesson 01"
+            _(
+                "your own crank, {name}, is gone or cannot be read: choose another crank, or save "
+                "yours again in lesson 01"
+            ).format(name=name[:LONGEST_NAME])
         )
     return path
 
@@ -105,12 +108,16 @@ def save(crank, instead_of=""):
     make_folder(folder())
     crank = replace(crank, name=label(crank))
     with alone(folder() / "cranks"):
-        known = _found(say=lambda _: None)
+        known = _found(say=lambda _unused: None)
         path = known.get(crank.name)
         if path is None:
             path = _cranks.free_path(crank.name)
         elif instead_of not in ("", crank.name):
-            raise ValueError(f"there is another crank named “{crank.name}”: type another name")
+            raise ValueError(
+                _("there is another crank named “{name}”: type another name").format(
+                    name=crank.name
+                )
+            )
         elif _read(path) != crank:
             keep_version(_read(path))
         crank.save(path)

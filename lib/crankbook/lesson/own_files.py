@@ -7,6 +7,7 @@ import unicodedata
 import pint
 
 from crankmath.files import set_aside
+from crankmath.language import _
 
 MISTAKES = (TypeError, ValueError, pint.DimensionalityError)
 
@@ -39,7 +40,11 @@ class OwnFiles:
                     name += " (2)"
                 found[name] = path
             except (OSError, *MISTAKES) as error:
-                say(f"Your own {self.kind}, {path.name}, is left out: {error}")
+                say(
+                    _("Your own {kind}, {name}, is left out: {error}").format(
+                        kind=self.kind, name=path.name, error=error
+                    )
+                )
         return found
 
     def free_path(self, name):
@@ -50,7 +55,11 @@ class OwnFiles:
             try:
                 self.read(path)
             except (OSError, *MISTAKES):
-                print(f"{path.name} could not be read; it is kept as {set_aside(path).name}.")
+                print(
+                    _("{name} could not be read; it is kept as {set_aside_name}.").format(
+                        name=path.name, set_aside_name=set_aside(path).name
+                    )
+                )
                 break
             number += 1
             path = path.with_name(f"{stem}-{number}.toml")

@@ -5,6 +5,7 @@ jobs; without one it is the night school's.
 from dataclasses import replace
 
 from crankmath.files import alone, make_folder, write_whole
+from crankmath.language import _
 from crankmath.lathe import load_lathe
 
 from . import progress
@@ -43,19 +44,25 @@ def load(name):
     if path is None:
         why = f" {troubles[0]}" if troubles else ""
         known = ", ".join(names(troubles.append))
-        raise ValueError(f"there is no lathe “{name[:60]}”; there are {known}.{why}")
+        raise ValueError(
+            _("there is no lathe “{name}”; there are {known}.{why}").format(
+                name=name[:60], known=known, why=why
+            )
+        )
     return _read(path)
 
 
 def find(source):
     """Lathe of a file, or of a name in :func:`names` where there is no such file."""
-    known = names(lambda _: None)
+    known = names(lambda _unused: None)
     if source in known:
         return load(source)
     try:
         return load_lathe(source)
     except FileNotFoundError as error:
-        raise FileNotFoundError(f"{error}, or a lathe's name: {', '.join(known)}") from None
+        raise FileNotFoundError(
+            _("{error}, or a lathe's name: {known}").format(error=error, known=", ".join(known))
+        ) from None
 
 
 def choose(name):
@@ -78,7 +85,7 @@ def _chosen():
     try:
         return load(name), ""
     except ValueError as error:
-        return SCHOOL, f"This is the school's lathe: {error}"
+        return SCHOOL, _("This is the school's lathe: {error}").format(error=error)
 
 
 def under(job):
@@ -92,7 +99,10 @@ def marked(finding):
     lathe, trouble = _chosen()
     if lathe is SCHOOL and not trouble:
         return finding
-    return replace(finding, lines=(*finding.lines, trouble or f"On your lathe, {lathe.name}."))
+    return replace(
+        finding,
+        lines=(*finding.lines, trouble or _("On your lathe, {name}.").format(name=lathe.name)),
+    )
 
 
 def save(lathe):
@@ -101,10 +111,12 @@ def save(lathe):
     What that name held before is kept in the folder ``earlier`` beside it.
     """
     if lathe.name == SCHOOL.name:
-        raise ValueError(f"“{lathe.name}” is the school's: type another name for yours")
+        raise ValueError(
+            _("“{name}” is the school's: type another name for yours").format(name=lathe.name)
+        )
     make_folder(folder())
     with alone(folder() / "lathes"):
-        path = _found(say=lambda _: None).get(lathe.name)
+        path = _found(say=lambda _unused: None).get(lathe.name)
         if path is None:
             path = _lathes.free_path(lathe.name)
         elif _read(path).to_toml() != lathe.to_toml():

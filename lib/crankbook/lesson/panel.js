@@ -92,7 +92,7 @@ function unbroken(text) {
 }
 
 function render({ model, el }) {
-  const _ = (words) => model.get("spec").words[words] || words; // in the reader's language
+  speak(model);
   const root = make("div", { className: "crank-panel" });
   const controls = make("div", { className: "crank-controls" });
   const buttons = make("div", { className: "crank-buttons" });
@@ -167,7 +167,7 @@ function render({ model, el }) {
     waiting = true;
     clearTimeout(ask.timer);
     ask.timer = setTimeout(() => { // what is shown no longer belongs to the knobs
-      waiting = false; problem.textContent = SILENT;
+      waiting = false; problem.textContent = silent();
       sendNext();
     }, PATIENCE);
     return true;
@@ -409,7 +409,7 @@ function render({ model, el }) {
     canvas.width = Math.round(width * sharp); canvas.height = Math.round(height * sharp);
     const context = canvas.getContext("2d"), image = context.createImageData(canvas.width, canvas.height);
     const pixels = new Uint32Array(image.data.buffer), rgb = numbers(model.get("spec").shades, Uint8Array);
-    const colors = Uint32Array.from({ length: 256 }, (_, i) => 0xff000000 | (rgb[3 * i + 2] << 16) | (rgb[3 * i + 1] << 8) | rgb[3 * i]);
+    const colors = Uint32Array.from({ length: 256 }, (none, i) => 0xff000000 | (rgb[3 * i + 2] << 16) | (rgb[3 * i + 1] << 8) | rgb[3 * i]);
     const box = inside[shownShading.axes];
     shade(pixels, canvas.width, sharp, box, shownShading, colors, false);
     shade(pixels, canvas.width, sharp, box, heldShading || shownShading, colors, true);

@@ -4,7 +4,6 @@ The background of the picture (axes, labels, whatever does not move) is drawn on
 by matplotlib; the moving parts travel as coordinates and are drawn by the browser.
 """
 
-import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,7 +24,6 @@ from .pictures import png_address
 
 LETTERS = {False: 14.5, True: 22}  # of a picture at desk size and for a projector
 ROUNDED, FAR = 0.02, 0.04  # how far a setting may move for a round number, and for a step at all
-SAID = re.compile(r"\b_\(\"([^\"]+)\"\)")  # words of the page's script
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 
 
@@ -130,7 +128,9 @@ class Choice:
         """The word a list sends."""
         if word not in self.options:
             raise ValueError(
-                f"{self.label} has no choice “{word}”; choose {', '.join(self.options)}"
+                _("{label} has no choice “{word}”; choose {options}").format(
+                    label=self.label, word=word, options=", ".join(self.options)
+                )
             )
         return word
 
@@ -229,7 +229,9 @@ class Panel(Linked):
         unknown = set(quantities) - set(self.controls)
         if unknown:
             raise ValueError(
-                f"this panel has no control “{unknown.pop()}”; it has {', '.join(self.controls)}"
+                _("this panel has no control “{pop}”; it has {controls}").format(
+                    pop=unknown.pop(), controls=", ".join(self.controls)
+                )
             )
         for name, quantity in quantities.items():
             self.type_in(name, quantity)
@@ -266,7 +268,7 @@ class Panel(Linked):
             "vote": list(self.vote),
             "presets": list(self.presets),
             "shades": shades().tobytes(),
-            "words": {one: _(one) for one in SAID.findall(self._esm) if _(one) != one},
+            "words": self.words,
             "controls": [
                 {"name": name, "label": control.label, **shown[name], **control.spec(self.units)}
                 for name, control in self.controls.items()

@@ -6,6 +6,8 @@ import io
 from IPython.display import HTML, display
 from markupsafe import Markup
 
+from crankmath.language import _
+
 from ..pages import table as page_table
 
 
@@ -24,7 +26,7 @@ def show(figure, alt, table=()):
     """
     words = str(alt or "").strip()
     if not words:
-        raise ValueError("alt is empty: write one sentence that says what the picture shows")
+        raise ValueError(_("alt is empty: write one sentence that says what the picture shows"))
     picture = Markup('<img alt="{}" src="{}" style="max-width:100%;width:700px">')
     shown = picture.format(words, png_address(figure))
     if table:

@@ -5,6 +5,7 @@ all.
 from pathlib import Path
 
 from crankmath.files import KeptFile
+from crankmath.language import _
 
 from ..workspace import work_folder
 
@@ -45,8 +46,10 @@ def read():
         stored, said = FILE.read()
     except OSError as error:
         print(
-            f"Your progress file {path()} is left as it is: it cannot be opened or written "
-            f"({error.strerror})."
+            _(
+                "Your progress file {path} is left as it is: it cannot be opened or written "
+                "({strerror})."
+            ).format(path=path(), strerror=error.strerror)
         )
         return _understood(None)[0]
     if said:
@@ -68,10 +71,10 @@ def write(group, key, value):
             }
         )
     except OSError as error:
-        said = (
-            f"Progress was not saved: {path()} cannot be written ({error.strerror}). Make room, "
-            "or set CRANKMATH_WORK to a folder of yours."
-        )
+        said = _(
+            "Progress was not saved: {path} cannot be written ({strerror}). Make room, or set "
+            "CRANKMATH_WORK to a folder of yours."
+        ).format(path=path(), strerror=error.strerror)
     if said:
         print(said)
 
@@ -80,7 +83,7 @@ def _understood(stored):
     """Progress as far as it can be read, and what is wrong with it."""
     begun = {**EMPTY, "predictions": {}, "answers": {}}
     if not isinstance(stored, dict) or stored.get("version") != VERSION:
-        return begun, "it is of another version"
+        return begun, _("it is of another version")
     right = {
         key: stored[key] for key, value in EMPTY.items() if isinstance(stored.get(key), type(value))
     }
@@ -91,7 +94,7 @@ def _understood(stored):
         **stored,
         **begun,
         **right,
-    }, f"{', '.join(wrong)}: another kind of value" if wrong else ""
+    }, _("{wrong}: another kind of value").format(wrong=", ".join(wrong)) if wrong else ""
 
 
 FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)

@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from crankmath.language import _
+
 from ..pictures import scene
 from .panel import Panel
 
@@ -46,7 +48,9 @@ class Scene:
         unknown = sorted(set(given) - set(names))
         if len(values) > len(names) or unknown:
             raise TypeError(
-                f"a picture takes {', '.join(names)} and units, not {unknown or values}"
+                _("a picture takes {names} and units, not {unknown}").format(
+                    names=", ".join(names), unknown=unknown or values
+                )
             )
         start = {control.name: control.offered(control.value, units) for control in controls}
         drawn, finding = self.items(units, **(start | given))

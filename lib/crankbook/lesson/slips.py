@@ -4,6 +4,8 @@ import re
 import sys
 import traceback
 
+from crankmath.language import _
+
 QUOTES = "\"'“”„‟‘’‚‛«»`´"
 
 
@@ -19,10 +21,10 @@ def advice(line):
         return ""
     name, value = found.groups()
     typed = re.sub(rf"[{QUOTES}]", "", value.split("#")[0]).strip()
-    return (
-        f"{name}: write the value and its unit between two straight quotes, like this:   {name} = "
-        f'"{typed or "5 mm"}"'
-    )
+    return _(
+        "{name}: write the value and its unit between two straight quotes, like this:   {name} = "
+        '"{typed}"'
+    ).format(name=name, typed=typed or "5 mm")
 
 
 def tell(shell, kind, error, trace, tb_offset=None):

@@ -126,7 +126,7 @@ function drawPrism(pixels, body, [low, high, count, shown], ring, move, rows, se
 function spaceView(picture, wordLayer) {
   const holder = make("div", { className: "crank-spaces" }), canvas = make("canvas", { className: "crank-space", tabIndex: 0 });
   canvas.setAttribute("role", "application");
-  canvas.setAttribute("aria-roledescription", "view in space");
+  canvas.setAttribute("aria-roledescription", _("view in space"));
   holder.append(canvas);
   let item = null, box = null, sizes = null, shareOf = () => 0, turned = null, begun = "", asked = 0, rested = 0, drawn = 0, cost = 0;
   const coarse = {}, sharp = {}; // pixels while it moves and while it rests
