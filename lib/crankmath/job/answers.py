@@ -3,13 +3,14 @@
 import re
 from dataclasses import dataclass
 
+from ..language import _, listed
 from ..tables import settings
 from ..typed import read_quantity
 from ..units import Quantity, as_text, magnitude, number, ureg
 
 LONGEST_TEXT, MOST_STEPS = 60, 40
 EXAMPLES_OF_ROWS = {"rpm": "70 110 160 230 rpm", "mm": "0.03 0.06 0.12 mm"}
-WORDS_OF_ROWS = {"rpm": "speed", "mm": "feed"}
+WORDS_OF_ROWS = {"rpm": _("speed"), "mm": _("feed")}
 DECIMALS = 6  # significant digits of an answer: what a reader types comes back as typed
 
 
@@ -63,13 +64,23 @@ class Field:
         """A share or count: 0.75, 0,75, 3/4 or 75 %."""
         share = self.most is not None and self.most <= 1
         usual = self.usual or ("0.75" if share or self.most is None else f"{self.most / 4:g}")
-        example = f"write for example {usual}" + (f" or {100 * float(usual):g} %" if share else "")
+        example = _("write for example {usual}").format(usual=usual) + (
+            _(" or {usual:g} %").format(usual=100 * float(usual)) if share else ""
+        )
         typed = shown.removesuffix("%").strip()
         if not re.fullmatch(r"[-+−]?[\d.,/ ]+", typed) or not re.search(r"\d", typed):
-            raise ValueError(f"{self.label}: no plain number found in “{shown[:40]}”; {example}")
+            raise ValueError(
+                _("{label}: no plain number found in “{shown}”; {example}").format(
+                    label=self.label, shown=shown[:40], example=example
+                )
+            )
         value = read_quantity(f"{typed} deg", ("deg",), self.label).magnitude
         if share and 1 < value <= 100 and typed == shown:
-            raise ValueError(f"{self.label} is a share of 1, not {shown[:40]}; {example}")
+            raise ValueError(
+                _("{label} is a share of 1, not {shown}; {example}").format(
+                    label=self.label, shown=shown[:40], example=example
+                )
+            )
         return value if typed == shown else value / 100
 
     def checked(self, value):
@@ -82,8 +93,9 @@ class Field:
         if self.kind == "choice":
             if value not in self.options:
                 raise ValueError(
-                    f"{self.label} must be one of {', '.join(self.options)}, "
-                    f"not “{str(value)[:60]}”"
+                    _("{label} must be one of {options}, not “{value}”").format(
+                        label=self.label, options=", ".join(self.options), value=str(value)[:60]
+                    )
                 )
             return value
         if self.kind == "words":
@@ -93,7 +105,9 @@ class Field:
                 or not value.isprintable()
             ):
                 raise ValueError(
-                    f"{self.label} takes 1 to {LONGEST_TEXT} letters, not {str(value)[:70]!r}"
+                    _("{label} takes 1 to {longest_text} letters, not {value!r}").format(
+                        label=self.label, longest_text=LONGEST_TEXT, value=str(value)[:70]
+                    )
                 )
             return value
         if self.kind == "row":
@@ -108,8 +122,9 @@ class Field:
         if self.most is not None and size > self.most:
             most = Quantity(self.most, self.units[0])
             raise ValueError(
-                f"{self.label} must be at most {as_text(most)}, not {as_text(value)}: "
-                "is the unit right?"
+                _("{label} must be at most {most}, not {value}: is the unit right?").format(
+                    label=self.label, most=as_text(most), value=as_text(value)
+                )
             )
         unit = next((unit for unit in self.units if ureg.Unit(unit) == value.units), None)
         return Quantity(float(value.magnitude), unit) if unit else Quantity(size, self.units[0])
@@ -118,13 +133,20 @@ class Field:
         """Steps of a table, each once, smallest first."""
         unit = self.units[0]
         if not isinstance(steps, tuple | list) or not 1 <= len(steps) <= MOST_STEPS:
-            raise ValueError(f"{self.label} takes 1 to {MOST_STEPS} steps in {unit}")
+            raise ValueError(
+                _("{label} takes 1 to {most_steps} steps in {unit}").format(
+                    label=self.label, most_steps=MOST_STEPS, unit=unit
+                )
+            )
         found = sorted({float(number(step, self.label, above=0)) for step in steps})
         if found[-1] > self.most:
             raise ValueError(
-                f"{self.label}: {found[-1]:g} {unit} is no lathe's {WORDS_OF_ROWS[unit]}; write "
-                "the "
-                f"steps in {unit}, apart by spaces"
+                _(
+                    "{label}: {found:g} {unit} is no lathe's {words_of_rows}; write the steps in "
+                    "{unit}, apart by spaces"
+                ).format(
+                    label=self.label, found=found[-1], unit=unit, words_of_rows=WORDS_OF_ROWS[unit]
+                )
             )
         return tuple(found)
 
@@ -152,6 +174,11 @@ class Field:
             unit = next(one for one in self.units if inch(ureg.Unit(one)) == (units == "in"))
         return as_text(value, unit, DECIMALS)
 
+    def told(self, value, units):
+        """Text of an answer as a page tells it: a choice in the reader's language."""
+        text = self.shown(value, units)
+        return listed(text) if self.kind == "choice" else text
+
     def to_json(self, value):
         """The answer as JSON holds it: a quantity as its number and unit."""
         if isinstance(value, Quantity):
@@ -170,15 +197,24 @@ class Field:
             )
             if not good:
                 raise ValueError(
-                    f"{self.key} has to be a number and one of {', '.join(self.units)} in a list, "
-                    f"not {str(stored)[:60]}"
+                    _("{key} has to be a number and one of {units} in a list, not {stored}").format(
+                        key=self.key, units=", ".join(self.units), stored=str(stored)[:60]
+                    )
                 )
             return self.checked(Quantity(float(stored[0]), stored[1]))
         if self.kind == "number" and stored is not None and not _is_number(stored):
-            raise ValueError(f"{self.key} has to be a number, not {str(stored)[:60]}")
+            raise ValueError(
+                _("{key} has to be a number, not {stored}").format(
+                    key=self.key, stored=str(stored)[:60]
+                )
+            )
         if self.kind == "row":
             if not isinstance(stored, list) or not all(map(_is_number, stored)):
-                raise ValueError(f"{self.key} has to be a list of numbers, not {str(stored)[:60]}")
+                raise ValueError(
+                    _("{key} has to be a list of numbers, not {stored}").format(
+                        key=self.key, stored=str(stored)[:60]
+                    )
+                )
             stored = tuple(float(step) for step in stored)
         return self.checked(stored)
 
@@ -200,7 +236,7 @@ def inch(unit):
             "surface_foot_per_minute",
             "delta_degree_Fahrenheit",
         )
-        for name, _ in Quantity(1, unit).unit_items()
+        for name, _unused in Quantity(1, unit).unit_items()
     )
 
 
@@ -221,13 +257,26 @@ def _typed_row(shown, label, units):
     parts = re.sub(r",\s+|;", " ", found[1]).split()
     if units[0] != "rpm":
         parts = [part.replace(",", ".") for part in parts]
-    example = f"for example {EXAMPLES_OF_ROWS[units[0]]}"
+    example = _("for example {examples_of_rows}").format(
+        examples_of_rows=EXAMPLES_OF_ROWS[units[0]]
+    )
     if not parts:
-        raise ValueError(f"{label} is empty: write the steps apart by spaces, {example}")
+        raise ValueError(
+            _("{label} is empty: write the steps apart by spaces, {example}").format(
+                label=label, example=example
+            )
+        )
     for part in parts:
         if not re.fullmatch(r"\d+(\.\d+)?", part):
             raise ValueError(
-                f"{label}: “{part[:20]}” is no {WORDS_OF_ROWS[units[0]]}; write the steps apart by "
-                f"spaces, {example}"
+                _(
+                    "{label}: “{part}” is no {words_of_rows}; write the steps apart by spaces, "
+                    "{example}"
+                ).format(
+                    label=label,
+                    part=part[:20],
+                    words_of_rows=WORDS_OF_ROWS[units[0]],
+                    example=example,
+                )
             )
     return tuple(Quantity(float(part), unit).m_as(units[0]) for part in parts)

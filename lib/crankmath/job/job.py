@@ -12,13 +12,16 @@ from ..checks import made
 from ..crank import Crank, steels
 from ..crank.crank import EXAMPLES, MOST_BYTES
 from ..fits import iso_286
+from ..language import _
 from ..lathe import Lathe
 from .fields import BY_KEY, FIELDS
 from .of_lathe import ANSWERS, answers_of, lathe_of
 from .starting import NEWER, starting_answers, starting_texts, up_to_date
 
 FORMAT, VERSION = "crankmath job", 1
-WANTED = f"the path of a job's .json file, of a crank's .toml file, or one of {', '.join(EXAMPLES)}"
+WANTED = _("the path of a job's .json file, of a crank's .toml file, or one of {examples}").format(
+    examples=", ".join(EXAMPLES)
+)
 
 
 @dataclass(frozen=True)
@@ -38,11 +41,12 @@ class Job:
         unknown = (set(self.answers) | set(self.given)) - set(BY_KEY)
         if unknown:
             raise ValueError(
-                f"there is no question “{sorted(unknown)[0]}” in a job; "
-                f"there are {', '.join(BY_KEY)}"
+                _("there is no question “{unknown}” in a job; there are {by_key}").format(
+                    unknown=sorted(unknown)[0], by_key=", ".join(BY_KEY)
+                )
             )
         if not isinstance(self.crank, Crank):
-            raise TypeError(f"crank has to be a Crank, not {self.crank!r}")
+            raise TypeError(_("crank has to be a Crank, not {crank!r}").format(crank=self.crank))
         steels.find(self.crank.steel)
         answers = starting_answers(like(self.crank), self.crank.units) | dict(self.answers)
         checked = {key: BY_KEY[key].checked(answers[key]) for key in BY_KEY}
@@ -81,7 +85,9 @@ class Job:
         """
         if key not in BY_KEY:
             raise ValueError(
-                f"there is no question “{key}” in a job; there are {', '.join(BY_KEY)}"
+                _("there is no question “{key}” in a job; there are {by_key}").format(
+                    key=key, by_key=", ".join(BY_KEY)
+                )
             )
         return Job(self.crank, self.answers | {key: BY_KEY[key].read(text)}, self.given | {key})
 
@@ -125,7 +131,7 @@ class Job:
     def assumed(self):
         """Answers that count and that nobody has typed: (field, text, where it comes from)."""
         return [
-            (one, one.shown(self[one.key], self.units) or "left blank", self.basis(one.key))
+            (one, one.told(self[one.key], self.units) or _("left blank"), self.basis(one.key))
             for one in FIELDS
             if one.key not in self.given and self.uses(one.key)
         ]
@@ -149,11 +155,14 @@ class Job:
         """
         wanted = ("format", "version", "crank", "answers", "given")
         if not isinstance(data, dict) or data.get("format") != FORMAT:
-            raise ValueError(f"this is no job: its key “format” has to be “{FORMAT}”")
+            raise ValueError(
+                _("this is no job: its key “format” has to be “{format}”").format(format=FORMAT)
+            )
         if data.get("version") != VERSION:
             raise ValueError(
-                f"this job has version {str(data.get('version'))[:20]}; "
-                f"this library reads version {VERSION}"
+                _("this job has version {get}; this library reads version {version}").format(
+                    get=str(data.get("version"))[:20], version=VERSION
+                )
             )
         _same_keys(data, wanted, "the job")
         answers, given = data["answers"], data["given"]
@@ -162,7 +171,7 @@ class Job:
             or not isinstance(given, list)
             or not all(isinstance(key, str) for key in given)
         ):
-            raise ValueError("answers has to be a table and given a list of its keys")
+            raise ValueError(_("answers has to be a table and given a list of its keys"))
         answers, given = up_to_date(answers, given)
         _same_keys(answers, tuple(BY_KEY), "answers", optional=NEWER)
         return cls(
@@ -215,7 +224,11 @@ def _throws_of_examples():
 
 def read_json(path):
     """What a JSON file holds, or a sentence that says why it cannot be read."""
-    return files.read_json(path, 20 * MOST_BYTES, f"no file “{path}”; write {WANTED}")
+    return files.read_json(
+        path,
+        20 * MOST_BYTES,
+        _("no file “{path}”; write {wanted}").format(path=path, wanted=WANTED),
+    )
 
 
 def _same_keys(table, wanted, place, optional=()):
@@ -224,17 +237,22 @@ def _same_keys(table, wanted, place, optional=()):
         [key for key in table if key not in wanted],
     )
     if missing:
-        raise ValueError(f"{place} lacks the key “{missing[0]}”")
+        raise ValueError(
+            _("{place} lacks the key “{missing}”").format(place=place, missing=missing[0])
+        )
     if unknown:
-        raise ValueError(f"{place} has an unknown key “{unknown[0][:60]}”")
+        raise ValueError(
+            _("{place} has an unknown key “{unknown}”").format(place=place, unknown=unknown[0][:60])
+        )
 
 
 def _check_class(key, code, diameter):
     """Refuse a shaft class that the tables lack; a size outside them is left to the check."""
     if not code[:1].islower():
         raise ValueError(
-            f"{BY_KEY[key].label}: a shaft's class has a small letter; "
-            f"write for example h6, not {code[:20]}"
+            _(
+                "{label}: a shaft's class has a small letter; write for example h6, not {code}"
+            ).format(label=BY_KEY[key].label, code=code[:20])
         )
     if 1 <= diameter.m_as("mm") <= 120:
         try:

@@ -3,6 +3,7 @@
 import numpy as np
 
 from .. import service
+from ..language import _
 from ..service import weak_spots
 from ..units import Quantity
 from ..workpiece.planning.rules import fixing_reach
@@ -22,8 +23,10 @@ def cylinders(job, crank, rod_length, lines, points):
     """
     if job["machine"] == "not known":
         raise LoadUnknown(
-            "what the crank drives was not given: choose a machine, then bore and pressure, "
-            "or a force"
+            _(
+                "what the crank drives was not given: choose a machine, then bore and pressure, or "
+                "a force"
+            )
         )
     masses = {"moving_mass": job["moving_mass"], "turning_mass": job["rotating_mass"]}
     found = []

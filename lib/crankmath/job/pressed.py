@@ -9,6 +9,7 @@ from warnings import catch_warnings, simplefilter
 import numpy as np
 
 from ..forces import drive
+from ..language import _, marked, spoken
 from ..spacers import center_thrust_limit, holding_thrust, squeeze
 from ..spacers.misfits import first_past
 from ..units import OutOfRangeWarning, Quantity
@@ -90,7 +91,7 @@ def _pressed(work, step):
     force = max(given, least) if least is not None and step.key.startswith("rough") else given
     packs = tuple(one for one in work.fitted if one.throw in step.fitted)
     if packs and step.key == "finish_mains" and least and work.gripping_thrust > least:
-        least, where = work.gripping_thrust, "which grips the shortest spacer"
+        least, where = work.gripping_thrust, _("which grips the shortest spacer")
     what, moved, allowed, stress = _moved(work, step, force, packs)
     most = _most(work, step, force, packs)
     try:
@@ -110,20 +111,20 @@ def _moved(work, step, force, packs):
     rough = step.key.startswith("rough")
     if step.key.endswith("mains"):
         found = squeeze(work.crank, force, packs)
-        rows = [("runout of the mains", found.largest_runout, job["allowed_runout"])]
+        rows = [(_("runout of the mains"), found.largest_runout, job["allowed_runout"])]
         if rough:
-            rows = [("offset of the mains", found.largest_runout / 2, job["finish_allowance"])]
+            rows = [(_("offset of the mains"), found.largest_runout / 2, job["finish_allowance"])]
     else:
         throw = int(step.key.rsplit("_", 1)[1]) - 1
         found = squeeze(work.crank, force, packs, held=throw)
         off = Quantity(float(np.linalg.norm(found.middle_offset.m_as("um"))), "um")
         tilt = found.out_of_parallel[0]
         bent = _mains_bent(work.crank, throw, force)
-        rows = [("offset of the pin", off, job["finish_allowance"])]
+        rows = [(_("offset of the pin"), off, job["finish_allowance"])]
         if not rough:
             rows = [
-                ("tilt of the pin over its length", tilt, job["allowed_runout"]),
-                ("offset of the pin", off, job["throw_tolerance"] / 2),
+                (_("tilt of the pin over its length"), tilt, job["allowed_runout"]),
+                (_("offset of the pin"), off, job["throw_tolerance"] / 2),
             ]
     stress = max(found.web_stress.max(), found.pin_stress.max(), bent)
     return *max(rows, key=lambda row: (row[1] / row[2]).m_as("dimensionless")), stress
@@ -134,7 +135,7 @@ def _most(work, step, force, packs):
     given = Quantity(1.0, "N")  # as long as their gaps, all is in proportion to the thrust
 
     def spent(thrust, some):
-        _, moved, allowed, stress = _moved(work, step, thrust, some)
+        _unused, moved, allowed, stress = _moved(work, step, thrust, some)
         shares = moved / allowed, stress / work.yield_strength
         return max(one.m_as("dimensionless") for one in shares)
 
@@ -183,12 +184,15 @@ def held(work, step):
     lows, most = [], None
     for friction in (0.0, drive.GREASED):
         asked = [
-            holding_thrust(Quantity(load, "N"), friction).m_as("N") + off for load, off, *_ in found
+            holding_thrust(Quantity(load, "N"), friction).m_as("N") + off
+            for load, off, *_unused in found
         ]
         lows.append(Quantity(max(asked), "N"))
         most = most or found[int(np.argmax(asked))]
-    center = ("headstock", "tailstock")[most[2]]
-    return *lows, f"at the {center}'s center, cutting {most[3]}"
+    center = (marked("headstock"), marked("tailstock"))[most[2]]
+    return *lows, _("at the {center}'s center, cutting {most}").format(
+        center=_(center), most=spoken(most[3])
+    )
 
 
 def _mains_bent(crank, throw, force):

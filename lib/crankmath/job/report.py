@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from ..checks import one_of
+from ..language import _
 from ..threads import one_thread
 from .checks import CHECKS
 from .job import Job
@@ -49,14 +50,16 @@ class Report:
     def summary(self):
         """How many checks have which verdict, in a sentence."""
         counted = [(word, sum(one.verdict == word for one in self.checks)) for word in VERDICTS]
-        told = ", ".join(f"{count} {word}" for word, count in counted if count)
+        told = ", ".join(f"{count} {_(word)}" for word, count in counted if count)
         bad = [one.title.lower() for one in self.checks if one.verdict == "not fine"]
         words = (
-            f"Not fine: {', '.join(bad)}. Change something before cutting."
+            _("Not fine: {bad}. Change something before cutting.").format(bad=", ".join(bad))
             if bad
-            else "Nothing is past a limit."
+            else _("Nothing is past a limit.")
         )
-        return f"{self.job.crank.name}: of {len(self.checks)} checks {told}. {words}"
+        return _("{name}: of {count} checks {told}. {words}").format(
+            name=self.job.crank.name, count=len(self.checks), told=told, words=words
+        )
 
     @property
     def assumptions(self):
@@ -68,7 +71,12 @@ class Report:
         return [
             self.summary,
             *(
-                f"{one.verdict.upper():<12} {one.title}: {one.sentence} [lesson {one.lesson[:2]}]"
+                _("{verdict:<12} {title}: {sentence} [lesson {lesson}]").format(
+                    verdict=_(one.verdict).upper(),
+                    title=one.title,
+                    sentence=one.sentence,
+                    lesson=one.lesson[:2],
+                )
                 for one in self.worst_first
             ),
         ]

@@ -4,6 +4,7 @@ sheets."""
 from functools import cache
 
 from ..blank import layout
+from ..language import _
 from ..lathe import load_lathe
 from ..tables import settings
 from ..units import as_text
@@ -11,17 +12,17 @@ from .fields import BY_KEY, FIELDS
 from .of_lathe import answers_of
 
 MEASURE = {  # how to find out, of the lathe's answers
-    "efficiency": "geared head, from memory",
-    "unbalance_force": "go up one step at a time to find your own",
-    "headstock_stiffness": "push the center sideways with a known force and read a dial",
-    "tailstock_stiffness": "push the center sideways with a known force and read a dial",
-    "axial_stiffness": "press a center with a known force and read a dial",
-    "tool_stiffness": "hang a weight on the tool post and read a dial",
-    "tool_axial_stiffness": "push the tool post along the bed and read a dial",
-    "tool_frequency": "tap the tool post and record the ring",
-    "tool_axial_frequency": "tap the tool post along the bed and record the ring",
-    "damping_ratio": "usual 0.02 to 0.05 (from memory): tap the work and record the ring",
-    "process_damping": "2e4 to 2.5e5 N/m (from memory): measured by where chatter stops",
+    "efficiency": _("geared head, from memory"),
+    "unbalance_force": _("go up one step at a time to find your own"),
+    "headstock_stiffness": _("push the center sideways with a known force and read a dial"),
+    "tailstock_stiffness": _("push the center sideways with a known force and read a dial"),
+    "axial_stiffness": _("press a center with a known force and read a dial"),
+    "tool_stiffness": _("hang a weight on the tool post and read a dial"),
+    "tool_axial_stiffness": _("push the tool post along the bed and read a dial"),
+    "tool_frequency": _("tap the tool post and record the ring"),
+    "tool_axial_frequency": _("tap the tool post along the bed and record the ring"),
+    "damping_ratio": _("usual 0.02 to 0.05 (from memory): tap the work and record the ring"),
+    "process_damping": _("2e4 to 2.5e5 N/m (from memory): measured by where chatter stops"),
 }
 
 NEWER = (  # questions that files of earlier sheets do not answer: they start as usual
@@ -45,22 +46,27 @@ def starting_texts(name="all", units="mm"):
     Basis: assumed values of our example machines, each marked; the lathe is ``load_lathe()``.
     """
     stored, shop = settings("job_defaults"), settings("workshop")
-    lathe, assumed = answers_of(load_lathe()), "night school's lathe, assumed"
+    lathe, assumed = answers_of(load_lathe()), _("night school's lathe, assumed")
     texts = {key: (BY_KEY[key].shown(value, "mm"), assumed) for key, value in lathe.items()}
     texts |= {key: (texts[key][0], f"{assumed}: {how}") for key, how in MEASURE.items()}
     texts |= {
-        "handwheel_lead": (as_text(layout.handwheel_lead(units)), "night school's mill, assumed"),
-        "backlash": (f"{shop['backlash_mm']:g} mm", "night school's mill, assumed"),
+        "handwheel_lead": (
+            as_text(layout.handwheel_lead(units)),
+            _("night school's mill, assumed"),
+        ),
+        "backlash": (f"{shop['backlash_mm']:g} mm", _("night school's mill, assumed")),
     }
     groups = ("all", *(("inch",) if units == "in" else ()), name)
     for group in dict.fromkeys(groups):  # the later ones count, "all" never twice
-        texts |= {key: tuple(pair) for key, pair in stored.get(group, {}).items()}
+        texts |= {key: (text, _(basis)) for key, (text, basis) in stored.get(group, {}).items()}
     return {field.key: texts[field.key] for field in FIELDS}
 
 
 def starting_answers(name="all", units="mm"):
     """Answers read from :func:`starting_texts`."""
-    return {key: BY_KEY[key].read(text) for key, (text, _) in starting_texts(name, units).items()}
+    return {
+        key: BY_KEY[key].read(text) for key, (text, _unused) in starting_texts(name, units).items()
+    }
 
 
 def up_to_date(answers, given):

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..crank import steels
+from ..language import _
 from ..typed import read_quantity
 from ..units import as_text
 from .fields import BY_KEY, LENGTH
@@ -57,7 +58,7 @@ def changed(job, changes):
         if not str(text).strip():
             continue
         if key == "fillet":
-            radius = read_quantity(text, LENGTH, "Fillet of the variant", above=0)
+            radius = read_quantity(text, LENGTH, _("Fillet of the variant"), above=0)
             crank = replace(
                 crank,
                 journals=tuple(replace(one, fillet=radius) for one in crank.journals),
@@ -69,8 +70,9 @@ def changed(job, changes):
             answers[key] = BY_KEY[key].read(text)
         else:
             raise ValueError(
-                f"there is nothing called “{key}” to change; there are fillet, steel, "
-                f"{', '.join(BY_KEY)}"
+                _(
+                    "there is nothing called “{key}” to change; there are fillet, steel, {by_key}"
+                ).format(key=key, by_key=", ".join(BY_KEY))
             )
     return Job(crank, job.answers | answers, job.given | set(answers))
 
@@ -83,15 +85,15 @@ def told(job, changes):
             continue
         if key == "fillet":
             words.append(
-                "all fillets "
+                _("all fillets ")
                 + as_text(changed(job, {key: text}).crank.throws[0].fillet, job.units)
             )
         elif key == "steel":
             words.append(changed(job, {key: text}).crank.steel)
         else:
             field = BY_KEY[key]
-            words.append(f"{field.label.lower()} {field.shown(field.read(text), job.units)}")
-    return ", ".join(words) or "no change"
+            words.append(f"{field.label.lower()} {field.told(field.read(text), job.units)}")
+    return ", ".join(words) or _("no change")
 
 
 def compare(job, *variants):
@@ -117,9 +119,9 @@ def compare(job, *variants):
     Basis: derived; every job is checked in full.
     """
     reports = (check_job(job), *(check_job(changed(job, changes)) for changes in variants))
-    names = ("as it is", *(told(job, changes) for changes in variants))
+    names = (_("as it is"), *(told(job, changes) for changes in variants))
     rows = tuple(
-        (checks[0].title, *(one.verdict for one in checks))
+        (checks[0].title, *(_(one.verdict) for one in checks))
         for checks in zip(*(one.checks for one in reports), strict=True)
     )
     numbers = []
@@ -135,7 +137,7 @@ def compare(job, *variants):
                     (
                         checks[0].title,
                         label,
-                        *("none" if one is None else one.text(job.units) for one in found),
+                        *(_("none") if one is None else one.text(job.units) for one in found),
                     )
                 )
     return Comparison(names, reports, rows, tuple(numbers))

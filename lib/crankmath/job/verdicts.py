@@ -10,16 +10,17 @@ from functools import cache
 from importlib.resources import files
 
 from .. import wording
+from ..language import _, told
 from ..units import OutOfRangeWarning
 from ..wording import ERRORS, shown
 from .fields import BY_KEY
 
 VERDICTS = ("not fine", "cannot tell", "look", "fine")  # worst first
 MEANING = {
-    "fine": "inside its limit with room to spare",
-    "look": "works, but close to a limit or on an assumption: read the sentence",
-    "not fine": "past a limit: change something before cutting",
-    "cannot tell": "something is missing, or lies outside what the library knows",
+    "fine": _("inside its limit with room to spare"),
+    "look": _("works, but close to a limit or on an assumption: read the sentence"),
+    "not fine": _("past a limit: change something before cutting"),
+    "cannot tell": _("something is missing, or lies outside what the library knows"),
 }
 
 
@@ -120,7 +121,9 @@ class Kind:
             found = replace(
                 found,
                 verdict="look",
-                sentence=f"{found.sentence} Outside a source's range: {notes[0]}.",
+                sentence=_("{sentence} Outside a source's range: {notes}.").format(
+                    sentence=found.sentence, notes=notes[0]
+                ),
             )
         return Check(
             self.key,
@@ -145,9 +148,8 @@ def check(key):
 
 @cache
 def _described():
-    return tomllib.loads(
-        (files("crankmath") / "data" / "job_checks.toml").read_text(encoding="utf-8")
-    )
+    text = (files("crankmath") / "data" / "job_checks.toml").read_text(encoding="utf-8")
+    return {key: told(table) for key, table in tomllib.loads(text).items()}
 
 
 def worst(*verdicts):

@@ -10,6 +10,7 @@ from ..crank import steels
 from ..crank.mass import throw_unbalance
 from ..cutting import speeds as cutting
 from ..forces import drive, edge, kienzle
+from ..language import _
 from ..service import strength
 from ..spacers import (
     best_misfit,
@@ -192,7 +193,7 @@ class Workings:
         }
         return rules.rough_tool(self.job) | sharp
 
-    def _cuts(self, kinds, tool, depth_of=lambda _, row: row.depth):
+    def _cuts(self, kinds, tool, depth_of=lambda _unused, row: row.depth):
         """Cuts of the shift rows of some kinds of work."""
         found, steel = [], self.crank.steel
         rows_of = {}
@@ -201,7 +202,7 @@ class Workings:
                 if row.work in kinds:
                     of = step.key, depth_of(step, row)
                     rows_of.setdefault(of, (step, []))[1].append(row)
-        for (_, deep), (step, rows) in rows_of.items():
+        for (_unused, deep), (step, rows) in rows_of.items():
             rpm, diameter, speed = (
                 Quantity(np.array([getattr(row, name) for row in rows]), unit)
                 for name, unit in (
@@ -225,7 +226,7 @@ class Workings:
             ]
         if not found:  # no table for this steel and tool: in the words of the tables
             cutting.speed_for(steel, self.job["tool"], hardness=self.job["hardness"])
-            raise ValueError("the plan has no such cut: there is nothing to turn off")
+            raise ValueError(_("the plan has no such cut: there is nothing to turn off"))
         return tuple(found)
 
     def setup(self, held):

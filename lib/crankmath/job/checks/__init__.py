@@ -2,9 +2,10 @@
 
 from .balance import check_balance
 from .bearings import check_bearings, check_fits
-from .blank import check_bar, check_centers, check_locked_in, check_motion, check_swing
+from .blank import check_bar, check_centers, check_locked_in, check_swing
 from .cutting import check_chatter, check_force, check_roundness
 from .heat import check_heat
+from .motion import check_motion
 from .proof import check_runout, check_sizes, check_throw
 from .speeds import check_passes, check_speeds
 from .squeeze import check_hold, check_spacers, check_squeeze

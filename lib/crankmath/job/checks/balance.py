@@ -4,6 +4,7 @@ import numpy as np
 
 from ...balance import grades, shaking, static_balance
 from ...crank.mass import mass_properties, throw_unbalance
+from ...language import _
 from ...units import Quantity
 from ...workpiece.planning import rules
 from ..fields import BANKS
@@ -25,7 +26,7 @@ def check_balance(work):
     fitted = job["counterweights"] != "none"
     # a share of the moving mass is meant to be left; the grade is asked of what is left beside it
     left = plan.wanted - plan.given if fitted else with_rods
-    at_mains, _ = grades.unbalance_at_mains(crank, left)
+    at_mains, _unused = grades.unbalance_at_mains(crank, left)
     even = grades.inherently_balanced(crank)
     kind = f"crank drive, inherently {'balanced' if even else 'unbalanced'}, {job['mounting']}"
     grade = grades.balance_grade(kind)
@@ -35,62 +36,72 @@ def check_balance(work):
     rotating, wanted = own.max(), plan.wanted.max()
     most = _spun(with_rods.max() + (moving * arms).max(), job["crank_speed"])
     pair = tuple(tidied(size, rotating) for size in at_mains)
-    which = "with counterweights" if fitted else "no counterweights"
+    which = _("with counterweights") if fitted else _("no counterweights")
     numbers = [
-        Number("mass of the crank", masses.mass, "mass"),
-        Number("unbalance of one throw, as drawn", rotating, "unbalance"),
+        Number(_("mass of the crank"), masses.mass, "mass"),
+        Number(_("unbalance of one throw, as drawn"), rotating, "unbalance"),
         Number(
-            "unbalance of the whole crank", tidied(masses.unbalance_size, rotating), "unbalance"
+            _("unbalance of the whole crank"), tidied(masses.unbalance_size, rotating), "unbalance"
         ),
-        Number("grade G for it", grade, "plain"),
-        Number("unbalance that grade leaves", allowed, "unbalance"),
-        Number(f"unbalance at the left main, {which}", pair[0], "unbalance"),
-        Number(f"unbalance at the right main, {which}", pair[1], "unbalance"),
-        Number("counterweight's mass times radius, each throw", wanted, "unbalance"),
-        Number(f"shaking force, once a turn, {which}", tidied(shakes.largest(1), most), "force"),
-        Number("shaking force, twice a turn", tidied(shakes.largest(2), most), "force"),
+        Number(_("grade G for it"), grade, "plain"),
+        Number(_("unbalance that grade leaves"), allowed, "unbalance"),
+        Number(_("unbalance at the left main, {which}").format(which=which), pair[0], "unbalance"),
+        Number(_("unbalance at the right main, {which}").format(which=which), pair[1], "unbalance"),
+        Number(_("counterweight's mass times radius, each throw"), wanted, "unbalance"),
         Number(
-            f"shaking couple, once a turn, {which}",
+            _("shaking force, once a turn, {which}").format(which=which),
+            tidied(shakes.largest(1), most),
+            "force",
+        ),
+        Number(_("shaking force, twice a turn"), tidied(shakes.largest(2), most), "force"),
+        Number(
+            _("shaking couple, once a turn, {which}").format(which=which),
             tidied(shakes.largest(1, "couple"), most * crank.length),
             "torque",
         ),
     ]
     verdict = by_share(ratio, 1.0, COARSER)
-    ends = " and ".join(shown(size, "unbalance", units) for size in pair)
-    told = f"{ends} at the two end mains, {100 * ratio:.0f} % of what G {grade:g} leaves there"
+    ends = _(" and ").join(shown(size, "unbalance", units) for size in pair)
+    told = _("{ends} at the two end mains, {ratio:.0f} % of what G {grade:g} leaves there").format(
+        ends=ends, ratio=100 * ratio, grade=grade
+    )
     if fitted:
         size, all_of = (shown(one, "unbalance", units) for one in (plan.given.max(), wanted))
-        held = f"what turns and {100 * job['balance_share']:.0f} % of the moving mass"
+        held = _("what turns and {balance_share:.0f} % of the moving mass").format(
+            balance_share=100 * job["balance_share"]
+        )
         if plan.enough:
-            words = f"Counterweights of {size} opposite each throw balance {held}"
-        else:
-            words = (
-                f"Counterweights of {size} opposite each throw are all that half disks within the "
-                f"webs' swing have room for, of the {all_of} that balance {held}"
+            words = _("Counterweights of {size} opposite each throw balance {held}").format(
+                size=size, held=held
             )
-        words += f"; beside that are left {told}"
+        else:
+            words = _(
+                "Counterweights of {size} opposite each throw are all that half disks within the "
+                "webs' swing have room for, of the {all_of} that balance {held}"
+            ).format(size=size, all_of=all_of, held=held)
+        words += _("; beside that are left {told}").format(told=told)
         if not plan.enough and ratio > 1:
-            words += ": make them thicker or wider, or of heavier metal"
+            words += _(": make them thicker or wider, or of heavier metal")
         stood = masses.mass + plan.mass.sum() + rules.stand_ins(job).sum()
         least = static_balance.least_found_unbalance(stood)
-        numbers.append(Number("least unbalance that clean knife edges show", least, "unbalance"))
-        words += (
-            f"; knife edges show no less than {shown(least, 'unbalance', units)}, "
-            "and never a couple"
+        numbers.append(Number(_("least unbalance that clean knife edges show"), least, "unbalance"))
+        words += _("; knife edges show no less than {least}, and never a couple").format(
+            least=shown(least, "unbalance", units)
         )
     else:
-        words = f"As drawn, with the rods' big ends: {told}"
+        words = _("As drawn, with the rods' big ends: {told}").format(told=told)
         if ratio > 1:
-            words += (
-                f"; counterweights of {shown(wanted, 'unbalance', units)} opposite each throw "
-                "balance "
-                f"that and {100 * job['balance_share']:.0f} % of the moving mass"
+            words += _(
+                "; counterweights of {wanted} opposite each throw balance that and "
+                "{balance_share:.0f} % of the moving mass"
+            ).format(
+                wanted=shown(wanted, "unbalance", units), balance_share=100 * job["balance_share"]
             )
     assumed = [
         words_of
         for key, words_of in (
-            ("moving_mass", "mass that moves along the stroke, assumed"),
-            ("rotating_mass", "mass of a rod that turns with its pin, assumed"),
+            ("moving_mass", _("mass that moves along the stroke, assumed")),
+            ("rotating_mass", _("mass of a rod that turns with its pin, assumed")),
         )
         if key not in job.given
     ]

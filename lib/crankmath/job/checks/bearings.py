@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from ...fits import bearing_seats, iso_286
+from ...language import _, listed, spoken
 from ...service import bearings
 from ...units import Quantity
 from ...wording import capital
@@ -30,14 +31,20 @@ def check_fits(work):
     words = [seat.sentence for seat in seats if seat.sentence]
     if inner and balls:
         words.append(
-            "no ball bearing goes over the webs to an inner main: that runs split bushings"
+            _("no ball bearing goes over the webs to an inner main: that runs split bushings")
         )
-    of = "pins and inner mains" if len(crank.journals) > 2 and not balls else "pins"
-    words.append(f"split the bushings of the {of}: no whole one goes over the webs")
+    of = _("pins and inner mains") if len(crank.journals) > 2 and not balls else _("pins")
+    words.append(
+        _("split the bushings of the {part}: no whole one goes over the webs").format(part=of)
+    )
     if not balls:
         largest = max(part.fillet for part in (*crank.journals, *crank.throws))
         room = shown(largest, "length", work.units)
-        words.append(f"chamfer every bushing more than {room}, so that it clears the fillets")
+        words.append(
+            _("chamfer every bushing more than {room}, so that it clears the fillets").format(
+                room=room
+            )
+        )
     sentence = "; ".join(words)
     return Found(
         worst("look" if inner and balls else "fine", *(seat.verdict for seat in seats)),
@@ -59,8 +66,11 @@ def _too_wide(work, balls):
         if wide is not None and wide > (room := rules.straight(job, at)):
             room = max(room, 0 * room)
             yield (
-                f"main {at + 1} has {shown(room, 'length', work.units)} for a bearing "
-                f"{shown(wide, 'length', work.units)} wide"
+                _("main {at} has {room} for a bearing {wide} wide").format(
+                    at=at + 1,
+                    room=shown(room, "length", work.units),
+                    wide=shown(wide, "length", work.units),
+                )
             )
 
 
@@ -72,10 +82,10 @@ def _unlike(mains):
 def _seat(work, name, diameter, code):
     """Label of a seat and the two sizes it is turned between."""
     upper, lower = iso_286.limits(diameter, code)
-    label = f"{name} Ø{shown(diameter, 'length', work.units)} {code}"
+    label = f"{_(name)} Ø{shown(diameter, 'length', work.units)} {code}"
     return label, [
-        Number(f"{label}: largest", diameter + upper, "place"),
-        Number(f"{label}: smallest", diameter + lower, "place"),
+        Number(_("{label}: largest").format(label=label), diameter + upper, "place"),
+        Number(_("{label}: smallest").format(label=label), diameter + lower, "place"),
     ]
 
 
@@ -86,19 +96,21 @@ def _bushing_seat(work, name, diameter, code, duty):
     low, high = bearing_seats.running_clearance(diameter, duty)
     least, most = diameter + upper + low, diameter + lower + high
     numbers += [
-        Number(f"{label}: clearance, least", low, "fine"),
-        Number(f"{label}: clearance, most", high, "fine"),
+        Number(_("{label}: clearance, least").format(label=label), low, "fine"),
+        Number(_("{label}: clearance, most").format(label=label), high, "fine"),
     ]
     if least > most:
         return Found(
             "cannot tell",
-            f"the tolerance of {label} is wider than the clearance may vary: no one bore fits it; "
-            "measure the journal and bore its bushing to it",
+            _(
+                "the tolerance of {label} is wider than the clearance may vary: no one bore fits "
+                "it; measure the journal and bore its bushing to it"
+            ).format(label=label),
             numbers,
         )
     window = [
-        Number(f"{label}: bore from", least, "place"),
-        Number(f"{label}: bore to", most, "place"),
+        Number(_("{label}: bore from").format(label=label), least, "place"),
+        Number(_("{label}: bore to").format(label=label), most, "place"),
     ]
     return Found("fine", "", numbers + window)
 
@@ -113,28 +125,46 @@ def _ball_seat(work, diameter, fillet):
     )
     if seated is None:
         bores = filter(None, bearing_seats.nearest_bores(diameter))
-        nearest = " and ".join(shown(bore, "place", units) for bore in bores)
-        told = f"no standard ball bearing goes on {label} (nearest bores {nearest})"
+        nearest = _(" and ").join(shown(bore, "place", units) for bore in bores)
+        told = _("no standard ball bearing goes on {label} (nearest bores {nearest})").format(
+            label=label, nearest=nearest
+        )
         return Found(
-            "not fine", f"{told}: change the drawing, or run the main in a bushing", numbers
+            "not fine",
+            _("{told}: change the drawing, or run the main in a bushing").format(told=told),
+            numbers,
         )
     one, ring = seated.bearing, seated.ring
     corner = job["bearing_corner"] or one.corner
     cleared = bearing_seats.cleared_fillet(corner)
     numbers += [
-        Number(f"{label}: ball bearing", one.name, "word"),
-        Number(f"{label}: loosest on the ring", ring.loosest, "fine"),
-        Number(f"{label}: tightest on the ring", ring.tightest, "fine"),
+        Number(_("{label}: ball bearing").format(label=label), one.name, "word"),
+        Number(_("{label}: loosest on the ring").format(label=label), ring.loosest, "fine"),
+        Number(_("{label}: tightest on the ring").format(label=label), ring.tightest, "fine"),
         Number(
-            f"{label}: internal clearance of {job['bearing_play']} left, tightest pair",
+            _("{label}: internal clearance of {bearing_play} left, tightest pair").format(
+                label=label, bearing_play=job["bearing_play"]
+            ),
             seated.least,
             "fine",
         ),
-        Number(f"{label}: internal clearance left in 95 % of pairs, at least", seated.low, "fine"),
-        Number(f"{label}: internal clearance left, loosest pair", seated.most, "fine"),
-        Number(f"{label}: fillet that the bearing's corner clears", cleared, "length"),
         Number(
-            f"{label}: ring stops short of the web by",
+            _("{label}: internal clearance left in 95 % of pairs, at least").format(label=label),
+            seated.low,
+            "fine",
+        ),
+        Number(
+            _("{label}: internal clearance left, loosest pair").format(label=label),
+            seated.most,
+            "fine",
+        ),
+        Number(
+            _("{label}: fillet that the bearing's corner clears").format(label=label),
+            cleared,
+            "length",
+        ),
+        Number(
+            _("{label}: ring stops short of the web by").format(label=label),
             bearing_seats.stand_off(fillet, corner),
             "length",
         ),
@@ -145,18 +175,23 @@ def _ball_seat(work, diameter, fillet):
         found.append(
             (
                 "not fine",
-                f"the corner of the {one.name} clears a fillet of "
-                f"{shown(cleared, 'length', units)}, "
-                f"{label} has {shown(fillet, 'length', units)}: put a chamfered ring between, or "
-                "take "
-                "a bearing with a larger corner",
+                _(
+                    "the corner of the {name} clears a fillet of {cleared}, {label} has {fillet}: "
+                    "put a chamfered ring between, or take a bearing with a larger corner"
+                ).format(
+                    name=one.name,
+                    cleared=shown(cleared, "length", units),
+                    label=label,
+                    fillet=shown(fillet, "length", units),
+                ),
             )
         )
     return Found(
-        worst("fine", *(verdict for verdict, _ in found)),
-        "; ".join(words for _, words in found)
-        or f"a {one.name} grips {label} and keeps {shown(seated.low, 'fine', units, 2)} of "
-        "internal clearance",
+        worst("fine", *(verdict for verdict, _unused in found)),
+        "; ".join(words for _unused, words in found)
+        or _("a {name} grips {label} and keeps {low} of internal clearance").format(
+            name=one.name, label=label, low=shown(seated.low, "fine", units, 2)
+        ),
         numbers,
     )
 
@@ -166,15 +201,27 @@ def _fault_words(seated, label, group, units):
     name = seated.bearing.name
     loosest = shown(seated.ring.loosest, "fine", units)
     squeezed = shown(-seated.usual, "fine", units)
-    more = "measure ring and seat" if group == "C3" else "order it with more internal clearance, C3"
+    more = (
+        _("measure ring and seat")
+        if group == "C3"
+        else _("order it with more internal clearance, C3")
+    )
     return {
-        "loose": f"the ring of the {name} is loose on {label}, by up to {loosest}: it creeps under "
-        "a load that stands still; turn the main to k5 or k6",
-        "may be loose": f"the ring of the {name} may be loose on {label} by up to {loosest}: "
-        "measure ring and seat",
-        "squeezed": f"{label} is too tight for the {name}: at middle sizes its balls are squeezed "
-        f"by {squeezed}; take a looser class or more internal clearance",
-        "may be squeezed": f"on {label} tight pairs squeeze the balls of the {name}: {more}",
+        "loose": _(
+            "the ring of the {name} is loose on {label}, by up to {loosest}: it creeps under a "
+            "load that stands still; turn the main to k5 or k6"
+        ).format(name=spoken(name), label=label, loosest=loosest),
+        "may be loose": _(
+            "the ring of the {name} may be loose on {label} by up to {loosest}: measure ring and "
+            "seat"
+        ).format(name=spoken(name), label=label, loosest=loosest),
+        "squeezed": _(
+            "{label} is too tight for the {name}: at middle sizes its balls are squeezed by "
+            "{squeezed}; take a looser class or more internal clearance"
+        ).format(label=label, name=spoken(name), squeezed=squeezed),
+        "may be squeezed": _(
+            "on {label} tight pairs squeeze the balls of the {name}: {more}"
+        ).format(label=label, name=spoken(name), more=more),
     }
 
 
@@ -184,7 +231,7 @@ def check_bearings(work):
     if job["machine"] == "not known":
         return Found(
             "cannot tell",
-            "What the crank drives was not given, so nobody knows what its bearings bear.",
+            _("What the crank drives was not given, so nobody knows what its bearings bear."),
         )
     loads, numbers, verdicts, words = work.loads, [], ["fine"], []
     pressed, crank = loads.bearing_load.m_as("N"), work.crank
@@ -192,19 +239,27 @@ def check_bearings(work):
     if ends:
         place = max((0, last), key=lambda one: pressed[one].max())
         load = bearings.equivalent_load(Quantity(pressed[place], "N"))
-        numbers.append(Number(f"main {place + 1}: equivalent load", load, "force"))
+        numbers.append(
+            Number(_("main {place}: equivalent load").format(place=place + 1), load, "force")
+        )
         if job["dynamic_rating"] is None:
             verdicts, words = (
                 [*verdicts, "cannot tell"],
-                ["the ball bearing's dynamic rating was not given"],
+                [_("the ball bearing's dynamic rating was not given")],
             )
         else:
             life = bearings.rating_life(job["dynamic_rating"], load, job["crank_speed"]).hours
-            numbers.append(Number(f"main {place + 1}: rating life", life, "hours"))
+            numbers.append(
+                Number(_("main {place}: rating life").format(place=place + 1), life, "hours")
+            )
             verdicts.append("fine" if life.m_as("hour") >= HOURS else "look")
             long = life.m_as("hour") > LONG_LIFE
-            lasts = "more than a million hours" if long else shown(life, "hours", units, 2)
-            words.append(f"the ball bearing of main {place + 1} lasts {lasts} by its rating")
+            lasts = _("more than a million hours") if long else shown(life, "hours", units, 2)
+            words.append(
+                _("the ball bearing of main {place} lasts {lasts} by its rating").format(
+                    place=place + 1, lasts=lasts
+                )
+            )
     places = [
         (f"main {one + 1}", pressed[one], crank.journals[one].diameter, _bushing(job, one))
         for one in range(last + 1)
@@ -231,21 +286,34 @@ def check_bearings(work):
         if length.magnitude <= 0:
             verdicts, words = (
                 [*verdicts, "not fine"],
-                [*words, f"{name} has no straight length between its fillets, or beside the wheel"],
+                [
+                    *words,
+                    _(
+                        "{name} has no straight length between its fillets, or beside the wheel"
+                    ).format(name=spoken(name)),
+                ],
             )
             continue
         found = bearings.check_bushing(
             Quantity(force, "N"), diameter, length, job["crank_speed"], job["bushing_material"]
         )
         numbers += [
-            Number(f"{name}: straight length", length, "length"),
-            Number(f"{name}: pressure", found.pressure, "stress"),
-            Number(f"{name}: pressure times speed", found.pressure_speed, "pressure speed"),
-            Number(f"{name}: limit over load", found.safety, "plain"),
+            Number(_("{name}: straight length").format(name=spoken(name)), length, "length"),
+            Number(_("{name}: pressure").format(name=spoken(name)), found.pressure, "stress"),
+            Number(
+                _("{name}: pressure times speed").format(name=spoken(name)),
+                found.pressure_speed,
+                "pressure speed",
+            ),
+            Number(_("{name}: limit over load").format(name=spoken(name)), found.safety, "plain"),
         ]
         verdicts.append(by_share(1 / found.safety, 0.5, 1.0))
         words.append(
-            f"{name} in {job['bushing_material']} bears {100 / found.safety:.0f} % of its limit"
+            _("{name} in {bushing_material} bears {safety:.0f} % of its limit").format(
+                name=spoken(name),
+                bushing_material=listed(job["bushing_material"]),
+                safety=100 / found.safety,
+            )
         )
     sentence = "; ".join(words)
     return Found(worst(*verdicts), f"{capital(sentence)}.", tuple(numbers))

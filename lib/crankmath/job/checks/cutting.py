@@ -7,6 +7,7 @@ from ...chatter.turning import QUIET_SHARE
 from ...cutting import spindle_speed
 from ...fits import iso_286
 from ...forces import drive
+from ...language import _, listed, spoken
 from ...units import Quantity
 from ...wording import capital
 from ...workpiece.planning import rules
@@ -18,9 +19,9 @@ ROUND_SHARE = 1 / 3
 LEAST_EDGE = 0.3  # mm: a narrower one can hardly be ground, own choice
 DRIVE_SHARE = 0.85  # of what the drive leaves at a step; above it look: own choice
 SPRINGS = {  # answers that say how the lathe yields
-    "headstock_stiffness": "stiffness of the headstock's center",
-    "tailstock_stiffness": "stiffness of the tailstock's center",
-    "tool_stiffness": "stiffness of post and slides",
+    "headstock_stiffness": _("stiffness of the headstock's center"),
+    "tailstock_stiffness": _("stiffness of the tailstock's center"),
+    "tool_stiffness": _("stiffness of post and slides"),
 }
 
 
@@ -36,67 +37,94 @@ def check_force(work):
     )
     bent, stress = work.bent
     bends = (stress / work.yield_strength).m_as("dimensionless")
-    stressed = f"{100 * bends:.0f} % of its yield strength"
+    stressed = _("{bends:.0f} % of its yield strength").format(bends=100 * bends)
     numbers = (
-        Number("roughing depth", cut.depth, "length"),
-        Number("cutting force, roughing", cut.force, "force"),
-        Number("passive force, roughing", cut.passive, "force"),
-        Number("hardest on the drive: step", cut.spindle_speed, "rpm"),
-        Number("diameter there", cut.diameter, "length"),
-        Number("power that the cut asks there", cut.power, "power"),
-        Number("power that the drive leaves there", cut.left, "power"),
-        Number("torque that the cut asks there", cut.torque, "torque"),
-        Number("torque that the drive leaves there", torque_left, "torque"),
-        Number("share of what the drive leaves", cut.share, "plain"),
-        Number("largest torque of all steps", most, "torque"),
+        Number(_("roughing depth"), cut.depth, "length"),
+        Number(_("cutting force, roughing"), cut.force, "force"),
+        Number(_("passive force, roughing"), cut.passive, "force"),
+        Number(_("hardest on the drive: step"), cut.spindle_speed, "rpm"),
+        Number(_("diameter there"), cut.diameter, "length"),
+        Number(_("power that the cut asks there"), cut.power, "power"),
+        Number(_("power that the drive leaves there"), cut.left, "power"),
+        Number(_("torque that the cut asks there"), cut.torque, "torque"),
+        Number(_("torque that the drive leaves there"), torque_left, "torque"),
+        Number(_("share of what the drive leaves"), cut.share, "plain"),
+        Number(_("largest torque of all steps"), most, "torque"),
         Number(
-            "largest force on the dog's tail or the driving bolt",
+            _("largest force on the dog's tail or the driving bolt"),
             pushed,
             "force",
         ),
-        Number("largest stress in the work, roughing", stress, "stress"),
-        Number("its share of the yield strength", bends, "plain"),
-        Number("cutting force, last cut", last.force, "force"),
-        Number("force square to the work, last cut", last.passive, "force"),
+        Number(_("largest stress in the work, roughing"), stress, "stress"),
+        Number(_("its share of the yield strength"), bends, "plain"),
+        Number(_("cutting force, last cut"), last.force, "force"),
+        Number(_("force square to the work, last cut"), last.passive, "force"),
     )
-    assumed = (f"cutting force of {work.crank.steel}: {work.steel.source('specific_force')}",)
+    assumed = (
+        _("cutting force of {steel}: {source}").format(
+            steel=work.crank.steel, source=work.steel.source("specific_force")
+        ),
+    )
     if "power" not in job.given:
-        assumed += (f"drive: {job['drive']}, {shown(job['power'], 'power', units)}, assumed",)
+        assumed += (
+            _("drive: {drive}, {power}, assumed").format(
+                drive=listed(job["drive"]), power=shown(job["power"], "power", units)
+            ),
+        )
     depth, asked = (shown(size, "length", units) for size in (cut.depth, job["rough_depth"]))
-    at = (
-        f"{shown(cut.spindle_speed, 'rpm', units)} in “{cut.step.name}” the drive leaves "
-        f"{shown(cut.left, 'power', units)} and {shown(torque_left, 'torque', units)}"
+    at = _("{spindle_speed} in “{name}” the drive leaves {left} and {torque_left}").format(
+        spindle_speed=shown(cut.spindle_speed, "rpm", units),
+        name=cut.step.name,
+        left=shown(cut.left, "power", units),
+        torque_left=shown(torque_left, "torque", units),
     )
     if cut.share > 1 + 1e-6:
         return Found(
             "not fine",
-            f"At {at}; a pass of {depth} asks {shown(cut.power, 'power', units)} there: it stalls. "
-            f"{capital(rules.more_drive(cut.work))}.",
+            _("At {at}; a pass of {depth} asks {power} there: it stalls. {more_drive}.").format(
+                at=at,
+                depth=depth,
+                power=shown(cut.power, "power", units),
+                more_drive=capital(rules.more_drive(cut.work)),
+            ),
             numbers,
             assumed,
         )
     thin = shown(bent.depth, "length", units)
     if bends > BEND_SHARE:
         words = (
-            f"A roughing pass of {thin} at {bent.place} stresses the crank to {stressed}"
-            + (": it stays bent" if bends > 1 else "; a tool that grabs pushes twice as hard")
-            + ". Take a smaller feed, or leave less to rough between centers."
+            _("A roughing pass of {thin} at {place} stresses the crank to {stressed}").format(
+                thin=thin, place=spoken(bent.place), stressed=stressed
+            )
+            + (_(": it stays bent") if bends > 1 else _("; a tool that grabs pushes twice as hard"))
+            + _(". Take a smaller feed, or leave less to rough between centers.")
         )
         return Found(by_share(bends, BEND_SHARE, 1.0), words, numbers, assumed)
     if bent.depth < job["rough_depth"] * (1 - 1e-9) and bends > cut.share * BEND_SHARE:
-        words = (
-            f"Passes of {thin} are all that the crank bears at {bent.place}, {asked} were asked: "
-            f"they stress it to {stressed}."
-        )
+        words = _(
+            "Passes of {thin} are all that the crank bears at {place}, {asked} were asked: they "
+            "stress it to {stressed}."
+        ).format(thin=thin, place=spoken(bent.place), asked=asked, stressed=stressed)
         return Found("look", words, numbers, assumed)
     if cut.depth < job["rough_depth"] * (1 - 1e-9):
-        words = f"At {at}: passes of {depth} are all that it drives, {asked} were asked."
+        words = _("At {at}: passes of {depth} are all that it drives, {asked} were asked.").format(
+            at=at, depth=depth, asked=asked
+        )
         return Found("look", words, numbers, assumed)
     return Found(
         by_share(cut.share, DRIVE_SHARE, 1.0),
-        f"Roughing {depth} deep pushes with {shown(cut.force, 'force', units)} and takes "
-        f"{shown(cut.power, 'power', units)} and {shown(cut.torque, 'torque', units)}; at {at}, "
-        f"{100 * cut.share:.0f} % of it is used. It stresses the crank to {stressed} at most.",
+        _(
+            "Roughing {depth} deep pushes with {force} and takes {power} and {torque}; at {at}, "
+            "{share:.0f} % of it is used. It stresses the crank to {stressed} at most."
+        ).format(
+            depth=depth,
+            force=shown(cut.force, "force", units),
+            power=shown(cut.power, "power", units),
+            torque=shown(cut.torque, "torque", units),
+            at=at,
+            share=100 * cut.share,
+            stressed=stressed,
+        ),
         numbers,
         assumed,
     )
@@ -125,30 +153,47 @@ def check_roundness(work):
     lobes, least, tolerance, place = max(
         found, key=lambda one: (one[0] / one[2]).m_as("dimensionless")
     )
-    numbers = [Number(f"{name}: out of round by", out, "fine") for out, _, _, name in found]
-    numbers += [Number(f"{name}: at least", out, "fine") for _, out, _, name in found]
-    numbers += [Number(f"{name}: tolerance", width, "fine") for _, _, width, name in found]
+    numbers = [
+        Number(_("{name}: out of round by").format(name=spoken(name)), out, "fine")
+        for out, _unused, _unused, name in found
+    ]
+    numbers += [
+        Number(_("{name}: at least").format(name=spoken(name)), out, "fine")
+        for _unused, out, _unused, name in found
+    ]
+    numbers += [
+        Number(_("{name}: tolerance").format(name=spoken(name)), width, "fine")
+        for _unused, _unused, width, name in found
+    ]
     if "pin 1" in work.last_cuts:
         push = work.last_cuts["pin 1"].passive
         large = deflection.size_error(work.crank, ("pin", 0), push, work.setup(0))
         numbers.append(
-            Number("pin 1: finished too large by, until the dial is reset", large, "fine")
+            Number(_("pin 1: finished too large by, until the dial is reset"), large, "fine")
         )
     share = (lobes / tolerance).m_as("dimensionless")
     words = {
-        "fine": "which its tolerance bears",
-        "look": "much of its tolerance: take lighter last cuts with a keen edge",
-        "not fine": "more than its whole tolerance: a lighter last cut, a keener edge, or a wider "
-        "class",
+        "fine": _("which its tolerance bears"),
+        "look": _("much of its tolerance: take lighter last cuts with a keen edge"),
+        "not fine": _(
+            "more than its whole tolerance: a lighter last cut, a keener edge, or a wider class"
+        ),
     }
     verdict = by_share(share, ROUND_SHARE, 1.0)
     size = shown(lobes, "fine", units, 2)
     if shown(least, "fine", units, 2) != size:
-        size += f" at most, {shown(least, 'fine', units, 2)} at least,"
+        size += _(" at most, {least} at least,").format(least=shown(least, "fine", units, 2))
     return Found(
         verdict,
-        f"The last cut leaves {place} out of round by {size} where "
-        f"{shown(tolerance, 'fine', units, 2)} are allowed, {words[verdict]}.",
+        _(
+            "The last cut leaves {place} out of round by {size} where {tolerance} are allowed, "
+            "{words}."
+        ).format(
+            place=spoken(place),
+            size=size,
+            tolerance=shown(tolerance, "fine", units, 2),
+            words=words[verdict],
+        ),
         tuple(numbers),
         _assumed_springs(work),
     )
@@ -156,7 +201,9 @@ def check_roundness(work):
 
 def _assumed_springs(work):
     return tuple(
-        f"{words}: {shown(work.job[key], 'stiffness', work.units)}, assumed"
+        _("{words}: {job}, assumed").format(
+            words=words, job=shown(work.job[key], "stiffness", work.units)
+        )
         for key, words in SPRINGS.items()
         if key not in work.job.given
     )
@@ -170,21 +217,27 @@ def check_chatter(work):
     found = [(spot.along(spot.last, nose), spot) for spot in spots]
     finish, spot = max(found, key=lambda one: one[0].share)
     numbers = [
-        Number(f"stiffness at {spot.place}", spot.stiffness, "stiffness"),
-        Number("nose radius", nose, "length"),
-        Number("edge in the last cut", finish.edge.length, "length"),
-        or_word("deepest last cut that stays quiet", finish.deepest, "length", "any"),
-        Number("last cut", depth, "length"),
+        Number(
+            _("stiffness at {place}").format(place=spoken(spot.place)), spot.stiffness, "stiffness"
+        ),
+        Number(_("nose radius"), nose, "length"),
+        Number(_("edge in the last cut"), finish.edge.length, "length"),
+        or_word(_("deepest last cut that stays quiet"), finish.deepest, "length", _("any")),
+        Number(_("last cut"), depth, "length"),
     ]
     verdict = by_share(finish.share, QUIET_SHARE, 1.0)
     deep, sharp = (shown(size, "length", units) for size in (depth, nose))
     sentence = {
-        "fine": f"On the finished shape a last cut {deep} deep with a nose of {sharp} is quiet",
-        "look": f"A last cut {deep} deep with a nose of {sharp} is close to chatter "
-        f"at {spot.place}",
-        "not fine": f"A last cut {deep} deep with a nose of {sharp} chatters "
-        "on the finished shape, "
-        f"at {spot.place}",
+        "fine": _(
+            "On the finished shape a last cut {deep} deep with a nose of {sharp} is quiet"
+        ).format(deep=deep, sharp=sharp),
+        "look": _(
+            "A last cut {deep} deep with a nose of {sharp} is close to chatter at {place}"
+        ).format(deep=deep, sharp=sharp, place=spoken(spot.place)),
+        "not fine": _(
+            "A last cut {deep} deep with a nose of {sharp} chatters on the finished shape, at "
+            "{place}"
+        ).format(deep=deep, sharp=sharp, place=spoken(spot.place)),
     }[verdict]
     sentence += f": {_remedies(finish, spot.last, job)}." if verdict != "fine" else "."
     roughed = [spot for spot in spots if spot.rough]
@@ -194,14 +247,19 @@ def check_chatter(work):
             key=lambda one: one[0].share,
         )
         numbers += [
-            or_word("deepest roughing that stays quiet at the end", rough.deepest, "length", "any"),
-            Number("roughing depth", at.rough.depth, "length"),
+            or_word(
+                _("deepest roughing that stays quiet at the end"), rough.deepest, "length", _("any")
+            ),
+            Number(_("roughing depth"), at.rough.depth, "length"),
         ]
         if rough.share > 1:
             verdict = worst(verdict, "look")
-            sentence += (
-                f" Roughing {at.place} {shown(at.rough.depth, 'length', units)} deep may chatter "
-                f"once the crank is slender: {_remedies(rough, at.rough, job)}."
+            sentence += _(
+                " Roughing {place} {depth} deep may chatter once the crank is slender: {rough}."
+            ).format(
+                place=spoken(at.place),
+                depth=shown(at.rough.depth, "length", units),
+                rough=_remedies(rough, at.rough, job),
             )
     gaps = [spot for spot in roughed if spot.between_webs]
     if gaps:
@@ -209,20 +267,32 @@ def check_chatter(work):
             ((spot.plunged(edge), spot) for spot in gaps), key=lambda one: one[0].share
         )
         numbers += [
-            or_word("widest plunged edge that stays quiet", plunged.deepest, "length", "any"),
-            Number("edge of the pin tool", edge, "length"),
+            or_word(_("widest plunged edge that stays quiet"), plunged.deepest, "length", _("any")),
+            Number(_("edge of the pin tool"), edge, "length"),
         ]
         if plunged.share > 1:
             verdict = worst(verdict, "look")
-            sentence += (
-                f" Plunged at {there.place} with its whole {shown(edge, 'length', units)} edge the "
-                f"pin tool chatters: feed it along, or {_remedies(plunged, there.rough, job)}."
+            sentence += _(
+                " Plunged at {place} with its whole {edge} edge the pin tool chatters: feed it "
+                "along, or {plunged}."
+            ).format(
+                place=spoken(there.place),
+                edge=shown(edge, "length", units),
+                plunged=_remedies(plunged, there.rough, job),
             )
     assumed = _assumed_springs(work) + tuple(
-        f"{words}, assumed"
+        _("{words}, assumed").format(words=words)
         for key, words in (
-            ("damping_ratio", f"damping ratio {job['damping_ratio']:g}"),
-            ("process_damping", f"process damping {job['process_damping'].m_as('N/m'):g} N/m"),
+            (
+                "damping_ratio",
+                _("damping ratio {damping_ratio:g}").format(damping_ratio=job["damping_ratio"]),
+            ),
+            (
+                "process_damping",
+                _("process damping {process_damping:g} N/m").format(
+                    process_damping=job["process_damping"].m_as("N/m")
+                ),
+            ),
         )
         if key not in job.given
     )
@@ -303,11 +373,11 @@ def _remedies(limit, cut, job):
     units = job.units
     least = {"relieved edge": LEAST_EDGE, "less depth": rules.LEAST_PASS * (cut.work != "finish")}
     words = {
-        "smaller nose": "a nose of {}",
-        "nose at most": "a nose of at most {}",
-        "less depth": "no more than {}",
-        "relieved edge": "an edge relieved to {}",
-        "slower": "slower than {}",
+        "smaller nose": _("a nose of {}"),
+        "nose at most": _("a nose of at most {}"),
+        "less depth": _("no more than {}"),
+        "relieved edge": _("an edge relieved to {}"),
+        "slower": _("slower than {}"),
     }
     kinds, said = [each.change for each in limit.remedies], []
     for each in limit.remedies:
@@ -325,4 +395,4 @@ def _remedies(limit, cut, job):
         else:
             size = shown(each.value, "length", units, 2)
         said.append(words[each.change].format(size))
-    return ", or ".join(said) if said else "a stiffer set-up"
+    return ", or ".join(said) if said else _("a stiffer set-up")

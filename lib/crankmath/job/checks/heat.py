@@ -7,6 +7,7 @@ import numpy as np
 from ...crank import Crank
 from ...cutting import speeds
 from ...heat import cooling, expansion, heat_input, warming
+from ...language import _
 from ...units import Quantity
 from ...workpiece.passes import Passes
 from ..pressed import Pressed
@@ -93,7 +94,7 @@ def check_heat(work):
     """The last roughing pass, no spacer in, and that of the mains, with the spacers in."""
     hottest = max(work.rough_cuts, key=lambda cut: cut.power)
     found = (
-        _warmed(work, "rough", ("main", "pin"), lambda _: hottest),
+        _warmed(work, "rough", ("main", "pin"), lambda _unused: hottest),
         _warmed(work, "finish", ("main",), lambda one: work.last_cuts[one.place]),
     )
     worse, *others = sorted((one for one in found if one), key=lambda one: -one.share)
@@ -109,58 +110,87 @@ def check_heat(work):
     beside = min(index, throws - 1) * 2 if pin else min(max(2 * index - 1, 0), 2 * throws - 1)
     web = Quantity(float(course.rise_of("web", beside).m_as("delta_degC")[END]), "delta_degC")
     numbers = [
-        Number("operation", worse.passes.name, "word"),
-        Number("minutes of its last pass", worse.minutes, "time"),
-        Number("power of the cut", worse.made.power, "power"),
-        Number("heat into the work, rule", worse.made.rule_heat, "power"),
-        Number("heat into the work, formula", worse.made.shear_heat, "power"),
-        Number("thrust added by each degree", worse.per_degree, "per degree"),
-        Number("mean rise in one pass, rule", risen[0], "rise"),
-        Number("mean rise in one pass, formula", risen[1], "rise"),
-        Number("thrust added in one pass, rule", added[0], "force"),
-        Number("thrust added in one pass, formula", added[1], "force"),
-        Number("thrust that may be added", allowed, "force"),
-        Number("minutes until then, formula", minutes, "time"),
-        Number("rise where it is cut, formula", warmest, "rise"),
-        Number("reads too large while that warm", large, "fine"),
-        Number("rise of the web beside it, formula", web, "rise"),
+        Number(_("operation"), worse.passes.name, "word"),
+        Number(_("minutes of its last pass"), worse.minutes, "time"),
+        Number(_("power of the cut"), worse.made.power, "power"),
+        Number(_("heat into the work, rule"), worse.made.rule_heat, "power"),
+        Number(_("heat into the work, formula"), worse.made.shear_heat, "power"),
+        Number(_("thrust added by each degree"), worse.per_degree, "per degree"),
+        Number(_("mean rise in one pass, rule"), risen[0], "rise"),
+        Number(_("mean rise in one pass, formula"), risen[1], "rise"),
+        Number(_("thrust added in one pass, rule"), added[0], "force"),
+        Number(_("thrust added in one pass, formula"), added[1], "force"),
+        Number(_("thrust that may be added"), allowed, "force"),
+        Number(_("minutes until then, formula"), minutes, "time"),
+        Number(_("rise where it is cut, formula"), warmest, "rise"),
+        Number(_("reads too large while that warm"), large, "fine"),
+        Number(_("rise of the web beside it, formula"), web, "rise"),
     ]
     for one in others:
         numbers += [
-            Number(f"{one.passes.name}: thrust added by each degree", one.per_degree, "per degree"),
-            Number(f"{one.passes.name}: thrust added in one pass", one.added[1], "force"),
-            Number(f"{one.passes.name}: thrust that may be added", one.stage.room, "force"),
+            Number(
+                _("{name}: thrust added by each degree").format(name=one.passes.name),
+                one.per_degree,
+                "per degree",
+            ),
+            Number(
+                _("{name}: thrust added in one pass").format(name=one.passes.name),
+                one.added[1],
+                "force",
+            ),
+            Number(
+                _("{name}: thrust that may be added").format(name=one.passes.name),
+                one.stage.room,
+                "force",
+            ),
         ]
-    packed = "with its spacers in" if stage.step.fitted else "with no spacer in"
-    words = (
-        f"The last pass of “{worse.passes.name}”, {packed}, "
-        f"{shown(worse.minutes, 'time', units, 2)} long, "
-        f"warms the crank by {shown(risen[0], 'rise', units, 2)} to "
-        f"{shown(risen[1], 'rise', units, 2)} and adds {shown(added[0], 'force', units, 2)} to "
-        f"{shown(added[1], 'force', units, 2)} of thrust between rigid centers"
+    packed = _("with its spacers in") if stage.step.fitted else _("with no spacer in")
+    words = _(
+        "The last pass of “{name}”, {packed}, {minutes} long, warms the crank by {risen} to "
+        "{second_risen} and adds {added} to {second_added} of thrust between rigid centers"
+    ).format(
+        name=worse.passes.name,
+        packed=packed,
+        minutes=shown(worse.minutes, "time", units, 2),
+        risen=shown(risen[0], "rise", units, 2),
+        second_risen=shown(risen[1], "rise", units, 2),
+        added=shown(added[0], "force", units, 2),
+        second_added=shown(added[1], "force", units, 2),
     )
-    kept = f"never below {stage.ends(units)[0]}"
-    cold = f"Measure cold: just cut it may read {shown(large, 'fine', units, 2)} too large."
+    kept = _("never below {ends}").format(ends=stage.ends(units)[0])
+    cold = _("Measure cold: just cut it may read {large} too large.").format(
+        large=shown(large, "fine", units, 2)
+    )
     if added[1] <= allowed:
         return Found(
             "fine",
-            f"{words}; {shown(allowed, 'force', units, 2)} may be added. Ease the tailstock "
-            f"between passes, {kept}. {cold}",
+            _(
+                "{words}; {allowed} may be added. Ease the tailstock between passes, {kept}. {cold}"
+            ).format(words=words, allowed=shown(allowed, "force", units, 2), kept=kept, cold=cold),
             tuple(numbers),
         )
     if allowed.magnitude == 0:
-        unknown = " and what is not known of the spacers" if work.fitted else ""
+        unknown = _(" and what is not known of the spacers") if work.fitted else ""
         return Found(
             "look",
-            f"{words}; squeeze{unknown} may have spent the runout "
-            f"already, or the thrust what the center bears: ease the tailstock all the time, "
-            f"{kept}, or use a spring-loaded center. {cold}",
+            _(
+                "{words}; squeeze{unknown} may have spent the runout already, or the thrust what "
+                "the center bears: ease the tailstock all the time, {kept}, or use a spring-loaded "
+                "center. {cold}"
+            ).format(words=words, unknown=unknown, kept=kept, cold=cold),
             tuple(numbers),
         )
     return Found(
         "look",
-        f"{words}; {shown(allowed, 'force', units, 2)} may be added, reached after "
-        f"{shown(minutes, 'time', units, 2)} in the cut: stop the spindle and ease the tailstock "
-        f"by then, {kept}, or use a spring-loaded center. {cold}",
+        _(
+            "{words}; {allowed} may be added, reached after {minutes} in the cut: stop the spindle "
+            "and ease the tailstock by then, {kept}, or use a spring-loaded center. {cold}"
+        ).format(
+            words=words,
+            allowed=shown(allowed, "force", units, 2),
+            minutes=shown(minutes, "time", units, 2),
+            kept=kept,
+            cold=cold,
+        ),
         tuple(numbers),
     )

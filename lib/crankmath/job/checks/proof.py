@@ -5,6 +5,7 @@ import numpy as np
 from ...fits import iso_286
 from ...inspection import expected_budget, telling_division, uncertainty
 from ...inspection.pin_heights import throw_budget
+from ...language import _, listed, spoken
 from ...units import Quantity
 from ...wording import READS, read_between
 from ..verdicts import Found, Number, check, shown, worst
@@ -24,9 +25,9 @@ def _judged(spread, allowed):
 
 def _words(verdict):
     return {
-        "fine": "enough to tell good from bad",
-        "look": "a large part of it: aim inside",
-        "cannot tell": "so nothing could be proved: measure with something finer",
+        "fine": _("enough to tell good from bad"),
+        "look": _("a large part of it: aim inside"),
+        "cannot tell": _("so nothing could be proved: measure with something finer"),
     }[verdict]
 
 
@@ -34,41 +35,50 @@ def _words(verdict):
 def check_runout(work):
     job, units = work.job, work.units
     allowed, tool = job["allowed_runout"], job["indicator"]
-    numbers = [Number("runout allowed", allowed, "fine")]
+    numbers = [Number(_("runout allowed"), allowed, "fine")]
     if job["supports"] != "between centers":
         return Found(
             "cannot tell",
-            f"{_in_the_vees(work.crank)} lie in the vees and turn about themselves there: a vee "
-            "shows "
-            "nothing of their offset, so it proves no runout. Measure between centers; for form, "
-            "a 90° "
-            "and a 120° vee together show 2 to 9 lobes.",
+            _(
+                "{crank} lie in the vees and turn about themselves there: a vee shows nothing of "
+                "their offset, so it proves no runout. Measure between centers; for form, a 90° "
+                "and a 120° vee together show 2 to 9 lobes."
+            ).format(crank=_in_the_vees(work.crank)),
             tuple(numbers),
         )
     budget = expected_budget(uncertainty.tool_division(tool), uncertainty.tool_half_width(tool))
     spread = budget.expanded.to("um")
     verdict, pass_below = _judged(spread, allowed), allowed - spread
-    numbers.append(Number("uncertainty of a reading", spread, "fine", FIGURES))
-    words = (
-        f"With a {tool} between centers a runout is known to ±{shown(spread, 'fine', units, 2)} "
-        f"of {shown(allowed, 'fine', units, 2)} allowed, {_words(verdict)}"
+    numbers.append(Number(_("uncertainty of a reading"), spread, "fine", FIGURES))
+    words = _(
+        "With a {tool} between centers a runout is known to ±{spread} of {allowed} allowed, "
+        "{verdict}"
+    ).format(
+        tool=listed(tool),
+        spread=shown(spread, "fine", units, 2),
+        allowed=shown(allowed, "fine", units, 2),
+        verdict=_words(verdict),
     )
     if verdict == "cannot tell":
         finer = telling_division(allowed.to("thousandth" if units == "in" else "um"))
-        words += f", with divisions of {shown(finer, 'fine', units, 2)} or less"
+        words += _(", with divisions of {finer} or less").format(
+            finer=shown(finer, "fine", units, 2)
+        )
     else:
         numbers += [
-            Number("accept up to", pass_below.to("um"), "fine"),
-            Number("reject above", (allowed + spread).to("um"), "fine"),
+            Number(_("accept up to"), pass_below.to("um"), "fine"),
+            Number(_("reject above"), (allowed + spread).to("um"), "fine"),
         ]
     if verdict == "look":
-        words += f": accept readings up to {shown(pass_below, 'fine', units, 2)}"
+        words += _(": accept readings up to {pass_below}").format(
+            pass_below=shown(pass_below, "fine", units, 2)
+        )
     return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, tool))
 
 
 def _in_the_vees(crank):
     """Names of the two end mains, which lie in the vees."""
-    return f"Main 1 and main {len(crank.journals)}"
+    return _("Main 1 and main {count}").format(count=len(crank.journals))
 
 
 @check("throw")
@@ -83,21 +93,27 @@ def check_throw(work):
     tolerance = job["throw_tolerance"]
     verdict = _judged(spread, tolerance)
     numbers = [
-        Number("throw may be off, either way", tolerance, "length"),
-        Number("uncertainty of the throw", spread.to("um"), "fine", FIGURES),
+        Number(_("throw may be off, either way"), tolerance, "length"),
+        Number(_("uncertainty of the throw"), spread.to("um"), "fine", FIGURES),
     ]
     for index, throw in enumerate(work.crank.throws, 1):
         numbers += _window(
-            f"throw {index}", throw.radius - tolerance, throw.radius + tolerance, spread, units
+            spoken(f"throw {index}"),
+            throw.radius - tolerance,
+            throw.radius + tolerance,
+            spread,
+            units,
         )
     ends, askew = 2**0.5 * spread, work.askew
     numbers += [
-        Number("uncertainty of a difference of two heights", ends, "fine", FIGURES),
-        Number("a pin's axis may be askew over its length", askew, "fine"),
+        Number(_("uncertainty of a difference of two heights"), ends, "fine", FIGURES),
+        Number(_("a pin's axis may be askew over its length"), askew, "fine"),
     ]
-    words = (
-        f"With a {gauge} a throw is known to ±{shown(spread, 'fine', units, 2)} of "
-        f"±{shown(tolerance, 'length', units)}, {_words(verdict)}"
+    words = _("With a {gauge} a throw is known to ±{spread} of ±{tolerance}, {verdict}").format(
+        gauge=listed(gauge),
+        spread=shown(spread, "fine", units, 2),
+        tolerance=shown(tolerance, "length", units),
+        verdict=_words(verdict),
     )
     if len(work.crank.throws) > 1:
         shortest = min(throw.radius for throw in work.crank.throws)
@@ -113,23 +129,23 @@ def check_throw(work):
         of_angle = _judged(angle, job["phase_tolerance"])
         verdict = worst(verdict, of_angle)
         numbers += [
-            Number("angle may be off, either way", job["phase_tolerance"], "angle"),
-            Number("uncertainty of an angle", angle, "angle", FIGURES),
+            Number(_("angle may be off, either way"), job["phase_tolerance"], "angle"),
+            Number(_("uncertainty of an angle"), angle, "angle", FIGURES),
         ]
         if of_angle != "cannot tell":
             room = job["phase_tolerance"] - angle
-            numbers.append(Number("angle: accept up to, off either way", room, "angle"))
-        words += (
-            f"; an angle to ±{shown(angle, 'angle', units, 2)} of "
-            f"±{shown(job['phase_tolerance'], 'angle', units, 2)}, {_words(of_angle)}"
+            numbers.append(Number(_("angle: accept up to, off either way"), room, "angle"))
+        words += _("; an angle to ±{angle} of ±{phase_tolerance}, {of_angle}").format(
+            angle=shown(angle, "angle", units, 2),
+            phase_tolerance=shown(job["phase_tolerance"], "angle", units, 2),
+            of_angle=_words(of_angle),
         )
     if ends >= askew:
         verdict = worst(verdict, "look")
-        words += (
-            f". Whether a pin stands askew, {shown(askew, 'fine', units, 2)} over its length "
-            f"allowed, it does not tell, by ±{shown(ends, 'fine', units, 2)}: read that with a "
-            "finer indicator"
-        )
+        words += _(
+            ". Whether a pin stands askew, {askew} over its length allowed, it does not tell, by "
+            "±{ends}: read that with a finer indicator"
+        ).format(askew=shown(askew, "fine", units, 2), ends=shown(ends, "fine", units, 2))
     return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, gauge))
 
 
@@ -137,10 +153,10 @@ def check_throw(work):
 def check_sizes(work):
     job, units, verdict, numbers, told = work.job, work.units, "fine", [], []
     spread = diameter_doubt(job)
-    numbers.append(Number("uncertainty of a diameter", spread, "fine", FIGURES))
+    numbers.append(Number(_("uncertainty of a diameter"), spread, "fine", FIGURES))
     for name, parts, size, code in (
-        ("main", work.crank.journals, "diameter", "main_class"),
-        ("pin", work.crank.throws, "pin_diameter", "pin_class"),
+        (_("main"), work.crank.journals, "diameter", "main_class"),
+        (_("pin"), work.crank.throws, "pin_diameter", "pin_class"),
     ):
         for diameter in dict.fromkeys(getattr(part, size) for part in parts):
             upper, lower = iso_286.limits(diameter, job[code])
@@ -153,23 +169,32 @@ def check_sizes(work):
     found, label, width = next(one for one in told if one[0] == verdict)
     return Found(
         verdict,
-        f"The micrometer knows a diameter to ±{shown(spread, 'fine', units, 2)}; {label} is "
-        f"{shown(width, 'fine', units, 2)} wide, "
-        f"{_words(found)}.",
+        _("The micrometer knows a diameter to ±{spread}; {label} is {width} wide, {found}.").format(
+            spread=shown(spread, "fine", units, 2),
+            label=label,
+            width=shown(width, "fine", units, 2),
+            found=_words(found),
+        ),
         tuple(numbers),
-        () if "micrometer_doubt" in job.given else ("how far the micrometer may be off, assumed",),
+        ()
+        if "micrometer_doubt" in job.given
+        else (_("how far the micrometer may be off, assumed"),),
     )
+
+
+def window_labels(label):
+    """What the ends of an accept window are called, and what stands where there is none."""
+    ends = _("{label}: accept from"), _("{label}: accept to"), _("{label}: accept")
+    return tuple(words.format(label=label) for words in ends)
 
 
 def _window(label, smallest, largest, spread, units):
     """Between which sizes to accept; none where the uncertainty turns the window around."""
     low, high = smallest + spread, largest - spread
+    first, last, none = window_labels(label)
     if read_between(low, high, units, READS[units]) is None:
-        return [Number(f"{label}: accept", "cannot be told", "word")]
-    return [
-        Number(f"{label}: accept from", low, "place"),
-        Number(f"{label}: accept to", high, "place"),
-    ]
+        return [Number(none, _("cannot be told"), "word")]
+    return [Number(first, low, "place"), Number(last, high, "place")]
 
 
 def diameter_doubt(job):
@@ -181,4 +206,4 @@ def diameter_doubt(job):
 
 
 def _assumed(work, tool):
-    return (f"how far a {tool} may be off: common practice, no source",)
+    return (_("how far a {tool} may be off: common practice, no source").format(tool=listed(tool)),)

@@ -1,6 +1,7 @@
 """Checks of speeds, passes and minutes."""
 
 from ...cutting.shifts import BALANCE_SHARE
+from ...language import _, spoken
 from ...lathe import FEED_SCATTER
 from ...units import Quantity
 from ...workpiece import shifts
@@ -14,11 +15,15 @@ def check_speeds(work):
     plan, units, job = work.plan, work.units, work.job
     numbers = [
         Number(
-            f"{row.place}, {row.work} from Ø{shown(_mm(row.diameter), 'length', units)}",
+            _("{place}, {work} from Ø{diameter}").format(
+                place=spoken(row.place),
+                work=_(row.work),
+                diameter=shown(_mm(row.diameter), "length", units),
+            ),
             _rpm(row),
             "rpm",
         )
-        for _, row in work.speeds
+        for _unused, row in work.speeds
     ]
     turned = [step for step in plan.steps if step.speeds]
     shares = {step.key: max(row.unbalance_share for row in step.speeds) for step in turned}
@@ -27,46 +32,60 @@ def check_speeds(work):
     weight = Quantity(plan.counterweight(heavy), "kg")
     numbers += [
         Number(
-            "weight that balances the work, bolted on the driving plate, guarded",
+            _("weight that balances the work, bolted on the driving plate, guarded"),
             weight,
             "mass",
         ),
-        Number("out-of-balance force, most", shares[near.key] * job["unbalance_force"], "force"),
+        Number(_("out-of-balance force, most"), shares[near.key] * job["unbalance_force"], "force"),
     ]
     assumed = ()
     if "unbalance_force" not in job.given:
         force = shown(job["unbalance_force"], "force", units)
-        assumed = (f"the stand bears {force} of out-of-balance force",)
+        assumed = (_("the stand bears {force} of out-of-balance force").format(force=force),)
     none = [(step, row) for step, row in work.speeds if row.set_by == "balanced"]
     if none:
         step, row = none[0]
         balanced = Quantity(plan.counterweight(step), "kg")
         return Found(
             "not fine",
-            f"{step.name}: the swinging work allows "
-            f"{shown(Quantity(plan.unbalance(step)[1], 'rpm'), 'rpm', units)}, below the slowest "
-            f"gear step. Balance it with {shown(balanced, 'mass', units)} at "
-            f"{shown(job['counterweight_radius'], 'length', units)}, bolted and guarded, "
-            "or mill more away first.",
+            _(
+                "{name}: the swinging work allows {unbalance}, below the slowest gear step. "
+                "Balance it with {balanced} at {counterweight_radius}, bolted and guarded, or mill "
+                "more away first."
+            ).format(
+                name=step.name,
+                unbalance=shown(Quantity(plan.unbalance(step)[1], "rpm"), "rpm", units),
+                balanced=shown(balanced, "mass", units),
+                counterweight_radius=shown(job["counterweight_radius"], "length", units),
+            ),
             tuple(numbers),
             assumed,
         )
     words = "; ".join(_shifts(work)) + "."
     close = shares[near.key] > BALANCE_SHARE
     if close:
-        words += (
-            f" In “{near.name}” the work pulls with {100 * shares[near.key]:.0f} % of what the "
-            "stand "
-            "bears: start slow, or balance it."
-        )
-    fast = max((row for _, row in work.speeds), key=lambda row: row.over)
+        words += _(
+            " In “{name}” the work pulls with {shares:.0f} % of what the stand bears: start slow, "
+            "or balance it."
+        ).format(name=near.name, shares=100 * shares[near.key])
+    fast = max((row for _unused, row in work.speeds), key=lambda row: row.over)
     far = fast.over > shifts.MOST_OVER
     if fast.over > 1:
         worn = shifts.wear(fast.over, job["tool"])
         words += (
-            f" At {fast.place} even the slowest step cuts {100 * (fast.over - 1):.0f} % faster "
-            f"than the tables' {shown(Quantity(fast.table_m_min, 'm/min'), 'speed', units)}: "
-            + (rules.slower(job, fast) if far else f"the edge wears {worn:.2g} times as fast")
+            _(
+                " At {place} even the slowest step cuts {over:.0f} % faster than the tables' "
+                "{table_m_min}: "
+            ).format(
+                place=spoken(fast.place),
+                over=100 * (fast.over - 1),
+                table_m_min=shown(Quantity(fast.table_m_min, "m/min"), "speed", units),
+            )
+            + (
+                rules.slower(job, fast)
+                if far
+                else _("the edge wears {worn:.2g} times as fast").format(worn=worn)
+            )
             + "."
         )
     verdict = "not fine" if far else "look" if close or fast.over > 1 else "fine"
@@ -84,21 +103,22 @@ def _rpm(row):
 def _shifts(work):
     """For each place, what to begin with at which swing and what to end with; alike places once."""
     rows, found = {}, {}
-    for _, row in work.speeds:
+    for _unused, row in work.speeds:
         rows.setdefault(row.place, []).append(row)
     for place, some in rows.items():
         first, last, slowest = some[0], some[-1], min(row.rpm for row in some)
-        words = (
-            f"from {first.rpm:g} rpm where Ø{shown(_mm(first.diameter), 'length', work.units, 3)} "
-            f"swings to {shown(_rpm(last), 'rpm', work.units)} finished"
+        words = _("from {rpm:g} rpm where Ø{diameter} swings to {last} finished").format(
+            rpm=first.rpm,
+            diameter=shown(_mm(first.diameter), "length", work.units, 3),
+            last=shown(_rpm(last), "rpm", work.units),
         )
         if slowest < first.rpm:
-            words += f", its web faces at {slowest:g} rpm"
+            words += _(", its web faces at {slowest:g} rpm").format(slowest=slowest)
         found.setdefault((place.split()[0], words), []).append(place.split()[1])
-    return [
-        f"{'Turn ' if not number else ''}{kind} {', '.join(sorted(places))} {words}"
-        for number, ((kind, words), places) in enumerate(found.items())
+    told = [
+        f"{_(kind)} {', '.join(sorted(places))} {words}" for (kind, words), places in found.items()
     ]
+    return [_("Turn {first}").format(first=told[0]), *told[1:]]
 
 
 @check("passes")
@@ -109,42 +129,53 @@ def check_passes(work):
     if last > left * (1 + 1e-9):
         return Found(
             "not fine",
-            f"The last cut of {shown(last, 'length', units)} is deeper than the "
-            f"{shown(left, 'length', units)} left for finishing: leave more, or take less.",
-            (Number("last cut", last, "length"), Number("left for finishing", left, "length")),
+            _(
+                "The last cut of {last} is deeper than the {left} left for finishing: leave more, "
+                "or take less."
+            ).format(last=shown(last, "length", units), left=shown(left, "length", units)),
+            (
+                Number(_("last cut"), last, "length"),
+                Number(_("left for finishing"), left, "length"),
+            ),
         )
     total = sum((one.time for one in done), Quantity(0.0, "min"))
     rough = sum((one.time for one in done if one.work in ("walls", "rough")), Quantity(0.0, "min"))
     numbers = [
-        Number("minutes in the cut", total, "time"),
-        Number("of these roughing", rough, "time"),
-        Number("passes", sum(one.count for one in done), "plain"),
+        Number(_("minutes in the cut"), total, "time"),
+        Number(_("of these roughing"), rough, "time"),
+        Number(_("passes"), sum(one.count for one in done), "plain"),
     ]
     milled, turned = (Quantity(work.plan.taken(on), "mm**3") for on in ("mill", "centers"))
     numbers += [
-        Number("milled, sawn and filed away", milled, "volume"),
-        Number("turned away", turned, "volume"),
+        Number(_("milled, sawn and filed away"), milled, "volume"),
+        Number(_("turned away"), turned, "volume"),
     ]
     count, minutes = sum(one.count for one in done), shown(total, "time", units)
-    words, verdict = f"Turning takes {count} passes, {minutes} in the cut.", "fine"
-    for key, name in (("rough_feed", "roughing"), ("finish_feed", "finishing")):
+    words, verdict = (
+        _("Turning takes {count} passes, {minutes} in the cut.").format(
+            count=count, minutes=minutes
+        ),
+        "fine",
+    )
+    for key, name in (("rough_feed", _("roughing")), ("finish_feed", _("finishing"))):
         asked, taken = work.job[key], rules.feed(work.job, key)
-        numbers.append(Number(f"feed taken, {name}", taken, "length"))
+        numbers.append(Number(_("feed taken, {name}").format(name=name), taken, "length"))
         if abs((taken / asked).m_as("dimensionless") - 1) > FEED_SCATTER:
             verdict = "look"
-            words += (
-                f" The lathe has no {name} feed of {shown(asked, 'length', units)}: "
-                f"{shown(taken, 'length', units)} is taken."
+            words += _(" The lathe has no {name} feed of {asked}: {taken} is taken.").format(
+                name=name, asked=shown(asked, "length", units), taken=shown(taken, "length", units)
             )
     limits = {limit for one in done for limit in one.set_by}
     if "gears" in limits:
         fast = next(one.name for one in done if "gears" in one.set_by)
-        words += f" The slowest gear step is faster than the tables' speed for: {fast}."
+        words += _(" The slowest gear step is faster than the tables' speed for: {fast}.").format(
+            fast=fast
+        )
         return Found("look", words, tuple(numbers))
     if "stalls" in limits:
-        words += " The drive stalls at some: they cannot be cut so."
+        words += _(" The drive stalls at some: they cannot be cut so.")
         return Found("look", words, tuple(numbers))
     if "depth" in limits:
-        words += " Drive or crank, not the tool, set the depth."
+        words += _(" Drive or crank, not the tool, set the depth.")
         return Found("look", words, tuple(numbers))
     return Found(verdict, words, tuple(numbers))

@@ -5,6 +5,7 @@ import warnings
 import numpy as np
 
 from ... import crank_corner, fillets
+from ...language import _, spoken
 from ...stress_field.field import DIAMETER_RATIO, solve_fillet
 from ...units import OutOfRangeWarning, Quantity
 from ...wording import figures
@@ -26,12 +27,14 @@ def check_fillets(work):
         [],
     )
     corners = tuple(_corners(work.crank))
-    for name, _, fillet, *_ in corners:
+    for name, _unused, fillet, *_unused in corners:
         if fillet.magnitude == 0:
             return Found(
                 "not fine",
-                f"The fillet of {name} is zero: a sharp corner cracks and no fit tells when. "
-                "Give it a radius.",
+                _(
+                    "The fillet of {name} is zero: a sharp corner cracks and no fit tells when. "
+                    "Give it a radius."
+                ).format(name=spoken(name)),
             )
     for name, diameter, fillet, throw, webs in corners:
         shoulder = min(throw.web_width, 2 * throw.web_reach)
@@ -41,11 +44,21 @@ def check_fillets(work):
         seen.add((name.split()[0], sizes))
         least, most = (ratio * diameter for ratio in DIAMETER_RATIO)
         if shoulder <= least * (1 + 1e-9):
-            numbers.append(Number(f"{name}: no step", "the web is hardly larger", "word"))
+            numbers.append(
+                Number(
+                    _("{name}: no step").format(name=spoken(name)),
+                    _("the web is hardly larger"),
+                    "word",
+                )
+            )
             continue
         if shoulder > most:  # the peak no longer grows there
-            said = f"the web of {name} is {(shoulder / diameter).m_as('dimensionless'):.2g} times "
-            said += f"as wide as it: taken as {DIAMETER_RATIO[1]:g}, where its peak ends growing"
+            said = _("the web of {name} is {shoulder:.2g} times ").format(
+                name=spoken(name), shoulder=(shoulder / diameter).m_as("dimensionless")
+            )
+            said += _(
+                "as wide as it: taken as {diameter_ratio:g}, where its peak ends growing"
+            ).format(diameter_ratio=DIAMETER_RATIO[1])
             warnings.warn(said, OutOfRangeWarning, stacklevel=2)
             shoulder = most * (1 - 1e-9)
         solved = solve_fillet("bending", shoulder, diameter, fillet).kt
@@ -59,14 +72,26 @@ def check_fillets(work):
         relative = (fillet / diameter).m_as("dimensionless")
         on_web = _on_web(work.crank, name, webs)
         numbers += [
-            Number(f"{name}: bending on its web, solved in the solid", on_web, "plain"),
-            Number(f"{name}: fillet", fillet, "length"),
+            Number(
+                _("{name}: bending on its web, solved in the solid").format(name=spoken(name)),
+                on_web,
+                "plain",
+            ),
+            Number(_("{name}: fillet").format(name=spoken(name)), fillet, "length"),
             Number(f"{name}: r/d", relative, "plain"),
-            Number(f"{name}: Kt bending, solved", solved, "plain"),
-            Number(f"{name}: Kt bending, Pilkey", printed["pilkey"], "plain"),
-            Number(f"{name}: Kt bending, Tipton", printed["tipton"], "plain"),
-            Number(f"{name}: Kt torsion, solved", twist, "plain"),
-            Number(f"{name}: Kf bending, of the largest", kf, "plain"),
+            Number(_("{name}: Kt bending, solved").format(name=spoken(name)), solved, "plain"),
+            Number(
+                _("{name}: Kt bending, Pilkey").format(name=spoken(name)),
+                printed["pilkey"],
+                "plain",
+            ),
+            Number(
+                _("{name}: Kt bending, Tipton").format(name=spoken(name)),
+                printed["tipton"],
+                "plain",
+            ),
+            Number(_("{name}: Kt torsion, solved").format(name=spoken(name)), twist, "plain"),
+            Number(_("{name}: Kf bending, of the largest").format(name=spoken(name)), kf, "plain"),
         ]
         bad += [name] if relative < LEAST_RELATIVE else []
         if worst_kt is None or kt > worst_kt[0]:
@@ -74,28 +99,31 @@ def check_fillets(work):
     if worst_kt is None:
         return Found(
             "fine",
-            "The webs are hardly larger than mains and pins: there is no corner to speak of.",
+            _("The webs are hardly larger than mains and pins: there is no corner to speak of."),
             tuple(numbers),
         )
     kt, name, fillet, kf, on_web = worst_kt
-    words = (
-        f"The sharpest corner, {name} with R {shown(fillet, 'length', units)}, raises bending "
-        f"stress {kt:.2f} times as a stepped shaft; fatigue feels {kf:.2f} times. As the corner "
-        f"of its web, solved in the solid, it raises the same stress {on_web:.2f} times."
-    )
+    words = _(
+        "The sharpest corner, {name} with R {fillet}, raises bending stress {kt:.2f} times as a "
+        "stepped shaft; fatigue feels {kf:.2f} times. As the corner of its web, solved in the "
+        "solid, it raises the same stress {on_web:.2f} times."
+    ).format(name=spoken(name), fillet=shown(fillet, "length", units), kt=kt, kf=kf, on_web=on_web)
     if bad:
-        words += (
-            f" Below r/d {LEAST_RELATIVE:g} at {', '.join(bad)}: a larger radius costs little and "
-            "helps most there."
-        )
+        words += _(
+            " Below r/d {least_relative:g} at {bad}: a larger radius costs little and helps most "
+            "there."
+        ).format(least_relative=LEAST_RELATIVE, bad=", ".join(bad))
     over = [one for one in corners if _over_edge(*one[1:4]) > Quantity(1e-6, "mm")]
     if over:
-        name, diameter, fillet, throw, _ = max(over, key=lambda one: _over_edge(*one[1:4]))
+        name, diameter, fillet, throw, _unused = max(over, key=lambda one: _over_edge(*one[1:4]))
         most = fillet - _over_edge(diameter, fillet, throw)
-        words += (
-            f" The fillet of {name}, R {shown(fillet, 'length', units)}, runs over the edge of its "
-            f"web, so that nothing shoulders a rod or a bearing there: write at most "
-            f"{shown(most, 'length', units)}, or a wider web."
+        words += _(
+            " The fillet of {name}, R {fillet}, runs over the edge of its web, so that nothing "
+            "shoulders a rod or a bearing there: write at most {most}, or a wider web."
+        ).format(
+            name=spoken(name),
+            fillet=shown(fillet, "length", units),
+            most=shown(most, "length", units),
         )
     return Found("look" if bad or over else "fine", words, tuple(numbers))
 
@@ -135,7 +163,7 @@ def _firings(work):
         for rod in rods
     )
     words = ", ".join(f"{angle - fired[0]:.0f}" for angle in fired)
-    return (Number("fires at, in degrees of two turns", words, "word"),)
+    return (Number(_("fires at, in degrees of two turns"), words, "word"),)
 
 
 @check("strength")
@@ -143,68 +171,86 @@ def check_strength(work):
     if work.job["machine"] == "not known":
         return Found(
             "cannot tell",
-            "What the crank drives was not given: choose a machine, then bore and pressure, or a "
-            "force.",
+            _(
+                "What the crank drives was not given: choose a machine, then bore and pressure, or "
+                "a force."
+            ),
         )
     strong = work.job["tensile_strength"] or work.steel.tensile_strength
     if work.yield_strength > strong:
         return Found(
             "cannot tell",
-            f"A yield strength of {shown(work.yield_strength, 'stress', work.units)} above the "
-            f"tensile strength of {shown(strong, 'stress', work.units)} is that of no steel: look "
-            "both up for your own bar, and answer both.",
+            _(
+                "A yield strength of {yield_strength} above the tensile strength of {strong} is "
+                "that of no steel: look both up for your own bar, and answer both."
+            ).format(
+                yield_strength=shown(work.yield_strength, "stress", work.units),
+                strong=shown(strong, "stress", work.units),
+            ),
         )
     result, loads = work.strength, work.loads
     one = result.weakest
     yielding = min(part.yield_safety for part in result.sections)
     peak = Quantity(float(np.abs(loads.rod_force.m_as("N")).max()), "N")
     numbers = [
-        Number("largest force on a rod", peak, "force"),
+        Number(_("largest force on a rod"), peak, "force"),
         Number(
-            "mean torque, minus where it is driven",
+            _("mean torque, minus where it is driven"),
             tidied(loads.mean_torque, peak * work.crank.throws[0].radius),
             "torque",
         ),
         Number(
-            "largest torque",
+            _("largest torque"),
             Quantity(float(np.abs(loads.torque.m_as("N*m")).max()), "N*m"),
             "torque",
         ),
-        Number("weakest section", one.place.name, "word"),
-        Number("its safety factor", one.safety, "plain"),
-        Number("low end", one.low, "plain"),
-        Number("high end", one.high, "plain"),
+        Number(_("weakest section"), one.place.name, "word"),
+        Number(_("its safety factor"), one.safety, "plain"),
+        Number(_("low end"), one.low, "plain"),
+        Number(_("high end"), one.high, "plain"),
         *(
             (
-                Number("in print, as a round shoulder", one.shoulder, "plain"),
-                Number("in print, by the crank rule", one.crank_rule, "plain"),
+                Number(_("in print, as a round shoulder"), one.shoulder, "plain"),
+                Number(_("in print, by the crank rule"), one.crank_rule, "plain"),
             )
             if one.printed
             else ()
         ),
-        Number("alternating stress there", one.alternating, "stress"),
-        Number("mean stress there", one.mean, "stress"),
-        Number("endurance limit", one.endurance_limit, "stress"),
-        Number("safety against yielding", yielding, "plain"),
+        Number(_("alternating stress there"), one.alternating, "stress"),
+        Number(_("mean stress there"), one.mean, "stress"),
+        Number(_("endurance limit"), one.endurance_limit, "stress"),
+        Number(_("safety against yielding"), yielding, "plain"),
         *_firings(work),
     ]
     assumed = tuple(
-        f"{name.replace('_', ' ')} of {work.crank.steel}: {work.steel.source(name)}"
+        _("{name} of {steel}: {source}").format(
+            name=name.replace("_", " "), steel=work.crank.steel, source=work.steel.source(name)
+        )
         for name in ("tensile_strength", "yield_strength")
         if work.job[name] is None and "memory" in work.steel.source(name)
     )
     least = min(one.low, yielding)
     verdict = "not fine" if least < 1 else "look" if least < SAFE else "fine"
     words = {
-        "not fine": "it may crack: larger fillets, thicker webs, another steel, less load",
-        "look": "little to spare for what nobody measured",
-        "fine": "by this sum it lasts",
+        "not fine": _("it may crack: larger fillets, thicker webs, another steel, less load"),
+        "look": _("little to spare for what nobody measured"),
+        "fine": _("by this sum it lasts"),
     }[verdict]
     return Found(
         verdict,
-        f"Weakest is {one.place.name}: safety factor {one.ranged}, "
-        f"{figures(yielding)} against yielding: {words}. {result.grain}".rstrip()
-        + " An estimate, never a certificate.",
+        _(
+            "Weakest is {name}: safety factor {ranged}, {yielding} against yielding: {words}. "
+            "{grain}"
+        )
+        .format(
+            name=spoken(one.place.name),
+            ranged=one.ranged,
+            yielding=figures(yielding),
+            words=words,
+            grain=result.grain,
+        )
+        .rstrip()
+        + _(" An estimate, never a certificate."),
         tuple(numbers),
         assumed,
     )

@@ -4,6 +4,7 @@ import numpy as np
 
 from ...cutting import passes
 from ...cutting.blade import ToolSection, tool_bending
+from ...language import _
 from ...units import Quantity
 from ..verdicts import Found, Number, check, shown
 
@@ -25,41 +26,53 @@ def check_tool(work):
         max(cut.force for cut in work.rough_cuts),
     )
     numbers = [
-        Number(f"{step.name}: reach needed", Quantity(step.tool["reach_needed"], "mm"), "length")
+        Number(
+            _("{name}: reach needed").format(name=step.name),
+            Quantity(step.tool["reach_needed"], "mm"),
+            "length",
+        )
         for step in plan.steps
         if step.tool
     ]
     numbers += [
-        Number("blade stands out", reach, "length"),
-        Number("reach needed", needed, "length"),
-        Number("reach to spare", spare, "room"),
-        Number("room to each web", side, "room"),
-        Number("edge sinks while roughing", bent.down, "fine"),
-        Number("edge digs into the work", bent.dig_in, "fine"),
-        Number("stress in the blade", bent.stress, "stress"),
+        Number(_("blade stands out"), reach, "length"),
+        Number(_("reach needed"), needed, "length"),
+        Number(_("reach to spare"), spare, "room"),
+        Number(_("room to each web"), side, "room"),
+        Number(_("edge sinks while roughing"), bent.down, "fine"),
+        Number(_("edge digs into the work"), bent.dig_in, "fine"),
+        Number(_("stress in the blade"), bent.stress, "stress"),
     ]
     if spare.magnitude <= 0 or side.magnitude <= 0:
         bad = (
-            "as wide as the gap"
+            _("as wide as the gap")
             if spare.magnitude > 0
-            else ("too short by " + shown(-spare, "length", units, 2))
+            else (_("too short by ") + shown(-spare, "length", units, 2))
         )
         return Found(
             "not fine",
-            f"The pin tool's blade is {bad}: the work would strike the holder or the blade.",
+            _(
+                "The pin tool's blade is {bad}: the work would strike the holder or the blade."
+            ).format(bad=bad),
             tuple(numbers),
         )
     close, deep = spare < CLOSE, bent.dig_in > DIG_IN * job["finish_allowance"]
     words = (
-        "which is much of the finishing allowance: a higher or shorter blade, or lighter cuts"
+        _("which is much of the finishing allowance: a higher or shorter blade, or lighter cuts")
         if deep
-        else "which does no harm"
+        else _("which does no harm")
     )
     return Found(
         "look" if deep or close else "fine",
-        f"The blade clears the work as it then stands with {shown(spare, 'length', units, 2)} to "
-        f"spare, {shown(side, 'length', units, 2)} from each web; roughing digs its edge in by "
-        f"{shown(bent.dig_in, 'fine', units, 2)}, {words}.",
+        _(
+            "The blade clears the work as it then stands with {spare} to spare, {side} from each "
+            "web; roughing digs its edge in by {dig_in}, {words}."
+        ).format(
+            spare=shown(spare, "length", units, 2),
+            side=shown(side, "length", units, 2),
+            dig_in=shown(bent.dig_in, "fine", units, 2),
+            words=words,
+        ),
         tuple(numbers),
     )
 
@@ -83,7 +96,7 @@ def check_corner(work):
         {round(part.fillet.m_as("mm"), 9) for part in (*work.crank.journals, *work.crank.throws)}
     )
     if arcs[0] == 0:
-        return Found("not fine", "A fillet is zero: a sharp corner cracks; give it a radius.")
+        return Found("not fine", _("A fillet is zero: a sharp corner cracks; give it a radius."))
     left = [
         passes.corner_stock(Quantity(arc, "mm"), job["rough_nose"], job["finish_allowance"])
         for arc in arcs
@@ -93,22 +106,27 @@ def check_corner(work):
         arc - job["finish_allowance"].m_as("mm") * np.sqrt(2) / (np.sqrt(2) - 1) for arc in arcs
     )
     numbers = (
-        Number("largest fillet", Quantity(arcs[-1], "mm"), "length"),
-        Number("nose radius of the roughing tool", job["rough_nose"], "length"),
-        Number("stock in the middle of the arc", least, "length"),
-        Number("least nose radius", Quantity(max(needed, 0.0), "mm"), "length"),
+        Number(_("largest fillet"), Quantity(arcs[-1], "mm"), "length"),
+        Number(_("nose radius of the roughing tool"), job["rough_nose"], "length"),
+        Number(_("stock in the middle of the arc"), least, "length"),
+        Number(_("least nose radius"), Quantity(max(needed, 0.0), "mm"), "length"),
     )
     if least.magnitude < 0:
         return Found(
             "look",
-            "Fed right into the corner, the roughing tool cuts "
-            f"{shown(abs(least), 'length', units, 2)} into the fillet: stop short of the web, or "
-            f"round its nose to {shown(Quantity(needed, 'mm'), 'length', units, 2)} or more.",
+            _(
+                "Fed right into the corner, the roughing tool cuts {least} into the fillet: stop "
+                "short of the web, or round its nose to {needed} or more."
+            ).format(
+                least=shown(abs(least), "length", units, 2),
+                needed=shown(Quantity(needed, "mm"), "length", units, 2),
+            ),
             numbers,
         )
     return Found(
         "fine",
-        f"The roughing tool leaves {shown(least, 'length', units, 2)} in the middle of the arc for "
-        "the fillet tool.",
+        _("The roughing tool leaves {least} in the middle of the arc for the fillet tool.").format(
+            least=shown(least, "length", units, 2)
+        ),
         numbers,
     )
