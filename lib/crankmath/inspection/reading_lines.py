@@ -3,6 +3,7 @@
 import csv
 import re
 
+from ..language import _
 from ..typed import read_quantity
 from ..units import Quantity, as_text, ureg
 
@@ -88,7 +89,7 @@ def _words(line):
     if not second:
         return [found[1], rest]
     size, behind = second[1] + (second[2] or ""), second[3] or ""
-    word, _, further = behind.partition(" ")
+    word, _unused, further = behind.partition(" ")
     # a unit this field does not take must be refused, not kept as a note
     if word and not second[2] and _is_unit(word):
         size, behind = f"{size} {word}", further.strip()
@@ -145,19 +146,23 @@ def answer(cells, columns, unit, angle_unit, single, between):
     if cells is None:
         return (
             "refused",
-            "does the comma part two numbers or is it a decimal mark? "
-            "Write a semicolon or a blank between angle and reading",
+            _(
+                "does the comma part two numbers or is it a decimal mark? Write a semicolon or a "
+                "blank between angle and reading"
+            ),
         )
     if not any(cells):
         return (
-            ("missing", "blank; counted as a missing reading")
+            ("missing", _("blank; counted as a missing reading"))
             if between
-            else ("blank", "blank; nothing taken")
+            else ("blank", _("blank; nothing taken"))
         )
     if max(map(len, cells)) > MOST_IN_LINE:
         return (
             "refused",
-            f"longer than {MOST_IN_LINE} characters, too long for an angle and a reading",
+            _("longer than {most_in_line} characters, too long for an angle and a reading").format(
+                most_in_line=MOST_IN_LINE
+            ),
         )
     beyond = []
     if columns:
@@ -172,25 +177,30 @@ def answer(cells, columns, unit, angle_unit, single, between):
         cells, extra = cells[:2], [cell for cell in cells[2:] if cell]
     if any(re.match(r"[+\-−–]?[.,]?\d", cell) for cell in (beyond if columns else extra)):
         wanted = (
-            "one reading a line"
+            _("one reading a line")
             if single
-            else "one pair a line, or a header that names the columns"
+            else _("one pair a line, or a header that names the columns")
         )
         return (
             "refused",
-            f"holds more than {'a' if single else 'an angle and a'} reading "
-            f"(“{' '.join(extra)}”); write {wanted}",
+            _("holds more than {words} reading (“{extra}”); write {wanted}").format(
+                words="a" if single else _("an angle and a"), extra=" ".join(extra), wanted=wanted
+            ),
         )
-    note = f"; kept as a note: “{' '.join(extra)}”" if extra else ""
+    note = _("; kept as a note: “{extra}”").format(extra=" ".join(extra)) if extra else ""
     if not any(re.search(r"\d|^[^\w\s]+$", cell) for cell in cells) and not (
         single and cells[1].casefold() in MISSING
     ):
-        return "note", f"no number in it, kept as a note: “{' '.join(filter(None, cells + extra))}”"
+        return "note", _("no number in it, kept as a note: “{filter}”").format(
+            filter=" ".join(filter(None, cells + extra))
+        )
     if len(cells) == 1:
         return (
             "refused",
-            f"holds one number only (“{cells[0]}”); write an angle and a reading, "
-            "or say that readings are at equal steps",
+            _(
+                "holds one number only (“{cells}”); write an angle and a reading, or say that "
+                "readings are at equal steps"
+            ).format(cells=cells[0]),
         )
     angle = None
     if not single:
@@ -198,15 +208,23 @@ def answer(cells, columns, unit, angle_unit, single, between):
             angle = _quantity(cells[0], ANGLE_UNITS, "angle", angle_unit)
         except (TypeError, ValueError) as error:
             return "refused", f"{error}{note}"
-    where = "" if single else f" at {as_text(angle, 'deg')}"
+    where = "" if single else _(" at {angle}").format(angle=as_text(angle, "deg"))
     if cells[1].casefold() in MISSING or not re.search(r"\d", cells[1]):
-        told = f"“{cells[1]}” is not a reading" if cells[1] else "no reading"
-        return "missing", f"{told}{where}; counted as missing{note}", angle
+        told = (
+            _("“{cells}” is not a reading").format(cells=cells[1]) if cells[1] else _("no reading")
+        )
+        return (
+            "missing",
+            _("{told}{where}; counted as missing{note}").format(told=told, where=where, note=note),
+            angle,
+        )
     try:
         reading = _quantity(cells[1], LENGTH_UNITS, "reading", unit)
     except (TypeError, ValueError) as error:
         if single and re.search(r"\d[\s,]+[+\-−–]?[\d.,]", cells[1]):
-            return "refused", f"holds more than a reading (“{cells[1]}”); write one reading a line"
+            return "refused", _(
+                "holds more than a reading (“{cells}”); write one reading a line"
+            ).format(cells=cells[1])
         return "refused", f"{error}{note}"
     return "reading", f"{as_text(reading, digits=6)}{where}{note}", angle, reading
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from ..checks import made, one_of
 from ..files import decoded
+from ..language import _
 from ..units import Quantity, as_text, magnitude
 from .reading_lines import (
     ANGLE_UNITS,
@@ -90,9 +91,10 @@ class Readings:
             sum(line.kind == kind for line in self.lines)
             for kind in ("reading", "missing", "refused")
         )
-        return (
-            f"{taken} reading{'s' * (taken != 1)} taken, {lost} missing, "
-            f"{odd} line{'s' * (odd != 1)} to look at again"
+        return _(
+            "{taken} reading{value} taken, {lost} missing, {odd} line{other_value} to look at again"
+        ).format(
+            taken=taken, value="s" * (taken != 1), lost=lost, odd=odd, other_value="s" * (odd != 1)
         )
 
     def report(self, only_trouble=False):
@@ -101,7 +103,7 @@ class Readings:
         Basis: derived.
         """
         told = [
-            f"line {line.number}: {line.answer}"
+            _("line {number}: {answer}").format(number=line.number, answer=line.answer)
             for line in self.lines
             if not only_trouble or line.kind in TROUBLE
         ]
@@ -125,12 +127,19 @@ def read_readings(
     write.
     """
     if not isinstance(text, str):
-        raise TypeError(f"text has to be text, not {type(text).__name__}")
+        raise TypeError(_("text has to be text, not {name}").format(name=type(text).__name__))
     raw = re.split(r"\r\n|\n|\r", text)
     if len(text) > MOST_CHARACTERS or len(raw) > MOST_LINES:
         raise ValueError(
-            f"text is too long: {len(text)} characters in {len(raw)} lines; "
-            f"at most {MOST_CHARACTERS} characters and {MOST_LINES} lines"
+            _(
+                "text is too long: {count} characters in {other_count} lines; at most "
+                "{most_characters} characters and {most_lines} lines"
+            ).format(
+                count=len(text),
+                other_count=len(raw),
+                most_characters=MOST_CHARACTERS,
+                most_lines=MOST_LINES,
+            )
         )
     separator = header_separator(raw)
     return _collect(
@@ -169,16 +178,24 @@ def read_file(path, **options):
     """
     if not isinstance(path, str | Path):
         raise TypeError(
-            f"path has to be the path of a file, for example 'readings.csv', not {path!r}"
+            _("path has to be the path of a file, for example 'readings.csv', not {path!r}").format(
+                path=path
+            )
         )
     path = Path(path)
     if not path.is_file():
         raise FileNotFoundError(
-            f"no file “{path}”; write the path of a text or CSV file of readings"
+            _("no file “{path}”; write the path of a text or CSV file of readings").format(
+                path=path
+            )
         )
     if path.stat().st_size > 4 * MOST_CHARACTERS:
-        raise ValueError(f"“{path.name}” is too long for readings ({path.stat().st_size} bytes)")
-    text = decoded(path.read_bytes(), f"“{path.name}”", windows=lambda _: None)
+        raise ValueError(
+            _("“{name}” is too long for readings ({st_size} bytes)").format(
+                name=path.name, st_size=path.stat().st_size
+            )
+        )
+    text = decoded(path.read_bytes(), f"“{path.name}”", windows=lambda _unused: None)
     return read_readings(text, **options)
 
 
@@ -190,9 +207,15 @@ def read_table(rows, unit=None, angle_unit="deg", dial_turn=None):
     made(rows, (list, tuple), "rows")
     cells = [["" if cell is None else str(cell) for cell in row] for row in rows]
     if len(cells) > MOST_LINES or sum(len(cell) for row in cells for cell in row) > MOST_CHARACTERS:
-        raise ValueError(f"rows: at most {MOST_LINES} rows and {MOST_CHARACTERS} characters")
+        raise ValueError(
+            _("rows: at most {most_lines} rows and {most_characters} characters").format(
+                most_lines=MOST_LINES, most_characters=MOST_CHARACTERS
+            )
+        )
     lines = [("\t".join(row), [cell.strip() for cell in row]) for row in cells]
-    return _collect("\n".join(line for line, _ in lines), lines, unit, angle_unit, False, dial_turn)
+    return _collect(
+        "\n".join(line for line, _unused in lines), lines, unit, angle_unit, False, dial_turn
+    )
 
 
 def _collect(typed, parted, unit, angle_unit, single, dial_turn, closing=None):
@@ -202,15 +225,17 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn, closing=None):
         one_of(angle_unit, ANGLE_UNITS, "angle_unit")
     turn = None if dial_turn is None else magnitude(dial_turn, "mm", "dial_turn", above=0, one=True)
     lines, columns, seen, before = [], None, False, 0.0
-    last = max((place for place, (_, cells) in enumerate(parted) if cells != []), default=-1)
+    last = max((place for place, (_unused, cells) in enumerate(parted) if cells != []), default=-1)
     for place, (text, cells) in enumerate(parted):
         if cells and not seen and names_columns(text) and not re.search(r"\d", text):
             columns, header_unit, header_angle = header(cells)
             unit, angle_unit, seen = header_unit or unit, header_angle or angle_unit, True
             told = (
-                f"taken as a header; readings in {'thou' if unit == 'thousandth' else unit}"
+                _("taken as a header; readings in {unit}").format(
+                    unit="thou" if unit == "thousandth" else unit
+                )
                 if unit
-                else "taken as a header; it names no unit"
+                else _("taken as a header; it names no unit")
             )
             lines.append(Line(place + 1, text, "header", told))
             continue
@@ -220,8 +245,15 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn, closing=None):
         if line.angle is not None:
             turns = line.angle.m_as("turn")
             if abs(turns) > MOST_TURNS and abs(turns - before) > 1:
-                far = f"{line.angle.m_as('deg'):g}° is {abs(turns):.3g} turns"
-                line = Line(place + 1, text, "refused", f"{far}: write its mark, from 0° to 360°")
+                far = _("{angle:g}° is {turns:.3g} turns").format(
+                    angle=line.angle.m_as("deg"), turns=abs(turns)
+                )
+                line = Line(
+                    place + 1,
+                    text,
+                    "refused",
+                    _("{far}: write its mark, from 0° to 360°").format(far=far),
+                )
             else:
                 before = turns
         lines.append(line)
@@ -245,13 +277,15 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn, closing=None):
         angle = np.array([line.angle.m_as("deg") for line in taken], dtype=float)
     # what the whole set adds to a line's answer
     for place, line, mark, here, there in zip(places, taken, angle, size, signed, strict=True):
-        told = f" at {as_text(Quantity(mark, 'deg'))}" if single else ""
+        told = _(" at {mark}").format(mark=as_text(Quantity(mark, "deg"))) if single else ""
         if single and closing and place == places[-1]:
-            told += ", taken as the first mark read again"
+            told += _(", taken as the first mark read again")
         if line.kind == "refused":
-            told = f"; until then its place{told} is kept as missing"
+            told = _("; until then its place{told} is kept as missing").format(told=told)
         if there != here and np.isfinite(here):
-            told += f"; with the dial's turn taken as {as_text(Quantity(there, shown), digits=6)}"
+            told += _("; with the dial's turn taken as {there}").format(
+                there=as_text(Quantity(there, shown), digits=6)
+            )
         lines[place] = replace(
             line, angle=Quantity(mark, "deg") if single else line.angle, answer=line.answer + told
         )

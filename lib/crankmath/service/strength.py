@@ -12,6 +12,7 @@ import numpy as np
 
 from ..checks import made, takes
 from ..crank import Crank, steels
+from ..language import _
 from ..units import Quantity, as_text, magnitude, number, ureg
 from ..wording import capital, figures
 from . import fatigue
@@ -103,18 +104,19 @@ class SectionSafety:
     @property
     def ranged(self):
         """Safety with its range, in words."""
-        return f"{figures(self.safety)} ({figures(self.low)} to {figures(self.high)})"
+        return _("{safety} ({low} to {high})").format(
+            safety=figures(self.safety), low=figures(self.low), high=figures(self.high)
+        )
 
     @property
     def printed(self):
         """What print says of a fillet, in words; nothing for any other section."""
         if self.crank_rule is None:
             return ""
-        held = " held at its range" if self.place.rule.note else ""
-        return (
-            f"print says {figures(self.shoulder)} as a round shoulder, "
-            f"{figures(self.crank_rule)} by the crank rule{held}"
-        )
+        held = _(" held at its range") if self.place.rule.note else ""
+        return _(
+            "print says {shoulder} as a round shoulder, {crank_rule} by the crank rule{held}"
+        ).format(shoulder=figures(self.shoulder), crank_rule=figures(self.crank_rule), held=held)
 
     def __str__(self):
         words = "".join(f"; {part}" for part in (self.place.note, self.printed) if part)
@@ -139,11 +141,13 @@ class StrengthResult:
     def verdict(self):
         """What the ranges and the first turn come to, in words."""
         if min(one.yield_safety for one in self.sections) < 1:
-            return "By this sum it yields in the first turn."
+            return _("By this sum it yields in the first turn.")
         low = self.weakest.low
         if low < 1:
-            return f"By this sum it may crack: the range reaches down to {figures(low)}."
-        return "By this sum every range lies above 1."
+            return _("By this sum it may crack: the range reaches down to {low}.").format(
+                low=figures(low)
+            )
+        return _("By this sum every range lies above 1.")
 
     def __str__(self):
         one = self.weakest
@@ -280,10 +284,10 @@ def check_strength(
                     float(strengths[0][row, 0]),
                 )
             )
-    grain = (
-        f"A web of {crank.steel} is stressed across its sulfides: the low end takes {across:g} of "
-        "its endurance limit, from memory."
-    )
+    grain = _(
+        "A web of {steel} is stressed across its sulfides: the low end takes {across:g} of its "
+        "endurance limit, from memory."
+    ).format(steel=crank.steel, across=across)
     return StrengthResult(
         # of two alike to six digits the first along the crank leads, whatever the units' last bit
         tuple(

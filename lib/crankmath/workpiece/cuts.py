@@ -10,6 +10,7 @@ zero for a cut to size.
 from dataclasses import dataclass
 from math import hypot
 
+from ..language import _
 from .work import Flare, Work
 
 
@@ -38,7 +39,11 @@ class Turn:
         """The work after the cut."""
         left, right = self.corners
         if left + right > self.x1 - self.x0 + 1e-6:
-            raise ValueError(f"corners do not fit between x {self.x0:g} and {self.x1:g} mm")
+            raise ValueError(
+                _("corners do not fit between x {x0:g} and {x1:g} mm").format(
+                    x0=self.x0, x1=self.x1
+                )
+            )
         flat = self.x0 + left, self.x1 - right
 
         def change(piece):
@@ -183,4 +188,6 @@ def read_cut(data):
         return Outline(*data["x"], tuple(map(tuple, data["points"])), **more, walls=walls)
     if kind == "end":
         return End(data["x"], data["keep"], **more)
-    raise ValueError(f"kind of a cut must be turn, plane, outline or end, not {kind!r}")
+    raise ValueError(
+        _("kind of a cut must be turn, plane, outline or end, not {kind!r}").format(kind=kind)
+    )

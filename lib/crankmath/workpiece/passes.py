@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass
 from math import ceil
 from typing import NamedTuple
 
+from ..language import _, spoken
 from ..units import Quantity
 
 SLACK = 1e-9
@@ -34,8 +35,11 @@ class Passes:
     @property
     def name(self):
         """As the sheet calls them."""
-        words = {"walls": "rough walls at", "face": "face webs at"}
-        return f"{words.get(self.work, self.work)} {self.place}"
+        words = {
+            **{"walls": _("rough walls at {place}"), "face": _("face webs at {place}")},
+            **{"rough": _("rough {place}"), "finish": _("finish {place}")},
+        }
+        return words[self.work].format(place=spoken(self.place))
 
     @property
     def count(self):
@@ -50,7 +54,7 @@ class Passes:
     @property
     def speeds(self):
         """Slowest and fastest gear step."""
-        steps = [rpm for rpm, _ in self.runs]
+        steps = [rpm for rpm, _unused in self.runs]
         return tuple(Quantity(float(one), "rpm") for one in (min(steps), max(steps)))
 
     def joined(self, other):

@@ -7,10 +7,14 @@ from functools import cached_property
 from math import ceil, copysign, cos, floor, pi, radians, sin
 
 from ..crank import Crank
+from ..language import marked
 from .sections import disc, polygon
 from .work import Flare, Piece, Work, bar_section
 
-OUTLINES = ("milled square", "sawn and filed", "rounded", "left as the bar")
+OUTLINES = (
+    *(marked("milled square"), marked("sawn and filed")),
+    *(marked("rounded"), marked("left as the bar")),
+)
 GRIDS = {
     "mm": (0.001, 0.01),
     "in": (25.4e-4, 25.4e-3 / 2),
@@ -87,7 +91,7 @@ class Placed:
     def least_left(self, cut):
         """Metal a side that the smallest accepted diameter of a roughing cut leaves, as printed."""
         kind, number = cut.place.split()
-        radius, _ = self.rounds["pin" if kind == "pin" else "journal", int(number) - 1]
+        radius, _unused = self.rounds["pin" if kind == "pin" else "journal", int(number) - 1]
         step = GRIDS[self.units][0]
         return _rounded(floor((cut.accepted[0] / 2 - radius) / step + 1e-6) * step, step)
 
@@ -152,7 +156,7 @@ class Placed:
             if right:
                 flare = Flare(*axis, radius, fillet, x1)
                 pieces.append(Piece(x1 - right, x1, disc(axis, radius + fillet), (flare,)))
-        webs = tuple((x0, x1) for kind, _, x0, x1 in self.segments if kind == "web")
+        webs = tuple((x0, x1) for kind, _unused, x0, x1 in self.segments if kind == "web")
         return Work(tuple(piece for piece in pieces if piece.length > 1e-9), webs)
 
 

@@ -7,6 +7,7 @@ from math import dist, hypot, pi, sqrt
 from ..blank import locked_in_stress
 from ..blank.bar import Bar
 from ..crank import steels
+from ..language import _
 from ..units import Quantity
 from . import release
 from .holding import Driven, room
@@ -144,7 +145,11 @@ class Plan:
         """Place of a step in the plan."""
         if isinstance(step, int) and not isinstance(step, bool):
             if not 0 <= step < len(self.steps):
-                raise ValueError(f"step must be from 0 to {len(self.steps) - 1}, not {step}")
+                raise ValueError(
+                    _("step must be from 0 to {count}, not {step}").format(
+                        count=len(self.steps) - 1, step=step
+                    )
+                )
             return step
         for field_name in ("", "name", "key"):
             found = [
@@ -155,7 +160,9 @@ class Plan:
             if found:
                 return found[0]
         names = ", ".join(one.key for one in self.steps)
-        raise ValueError(f"step must be one of {names}, not {str(step)[:60]!r}")
+        raise ValueError(
+            _("step must be one of {names}, not {step!r}").format(names=names, step=str(step)[:60])
+        )
 
     def at(self, step):
         """The work before a step."""

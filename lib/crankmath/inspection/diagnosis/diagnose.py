@@ -9,6 +9,7 @@ from scipy.special import chdtrc
 
 from ...checks import made
 from ...crank import Crank
+from ...language import _, marked
 from ...units import Quantity, as_text
 from .making import making_of
 from .measured import Measured
@@ -175,7 +176,9 @@ def find_causes(
     made(readings, Measured, "readings")
     if len(readings) < 3:
         raise ValueError(
-            f"readings: three readings or more are needed to look for a cause, not {len(readings)}"
+            _(
+                "readings: three readings or more are needed to look for a cause, not {count}"
+            ).format(count=len(readings))
         )
     if weigher is None:
         way = making_of(crank, job) if making is None else making
@@ -189,7 +192,11 @@ def weigher_of(crank, making, rows, table=None, everyday=None, second=SECOND_FAU
     weighed.
     """
     if not 0 <= second < 1:
-        raise ValueError(f"second: a chance from 0 to below 1, such as 0.2, not {second!r}")
+        raise ValueError(
+            _("second: a chance from 0 to below 1, such as 0.2, not {second!r}").format(
+                second=second
+            )
+        )
     return Weigher(Model(crank, making, rows, table, everyday), second)
 
 
@@ -217,14 +224,14 @@ def _diagnosis(crank, readings, weigher, weighed):
         together.append(one)
         total += one.chance
     if none > 0.5 or fit < MISFIT_RISK:
-        verdict = "none of these"
+        verdict = marked("none of these")
     elif not causes or nothing > PLAIN * causes[0].chance:
-        verdict = "nothing out of the ordinary"
+        verdict = marked("nothing out of the ordinary")
     elif min(_at_work(weighed.chances)[one] for one in causes[0].numbers) >= AT_WORK:
         verdict = "found"
         together = together[:1] if causes[0].chance >= SURE else together
     else:
-        verdict = "not told apart"
+        verdict = marked("not told apart")
     return Diagnosis(
         crank,
         readings,
@@ -245,7 +252,7 @@ def _found(weigher, parts, name, chance):
     own = [part for part in parts if part.hypothesis == name]
     sizes, spreads, directions = [], [], []
     for number, one in zip(name, hypotheses, strict=True):
-        mean, along, _ = size_of(weigher, own, number)
+        mean, along, _unused = size_of(weigher, own, number)
         unit = one.unit if one.unit in COUNTED else "um"
         sizes.append(Quantity(float(abs(mean)) if one.directed else float(mean.real), unit))
         spreads.append(Quantity(1.96 * WIDENED * np.sqrt(max(along, 0.0)), unit))
@@ -266,37 +273,49 @@ def _found(weigher, parts, name, chance):
 
 def report(found, most=5):
     """Ranking, verdict and next measurement in words."""
-    lines = [f"Not read: {sentence}" for sentence in found.measured.damaged]
-    lines.append(f"Verdict: {found.verdict}.")
+    lines = [
+        _("Not read: {sentence}").format(sentence=sentence) for sentence in found.measured.damaged
+    ]
+    lines.append(_("Verdict: {verdict}.").format(verdict=_(found.verdict)))
     for one in found.causes[:most]:
         if one.chance < 0.005:
             break
         lines.append(f"{100 * one.chance:5.1f} %  {one.label}{_sizes(one, found.crank.units)}")
     lines.append(
-        f"{100 * found.chance_nothing:5.1f} %  nothing out of the ordinary\n"
-        f"{100 * found.chance_none:5.1f} %  none of these"
+        _(
+            "{chance_nothing:5.1f} %  nothing out of the ordinary\n{chance_none:5.1f} %  none of "
+            "these"
+        ).format(chance_nothing=100 * found.chance_nothing, chance_none=100 * found.chance_none)
     )
     likely = [one for one in found.at_work[:MOST_AT_WORK] if one[1] >= LEAST_AT_WORK]
     if likely:
         names = "; ".join(f"{label} {100 * chance:.0f} %" for label, chance in likely)
-        lines.append(f"At work, alone or with another: {names}.")
+        lines.append(_("At work, alone or with another: {names}.").format(names=names))
     if found.verdict == "not told apart" and len(found.not_told_apart) > 1:
         names = "; ".join(one.label for one in found.not_told_apart)
-        lines.append(f"These readings cannot tell apart: {names}.")
+        lines.append(_("These readings cannot tell apart: {names}.").format(names=names))
     if not found.settled and found.next_measurement:
         proposal = found.next_measurement
         lines.append(
-            f"Measure next: {proposal.words} (the true cause then stands first with a chance of "
-            f"{100 * proposal.expected:.0f} %). In the table: {proposal.written}."
+            _(
+                "Measure next: {words} (the true cause then stands first with a chance of "
+                "{expected:.0f} %). In the table: {written}."
+            ).format(
+                words=proposal.words, expected=100 * proposal.expected, written=proposal.written
+            )
         )
     if found.verdict == "none of these":
         lines.append(
-            "No cause of the table leaves such readings: "
-            "look for a wrong unit, a slip of the pen, a wrong place or mark."
+            _(
+                "No cause of the table leaves such readings: look for a wrong unit, a slip of the "
+                "pen, a wrong place or mark."
+            )
         )
     lines += [
-        f"Taken as misread, as its neighbors say: {row.place[0]} {row.place[1] + 1} at the "
-        f"{row.angle:g} deg mark, {row.at:.1f} mm from the left end. Read it again."
+        _(
+            "Taken as misread, as its neighbors say: {place} {other_place} at the {angle:g} deg "
+            "mark, {at:.1f} mm from the left end. Read it again."
+        ).format(place=_(row.place[0]), other_place=row.place[1] + 1, angle=row.angle, at=row.at)
         for row in found.misread
     ]
     return "\n".join(lines)
@@ -313,6 +332,6 @@ def _sizes(one, units):
         unit = shown[0] if shown and units == "in" else None
         words = f"{as_text(size, unit, digits=2)} ± {as_text(spread, unit, digits=2)}"
         if direction is not None:
-            words += f" toward {direction.m_as('deg'):.0f} deg"
+            words += _(" toward {direction:.0f} deg").format(direction=direction.m_as("deg"))
         said.append(words)
     return f" ({'; '.join(said)})" if said else ""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from ...language import _
 from ...lathe import load_lathe
 from ...spacers import Spacer
 from ...units import Quantity, magnitude
@@ -46,7 +47,9 @@ def making_of(crank, job=None, **changes):
     """
     if job is not None:
         if not hasattr(job, "assumed"):
-            raise TypeError(f"job has to be a Job: write Job.load(...), not {repr(job)[:60]}")
+            raise TypeError(
+                _("job has to be a Job: write Job.load(...), not {job}").format(job=repr(job)[:60])
+            )
         usual = {
             "thrust": job["thrust"],
             "pin_thrust": job["thrust"],

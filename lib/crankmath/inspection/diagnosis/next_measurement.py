@@ -6,6 +6,7 @@ import numpy as np
 from scipy.linalg import solve_triangular
 from scipy.special import logsumexp
 
+from ...language import _
 from .measured import Row
 from .signatures.stations import vee_mains
 from .signatures.traces import PULL
@@ -35,10 +36,14 @@ class Proposal(NamedTuple):
         """Kind and places as the table of readings names them."""
         kinds = {}
         for row in self.rows:
-            places = kinds.setdefault((row.kind, f", after {row.state}" * bool(row.state)), {})
+            places = kinds.setdefault(
+                (row.kind, _(", after {state}").format(state=row.state) * bool(row.state)), {}
+            )
             places[f"{_said(row.place)} {row.end}".strip()] = True
         return "; ".join(
-            f"kind {kind}, place {_listed(list(places))}{after}"
+            _("kind {kind}, place {places}{after}").format(
+                kind=kind, places=_listed(list(places)), after=after
+            )
             for (kind, after), places in kinds.items()
         )
 
@@ -65,7 +70,9 @@ def _readings(crank, rows):
         for side, at in _ends(crank, main).items():
             if not any(abs(row.at - at) < 2 for row in dials if row.place == main):
                 yield Proposal(
-                    f"read {_said(main)} near its {side} end, on the main centers",
+                    _("read {main} near its {side} end, on the main centers").format(
+                        main=_said(main), side=side
+                    ),
                     _turned("dial", main, at, ("main",)),
                     6,
                 )
@@ -74,14 +81,16 @@ def _readings(crank, rows):
     for place in places:
         own = [row for row in series if row.place == place]
         yield Proposal(
-            f"set the dial up again and read {_said(place)} again",
+            _("set the dial up again and read {place} again").format(place=_said(place)),
             _again(own, "again"),
             6 * len(own),
         )
     first = [next(row for row in series if row.place == place) for place in places]
     if first:
         yield Proposal(
-            f"read {_all_said(first)} again when the crank is as cold as the shop",
+            _("read {first} again when the crank is as cold as the shop").format(
+                first=_all_said(first)
+            ),
             _again(first, "cold"),
             90 + 6 * len(first),
         )
@@ -89,12 +98,12 @@ def _readings(crank, rows):
         pin = ("pin", throw)
         if not any(row.place == pin for row in dials):
             yield Proposal(
-                f"read {_said(pin)} at both ends, on its own centers",
+                _("read {pin} at both ends, on its own centers").format(pin=_said(pin)),
                 sum((_turned("dial", pin, at, pin) for at in _ends(crank, pin).values()), ()),
                 15,
             )
     yield Proposal(
-        "read both outer mains beside their vee blocks",
+        _("read both outer mains beside their vee blocks"),
         sum(
             (
                 _turned("dial", main, at, ("vees", 90.0))
@@ -113,20 +122,28 @@ def _sizes(crank, rows):
     mains = [("main", main) for main in range(len(crank.journals))]
     pins = [("pin", throw) for throw in range(len(crank.throws))]
     for places in (mains, pins):
-        name = f"all {places[0][0]}s" if len(places) > 1 else _said(places[0])
+        name = (
+            _("all {places}s").format(places=places[0][0]) if len(places) > 1 else _said(places[0])
+        )
         new = [one for one in places if ("diameter", one, "main") not in seen]
-        count, state, words = (3, "", "three places") if new else (5, "again", "five places")
+        count, state, words = (
+            (3, "", _("three places")) if new else (5, _("again"), _("five places"))
+        )
         yield Proposal(
-            f"measure diameters along {name}{' again' * (not new)}, at {words} and three angles",
+            _("measure diameters along {name}{new}, at {words} and three angles").format(
+                name=name, new=" again" * (not new), words=words
+            ),
             sum((_diameters(crank, one, count, state) for one in new or places), ()),
             4 + 4 * len(places),
         )
-    ends = "over both ends of each pin" if len(pins) > 1 else "over both ends of pin 1"
-    for on, words in ((("vees", 90.0), "in vee blocks"), (("main",), "on the main centers")):
+    ends = _("over both ends of each pin") if len(pins) > 1 else _("over both ends of pin 1")
+    for on, words in ((("vees", 90.0), _("in vee blocks")), (("main",), _("on the main centers"))):
         new = [one for one in pins if ("height", one, on[0]) not in seen]
         if new or on[0] == "vees":
             yield Proposal(
-                f"measure heights {ends}{' again' * (not new)}, {words}, in four positions",
+                _("measure heights {ends}{new}, {words}, in four positions").format(
+                    ends=ends, new=" again" * (not new), words=words
+                ),
                 sum(
                     (_heights(crank, one[1], on, "" if new else "again") for one in new or pins), ()
                 ),
@@ -145,29 +162,33 @@ def _checks(crank, making, rows):
         one = len(spacers) == 1
         names = _listed([str(row.place[1] + 1) for row in spacers])
         yield Proposal(
-            f"measure the spacer{'s' * (not one)} of throw{'s' * (not one)} {names} against "
-            f"{'its free gap' if one else 'their free gaps'}",
+            _("measure the spacer{size} of throw{size} {names} against {words}").format(
+                size="s" * (not one),
+                names=names,
+                words=_("its free gap") if one else _("their free gaps"),
+            ),
             tuple(spacers),
             5 + 3 * len(spacers),
         )
     if thrusts := left(*(Row("thrust", place) for place in (main, *pins))):
         named = _all_said(row for row in thrusts if row.place in pins)
-        cuts = ["the last cut on the mains"] * (thrusts[0].place == main) + [named] * bool(named)
+        cuts = [_("the last cut on the mains")] * (thrusts[0].place == main) + [named] * bool(named)
         yield Proposal(
-            f"set the tailstock as for {', then as for '.join(cuts)}, and measure its thrust"
-            f"{' each time' * (len(thrusts) > 1)}",
+            _("set the tailstock as for {cuts}, and measure its thrust{value}").format(
+                cuts=_(", then as for ").join(cuts), value=_(" each time") * (len(thrusts) > 1)
+            ),
             tuple(thrusts),
             5 + 10 * len(thrusts),
         )
     yield Proposal(
-        "feel the crank against the shop with a thermometer, as it was measured",
+        _("feel the crank against the shop with a thermometer, as it was measured"),
         (Row("warmth", main),),
         4,
     )
     cone = left(*(Row("center", main, angle=turn) for turn in TURNS[::2]))
     look, minutes = [], 5 * bool(cone)
     if cone:
-        look.append("read the cone of the live center with the dial, the spindle turned by hand")
+        look.append(_("read the cone of the live center with the dial, the spindle turned by hand"))
         yield Proposal(look[0], tuple(cone), minutes)
     # with the crank out of the lathe, the cone is read before what else is done there
     dials = (row for row in rows if row.kind == "dial" and row.on == ("main",) and not row.state)
@@ -175,7 +196,9 @@ def _checks(crank, making, rows):
     outer = sorted(read.values(), key=lambda row: row.at)
     outer = list(dict.fromkeys([*outer[:1], *outer[-1:]]))
     if cleaned := left(*_again(outer, "cleaned")):
-        words = f"clean the centers and their holes and read {_all_said(outer)} again"
+        words = _("clean the centers and their holes and read {outer} again").format(
+            outer=_all_said(outer)
+        )
         time = minutes + 6 + 6 * len(outer)
         yield Proposal("; then ".join([*look, words]), (*cone, *cleaned), time)
     bar = left(Row("test bar", main))
@@ -183,11 +206,15 @@ def _checks(crank, making, rows):
     pull = "45 lbf" if crank.units == "in" else f"{PULL:.0f} N"
     words = []
     if bar:
-        words.append("run the dial along a test bar between the centers, the tailstock as it stood")
+        words.append(
+            _("run the dial along a test bar between the centers, the tailstock as it stood")
+        )
     if ends:
         words.append(
-            f"pull the test bar aside beside the {_listed([row.end for row in ends])} center by "
-            f"{pull} with a spring balance, the spindle still, and read how far it yields"
+            _(
+                "pull the test bar aside beside the {end} center by {pull} with a spring balance, "
+                "the spindle still, and read how far it yields"
+            ).format(end=_listed([row.end for row in ends]), pull=pull)
         )
     if words:
         yield Proposal("; then ".join([*look, *words]), (*cone, *bar, *ends), minutes + 18)
@@ -199,10 +226,12 @@ def _checks(crank, making, rows):
     ]
     if holes := left(*wanted):
         places = list(dict.fromkeys(f"{_said(row.place)} {row.end}" for row in holes))
-        which = f" of {_listed(places)}" * (len(holes) < len(wanted))
+        which = _(" of {places}").format(places=_listed(places)) * (len(holes) < len(wanted))
         yield Proposal(
-            f"measure where the center holes{which} stand on the end faces, with the height "
-            "gauge, the outer mains in vee blocks",
+            _(
+                "measure where the center holes{which} stand on the end faces, with the height "
+                "gauge, the outer mains in vee blocks"
+            ).format(which=which),
             tuple(holes),
             15 + 5 * len(places),
         )

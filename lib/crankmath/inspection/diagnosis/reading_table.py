@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from ...files import path_of, read_text
+from ...language import _
 from ...typed import read_quantity
 from ...units import Quantity
 from .measured import (
@@ -30,7 +31,7 @@ UNITS = {
     "N": ("N", "kN", "lbf"),
     "delta_degC": ("delta_degC", "delta_degF", "kelvin"),
 }
-EXAMPLE = "kind;place;at (mm);angle (deg);value (mm);supported on"
+EXAMPLE = _("kind;place;at (mm);angle (deg);value (mm);supported on")
 
 
 def read_table(path, crank):
@@ -44,9 +45,11 @@ def read_table(path, crank):
 
     Basis: derived.
     """
-    wanted = "the path of a .csv file of readings"
+    wanted = _("the path of a .csv file of readings")
     text = read_text(
-        path_of(path, wanted), MOST_BYTES, f"no file of readings “{path}”; write {wanted}"
+        path_of(path, wanted),
+        MOST_BYTES,
+        _("no file of readings “{path}”; write {wanted}").format(path=path, wanted=wanted),
     )
     return table_of_text(text, crank, Path(path).name)
 
@@ -56,7 +59,11 @@ def table_of_text(text, crank, name="the table"):
     lines = text.lstrip("\ufeff").splitlines()
     start = next((place for place, line in enumerate(lines) if _says(line)), None)
     if start is None:
-        raise ValueError(f"{name} has no line of headers; begin it with {EXAMPLE}")
+        raise ValueError(
+            _("{name} has no line of headers; begin it with {example}").format(
+                name=name, example=EXAMPLE
+            )
+        )
     mark = next((sign for sign in ";\t" if sign in lines[start]), ",")
     columns, units = _header(next(csv.reader([lines[start]], delimiter=mark)), name)
     rows, values, damaged = [], [], []
@@ -69,12 +76,20 @@ def table_of_text(text, crank, name="the table"):
             rows.append(row)
             values.append(value)
         except (TypeError, ValueError) as error:
-            damaged.append(f"line {number}: {error}")
+            damaged.append(_("line {number}: {error}").format(number=number, error=error))
     if len(rows) > MOST_ROWS:
-        raise ValueError(f"{name} holds {len(rows)} readings; at most {MOST_ROWS} are taken")
+        raise ValueError(
+            _("{name} holds {count} readings; at most {most_rows} are taken").format(
+                name=name, count=len(rows), most_rows=MOST_ROWS
+            )
+        )
     if not rows:
         why = f" ({damaged[0]})" if damaged else ""
-        raise ValueError(f"{name} holds no reading that can be read{why}; begin it with {EXAMPLE}")
+        raise ValueError(
+            _("{name} holds no reading that can be read{why}; begin it with {example}").format(
+                name=name, why=why, example=EXAMPLE
+            )
+        )
     return Measured(tuple(rows), np.array(values, float), tuple(damaged))
 
 
@@ -91,15 +106,23 @@ def _header(cells, name):
         unit = re.search(r"[\[(]\s*([^\])]+?)\s*[\])]", cell)
         if word in COLUMNS:
             if word in columns:
-                raise ValueError(f"{name}: the column “{word}” stands there twice")
+                raise ValueError(
+                    _("{name}: the column “{word}” stands there twice").format(name=name, word=word)
+                )
             columns[word], units[word] = place, unit[1] if unit else ""
         elif word:
             raise ValueError(
-                f"{name}: “{cell.strip()}” is no column known here; there are {', '.join(COLUMNS)}"
+                _("{name}: “{cell}” is no column known here; there are {columns}").format(
+                    name=name, cell=cell.strip(), columns=", ".join(COLUMNS)
+                )
             )
     for word in NEEDED:
         if word not in columns:
-            raise ValueError(f"{name} lacks the column “{word}”; begin it with {EXAMPLE}")
+            raise ValueError(
+                _("{name} lacks the column “{word}”; begin it with {example}").format(
+                    name=name, word=word, example=EXAMPLE
+                )
+            )
     return columns, units
 
 
@@ -111,16 +134,20 @@ def _row(cells, columns, units, crank, mark):
     if len(cells) > max(columns.values()) + 1 and any(
         one.strip() for one in cells[max(columns.values()) + 1 :]
     ):
-        hint = " (is a comma meant as a decimal mark? part columns by semicolons)"
+        hint = _(" (is a comma meant as a decimal mark? part columns by semicolons)")
         raise ValueError(
-            f"{len(cells)} cells under {len(columns)} headers{hint if mark == ',' else ''}"
+            _("{count} cells under {other_count} headers{hint}").format(
+                count=len(cells), other_count=len(columns), hint=hint if mark == "," else ""
+            )
         )
     kind = cell("kind").casefold() if "kind" in columns else "dial"
     spacing = kind == "spacing"
     kind = "marks" if spacing else kind
     if kind not in KINDS:
         raise ValueError(
-            f"kind: “{cell('kind')}” is not known; write {', '.join(KINDS)} or spacing"
+            _("kind: “{cell}” is not known; write {kinds} or spacing").format(
+                cell=cell("kind"), kinds=", ".join(KINDS)
+            )
         )
     where, end = place_named(cell("place"), crank)
     on = (
@@ -134,9 +161,9 @@ def _row(cells, columns, units, crank, mark):
     )
     at = _number(cell("at"), units.get("at"), ("mm", "in"), "at", "mm") if cell("at") else None
     if kind == "height" and at is None:
-        raise ValueError("at: a height needs its place along the crank; write it in mm")
+        raise ValueError(_("at: a height needs its place along the crank; write it in mm"))
     if kind == "dial" and not cell("angle"):
-        raise ValueError("angle: a dial reading needs the mark it was taken at; write it in deg")
+        raise ValueError(_("angle: a dial reading needs the mark it was taken at; write it in deg"))
     angle = (
         _number(cell("angle"), units.get("angle") or "deg", ("deg", "rad"), "angle", "deg")
         if cell("angle")
@@ -154,7 +181,9 @@ def _row(cells, columns, units, crank, mark):
         end,
     )
     if kind in AT_ENDS and not end:
-        raise ValueError(f"place: say which end the {kind} is of, for example main 1 left")
+        raise ValueError(
+            _("place: say which end the {kind} is of, for example main 1 left").format(kind=kind)
+        )
     if kind == "spacer" and where[0] != "throw":
         row = Row(kind, ("throw", where[1]))
     return checked_row(row, crank), value
@@ -162,18 +191,18 @@ def _row(cells, columns, units, crank, mark):
 
 def _value(kind, spacing, text, unit, where, crank):
     if not text:
-        raise ValueError("value is empty: write a number")
+        raise ValueError(_("value is empty: write a number"))
     if kind == "marks" and not spacing:
         count = _number(text, None, (), "value", "")
         if count < 0:
-            raise ValueError("value: chatter marks are counted from 0 up")
+            raise ValueError(_("value: chatter marks are counted from 0 up"))
         return count
     if spacing:
         part = crank.journals[where[1]] if where[0] == "main" else crank.throws[where[1]]
         size = (part.diameter if where[0] == "main" else part.pin_diameter).m_as("mm")
         apart = _number(text, unit, LENGTHS, "value", "mm")
         if apart <= 0:
-            raise ValueError("value: a spacing is above zero; write it in mm")
+            raise ValueError(_("value: a spacing is above zero; write it in mm"))
         return np.pi * size / apart
     into = KINDS[kind]
     own = unit if into == "um" else into  # the header's unit is that of lengths
@@ -188,9 +217,13 @@ def _number(text, unit, units, name, into):
         if not into:
             return float(plain)
         if not unit:
-            raise TypeError(f"{name}: “{text}” has no unit; put one into the header, ({units[0]})")
+            raise TypeError(
+                _("{name}: “{text}” has no unit; put one into the header, ({units})").format(
+                    name=name, text=text, units=units[0]
+                )
+            )
         plain = f"{plain} {'thousandth' if unit == 'thou' else unit}"
     elif not into:
-        raise ValueError(f"{name}: “{text}” is no number")
+        raise ValueError(_("{name}: “{text}” is no number").format(name=name, text=text))
     found = read_quantity(plain, units, name)
     return float(Quantity(found.magnitude, found.units).m_as(into))

@@ -11,6 +11,7 @@ import numpy as np
 
 from ... import deflection
 from ...crank import steels
+from ...language import _, spoken
 from ...units import Quantity, as_text
 from ...wording import capital
 from .weighing.evidence import NONE, WIDENED
@@ -31,16 +32,16 @@ MOST_SET = 0.3  # of the deflection at yield; a bow above it is not pressed out
 NOT_IN_PART = ("warm when measured", "center worn now", "seat or vee", "dial slip")
 SQUEEZES = ("spacer too long", "spacer loose", "thrust too high", "warm when cut")
 SET_UP = {
-    "thrust too high": "press with the thrust of the plan, or fit a spacer in every throw",
-    "warm when cut": "let it cool before the last cut and set the tailstock again",
-    "center worn at cut": "clean the center and its hole, lap the hole, dress the center",
-    "live center": "true the live center in place; do not take the work off before the last cut",
-    "dog pulls": "drive with a two-tailed dog, and take a lighter last cut",
-    "stress released": "relieve the stress, or let it rest after roughing, before the last cut",
-    "push-off barrel": "take lighter cuts and two passes at the same setting",
-    "push-off hourglass": "draw the quill in, lock it, take lighter cuts, two at one setting",
-    "uneven stiffness": "take lighter cuts with a sharp tool and two passes at the same setting",
-    "chatter": "change the spindle speed, narrow the cut, draw tool and quill in",
+    "thrust too high": _("press with the thrust of the plan, or fit a spacer in every throw"),
+    "warm when cut": _("let it cool before the last cut and set the tailstock again"),
+    "center worn at cut": _("clean the center and its hole, lap the hole, dress the center"),
+    "live center": _("true the live center in place; do not take the work off before the last cut"),
+    "dog pulls": _("drive with a two-tailed dog, and take a lighter last cut"),
+    "stress released": _("relieve the stress, or let it rest after roughing, before the last cut"),
+    "push-off barrel": _("take lighter cuts and two passes at the same setting"),
+    "push-off hourglass": _("draw the quill in, lock it, take lighter cuts, two at one setting"),
+    "uneven stiffness": _("take lighter cuts with a sharp tool and two passes at the same setting"),
+    "chatter": _("change the spindle speed, narrow the cut, draw tool and quill in"),
 }
 
 
@@ -116,9 +117,16 @@ class Bench:
         allowed = self.making.allowed_runout.m_as("um")
         kept = float(np.mean(runout <= allowed))
         return Remedy(
-            f"{words} Then expect {self.said(np.median(runout))} of runout, "
-            f"at most {self.said(most)} (95 %); "
-            f"it keeps within {self.said(allowed)} with a chance of {100 * kept:.0f} %.",
+            _(
+                "{words} Then expect {runout} of runout, at most {most} (95 %); it keeps within "
+                "{allowed} with a chance of {kept:.0f} %."
+            ).format(
+                words=words,
+                runout=self.said(np.median(runout)),
+                most=self.said(most),
+                allowed=self.said(allowed),
+                kept=100 * kept,
+            ),
             Quantity(float(np.median(runout)), "um"),
             Quantity(most, "um"),
             kept,
@@ -146,8 +154,10 @@ def remedies(found):
     if max(way.chance for way in ways) < WORTH:
         ways.append(
             Remedy(
-                "Scrap, unless a larger runout can be borne: no way of mending it keeps within "
-                f"{bench.said(bench.making.allowed_runout.m_as('um'))}.",
+                _(
+                    "Scrap, unless a larger runout can be borne: no way of mending it keeps within "
+                    "{allowed_runout}."
+                ).format(allowed_runout=bench.said(bench.making.allowed_runout.m_as("um"))),
                 ways[0].runout,
                 ways[0].at_most,
                 0.0,
@@ -175,9 +185,11 @@ def _measuring(bench):
 def _left(bench):
     """Leave the part: where the error was in the measuring, or what there is can be borne."""
     if _measuring(bench):
-        words = "Leave the part: the error was in the measuring; put that right and read it again."
+        words = _(
+            "Leave the part: the error was in the measuring; put that right and read it again."
+        )
     else:
-        words = "Leave the part as it is."
+        words = _("Leave the part as it is.")
     yield bench.remedy(words, bench.runout(bench.axes), ("leave",))
 
 
@@ -193,14 +205,16 @@ def _moved(bench):
     shares = np.stack([1 - bench.share, bench.share])
     after = bench.axes - (moves + scraped) @ shares
     said = [
-        f"the {end} one by {bench.said(abs(move))} toward the {_mark(move):.0f} deg mark"
+        _("the {end} one by {move} toward the {other_move:.0f} deg mark").format(
+            end=_(end), move=bench.said(abs(move)), other_move=_mark(move)
+        )
         for end, move in zip(("left", "right"), moves, strict=True)
         if abs(move) > 1
     ]
     if np.median(bench.runout(after)) > 0.8 * np.median(bench.runout(bench.axes)):
         return
     yield bench.remedy(
-        f"Move the main centers by scraping or lapping, {' and '.join(said)}.",
+        _("Move the main centers by scraping or lapping, {said}.").format(said=" and ".join(said)),
         bench.runout(after),
         ("move centers", complex(moves[0]), complex(moves[1])),
     )
@@ -210,7 +224,7 @@ def _nearest_line(share, axis):
     """Ends of the straight line of least largest distance from an axis, by Lawson's weights."""
     lines = np.stack([1 - share, share], axis=1).astype(complex)
     weight = np.full(len(share), 1 / len(share))
-    for _ in range(60):
+    for _unused in range(60):
         root = np.sqrt(weight)
         ends = np.linalg.lstsq(lines * root[:, None], axis * root, rcond=None)[0]
         left = np.abs(axis - lines @ ends)
@@ -233,10 +247,14 @@ def _turned(bench):
     cause = _put_right(bench)
     steps = usual_undersizes(unit)
     if needed <= stock:
-        words = (
-            f"{cause}turn the mains again: take {bench.said(needed / 2)} from the radius; of the "
-            f"{bench.said(stock)} of diameter that size and tolerance leave, "
-            f"{bench.said(stock - needed)} stay."
+        words = _(
+            "{cause}turn the mains again: take {needed} from the radius; of the {stock} of "
+            "diameter that size and tolerance leave, {other_stock} stay."
+        ).format(
+            cause=cause,
+            needed=bench.said(needed / 2),
+            stock=bench.said(stock),
+            other_stock=bench.said(stock - needed),
         )
     else:
         step = next((one for one in steps if 1e3 * one >= needed), None)
@@ -244,12 +262,11 @@ def _turned(bench):
         if step is None or step > 0.1 * smallest.m_as("mm"):
             return
         size = Quantity(smallest.m_as(unit) - Quantity(step, "mm").m_as(unit), unit)
-        words = (
-            f"{cause}turn the mains again: {bench.said(needed / 2)} from the radius is more than "
-            "their tolerance holds, so turn them to the next usual undersize, "
-            f"{as_text(size, digits=5)}, and fit bearings of that undersize "
-            "(a bushing bored to it, or undersize shells)."
-        )
+        words = _(
+            "{cause}turn the mains again: {needed} from the radius is more than their tolerance "
+            "holds, so turn them to the next usual undersize, {size}, and fit bearings of that "
+            "undersize (a bushing bored to it, or undersize shells)."
+        ).format(cause=cause, needed=bench.said(needed / 2), size=as_text(size, digits=5))
     words = capital(words)
     yield bench.remedy(words, bench.runout(bench.fresh), ("turn again", needed))
 
@@ -257,28 +274,42 @@ def _turned(bench):
 def _put_right(bench):
     """What is put right before the last cut is taken again."""
     first = bench.found.first
-    if first is None or max(chance for _, chance in bench.found.at_work) < WORTH:
-        return "find what caused it and put that right; then "
+    if first is None or max(chance for _unused, chance in bench.found.at_work) < WORTH:
+        return _("find what caused it and put that right; then ")
     said = []
     for cause, place, size in zip(first.causes, first.places, first.sizes, strict=True):
         if cause == "spacer too long":
             throw = bench.crank.throws[int(place.split()[1]) - 1]
             said.append(
-                f"shorten the spacer of {place} by {bench.said(size.m_as('um'))}, to its free gap "
-                f"({as_text(throw.pin_length, bench.crank.units)} by the drawing)"
+                _(
+                    "shorten the spacer of {place} by {size}, to its free gap ({pin_length} by the "
+                    "drawing)"
+                ).format(
+                    place=spoken(place),
+                    size=bench.said(size.m_as("um")),
+                    pin_length=as_text(throw.pin_length, bench.crank.units),
+                )
             )
         elif cause == "spacer loose":
             throw = bench.crank.throws[int(place.split()[1]) - 1]
             said.append(
-                f"fit a spacer in {place} as long as its free gap "
-                f"({as_text(throw.pin_length, bench.crank.units)} by the drawing, measured by feel)"
+                _(
+                    "fit a spacer in {place} as long as its free gap ({pin_length} by the drawing, "
+                    "measured by feel)"
+                ).format(
+                    place=spoken(place), pin_length=as_text(throw.pin_length, bench.crank.units)
+                )
             )
         elif cause == "tailstock set over":
-            side = "away from the tool" if size.magnitude > 0 else "toward the tool"
-            said.append(f"set the tailstock back by {bench.said(abs(size.m_as('um')))}, {side}")
+            side = _("away from the tool") if size.magnitude > 0 else _("toward the tool")
+            said.append(
+                _("set the tailstock back by {size}, {side}").format(
+                    size=bench.said(abs(size.m_as("um"))), side=side
+                )
+            )
         elif cause in SET_UP:
             said.append(SET_UP[cause])
-    return f"{'; '.join(said)}; then " if said else ""
+    return _("{said}; then ").format(said="; ".join(said)) if said else ""
 
 
 def _pressed(bench):
@@ -310,12 +341,18 @@ def _pressed(bench):
     after = bench.axes - (mean * missed)[:, None] * shape[None, :]
     toward = _mark(-mean)
     yield bench.remedy(
-        f"Straighten by pressing: ends on blocks, press the pin toward the {toward:.0f} deg mark. "
-        f"It begins to yield near {as_text(Quantity(load, 'N'), digits=2)} at "
-        f"{bench.said(at_yield)} of deflection; go on in small steps until it springs back "
-        f"{bench.said(abs(mean))} short. Guard against flying pieces, look for cracks in "
-        "the fillets with dye, and expect some of it to come back with use; "
-        "do not press a crank on which lives depend.",
+        _(
+            "Straighten by pressing: ends on blocks, press the pin toward the {toward:.0f} deg "
+            "mark. It begins to yield near {load} at {at_yield} of deflection; go on in small "
+            "steps until it springs back {mean} short. Guard against flying pieces, look for "
+            "cracks in the fillets with dye, and expect some of it to come back with use; do not "
+            "press a crank on which lives depend."
+        ).format(
+            toward=toward,
+            load=as_text(Quantity(load, "N"), digits=2),
+            at_yield=bench.said(at_yield),
+            mean=bench.said(abs(mean)),
+        ),
         bench.runout(after),
         ("press", complex(mean)),
     )
@@ -338,11 +375,19 @@ def _pins(bench):
         size = Quantity(part.pin_diameter.m_as(unit) - Quantity(step, "mm").m_as(unit), unit)
         shift = off.mean()
         yield bench.remedy(
-            f"Pin {throw + 1} stands askew by {bench.said(2 * own)} over its length: correct its "
-            "centers and turn it true to the mains, to the next usual undersize, "
-            f"{as_text(size, digits=5)} (it takes {bench.said(needed)} of diameter); its throw "
-            f"stays {bench.said(abs(shift))} off toward the {_mark(shift):.0f} deg mark. "
-            "This mends the pin, not the mains.",
+            _(
+                "Pin {throw} stands askew by {own} over its length: correct its centers and turn "
+                "it true to the mains, to the next usual undersize, {size} (it takes {needed} of "
+                "diameter); its throw stays {shift} off toward the {other_shift:.0f} deg mark. "
+                "This mends the pin, not the mains."
+            ).format(
+                throw=throw + 1,
+                own=bench.said(2 * own),
+                size=as_text(size, digits=5),
+                needed=bench.said(needed),
+                shift=bench.said(abs(shift)),
+                other_shift=_mark(shift),
+            ),
             bench.runout(bench.axes),
             ("turn pin", throw),
         )

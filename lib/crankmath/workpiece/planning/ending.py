@@ -5,6 +5,7 @@ from functools import cached_property
 from math import ceil, dist, inf
 
 from ...fillets import risers
+from ...language import _
 from ...units import Quantity
 from ...wording import ERRORS, limits_shown, said_of, shown
 from ..cuts import End
@@ -37,12 +38,13 @@ class Ending(Turning):
         on_centers = self.job["supports"] == "between centers"
         self._plain(
             "inspect",
-            supports="between centers" + ("" if on_centers else ", never in the vees they lie in"),
+            supports="between centers"
+            + ("" if on_centers else _(", never in the vees they lie in")),
         )
         left, right = self.placed.x0, self.placed.fine(self.placed.x1)
         self._plain(
             "ends",
-            cuts=(End(left, "right", 0.0, "left end"), End(right, "left", 0.0, "right end")),
+            cuts=(End(left, "right", 0.0, _("left end")), End(right, "left", 0.0, _("right end"))),
             left=self.datum(left),
             right=self.datum(right),
             length=shown(self.crank.length, "length", self.units),
@@ -54,7 +56,11 @@ class Ending(Turning):
         if self.job["counterweights"] != "none":
             self._weights()
             stands = [shown(one, "mass", self.units) for one in rules.stand_ins(self.job)]
-            each = f"{stands[0]} each" if len(set(stands)) == 1 else ", ".join(stands)
+            each = (
+                _("{stands} each").format(stands=stands[0])
+                if len(set(stands)) == 1
+                else ", ".join(stands)
+            )
             self._plain("balance", stand_in=each)
 
     @cached_property
@@ -67,7 +73,10 @@ class Ending(Turning):
         of straight length.
         """
         texts, mains = words()["ends"], self.crank.journals
-        faces = {0: "the right end", len(mains) - 1: "the left end"}  # by the main in the jaws
+        faces = {
+            0: _("the right end"),
+            len(mains) - 1: _("the left end"),
+        }  # by the main in the jaws
         short = [at for at in faces if mains[at].length - mains[at].fillet < mains[at].diameter]
         if not short:
             return texts["hold_both"]
@@ -76,7 +85,7 @@ class Ending(Turning):
             short=at + 1,
             held=len(mains) - at,
             deep=shown(mains[at].diameter, "length", self.units),
-            mill=texts["hold_mill"].format(what="both ends" if both else faces[at]),
+            mill=texts["hold_mill"].format(what=_("both ends") if both else faces[at]),
         )
 
     def _kept(self):
@@ -114,7 +123,10 @@ class Ending(Turning):
         self._plain(
             "counterweights",
             outer=shown(self.crank.swing_radius, "length", self.units),
-            numbers=tuple((f"throw {', '.join(some)}:", text) for text, some in sizes.items()),
+            numbers=tuple(
+                (_("throw {places}:").format(places=", ".join(some)), text)
+                for text, some in sizes.items()
+            ),
         )
 
     def _seat(self):

@@ -9,6 +9,7 @@ from math import ceil
 from ...crank import steels
 from ...cutting.operations import MILLINGS
 from ...cutting.rough_out import MILLING_ALLOWANCE
+from ...language import _, listed, marked, spoken
 from ...units import Quantity
 from ...wording import ERRORS, capital, said_of, shown
 from .. import shifts
@@ -61,8 +62,10 @@ class _Order(Ending):
         stub = job["center_end"].m_as("mm")
         if stub <= 0:
             raise ValueError(
-                "Full bar left at each end must be above zero, since the pin centers stand in it: "
-                "write for example 10 mm"
+                _(
+                    "Full bar left at each end must be above zero, since the pin centers stand in "
+                    "it: write for example 10 mm"
+                )
             )
         self.placed = place(
             self.crank,
@@ -96,7 +99,7 @@ class _Order(Ending):
         if early:
             self._webs()
         pins = list(range(len(self.crank.throws)))[::-1]  # from the tailstock end
-        square = any(kind == "journal" for kind, _ in shapes)
+        square = any(kind == "journal" for kind, _unused in shapes)
         why = words()["rough_pin"]["why_milled" if square else "why"]
         for index in pins:
             self.turn(f"rough_pin_{index + 1}", "rough_pin", [("pin", index)], rough=True, why=why)
@@ -110,7 +113,7 @@ class _Order(Ending):
         packed = self._packed()
         for index in pins:
             pack = (
-                " Pack the finished gap with its spacer before the next pin."
+                _(" Pack the finished gap with its spacer before the next pin.")
                 if index in packed and index
                 else ""
             )
@@ -128,21 +131,16 @@ class _Order(Ending):
             "finish_mains",
             "finish_mains",
             mains,
-            packed="spacers in, " if self.fitted else "",
-            unpacked=", take the spacers out, each marked for its throw" if self.fitted else "",
+            packed=_("spacers in, ") if self.fitted else "",
+            unpacked=_(", take the spacers out, each marked for its throw") if self.fitted else "",
             seat=self._seat(),
         )
         self.fitted = ()
         self._end()
         self._bolted()
+        weight, steps = self.job["counterweight_radius"].m_as("mm"), tuple(self.steps)
         return Plan(
-            self.stock_bar,
-            self.placed,
-            tuple(self.steps),
-            self.lathe,
-            self.agreed,
-            self.job["counterweight_radius"].m_as("mm"),
-            self.bolt,
+            *(self.stock_bar, self.placed, steps, self.lathe, self.agreed, weight, self.bolt)
         )
 
     def _begin(self):
@@ -159,7 +157,7 @@ class _Order(Ending):
         )
         left, right = placed.faced
         cuts = (
-            (End(left, "right", 0.0, "left face"), End(right, "left", 0.0, "right face"))
+            (End(left, "right", 0.0, _("left face")), End(right, "left", 0.0, _("right face")))
             if left > 0
             else ()
         )
@@ -176,12 +174,12 @@ class _Order(Ending):
         placed = self.placed
         for (kind, index), (radius, fillet) in placed.rounds.items():
             if radius + fillet > placed.bar_section.whole_ring(placed.axis(kind, index)) + 1e-6:
-                name = f"{'pin' if kind == 'pin' else 'main'} {index + 1}"
-                yield f"the fillet of {name} stands out of the bar: take a larger bar"
+                told = _("the fillet of {name} stands out of the bar: take a larger bar")
+                yield told.format(name=spoken(milling.name_of(kind, index)))
         if self.placed.faced[1] - self.placed.faced[0] <= self.lathe["between_centers"]:
             return
         most = shown(self.job["between_centers"], "length", self.units)
-        yield f"the bar is longer than the {most} between the lathe's centers"
+        yield _("the bar is longer than the {most} between the lathe's centers").format(most=most)
 
     def _centers(self):
         tight = min(self.agreed, key=lambda one: one.together)
@@ -189,14 +187,22 @@ class _Order(Ending):
         strip = min(one.strip for one in self.agreed) * (1 if self.units == "mm" else 1.016)
         allowed, phases = self.job["throw_tolerance"], [one.across for one in self.agreed]
         limits = (
-            f"each pin center from its main center within ±{shown(allowed, 'length', self.units)}",
-            f"the errors of both ends differ by at most {self.fine(tight.together)}, "
-            + f"along the throw and across it by at most {self.fine(tight.each)} each",
-            f"over {span} of a strip or side the indicator changes by at most {self.fine(strip)}",
+            _("each pin center from its main center within ±{allowed}").format(
+                allowed=shown(allowed, "length", self.units)
+            ),
+            _(
+                "the errors of both ends differ by at most {together}, along the throw and across "
+                "it by at most {each} each"
+            ).format(together=self.fine(tight.together), each=self.fine(tight.each)),
+            _("over {span} of a strip or side the indicator changes by at most {strip}").format(
+                span=span, strip=self.fine(strip)
+            ),
         )
         if phases[0] is not None:
             limits += (
-                f"off across its throw by at most {self.fine(min(phases))}, the mean of both ends",
+                _("off across its throw by at most {phases}, the mean of both ends").format(
+                    phases=self.fine(min(phases))
+                ),
             )
         axes = {"main": self.placed.main} | {
             f"pin {number}": axis for number, axis in enumerate(self.placed.pins, 1)
@@ -212,15 +218,19 @@ class _Order(Ending):
             mouth, depth = (
                 shown(size, "length", self.units) for size in (one.mouth, one.least_depth)
             )
-            deep = f", until the mouth is Ø{mouth} and the hole {depth} deep or more,"
+            deep = _(", until the mouth is Ø{mouth} and the hole {depth} deep or more,").format(
+                mouth=mouth, depth=depth
+            )
             if (least := rules.least_stub(one)) > stub:
+                long = self.length(stub.m_as("mm"))
                 trouble = (
-                    f"the pin centers' holes, {depth} deep, come out of stubs "
-                    + f"{self.length(stub.m_as('mm'))} long: leave "
-                    + f"{shown(least, 'length', self.units)} of full bar at each end",
+                    _(
+                        "the pin centers' holes, {depth} deep, come out of stubs {stub} long: "
+                        "leave {least} of full bar at each end"
+                    ).format(depth=depth, stub=long, least=shown(least, "length", self.units)),
                 )
         except ERRORS as error:
-            hole, deep, trouble = "the", "", (said_of(error),)
+            hole, deep, trouble = _("the"), "", (said_of(error),)
         self._plain(
             "centers",
             on="mill",
@@ -250,7 +260,7 @@ class _Order(Ending):
                 return shapes, early
             for one in fast:
                 slot = one[0] == "pin" and one not in shapes
-                shapes[one] = "slot" if slot else "square"
+                shapes[one] = marked("slot") if slot else marked("square")
             early, self.fast = True, [*self.fast, *fast]
 
     def _fast(self):
@@ -296,13 +306,15 @@ class _Order(Ending):
             slots += numbers
         if not cuts:
             return
-        what, texts = self.job["milled"], words()["mill"]
+        what, texts = listed(self.job["milled"]), words()["mill"]
         cut_at = dict.fromkeys(cut.place for cut in cuts)
         named = {one: milling.name_of(*one) for one in shapes}
         more = [named[one] for one in dict.fromkeys(self.fast) if named[one] in cut_at]
         if more:
             what = ", ".join(
-                f"{shape}s at {', '.join(some)}"
+                _("{shape}s at {places}").format(
+                    shape=_(shape), places=", ".join(map(spoken, some))
+                )
                 for shape in ("slot", "square")
                 if (some := [named[one] for one in shapes if shapes[one] == shape])
             )
@@ -319,13 +331,13 @@ class _Order(Ending):
             slots=tuple(slots),
             marks=tuple(marks),
             do=texts["do_chain" if self.chain else "do"],
-            check=texts["check"] if marks else "Let the bar rest overnight before it is turned.",
+            check=texts["check"] if marks else _("Let the bar rest overnight before it is turned."),
             why=texts["why_fast"] if more else texts["why"],
             asked=self.job["milled"],
             more=", ".join(more),
             what=what,
             what_big=capital(what),
-            places=", ".join(self.datum(x) for _, x in marks),
+            places=", ".join(self.datum(x) for _unused, x in marks),
             angle=texts["angle"],
             reach=self._reach((one.depth, one.width, one.place) for one in slots),
             rpm=f"{self.gears[0]:g} rpm",
@@ -361,7 +373,7 @@ class _Order(Ending):
             "rest",
             on="centers",
             marks=marks,
-            places=", ".join(self.datum(x) for _, x in marks),
+            places=", ".join(self.datum(x) for _unused, x in marks),
             left=self.length(least_left(self.placed, self.steps, self.finish)),
         )
         self.steps[-1] = replace(

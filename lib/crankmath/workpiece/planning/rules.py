@@ -14,6 +14,7 @@ from ...blank import bar, center_holes, layout
 from ...crank import steels
 from ...crank.mass import throw_unbalance
 from ...forces import drive, edge, kienzle
+from ...language import _
 from ...spacers import Spacer, largest_diameter
 from ...units import OutOfRangeWarning, Quantity, as_text
 from ..placing import GRIDS
@@ -54,7 +55,7 @@ def bar_for(job, least):
     wanted = least.width, least.height
     sizes = [mine or usual for mine, usual in zip(own, wanted, strict=True)]
     if any(size < side * (1 - 1e-9) for size, side in zip(sizes, wanted, strict=True)):
-        raise ValueError("the bar at hand is too small, see Bar")
+        raise ValueError(_("the bar at hand is too small, see Bar"))
     stock = least if all(own) else bar.stock_bar(least, job.units)
     return replace(least, width=own[0] or stock.width, height=own[1] or stock.height)
 
@@ -121,22 +122,28 @@ def fixing_reach(job):
     reach = main.diameter if given is None else given
     if reach > main.length:
         raise ValueError(
-            "Inner edge of keyseat, pin or hub from the right end, "
-            f"{as_text(reach, job.units, 3)}, is past the last main, "
-            f"{as_text(main.length, job.units, 3)} long; write less"
+            _(
+                "Inner edge of keyseat, pin or hub from the right end, {reach}, is past the last "
+                "main, {length} long; write less"
+            ).format(reach=as_text(reach, job.units, 3), length=as_text(main.length, job.units, 3))
         )
     if reach > main.length - main.fillet:
         raise ValueError(
-            "Inner edge of keyseat, pin or hub from the right end, "
-            f"{as_text(reach, job.units, 3)}, is in the fillet of the last main: write "
-            f"{as_text(main.length - main.fillet, job.units, 3)} or less"
+            _(
+                "Inner edge of keyseat, pin or hub from the right end, {reach}, is in the fillet "
+                "of the last main: write {length} or less"
+            ).format(
+                reach=as_text(reach, job.units, 3),
+                length=as_text(main.length - main.fillet, job.units, 3),
+            )
         )
     least = (1 + PIN_WALL) * job["fixing_hole"]
     if WHEELS.get(job["fixing"]) == "pin" and reach < least:
         raise ValueError(
-            "Inner edge of the cross pin's hole from the right end, "
-            f"{as_text(reach, job.units, 3)}, leaves too little metal before the end: write "
-            f"{as_text(least, job.units, 3)} or more"
+            _(
+                "Inner edge of the cross pin's hole from the right end, {reach}, leaves too little "
+                "metal before the end: write {least} or more"
+            ).format(reach=as_text(reach, job.units, 3), least=as_text(least, job.units, 3))
         )
     return reach
 
@@ -248,15 +255,17 @@ def stalled(job, rows):
 
 def more_drive(work):
     """What helps where the drive stalls at some kind of work."""
-    mill = "a finer feed, or mill more away first" if work == "rough" else "or a finer feed"
-    return f"take gears or a belt, more power, {mill}"
+    mill = _("a finer feed, or mill more away first") if work == "rough" else _("or a finer feed")
+    return _("take gears or a belt, more power, {mill}").format(mill=mill)
 
 
 def slower(job, row):
     """What helps where the slowest step is far too fast: nothing is sawn that is cut to size."""
     if row.work in ("rough", "walls"):
-        return "saw, mill or file there first"
-    return ("take a carbide tool, or " if job["tool"] == "HSS" else "take ") + "a slower lathe"
+        return _("saw, mill or file there first")
+    return (_("take a carbide tool, or ") if job["tool"] == "HSS" else "take ") + _(
+        "a slower lathe"
+    )
 
 
 def spacer_diameter(job):
@@ -266,8 +275,10 @@ def spacer_diameter(job):
     size = largest_diameter(job.crank).to(job.units)
     if size.m_as("mm") < LEAST_SPACER:
         raise ValueError(
-            f"no spacer of {LEAST_SPACER:g} mm or more stands on the main axis beside the pin: "
-            "the throw is too short for one there"
+            _(
+                "no spacer of {least_spacer:g} mm or more stands on the main axis beside the pin: "
+                "the throw is too short for one there"
+            ).format(least_spacer=LEAST_SPACER)
         )
     return size
 

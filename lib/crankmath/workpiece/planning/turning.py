@@ -3,6 +3,7 @@
 from dataclasses import replace
 from math import hypot
 
+from ...language import _, spoken
 from ...units import Quantity
 from ...wording import said_of, shown
 from .. import bending, shifts
@@ -48,11 +49,15 @@ class Turning(Told):
         if rough and (stalled := rules.stalled(self.job, speeds)):
             row, asked, left = stalled
             trouble.append(
-                f"the drive stalls: at {row.rpm:g} rpm a pass of {self.length(row.depth)} at "
-                + f"{row.place} asks {shown(asked, 'power', self.units)}, it leaves "
+                _("the drive stalls: at {rpm:g} rpm a pass of {depth} at ").format(
+                    rpm=row.rpm, depth=self.length(row.depth)
+                )
+                + _("{place} asks {asked}, it leaves ").format(
+                    place=spoken(row.place), asked=shown(asked, "power", self.units)
+                )
                 + f"{shown(left, 'power', self.units)}: {rules.more_drive(row.work)}"
             )
-        name = "the mains" if kind == "journal" else f"pin {index + 1}"
+        name = _("the mains") if kind == "journal" else f"pin {index + 1}"
         self.steps.append(
             replace(
                 self.said(of, place=name, **put_in),
@@ -67,9 +72,9 @@ class Turning(Told):
                 passes=tuple(shifts.joined(passes)),
                 limits=tuple(self._limits(driven, rough, speeds)),
                 numbers=(
-                    ("swings", f"Ø{self.length(2 * at['swing'])}"),
-                    ("room over the bed", self.room(at["over_bed"])),
-                    ("room over the carriage", self.room(at["over_carriage"])),
+                    (_("swings"), f"Ø{self.length(2 * at['swing'])}"),
+                    (_("room over the bed"), self.room(at["over_bed"])),
+                    (_("room over the carriage"), self.room(at["over_carriage"])),
                 ),
                 fitted=self.fitted,
                 trouble=tuple(trouble),
@@ -148,20 +153,26 @@ class Turning(Told):
         trouble = []
         if reach < needed:
             trouble.append(
-                f"the blade stands out {self.length(reach)}, {self.length(needed)} are needed "
-                + "to clear the work beside the cut"
+                _("the blade stands out {reach}, {needed} are needed ").format(
+                    reach=self.length(reach), needed=self.length(needed)
+                )
+                + _("to clear the work beside the cut")
             )
         narrow = min(cut.x1 - cut.x0 for cut in cuts)
         if thick > narrow:
             trouble.append(
-                f"the blade is {self.length(thick)} thick, the gap {self.length(narrow)} wide"
+                _("the blade is {thick} thick, the gap {narrow} wide").format(
+                    thick=self.length(thick), narrow=self.length(narrow)
+                )
             )
         return {"reach": reach, "reach_needed": needed, "thickness": thick}, trouble
 
     def _struck(self, at):
         return [
-            f"the work strikes the {where}: {self.length(-at[key])} too wide"
-            for key, where in (("over_bed", "bed"), ("over_carriage", "carriage"))
+            _("the work strikes the {where}: {at} too wide").format(
+                where=where, at=self.length(-at[key])
+            )
+            for key, where in (("over_bed", _("bed")), ("over_carriage", _("carriage")))
             if at[key] < 0
         ]
 
@@ -174,27 +185,36 @@ class Turning(Told):
             most = hypot(*work.unbalance(axis, self.density))
             weight = Quantity(most, "kg*mm") / self.job["counterweight_radius"]
             found.append(
-                f"the stand does not bear the work even at {self.gears[0]:g} rpm: balance it with "
-                + f"{shown(weight, 'mass', self.units)} on the driving plate, opposite it, "
-                + "bolted through and behind a guard"
+                _(
+                    "the stand does not bear the work even at {gears:g} rpm: balance it with "
+                ).format(gears=self.gears[0])
+                + _("{weight} on the driving plate, opposite it, ").format(
+                    weight=shown(weight, "mass", self.units)
+                )
+                + _("bolted through and behind a guard")
             )
         return found
 
     def _over(self, row):
-        return (
-            f"at {row.place} even the slowest step, {row.rpm:g} rpm, cuts "
-            + f"{100 * (row.over - 1):.0f} % faster than the tables"
-        )
+        return _("at {place} even the slowest step, {rpm:g} rpm, cuts ").format(
+            place=spoken(row.place), rpm=row.rpm
+        ) + _("{over:.0f} % faster than the tables").format(over=100 * (row.over - 1))
 
     def _limits(self, driven, rough, speeds):
         if rough:
-            yield f"leave {self.fine(self.finish)} on the round, the web faces and the fillets"
+            yield _("leave {finish} on the round, the web faces and the fillets").format(
+                finish=self.fine(self.finish)
+            )
         else:
-            yield f"last cut {self.fine(self.job['last_cut'].m_as('mm'))} on the radius"
+            yield _("last cut {last_cut} on the radius").format(
+                last_cut=self.fine(self.job["last_cut"].m_as("mm"))
+            )
         fast = max(speeds, key=lambda row: row.over, default=None)
         if fast and 1 < fast.over <= shifts.MOST_OVER:
             worn = shifts.wear(fast.over, self.job["tool"])
-            yield f"{self._over(fast)}: the edge wears {worn:.2g} times as fast, keep it sharp"
+            yield _("{fast}: the edge wears {worn:.2g} times as fast, keep it sharp").format(
+                fast=self._over(fast), worn=worn
+            )
         texts, left = words()["drive"], self.placed.faced[0]
         if driven.by == "dog":
             x0, x1 = (self.length(x - left) for x in driven.x)

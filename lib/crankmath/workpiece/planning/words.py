@@ -4,6 +4,7 @@ import tomllib
 from functools import cache
 from importlib.resources import files
 
+from ...language import spoken, told
 from ...units import Quantity
 from ...wording import shown
 from ..plan import Step
@@ -12,9 +13,8 @@ from ..plan import Step
 @cache
 def words():
     """The words of all steps."""
-    return tomllib.loads(
-        (files("crankmath") / "data" / "plan_words.toml").read_text(encoding="utf-8")
-    )
+    text = (files("crankmath") / "data" / "plan_words.toml").read_text(encoding="utf-8")
+    return {key: told(table) for key, table in tomllib.loads(text).items()}
 
 
 class Told:
@@ -24,6 +24,9 @@ class Told:
         """A step of its words alone, what belongs into them put in."""
         table = words()[key] | {
             part: put_in.pop(part) for part in ("name", "do", "check", "why") if part in put_in
+        }
+        put_in = {
+            part: spoken(put) if isinstance(put, str) else put for part, put in put_in.items()
         }
         put_in.setdefault("swinging", words()["swinging"]["words"])
         name, do, check, caution, why = (
