@@ -11,6 +11,7 @@ from pathlib import Path
 
 from crankmath.crank import EXAMPLES
 from crankmath.job.job import Job
+from crankmath.language import _
 from crankmath.wording import ERRORS
 
 from ..lesson import own_lathe
@@ -42,7 +43,7 @@ def main(arguments):
     except SystemExit as stopped:  # argparse has said what is wrong
         return int(stopped.code or 0)
     except (*ERRORS, OSError) as error:
-        print(f"Nothing was checked: {error}", file=sys.stderr)
+        print(_("Nothing was checked: {error}").format(error=error), file=sys.stderr)
         return UNREADABLE
     results, used = [], set()
     for source in sources:
@@ -51,15 +52,17 @@ def main(arguments):
             print(results[-1][2], flush=True)
     if several:
         _overview(results)
-    return max((code for _, code, _ in results), default=0)
+    return max((code for _unused, code, _unused in results), default=0)
 
 
 def _template(path):
     """The job whose answers count for every crank."""
     if Path(path).suffix.lower() != ".json":
         raise ValueError(
-            f"--job takes a job's .json file, whose answers count for every crank; “{path}” is "
-            "none: a crank is named without --job"
+            _(
+                "--job takes a job's .json file, whose answers count for every crank; “{path}” is "
+                "none: a crank is named without --job"
+            ).format(path=path)
         )
     return Job.load(path)
 
@@ -67,15 +70,18 @@ def _template(path):
 def _parser():
     parser = argparse.ArgumentParser(
         prog="crankmath check",
-        description="Check cranks for the lathe and write a job sheet for each.",
-        epilog="Exit code 0: nothing is past a limit; 1: something is not fine; "
-        "2: a file cannot be read.",
+        description=_("Check cranks for the lathe and write a job sheet for each."),
+        epilog=_(
+            "Exit code 0: nothing is past a limit; 1: something is not fine; 2: a file cannot be "
+            "read."
+        ),
     )
     parser.add_argument(
         "what",
         nargs="+",
-        help="a crank's .toml file, a job's .json file, a folder of such files, or one of "
-        f"{', '.join(EXAMPLES)}",
+        help=_(
+            "a crank's .toml file, a job's .json file, a folder of such files, or one of {examples}"
+        ).format(examples=", ".join(EXAMPLES)),
     )
     parser.add_argument(
         "--out",
@@ -111,14 +117,17 @@ def _sources(what):
                 if path.suffix.lower() in KINDS and not NO_JOB.search(path.name)
             )
             if not inside:
-                raise ValueError(f"the folder “{word}” holds no .toml or .json file")
+                raise ValueError(
+                    _("the folder “{word}” holds no .toml or .json file").format(word=word)
+                )
             found, several = [*found, *inside], True
         elif Path(word).is_file():
             found.append(Path(word))
         else:
             raise FileNotFoundError(
-                f"there is no file, folder or example “{word}”; the examples are "
-                f"{', '.join(EXAMPLES)}"
+                _(
+                    "there is no file, folder or example “{word}”; the examples are {examples}"
+                ).format(word=word, examples=", ".join(EXAMPLES))
             )
     return found, several
 
@@ -137,7 +146,7 @@ def _one(source, template, lathe, given, several, used):
     except BrokenPipeError:
         raise
     except (*ERRORS, OSError) as error:
-        return _stopped(source, f"cannot be checked: {error}", several)
+        return _stopped(source, _("cannot be checked: {error}").format(error=error), several)
     if not given.no_sheet:
         try:
             folder = (
@@ -149,11 +158,14 @@ def _one(source, template, lathe, given, several, used):
             )
             written = sheet.write(folder, _free_stem(file_stem(Path(source).stem), folder, used))
         except OSError as error:
-            return _stopped(source, f"its sheet was not written: {error}", several)
+            return _stopped(
+                source, _("its sheet was not written: {error}").format(error=error), several
+            )
         if not several:
             print(
-                f"\nJob sheet to print: {written['html']}\nFor a spreadsheet: "
-                f"{written['csv']}\nTo open again: {written['json']}"
+                _(
+                    "\nJob sheet to print: {html}\nFor a spreadsheet: {csv}\nTo open again: {json}"
+                ).format(html=written["html"], csv=written["csv"], json=written["json"])
             )
     return job.crank.name, FAILED if report.failed else 0, report.summary
 
@@ -176,10 +188,16 @@ def _free_stem(stem, folder, used):
 
 def _overview(results):
     failed, unread = (
-        sum(code == wanted for _, code, _ in results) for wanted in (FAILED, UNREADABLE)
+        sum(code == wanted for _unused, code, _unused in results) for wanted in (FAILED, UNREADABLE)
     )
     print(
-        f"{len(results)} checked: {len(results) - failed - unread} with nothing past a limit, "
-        f"{failed} with something not fine, {unread} not "
-        "readable."
+        _(
+            "{count} checked: {unread} with nothing past a limit, {failed} with something not "
+            "fine, {other_unread} not readable."
+        ).format(
+            count=len(results),
+            unread=len(results) - failed - unread,
+            failed=failed,
+            other_unread=unread,
+        )
     )

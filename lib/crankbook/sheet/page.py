@@ -16,11 +16,11 @@ from .steps import printed_steps
 from .tables import job_tables
 from .traveler import traveler
 
-OFF_CENTER = (
+OFF_CENTER = _(
     "Turning on offset centers swings a heavy bar beside your hands: guard closed, eyes covered, "
     "nothing loose, a whole turn by hand first, slowest step first."
 )
-NO_CERTIFICATE = (
+NO_CERTIFICATE = _(
     "These are estimates, never a certificate. Where pressure, people or traffic depend on the "
     "part, local codes and a licensed engineer decide. The machine maker's limits and your shop's "
     "rules take precedence over any number here."
@@ -46,7 +46,7 @@ def job_page(sheet):
         untyped=_untyped(job),
         scale=paper_drawing.scale_word(scale),
         drawings=Markup("".join(crank)),
-        meanings="; ".join(f"{word}: {meaning}" for word, meaning in MEANING.items()),
+        meanings="; ".join(f"{_(word)}: {meaning}" for word, meaning in MEANING.items()),
         beside=beside,
         differing=[row for row in beside.rows if len(set(row[1:])) > 1] if beside else [],
         numbers_beside=_numbers_beside(beside),
@@ -57,24 +57,32 @@ def job_page(sheet):
         sizes=_sizes(job),
     )
     front = traveler(report, f"{OFF_CENTER} {NO_CERTIFICATE}")
-    return page(f"Job sheet: {job.crank.name}", front + body, style="sheet.css")
+    return page(_("Job sheet: {name}").format(name=job.crank.name), front + body, style="sheet.css")
 
 
 def _facts(sheet, job, work):
     crank, units = job.crank, job.units
     try:
-        bar = (
-            f"{work.bar.shape} bar {size_of_bar(work.bar, units)} × "
-            f"{as_text(work.bar.length, units)}"
+        bar = _("{shape} bar {bar} × {length}").format(
+            shape=_(work.bar.shape),
+            bar=size_of_bar(work.bar, units),
+            length=as_text(work.bar.length, units),
         )
     except ERRORS:
-        bar = "no bar yet"
-    made = f"crankmath {sheet.version}."
+        bar = _("no bar yet")
+    made = _("crankmath {version}.").format(version=sheet.version)
     if sheet.calculated != sheet.version:
-        made += f" Recalculated by version {sheet.calculated}."
-    throws = f"{len(crank.throws)} throw{'s' if len(crank.throws) > 1 else ''}"
+        made += _(" Recalculated by version {calculated}.").format(calculated=sheet.calculated)
+    throws = _("{count} throw{words}").format(
+        count=len(crank.throws), words="s" if len(crank.throws) > 1 else ""
+    )
     return (
-        (_("Crank"), f"{crank.name}, {throws}, {as_text(crank.length, units)} long"),
+        (
+            _("Crank"),
+            _("{name}, {throws}, {length} long").format(
+                name=crank.name, throws=throws, length=as_text(crank.length, units)
+            ),
+        ),
         (_("Steel"), work.steel.described),
         (_("Cut from"), bar),
         (_("Lathe"), job["lathe_name"]),
@@ -86,7 +94,7 @@ def _facts(sheet, job, work):
 def _untyped(job):
     groups = {}
     for field, text, basis in job.assumed():
-        named = "" if basis == "assumed" else basis.removesuffix(", assumed")
+        named = "" if basis == _("assumed") else basis.removesuffix(_(", assumed"))
         groups.setdefault(field.group, []).append((field.label, text, named))
     return groups
 
@@ -146,7 +154,7 @@ def _steps(report, tables):
 
 
 def _standing(job, key):
-    return "not used" if not job.uses(key) else "typed" if key in job.given else "assumed"
+    return _("not used") if not job.uses(key) else _("typed") if key in job.given else _("assumed")
 
 
 def _answers(job):
@@ -154,8 +162,8 @@ def _answers(job):
     return [
         (
             field.label,
-            field.shown(job[field.key], job.units) or "left blank",
-            group,
+            field.told(job[field.key], job.units) or _("left blank"),
+            _(group),
             _standing(job, field.key),
         )
         for group in GROUPS

@@ -15,6 +15,7 @@ from crankmath.job.fields import FIELDS
 from crankmath.job.job import Job, read_json
 from crankmath.job.report import check_job
 from crankmath.job.variants import changed
+from crankmath.language import _
 from crankmath.units import Quantity
 from crankmath.wording import ERRORS, KINDS
 
@@ -49,14 +50,24 @@ class Sheet:
     def __post_init__(self):
         if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", self.date):
             raise ValueError(
-                f"date has to be year-month-day, for example 2026-03-01, not {self.date[:20]!r}"
+                _("date has to be year-month-day, for example 2026-03-01, not {date!r}").format(
+                    date=self.date[:20]
+                )
             )
         if not re.fullmatch(r"[\w.+-]{1,30}", self.version):
-            raise ValueError(f"version has to be a version number, not {self.version[:30]!r}")
+            raise ValueError(
+                _("version has to be a version number, not {version!r}").format(
+                    version=self.version[:30]
+                )
+            )
         if len(self.variants) > MOST_VARIANTS or not all(
             isinstance(one, dict) for one in self.variants
         ):
-            raise ValueError(f"variants takes up to {MOST_VARIANTS} tables of changes")
+            raise ValueError(
+                _("variants takes up to {most_variants} tables of changes").format(
+                    most_variants=MOST_VARIANTS
+                )
+            )
         for one in self.variants:
             changed(self.job, {str(key): str(text) for key, text in one.items()})
         object.__setattr__(
@@ -176,7 +187,7 @@ class Sheet:
                 else (one.shown(value, self.job.units), "")
             )
             basis = (
-                "not used"
+                _("not used")
                 if not self.job.uses(one.key)
                 else "typed"
                 if one.key in self.job.given
@@ -260,16 +271,24 @@ class Sheet:
         ValueError: Not a job sheet, or a key is missing or impossible.
         results are calculated again from what went in.
         """
-        data = read_json(path_of(path, "the path of a sheet's .json file"))
+        data = read_json(path_of(path, _("the path of a sheet's .json file")))
         if (
             not isinstance(data, dict)
             or data.get("format") != FORMAT
             or data.get("version") != VERSION
         ):
-            raise ValueError(f"“{path}” is no job sheet of version {VERSION}")
+            raise ValueError(
+                _("“{path}” is no job sheet of version {version}").format(
+                    path=path, version=VERSION
+                )
+            )
         for key, kind in (("job", dict), ("variants", list), ("date", str), ("library", str)):
             if not isinstance(data.get(key), kind):
-                raise ValueError(f"“{path}”: the key “{key}” is missing or of the wrong kind")
+                raise ValueError(
+                    _("“{path}”: the key “{key}” is missing or of the wrong kind").format(
+                        path=path, key=key
+                    )
+                )
         return cls(
             Job.from_dict(data["job"]), tuple(data["variants"]), data["date"], data["library"]
         )
@@ -287,7 +306,9 @@ def _plain(number, units):
 
 def _finite(size):
     """JSON knows no infinity: a limit that is not there is told in words."""
-    return size if abs(size) != float("inf") and size == size else "no limit" if size > 0 else "any"
+    return (
+        size if abs(size) != float("inf") and size == size else _("no limit") if size > 0 else "any"
+    )
 
 
 def _safe(*cells):

@@ -10,21 +10,22 @@ import numpy as np
 from crankmath import fits
 from crankmath.blank import layout
 from crankmath.job.checks.proof import DRAWN, diameter_doubt
+from crankmath.language import _, listed, spoken
 from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, READS, limits_shown, read_between, shown
 from crankmath.workpiece.planning import rules
 
 READINGS = 12  # round a turn
 BLANK = ""
-CANNOT = ("cannot", "be told")
-LOOSE = "One that is not gripped flies: wire or tape it to the throw before the spindle turns."
+CANNOT = (_("cannot"), _("be told"))
+LOOSE = _("One that is not gripped flies: wire or tape it to the throw before the spindle turns.")
 SET_BY = {
-    "cut": "the cut",
-    "depth": "what drive and crank bear",
-    "stalls": "the drive, which stalls",
-    "unbalance": "the swinging work",
-    "balanced": "the swinging work: balance it first",
-    "gears": "slowest step, too fast",
+    "cut": _("the cut"),
+    "depth": _("what drive and crank bear"),
+    "stalls": _("the drive, which stalls"),
+    "unbalance": _("the swinging work"),
+    "balanced": _("the swinging work: balance it first"),
+    "gears": _("slowest step, too fast"),
 }
 
 
@@ -46,23 +47,25 @@ def speed_table(work):
     units = work.units
     rows = [
         (
-            row.place,
-            row.work,
+            spoken(row.place),
+            _(row.work),
             f"Ø{shown(Quantity(row.diameter, 'mm'), 'length', units)}",
             f"{row.rpm:g} rpm",
             shown(Quantity(row.surface_speed_m_min, "m/min"), "speed", units),
             shown(Quantity(row.table_m_min, "m/min"), "speed", units),
             SET_BY[row.set_by],
         )
-        for _, row in work.speeds
+        for _unused, row in work.speeds
     ]
     return Table(
         "speeds",
-        "Shift table",
-        ("place", "cut", "from", "turn at", "speed there", "tables", "set by"),
+        _("Shift table"),
+        (_("place"), _("cut"), _("from"), _("turn at"), _("speed there"), _("tables"), _("set by")),
         tuple(rows),
-        f"The stand is taken to bear {shown(work.job['unbalance_force'], 'force', units)} of "
-        "out-of-balance force. Shift up only when the work has come down to the next diameter.",
+        _(
+            "The stand is taken to bear {unbalance_force} of out-of-balance force. Shift up only "
+            "when the work has come down to the next diameter."
+        ).format(unbalance_force=shown(work.job["unbalance_force"], "force", units)),
     )
 
 
@@ -74,7 +77,9 @@ def pass_table(work):
             one.name,
             str(one.count),
             depths(one, units),
-            "{:g} to {}".format(one.speeds[0].m_as("rpm"), shown(one.speeds[1], "rpm", units))
+            _("{first:g} to {last}").format(
+                first=one.speeds[0].m_as("rpm"), last=shown(one.speeds[1], "rpm", units)
+            )
             if one.speeds[0] < one.speeds[1]
             else shown(one.speeds[0], "rpm", units),
             shown(one.time, "time", units),
@@ -84,16 +89,21 @@ def pass_table(work):
         for one in work.passes
     ]
     total = sum((one.time for one in work.passes), Quantity(0.0, "min"))
-    feeds = (
-        f"Feed {shown(rules.feed(work.job, 'rough_feed'), 'length', units)} a turn roughing, "
-        f"{shown(rules.feed(work.job, 'finish_feed'), 'length', units)} finishing."
+    feeds = _("Feed {feed} a turn roughing, {other_feed} finishing.").format(
+        feed=shown(rules.feed(work.job, "rough_feed"), "length", units),
+        other_feed=shown(rules.feed(work.job, "finish_feed"), "length", units),
     )
     return Table(
         "passes",
-        "Passes",
-        ("passes at", "passes", "depth", "speed", "in the cut", "set by", "done"),
+        _("Passes"),
+        (
+            *(_("passes at"), _("passes"), _("depth"), _("speed")),
+            *(_("in the cut"), _("set by"), _("done")),
+        ),
         tuple(rows),
-        f"{feeds} Together {shown(total, 'time', units)} in the cut.",
+        _("{feeds} Together {total} in the cut.").format(
+            feeds=feeds, total=shown(total, "time", units)
+        ),
     )
 
 
@@ -101,11 +111,12 @@ def depths(passes, units):
     """Depths of the passes of one place, one after another, in words."""
     *most, last = (shown(Quantity(one, "mm"), "length", units) for one in passes.depths)
     if most and most[0] == last:
-        words = f"{len(most) + 1} of {last}"
+        words = _("{count} of {last}").format(count=len(most) + 1, last=last)
     else:
-        first = f"{len(most)} of {most[0]}" if len(most) > 1 else "".join(most)
-        words = f"{first}, then {last}" if most else last
-    return f"{words} each" if passes.sides > 1 else words
+        several = _("{count} of {last}").format(count=len(most), last=most[0]) if most else ""
+        first = several if len(most) > 1 else "".join(most)
+        words = _("{first}, then {last}").format(first=first, last=last) if most else last
+    return _("{words} each").format(words=words) if passes.sides > 1 else words
 
 
 def center_table(work):
@@ -115,15 +126,24 @@ def center_table(work):
         for point in one.points:
             places = (point.from_left, point.from_bottom, point.from_middle_x, point.from_middle_y)
             rows.append(
-                (f"{one.end} end", point.name, *(_place(place, work.units) for place in places))
+                (
+                    _("{end} end").format(end=_(one.end)),
+                    spoken(point.name),
+                    *(_place(place, work.units) for place in places),
+                )
             )
     return Table(
         "centers",
-        "Centers, as you look at each end",
-        ("end", "center", "from left", "from bottom", "from middle, across", "from middle, up"),
+        _("Centers, as you look at each end"),
+        (
+            *(_("end"), _("center"), _("from left"), _("from bottom")),
+            *(_("from middle, across"), _("from middle, up")),
+        ),
         tuple(rows),
-        "The left-hand end is the mirror of the right-hand end. On a round bar left edge and "
-        "bottom are its tangents.",
+        _(
+            "The left-hand end is the mirror of the right-hand end. On a round bar left edge and "
+            "bottom are its tangents."
+        ),
     )
 
 
@@ -136,22 +156,30 @@ def handwheel_table(work):
         ):
             rows.append(
                 (
-                    f"{one.end} end",
-                    move.name,
+                    _("{end} end").format(end=_(one.end)),
+                    spoken(move.name),
                     f"{_place(move.approach_x, work.units)}, {_place(move.approach_y, work.units)}",
                     f"{_place(move.x, work.units)}, {_place(move.y, work.units)}",
-                    f"{move.turns_x} turns + {_place(move.rest_x, work.units)}",
-                    f"{move.turns_y} turns + {_place(move.rest_y, work.units)}",
+                    _("{turns_x} turns + {rest_x}").format(
+                        turns_x=move.turns_x, rest_x=_place(move.rest_x, work.units)
+                    ),
+                    _("{turns_y} turns + {rest_y}").format(
+                        turns_y=move.turns_y, rest_y=_place(move.rest_y, work.units)
+                    ),
                 )
             )
     return Table(
         "handwheels",
-        "Handwheel moves, zero at left and bottom edge",
-        ("end", "center", "come from", "stop at", "across", "up"),
+        _("Handwheel moves, zero at left and bottom edge"),
+        (_("end"), _("center"), _("come from"), _("stop at"), _("across"), _("up")),
         tuple(rows),
-        f"For a handwheel of {shown(work.job['handwheel_lead'], 'length', work.units)} a turn with "
-        f"{shown(work.job['backlash'], 'length', work.units)} lost motion. Come from below each "
-        "time.",
+        _(
+            "For a handwheel of {handwheel_lead} a turn with {backlash} lost motion. Come from "
+            "below each time."
+        ).format(
+            handwheel_lead=shown(work.job["handwheel_lead"], "length", work.units),
+            backlash=shown(work.job["backlash"], "length", work.units),
+        ),
     )
 
 
@@ -181,7 +209,9 @@ def spacer_table(work):
     if several and not free:
         given = shown(work.spacer_thrust, "force", units)
         both = " to ".join(_misfits(shortest, longest, units))
-        alike = f"; all alike, and with no more than {given}: {both}"
+        alike = _("; all alike, and with no more than {given}: {both}").format(
+            given=given, both=both
+        )
     most = next(one.most for one in work.pressed if one.step.key == "finish_mains")
     low, high = map(_from_gap, ends)
     rows = []
@@ -191,18 +221,24 @@ def spacer_table(work):
         rows.append((of, f"Ø{size}", _fixed(gap, units), low, high, *(BLANK,) * 4))
     return Table(
         "spacers",
-        "Spacers",
+        _("Spacers"),
         (
-            *("gap", "diameter", "gap as drawn", "shortest", "longest", "gap as measured"),
-            *("so from", "to", "spacer as made"),
+            *(_("gap"), _("diameter"), _("gap as drawn"), _("shortest"), _("longest")),
+            *(_("gap as measured"), _("so from"), _("to"), _("spacer as made")),
         ),
         tuple(rows),
-        f"From the gap as measured{', whatever the others are' if several else ''}: "
-        f"{' to '.join(ends)}, with no more than "
-        f"{limits_shown(0 * most, most, 'force', units)[1]} of thrust while the mains are "
-        f"finished{alike}; "
-        f"{shown(work.job['allowed_runout'], 'fine', units)} of runout. Measure without "
-        f"thrust, crank and spacer equally cold. {LOOSE}",
+        _(
+            "From the gap as measured{words}: {ends}, with no more than {limits_shown} of thrust "
+            "while the mains are finished{alike}; {allowed_runout} of runout. Measure without "
+            "thrust, crank and spacer equally cold. {loose}"
+        ).format(
+            words=_(", whatever the others are") if several else "",
+            ends=" to ".join(ends),
+            limits_shown=limits_shown(0 * most, most, "force", units)[1],
+            alike=alike,
+            allowed_runout=shown(work.job["allowed_runout"], "fine", units),
+            loose=LOOSE,
+        ),
     )
 
 
@@ -217,7 +253,7 @@ def _misfits(shortest, longest, units):
 
 def _from_gap(text):
     """What a spacer may be off, as it is counted from the gap."""
-    words = {"−": "gap less ", "+": "gap plus "}
+    words = {"−": _("gap less "), "+": _("gap plus ")}
     return words.get(text[0], text[0]) + text[1:]
 
 
@@ -233,7 +269,7 @@ def size_table(work):
             upper, lower = fits.limits(diameter, work.job[code])
             rows.append(
                 (
-                    f"{name} {number}",
+                    spoken(f"{name} {number}"),
                     f"Ø{shown(diameter, 'length', units, DRAWN)} {work.job[code]}",
                     *(_fixed(diameter + one, units) for one in (lower, upper)),
                     *window(diameter + lower + doubt, diameter + upper - doubt, units),
@@ -244,21 +280,21 @@ def size_table(work):
             )
     return Table(
         "sizes",
-        "Sizes",
+        _("Sizes"),
         (
-            "place",
-            "size",
-            "smallest",
-            "largest",
-            "accept from",
-            "accept to",
-            "left",
-            "middle",
-            "right",
+            _("place"),
+            _("size"),
+            _("smallest"),
+            _("largest"),
+            _("accept from"),
+            _("accept to"),
+            *(_("left"), _("middle"), _("right")),
         ),
         tuple(rows),
-        f"Accept limits leave {shown(doubt, 'fine', units, 2)} for the micrometer's doubt. "
-        "Measure cold, at two directions.",
+        _(
+            "Accept limits leave {doubt} for the micrometer's doubt. Measure cold, at two "
+            "directions."
+        ).format(doubt=shown(doubt, "fine", units, 2)),
     )
 
 
@@ -266,23 +302,22 @@ def reading_table(work):
     """Indicator readings of every main round a turn, to fill in."""
     step = 360 // READINGS
     rows = [
-        (f"main {number}", *(BLANK for _ in range(READINGS + 1)), BLANK)
+        (spoken(f"main {number}"), *(BLANK for _unused in range(READINGS + 1)), BLANK)
         for number in range(1, len(work.crank.journals) + 1)
     ]
-    told = (
+    told = _(
         "Mark the angles on the work; read where the mark stands under the indicator, the first "
-        "mark "
-        "again at the end: the dial's drift. Lesson 12 fits them; where a main runs out too far, "
-        "lesson 16 (16-find-the-fault) looks for the cause and for the next thing to measure."
+        "mark again at the end: the dial's drift. Lesson 12 fits them; where a main runs out too "
+        "far, lesson 16 (16-find-the-fault) looks for the cause and for the next thing to measure."
     )
     if work.job["supports"] != "between centers":
-        told += (
+        told += _(
             " In vee blocks these readings show form alone: no offset, so no runout of these mains."
         )
     return Table(
         "readings",
-        f"Indicator readings, crank {work.job['supports']}",
-        ("place", *(f"{angle}°" for angle in range(0, 361, step)), "most − least"),
+        _("Indicator readings, crank {supports}").format(supports=listed(work.job["supports"])),
+        (_("place"), *(f"{angle}°" for angle in range(0, 361, step)), _("most − least")),
         tuple(rows),
         told,
     )
@@ -292,7 +327,7 @@ def height_table(work):
     """Heights over the pins, for throw and angle, to fill in."""
     rows = [
         (
-            f"pin {number}",
+            spoken(f"pin {number}"),
             shown(throw.radius, "place", work.units),
             as_text(throw.angle, "deg"),
             BLANK,
@@ -305,21 +340,22 @@ def height_table(work):
     ]
     return Table(
         "heights",
-        "Heights over the pins",
+        _("Heights over the pins"),
         (
-            "pin",
-            "throw wanted",
-            "angle wanted",
-            "top, left",
-            "top, right",
-            "bottom, left",
-            "bottom, right",
-            "throw found",
+            _("pin"),
+            _("throw wanted"),
+            _("angle wanted"),
+            _("top, left"),
+            _("top, right"),
+            _("bottom, left"),
+            _("bottom, right"),
+            _("throw found"),
         ),
         tuple(rows),
-        "Throw = (top − bottom)/2, may be off "
-        f"±{shown(work.job['throw_tolerance'], 'length', work.units)}. A step from left "
-        "to right is a tilted pin.",
+        _(
+            "Throw = (top − bottom)/2, may be off ±{throw_tolerance}. A step from left to right is "
+            "a tilted pin."
+        ).format(throw_tolerance=shown(work.job["throw_tolerance"], "length", work.units)),
     )
 
 

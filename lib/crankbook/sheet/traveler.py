@@ -4,24 +4,22 @@ import re
 
 from markupsafe import Markup
 
-from crankmath.units import Quantity
+from crankmath.language import _, spoken
+from crankmath.units import Quantity, as_text
 from crankmath.wording import shown
 from crankmath.workpiece.planning.rules import size_of_bar
 from crankmath.workpiece.planning.words import words
 
 from ..pages import rendered
 from .steps import (
-    axial_table,
-    center_places,
     difference_doubt,
-    phase_rows,
     printed_steps,
     twist_limit,
     why_no_plan,
 )
 from .work_picture import section_view, side_view
 
-SEE_ABOVE = "It swings: heed the caution on the first page."
+SEE_ABOVE = _("It swings: heed the caution on the first page.")
 PICTURED = ("mill", "webs", "ends")
 
 
@@ -29,7 +27,7 @@ def traveler(report, caution):
     """HTML of the traveler: caution, bar, tables of places, the steps, phase and twist readings."""
     job, work, steps = report.job, report.workings, printed_steps(report)
     if not steps:
-        return Markup("<h2>Traveler</h2>\n<p>") + why_no_plan(report) + Markup("</p>")
+        return Markup("<h2>{}</h2>\n<p>{}</p>").format(_("Traveler"), why_no_plan(report))
     plan, units = work.plan, job.units
     rows, said, swinging = [], {}, words()["swinging"]["words"]
     for one in steps:
@@ -39,7 +37,9 @@ def traveler(report, caution):
             {
                 "of": one,
                 "caution": one.step.caution.replace(swinging, SEE_ABOVE).strip(),
-                "do": f"As in step {said[one.step.do]}." if one.step.do in said else one.step.do,
+                "do": _("As in step {said}.").format(said=said[one.step.do])
+                if one.step.do in said
+                else one.step.do,
                 "limits": _limits(one, said),
                 "left": one.step.key.startswith(("finish", "rough_pin", "mill")),
                 "side": side_view(plan, number, units) if drawn else "",
@@ -48,16 +48,20 @@ def traveler(report, caution):
         )
         said.setdefault(one.step.do, one.number)
     throw = report.find("throw")
-    known = [
-        (one.label, one.text(units)) for one in throw.numbers if one.label.startswith("uncertainty")
-    ]
+    labels = (
+        *(_("uncertainty of the throw"), _("uncertainty of a difference of two heights")),
+        _("uncertainty of an angle"),
+    )
+    known = [(one.label, one.text(units)) for one in throw.numbers if one.label in labels]
     twist = difference_doubt(report)
-    known += [("uncertainty of the twist", shown(twist, "fine", units, 2))] if twist else []
+    known += [(_("uncertainty of the twist"), shown(twist, "fine", units, 2))] if twist else []
     return rendered(
         "traveler.html",
         name=job.crank.name,
         caution=caution,
-        bar=f"{work.bar.shape} bar {size_of_bar(work.bar, units)}, {job.crank.steel}",
+        bar=_("{shape} bar {bar}, {steel}").format(
+            shape=_(work.bar.shape), bar=size_of_bar(work.bar, units), steel=job.crank.steel
+        ),
         length=shown(Quantity(plan.bar["length"], "mm"), "place", units),
         lathe=job["lathe_name"],
         summary=report.summary,
@@ -68,7 +72,7 @@ def traveler(report, caution):
         known=known,
         twist=twist_limit(report),
         several=len(job.crank.throws) > 1,
-        units_in_words={"mm": "millimeters", "in": "inches"}[units],
+        units_in_words={"mm": _("millimeters"), "in": _("inches")}[units],
     )
 
 
@@ -78,11 +82,50 @@ def _limits(one, said):
     more = [f"{label} {text}" for label, text in numbers]
     found = []
     for text in (*one.limits, *more):
-        if one.step.on == "centers" and "drive it with" in text and text in said:
-            text = f"drive it as in step {said[text]}"
+        if one.step.on == "centers" and _("drive it with") in text and text in said:
+            text = _("drive it as in step {said}").format(said=said[text])
         elif one.step.on == "centers" and text in said and not re.search(r"\d", text):
-            text = f"{' '.join(text.split()[:3])} as in step {said[text]}"
+            text = _("{text} as in step {said}").format(
+                text=" ".join(text.split()[:3]), said=said[text]
+            )
         else:
             said.setdefault(text, one.number)
         found.append(text.rstrip("."))
     return found
+
+
+def axial_table(work):
+    """Every shoulder and web face from the datum: part, its begin, its end, its length."""
+    placed, units, rows = work.plan.placed, work.units, []
+    names = {"journal": "main", "pin": "pin", "web": _("web of throw")}
+    for kind, index, x0, x1 in placed.segments:
+        rows.append(
+            (
+                spoken(f"{names[kind]} {index + 1}"),
+                *(
+                    shown(Quantity(float(x - placed.faced[0]), "mm"), "place", units)
+                    for x in (x0, x1)
+                ),
+                shown(Quantity(float(x1 - x0), "mm"), "place", units),
+            )
+        )
+    return tuple(rows)
+
+
+def center_places(work):
+    """Centers in the frame of the traveler: (axis, toward throw 1, across)."""
+    placed, units = work.plan.placed, work.units
+    axes = [("main", placed.main)]
+    axes += [(f"pin {number}", axis) for number, axis in enumerate(placed.pins, 1)]
+    return tuple(
+        (spoken(name), *(shown(Quantity(placed.fine(part), "mm"), "place", units) for part in axis))
+        for name, axis in axes
+    )
+
+
+def phase_rows(work):
+    """Rows to fill in for angle and twist: throws level, heights over each pin at both ends."""
+    rows = []
+    for number, throw in enumerate(work.crank.throws, 1):
+        rows.append((spoken(f"pin {number}"), as_text(throw.angle, "deg"), *("",) * 6))
+    return tuple(rows)

@@ -8,6 +8,7 @@ from math import cos, hypot, pi, sin
 
 from markupsafe import Markup, escape
 
+from crankmath.language import _
 from crankmath.units import Quantity
 from crankmath.wording import shown
 
@@ -41,7 +42,7 @@ def _spans(work):
         sections = [piece.at(piece.x0), piece.at((piece.x0 + piece.x1) / 2), piece.at(piece.x1)]
         known = [one for one in (*sections[1:2], sections[0], sections[2]) if one is not None]
         if known:
-            ys = [y for y, _ in _outline(known[0])]
+            ys = [y for y, _unused in _outline(known[0])]
             yield piece.x0, piece.x1, min(ys), max(ys)
 
 
@@ -52,7 +53,7 @@ def _polygon(points, style):
 
 AWAY = 'fill="#fff" stroke="#000" stroke-width="0.2" stroke-dasharray="0.8 0.6"'
 GRAY = 'fill="#c9c9c9" stroke="#000" stroke-width="0.2"'
-TEXT = 'font-family="Arial, sans-serif" font-size="2.1"'
+TEXT = _('font-family="Arial, sans-serif" font-size="2.1"')
 
 
 def side_view(plan, number, units):
@@ -75,7 +76,7 @@ def side_view(plan, number, units):
     parts = boxes(before, AWAY if step.cuts else GRAY)
     parts += boxes(after, GRAY) if step.cuts else []
     for axis in {plan.placed.main, *plan.placed.pins} if step.axis is None else {step.axis}:
-        (x0, y), (x1, _) = at(left, axis[0]), at(right, axis[0])
+        (x0, y), (x1, _unused) = at(left, axis[0]), at(right, axis[0])
         dash = "0.4 0.8" if step.axis is None else "3 0.7 0.6 0.7"
         parts.append(
             f'<line x1="{x0 - 2:.2f}" y1="{y:.2f}" x2="{x1 + 2:.2f}" y2="{y:.2f}" stroke="#000" '
@@ -90,14 +91,14 @@ def side_view(plan, number, units):
     places = sorted({round(x, 4) for cut in step.cuts for x in _ends(cut)})
     datum = plan.placed.faced[0]
     if left <= datum + 1e-6:
-        x, _ = at(datum, 0)
+        x, _unused = at(datum, 0)
         parts.append(
             f'<path d="M{x:.2f} {base:.2f}v2.6l-1 -1.4h2l-1 1.4" fill="#000" stroke="#000" '
             'stroke-width="0.15"/>'
         )
     last, longest = -1e9, 0.0
     for place in places:
-        x, _ = at(place, 0)
+        x, _unused = at(place, 0)
         parts.append(
             f'<line x1="{x:.2f}" y1="{base:.2f}" x2="{x:.2f}" y2="{base + 1.2:.2f}" '
             'stroke="#000" stroke-width="0.15"/>'
@@ -112,7 +113,12 @@ def side_view(plan, number, units):
             f'{base + 2.9:.2f}) rotate(-90)" text-anchor="end" {TEXT}>{escape(text)}</text>'
         )
     wide = max(2 + (right - left) * scale, last) + 3
-    return _svg(parts, wide, base + 3.4 + longest, f"side of the work, step {number + 1}")
+    return _svg(
+        parts,
+        wide,
+        base + 3.4 + longest,
+        _("side of the work, step {number}").format(number=number + 1),
+    )
 
 
 def _ends(cut):
@@ -165,7 +171,12 @@ def section_view(plan, number):
             f'<path d="M{x - 1:.2f} {y:.2f}h2M{x:.2f} {y - 1:.2f}v2" stroke="#000" '
             f'stroke-width="0.25"/><text x="{x + 0.7:.2f}" y="{y - 0.6:.2f}" {TEXT}>{name}</text>'
         )
-    return _svg(parts, SECTION, SECTION, f"section where step {number + 1} cuts first")
+    return _svg(
+        parts,
+        SECTION,
+        SECTION,
+        _("section where step {number} cuts first").format(number=number + 1),
+    )
 
 
 def _svg(parts, wide, high, label):
