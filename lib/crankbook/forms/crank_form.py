@@ -16,7 +16,7 @@ from ..lesson.own_files import MISTAKES
 from ..lesson.pictures import png_address
 from ..pictures.crank_drawing import crank_drawing
 from . import crank_words
-from .crank_words import HEAD, PARTS, described, keys, text_of, told
+from .crank_words import HEAD, PARTS, described, keys, spoken_words, text_of
 from .draft import Draft
 
 DRAFT = "my-crank-draft.json"
@@ -204,8 +204,8 @@ class CrankForm(Linked):
         echo = (
             ""
             if key in self.refused
-            else _("{words} read as {text_of}. ").format(
-                words=told(key), text_of=text_of(crank, key)
+            else _("{words} read as {size}. ").format(
+                words=spoken_words(key), size=text_of(crank, key)
             )
         )
         self.status = (
@@ -287,9 +287,9 @@ class CrankForm(Linked):
         self.typed = {place: self.typed[key] for key, place in moved.items()}
         waiting = {moved[key]: self.typed[moved[key]] for key in self.refused if key in moved}
         self.status = (
-            _(
-                "Throw {throws} added at the right, a copy of throw {other_throws} turned by 180°."
-            ).format(throws=throws + 1, other_throws=throws)
+            _("Throw {throws} added at the right, a copy of throw {copied} turned by 180°.").format(
+                throws=throws + 1, copied=throws
+            )
             if step > 0
             else _("Throw {index} removed.").format(index=index + 1)
         )
@@ -326,8 +326,8 @@ class CrankForm(Linked):
         if key in HEAD:
             return shown
         if taken and text.strip() != text_of(self.crank, key):
-            shown["note"] = _("read as {text_of}").format(text_of=text_of(self.crank, key))
-        return {**shown, "hint": HINTS.get(key[2], ""), "spoken": told(key)}
+            shown["note"] = _("read as {size}").format(size=text_of(self.crank, key))
+        return {**shown, "hint": HINTS.get(key[2], ""), "spoken": spoken_words(key)}
 
     def _show(self):
         """Send the page what its fields hold."""

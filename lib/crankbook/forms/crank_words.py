@@ -45,7 +45,7 @@ def words(key):
     return f"{PARTS[group][0]} {index + 1} {field.replace('_', ' ')}"
 
 
-def told(key):
+def spoken_words(key):
     """Name of a place in the reader's language."""
     if key in HEAD:
         return _(key)
@@ -124,7 +124,7 @@ def read(key, text, units):
             raise ValueError(_("units must be mm or in, not “{shown}”").format(shown=shown))
         return shown
     place, allowed = (
-        told(key),
+        spoken_words(key),
         ("deg",)
         if key[2] == "angle"
         else (units, "in" if units == "mm" else "mm", "cm", "thousandth"),
@@ -222,9 +222,8 @@ def edited(crank, lines):
                 crank = with_throw_added(crank)
                 print(
                     _(
-                        "throw {count} added at the right, a copy of throw {other_count} turned by "
-                        "180°"
-                    ).format(count=len(crank.throws), other_count=len(crank.throws) - 1)
+                        "throw {count} added at the right, a copy of throw {copied} turned by 180°"
+                    ).format(count=len(crank.throws), copied=len(crank.throws) - 1)
                 )
             elif removal := re.fullmatch(r"remove throw (\d{1,3})", plain):
                 crank = with_throw_removed(crank, int(removal[1]) - 1)

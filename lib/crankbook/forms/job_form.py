@@ -99,8 +99,8 @@ class JobForm(Linked):
         """Type an answer: ``form.set("thrust", "80 lbf")``; returns the sentence of the form."""
         if key not in BY_KEY:
             raise ValueError(
-                _("there is no question “{key}”; there are {by_key}").format(
-                    key=key, by_key=", ".join(BY_KEY)
+                _("there is no question “{key}”; there are {keys}").format(
+                    key=key, keys=", ".join(BY_KEY)
                 )
             )
         text = whole_letters(text)

@@ -192,12 +192,12 @@ def _overview(results):
     )
     print(
         _(
-            "{count} checked: {unread} with nothing past a limit, {failed} with something not "
-            "fine, {other_unread} not readable."
+            "{count} checked: {passed} with nothing past a limit, {failed} with something not "
+            "fine, {unreadable} not readable."
         ).format(
             count=len(results),
-            unread=len(results) - failed - unread,
+            passed=len(results) - failed - unread,
             failed=failed,
-            other_unread=unread,
+            unreadable=unread,
         )
     )

@@ -5,7 +5,7 @@ from markupsafe import Markup
 from crankmath.job.fields import FIELDS, GROUPS
 from crankmath.job.variants import compare
 from crankmath.job.verdicts import MEANING
-from crankmath.language import _
+from crankmath.language import _, ngettext
 from crankmath.units import as_text
 from crankmath.wording import ERRORS
 from crankmath.workpiece.planning.rules import size_of_bar
@@ -73,9 +73,8 @@ def _facts(sheet, job, work):
     made = _("crankmath {version}.").format(version=sheet.version)
     if sheet.calculated != sheet.version:
         made += _(" Recalculated by version {calculated}.").format(calculated=sheet.calculated)
-    throws = _("{count} throw{words}").format(
-        count=len(crank.throws), words="s" if len(crank.throws) > 1 else ""
-    )
+    throws = ngettext("{count} throw", "{count} throws", len(crank.throws))
+    throws = throws.format(count=len(crank.throws))
     return (
         (
             _("Crank"),
@@ -162,7 +161,7 @@ def _answers(job):
     return [
         (
             field.label,
-            field.told(job[field.key], job.units) or _("left blank"),
+            field.in_words(job[field.key], job.units) or _("left blank"),
             _(group),
             _standing(job, field.key),
         )

@@ -89,9 +89,9 @@ def pass_table(work):
         for one in work.passes
     ]
     total = sum((one.time for one in work.passes), Quantity(0.0, "min"))
-    feeds = _("Feed {feed} a turn roughing, {other_feed} finishing.").format(
-        feed=shown(rules.feed(work.job, "rough_feed"), "length", units),
-        other_feed=shown(rules.feed(work.job, "finish_feed"), "length", units),
+    feeds = _("Feed {roughing} a turn roughing, {finishing} finishing.").format(
+        roughing=shown(rules.feed(work.job, "rough_feed"), "length", units),
+        finishing=shown(rules.feed(work.job, "finish_feed"), "length", units),
     )
     return Table(
         "passes",

@@ -11,7 +11,7 @@ import numpy as np
 
 from ..checks import made, one_of
 from ..files import decoded
-from ..language import _
+from ..language import _, ngettext
 from ..units import Quantity, as_text, magnitude
 from .reading_lines import (
     ANGLE_UNITS,
@@ -91,10 +91,10 @@ class Readings:
             sum(line.kind == kind for line in self.lines)
             for kind in ("reading", "missing", "refused")
         )
-        return _(
-            "{taken} reading{value} taken, {lost} missing, {odd} line{other_value} to look at again"
-        ).format(
-            taken=taken, value="s" * (taken != 1), lost=lost, odd=odd, other_value="s" * (odd != 1)
+        read = ngettext("{count} reading taken", "{count} readings taken", taken)
+        again = ngettext("{count} line to look at again", "{count} lines to look at again", odd)
+        return _("{read}, {count} missing, {again}").format(
+            read=read.format(count=taken), count=lost, again=again.format(count=odd)
         )
 
     def report(self, only_trouble=False):
@@ -132,11 +132,11 @@ def read_readings(
     if len(text) > MOST_CHARACTERS or len(raw) > MOST_LINES:
         raise ValueError(
             _(
-                "text is too long: {count} characters in {other_count} lines; at most "
+                "text is too long: {count} characters in {lines} lines; at most "
                 "{most_characters} characters and {most_lines} lines"
             ).format(
                 count=len(text),
-                other_count=len(raw),
+                lines=len(raw),
                 most_characters=MOST_CHARACTERS,
                 most_lines=MOST_LINES,
             )

@@ -174,8 +174,8 @@ class Field:
             unit = next(one for one in self.units if inch(ureg.Unit(one)) == (units == "in"))
         return as_text(value, unit, DECIMALS)
 
-    def told(self, value, units):
-        """Text of an answer as a page tells it: a choice in the reader's language."""
+    def in_words(self, value, units):
+        """Text of an answer as a page shows it: a choice in the reader's language."""
         text = self.shown(value, units)
         return listed(text) if self.kind == "choice" else text
 

@@ -41,8 +41,8 @@ class Job:
         unknown = (set(self.answers) | set(self.given)) - set(BY_KEY)
         if unknown:
             raise ValueError(
-                _("there is no question “{unknown}” in a job; there are {by_key}").format(
-                    unknown=sorted(unknown)[0], by_key=", ".join(BY_KEY)
+                _("there is no question “{unknown}” in a job; there are {keys}").format(
+                    unknown=sorted(unknown)[0], keys=", ".join(BY_KEY)
                 )
             )
         if not isinstance(self.crank, Crank):
@@ -85,8 +85,8 @@ class Job:
         """
         if key not in BY_KEY:
             raise ValueError(
-                _("there is no question “{key}” in a job; there are {by_key}").format(
-                    key=key, by_key=", ".join(BY_KEY)
+                _("there is no question “{key}” in a job; there are {keys}").format(
+                    key=key, keys=", ".join(BY_KEY)
                 )
             )
         return Job(self.crank, self.answers | {key: BY_KEY[key].read(text)}, self.given | {key})
@@ -131,7 +131,7 @@ class Job:
     def assumed(self):
         """Answers that count and that nobody has typed: (field, text, where it comes from)."""
         return [
-            (one, one.told(self[one.key], self.units) or _("left blank"), self.basis(one.key))
+            (one, one.in_words(self[one.key], self.units) or _("left blank"), self.basis(one.key))
             for one in FIELDS
             if one.key not in self.given and self.uses(one.key)
         ]

@@ -71,8 +71,8 @@ def changed(job, changes):
         else:
             raise ValueError(
                 _(
-                    "there is nothing called “{key}” to change; there are fillet, steel, {by_key}"
-                ).format(key=key, by_key=", ".join(BY_KEY))
+                    "there is nothing called “{key}” to change; there are fillet, steel, {keys}"
+                ).format(key=key, keys=", ".join(BY_KEY))
             )
     return Job(crank, job.answers | answers, job.given | set(answers))
 
@@ -92,7 +92,7 @@ def told(job, changes):
             words.append(changed(job, {key: text}).crank.steel)
         else:
             field = BY_KEY[key]
-            words.append(f"{field.label.lower()} {field.told(field.read(text), job.units)}")
+            words.append(f"{field.label.lower()} {field.in_words(field.read(text), job.units)}")
     return ", ".join(words) or _("no change")
 
 

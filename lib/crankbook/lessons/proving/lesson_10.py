@@ -202,9 +202,9 @@ def items(units, radius, small_diameter, large_diameter, view):
     if web is not None:
         lines.append(
             _(
-                "The {web} of {first_web} has these sizes; on its web, solved in the solid, the "
-                "factor is {third_web:.2f}."
-            ).format(web=web[1], first_web=web[0], third_web=web[2])
+                "The {web} of {crank} has these sizes; on its web, solved in the solid, the "
+                "factor is {factor:.2f}."
+            ).format(web=web[1], crank=web[0], factor=web[2])
         )
     guess = prediction("10 peak stress", ("MPa", "kpsi"))
     if guess is not None:

@@ -207,8 +207,8 @@ def items(units, pressure, speed, fillet, machine):
             scene.Curve(np.array([0, 360.0]), np.full(2, height), scene.PURPLE, 2, "2 4"),
             scene.Note(354, height, _("your prediction"), scene.PURPLE, "end"),
         ]
-        words = _("You predicted {guess:.3g} {shown} for the pump's drive.").format(
-            guess=guess.m_as(torque_unit), shown=SHOWN[units][1]
+        words = _("You predicted {guess:.3g} {unit} for the pump's drive.").format(
+            guess=guess.m_as(torque_unit), unit=SHOWN[units][1]
         )
         finding = replace(finding, lines=(*finding.lines, words))
     if near:
@@ -282,13 +282,13 @@ def _finding(crank, kind, loads, result, twisting, near, pressure, speed, units)
         *((_twist(twisting, near),) if near else ()),
         result.verdict,
         _(
-            "The piston pushes with {pushed}; the {side} {power}, its torque up to {max:.3g} "
+            "The piston pushes with {pushed}; the {side} {power}, its torque up to {torque:.3g} "
             "{torque_words}."
         ).format(
             pushed=pushed,
             side=side,
             power=as_text(power, power_unit, 2),
-            max=turning.max(),
+            torque=turning.max(),
             torque_words=torque_words,
         ),
         *(f"{capital(words)}." for words in (weak.printed, weak.place.note) if words),
@@ -364,9 +364,9 @@ def solved_corners(pressure, turned=-35.0, tilted=25.0, units="mm"):
     return figure, (
         _(
             "The pump's throw cut open in its plane, {force} on the pin: the stress gathers in the "
-            "corners that face the other axis, {peaks} at the pin's and {second_peaks} at the "
+            "corners that face the other axis, {at_pin} at the pin's and {at_main} at the "
             "main's; the web bends with {bent}, and most of it is nearly idle."
-        ).format(force=force, peaks=peaks[0], second_peaks=peaks[1], bent=as_text(bent, stress, 3))
+        ).format(force=force, at_pin=peaks[0], at_main=peaks[1], bent=as_text(bent, stress, 3))
     )
 
 

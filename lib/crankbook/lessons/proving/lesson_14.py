@@ -168,13 +168,10 @@ def _end_view(units, shape, plan, moving):
     given = np.zeros_like(pulls) if plan is None else plan.given.m_as(small)
     halves = np.zeros_like(pulls) if plan is None else plan.half_angle.m_as("rad")
     each = _("each throw") if len(pins) > 1 else _("throw")
-    weigh = (
-        _("counterweight{words} {max} {word}").format(
-            words=_("s of each") if len(pins) > 1 else "s", max=_number(given.max()), word=word
-        )
-        if plan
-        else ""
-    )
+    weigh = _("counterweights {largest} {unit}")
+    if len(pins) > 1:
+        weigh = _("counterweights of each {largest} {unit}")
+    weigh = weigh.format(largest=_number(given.max()), unit=word) if plan else ""
     return balance_picture.end_items(
         corners,
         pins,

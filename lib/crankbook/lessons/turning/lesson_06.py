@@ -211,8 +211,8 @@ def items(units, width, feed, work, tool, turn=WHOLE_TURN):
     if turn < WHOLE_TURN:
         swings = np.array([np.cos(np.pi - 2 * (turned + np.radians(large))), -1, 1])
         now, least, most = (f"{per * one:.3g}" for one in mean / 2 + apart / 4 * swings)
-        said = _("Turned by {turn:.0f}°, the work gives way by {now} {shown}; ").format(
-            turn=turn.m_as("deg"), now=now, shown=shown
+        said = _("Turned by {turn:.0f}°, the work gives way by {now} {unit}; ").format(
+            turn=turn.m_as("deg"), now=now, unit=shown
         )
         said += _("over a turn by {least} to {most}.").format(least=least, most=most)
         finding = replace(finding, lines=(*finding.lines, said))

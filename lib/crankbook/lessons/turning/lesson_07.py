@@ -298,15 +298,15 @@ def lobe_picture(damping):
         figure,
         _(
             "One mode, {frequency}: {limit} at any speed; the bays are wide only above 3000 rpm. "
-            "At {gears:.0f} to {other_gears:.0f} rpm {waves:.0f} to {second_waves:.0f} waves fit a "
-            "turn, and neighboring bays run together."
+            "At {slowest:.0f} to {fastest:.0f} rpm {first_waves:.0f} to {last_waves:.0f} waves fit "
+            "a turn, and neighboring bays run together."
         ).format(
             frequency=as_text(mode.frequency, "Hz"),
             limit=as_text(limit, "mm", 2),
-            gears=gears[0],
-            other_gears=gears[-1],
-            waves=waves[0],
-            second_waves=waves[1],
+            slowest=gears[0],
+            fastest=gears[-1],
+            first_waves=waves[0],
+            last_waves=waves[1],
         ),
         (("speed [rpm]", _("widest quiet edge [mm]")), rows),
     )

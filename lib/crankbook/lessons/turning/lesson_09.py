@@ -231,9 +231,9 @@ def _after(wait, words):
         return _("{words} after less than {ceil:.0f} min").format(
             words=words, ceil=max(np.ceil(high), 1)
         )
-    return _("{words} after {other_words}{high:.0f} min").format(
+    return _("{words} after {from_minutes}{high:.0f} min").format(
         words=words,
-        other_words=_("{low:.0f} to ").format(low=low) * (round(low) < round(high)),
+        from_minutes=_("{low:.0f} to ").format(low=low) * (round(low) < round(high)),
         high=high,
     )
 

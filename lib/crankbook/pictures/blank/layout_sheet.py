@@ -182,18 +182,18 @@ def _table(axes, layouts, unit, hole):
     drill = (
         ""
         if hole is None
-        else _("; center holes {name}, drill {size_text}, mouth {other_size_text}").format(
+        else _("; center holes {name}, drill {drill}, mouth {mouth}").format(
             name=hole.name,
-            size_text=size_text(_mm(hole.drill), unit),
-            other_size_text=size_text(_mm(hole.mouth), unit),
+            drill=size_text(_mm(hole.drill), unit),
+            mouth=size_text(_mm(hole.mouth), unit),
         )
     )
     axes.text(
         MARGIN,
         MARGIN + 4 * len(rows) + 2,
-        _("Bar {words} × {size_text} long; sizes in {unit_words}{drill}").format(
+        _("Bar {words} × {length} long; sizes in {unit_words}{drill}").format(
             words=words,
-            size_text=size_text(_mm(bar.length), unit),
+            length=size_text(_mm(bar.length), unit),
             unit_words=UNIT_WORDS[unit],
             drill=drill,
         ),

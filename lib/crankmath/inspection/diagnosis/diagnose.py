@@ -313,9 +313,9 @@ def report(found, most=5):
         )
     lines += [
         _(
-            "Taken as misread, as its neighbors say: {place} {other_place} at the {angle:g} deg "
+            "Taken as misread, as its neighbors say: {place} {number} at the {angle:g} deg "
             "mark, {at:.1f} mm from the left end. Read it again."
-        ).format(place=_(row.place[0]), other_place=row.place[1] + 1, angle=row.angle, at=row.at)
+        ).format(place=_(row.place[0]), number=row.place[1] + 1, angle=row.angle, at=row.at)
         for row in found.misread
     ]
     return "\n".join(lines)

@@ -136,8 +136,8 @@ def _row(cells, columns, units, crank, mark):
     ):
         hint = _(" (is a comma meant as a decimal mark? part columns by semicolons)")
         raise ValueError(
-            _("{count} cells under {other_count} headers{hint}").format(
-                count=len(cells), other_count=len(columns), hint=hint if mark == "," else ""
+            _("{count} cells under {heads} headers{hint}").format(
+                count=len(cells), heads=len(columns), hint=hint if mark == "," else ""
             )
         )
     kind = cell("kind").casefold() if "kind" in columns else "dial"

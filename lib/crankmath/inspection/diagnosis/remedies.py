@@ -205,8 +205,8 @@ def _moved(bench):
     shares = np.stack([1 - bench.share, bench.share])
     after = bench.axes - (moves + scraped) @ shares
     said = [
-        _("the {end} one by {move} toward the {other_move:.0f} deg mark").format(
-            end=_(end), move=bench.said(abs(move)), other_move=_mark(move)
+        _("the {end} one by {move} toward the {mark:.0f} deg mark").format(
+            end=_(end), move=bench.said(abs(move)), mark=_mark(move)
         )
         for end, move in zip(("left", "right"), moves, strict=True)
         if abs(move) > 1
@@ -249,12 +249,12 @@ def _turned(bench):
     if needed <= stock:
         words = _(
             "{cause}turn the mains again: take {needed} from the radius; of the {stock} of "
-            "diameter that size and tolerance leave, {other_stock} stay."
+            "diameter that size and tolerance leave, {left} stay."
         ).format(
             cause=cause,
             needed=bench.said(needed / 2),
             stock=bench.said(stock),
-            other_stock=bench.said(stock - needed),
+            left=bench.said(stock - needed),
         )
     else:
         step = next((one for one in steps if 1e3 * one >= needed), None)
@@ -378,7 +378,7 @@ def _pins(bench):
             _(
                 "Pin {throw} stands askew by {own} over its length: correct its centers and turn "
                 "it true to the mains, to the next usual undersize, {size} (it takes {needed} of "
-                "diameter); its throw stays {shift} off toward the {other_shift:.0f} deg mark. "
+                "diameter); its throw stays {shift} off toward the {mark:.0f} deg mark. "
                 "This mends the pin, not the mains."
             ).format(
                 throw=throw + 1,
@@ -386,7 +386,7 @@ def _pins(bench):
                 size=as_text(size, digits=5),
                 needed=bench.said(needed),
                 shift=bench.said(abs(shift)),
-                other_shift=_mark(shift),
+                mark=_mark(shift),
             ),
             bench.runout(bench.axes),
             ("turn pin", throw),

@@ -147,15 +147,15 @@ def check_heat(work):
     packed = _("with its spacers in") if stage.step.fitted else _("with no spacer in")
     words = _(
         "The last pass of “{name}”, {packed}, {minutes} long, warms the crank by {risen} to "
-        "{second_risen} and adds {added} to {second_added} of thrust between rigid centers"
+        "{risen_most} and adds {added} to {added_most} of thrust between rigid centers"
     ).format(
         name=worse.passes.name,
         packed=packed,
         minutes=shown(worse.minutes, "time", units, 2),
         risen=shown(risen[0], "rise", units, 2),
-        second_risen=shown(risen[1], "rise", units, 2),
+        risen_most=shown(risen[1], "rise", units, 2),
         added=shown(added[0], "force", units, 2),
-        second_added=shown(added[1], "force", units, 2),
+        added_most=shown(added[1], "force", units, 2),
     )
     kept = _("never below {ends}").format(ends=stage.ends(units)[0])
     cold = _("Measure cold: just cut it may read {large} too large.").format(

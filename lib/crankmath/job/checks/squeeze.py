@@ -148,8 +148,8 @@ def check_hold(work):
             "look",
             _(
                 "Pressed with {pressed} the work holds for finishing, {asked}, but not for "
-                "roughing, {other_asked}. Set the thrust that each step names."
-            ).format(pressed=pressed, asked=asked(finish), other_asked=asked(hardest)),
+                "roughing, {roughing}. Set the thrust that each step names."
+            ).format(pressed=pressed, asked=asked(finish), roughing=asked(hardest)),
             tuple(numbers),
             assumed,
         )
