@@ -60,10 +60,29 @@ def is_whole(panel):
             assert "nan" not in item["points"] and "inf" not in item["points"], item
 
 
+def slides_well(control):
+    """Ends and steps are round, a slider ends on a step, and an inch slider reaches as far as the metric one."""
+    exact = [Quantity(size, control.mm[0]).m_as(control.inch[0]) for size in control.mm[1:]]
+    for unit, low, high, step in (control.mm, control.inch):
+        steps = (high - low) / step
+        assert 20 <= steps <= 1000, "a step is seen, and an arrow key gets there"
+        assert unit != control.mm[0] or abs(steps - round(steps)) < 1e-6, control.name
+        for size in (low, high, step):
+            round_or_exact = [float(f"{size:.2g}"), *np.round(exact, 9)]
+            assert size in round_or_exact, (control.name, unit, size)
+    *ends, step = control.inch[1:]
+    for metric, end in zip(exact, ends, strict=False):
+        assert abs(end - metric) <= max(1.5 * step, 0.025 * abs(metric)), (control.name, end)
+    assert 0.4 <= step / exact[-1] <= 2.6, (control.name, "steps are about as long")
+    assert control.mm[1] <= control.value.m_as(control.mm[0]) <= control.mm[2]
+
+
 @each_panel
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_both_ends_of_every_control(name, units):
     panel = LESSONS[name].panel()
+    for control in panel.controls.values():
+        isinstance(control, Choice) or slides_well(control)
     if units == "in":
         panel.receive({"type": "units"})
     for control in panel.controls.values():

@@ -1,6 +1,7 @@
 """A job: read as people type, checked, kept to the last digit, shown in other units without being relabeled."""
 
 import json
+import re
 import tomllib
 from dataclasses import replace
 
@@ -325,3 +326,26 @@ def test_offered_example_is_one_that_the_field_takes(key, text, words):
     with pytest.raises((ValueError, TypeError), match=words) as said:
         job.typed(key, text)
     job.typed(key, str(said.value).rpartition("for example ")[2].partition(" or ")[0])
+
+
+MEASURED = [one for one in fields.FIELDS if one.kind in ("quantity", "number")]
+
+
+@pytest.mark.parametrize("asked", MEASURED, ids=lambda one: one.key)
+def test_limits_are_round_and_kept(asked):
+    """One digit that a reader keeps in mind, or a turn's part; the limit itself is taken where it is "at most"."""
+    one = Quantity(1.0, asked.units[0]) if asked.units else 1.0
+    for limit in (asked.above, asked.least, asked.most):
+        plain = limit is None or float(f"{limit:.1g}") == limit or limit in (25, 45, 180)
+        assert plain or (asked.key, limit) == ("reliability", 0.999999), limit  # not all cranks
+    lowest = asked.above if asked.least is None else asked.least
+    beyond = [(asked.most, 1 + 1e-6)]
+    if lowest is not None:
+        beyond.append((lowest, 1 - 1e-6) if lowest else (-1e-6, 1))
+        assert asked.least is None or asked.checked(asked.least * one) == asked.least * one
+        if asked.above is not None:
+            beyond.append((asked.above, 1))
+    for limit, over in beyond:
+        with pytest.raises(ValueError, match=f"^{re.escape(asked.label)}.* must be "):
+            asked.checked(limit * over * one)
+    assert asked.checked(asked.most * one) == asked.most * one

@@ -56,14 +56,19 @@ def alt(finding):
     return f"The panel as it opens. {head['headline']}{f' {verdict.capitalize()}.' * bool(verdict)}"
 
 
-def write(path, figure, finding):
-    """Store a figure with few colors, and what it says."""
-    store, about = io.BytesIO(), PngImagePlugin.PngInfo()
+def image(figure):
+    """A figure in few colors."""
+    store = io.BytesIO()
     figure.savefig(store, dpi=WIDE / figure.get_figwidth(), facecolor="white")
+    return Image.open(store).convert("RGB").quantize(COLORS, dither=Image.Dither.NONE)
+
+
+def write(path, figure, finding):
+    """Store a figure, and what it says."""
+    about = PngImagePlugin.PngInfo()
     for key, words in said(figure, finding).items():
         about.add_itxt(key, words)
-    plain = Image.open(store).convert("RGB").quantize(COLORS, dither=Image.Dither.NONE)
-    plain.save(path, optimize=True, pnginfo=about)
+    image(figure).save(path, optimize=True, pnginfo=about)
     if path.stat().st_size > MOST:
         raise ValueError(f"{path.name} has {path.stat().st_size} bytes, {MOST} are allowed")
 

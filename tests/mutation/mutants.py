@@ -11,7 +11,6 @@ from pathlib import Path
 TOP = Path(__file__).parents[2]
 AREAS = {  # folders under lib/, and those left out of them
     "physics": (["crankmath"], ["crankmath/job", "crankmath/data"]),
-    "data": (["crankmath/data"], []),
     "job": (["crankmath/job"], []),
     "sheet": (["crankbook/sheet"], []),
     "class": (["crankbook/classroom"], []),
@@ -67,13 +66,11 @@ class Mutant:
 def files_of(area):
     """Files of an area, in order."""
     folders, without = AREAS[area]
-    endings = (".csv", ".toml") if area == "data" else (".py",)
     return sorted(
         path
         for folder in folders
         for path in (TOP / "lib" / folder).rglob("*")
-        if path.suffix in endings
-        and not any((TOP / "lib" / one) in path.parents for one in without)
+        if path.suffix == ".py" and not any((TOP / "lib" / one) in path.parents for one in without)
     )
 
 
@@ -82,8 +79,7 @@ def candidates(area):
     found = []
     for path in files_of(area):
         name, text = str(path.relative_to(TOP)), path.read_text(encoding="utf-8")
-        pieces = cells(text, path.suffix) if area == "data" else changes(text)
-        found += [Mutant(area, name, *piece) for piece in pieces]
+        found += [Mutant(area, name, *piece) for piece in changes(text)]
     return found
 
 
@@ -110,6 +106,21 @@ def run_by_import(text, line):
         for node in ast.walk(ast.parse(text))
         if isinstance(node, ast.FunctionDef)
     )
+
+
+def statement(text, line):
+    """Lines of the statement that a line stands in; of a head with a body, the head's."""
+    found = range(line, line + 1)
+    for node in ast.walk(ast.parse(text)):
+        if (
+            isinstance(node, ast.stmt | ast.ExceptHandler)
+            and node.lineno <= line <= node.end_lineno
+        ):
+            body = getattr(node, "body", None)
+            end = body[0].lineno - 1 if body else node.end_lineno
+            if line <= max(end, node.lineno):
+                found = range(node.lineno, max(end, node.lineno) + 1)
+    return found
 
 
 def tenth(text):
