@@ -1,5 +1,6 @@
 """Every panel and every exercise of every lesson, found by themselves: both ends, at random, in bursts, and 500 texts."""
 
+import itertools
 import os
 import random
 import re
@@ -178,6 +179,18 @@ def test_what_a_message_offers_is_taken(name, units):
         assert not panel.frame["problem"], (control.name, offered[1], panel.frame["problem"])
 
 
+def words_stand_apart(figure):
+    """No word of a picture runs out of it or over another."""
+    figure.canvas.draw()
+    texts = [text for axes in figure.axes for text in (*axes.texts, axes.title) if text.get_text()]
+    boxes = [(text.get_text(), Text.get_window_extent(text)) for text in texts]
+    wide, high = figure.bbox.size
+    for words, box in boxes:
+        assert box.x0 > -1 and box.y0 > -1 and box.x1 < wide + 1 and box.y1 < high + 1, words
+    for (one, first), (other, second) in itertools.combinations(boxes, 2):
+        assert not first.padded(-1.5).overlaps(second.padded(-1.5)), f"{one} on {other}"
+
+
 @each_panel
 def test_presets_units_and_projector(name, monkeypatch):
     module, drawn, address = LESSONS[name], [], panels.png_address
@@ -196,6 +209,7 @@ def test_presets_units_and_projector(name, monkeypatch):
         for one in (figure, panel.paper(panel.units))
     ]
     assert limits[0] == limits[1], "what moves stretched the plain cell's axes"
+    words_stand_apart(figure)
     said = panel.frame["readout"]
     for kind in ("projector", "units", "units", "projector"):
         panel.receive({"type": kind})
