@@ -2,8 +2,11 @@
 
 import importlib.util
 import io
+import itertools
 import tokenize
 from pathlib import Path
+
+from matplotlib.text import Text
 
 LIBRARY = Path(__file__).parents[1] / "lib"
 WORKBOOK = LIBRARY.parent / "workbook"
@@ -26,3 +29,15 @@ def docstrings_and_names(path):
         elif token.type in (tokenize.STRING, tokenize.COMMENT):
             words.append((token.start[0], " ".join(token.string.split())))
     return words
+
+
+def words_stand_apart(figure):
+    """No word of a picture runs out of it or over another."""
+    figure.canvas.draw()
+    texts = [text for axes in figure.axes for text in (*axes.texts, axes.title) if text.get_text()]
+    boxes = [(text.get_text(), Text.get_window_extent(text)) for text in texts]
+    wide, high = figure.bbox.size
+    for words, box in boxes:
+        assert box.x0 > -1 and box.y0 > -1 and box.x1 < wide + 1 and box.y1 < high + 1, words
+    for (one, first), (other, second) in itertools.combinations(boxes, 2):
+        assert not first.padded(-1.5).overlaps(second.padded(-1.5)), f"{one} on {other}"

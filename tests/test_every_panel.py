@@ -1,6 +1,5 @@
 """Every panel and every exercise of every lesson, found by themselves: both ends, at random, in bursts, and 500 texts."""
 
-import itertools
 import os
 import random
 import re
@@ -14,6 +13,7 @@ import nbformat
 import numpy as np
 import pytest
 from calls import ODD
+from helpers import words_stand_apart
 from matplotlib.text import Text
 
 from crankbook.lesson import Finding, check, draw, own, predict
@@ -177,18 +177,6 @@ def test_what_a_message_offers_is_taken(name, units):
         assert offered, panel.frame["problem"]
         panel.receive({"type": "type", "name": control.name, "text": offered[1]})
         assert not panel.frame["problem"], (control.name, offered[1], panel.frame["problem"])
-
-
-def words_stand_apart(figure):
-    """No word of a picture runs out of it or over another."""
-    figure.canvas.draw()
-    texts = [text for axes in figure.axes for text in (*axes.texts, axes.title) if text.get_text()]
-    boxes = [(text.get_text(), Text.get_window_extent(text)) for text in texts]
-    wide, high = figure.bbox.size
-    for words, box in boxes:
-        assert box.x0 > -1 and box.y0 > -1 and box.x1 < wide + 1 and box.y1 < high + 1, words
-    for (one, first), (other, second) in itertools.combinations(boxes, 2):
-        assert not first.padded(-1.5).overlaps(second.padded(-1.5)), f"{one} on {other}"
 
 
 @each_panel

@@ -11,7 +11,7 @@ import matplotlib
 import numpy as np
 import pytest
 from course_drawings import DRAWINGS
-from matplotlib.text import Text
+from helpers import words_stand_apart
 
 FIGURES = Path(__file__).parents[1] / "figures"
 PICTURES = FIGURES.parent / "workbook" / "pictures"
@@ -149,16 +149,4 @@ def test_text_is_large_and_dark_enough(name):
 @each_drawing
 @pytest.mark.parametrize("projector", [False, True])
 def test_texts_stand_apart_and_inside(name, projector):
-    figure = DRAWINGS[name][0](projector=projector)
-    figure.canvas.draw()
-    wide, high = figure.canvas.get_width_height()
-    texts = [text for axes in figure.axes for text in (*axes.texts, axes.title) if text.get_text()]
-    inked = [
-        (text.get_text(), Text.get_window_extent(text)) for text in texts
-    ]  # the words alone, without the line to what they name
-    for words, box in inked:
-        assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= wide + 1 and box.y1 <= high + 1, (
-            f"{words} runs out of the picture"
-        )
-    for (one, first), (other, second) in itertools.combinations(inked, 2):
-        assert not first.overlaps(second), f"{one} on {other}"
+    words_stand_apart(DRAWINGS[name][0](projector=projector))

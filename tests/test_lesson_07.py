@@ -5,11 +5,13 @@ from math import log, pi, sqrt
 
 import numpy as np
 import pytest
+from helpers import words_stand_apart
 
 from crankbook.lesson import draw, own, predict
 from crankbook.lesson.pictures import png_address
 from crankbook.lessons.turning import chatter_model, lesson_07
 from crankbook.pictures import scene
+from crankbook.pictures.turning import chatter_picture
 from crankmath import chatter
 from crankmath.chatter import cut_in_time, modes
 from crankmath.crank import EXAMPLES, Crank
@@ -196,6 +198,44 @@ def test_tables_of_pictures_hold_the_curves_that_are_drawn():
     for speed, width in rows:
         near = np.interp(float(speed), drawn.get_xdata(), drawn.get_ydata())
         assert float(width) == pytest.approx(near, rel=0.05)
+
+
+def test_waves_run_as_far_apart_as_they_are_said_to():
+    """Phase and height of each drawn wave, read from its line over whole waves; the chip lies between the two."""
+    lags = (0.0, 0.9, -1.7)
+    for axes, lag in zip(chatter_picture.wave_figure(lags, "abc").axes, lags, strict=True):
+        x, waves = axes.lines[0].get_xdata(), [line.get_ydata() for line in axes.lines]
+        sums = [np.trapezoid(wave * np.exp(-1j * x), x) / x[-1] * 2j for wave in waves]
+        assert np.angle(sums) == pytest.approx([0, lag], abs=1e-3)
+        assert abs(sums[0]) == pytest.approx(abs(sums[1]))
+        assert x[-1] / (2 * pi) == pytest.approx(3) and axes.get_xlim() == (x[0], x[-1])
+        edges = axes.collections[0].get_paths()[0].vertices[:, 1]
+        assert (edges.min(), edges.max()) == (waves[1].min(), waves[0].max())
+        assert waves[0].min() > waves[1].max(), "this turn's metal lies below the last one's"
+        (words,) = [one for one in axes.texts if one.get_text() in "abc"]
+        assert waves[0].max() < words.xy[1] < axes.get_ylim()[1], "its label stands above it"
+
+
+def test_words_stand_at_what_they_name():
+    growth, lobes = lesson_07.growth_picture(ZETA, RPM)[0], lesson_07.lobe_picture(ZETA)[0]
+    for line, words in zip(growth.axes[0].lines, growth.axes[0].texts, strict=True):
+        assert words.xy == (line.get_xdata()[-1], line.get_ydata()[-1])
+        assert words.get_color() == line.get_color()
+    (axes,), limit = lobes.axes, lesson_07.slide_limit(ZETA)[2].m_as("mm")
+    curve = next(line for line in axes.lines if len(line.get_xdata()) > 2)
+    level = next(line for line in axes.lines if len(line.get_xdata()) == 2)
+    assert set(level.get_ydata()) == {limit} and curve.get_ydata().min() >= limit
+    reach = axes.patches[0].get_extents().transformed(axes.transData.inverted())
+    assert (reach.x0, reach.x1) == pytest.approx(
+        tuple(lesson_07.LATHE.gear_table.m_as("rpm")[[0, -1]])
+    )
+    words = {one.get_text(): one for one in axes.texts}
+    low = [words[text].xy[1] for text in ("our lathe", "quiet at any speed")]
+    assert max(low) < limit / 2 and words["our lathe"].xy[0] > reach.x1
+    assert (
+        axes.transAxes.transform(words["chatters"].xy)[1] > axes.transData.transform((0, limit))[1]
+    )
+    words_stand_apart(growth), words_stand_apart(lobes)
 
 
 @pytest.mark.parametrize("seed", range(50))
