@@ -121,6 +121,7 @@ class Collected:
         return {
             str(Path(file).relative_to(self.tree)): data.lines(file)
             for file in data.measured_files()
+            if data.lines(file)
         }
 
     def run(self, tests):
