@@ -4,6 +4,7 @@ import itertools
 import re
 import subprocess
 import sys
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -11,7 +12,9 @@ from matplotlib.colors import to_rgb
 from test_layout import ALL, OWN
 
 from crankbook.pictures import crank_drawing as drawing
+from crankbook.pictures import paper_drawing
 from crankbook.pictures.scene import Curve, Note
+from crankmath.blank import bar, center_holes, layout
 from crankmath.crank import EXAMPLES, Crank
 
 
@@ -196,3 +199,78 @@ def test_without_sizes_only_the_caption():
         if isinstance(item, Note)
     ]
     assert [note.text.split(",")[0] for note in notes] == ["pump"]
+
+
+def drawn_on_paper(text):
+    """(width, height), polylines as points, and words with their places, of a drawing for paper [mm]."""
+    root = ElementTree.fromstring(text)
+    size = [float(root.attrib[side].removesuffix("mm")) for side in ("width", "height")]
+    assert root.attrib["viewBox"] == f"0 0 {size[0]:.2f} {size[1]:.2f}"
+    lines = [
+        np.array([point.split(",") for point in one.attrib["points"].split()], float)
+        for one in root.findall(".//{*}polyline")
+    ]
+    words = [
+        (one.text, *(float(one.attrib[key]) for key in "xy")) for one in root.findall(".//{*}text")
+    ]
+    return np.array(size), lines, words
+
+
+@pytest.mark.parametrize(
+    ("name", "unit"), list(zip(ALL, itertools.cycle(("mm", "in")), strict=False))
+)
+def test_on_paper_nothing_is_cut_off_and_the_scale_bar_is_true(load, name, unit):
+    crank = load(name)
+    (side, end), scale = paper_drawing.crank_svg(crank, unit)
+    for text in (side, end):
+        size, lines, words = drawn_on_paper(text)
+        places = np.vstack([*lines, [place for _, *place in words]])
+        assert (places >= 0).all() and (places <= size).all() and size[0] <= 178
+    size, lines, words = drawn_on_paper(side)
+    *_, bar = (one for one in lines if len(one) == 6)  # its ends turned up
+    said, x, y = next(one for one in words if one[0].endswith(" of the crank"))
+    long = float(said.split()[0]) * (1 if unit == "mm" else 25.4) * scale
+    assert np.ptp(bar[:, 0]) == pytest.approx(long, abs=0.02)
+    assert long <= size[0] / 3 or said.startswith("0.5 ")
+    assert 2.5 * long > size[0] / 3 or said.startswith("200 "), "no longer one would do"
+    assert bar[-1, 0] < x < bar[-1, 0] + 3 and abs(y - bar[:, 1].max()) < 2, "its words beside it"
+    ends = np.ptp(bar[:, 1])
+    assert 1 <= ends <= 2 and bar[0, 1] == bar[-1, 1] == bar[:, 1].min(), "ticks stand up"
+    assert size[1] - bar[:, 1].max() < 3, "at the foot"
+    larger = [one for one in paper_drawing.SCALES if one > scale]
+    wide = max(drawn_on_paper(one)[0][0] for one in (side, end)) / scale
+    assert not larger or wide * min(larger) > 178 or scale in (1.0, 2.0)
+    assert scale == 2 or wide > 60, "a small crank is drawn twice its size"
+
+
+@pytest.mark.parametrize("shape", bar.SHAPES)
+def test_end_faces_on_paper_hold_their_centers(load, shape):
+    found = bar.smallest_bar(load("compressor"), shape)
+    hole = center_holes.center_hole(min(found.width, found.height))
+    for one in (layout.center_layout(load("compressor"), found, end) for end in layout.ENDS):
+        size, lines, words = drawn_on_paper(paper_drawing.end_face_svg(one, hole, "mm", 0.5))
+        outline, mouths = lines[0], [line for line in lines[1:] if len(line) > 100]
+        middle = (outline.max(axis=0) + outline.min(axis=0)) / 2
+        wide = (found.width.m_as("mm") / 2, found.height.m_as("mm") / 2)
+        assert np.ptp(outline, axis=0) == pytest.approx(wide, abs=0.02)
+        crosses = [line for line in lines[1:] if len(line) == 2]
+        assert len(mouths) == len(one.points) and len(crosses) == 2 * len(one.points) + 2
+        for point, ring, number in zip(one.points, mouths, range(99), strict=False):
+            at = middle + np.array(
+                [point.from_middle_x.m_as("mm") / 2, -point.from_middle_y.m_as("mm") / 2]
+            )
+            assert np.hypot(*(ring - at).T) == pytest.approx(hole.mouth.m_as("mm") / 4, abs=0.02)
+            for cross in crosses[2 * number : 2 * number + 2]:
+                assert cross.mean(axis=0) == pytest.approx(at, abs=0.02)
+                assert np.hypot(*np.ptp(cross, axis=0)) == pytest.approx(7, abs=0.02)
+            _, x, y = next(said for said in words if said[0] == point.name)
+            assert 0 < x - ring[:, 0].max() < 4 and abs(y - at[1]) < 2, "its name beside it"
+        for axis in crosses[-2:]:
+            assert axis.mean(axis=0) == pytest.approx(middle, abs=0.02)
+            assert (
+                np.ptp(axis, axis=0).max() - np.ptp(outline, axis=0).max()
+                == pytest.approx(6, abs=0.02)
+                or shape == "flat"
+            )
+        places = np.vstack([*lines, [place for _, *place in words]])
+        assert (places >= 0).all() and (places <= size).all()

@@ -6,6 +6,7 @@ import xml.etree.ElementTree as ElementTree
 
 import numpy as np
 import pytest
+from helpers import words_stand_apart
 from matplotlib import rc_context
 from test_layout import ALL, OWN
 
@@ -153,6 +154,25 @@ def test_the_same_sheet_gives_the_same_file(kind, tmp_path):
     for number in (1, 2):
         sheets.save_true_size(sheet(Crank.load("pump"))[1], tmp_path / f"{number}.{kind}")
     assert (tmp_path / f"1.{kind}").read_bytes() == (tmp_path / f"2.{kind}").read_bytes()
+
+
+@pytest.mark.parametrize("page", sheets.PAGES)
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_nothing_leaves_the_page_or_stands_on_another_word(load, page, unit):
+    """A printer leaves 5 mm at the edges; the bars of the scale are ticked each centimeter or inch."""
+    _, figure = sheet(load("pump"), "round", page, unit)
+    (axes,), size = figure.axes, np.array(sheets.PAGES[page])
+    for line in axes.lines:
+        assert (line.get_xydata() >= 5).all() and (line.get_xydata() <= size - 5).all()
+    words_stand_apart(figure)
+    for way, across in (("across", 0), ("up", 1)):
+        bar_line = next(line for line in axes.lines if line.get_gid() == f"scale-bar-{way}")
+        begin, end = bar_line.get_xydata()
+        ticks = [line.get_xydata() for line in axes.lines if not line.get_gid()]
+        ticks = [one for one in ticks if len(one) == 2 and np.ptp(one[:, 1 - across]) == 2]
+        here = sorted(abs(one[0, across] - begin[across]) for one in ticks)
+        each = 10.0 if unit == "mm" else 25.4
+        assert here == pytest.approx(np.arange(0, abs(end - begin)[across] + 1, each))
 
 
 def test_table_of_the_sheet_gives_the_coordinates():

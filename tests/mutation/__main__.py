@@ -16,7 +16,7 @@ import time
 from pathlib import Path
 
 from . import collected
-from .mutants import AREAS, TOP, draw, run_by_import, statement
+from .mutants import AREAS, TOP, candidates, draw, run_by_import, statement
 
 MOST_SECONDS = 20.0  # of chosen tests, as they ran when recorded; the quickest first
 COPIED = ("lib", "tests", "workbook", "figures", "README.md", "DEVELOPERS.md", ".pytest.ini")
@@ -48,6 +48,12 @@ def equivalent():
         return {(r["file"], r["line"], r["old"], r["new"]) for r in csv.DictReader(rows)}
 
 
+def written(mutant):
+    """The line that a mutant changes, as it is written."""
+    text = (TOP / mutant.file).read_text(encoding="utf-8")
+    return text.splitlines()[mutant.line - 1].strip()
+
+
 class Results:
     """JSON lines, one a mutant; a run goes on where it stopped."""
 
@@ -59,11 +65,16 @@ class Results:
             for line in place.read_text(encoding="utf-8").splitlines():
                 self.known[json.loads(line)["name"]] = json.loads(line)
 
+    def lived(self):
+        """(file, line, old, new, result) of what no test noticed."""
+        for one in self.known.values():
+            if one["result"] not in ("killed", "timeout"):
+                yield tuple(one[key] for key in ("file", "line", "old", "new", "result"))
+
     def add(self, mutant, result, tests, started):
-        text = (TOP / mutant.file).read_text(encoding="utf-8").splitlines()[mutant.line - 1]
         one = {"name": mutant.name, "area": mutant.area, "kind": mutant.kind, "result": result,
                "tests": len(tests), "seconds": round(time.time() - started, 1), "file": mutant.file,
-               "line": text.strip(), "old": mutant.old, "new": mutant.new}  # fmt: skip
+               "line": written(mutant), "old": mutant.old, "new": mutant.new}  # fmt: skip
         self.known[mutant.name] = one
         with self.place.open("a", encoding="utf-8") as lines:
             lines.write(json.dumps(one, ensure_ascii=False) + "\n")
@@ -90,12 +101,18 @@ def main(words=None):
     asked.add_argument("--number", type=int, default=100, help="mutants of each area")
     asked.add_argument("--seed", default=str(time.time_ns()), help="choose it without looking")
     asked.add_argument("--results", type=Path, help="JSON lines; a run goes on where it stopped")
+    asked.add_argument("--again", type=Path, help="in place of a draw: what lived in these results")
     asked.add_argument("--record", action="store_true", help="record what is new and stop")
     given = asked.parse_args(words)
     place = given.results or collected.KEPT / f"mutants-{given.seed}.jsonl"
     place = place.resolve()
     results = Results(place)
-    drawn = [one for area in given.area or AREAS for one in draw(area, given.number, given.seed)]
+    areas = given.area or AREAS
+    drawn = [one for area in areas for one in draw(area, given.number, given.seed)]
+    if given.again:
+        lived = {one[:4] for one in Results(given.again).lived()}
+        every = {one for area in areas for one in candidates(area)}
+        drawn = [one for one in every if (one.file, written(one), one.old, one.new) in lived]
     drawn = [one for one in drawn if one.name not in results.known]
     os.environ |= {"CI": "true", "MPLBACKEND": "agg", "OPENBLAS_NUM_THREADS": "1"}
     warmed()
