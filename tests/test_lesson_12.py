@@ -12,6 +12,7 @@ from crankbook.forms.readings_form import ReadingsForm
 from crankbook.lesson import predict, progress
 from crankbook.lessons.proving import lesson_12
 from crankbook.pictures import scene
+from crankbook.pictures.proving import runout_picture
 from crankmath import inspection
 from crankmath.inspection import practice
 from crankmath.units import Quantity
@@ -417,6 +418,26 @@ def test_the_form_moves_the_centers_toward_the_high_mark():
     ).groups()
     left = 6 * np.exp(1j * np.radians(130)) - float(size) * np.exp(1j * np.radians(float(high)))
     assert abs(left) < 0.1
+
+
+@pytest.mark.parametrize("angle", [60.0, 90.0])
+def test_the_drawn_vee_touches_the_section_on_both_sides(angle):
+    """Each flank is tangent to a circle of the section's radius, reaches beyond the touch both ways, and both make the angle."""
+    radius = runout_picture.ROUND * 12
+    right, left, words = sorted(
+        runout_picture.vee_items(angle, 12), key=lambda item: -np.ravel(item.x).max()
+    )
+    left, words = (words, left) if left.kind == "text" else (left, words)
+    ways = []
+    for flank in (right, left):
+        ends = np.column_stack([flank.x, flank.y])
+        way = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
+        reach = ends @ way
+        assert abs(ends @ [-way[1], way[0]]) == pytest.approx(radius)
+        assert -0.5 * radius < reach[0] < -0.2 * radius and 0.4 < reach[1] / radius < 0.7
+        ways.append(way)
+    assert np.degrees(np.arccos(ways[0] @ ways[1])) == pytest.approx(angle)
+    assert words.text == f"{angle:.0f}° vee" and words.x == 0 and -1.5 < words.y / radius < -1.2
 
 
 def test_a_vee_shows_form_and_certifies_nothing():
