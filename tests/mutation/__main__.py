@@ -33,6 +33,14 @@ def chosen(reached, seconds):
     return picked, spent
 
 
+def naming(mutant, seconds):
+    """Tests of the files that name a mutant's module, which may run it in another process."""
+    stem = Path(mutant.file).stem
+    files = {test.split("::")[0] for test in seconds}
+    files = {one for one in files if stem in (TOP / one).read_text(encoding="utf-8")}
+    return [test for test in seconds if test.split("::")[0] in files]
+
+
 def warmed():
     """What every test imports besides the library: imported once, inherited by each fork."""
     for name in ("pytest", "matplotlib.pyplot", "numpy", "pint", "scipy.optimize", "scipy.linalg",
@@ -130,8 +138,9 @@ def main(words=None):
                 continue
             picked, spent = chosen(set().union(*(lines[one] for one in places)), seconds)
             started = time.time()
-            found = tests.attempt(mutant, picked, 30 + 4 * spent) if picked else "no tests"
-            results.add(mutant, found, picked, started)
+            if picked:
+                found = tests.attempt(mutant, picked, 30 + 4 * spent)
+                results.add(mutant, found, picked, started)
 
     with tempfile.TemporaryDirectory(prefix="crankmath-mutants-") as folder:
         tree, rest = Path(folder, "tree"), Path(folder, "rest")
@@ -158,7 +167,7 @@ def main(words=None):
         for mutant in drawn:
             if mutant.name in results.known:
                 continue
-            picked, spent = chosen(whole[mutant.file], seconds)
+            picked, spent = chosen(whole[mutant.file] or naming(mutant, seconds), seconds)
             started, most = time.time(), 60 + 4 * spent
             found = "no tests"
             if picked:
