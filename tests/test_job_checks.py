@@ -172,7 +172,9 @@ def test_chatter_is_cured_by_what_can_be_done(name, damping):
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_minutes_beside_another_way_to_count(name):
-    """Lesson 05 knows crank and bar alone and takes the walls by themselves: 10 % either way."""
+    """Lesson 05 knows crank and bar alone, takes the walls by themselves and makes all passes alike:
+    12 % either way.
+    """
     work = Workings(Job.load(name))
     kept = [
         "rough_depth",
@@ -187,7 +189,7 @@ def test_minutes_beside_another_way_to_count(name):
         work.crank, work.bar, work.job.lathe, **{key: work.job[key] for key in kept}
     )
     plan, alone = (sum(one.time.m_as("min") for one in found) for found in (work.passes, other))
-    assert plan == pytest.approx(alone, rel=0.1)
+    assert plan == pytest.approx(alone, rel=0.12)
 
 
 def test_passes_by_hand():
@@ -200,7 +202,7 @@ def test_passes_by_hand():
     assert minutes["finish main 2"] == pytest.approx(3.75)
     assert minutes["face webs at main 2"] == pytest.approx(23.44 / 4.2, rel=2e-3)
     rough = found["rough main 2"]
-    assert rough.count == 29 and rough.depths == pytest.approx((28.75 / 29,) * 29)
+    assert rough.depths == pytest.approx((1.0,) * 28 + (0.75,))
     assert 29 * 44.75 / (0.12 * 310) < minutes["rough main 2"] < 29 * 44.75 / (0.12 * 70)
 
 

@@ -20,6 +20,7 @@ from crankmath.job import Job, check_job
 from crankmath.job.workings import Workings
 from crankmath.units import Quantity
 from crankmath.workpiece import make_plan, release, replay
+from crankmath.workpiece.passes import rough_depths
 from crankmath.workpiece.placing import OUTLINES
 
 pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
@@ -181,9 +182,52 @@ def passes_take_all(plan, job):
             for one in here:
                 assert max(one.depths) <= max(deepest, last if step.key[0] == "f" else 0.0)
                 assert len(one.runs) == one.count
+                dial = 0.05 if job.units == "mm" else 0.0508  # 0.05 mm, 2 thou: a dial's lines
+                for deep in one.depths[: -2 if one.work == "finish" else -1]:
+                    lines = deep / dial
+                    assert abs(lines - round(lines)) < 1e-6 or deep == one.asked
                 if one.work == "finish" and sum(one.depths) > last:
                     assert one.depths[-1] == job["last_cut"].m_as("mm")
             work = cut.applied(work)
+
+
+@pytest.mark.parametrize(
+    ("stock", "deepest", "depths"),
+    [
+        (27.2, 1.0, (1.0,) * 27 + (0.2,)),
+        (2.05, 1.0, (0.7, 0.7, 0.65)),  # three passes, and no thin one last
+        (3.02, 1.0, (0.8, 0.8, 0.8, 0.62)),
+        (30.02, 1.0, (1.0,) * 29 + (0.9, 0.12)),  # 0.02 would rub
+        (0.75, 1.0, (0.75,)),
+        (0.4, 0.13, (0.1,) * 4),
+        (2.0, 0.97, (0.7, 0.7, 0.6)),
+        (1.9, 0.97, (0.95, 0.95)),
+        (1.94, 0.97, (0.97, 0.97)),  # asked so: who asks for it can set it
+        (0.0, 1.0, ()),
+    ],
+)
+def test_passes_are_set_on_a_dial(stock, deepest, depths):
+    """Whole lines of 0.05 mm, the last takes what is left; 27 passes of 0.9716 mm stood there."""
+    assert rough_depths(stock, deepest, 0.05) == pytest.approx(depths)
+
+
+@pytest.mark.parametrize("name", ["bellows", "organ"])
+@pytest.mark.parametrize("method", ["milled", "chain drilled and sawn"])
+def test_what_the_plan_chooses_in_inches_is_in_round_inches(name, method):
+    """3 mm on the bar and 1 mm on a slot shone through: sawn to 8.418 in, 0.5855 in deep, walls of
+    0.0295 in. Here 1/16, 0.001, and 0.04 or 0.08 in beside 0.01 for finishing.
+    """
+    job = Job.load(name).typed("slot_method", method)
+    plan = make_plan(job.typed("milled", "squares in gaps and at mains"))
+    assert plan.bar["length"] / 25.4 * 16 == pytest.approx(round(plan.bar["length"] / 25.4 * 16))
+    assert plan.bar["length"] >= plan.placed.faced[1] + plan.placed.faced[0] - 1e-6
+    slots = [slot for step in plan.steps for slot in step.slots]
+    sizes = [size for one in slots for size in (one.depth, one.width)]
+    sizes += [one.drill_line for one in slots if one.holes]
+    assert slots and max(abs(size / 0.0254 - round(size / 0.0254)) for size in sizes) < 0.01
+    walls = {one.depths for step in plan.steps for one in step.passes if one.work == "walls"}
+    left = (0.08 if "chain" in method else 0.04) - 0.01
+    assert {round(sum(one) / 25.4, 4) for one in walls} == {left}
 
 
 def test_milled_square_is_turned_from_its_corners():
@@ -210,9 +254,9 @@ def test_milled_square_is_turned_from_its_corners():
 
 
 def test_passes_of_a_slender_crank_are_as_deep_as_told():
-    """Ø6 in C45: one main bears less than the other, and each is cut as deep as its passes say."""
+    """Ø5.5 in C45: one main bears less than the other, and each is cut as deep as its passes say."""
     job = Job.load("pump")
-    thin = Quantity(6.0, "mm")
+    thin = Quantity(5.5, "mm")
     mains = tuple(
         replace(one, diameter=thin, fillet=Quantity(0.5, "mm")) for one in job.crank.journals
     )

@@ -4,6 +4,8 @@ fill in by hand.
 
 import warnings
 from dataclasses import dataclass
+from functools import reduce
+from itertools import groupby
 
 import numpy as np
 
@@ -109,13 +111,16 @@ def pass_table(work):
 
 def depths(passes, units):
     """Depths of the passes of one place, one after another, in words."""
-    *most, last = (shown(Quantity(one, "mm"), "length", units) for one in passes.depths)
-    if most and most[0] == last:
-        words = _("{count} of {last}").format(count=len(most) + 1, last=last)
-    else:
-        several = _("{count} of {last}").format(count=len(most), last=most[0]) if most else ""
-        first = several if len(most) > 1 else "".join(most)
-        words = _("{first}, then {last}").format(first=first, last=last) if most else last
+    sizes = (round(Quantity(one, "mm").m_as(units), READS[units]) for one in passes.depths)
+    texts = (as_text(Quantity(one, units)) for one in sizes)
+    told = [
+        _("{count} of {last}").format(count=count, last=text) if count > 1 else text
+        for text, some in groupby(texts)
+        if (count := len(list(some)))
+    ]
+    words = reduce(
+        lambda first, last: _("{first}, then {last}").format(first=first, last=last), told
+    )
     return _("{words} each").format(words=words) if passes.sides > 1 else words
 
 

@@ -10,11 +10,13 @@ from ..language import _, spoken
 from ..units import Quantity
 
 SLACK = 1e-9
+DIALS = {"mm": 0.05, "in": 25.4 * 0.002}  # mm, division of the cross slide's dial on the radius:
+# own choice, since a coarser dial may be between two of its lines
 
 
 @dataclass(frozen=True)
 class Passes:
-    """Alike passes at a place: the depth of each on the radius or off a face [mm], and where they
+    """Passes at a place: the depth of each on the radius or off a face [mm], and where they
     run.
 
     ``work`` is "walls" or "rough", "face" or "finish"; ``sides`` counts the faces that are each cut
@@ -117,14 +119,23 @@ def _fillet(piece, cut):
     return any(flare[:2] == tuple(cut.axis) for flare in piece.flares)
 
 
-def rough_depths(stock, deepest):
-    """Depths of equal passes, none deeper than may be."""
+def rough_depths(stock, deepest, dial):
+    """Depths of passes in whole divisions of a dial, or as deep as may be where that is none; the
+    last takes what is left, and the one before leaves it two divisions or more where it can.
+    """
     count = ceil(stock / deepest - SLACK) if stock > SLACK else 0
-    return (stock / count,) * count if count else ()
+    if count < 2:
+        return (stock,) * count
+    each = round(min(ceil(stock / count / dial - SLACK) * dial, deepest), 9)
+    before, left = each, stock - (count - 1) * each
+    short = ceil((2 * dial - left) / dial - SLACK) * dial
+    if short > 0 and each - short >= 2 * dial - SLACK:  # thinner it would rub
+        before, left = round(each - short, 9), left + short
+    return (*(each,) * (count - 2), before, left)
 
 
-def last_depths(stock, last, deepest):
-    """Depths of finishing passes: the last as asked, what is more before it in equal ones."""
+def last_depths(stock, last, deepest, dial):
+    """Depths of finishing passes: the last as asked, what is more before it as in roughing."""
     if stock <= last * (1 + SLACK):
         return (stock,) if stock > SLACK else ()
-    return (*rough_depths(stock - last, deepest), last)
+    return (*rough_depths(stock - last, deepest, dial), last)

@@ -16,9 +16,9 @@ OUTLINES = (
     *(marked("rounded"), marked("left as the bar")),
 )
 GRIDS = {
-    "mm": (0.001, 0.01),
-    "in": (25.4e-4, 25.4e-3 / 2),
-}  # mm: finished sizes, and those left for finishing
+    "mm": (0.001, 0.01, 0.01),
+    "in": (25.4e-4, 25.4e-3 / 2, 25.4e-3 * 5),
+}  # mm: finished sizes, those left for finishing, and what is left before turning or stands out
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class Placed:
 
     def roomy(self, size):
         """A size as it is printed, not below what is asked for."""
-        step = GRIDS[self.units][1]
+        step = GRIDS[self.units][2]
         return _rounded(ceil(size / step - 1e-6) * step, step)
 
     def axis(self, kind, index):
@@ -183,7 +183,8 @@ def place(crank, bar, allowance, stub, outline="milled square"):
     facing = _rounded(allowance, GRIDS[units][0])
     x0 = _rounded(facing + stub, GRIDS[units][0])
     right = x0 + crank.length.m_as("mm") + stub
-    table = _bar_table(bar, first, _rounded(right + facing, GRIDS[units][0]))
+    length = max(right + facing, bar.length.m_as("mm"))
+    table = _bar_table(bar, first, _rounded(length, GRIDS[units][0]))
     faced = facing, _rounded(right, GRIDS[units][0])
     return Placed(crank, table, faced, x0, main, *_throws(crank, main), outline, units)
 

@@ -88,13 +88,15 @@ def spared(limit):
     return limit * sqrt(BALANCE_SHARE)
 
 
-def roughing(work, cut, table, depth, feed, gears, limit):
-    """Rows of a roughing cut, pass by pass, those of one step joined; and its passes."""
+def roughing(work, cut, table, depth, feed, gears, limit, dial):
+    """Rows of a roughing cut, pass by pass, those of one step joined; and its passes, in whole
+    divisions of a dial [mm].
+    """
     walls, body = parts_of(work, cut)
-    rows, found = _faced("walls", walls, cut, table, depth, feed, gears, limit)
-    depths, here = rough_depths(body.start - cut.radius, depth), []
+    rows, found = _faced("walls", walls, cut, table, depth, feed, gears, limit, dial)
+    depths, here = rough_depths(body.start - cut.radius, depth, dial), []
     for number, deep in enumerate(depths):
-        radius = body.start - number * deep
+        radius = body.start - sum(depths[:number])
         high = [one for one in body.pieces if one.section.reach(cut.axis) > radius - deep + SLACK]
         broken = radius > min(one.section.whole_ring(cut.axis) for one in high) * (1 + SLACK)
         row = shift(cut.place, "rough", 2 * radius, table, "roughing", broken, gears, limit, depth)
@@ -106,13 +108,13 @@ def roughing(work, cut, table, depth, feed, gears, limit):
     return tuple(rows), tuple(found)
 
 
-def finishing(work, cut, table, last, deepest, feed, gears, limit):
+def finishing(work, cut, table, last, deepest, feed, gears, limit, dial):
     """Rows of a finishing cut, and its passes: the web faces at the swing of their corners, then
     the round.
     """
     walls, body = parts_of(work, cut)
-    rows, found = _faced("face", walls, cut, table, deepest, feed, gears, limit)
-    depths = last_depths(body.start - cut.radius, last, deepest)
+    rows, found = _faced("face", walls, cut, table, deepest, feed, gears, limit, dial)
+    depths = last_depths(body.start - cut.radius, last, deepest, dial)
     at = 2 * max(body.start, cut.radius)
     rows.append(shift(cut.place, "finish", at, table, "finishing", False, gears, limit, last))
     if depths:
@@ -121,7 +123,7 @@ def finishing(work, cut, table, last, deepest, feed, gears, limit):
     return tuple(rows), tuple(found)
 
 
-def _faced(kind, walls, cut, table, deepest, feed, gears, limit):
+def _faced(kind, walls, cut, table, deepest, feed, gears, limit, dial):
     """Rows and passes of walls that are fed in on, from their swing to the fillet."""
     if not walls:
         return [], []
@@ -132,7 +134,7 @@ def _faced(kind, walls, cut, table, deepest, feed, gears, limit):
     )
     for wall in sorted(walls, reverse=True):
         thick = thick if thick - wall.thick < SHOWN and thick else wall.thick
-        depths = rough_depths(thick, deepest)
+        depths = rough_depths(thick, deepest, dial)
         way = max(wall.reach - cut.radius - max(cut.corners), 0.0)
         found.append(_passes(cut, kind, depths, deepest, feed, [(row, way)] * len(depths)))
     return [row], joined(found)

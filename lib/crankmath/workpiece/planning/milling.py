@@ -3,14 +3,19 @@ numbers to work it from.
 """
 
 from dataclasses import dataclass
-from math import atan2, cos, degrees, hypot, pi, sin, sqrt
+from math import atan2, ceil, cos, degrees, floor, hypot, pi, sin, sqrt
 
-from ...cutting.rough_out import LIGAMENT, chain_of_holes
+from ...cutting.rough_out import LIGAMENT, MILLING_ALLOWANCE, chain_of_holes
 from ...units import Quantity
 from ..cuts import Outline, Plane, Turn
 from ..sections import polygon
 
 DRILL_STEPS = {"mm": 0.5, "in": 25.4 / 64}  # mm, of a set of drills: common practice, no source
+STOCKS = {  # mm, left beyond a milled slot or square, and around a chain of holes and a saw cut:
+    "mm": (MILLING_ALLOWANCE.m_as("mm"), 2.0),  # common practice, no source
+    "in": (25.4 * 0.04, 25.4 * 0.08),
+}
+THOU = 0.0254  # mm
 WALL = 0.5  # mm: what stands out less is no wall beside a cutter, own choice
 LONG_REACH = 2.0  # depth over width of a slot from which a cutter is a long one: own choice
 QUARTERS = tuple((cos(turn), sin(turn)) for turn in (pi, 0.0, pi / 2, -pi / 2))
@@ -103,14 +108,19 @@ def block(placed, work, kind, index, shape, stock, finish, drill=None):
         cut = _flat(placed, kind, index, (begin, end), normal, radius, stock, name)
         if work.swing((0.0, 0.0), begin, end) and _takes(work, cut):
             cuts.append(cut)
-            slots.append(_slot(placed, cut, radius, stock, drill))
+            slots.append(_slot(placed, cut, drill))
     return tuple(cuts), tuple(slots)
 
 
 def _flat(placed, kind, index, ends, normal, radius, stock, name):
     axis, size = placed.axis(kind, index), hypot(*normal)
-    offset = normal[0] * axis[0] + normal[1] * axis[1] + (radius + stock) * size
-    return Plane(*ends, normal, placed.coarse(offset), stock, name)
+    middle = normal[0] * axis[0] + normal[1] * axis[1]
+    exact = middle + (radius + stock) * size
+    offset = placed.coarse(exact)
+    if placed.units == "in":  # its depth from the skin is what a dial shows
+        skin = placed.bar_section.support(normal)
+        offset = round(skin - round((skin - exact) / THOU) * THOU, 6)
+    return Plane(*ends, normal, offset, stock, name)
 
 
 def _takes(work, cut):
@@ -121,7 +131,7 @@ def _takes(work, cut):
     )
 
 
-def _slot(placed, cut, radius, stock, drill):
+def _slot(placed, cut, drill):
     section = placed.bar_section
     depth = section.support(cut.normal) - cut.offset
     ny, nz = cut.normal
@@ -137,11 +147,24 @@ def _slot(placed, cut, radius, stock, drill):
         *numbers,
         chain.holes,
         drill,
-        round(chain.pitch.m_as("mm"), 4),
-        round(begin + (drill / 2 if chain.holes > 1 else width / 2), 4),
-        round(depth - drill / 2, 4),
-        stock,
+        *_drilled(placed.units, chain, drill, depth, begin, width),
+        cut.stock,
     )
+
+
+def _drilled(units, chain, drill, depth, begin, width):
+    """Pitch, place of the first hole, and depth of the middles of a chain; in inches to the
+    thousandth, no deeper and inside the slot, where the metal between the holes allows it.
+    """
+    pitch, line, many = chain.pitch.m_as("mm"), depth - drill / 2, chain.holes > 1
+    first = begin + (drill if many else width) / 2
+    if units == "in":
+        line, near = floor(line / THOU + 1e-6) * THOU, ceil(first / THOU - 1e-6) * THOU
+        room = (begin + width - drill / 2 - near) / max(chain.holes - 1, 1)
+        round_pitch = floor(room / THOU + 1e-6) * THOU if many else 0.0
+        if not many or round_pitch - drill >= LIGAMENT.m_as("mm") - 1e-6:
+            first, pitch = near, round_pitch
+    return tuple(round(one, 4) for one in (pitch, first, line))
 
 
 def _chain(width, floor, asked, step):

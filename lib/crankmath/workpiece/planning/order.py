@@ -8,7 +8,6 @@ from math import ceil
 
 from ...crank import steels
 from ...cutting.operations import MILLINGS
-from ...cutting.rough_out import MILLING_ALLOWANCE
 from ...language import _, listed, marked, spoken
 from ...units import Quantity
 from ...wording import ERRORS, capital, said_of, shown
@@ -20,10 +19,6 @@ from ..plan import Plan, least_left, sawn_bar
 from . import milling, rules
 from .ending import Ending
 from .words import words
-
-SAWN_STOCK = Quantity(
-    2.0, "mm"
-)  # left around a chain of holes and a saw cut: common practice, no source
 
 
 def make_plan(job):
@@ -78,7 +73,7 @@ class _Order(Ending):
         self.table = partial(shifts.table_speed, self.crank.steel, job["tool"], job["hardness"])
         self.finish = job["finish_allowance"].m_as("mm")
         self.chain = job["slot_method"] != "milled"
-        self.stock = (SAWN_STOCK if self.chain else MILLING_ALLOWANCE).m_as("mm")
+        self.stock = milling.STOCKS[self.units][self.chain]
         self.work, self.fitted = sawn_bar(self.placed), ()
         self.borne = {}  # depth [mm] of roughing that drive and crank bear, by place
         self.density = steels.find(self.crank.steel).density.m_as("kg/mm**3")

@@ -4,7 +4,7 @@
 """
 
 from dataclasses import replace
-from math import floor
+from math import ceil, floor
 from warnings import catch_warnings, simplefilter
 
 import numpy as np
@@ -17,9 +17,11 @@ from ...forces import drive, edge, kienzle
 from ...language import _
 from ...spacers import Spacer, largest_diameter
 from ...units import OutOfRangeWarning, Quantity, as_text
-from ..placing import GRIDS
+from ..passes import DIALS
 
-BLADE_SPARE = Quantity(3.0, "mm")  # of a blade beyond what it needs: common practice, no source
+BLADE_SPARE = {"mm": 3.0, "in": 25.4 / 8}  # mm, of a blade beyond what it needs: common practice,
+# no source
+SAWN = 25.4 / 16  # mm, to which a bar in inches is sawn longer
 BEND_SHARE = 0.5  # of the yield strength that a roughing pass may ask: own choice
 ONE_PERSON = Quantity(25.0, "kg")  # that one lifts alone: common practice, no source
 LEAST_PASS = 0.1  # mm: a thinner roughing pass rubs, own choice
@@ -32,7 +34,8 @@ FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every
 def smallest_bar(job):
     """Smallest bar of the wanted shape that holds the crank with its allowances.
 
-    A square or flat bar lies with a side square to throw 1. Basis: ``bar.smallest_bar``.
+    A square or flat bar lies with a side square to throw 1; one in inches is sawn to the next
+    sixteenth. Basis: ``bar.smallest_bar``.
     """
     return _smallest_bar(job, turned=False)
 
@@ -44,7 +47,11 @@ def smallest_turned_bar(job):
 
 def _smallest_bar(job, turned):
     shape, allowance, end = job["bar_shape"], job["bar_allowance"], job["center_end"]
-    return bar.smallest_bar(job.crank, shape, allowance, end, turned=turned)
+    found = bar.smallest_bar(job.crank, shape, allowance, end, turned=turned)
+    if job.units == "mm":
+        return found
+    sixteenths = ceil(found.length.m_as("mm") / SAWN - 1e-6)
+    return replace(found, length=Quantity(SAWN * sixteenths, "mm"))
 
 
 def bar_for(job, least):
@@ -227,7 +234,7 @@ def rough_depth(job, rows, stress=None):
                 break
             found *= max(0.98 / share, 0.5)
     if found < asked.m_as("mm"):  # as a dial shows it, not deeper
-        step = GRIDS[job.units][1]
+        step = DIALS[job.units]
         found = round(floor(found / step) * step, 6)
     return max(found, least)
 

@@ -9,6 +9,7 @@ from ...wording import said_of, shown
 from .. import bending, shifts
 from ..cuts import Turn
 from ..holding import driver, room
+from ..passes import DIALS
 from . import milling, rules
 from .words import Told, words
 
@@ -111,16 +112,16 @@ class Turning(Told):
         for the earlier cuts of its step.
         """
         limit = min(self._limit(work, cut.axis) for work in (self.work, after))
-        given = cut, self.table
+        given, lathe = (cut, self.table), (self.gears, limit, DIALS[self.units])
         feed = rules.feed(self.job, "rough_feed" if rough else "finish_feed").m_as("mm")
         asked, last = (self.job[key].m_as("mm") for key in ("rough_depth", "last_cut"))
         if not rough:
             deepest = self.borne.get(cut.place, asked)
-            return shifts.finishing(self.work, *given, last, deepest, feed, self.gears, limit)
+            return shifts.finishing(self.work, *given, last, deepest, feed, *lathe)
         done = [one for step in self.steps for one in step.cuts if step.on == "centers"]
         stress, depth = bending.stress_under(self.placed, [*done, *earlier, cut]), asked
         while True:  # finer passes begin on other diameters: again, until the drive bears them all
-            rows, passes = shifts.roughing(self.work, *given, depth, feed, self.gears, limit)
+            rows, passes = shifts.roughing(self.work, *given, depth, feed, *lathe)
             deepest = rules.rough_depth(self.job, rows, stress)
             if deepest >= depth * (1 - SLACK):
                 break
@@ -146,7 +147,7 @@ class Turning(Told):
         )
         given, thick = self.job["blade_reach"], self.job["blade_thickness"].m_as("mm")
         reach = (
-            self.placed.roomy(needed + rules.BLADE_SPARE.m_as("mm"))
+            self.placed.roomy(needed + rules.BLADE_SPARE[self.units])
             if given is None
             else given.m_as("mm")
         )
