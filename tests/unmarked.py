@@ -16,7 +16,7 @@ PARTS = (
 )
 MODULES = (
     *("crankmath/wording.py", "crankmath/inspection/readings.py"),
-    "crankmath/inspection/reading_lines.py",
+    *("crankmath/inspection/reading_lines.py", "crankmath/crank_corner/held.py"),
 )
 INNER = (  # causes by name, and sums over them; what is said of them stands beside
     *("diagnosis/simulate.py", "diagnosis/measured.py", "diagnosis/weighing/"),

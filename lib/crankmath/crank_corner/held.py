@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..language import _
 from .solved import BOX, PLACES, Shapes, outside
 
 # overlaps at which shorter throws are looked at: so close that no peak between them counts
@@ -77,10 +78,12 @@ def _words(notes, relief):
     if notes:
         alike = {}  # words of a size whose other end is outside by as much
         for note in notes:
-            end, _, rest = note.replace("solved shapes have", "solved").partition("_")
+            end, _unused, rest = note.replace("solved shapes have", "solved").partition("_")
             alike.setdefault(rest.replace("_", " "), []).append(end)
         sizes = "; ".join(f"{' and '.join(ends)} {rest}" for rest, ends in alike.items())
-        words.append(f"outside the solved shapes, held so as not to improve: {sizes}")
+        held = _("outside the solved shapes, held so as not to improve: {sizes}")
+        words.append(held.format(sizes=sizes))
     if relief > TOLD:
-        words.append(f"a shorter throw is stressed {100 * relief:.0f} % more, which is counted")
+        more = _("a shorter throw is stressed {relief:.0f} % more, which is counted")
+        words.append(more.format(relief=100 * relief))
     return "; ".join(words)
