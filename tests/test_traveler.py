@@ -8,9 +8,10 @@ from math import hypot
 
 import pytest
 
-from crankbook.sheet.steps import _Teller, printed_steps, twist_limit
-from crankbook.sheet.tables import size_table, spacer_table, window
+from crankbook.sheet.steps import printed_steps
+from crankbook.sheet.tables import center_table, size_table, spacer_table
 from crankbook.sheet.traveler import traveler
+from crankbook.sheet.windows import general, twist_limit, window
 from crankbook.sheet.work_picture import _outline, section_view, side_view
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.job import Job
@@ -18,6 +19,7 @@ from crankmath.job.report import check_job
 from crankmath.spacers import squeeze
 from crankmath.units import Quantity
 from crankmath.workpiece import make_plan
+from crankmath.workpiece.planning import rules
 
 
 class Rows(HTMLParser):
@@ -192,10 +194,8 @@ def test_accept_windows_are_what_an_instrument_reads():
 
 def test_lengths_without_a_tolerance_of_their_own():
     """ISO 2768-1 medium, from memory: 0.1 up to 6 mm, 0.2 up to 30, 0.3 up to 120, 0.5 up to 400."""
-    report = check_job(Job.load("pump"))
-    teller = _Teller(report, report.workings.plan)
     for length, off in ((6, 0.1), (6.01, 0.2), (30, 0.2), (30.01, 0.3), (120, 0.3), (120.01, 0.5)):
-        low, high = (float(text.split()[0]) for text in teller.general(length))
+        low, high = (float(text.split()[0]) for text in general(length, "mm"))
         assert low == pytest.approx(length - off) and high == pytest.approx(length + off)
 
 
@@ -604,3 +604,96 @@ def test_a_narrow_gap_is_read_by_a_blade_and_roughed_no_sharper_than_the_nose():
         assert by_key["finish_pin_1"].readings[0][1] == words
         assert "R 0.8 mm left, R 0.8 mm right" in by_key["rough_pin_1"].cuts[0][3]  # not 1 − 0.25
         assert "R 1 mm left" in by_key["finish_pin_1"].cuts[0][3]
+
+
+@pytest.mark.parametrize(
+    ("name", "gauge", "line"),
+    [
+        ("pump", "height gauge 0.02 mm", 0.02),
+        ("organ", "height gauge 0.02 mm", 0.02),
+        ("organ", "height gauge 0.001 in", 0.001),
+    ],
+)
+def test_places_and_throws_are_accepted_in_lines_of_the_gauge(name, gauge, line):
+    """0.99695 in stood beside a gauge of 0.02 mm, 6.48 µm beside a dial of 2. A throw is half of a
+    difference of two heights, and so is read to half a line.
+    """
+    report = check_job(Job.load(name).typed("height_gauge", gauge))
+    by_key = {one.step.key: one for one in printed_steps(report)}
+    unit = gauge.split()[-1]
+    rows = [(row, line) for row in by_key["centers"].readings]
+    rows += [(row, line / 2) for row in by_key["inspect"].readings if row[0].startswith("throw ")]
+    rows += [(row, 0.002) for row in by_key["inspect"].readings if row[0] == "runout"]
+    told = [(row, step) for row, step in rows if "cannot" not in row]
+    assert len(told) > 2
+    exact = {one.label: one.value for one in report.find("throw").numbers}
+    for row, step in told:
+        for text in filter(None, row[2:]):
+            lines = size(text) / step
+            assert lines == pytest.approx(round(lines), abs=1e-6)
+            assert text.endswith("mm" if row[0] == "runout" else unit)
+        if row[0] in ("throw 1", "pin 1, left | right end"):  # rounded inward
+            low, high = (Quantity(size(text), unit) for text in row[2:])
+            assert exact["throw 1: accept from"] <= low < high <= exact["throw 1: accept to"]
+
+
+def test_one_length_has_one_text_in_table_and_sentence():
+    """A bar faced to 2.9875 in in the table was faced to 2.988 in in the words below it."""
+    data = Crank.load("bellows").to_dict()
+    data["journals"][0]["length"] += 0.0375
+    report = check_job(Job(Crank.from_dict(data)))
+    plan, by_key = report.workings.plan, {one.step.key: one for one in printed_steps(report)}
+    faced, sawn = (
+        f"{round(x / 25.4, 4):g} in"
+        for x in (plan.placed.faced[1] - plan.placed.faced[0], plan.bar["length"])
+    )
+    assert by_key["face"].cuts[1][1] == faced and f"to {faced} between" in by_key["face"].step.do
+    assert f"to {sawn}." in by_key["saw"].step.do and f"× {sawn}." in report.find("bar").sentence
+
+
+def test_an_arrow_shifts_up_and_no_other_cut_stands_behind_it():
+    """“web 1, rough: Ø47.4 mm 230 rpm → Ø47.4 mm 230 rpm” stood for the two webs of a throw."""
+    job = Job.load("pump").typed("web_outline", "rounded")
+    seen = 0
+    for one in printed_steps(check_job(job)):
+        for place, words in one.shifts:
+            for cut in words.split(", "):
+                diameters = [float(text) for text in re.findall(r"Ø([\d.]+)", cut)]
+                assert diameters == sorted(set(diameters), reverse=True)
+            seen += place.startswith("web")
+    assert seen
+
+
+def test_words_tell_which_way_a_center_lies():
+    """Two columns “across” had opposite signs: one to the left, seen from the tailstock."""
+    assert "from middle, to the right" in center_table(check_job(Job.load("pump")).workings).head
+
+
+def test_a_warm_hub_is_told_to_burn():
+    plan = make_plan(Job.load("pump").typed("fixing", "a tight hub or a taper"))
+    caution = next(one.caution for one in plan.steps if one.key == "wheel")
+    assert "gloves" in caution and "soft copper" in caution
+
+
+@pytest.mark.parametrize(
+    ("fillet", "radius", "words"),
+    [
+        # 2 (18 − R − 0.5) − 20 is 3 mm at R 6
+        (8.0, 18.0, "the fillet of pin 1, R 8 mm, is in the way; R 6 mm or less"),
+        (1.0, 11.5, "the throw is too short"),  # 2 (11.5 − 0.5) − 20 is 2 mm without any fillet
+    ],
+)
+def test_what_stands_in_the_way_of_a_spacer_is_named(fillet, radius, words):
+    crank = Job.load("pump").crank
+    throw = replace(
+        crank.throws[0],
+        pin_diameter=Quantity(20.0, "mm"),
+        fillet=Quantity(fillet, "mm"),
+        radius=Quantity(radius, "mm"),
+        web_width=Quantity(50.0, "mm"),
+        web_reach=Quantity(25.0, "mm"),
+        pin_length=Quantity(30.0, "mm"),
+    )
+    job = Job(replace(crank, throws=(throw,)))
+    with pytest.raises(ValueError, match=words):
+        rules.spacer_diameter(job)

@@ -7,7 +7,7 @@ from crankmath.job.variants import compare
 from crankmath.job.verdicts import MEANING
 from crankmath.language import _, ngettext
 from crankmath.units import as_text
-from crankmath.wording import ERRORS
+from crankmath.wording import ERRORS, shown
 from crankmath.workpiece.planning.rules import size_of_bar
 
 from ..pages import page, rendered
@@ -66,7 +66,7 @@ def _facts(sheet, job, work):
         bar = _("{shape} bar {bar} × {length}").format(
             shape=_(work.bar.shape),
             bar=size_of_bar(work.bar, units),
-            length=as_text(work.bar.length, units),
+            length=shown(work.bar.length, "place", units),
         )
     except ERRORS:
         bar = _("no bar yet")

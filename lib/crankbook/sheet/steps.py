@@ -4,20 +4,16 @@ import warnings
 from dataclasses import dataclass, replace
 
 from crankmath.inspection.uncertainty import tool_division
-from crankmath.job.checks.proof import window_labels
 from crankmath.language import _, spoken
 from crankmath.units import Quantity
-from crankmath.wording import ERRORS, said_of, shown
+from crankmath.wording import ERRORS, limits_shown, said_of, shown
 from crankmath.workpiece import Step
 from crankmath.workpiece.planning.rules import fixing_reach
 
-from .tables import CANNOT, depths, size_table, spacer_table, window
+from .tables import depths, size_table, spacer_table
+from .windows import CANNOT, difference_doubt, general, lines_between, throw_windows, window
 
 ANVIL = 6.5  # mm, across a micrometer's anvil: from memory
-GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
-    *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
-    *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),
-)
 PASSES_AT = {
     **{"rough": "", "finish": ""},
     **{"walls": _("the walls left at "), "face": _("the web faces of ")},
@@ -195,14 +191,18 @@ class _Teller:
             yield one.place, self.datum(x0), self.datum(x0 + one.width), words
 
     def shifts(self, step):
-        rows = {}
+        rows, last = {}, None
         for row in step.speeds:
-            words = f"Ø{self.length(row.diameter, 'length', 3)} {row.rpm:g} rpm"
-            rows.setdefault((row.place, row.work), []).append(words)
+            cuts = rows.setdefault((row.place, row.work), [])
+            if not (cuts and last.place == row.place and row.diameter < last.diameter):
+                cuts.append([])  # an arrow shifts up; what begins anew is another cut
+            cuts[-1].append(f"Ø{self.length(row.diameter, 'length', 3)} {row.rpm:g} rpm")
+            last = row
         alike = {}
-        for (place, work), words in rows.items():
+        for (place, work), cuts in rows.items():
             kind, number = place.split()
-            alike.setdefault((kind, work, " → ".join(words)), []).append(number)
+            words = ", ".join(dict.fromkeys(map(" → ".join, cuts)))
+            alike.setdefault((kind, work, words), []).append(number)
         for (kind, work, words), numbers in alike.items():
             yield f"{_(kind)} {', '.join(numbers)}, {_(work)}", words
 
@@ -229,11 +229,15 @@ class _Teller:
         elif step.key == "centers":
             yield from self.centers()
         elif step.key == "face":
-            yield _("length"), _("calipers"), *self.general(placed.faced[1] - placed.faced[0])
+            yield (
+                _("length"),
+                _("calipers"),
+                *general(placed.faced[1] - placed.faced[0], self.units),
+            )
         elif step.key == "mill":
             for one in step.slots:
                 words = _("depth from skin, {side:g}°").format(side=one.side)
-                yield one.place, words, *self.general(one.depth)
+                yield one.place, words, *general(one.depth, self.units)
             for place in self.marked(step):
                 yield place, _("indicator, before | after"), "", ""
         elif step.key == "webs":
@@ -241,8 +245,8 @@ class _Teller:
             for index in dict.fromkeys(int(cut.place.split()[1]) - 1 for cut in step.cuts):
                 one = crank.throws[index]
                 wide, long = one.web_width.m_as("mm"), (one.radius + 2 * one.web_reach).m_as("mm")
-                yield f"web {index + 1}", _("calipers over the width"), *self.general(wide)
-                lengths.setdefault(self.general(long), []).append(str(index + 1))
+                yield f"web {index + 1}", _("calipers over the width"), *general(wide, self.units)
+                lengths.setdefault(general(long, self.units), []).append(str(index + 1))
             for ends, some in lengths.items():
                 yield f"{spoken('web')} {', '.join(some)}", _("calipers over the length"), *ends
         elif step.key == "rest":
@@ -269,11 +273,11 @@ class _Teller:
         elif step.key == "ends":
             for number in (1, len(crank.journals)):
                 long = crank.journals[number - 1].length.m_as("mm")
-                yield f"main {number}", _("calipers, from its web"), *self.general(long)
-            yield _("length over all"), _("calipers"), *self.general(crank.length.m_as("mm"))
+                yield f"main {number}", _("calipers, from its web"), *general(long, self.units)
+            yield _("length over all"), _("calipers"), *general(crank.length.m_as("mm"), self.units)
         elif step.key == "wheel" and not step.trouble:
             reach = fixing_reach(self.job).m_as("mm")
-            yield _("inner edge"), _("calipers, from the right end"), *self.general(reach)
+            yield _("inner edge"), _("calipers, from the right end"), *general(reach, self.units)
 
     def marked(self, step):
         """Mains with the places of their marks: one blank for each."""
@@ -290,12 +294,12 @@ class _Teller:
         doubt = difference_doubt(self.report)
         for one in self.plan.agreement if doubt is not None else ():
             pin = f"pin {one.throw + 1}"
-            throw = _throw_windows(self.report)[f"throw {one.throw + 1}"]
+            step = tool_division(self.job["height_gauge"])
+            throw = throw_windows(self.report, step)[f"throw {one.throw + 1}"]
             words = _("height gauge, throw up: its ball less the main's")
             yield _("{pin}, left | right end").format(pin=spoken(pin)), words, *throw
-            step = tool_division(self.job["height_gauge"])
-            room = (Quantity(one.each, "mm") - doubt).m_as(step.units) // step.magnitude * step
-            ends = window(-room, room, self.units) if room > 0 else CANNOT
+            room = Quantity(one.each, "mm") - doubt
+            ends = lines_between(-room, room, step)
             yield (
                 _("{pin}, ends' difference").format(pin=spoken(pin)),
                 _("of both readings above"),
@@ -321,11 +325,15 @@ class _Teller:
             if name in now:
                 what = _("gap") if len(beside) > 1 else _("stub to web")
                 x0, x1 = spans[name]
-                yield f"{spoken(name)}, {what}", _("calipers, inside jaws"), *self.general(x1 - x0)
+                yield (
+                    f"{spoken(name)}, {what}",
+                    _("calipers, inside jaws"),
+                    *general(x1 - x0, self.units),
+                )
             elif name.startswith("web") and now & set(beside) and set(beside) <= set(spans):
                 side = _("right") if beside[0].startswith("pin") else _("left")
                 thick = spans[beside[1]][0] - spans[beside[0]][1]
-                webs.setdefault((index, self.general(thick)), []).append(side)
+                webs.setdefault((index, general(thick, self.units)), []).append(side)
         for (index, ends), sides in webs.items():
             yield (
                 _("web {index}, {sides}").format(index=index + 1, sides=" | ".join(sides)),
@@ -333,62 +341,32 @@ class _Teller:
                 *ends,
             )
 
-    def general(self, size):
-        """Window of a length without a tolerance of its own."""
-        off = next(some for most, some in GENERAL if size <= most)
-        return window(Quantity(size - off, "mm"), Quantity(size + off, "mm"), self.units, False)
-
     def inspection(self):
-        for check, label, words in (
-            ("runout", _("accept up to"), _("runout of each main, indicator between centers")),
-            (
-                "throw",
-                _("angle: accept up to, off either way"),
-                _("angle between throws, height gauge"),
-            ),
-        ):
-            for one in self.report.find(check).numbers:
-                if one.label == label:
-                    yield check, words, "", one.text(self.units)
-        for name, ends in _throw_windows(self.report).items():
-            yield name, _("height gauge over the pin, top and bottom"), *ends
+        found = {
+            one.label: one.value
+            for of in ("runout", "throw")
+            for one in self.report.find(of).numbers
+        }
+        runout, angle = (
+            found.get(label)
+            for label in (_("accept up to"), _("angle: accept up to, off either way"))
+        )
+        if runout is not None:
+            ends = lines_between(0 * runout, runout, tool_division(self.job["indicator"]))
+            words = _("runout of each main, indicator between centers")
+            yield "runout", words, ends[0] if ends == CANNOT else "", ends[1]
+        if angle is not None:
+            most = limits_shown(0 * angle, angle, "angle", self.units)[1]
+            yield "throw", _("angle between throws, off either way, height gauge"), "", most
+        half = tool_division(self.job["height_gauge"]) / 2
+        for name, ends in throw_windows(self.report, half).items():
+            yield name, _("height gauge over the pin, half of top less bottom"), *ends
 
 
 def _micrometer(cut):
     """What reads the diameter of a cut: a plain anvil has to go in between its corners."""
     blade = cut.x1 - cut.x0 - sum(cut.corners) < ANVIL + 1.0
     return _("blade micrometer, cold") if blade else _("micrometer, cold")
-
-
-def _throw_windows(report):
-    """Accept window of each throw by the check that proves it."""
-    told = {one.label: one.text(report.job.units) for one in report.find("throw").numbers}
-    windows = {}
-    for number in range(1, len(report.job.crank.throws) + 1):
-        name = f"throw {number}"
-        first, *rest = (told[label] for label in window_labels(spoken(name)) if label in told)
-        windows[name] = first, "".join(rest)
-    return windows
-
-
-def difference_doubt(report):
-    """Doubt of a difference of two throws or of a pin's two ends; None where nobody knows."""
-    label = _("uncertainty of a difference of two heights")
-    return next((one.value for one in report.find("throw").numbers if one.label == label), None)
-
-
-def twist_limit(report):
-    """How far a pin's axis may be askew over the pin's length, and whether the gauge can tell."""
-    units, doubt, allowed = report.job.units, difference_doubt(report), report.workings.askew
-    most = shown(allowed, "fine", units, 2)
-    words = _("over the pin's whole length {most} are allowed").format(most=most)
-    if doubt is None or doubt >= allowed:
-        return _("{words}, which this gauge cannot tell: read it with a finer indicator").format(
-            words=words
-        )
-    return _("{words}: accept up to {allowed}").format(
-        words=words, allowed=shown(allowed - doubt, "fine", units, 2)
-    )
 
 
 def _tried(make, work):

@@ -17,9 +17,10 @@ from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, READS, limits_shown, read_between, shown
 from crankmath.workpiece.planning import rules
 
+from .windows import CANNOT, window
+
 READINGS = 12  # round a turn
 BLANK = ""
-CANNOT = (_("cannot"), _("be told"))
 LOOSE = _("One that is not gripped flies: wire or tape it to the throw before the spindle turns.")
 SET_BY = {
     "cut": _("the cut"),
@@ -63,7 +64,7 @@ def speed_table(work):
         "speeds",
         _("Shift table"),
         (_("place"), _("cut"), _("from"), _("turn at"), _("speed there"), _("tables"), _("set by")),
-        tuple(rows),
+        tuple(dict.fromkeys(rows)),
         _(
             "The stand is taken to bear {unbalance_force} of out-of-balance force. Shift up only "
             "when the work has come down to the next diameter."
@@ -142,7 +143,7 @@ def center_table(work):
         _("Centers, as you look at each end"),
         (
             *(_("end"), _("center"), _("from left"), _("from bottom")),
-            *(_("from middle, across"), _("from middle, up")),
+            *(_("from middle, to the right"), _("from middle, up")),
         ),
         tuple(rows),
         _(
@@ -195,15 +196,6 @@ def _place(length, units):
 def _fixed(length, units):
     """A size with its last digits, as a micrometer shows them."""
     return f"{length.m_as(units):.{4 if units == 'mm' else 5}f} {units}"
-
-
-def window(low, high, units, with_micrometer=True):
-    """Texts of the ends of a window as micrometer or calipers read them."""
-    digits = READS[units] - (not with_micrometer)
-    ends = read_between(low, high, units, digits)
-    if ends is None:
-        return CANNOT
-    return tuple(f"{one:.{digits}f} {units}".replace("-", "−") for one in ends)
 
 
 def spacer_table(work):

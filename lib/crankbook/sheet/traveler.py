@@ -11,12 +11,8 @@ from crankmath.workpiece.planning.rules import size_of_bar
 from crankmath.workpiece.planning.words import words
 
 from ..pages import rendered
-from .steps import (
-    difference_doubt,
-    printed_steps,
-    twist_limit,
-    why_no_plan,
-)
+from .steps import printed_steps, why_no_plan
+from .windows import difference_doubt, twist_limit
 from .work_picture import section_view, side_view
 
 SEE_ABOVE = _("It swings: heed the caution on the first page.")

@@ -136,14 +136,15 @@ def _tool_row(tool):
 
 
 def tool_division(tool):
-    """Division of a usual instrument of the shop, to which it is read; ``tool`` as ``tool_source``.
+    """Division of a usual instrument of the shop, to which it is read, in the unit that it shows;
+    ``tool`` as ``tool_source``.
 
     Basis: its name says it (``data/measuring_sources.csv``).
     """
     row = _tool_row(tool)
     if not row["division"]:
         raise ValueError(f"tool: a {tool} is read to no division; write an indicator or a gauge")
-    return Quantity(float(row["division"]), row["unit"])
+    return Quantity(float(row["division"]), row["unit"]).to(tool.split()[-1])
 
 
 def combine(model, sources, confidence=CONFIDENCE):

@@ -2,6 +2,7 @@
 
 from contextlib import suppress
 from dataclasses import replace
+from math import inf
 
 from ...blank import bar, center_holes, layout
 from ...language import _, listed, spoken
@@ -23,12 +24,12 @@ def check_bar(work):
     need = _("The crank needs a {shape} bar of {least} × {length}").format(
         shape=_(least.shape),
         least=size_of_bar(least, units),
-        length=shown(least.length, "length", units),
+        length=shown(least.length, "place", units),
     )
     numbers = [
         Number(_("least width"), least.width, "length"),
         Number(_("least height"), least.height, "length"),
-        Number(_("length"), least.length, "length"),
+        Number(_("length"), least.length, "place"),
         Number(_("bow of the bar inside these"), least.bow, "length"),
     ]
     own = work.job["bar_size"] is not None
@@ -233,6 +234,9 @@ def check_centers(work):
             numbers,
             assumed,
         )
+    asked = shown(most, "force", units)
+    if most > work.job["thrust"]:  # as the step says it
+        asked = limits_shown(most, Quantity(inf, "N"), "force", units)[0]
     told = _(
         "{words} centers have room on both ends; {standard} {name} holes, {mouth} across, bear the "
         "{most} of the step that asks for most at {pressure}"
@@ -241,7 +245,7 @@ def check_centers(work):
         standard=hole.standard,
         name=hole.name,
         mouth=shown(hole.mouth, "length", units),
-        most=shown(most, "force", units, 2),
+        most=asked,
         pressure=shown(pressure, "stress", units),
     )
     if pressure > bears:

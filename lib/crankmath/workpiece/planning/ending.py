@@ -47,7 +47,7 @@ class Ending(Turning):
             cuts=(End(left, "right", 0.0, _("left end")), End(right, "left", 0.0, _("right end"))),
             left=self.datum(left),
             right=self.datum(right),
-            length=shown(self.crank.length, "length", self.units),
+            length=shown(self.crank.length, "place", self.units),
             chamfer=CHAMFER[self.units],
             hold=self._hold(),
             kept=self._kept(),

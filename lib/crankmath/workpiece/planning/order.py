@@ -145,7 +145,7 @@ class _Order(Ending):
             "saw",
             bar=rules.size_of_bar(self.stock_bar, self.units),
             steel=self.crank.steel,
-            length=self.length(placed.bar["length"]),
+            length=self.size(placed.bar["length"]),
             mass=shown(mass, "mass", self.units),
             lift=words()["saw"]["hoist" if mass > rules.ONE_PERSON else "lift"],
             trouble=tuple(self._unfit()),
@@ -156,7 +156,7 @@ class _Order(Ending):
             if left > 0
             else ()
         )
-        self._plain("face", on="mill", cuts=cuts, length=self.length(right - left))
+        self._plain("face", on="mill", cuts=cuts, length=self.size(right - left))
         self.agreed = agreement(
             placed, job["allowed_runout"].m_as("mm"), job["phase_tolerance"].m_as("deg")
         )

@@ -14,9 +14,11 @@ from ...blank import bar, center_holes, layout
 from ...crank import steels
 from ...crank.mass import throw_unbalance
 from ...forces import drive, edge, kienzle
-from ...language import _
+from ...language import _, spoken
 from ...spacers import Spacer, largest_diameter
+from ...spacers.spacer_plan import CLEARANCE
 from ...units import OutOfRangeWarning, Quantity, as_text
+from ...wording import limits_shown
 from ..passes import DIALS
 
 BLADE_SPARE = {"mm": 3.0, "in": 25.4 / 8}  # mm, of a blade beyond what it needs: common practice,
@@ -26,7 +28,7 @@ BEND_SHARE = 0.5  # of the yield strength that a roughing pass may ask: own choi
 ONE_PERSON = Quantity(25.0, "kg")  # that one lifts alone: common practice, no source
 LEAST_PASS = 0.1  # mm: a thinner roughing pass rubs, own choice
 PIN_WALL = 1.0  # of a cross pin's diameter, from its hole to the end: common practice, no source
-LEAST_SPACER = 3.0  # mm: a thinner one is no spacer
+LEAST_SPACER = {"mm": 3.0, "in": 25.4 / 8}  # mm: a thinner one is no spacer
 WHEELS = {"a key": "key", "a cross pin": "pin", "a tight hub or a taper": "hub"}  # by fixing
 FITTED = {"none": 0, "in the first throw only": 1}  # spacers; else one in every throw
 
@@ -280,14 +282,33 @@ def spacer_diameter(job):
     if job["spacer_diameter"] is not None:
         return job["spacer_diameter"]
     size = largest_diameter(job.crank).to(job.units)
-    if size.m_as("mm") < LEAST_SPACER:
-        raise ValueError(
-            _(
-                "no spacer of {least_spacer:g} mm or more stands on the main axis beside the pin: "
-                "the throw is too short for one there"
-            ).format(least_spacer=LEAST_SPACER)
-        )
+    if size.m_as("mm") < LEAST_SPACER[job.units] - 1e-9:
+        raise ValueError(_no_spacer(job.crank))
     return size
+
+
+def _no_spacer(crank):
+    """What stands in the way of the least spacer: throw, else fillet, else a thin web or main."""
+    least = Quantity(LEAST_SPACER[crank.units], "mm")
+    told = _("no spacer of {least} or more stands on the main axis beside the pin: ").format(
+        least=as_text(least, crank.units, 3)
+    )
+    rooms = {
+        number: one.radius - Quantity(CLEARANCE, "mm") - (one.pin_diameter + least) / 2
+        for number, one in enumerate(crank.throws, 1)
+    }
+    if min(rooms.values()).m_as("mm") <= 0:
+        return told + _("the throw is too short for one there")
+    for number, most in rooms.items():
+        if (fillet := crank.throws[number - 1].fillet) > most:
+            return told + _(
+                "the fillet of {pin}, R {fillet}, is in the way; R {most} or less leaves it room"
+            ).format(
+                pin=spoken(f"pin {number}"),
+                fillet=as_text(fillet, crank.units),
+                most=limits_shown(0 * most, most, "length", crank.units)[1],
+            )
+    return told + _("a web or a main is too thin to carry one")
 
 
 def spacers(job):

@@ -23,7 +23,9 @@ class Told:
     def said(self, key, **put_in):
         """A step of its words alone, what belongs into them put in."""
         table = words()[key] | {
-            part: put_in.pop(part) for part in ("name", "do", "check", "why") if part in put_in
+            part: put_in.pop(part)
+            for part in ("name", "do", "check", "caution", "why")
+            if part in put_in
         }
         put_in = {
             part: spoken(put) if isinstance(put, str) else put for part, put in put_in.items()
@@ -38,6 +40,10 @@ class Told:
     def length(self, size):
         """A length [mm]."""
         return shown(Quantity(float(size), "mm"), "length", self.units)
+
+    def size(self, size):
+        """A length [mm] to which something is cut, as a table has it."""
+        return shown(Quantity(float(size), "mm"), "place", self.units)
 
     def room(self, size):
         """Room between what turns and what stands [mm]."""

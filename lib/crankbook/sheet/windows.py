@@ -1,0 +1,75 @@
+"""Accept windows of the sheet: in what an instrument reads, never wider than the limits."""
+
+from math import ceil, floor
+
+from crankmath.job.checks.proof import window_labels
+from crankmath.language import _, spoken
+from crankmath.units import Quantity
+from crankmath.wording import READS, limits_shown, read_between, shown
+
+CANNOT = (_("cannot"), _("be told"))
+GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
+    *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
+    *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),
+)
+
+
+def window(low, high, units, with_micrometer=True):
+    """Texts of the ends of a window as micrometer or calipers read them."""
+    digits = READS[units] - (not with_micrometer)
+    ends = read_between(low, high, units, digits)
+    if ends is None:
+        return CANNOT
+    return tuple(f"{one:.{digits}f} {units}".replace("-", "−") for one in ends)
+
+
+def lines_between(low, high, division):
+    """Texts of the ends of a window in whole divisions of an instrument and the unit that it shows,
+    never wider than it is.
+    """
+    step, unit = round(division.magnitude, 9), f"{division.units:~}"
+    first = ceil(low.m_as(unit) / step - 1e-6)
+    last = floor(high.m_as(unit) / step + 1e-6)
+    if first >= last:
+        return CANNOT
+    decimals = len(f"{step:.9f}".rstrip("0").partition(".")[2])
+    texts = (f"{one * step + 0.0:.{decimals}f} {unit}" for one in (first, last))
+    return tuple(text.replace("-", "−") for text in texts)
+
+
+def general(size, units):
+    """Window of a length [mm] without a tolerance of its own."""
+    off = next(some for most, some in GENERAL if size <= most)
+    return window(Quantity(size - off, "mm"), Quantity(size + off, "mm"), units, False)
+
+
+def throw_windows(report, division):
+    """Accept window of each throw by the check that proves it, in whole divisions."""
+    told = {one.label: one.value for one in report.find("throw").numbers}
+    windows = {}
+    for number in range(1, len(report.job.crank.throws) + 1):
+        low, high, _none = (told.get(label) for label in window_labels(spoken(f"throw {number}")))
+        known = low is not None
+        windows[f"throw {number}"] = lines_between(low, high, division) if known else CANNOT
+    return windows
+
+
+def difference_doubt(report):
+    """Doubt of a difference of two throws or of a pin's two ends; None where nobody knows."""
+    label = _("uncertainty of a difference of two heights")
+    return next((one.value for one in report.find("throw").numbers if one.label == label), None)
+
+
+def twist_limit(report):
+    """How far a pin's axis may be askew over the pin's length, and whether the gauge can tell."""
+    units, doubt, allowed = report.job.units, difference_doubt(report), report.workings.askew
+    most = shown(allowed, "fine", units, 2)
+    words = _("over the pin's whole length {most} are allowed").format(most=most)
+    if doubt is None or doubt >= allowed:
+        return _("{words}, which this gauge cannot tell: read it with a finer indicator").format(
+            words=words
+        )
+    room = allowed - doubt
+    return _("{words}: accept up to {allowed}").format(
+        words=words, allowed=limits_shown(0 * room, room, "fine", units)[1]
+    )
