@@ -136,10 +136,9 @@ def _tool_row(tool):
 
 
 def tool_division(tool):
-    """Division of a usual instrument of the shop, to which it is read, in the unit that it shows;
-    ``tool`` as ``tool_source``.
+    """Division of a usual instrument of the shop, to which it is read; ``tool`` as ``tool_source``.
 
-    Basis: its name says it (``data/measuring_sources.csv``).
+    In the unit that it shows. Basis: its name says it (``data/measuring_sources.csv``).
     """
     row = _tool_row(tool)
     if not row["division"]:
