@@ -1,4 +1,4 @@
-"""A prediction is drawn where its number lies: as far on the picture's scale as what it is compared with, by the finding's number."""
+"""Pictures of panels as they open: alike in both systems of units, and a prediction on the scale of what it is compared with."""
 
 import re
 
@@ -10,6 +10,39 @@ from crankbook.lessons import modules
 from crankbook.pictures.scene import PURPLE, Curve
 
 pytestmark = pytest.mark.usefixtures("own_folder")
+
+
+SCENES = {name: module.SCENE for name, module in modules().items() if hasattr(module, "SCENE")}
+# mm to in, um to thou, N*m to ft*lbf, MPa to kpsi; round numbers of an axis may be off by 2.5 %
+FACTORS = (1, 25.4, 0.0254, 1.3558, 6.8948)
+# what chooses its own round scale in each system is off by at most so much of the picture
+APART = {"lesson_04": 0.055, "lesson_06": 0.045, "lesson_08": 0.17, "lesson_09": 0.055, "lesson_14": 0.025, "lesson_16": 0.02}  # fmt: skip
+
+
+def opened(scene, units):
+    """Paper, items and finding of a panel as it opens."""
+    controls = scene.controls() if callable(scene.controls) else scene.controls
+    values = {one.name: one.value for one in controls}
+    return scene.paper(units), *scene.items(units, **values)
+
+
+@pytest.mark.parametrize("name", SCENES)
+def test_a_panel_looks_alike_in_both_systems(name):
+    """The same items at the same places of the picture, on axes that reach as far."""
+    both = [opened(SCENES[name], units) for units in ("mm", "in")]
+    for axes, inch in zip(*(paper.axes for paper, *_ in both), strict=True):
+        for far, other in zip(axes.axis(), inch.axis(), strict=True):
+            alike = any(abs(far - one * other) <= 0.025 * abs(far) for one in FACTORS)
+            assert alike or inch.get_yscale() == "log", (far, other)
+    places = []
+    for paper, items, _ in both:
+        items = [one for one in items if one.kind in ("line", "marker", "text")]
+        across = [paper.axes[one.axes].transData.transform(one.points()) for one in items]
+        places.append([one / paper.bbox.size for one in across])
+    assert len(places[0]) == len(places[1]) > 0
+    for here, there in zip(*places, strict=True):
+        seen = ((here > 0) & (here < 1)).all(axis=1)
+        assert abs(here - there)[seen].max(initial=0) <= APART.get(name, 0.012)
 
 
 def up(item):
@@ -76,9 +109,7 @@ DRAWN = [
 )
 def test_a_prediction_lies_on_the_pictures_scale(lesson, asked, guess, unit, far, other, says):
     predict(asked, f"{guess} {unit}", (unit,))
-    scene = modules()[f"lesson_{lesson}"].SCENE
-    controls = scene.controls() if callable(scene.controls) else scene.controls
-    items, finding = scene.items("mm", **{one.name: one.value for one in controls})
+    paper, items, finding = opened(SCENES[f"lesson_{lesson}"], "mm")
     size = float(re.search(says, str(finding))[1]) if isinstance(says, str) else says
     words = next(one for one in items if "your prediction" in getattr(one, "text", ""))
     drawn = [one for one in items if getattr(one, "color", "") == PURPLE and one.kind != "text"]
@@ -86,7 +117,7 @@ def test_a_prediction_lies_on_the_pictures_scale(lesson, asked, guess, unit, far
     shown = far(drawn[0]) / other(items)
     assert shown == pytest.approx(guess / size, rel=2e-3 if size is says else 0.05)
     assert words.color == PURPLE
-    low, high = scene.paper("mm").axes[words.axes].get_xlim()
+    low, high = paper.axes[words.axes].get_xlim()
     assert low <= words.x <= high
     if (
         isinstance(drawn[0], Curve) and np.ptp(drawn[0].y) == 0
