@@ -11,6 +11,7 @@ import pytest
 
 from crankbook.lesson.own_files import file_stem
 from crankbook.pictures import paper_drawing
+from crankbook.sheet import page
 from crankbook.sheet.sheet import Sheet
 from crankbook.sheet.steps import printed_steps
 from crankbook.sheet.tables import job_tables
@@ -18,6 +19,7 @@ from crankmath import __version__
 from crankmath.crank import EXAMPLES
 from crankmath.job import Job
 from crankmath.job.fields import FIELDS
+from crankmath.units import Quantity
 from crankmath.wording import KINDS
 
 DATE = "2026-03-01"
@@ -200,6 +202,8 @@ def test_table_for_a_spreadsheet(sheet):
         set(answers) == {field.label for field in FIELDS}
         and answers["Thrust of the tailstock"]["source"] == "assumed"
     )
+    for row in (row for row in rows if "[" in row["name"]):
+        assert row["unit"] == ("deg" if "angle" in row["name"] else sheet.job.units)
     crank = {row["name"]: row["value"] for row in rows if row["part"] == "crank"}
     assert float(crank["throws[1].radius"]) == sheet.job.crank.to_dict()["throws"][0]["radius"]
 
@@ -328,3 +332,41 @@ def test_scales_are_usual_ones():
         "1 : 2.5",
     ]
     assert paper_drawing.fitting_scale(300) == 0.5 and paper_drawing.fitting_scale(100) == 1.0
+
+
+def test_every_table_is_there_and_every_row_is_as_long_as_its_head(sheet):
+    """Five to cut by and three to fill in by hand: a row for every main or pin."""
+    crank = sheet.report.workings.crank
+    mains, pins = len(crank.journals), len(crank.throws)
+    tables = {one.key: one for one in job_tables(sheet.report.workings)}
+    rows = {"spacers": pins, "sizes": mains + pins, "readings": mains, "heights": pins}
+    places = 2 * (1 + pins)  # a center of the mains and of each pin on either end
+    rows |= {"centers": places, "handwheels": places}
+    assert {*rows, "speeds", "passes"} == set(tables)
+    for key, table in tables.items():
+        assert {len(row) for row in table.rows} == {len(table.head)}, key
+        assert len(table.rows) == rows.get(key, len(table.rows)) > 0
+    assert tables["readings"].head[1:-1] == tuple(f"{angle}°" for angle in range(0, 361, 30))
+
+
+def test_what_nobody_typed_says_where_it_comes_from_unless_it_is_plainly_assumed():
+    job = Job.load("pump")
+    named = {label: said for rows in page._untyped(job).values() for label, _, said in rows}
+    for field, _, basis in job.assumed():
+        assert (named[field.label] == "") == (basis == "assumed"), field.key
+        assert basis.startswith(named[field.label]) and not named[field.label].endswith(", assumed")
+
+
+def test_end_faces_stand_at_the_step_that_drills_the_centers(sheet):
+    text = sheet.html()
+    assert text.count("end of the bar with its centers") == 4  # each drawing's title and label
+    steps = page._steps(sheet.report, {})
+    (drilled,) = [one for one in steps if one["faces"]]
+    assert "center" in drilled["title"].lower()
+
+
+def test_at_most_four_variants_stand_beside_a_job():
+    job, change = Job.load("pump"), {"thrust": Quantity(300.0, "N")}
+    assert len(Sheet(job, (change,) * 4, DATE).variants) == 4
+    with pytest.raises(ValueError, match="up to 4 tables"):
+        Sheet(job, (change,) * 5, DATE)

@@ -697,3 +697,78 @@ def test_what_stands_in_the_way_of_a_spacer_is_named(fillet, radius, words):
     job = Job(replace(crank, throws=(throw,)))
     with pytest.raises(ValueError, match=words):
         rules.spacer_diameter(job)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_pictures_stay_on_their_paper_and_count_from_the_datum(name):
+    """What stays is gray, what comes off is dashed; the triangle stands where a place would read 0."""
+    plan = make_plan(Job.load(name))
+    for number in range(len(plan.steps)):
+        side, section = str(side_view(plan, number, "mm")), str(section_view(plan, number))
+        for view in filter(None, (side, section)):
+            wide, high = map(float, re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', view).groups())
+            places = [
+                tuple(map(float, pair.split(",")))
+                for text in re.findall(r'points="([^"]+)"', view)
+                for pair in text.split()
+            ]
+            for pattern in (
+                r'x1="(.+?)" y1="(.+?)"',
+                r'x2="(.+?)" y2="(.+?)"',
+                r'd="M([\d.-]+) ([\d.-]+)',
+            ):
+                places += [tuple(map(float, found)) for found in re.findall(pattern, view)]
+            for x, y, r in re.findall(r'cx="(.+?)" cy="(.+?)" r="(.+?)"', view):
+                x, y, r = float(x), float(y), float(r)
+                places += [(x - r, y - r), (x + r, y + r)]
+            assert all(0 <= x <= wide and 0 <= y <= high for x, y in places), (number, view)
+            before, after = (
+                list(works[at].pieces)
+                for works, at in ((plan.works, number), (plan.works, number + 1))
+            )
+            assert 'fill="#c9c9c9"' in view or before != after
+            assert before != after or 'stroke-dasharray="0.8 0.6"' not in view
+        ticks = [
+            float(x) for x in re.findall(r'<line x1="([\d.]+)"[^>]+stroke-width="0.15"/>', side)
+        ]
+        told = [float(text) for text in re.findall(r">([\d.−-]+)</text>", side.replace("−", "-"))]
+        triangle = re.search(r'<path d="M([\d.]+) ', side)
+        if triangle and len(ticks) > 1:
+            scale = (ticks[-1] - ticks[0]) / (told[-1] - told[0])
+            assert ticks == pytest.approx(
+                [ticks[0] + scale * (one - told[0]) for one in told], abs=0.03
+            )
+            assert float(triangle[1]) == pytest.approx(ticks[0] - scale * told[0], abs=0.1)
+
+
+def test_what_was_said_at_length_is_named_after_its_step():
+    """A second turning step names the first's drive; numbers are said again; two throws have an angle between them."""
+    pages = {name: Rows(traveler(check_job(Job.load(name)), "")) for name in ("pump", "compressor")}
+    for name, page in pages.items():
+        text = " ".join(page.text.values())
+        drives = re.findall(r"drive it (?:with [^.;,]+|as in step \d+)", text)
+        assert len(drives) > 2 and len(set(drives)) == len(
+            [one for one in drives if "with" in one]
+        ) + len({one for one in drives if "with" not in one}), "at length once"
+        assert ("Twist and angle" in text) == (name == "compressor") and "Twist" in text
+        named = re.findall(r"(ease the thrust|the most is) as in step (\d+)", text)
+        assert named and len({step for _, step in named}) == 1, "the step that said it first"
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_is_accepted_is_told_from_the_smallest_to_the_largest(name):
+    def size(text):
+        found = re.fullmatch(
+            r"(gap less |gap plus |[-−])?([\d.]+)(?: (mm|µm|°|deg|in|thou))?", text
+        )
+        if found:
+            sign = -1 if found[1] in ("gap less ", "-", "−") else 1
+            return sign * float(found[2]) / (1000 if found[3] in ("µm", "thou") else 1)
+
+    pairs = [
+        (size(low), size(high))
+        for one in printed_steps(check_job(Job.load(name)))
+        for *_, low, high in one.readings
+    ]
+    pairs = [pair for pair in pairs if None not in pair]
+    assert len(pairs) > 10 and all(low < high for low, high in pairs)

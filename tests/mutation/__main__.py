@@ -18,7 +18,7 @@ from pathlib import Path
 from . import collected
 from .mutants import AREAS, TOP, candidates, draw, run_by_import, statement
 
-MOST_SECONDS = 20.0  # of chosen tests, as they ran when recorded; the quickest first
+RECORDED = 5.0  # times slower a test is alone and recorded than after others
 COPIED = ("lib", "tests", "workbook", "figures", "README.md", "DEVELOPERS.md", ".pytest.ini")
 
 
@@ -26,7 +26,7 @@ def chosen(reached, seconds):
     """Tests that reach a mutant, quickest first, as many as fit, and their seconds."""
     picked, spent = [], 0.0
     for test in sorted(reached, key=lambda t: (seconds[t], t)):
-        if picked and spent + seconds[test] > MOST_SECONDS:
+        if picked and spent + seconds[test] > RECORDED * collected.MOST_SECONDS:
             break
         picked.append(test)
         spent += seconds[test]

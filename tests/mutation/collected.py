@@ -22,6 +22,7 @@ from .mutants import TOP
 
 KEPT = TOP / ".mutation"
 LONGEST = 10.0  # s of the processor, a test that takes longer is left out
+MOST_SECONDS = 20.0  # of the processor, for one mutant
 MEMORY = 6 << 30  # bytes of address space
 # need a browser, an install, or say nothing about numbers
 APART = {"test_site.py", "test_wheel.py", "test_plain_english.py", "test_project.py"}
@@ -125,7 +126,7 @@ class Collected:
         }
 
     def run(self, tests):
-        """In a fork: whether a test fails; what follows the first that does is not run."""
+        """In a fork: whether a test fails, up to the first that does or to the time that is given."""
         for cache in self.caches:
             cache.cache_clear()
         items = [self.items[test] for test in tests]
@@ -133,6 +134,8 @@ class Collected:
             item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
             if self.session.testsfailed:
                 return 1
+            if time.process_time() > MOST_SECONDS:  # a fork begins at zero
+                break
         return 0
 
     def swept(self):
