@@ -441,6 +441,7 @@ def test_every_good_row_is_marked_and_every_bad_one_named(made, capsys):
     assert marks.main([str(path)]) == 1
     said = capsys.readouterr()
     assert "08-1: 0 right, 1 not yet" in said.out
+    assert said.err.startswith("Rows that were not marked, 4:\nline 2: ")
     for words in ("line 2: ", "line 4: the row has no name", "line 5: “Zoe”", "line 6: "):
         assert words in said.err
     assert [row["name"] for row in table_of(path.with_name("typed-marked.csv"))] == ["Anna Novak"]
@@ -475,6 +476,22 @@ def test_ids_that_come_later_change_nobodys_numbers(tmp_path, folder):
     after = roll.load_class(folder)
     assert after.students == [(2, "Bob"), (1, "Anna"), (3, "Cleo")]
     assert key_of(after, "Bob") == key_of(before, "Bob")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("name\nAnna\nanna\nBob\n", "1 name stands in the list again"),
+        ("name\nAnna\nAnna\nAnna\nBob\nBob\n", "3 names stand in the list again"),
+        ("id,name\n7,Anna\n8,Anna\n,Bob\n", "For the students"),
+    ],
+)
+def test_a_name_that_stands_again_is_told_where_no_id_tells_them_apart(
+    tmp_path, folder, capsys, text, said
+):
+    assert sheets_for(class_of(tmp_path, text), folder) == 0
+    out = capsys.readouterr().out
+    assert said in out and ("in the list again" in out) == ("again" in said)
 
 
 def test_one_id_is_one_student(tmp_path, folder, capsys):

@@ -256,3 +256,12 @@ def test_formula_sits_on_its_line():
         for letter in ("y", "x")
     ]
     assert below[0] < -0.1 < below[1] <= 0.02
+
+
+def test_a_formula_on_its_own_line_is_set_a_tenth_to_a_fifth_larger():
+    wide = [
+        float(re.search(r"width:([\d.]+)em", formula.svg("12345678", own_line))[1])
+        for own_line in (True, False)
+    ]
+    assert 1.1 < wide[0] / wide[1] < 1.2
+    assert 8 * 0.5 < wide[1] < 8 * 0.6, "digits as wide as those of the text around them"
