@@ -1201,3 +1201,40 @@ def test_strengths_that_contradict_each_other_are_told(key, typed):
     """“48 against yielding: fine” stood there."""
     found = check_job(PUMP.typed("machine", "liquid pump").typed(key, typed)).find("strength")
     assert found.verdict == "cannot tell" and "no steel" in found.sentence
+
+
+@pytest.mark.parametrize(
+    ("key", "asked", "limit", "less", "more"),
+    [
+        ("corner", "rough_nose", "least nose radius", "stop short of the web", ""),
+        ("chatter", "edge_width", "widest plunged edge that stays quiet", "", "Plunged at pin 1"),
+        ("tool", "blade_reach", "reach needed", "too short by", ""),
+        ("centers", "center_end", "full bar that the pin centers ask for", "comes out behind", ""),
+        ("spacers", "spacer_doubt", "each may be off its own way by", "", "not fine"),
+    ],
+)
+def test_a_verdict_turns_at_the_number_that_its_check_prints(key, asked, limit, less, more):
+    """A hundredth to either side of the limit that a check names, one verdict or sentence is the worse one."""
+    size = check_job(PUMP).find(key).number(limit)
+    assert size.magnitude > 0
+    for factor, words, other in ((0.99, less, more), (1.01, more, less)):
+        answers = PUMP.answers | {asked: factor * size}
+        found = check_job(Job(PUMP.crank, answers)).find(key)
+        said = f"{found.verdict}: {found.sentence}"
+        assert words in said and (not other or other not in said), said
+        assert found.verdict != "fine" or not words
+
+
+def test_a_flat_bar_too_low_is_named_by_both_its_sizes():
+    flat = PUMP.typed("bar_shape", "flat").typed("bar_size", "70 mm").typed("bar_height", "30 mm")
+    found = check_job(flat).find("bar")
+    assert found.verdict == "not fine" and "Yours, 70 mm × 30 mm, is too small" in found.sentence
+
+
+def test_how_much_too_large_a_pin_comes_out_is_told():
+    """The push of its last cut against the give at its middle, on both sides of the diameter."""
+    work = Workings(PUMP)
+    large = number(PUMP, "roundness", "pin 1: finished too large by, until the dial is reset")
+    push = work.last_cuts["pin 1"].passive.m_as("N")
+    give = 1e3 * large.m_as("mm") / 2 / push  # um/N, that of tool and centers with the pin's
+    assert 1 / 25 < give < 1 / 25 + 1 / 60 + 1 / 20 + 1 / 5
