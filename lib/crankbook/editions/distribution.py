@@ -17,7 +17,9 @@ LOCK = "pyodide-lock.json"
 CORE = ("pyodide.js", "pyodide.mjs", "pyodide.asm.js", "pyodide.asm.wasm", "python_stdlib.zip")
 # what the kernel asks for when it starts, beside its own wheels
 KERNEL = ("micropip", "ssl", "sqlite3", "comm", "jedi", "ipython", "matplotlib-inline")
-LEFT_OUT = ("filelock", "jupyterlab", "nbclient", "nbconvert", "nbformat")  # no locks, no server
+LEFT_OUT = (  # no locks, no server
+    *("filelock", "jupyter-server", "jupyterlab", "nbclient", "nbconvert", "nbformat"),
+)
 OURS = ("crankmath", "crankbook")  # packages of the distribution crankmath
 FONTS = "matplotlib/fontlist.json"  # where Pyodide's matplotlib looks for its list of fonts
 
