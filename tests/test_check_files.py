@@ -51,6 +51,18 @@ def test_failure_is_in_the_exit_code(cranks, tmp_path, capsys):
     assert not list(cranks.glob("*sheet*"))
 
 
+def test_what_nobody_typed_does_not_travel_to_another_crank(cranks, tmp_path, capsys):
+    """A pump's job with its power typed made another crank's strength fine, from the pump's bore."""
+    Job.load("pump").typed("power", "300 W").save(tmp_path / "open.json")
+    text = (cranks / "pump.toml").read_text("utf-8").replace('"pump"', '"other"')
+    (cranks / "other.toml").write_text(text)
+    command.main([str(cranks / "other.toml"), "--job", str(tmp_path / "open.json"), "--no-sheet"])
+    assert "CANNOT TELL  Strength in service" in capsys.readouterr().out
+    command.main([str(cranks / "bellows.toml"), "--job", str(tmp_path / "open.json")])
+    kept = Job.load(next(cranks.glob("bellows-sheet.json")))
+    assert kept.given == {"power"} and f"{kept['dog_width'].units:~}" == "in"
+
+
 def test_a_folder_is_checked_to_its_end_and_what_cannot_be_read_is_named(cranks, tmp_path, capsys):
     (cranks / "broken.toml").write_text('name = "x"')
     out = tmp_path / "sheets"
@@ -87,6 +99,7 @@ def test_an_example_and_a_lathe_of_ones_own(tmp_path, monkeypatch, capsys):
         (files("crankmath") / "data" / "lathe.toml")
         .read_text(encoding="utf-8")
         .replace("center_height_mm = 90", "center_height_mm = 35")
+        .replace("center_height_over_carriage_mm = 55", "center_height_over_carriage_mm = 30")
     )
     (tmp_path / "small.toml").write_text(text, encoding="utf-8")
     assert command.main(["pump", "--lathe", "small.toml"]) == 1

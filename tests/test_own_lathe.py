@@ -1,5 +1,8 @@
 """The reader's own lathes: kept by name, chosen for forms, panels, plans and the command."""
 
+import re
+from pathlib import Path
+
 import pytest
 
 from crankbook.forms.job_form import TAKEN, JobForm
@@ -121,3 +124,15 @@ def test_the_command_takes_a_kept_lathe_by_its_name(capsys):
     assert "at 600 rpm" in (said := capsys.readouterr().out) or "300 rpm" in said
     assert command.main(["pump", "--no-sheet", "--lathe", "Old Irn"]) == 2
     assert "or a lathe's name: Old Iron, night school lathe" in capsys.readouterr().err
+
+
+def test_a_carriage_is_never_deeper_than_the_bed(tmp_path):
+    """60 mm over the carriage beside 45 over the bed was taken, and verdicts were made of it."""
+    text = (Path(__file__).parents[1] / "lib/crankmath/data/lathe.toml").read_text("utf-8")
+    text = re.sub(r"(?m)^center_height_mm = .*$", "center_height_mm = 45", text)
+    own = tmp_path / "own.toml"
+    own.write_text(re.sub(r"(?m)^(center_height_over_carriage_mm) = .*$", r"\1 = 60", text))
+    with pytest.raises(ValueError, match="more than the 45 of center_height_mm"):
+        load_lathe(own)
+    own.write_text(re.sub(r"(?m)^center_height_over_carriage_mm = .*$", "", text))
+    assert load_lathe(own).center_height_over_carriage.m_as("mm") <= 45

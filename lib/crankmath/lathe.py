@@ -73,6 +73,9 @@ def _value(key, value):
     return quantity
 
 
+OVER_CARRIAGE = "center_height_over_carriage"
+
+
 def _school(key):
     return field(default_factory=lambda: _value(key, settings("lathe")[key]))
 
@@ -167,4 +170,13 @@ def load_lathe(path=None):
     except ValueError as error:
         raise ValueError(f"the lathe file cannot be read: {error}") from None
     known = {one.name for one in fields(Lathe)} - {"assumed"}
-    return Lathe(**values, assumed=tuple(sorted(known - set(values))))
+    assumed, high = tuple(sorted(known - set(values))), values["center_height"]
+    usual = _value(f"{OVER_CARRIAGE}_mm", settings("lathe")[f"{OVER_CARRIAGE}_mm"])
+    least = values.setdefault(OVER_CARRIAGE, min(high, usual))
+    if least > high:
+        raise ValueError(
+            f"the lathe file: {OVER_CARRIAGE}_mm is {least.m_as('mm'):g}, more than the "
+            f"{high.m_as('mm'):g} of center_height_mm; the carriage stands above the bed, so write "
+            "less, the center's height over it"
+        )
+    return Lathe(**values, assumed=assumed)

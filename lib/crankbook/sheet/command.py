@@ -137,7 +137,7 @@ def _one(source, template, lathe, given, several, used):
     try:
         job = Job.load(source)
         if template is not None and Path(source).suffix.lower() != ".json":
-            job = Job(job.crank, template.answers, template.given)
+            job = template.with_crank(job.crank)
         job = job.with_lathe(lathe) if lathe is not None else job
         sheet = Sheet(job)
         report = sheet.report

@@ -31,6 +31,21 @@ class BushingCheck:
     safety: float
     source: str
 
+    @property
+    def limited_by(self):
+        """ "pressure", "speed" or "pressure times speed", whichever is nearest its limit."""
+        pairs = {
+            "pressure": (self.pressure, self.pressure_limit),
+            "speed": (self.speed, self.speed_limit),
+            "pressure times speed": (self.pressure_speed, self.pressure_speed_limit),
+        }
+        shares = {
+            kind: (value / limit).m_as("dimensionless")
+            for kind, (value, limit) in pairs.items()
+            if limit is not None
+        }
+        return max(shares, key=shares.get)
+
     def __str__(self):
         word = "within" if self.safety >= 1 else "NOT within"
         return (

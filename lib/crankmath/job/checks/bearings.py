@@ -225,6 +225,22 @@ def _fault_words(seated, label, group, units):
     }
 
 
+LIMITED = {  # what limits a bushing, and what helps
+    "pressure": (
+        _("{name} in {bushing_material} bears {share:.0f} % of its limit"),
+        _(": take it longer or larger"),
+    ),
+    "speed": (
+        _("{name} in {bushing_material} rubs at {share:.0f} % of its limit"),
+        _(": turn slower, or take it smaller"),
+    ),
+    "pressure times speed": (
+        _("{name} in {bushing_material} bears and rubs {share:.0f} % of its limit"),
+        _(": take it longer, or turn slower"),
+    ),
+}
+
+
 @check("bearings")
 def check_bearings(work):
     job, units = work.job, work.units
@@ -265,6 +281,7 @@ def check_bearings(work):
         for one in range(last + 1)
         if not (ends and one in (0, last))
     ]
+    at = job["crank_speed"], job["bushing_material"]
     side = len(work.banks_of(0))  # rods that stand side by side on a pin
     rods = np.abs(loads.rod_force.m_as("N"))
     pins = [
@@ -277,43 +294,40 @@ def check_bearings(work):
         for one, throw in enumerate(crank.throws)
     ]
     for group in filter(None, (places, pins)):
-        name, force, diameter, length = max(
-            group,
-            key=lambda one: (
-                one[1].max() / (one[2] * one[3]).m_as("mm**2") if one[3].magnitude > 0 else np.inf
-            ),
-        )
-        if length.magnitude <= 0:
-            verdicts, words = (
-                [*verdicts, "not fine"],
-                [
-                    *words,
-                    _(
-                        "{name} has no straight length between its fillets, or beside the wheel"
-                    ).format(name=spoken(name)),
-                ],
+        if short := [name for name, _force, _size, long in group if long.magnitude <= 0]:
+            verdicts.append("not fine")
+            words.append(
+                _("{name} has no straight length between its fillets, or beside the wheel").format(
+                    name=spoken(short[0])
+                )
             )
             continue
-        found = bearings.check_bushing(
-            Quantity(force, "N"), diameter, length, job["crank_speed"], job["bushing_material"]
+        found = [
+            (one, bearings.check_bushing(Quantity(one[1], "N"), *one[2:], *at)) for one in group
+        ]
+        (name, _force, _size, length), worse = min(
+            found, key=lambda one: (one[1].safety, -one[1].pressure.m_as("MPa"))
         )
         numbers += [
             Number(_("{name}: straight length").format(name=spoken(name)), length, "length"),
-            Number(_("{name}: pressure").format(name=spoken(name)), found.pressure, "stress"),
+            Number(_("{name}: pressure").format(name=spoken(name)), worse.pressure, "stress"),
+            Number(_("{name}: rubbing speed").format(name=spoken(name)), worse.speed, "speed"),
             Number(
                 _("{name}: pressure times speed").format(name=spoken(name)),
-                found.pressure_speed,
+                worse.pressure_speed,
                 "pressure speed",
             ),
-            Number(_("{name}: limit over load").format(name=spoken(name)), found.safety, "plain"),
+            Number(_("{name}: limit over load").format(name=spoken(name)), worse.safety, "plain"),
         ]
-        verdicts.append(by_share(1 / found.safety, 0.5, 1.0))
+        verdicts.append(by_share(1 / worse.safety, 0.5, 1.0))
+        told, cure = LIMITED[worse.limited_by]
         words.append(
-            _("{name} in {bushing_material} bears {safety:.0f} % of its limit").format(
+            told.format(
                 name=spoken(name),
                 bushing_material=listed(job["bushing_material"]),
-                safety=100 / found.safety,
+                share=100 / worse.safety,
             )
+            + (cure if worse.safety < 1 else "")
         )
     sentence = "; ".join(words)
     return Found(worst(*verdicts), f"{capital(sentence)}.", tuple(numbers))

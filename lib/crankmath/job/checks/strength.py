@@ -5,6 +5,7 @@ import warnings
 import numpy as np
 
 from ... import crank_corner, fillets
+from ...crank_corner.solved import BOX as SOLVED
 from ...language import _, spoken
 from ...stress_field.field import DIAMETER_RATIO, solve_fillet
 from ...units import OutOfRangeWarning, Quantity
@@ -94,7 +95,7 @@ def check_fillets(work):
             Number(_("{name}: Kf bending, of the largest").format(name=spoken(name)), kf, "plain"),
         ]
         bad += [name] if relative < LEAST_RELATIVE else []
-        if worst_kt is None or kt > worst_kt[0]:
+        if worst_kt is None or on_web > worst_kt[-1]:
             worst_kt = kt, name, fillet, kf, on_web
     if worst_kt is None:
         return Found(
@@ -104,7 +105,7 @@ def check_fillets(work):
         )
     kt, name, fillet, kf, on_web = worst_kt
     words = _(
-        "The sharpest corner, {name} with R {fillet}, raises bending stress {kt:.2f} times as a "
+        "The hardest corner, {name} with R {fillet}, raises bending stress {kt:.2f} times as a "
         "stepped shaft; fatigue feels {kf:.2f} times. As the corner of its web, solved in the "
         "solid, it raises the same stress {on_web:.2f} times."
     ).format(name=spoken(name), fillet=shown(fillet, "length", units), kt=kt, kf=kf, on_web=on_web)
@@ -113,6 +114,8 @@ def check_fillets(work):
             " Below r/d {least_relative:g} at {bad}: a larger radius costs little and helps most "
             "there."
         ).format(least_relative=LEAST_RELATIVE, bad=", ".join(bad))
+    guessed = _below_solved(work.crank)
+    words += guessed
     over = [one for one in corners if _over_edge(*one[1:4]) > Quantity(1e-6, "mm")]
     if over:
         name, diameter, fillet, throw, _unused = max(over, key=lambda one: _over_edge(*one[1:4]))
@@ -125,7 +128,7 @@ def check_fillets(work):
             fillet=shown(fillet, "length", units),
             most=shown(most, "length", units),
         )
-    return Found("look" if bad or over else "fine", words, tuple(numbers))
+    return Found("look" if bad or over or guessed else "fine", words, tuple(numbers))
 
 
 def _over_edge(diameter, fillet, throw):
@@ -149,8 +152,21 @@ def _on_web(crank, name, webs):
     """The solved corner's bending, the largest of the webs, over that of the bar itself."""
     where = "pin" if name.startswith("pin") else "journal"
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", OutOfRangeWarning)  # the strength check says it
+        warnings.simplefilter("ignore", OutOfRangeWarning)  # what lies below is said in words
         return max(crank_corner.bending_on_bar(crank, where, web) for web in webs)
+
+
+def _below_solved(crank):
+    """What of the crank lies below every shape that was solved, in words: there the factor is none;
+    a stouter shape than any counts as the last that was.
+    """
+    thin = min(one.web_thickness / one.pin_diameter for one in crank.throws).m_as("dimensionless")
+    if thin >= SOLVED["web_thickness"][0]:
+        return ""
+    return _(
+        " A web of {thin:.2f} of its pin's diameter is thinner than any that was solved, from "
+        "{least:g} on: that factor is a guess."
+    ).format(thin=thin, least=SOLVED["web_thickness"][0])
 
 
 def _firings(work):
