@@ -13,8 +13,7 @@ from hypothesis import strategies as st
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.uncertainty import tool_source
 from crankmath.job import Job, fields, like, starting_answers
-from crankmath.job.of_lathe import ANSWERS
-from crankmath.job.starting import NEWER, starting_texts
+from crankmath.job.starting import ANSWERS, NEWER, starting_texts
 from crankmath.lathe import KEYS, NEEDED, attribute, load_lathe
 from crankmath.units import Quantity
 

@@ -959,7 +959,6 @@ def test_heat_of_roughing_has_no_spacer_in():
     bare = heat.thrust_per_degree(PUMP.crank).m_as("N/delta_degC")
     packed = heat.thrust_per_degree(PUMP.crank, report.workings.fitted).m_as("N/delta_degC")
     assert rough == pytest.approx(bare) and finish == pytest.approx(packed) and packed > 3 * bare
-    assert "with no spacer in" in report.find("heat").sentence
 
 
 def test_each_step_has_the_thrust_of_its_spacers():
@@ -970,23 +969,18 @@ def test_each_step_has_the_thrust_of_its_spacers():
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_misfit_and_warming_share_one_runout(name):
-    """Spacers off by as much as their length is not known, each its own way, and all of the thrust
-    that warming may add: within the allowed runout, or the check says that it is spent."""
+    """Spacers as far off as is accepted, each its own way, and all of the thrust that warming may
+    add or the least that holds: within the allowed runout. Organ, 50 lbf: nothing was left to add."""
     job = Job.load(name)
     found = check_job(job)
     work, more = found.workings, heat_number(found, "finish", "thrust that may be added")
-    runouts = []
-    for signs in product((-1, 1), repeat=len(job.crank.throws)):
-        off = [work.aimed_misfit + sign * job["spacer_doubt"] for sign in signs]
-        packs = [replace(one, misfit=each) for one, each in zip(work.fitted, off, strict=True)]
-        runouts.append(spacers.squeeze(job.crank, job["thrust"] + more, packs).largest_runout)
-    if max(runouts) > 1.001 * job["allowed_runout"]:
-        assert more.magnitude == 0
-        assert "may have spent the runout already" in found.find("heat").sentence
-        assert "known of the spacers" in found.find("heat").sentence
-        assert "one long and another short" in found.find("spacers").sentence
-    else:
-        assert more.magnitude > 0
+    mains = next(one for one in work.pressed if one.step.key == "finish_mains")
+    for way in product(work.accepted_misfit, repeat=len(job.crank.throws)):
+        packs = [replace(one, misfit=each) for one, each in zip(work.fitted, way, strict=True)]
+        for thrust in (mains.least, job["thrust"] + more):
+            left = spacers.squeeze(job.crank, thrust, packs).largest_runout
+            assert left <= 1.001 * job["allowed_runout"]
+    assert more.magnitude > 0
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -1238,3 +1232,101 @@ def test_how_much_too_large_a_pin_comes_out_is_told():
     push = work.last_cuts["pin 1"].passive.m_as("N")
     give = 1e3 * large.m_as("mm") / 2 / push  # um/N, that of tool and centers with the pin's
     assert 1 / 25 < give < 1 / 25 + 1 / 60 + 1 / 20 + 1 / 5
+
+
+def in_line(*angles):
+    """The compressor with its pins at these angles, as many throws, its spacers known to 0.3 µm."""
+    job = Job.load("compressor")
+    one, main = job.crank.throws[0], job.crank.journals[1]
+    throws = tuple(replace(one, angle=Quantity(float(angle), "deg")) for angle in angles)
+    mains = (job.crank.journals[0], *[main] * (len(angles) - 1), job.crank.journals[-1])
+    crank = replace(job.crank, throws=throws, journals=mains)
+    return Job(crank).typed("spacer_doubt", "0.3 um").typed("spacers", "in every throw")
+
+
+@pytest.mark.parametrize(
+    "angles, fitted",
+    [
+        ((0, 0), {"finish_pin_1": ()}),
+        ((0, 180), {"finish_pin_1": (1,)}),
+        ((0, 180, 180, 0), {"finish_pin_3": (3,), "finish_pin_2": (3,), "finish_pin_1": (1, 2)}),
+    ],
+)
+def test_no_spacer_stands_loose_beside_the_pin_that_is_turned(angles, fitted):
+    """The thrust on a pin's centers runs straight through a pin in line with it and leaves that
+    spacer loose: it flies. Those that stand in are gripped by the least thrust of the step."""
+    report = check_job(in_line(*angles))
+    work = report.workings
+    for one in work.pressed:
+        if not one.step.key.startswith("finish_pin"):
+            continue
+        assert one.step.fitted == fitted.get(one.step.key, ())
+        packs = [pack for pack in work.fitted if pack.throw in one.step.fitted]
+        left_out = "Leave out the spacer" in one.step.do
+        assert left_out == (one.step.key == "finish_pin_1" and angles.count(0) == 2) or (
+            one.step.key == "finish_pin_2" and angles[1:3] == (180, 180)
+        )
+        for loose in packs:
+            shortest, longest = work.accepted_misfit
+            tried = [replace(p, misfit=shortest if p is loose else longest) for p in packs]
+            held = int(one.step.key[-1]) - 1
+            found = spacers.squeeze(work.crank, one.least, tried, held=held)
+            assert found.spacer_force.m_as("N")[packs.index(loose)] > 0
+    assert work.pressed[-1].step.fitted == tuple(range(len(angles)))
+
+
+def test_the_doubt_of_a_spacer_is_taken_off_what_it_may_read():
+    """Read 2.5 µm short where 3 µm are not known, it may be 5.5 short and loose, 11.7 µm of runout of
+    10: a coarser comparison was even given more room."""
+    spans = []
+    for doubt in ("0.5 um", "1 um", "2 um", "3 um", "4 um"):
+        work = check_job(PUMP.typed("spacer_doubt", doubt)).workings
+        if (read := work.read_misfit) is None:
+            break
+        low, high = (one.m_as("um") for one in read)
+        for off in (low - float(doubt.split()[0]), high + float(doubt.split()[0])):
+            packs = [replace(work.fitted[0], misfit=Quantity(off, "um"))]
+            found = spacers.squeeze(PUMP.crank, Quantity(400, "N"), packs)
+            assert found.largest_runout.m_as("um") <= 10 and found.spacer_force.m_as("N").min() > 0
+        spans.append(high - low)
+    assert doubt == "4 um" and len(spans) == 4 and spans[-1] < 1
+    assert "comparing it" in check_job(PUMP.typed("spacer_doubt", "4 um")).find(
+        "spacers"
+    ).sentence or (
+        check_job(PUMP.typed("spacer_doubt", "4 um")).find("spacers").verdict == "not fine"
+    )
+
+
+@pytest.mark.parametrize("name, thrust", [("compressor", "50 N"), ("organ", "10 lbf")])
+def test_least_and_most_thrust_leave_room_to_set_it(name, thrust):
+    """Compressor at 50 N: “at least 235.54077973 N, never above 235.54077972 N in this step”."""
+    for one in check_job(Job.load(name).typed("thrust", thrust)).workings.pressed:
+        assert one.most > 1.02 * one.least
+        assert all(len(re.sub(r"[^\d]", "", end)) <= 4 for end in one.ends("mm"))
+
+
+def test_a_main_that_rubs_too_fast_is_found_beside_one_that_is_pressed_more():
+    """Pump at 900 rpm with a main of Ø26: π 0.026 900/60 = 1.225 m/s, tin bronze bears 1."""
+    thick = replace(PUMP.crank.journals[0], diameter=Quantity(26.0, "mm"))
+    job = PUMP.with_crank(replace(PUMP.crank, journals=(thick, PUMP.crank.journals[1])))
+    found = check_job(job.typed("crank_speed", "900 rpm")).find("bearings")
+    assert found.verdict == "not fine" and "Main 1 in tin bronze rubs at 123 %" in found.sentence
+    assert "slower" in found.sentence and "larger" not in found.sentence
+
+
+def test_a_web_thinner_than_any_that_was_solved_is_said():
+    """Web of 4 mm beside a pin of Ø18: 0.22, solved from 0.35; “24.45 times” stood there as fine."""
+    found = check_job(PUMP.with_crank(PUMP.crank.with_throw(0, web_thickness=Quantity(4, "mm"))))
+    assert found.find("fillets").verdict == "look"
+    assert "0.22 of its pin's diameter" in found.find("fillets").sentence
+
+
+def test_heat_says_what_can_be_done_in_time_and_every_pass_that_is_too_long():
+    """“Reached after 0.018 s in the cut: stop the spindle by then”; and of two passes one was told."""
+    job = PUMP.typed("thrust", "1.2 kN").typed("cooling", "still air")
+    report = check_job(job)
+    late = [one for one in report.workings.warmed if one.asks != "nothing"]
+    assert len(late) > 1
+    for one in late:
+        assert (one.asks == "all") == (one.until.m_as("s") < 15)
+        assert f"“{one.passes.name}”" in report.find("heat").sentence

@@ -94,6 +94,33 @@ def within(rows):
     return map(kept, rows)
 
 
+def gripped(rows):
+    """Rows of more thrust tried only where it is not too little to grip a spacer."""
+
+    def kept(row):
+        def change(job, share):
+            loose = "is not gripped" in KINDS["spacers"].run(Workings(job)).sentence
+            return None if loose else row.change(job, share)
+
+        return replace(row, change=change)
+
+    return map(kept, rows)
+
+
+def asked_depths(job):
+    """How deep a pass of each step may be; nothing where no plan can be made."""
+    try:
+        return [[one.asked for one in step.passes] for step in Workings(job).plan.steps]
+    except ValueError:
+        return []
+
+
+def fed_faster(job, share):
+    """More feed, tried only where the drive does not ask for thinner passes with it."""
+    other = scaled(job, "rough_feed", 1 / share)
+    return other if asked_depths(other) == asked_depths(job) else None
+
+
 def without_slow_steps(job, share):
     """The gear table without its slowest third."""
     steps = sorted(job["gear_table"])
@@ -113,7 +140,8 @@ WORSE = [
     Worse("speeds", "no slow steps", without_slow_steps),
     *less("passes", "power", "efficiency"),
     *less("force", "power", "efficiency"),
-    *more("force", "rough_depth", "rough_feed"),
+    *more("force", "rough_depth"),
+    Worse("force", "more rough_feed", fed_faster),
     *less("force", "yield_strength"),
     *resized("force", "throws", "web_thickness"),
     *later("force", "wear", "sharp", "worn", "blunt"),
@@ -126,14 +154,15 @@ WORSE = [
     *more("tool", "edge_width"),
     *less("tool", "blade_reach", "blade_height", "blade_thickness"),
     *less("hold", "thrust"),
-    *more("hold", "rough_feed"),
+    Worse("hold", "more rough_feed", fed_faster),
     *later("hold", "wear", "sharp", "worn", "blunt"),
     *more("squeeze", "thrust"),
     *less("squeeze", "allowed_runout"),
     *resized("squeeze", "throws", "web_thickness"),
     *resized("squeeze", "throws", "web_width"),
     *later("squeeze", "spacers", "in every throw", "in the first throw only", "none"),
-    *more("spacers", "thrust", "spacer_doubt"),
+    *gripped(more("spacers", "thrust")),
+    *more("spacers", "spacer_doubt"),
     *less("spacers", "allowed_runout"),
     *more("heat", "thrust", "headstock_stiffness", "tailstock_stiffness"),
     *less("heat", "allowed_runout"),

@@ -784,3 +784,16 @@ def test_refusals():
         planned().at("lunch")
     with pytest.raises(ValueError, match="from 0 to"):
         planned().at(99)
+
+
+def test_what_the_slide_never_comes_beside_has_no_need_of_room_over_the_carriage():
+    """A step of Ø60 whose nearest metal lies 20 mm beyond the slide's reach struck the carriage."""
+    plan = make_plan(Job.load("pump").typed("slide_reach", "5 mm"))
+    wide = make_plan(Job.load("pump").typed("slide_reach", "200 mm"))
+    for near, far in zip(plan.steps, wide.steps, strict=True):
+        if near.key == "finish_pin_1":
+            axis, cut = near.axis, near.cuts[0]
+            beside = plan.at(near).swing(axis, cut.x0 - 5, cut.x1 + 5)
+            half = plan.lathe["swing_over_carriage"] / 2
+            assert plan.room(near)["over_carriage"] == pytest.approx(half - beside)
+            assert plan.room(near)["over_carriage"] > wide.room(far)["over_carriage"]

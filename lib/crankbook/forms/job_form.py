@@ -9,9 +9,9 @@ from crankmath.crank import steels
 from crankmath.job.answers import DECIMALS
 from crankmath.job.fields import BY_KEY, FIELDS, GROUPS
 from crankmath.job.job import Job
-from crankmath.job.of_lathe import ANSWERS as OF_LATHE
-from crankmath.job.of_lathe import key_of
 from crankmath.job.report import check_job
+from crankmath.job.starting import ANSWERS as OF_LATHE
+from crankmath.job.starting import key_of
 from crankmath.job.variants import changed, compare, told
 from crankmath.language import _, listed
 from crankmath.lathe import NEEDED

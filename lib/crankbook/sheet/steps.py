@@ -116,7 +116,21 @@ class _Teller:
         yield _("thrust {used}, never above {most} in this step").format(used=used, most=most)
         if one.rough:
             yield _("the most is worked for the finished crank, which is the safe side")
-        yield _("ease the thrust after each pass, never below what holds the work in its centers")
+        yield _("{ease}, never below what holds the work in its centers").format(
+            ease=self._eased(one.step)
+        )
+
+    def _eased(self, step):
+        """When the thrust of a step is eased, as its longest pass warms the work."""
+        warmed = _tried(lambda work: work.warmed, self.work)
+        one = next((one for one in warmed if one.stage.step is step), None)
+        if one is None or one.asks == "nothing":
+            return _("ease the thrust after each pass")
+        if one.asks == "stop":
+            return _("stop and ease the thrust after {until} in the cut").format(
+                until=shown(one.until, "time", self.units, 2)
+            )
+        return _("ease the thrust all the time, or use a spring-loaded center")
 
     def trouble(self, step):
         """What cannot be done at a step, as the plan has it and as the thrust has it."""

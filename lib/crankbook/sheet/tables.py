@@ -14,10 +14,10 @@ from crankmath.blank import layout
 from crankmath.job.checks.proof import DRAWN, diameter_doubt
 from crankmath.language import _, listed, spoken
 from crankmath.units import Quantity, as_text
-from crankmath.wording import ERRORS, READS, limits_shown, read_between, shown
+from crankmath.wording import ERRORS, READS, shown
 from crankmath.workpiece.planning import rules
 
-from .windows import CANNOT, window
+from .windows import CANNOT, from_gap, misfits, signed, window
 
 READINGS = 12  # round a turn
 BLANK = ""
@@ -202,15 +202,16 @@ def spacer_table(work):
     """What each spacer may be off its gap, with room for gap and spacer as measured."""
     units, (shortest, longest) = work.units, work.misfit_limits
     free = not np.isfinite(shortest.magnitude)
-    several, alike, ends = len(work.fitted) > 1, "", _misfits(*work.accepted_misfit, units)
+    several, alike, read = len(work.fitted) > 1, "", work.read_misfit
+    ends = CANNOT if read is None else misfits(*read, units)
     if several and not free:
         given = shown(work.spacer_thrust, "force", units)
-        both = " to ".join(_misfits(shortest, longest, units))
+        both = " to ".join(misfits(shortest, longest, units))
         alike = _("; all alike, and with no more than {given}: {both}").format(
             given=given, both=both
         )
-    most = next(one.most for one in work.pressed if one.step.key == "finish_mains")
-    low, high = map(_from_gap, ends)
+    least, most = next(one.ends(units) for one in work.pressed if one.step.key == "finish_mains")
+    low, high = map(from_gap, ends)
     rows = []
     for one in work.fitted:
         gap, size = work.crank.throws[one.throw].pin_length, shown(one.diameter, "length", units)
@@ -225,13 +226,14 @@ def spacer_table(work):
         ),
         tuple(rows),
         _(
-            "From the gap as measured{words}: {ends}, with no more than {limits_shown} of thrust "
-            "while the mains are finished{alike}; {allowed_runout} of runout. Measure without "
-            "thrust, crank and spacer equally cold. {loose}"
+            "From the gap as measured{words}: {ends}, with {least} to {most} of thrust while the "
+            "mains are finished{alike}; {allowed_runout} of runout. Measure without thrust, crank "
+            "and spacer equally cold. {loose}"
         ).format(
             words=_(", whatever the others are") if several else "",
-            ends=" to ".join(ends),
-            limits_shown=limits_shown(0 * most, most, "force", units)[1],
+            ends=_read(work),
+            least=least,
+            most=most,
             alike=alike,
             allowed_runout=shown(work.job["allowed_runout"], "fine", units),
             loose=LOOSE,
@@ -239,19 +241,25 @@ def spacer_table(work):
     )
 
 
-def _misfits(shortest, longest, units):
-    """Texts of what a spacer may be off its gap, never wider than it is."""
-    unit, digits, name = ("um", 1, "µm") if units == "mm" else ("thousandth", 2, "thou")
-    ends = read_between(shortest, longest, unit, digits)
-    if ends is None:
-        return CANNOT
-    return tuple(f"{one:+.{digits}f} {name}".replace("-", "−") for one in ends)
-
-
-def _from_gap(text):
-    """What a spacer may be off, as it is counted from the gap."""
-    words = {"−": _("gap less "), "+": _("gap plus ")}
-    return words.get(text[0], text[0]) + text[1:]
+def _read(work):
+    """What a spacer has to read, with what its length is known to taken off, or how well it has to
+    be known.
+    """
+    units, (low, high) = work.units, work.accepted_misfit
+    known = shown(work.job["spacer_doubt"], "fine", units, 2)
+    if work.read_misfit is None:
+        return _(
+            "known to ±{known} it cannot be told from one that is not accepted; compare it until "
+            "you know it to ±{each}, and lap it to {aim}"
+        ).format(
+            known=known,
+            each=shown((high - low) / 2, "fine", units, 2),
+            aim=from_gap(signed(work.aimed_misfit, units)),
+        )
+    ends = " to ".join(map(from_gap, misfits(*work.read_misfit, units)))
+    return _("it reads {ends}, with the ±{known} that it is known to taken off").format(
+        ends=ends, known=known
+    )
 
 
 def size_table(work):

@@ -8,6 +8,7 @@ from crankmath.units import Quantity
 from crankmath.wording import READS, limits_shown, read_between, shown
 
 CANNOT = (_("cannot"), _("be told"))
+OFF = {"mm": ("um", 1, "µm"), "in": ("thousandth", 2, "thou")}  # how a misfit is read
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
     *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
     *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),
@@ -73,3 +74,24 @@ def twist_limit(report):
     return _("{words}: accept up to {allowed}").format(
         words=words, allowed=limits_shown(0 * room, room, "fine", units)[1]
     )
+
+
+def misfits(shortest, longest, units):
+    """Texts of what a spacer may be off its gap, never wider than it is."""
+    unit, digits, _unused = OFF[units]
+    ends = read_between(shortest, longest, unit, digits)
+    if ends is None:
+        return CANNOT
+    return tuple(signed(Quantity(one, unit), units) for one in ends)
+
+
+def signed(misfit, units):
+    """What a spacer is off its gap, as text."""
+    unit, digits, name = OFF[units]
+    return f"{misfit.m_as(unit):+.{digits}f} {name}".replace("-", "−")
+
+
+def from_gap(text):
+    """What a spacer may be off, as it is counted from the gap."""
+    words = {"−": _("gap less "), "+": _("gap plus ")}
+    return words.get(text[0], text[0]) + text[1:]

@@ -162,7 +162,7 @@ FIELDS = (
     Field(
         "spacer_doubt",
         SPACERS,
-        _("How far its length may be off that of its gap"),
+        _("How well its length is known beside its gap, either way"),
         units=FINE,
         above=0,
         most=1e3,

@@ -15,8 +15,15 @@ from ..fits import iso_286
 from ..language import _
 from ..lathe import Lathe
 from .fields import BY_KEY, FIELDS
-from .of_lathe import ANSWERS, answers_of, lathe_of
-from .starting import NEWER, starting_answers, starting_texts, up_to_date
+from .starting import (
+    ANSWERS,
+    NEWER,
+    answers_of,
+    lathe_of,
+    starting_answers,
+    starting_texts,
+    up_to_date,
+)
 
 FORMAT, VERSION = "crankmath job", 1
 WANTED = _("the path of a job's .json file, of a crank's .toml file, or one of {examples}").format(

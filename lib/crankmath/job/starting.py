@@ -1,15 +1,60 @@
-"""What the answers of a job start from: assumed ones with their source, and files of earlier
-sheets."""
+"""What the answers of a job start from: assumed ones with their source, a lathe's, and files of
+earlier sheets."""
 
 from functools import cache
 
 from ..blank import layout
 from ..language import _
-from ..lathe import load_lathe
+from ..lathe import KEYS, Lathe, attribute, load_lathe
 from ..tables import settings
-from ..units import as_text
+from ..units import Quantity, as_text
 from .fields import BY_KEY, FIELDS
-from .of_lathe import answers_of
+
+ATTRIBUTES = {  # answers of a job by the lathe's attributes, where their names differ
+    "name": "lathe_name",
+    "center_height_over_carriage": "swing_over_carriage",
+}
+ROWS = {"gear_table": "rpm", "feeds": "mm"}
+
+
+def key_of(key):
+    """Key of a job's answer by a key of the lathe's file."""
+    return ATTRIBUTES.get(attribute(key), attribute(key))
+
+
+ANSWERS = frozenset(map(key_of, KEYS))
+
+
+def answers_of(lathe, known_only=False):
+    """Answers of a job that a lathe gives; known_only leaves out what its file did not give."""
+    found = {}
+    for name in map(attribute, KEYS):
+        if known_only and name in lathe.assumed:
+            continue
+        value = getattr(lathe, name)
+        if name in ROWS:
+            value = tuple(value.m_as(ROWS[name]).tolist())
+        elif name == "center_height_over_carriage":
+            value = 2 * value
+        found[ATTRIBUTES.get(name, name)] = value
+    return found
+
+
+def lathe_of(job):
+    """The lathe that a job's answers describe."""
+    values, assumed = {}, []
+    for name in map(attribute, KEYS):
+        key = ATTRIBUTES.get(name, name)
+        value = job[key]
+        if name in ROWS:
+            value = Quantity(list(value), ROWS[name])
+        elif name == "center_height_over_carriage":
+            value = value / 2
+        values[name] = value
+        if key not in job.given:
+            assumed.append(name)
+    return Lathe(**values, assumed=tuple(sorted(assumed)))
+
 
 MEASURE = {  # how to find out, of the lathe's answers
     "efficiency": _("geared head, from memory"),

@@ -1,6 +1,6 @@
 """What several checks of a job share, each worked out once: from its bar to its loads."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,14 +12,6 @@ from ..cutting import speeds as cutting
 from ..forces import drive, edge, kienzle
 from ..language import _
 from ..service import strength
-from ..spacers import (
-    best_misfit,
-    gripped_misfit,
-    gripping_thrust,
-    misfit_limits,
-    squeeze,
-    squeeze_budget,
-)
 from ..units import Quantity
 from ..wording import ERRORS
 from ..workpiece import Step, bending, make_plan
@@ -27,7 +19,8 @@ from ..workpiece.planning import rules
 from . import machine
 from .fields import BANKS
 from .once import worked
-from .pressed import held, pressed_steps
+from .pressed import held, pressed_steps, warmed_steps
+from .spacer_fit import SpacerWorkings
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
 TIGHT = 2.0  # least window of misfit over the doubt of a spacer's length: own choice
@@ -76,7 +69,7 @@ class Cut:
         return drive.drive_torque(self.force, self.diameter)
 
 
-class Workings:
+class Workings(SpacerWorkings):
     """What the checks of one job are made of; each part is worked out when first asked for.
 
     Every value is that of the library's function named in the check that shows it.
@@ -230,35 +223,16 @@ class Workings:
         return tuple(found)
 
     def setup(self, held):
-        """How the work is held for turning the mains ("main") or a throw's pin.
-
-        Spacers stand in every gap that is not being turned.
+        """How the work is held for finishing the mains ("main") or a throw's pin, with the spacers
+        that then stand in their gaps.
         """
+        key = "finish_mains" if held == "main" else f"finish_pin_{held + 1}"
         try:
-            fitted = tuple(one for one in self.fitted if one.throw != held)
-        except ERRORS:
+            step = next(one for one in self.plan.steps if one.key == key)
+            fitted = tuple(one for one in self.fitted if one.throw in step.fitted)
+        except (*ERRORS, StopIteration):
             fitted = ()
         return chatter.machine_setup(self.job.lathe, held, fitted, tool=True)
-
-    @worked
-    def spacer_diameter(self):
-        """Diameter asked for, or the largest whole one that has room."""
-        return rules.spacer_diameter(self.job)
-
-    @worked
-    def fitted(self):
-        """Spacers as long as their gaps."""
-        return rules.spacers(self.job)
-
-    @worked
-    def empty_squeeze(self):
-        """Squeeze between centers without spacers."""
-        return squeeze(self.crank, self.job["thrust"])
-
-    @worked
-    def packed_squeeze(self):
-        """Squeeze with the spacers as long as their gaps."""
-        return squeeze(self.crank, self.job["thrust"], self.fitted)
 
     @worked
     def held(self):
@@ -274,6 +248,11 @@ class Workings:
         """Every turning step under the thrust, with the spacers then fitted."""
         return pressed_steps(self)
 
+    @worked
+    def warmed(self):
+        """How the last pass of every turning step warms the work."""
+        return warmed_steps(self)
+
     @property
     def most_thrust(self):
         """Thrust of the step that is pressed most; the answer where no plan can be made."""
@@ -286,62 +265,6 @@ class Workings:
     def askew(self):
         """How far a pin's axis may be askew over its length, either way."""
         return self.job["allowed_runout"] / 2**0.5
-
-    @worked
-    def spacer_thrust(self):
-        """Thrust that spacers are fitted for: as given, or more where the mains ask for it."""
-        given = self.job["thrust"]
-        try:
-            return max(given, self.held["finish_mains"][0] or given)
-        except ERRORS:
-            return given
-
-    @worked
-    def misfit_limits(self):
-        """Shortest and longest misfit, all spacers alike."""
-        return misfit_limits(
-            self.crank, self.spacer_thrust, self.job["allowed_runout"], self.fitted
-        )
-
-    @worked
-    def aimed_misfit(self):
-        """That of the least runout, whatever is allowed; none where no spacer can be fitted."""
-        try:
-            return best_misfit(self.crank, self.spacer_thrust, self.fitted)
-        except ERRORS:
-            return Quantity(0.0, "um")
-
-    @worked
-    def budget(self):
-        """What squeeze and each spacer's doubt spend of the runout, and leave to warming."""
-        packs = tuple(replace(one, misfit=self.aimed_misfit) for one in self.fitted)
-        known, allowed = self.job["spacer_doubt"], self.job["allowed_runout"]
-        return squeeze_budget(self.crank, self.spacer_thrust, allowed, packs, known)
-
-    @worked
-    def accepted_misfit(self):
-        """Least and most misfit of a spacer that the sheet accepts: what its length is known to,
-        about the one to aim at, or less where each off its own way asks for it; none that the
-        thrust does not grip.
-        """
-        each = self._misfit_each
-        return max(self.aimed_misfit - each, self.gripped_misfit), self.aimed_misfit + each
-
-    @property
-    def _misfit_each(self):
-        """How far each spacer may be off the one to aim at, its own way."""
-        return min(self.job["spacer_doubt"], self.budget.misfit_left)
-
-    @worked
-    def gripped_misfit(self):
-        """Misfit from which the thrust grips each spacer, the others as long as is accepted."""
-        longest = self.aimed_misfit + self._misfit_each
-        return gripped_misfit(self.crank, self.spacer_thrust, self.fitted, longest)
-
-    @worked
-    def gripping_thrust(self):
-        """Thrust from which the shortest spacers that the sheet accepts are gripped."""
-        return gripping_thrust(self.crank, self.fitted, *self.accepted_misfit, self.spacer_thrust)
 
     @worked
     def rod_length(self):

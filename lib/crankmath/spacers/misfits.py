@@ -168,8 +168,9 @@ class SqueezeBudget:
     ``squeeze`` is left with the spacers as they are; ``misfit`` the worst with their uncertainty,
     ``heat`` the worst while warming adds thrust, ``together`` the worst of all at once.
     ``thrust_left`` is the thrust that may be added with the misfits at their worst [N]: infinite
-    where no thrust spends the budget, zero where it is spent already. ``misfit_left`` is how far
-    each spacer may be off from its misfit, its own way, before warming [um].
+    where no thrust spends the budget, zero where it is spent already; ``thrust_eased`` likewise
+    what may be taken off, at most all. ``misfit_left`` is how far each spacer may be off from its
+    misfit, its own way, before warming [um].
     """
 
     allowed: Quantity
@@ -178,6 +179,7 @@ class SqueezeBudget:
     heat: Quantity
     together: Quantity
     thrust_left: Quantity
+    thrust_eased: Quantity
     misfit_left: Quantity
 
     @property
@@ -228,6 +230,9 @@ def squeeze_budget(
     def warmer(more):
         return worst(corners, [thrust + more])
 
+    def eased(less):
+        return worst(corners, [max(thrust - less, 0.0)])
+
     def off_by(size):
         ways = product((-size, size), repeat=len(spacers))
         return worst([misfits + np.array(way) for way in ways], [thrust])
@@ -242,6 +247,7 @@ def squeeze_budget(
     return SqueezeBudget(
         *(Quantity(1e3 * one, MICROMETER) for one in (allowed_runout, *spent)),
         Quantity(first_past(warmer, allowed_runout, 1.0, 1e9, SCANNED), "N"),
+        Quantity(min(first_past(eased, allowed_runout, 1.0, thrust, 11), thrust), "N"),
         Quantity(1e3 * first_past(off_by, allowed_runout, 1e-3, 1.0, 2), MICROMETER),
     )
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import hypot, radians, sqrt, tan
 
 BOLT_ROOM = 2.0  # mm between dog and tool: own choice
+CLEAR = 3.0  # mm, a hand's care between what swings and the lathe: own choice
 
 
 @dataclass(frozen=True)
@@ -91,18 +92,21 @@ def driver(placed, work, cuts, axis, dog, lathe):
     screwed = near if off > 1e-9 else section.reach(axis)
     swing = max(section.reach(axis) + wall, screwed + screw)
     beside = first < x[1] + lathe["slide_reach"]
-    if swing > lathe["center_height"] or (beside and swing > lathe["swing_over_carriage"] / 2):
+    bed, carriage = lathe["center_height"], lathe["swing_over_carriage"] / 2
+    if swing + CLEAR > bed or (beside and swing + CLEAR > carriage):
         return Driven("bolt", strikes=True)
     return Driven("dog", x, swing)
 
 
 def room(work, axis, cuts, driven, lathe):
     """Swing of the work and of what drives it [mm], and room left over bed and carriage; negative
-    where it strikes.
+    where it strikes. Over the carriage swings what its slide comes beside at these cuts.
     """
-    swing = work.swing(axis)
-    near = driven.x is not None and min(cut.x0 for cut in cuts) < driven.x[1] + lathe["slide_reach"]
-    beside = max(swing, driven.swing) if near else swing
+    swing, reach = work.swing(axis), lathe["slide_reach"]
+    first, last = min(cut.x0 for cut in cuts) - reach, max(cut.x1 for cut in cuts) + reach
+    beside = work.swing(axis, first, last)
+    if driven.x is not None and first < driven.x[1]:
+        beside = max(beside, driven.swing)
     return {
         "swing": swing,
         "over_bed": lathe["center_height"] - max(swing, driven.swing),

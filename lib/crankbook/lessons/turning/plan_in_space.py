@@ -3,12 +3,12 @@
 from math import dist
 
 from crankmath.job import Job
-from crankmath.job.checks.blank import CLEAR
 from crankmath.job.verdicts import by_share, worst
 from crankmath.job.workings import Workings
 from crankmath.language import _, spoken
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital, shown
+from crankmath.workpiece.holding import CLEAR
 from crankmath.workpiece.replay import struck
 
 from ...lesson import own, own_lathe
@@ -135,7 +135,7 @@ def _finding(plan, number, free, units):
 def _clear(free):
     """Whether work and dog have a hand's care of room, as the job's own check judges it."""
     rooms = (free["over_bed"], free["over_carriage"])
-    return worst(*(by_share(-room, -CLEAR.m_as("mm"), 0.0) for room in rooms))
+    return worst(*(by_share(-room, -CLEAR, 0.0) for room in rooms))
 
 
 def _held(plan, step):

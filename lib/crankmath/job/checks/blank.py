@@ -9,13 +9,12 @@ from ...language import _, listed, spoken
 from ...spacers import center_pressure
 from ...units import Quantity
 from ...wording import ERRORS, capital, limits_shown
+from ...workpiece.holding import CLEAR
 from ...workpiece.plan import least_left
 from ...workpiece.planning import rules
 from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
 from ..fields import BY_KEY
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
-
-CLEAR = Quantity(3.0, "mm")  # a hand's care between swinging bar and lathe: own choice
 
 
 @check("bar")
@@ -132,8 +131,8 @@ def _measured(work, numbers):
                 black=shown(Quantity(black, "mm"), "length", units, 2)
             )
     return _(
-        " Measure it before sawing: the plan holds up to {least} under and {most} over that "
-        "size{rolled}."
+        " Measure it before sawing: the plan holds up to {least} under and {most} over that size, "
+        "with more passes the more it is over{rolled}."
     ).format(least=least, most=most, rolled=rolled)
 
 
@@ -335,9 +334,7 @@ def check_swing(work):
     (bed_of, bed), (carriage_of, carriage) = (
         min(some, key=lambda one: one[1]) for some in (beds, carriages)
     )
-    verdict = worst(
-        *(by_share(-room.m_as("mm"), -CLEAR.m_as("mm"), 0.0) for room in (bed, carriage))
-    )
+    verdict = worst(*(by_share(-room.m_as("mm"), -CLEAR, 0.0) for room in (bed, carriage)))
     if verdict == "not fine":
         who, on, room = (
             (bed_of, _("bed"), bed) if bed.magnitude < 0 else (carriage_of, _("carriage"), carriage)

@@ -243,7 +243,7 @@ def check_spacers(work):
             spacer_thrust=shown(work.spacer_thrust, "force", units)
         )
     sentence = _(
-        "{made} spacer of Ø{size} may be {limits}; you hold it to its gap within ±{spacer_doubt}"
+        "{made} spacer of Ø{size} may be {limits}; you know it beside its gap to ±{spacer_doubt}"
     ).format(
         made=made,
         size=shown(size, "length", units),
@@ -271,19 +271,19 @@ def check_spacers(work):
             assumed,
         )
     verdict = "fine" if window >= 2 * TIGHT * doubt else "look"
-    if several and not budget.within:
+    if work.read_misfit is None:
+        low, high = work.accepted_misfit
         verdict, sentence = (
             "look",
             _(
-                "{sentence}, but one long and another short by it may leave {misfit}, "
-                "{allowed_runout} allowed: hold each to ±{misfit_left}, comparing them under one "
-                "indicator{words}"
+                "{sentence}, but off by it, each its own way, may leave {misfit}, {allowed_runout} "
+                "allowed: know each to ±{each}, comparing it under one indicator{words}"
             ).format(
                 sentence=sentence,
                 misfit=shown(budget.misfit, "fine", units, 2),
                 allowed_runout=shown(job["allowed_runout"], "fine", units, 2),
-                misfit_left=shown(budget.misfit_left, "fine", units, 2),
-                words=_(", or leave all of them out") if free else "",
+                each=shown((high - low) / 2, "fine", units, 2),
+                words=_(", or leave all of them out") if several and free else "",
             ),
         )
     if job["spacers"] != "in every throw" and len(work.crank.throws) > 1:

@@ -4,7 +4,7 @@ it then stands.
 
 from dataclasses import replace
 from functools import partial
-from math import ceil
+from math import ceil, dist
 
 from ...crank import steels
 from ...cutting.operations import MILLINGS
@@ -19,6 +19,10 @@ from ..plan import Plan, least_left, sawn_bar
 from . import milling, rules
 from .ending import Ending
 from .words import words
+
+# least arm of a thrust on a pin's axis about another pin, over that pin's throw, that grips its
+# spacer: own choice; the job asks how much thrust that takes
+GRIPPED = 0.5
 
 
 def make_plan(job):
@@ -105,13 +109,18 @@ class _Order(Ending):
         if not early:
             self._webs()
         self._rest()
-        packed = self._packed()
+        packed, made = self._packed(), ()
         for index in pins:
-            pack = (
-                _(" Pack the finished gap with its spacer before the next pin.")
-                if index in packed and index
-                else ""
-            )
+            self.fitted = tuple(one for one in made if self._aside(one, index))
+            idle = [one for one in made if one not in self.fitted]
+            pack = ""
+            if idle:
+                pack = _(
+                    " Leave out the spacer of {places}: in line with this pin the thrust does not "
+                    "grip it."
+                ).format(places=", ".join(spoken(f"pin {one + 1}") for one in idle))
+            if index in packed and index and self._aside(index, index - 1):
+                pack += _(" Pack the finished gap with its spacer before the next pin.")
             self.turn(f"finish_pin_{index + 1}", "finish_pin", [("pin", index)], pack=pack)
             if index in packed:
                 self._plain(
@@ -121,7 +130,8 @@ class _Order(Ending):
                     diameter=shown(rules.spacer_diameter(self.job), "length", self.units),
                     half=shown(self.job["allowed_runout"] / 2, "fine", self.units, 2),
                 )
-                self.fitted = tuple(sorted((*self.fitted, index)))
+                made = tuple(sorted((*made, index)))
+        self.fitted = made
         self.turn(
             "finish_mains",
             "finish_mains",
@@ -137,6 +147,11 @@ class _Order(Ending):
         return Plan(
             *(self.stock_bar, self.placed, steps, self.lathe, self.agreed, weight, self.bolt)
         )
+
+    def _aside(self, throw, turned):
+        """Whether the thrust on a pin's axis closes another throw's gap and so grips its spacer."""
+        arm = dist(self.placed.pins[throw], self.placed.pins[turned])
+        return arm >= GRIPPED * dist(self.placed.pins[throw], self.placed.main)
 
     def _begin(self):
         placed, job = self.placed, self.job
