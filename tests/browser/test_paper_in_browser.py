@@ -1,10 +1,14 @@
 """Printed pages in a real browser without a network: they open whole, print in pages and pass the accessibility check."""
 
+import re
+
 import pytest
 from conftest import AXE, PICTURES
 
 from crankbook.classroom import course, roll, sets
 from crankbook.classroom.paper import handouts, stills
+from crankbook.sheet.sheet import Sheet
+from crankmath.job import Job
 
 FAULTS = """() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa']})
     .then(result => result.violations.map(v => [v.impact, v.id, v.nodes.map(n => n.html.slice(0, 120)).slice(0, 3)]))"""
@@ -53,3 +57,41 @@ def test_opens_and_prints_without_a_network(pages, chromium, which, tmp_path):
     page.set_viewport_size({"width": 320, "height": 800})
     assert page.evaluate("document.documentElement.scrollWidth") <= 320, "it does not fit a phone"
     context.close()
+
+
+SMALL = """[...document.querySelectorAll('.traveler td, .traveler th, .traveler p')]
+    .filter(e => e.textContent.trim() && parseFloat(getComputedStyle(e).fontSize) < 8 * 96 / 72 - 0.01)
+    .map(e => e.textContent.slice(0, 40))"""
+WIDE = """[...document.querySelectorAll('table, svg, p, .row div')]
+    .filter(e => e.getBoundingClientRect().right > e.parentElement.getBoundingClientRect().right + 1)
+    .map(e => [e.className, e.closest('.row')?.id])"""
+BROKEN = """[...document.querySelectorAll('table')].find(one => one.caption?.textContent === 'Answers')
+    .querySelectorAll('td:nth-child(n + 3)').values().filter(cell => {
+    const text = document.createRange(); text.selectNodeContents(cell);
+    return text.getClientRects().length !== 1; }).map(cell => cell.textContent).toArray()"""
+
+
+@pytest.mark.parametrize("name", ["organ", "pump"])
+def test_a_sheet_follows_its_paper_and_is_read_at_arms_length(chromium, name, tmp_path):
+    """The traveler's pages were A4 among Letter, its letters 6.7 points, its tables beyond their
+    columns; "assumed" broke inside the word.
+    """
+    path = Sheet(Job.load(name)).write(tmp_path)["html"]
+    page = chromium.new_context(offline=True).new_page()
+    page.goto(path.as_uri())
+    for paper, wide, high in (("A4", 595, 842), ("Letter", 612, 792)):
+        printed = page.pdf(prefer_css_page_size=True, format=paper)
+        boxes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", printed)
+        assert len(boxes) > 10
+        for one in boxes:
+            assert [float(size) for size in one] == pytest.approx([wide, high], abs=1)
+    page.set_viewport_size({"width": 1000, "height": 1000})
+    assert page.evaluate(WIDE) == []
+    page.emulate_media(media="print")
+    for wide in (718, 740):  # pixels between the traveler's margins on A4 and Letter
+        page.set_viewport_size({"width": wide, "height": 1000})
+        assert page.evaluate(SMALL) == [] and page.evaluate(WIDE) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= wide
+    page.set_viewport_size({"width": 660, "height": 1000})  # between those of the other pages
+    assert page.evaluate(BROKEN) == []
+    page.context.close()

@@ -17,6 +17,7 @@ from .work_picture import section_view, side_view
 
 SEE_ABOVE = _("It swings: heed the caution on the first page.")
 PICTURED = ("mill", "webs", "ends")
+LONG = 80  # letters, from which words are not said twice
 
 
 def traveler(report, caution):
@@ -28,21 +29,19 @@ def traveler(report, caution):
     rows, said, swinging = [], {}, words()["swinging"]["words"]
     for one in steps:
         drawn = one.step.on == "centers" and one.step.cuts or one.step.key in PICTURED
-        number = one.number - 1
+        number, do = one.number - 1, _but_place(one.step)
         rows.append(
             {
                 "of": one,
                 "caution": one.step.caution.replace(swinging, SEE_ABOVE).strip(),
-                "do": _("As in step {said}.").format(said=said[one.step.do])
-                if one.step.do in said
-                else one.step.do,
+                "do": _as_before(do, said) or one.step.do,
                 "limits": _limits(one, said),
                 "left": one.step.key.startswith(("finish", "rough_pin", "mill")),
                 "side": side_view(plan, number, units) if drawn else "",
                 "section": section_view(plan, number) if drawn and one.step.key != "ends" else "",
             }
         )
-        said.setdefault(one.step.do, one.number)
+        said.setdefault(do, one.number)
     throw = report.find("throw")
     labels = (
         *(_("uncertainty of the throw"), _("uncertainty of a difference of two heights")),
@@ -72,6 +71,18 @@ def traveler(report, caution):
     )
 
 
+def _but_place(step):
+    """What is done at a step, the same for every pin."""
+    pins = [cut.place for cut in step.cuts if cut.place.startswith("pin ")]
+    return step.do.replace(spoken(pins[0]), "…") if pins else step.do
+
+
+def _as_before(words, said):
+    """Where long words stand that a step before said; nothing where none did."""
+    known = len(words) > LONG and words in said
+    return _("As in step {said}.").format(said=said[words]) if known else ""
+
+
 def _limits(one, said):
     """Limits of a step and its numbers; what an earlier step said at length is named after it."""
     numbers = [] if one.step.key == "centers" else one.step.numbers
@@ -80,7 +91,7 @@ def _limits(one, said):
     for text in (*one.limits, *more):
         if one.step.on == "centers" and _("drive it with") in text and text in said:
             text = _("drive it as in step {said}").format(said=said[text])
-        elif one.step.on == "centers" and text in said and not re.search(r"\d", text):
+        elif text in said and (len(text) > LONG or not re.search(r"\d", text)):
             text = _("{text} as in step {said}").format(
                 text=" ".join(text.split()[:3]), said=said[text]
             )
