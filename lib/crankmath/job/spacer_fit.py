@@ -15,7 +15,7 @@ from ..wording import ERRORS
 from ..workpiece.planning import rules
 from .once import worked
 
-LAPPED = Quantity(1.5, "um")  # how near to what is aimed at a spacer is lapped: own choice
+LAPPED = Quantity(1.0, "um")  # how near to what is aimed at a spacer is lapped: own choice
 SPENT = 0.85  # of the runout, by spacers; the rest is for a thrust that changes: own choice
 
 
