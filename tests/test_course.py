@@ -265,3 +265,6 @@ def test_a_formula_on_its_own_line_is_set_a_tenth_to_a_fifth_larger():
     ]
     assert 1.1 < wide[0] / wide[1] < 1.2
     assert 8 * 0.5 < wide[1] < 8 * 0.6, "digits as wide as those of the text around them"
+    drawn = formula.svg("12345678")
+    right = max(float(x) for x in re.findall(r"([\d.]+),", drawn.partition("<path")[2]))
+    assert 0.95 < right / float(re.search(r'viewBox="0 \S+ (\d+)', drawn)[1]) < 1

@@ -231,6 +231,7 @@ def test_on_paper_nothing_is_cut_off_and_the_scale_bar_is_true(load, name, unit)
     said, x, y = next(one for one in words if one[0].endswith(" of the crank"))
     long = float(said.split()[0]) * (1 if unit == "mm" else 25.4) * scale
     assert np.ptp(bar[:, 0]) == pytest.approx(long, abs=0.02)
+    assert said.split()[0].strip("0.") in ("1", "2", "5"), "a length that the eye divides"
     assert long <= size[0] / 3 or said.startswith("0.5 ")
     assert 2.5 * long > size[0] / 3 or said.startswith("200 "), "no longer one would do"
     assert bar[-1, 0] < x < bar[-1, 0] + 3 and abs(y - bar[:, 1].max()) < 2, "its words beside it"

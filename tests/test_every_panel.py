@@ -59,6 +59,8 @@ def is_whole(panel):
     for item in frame["items"]:
         for key in ("x", "y"):
             assert np.isfinite(item.get(key, 0.0)), item
+        for name, along, *place in item.get("grips", ()):
+            assert name in panel.controls and along in ("x", "y") and np.isfinite(place).all()
         if item["kind"] == "line":
             assert "nan" not in item["points"] and "inf" not in item["points"], item
 

@@ -5,6 +5,7 @@ import pytest
 
 from crankbook.lessons.turning import lesson_08
 from crankbook.pictures import scene
+from crankbook.pictures.turning import squeezed_crank
 from crankmath import spacers
 from crankmath.crank import Crank
 from crankmath.units import Quantity
@@ -70,3 +71,20 @@ def test_paper_shows_every_word_that_the_page_shows():
     for text in window.texts:
         box = text.get_window_extent()
         assert box.y0 >= 0 and box.x0 >= 0 and box.x1 <= figure.bbox.x1, text.get_text()
+
+
+def test_a_free_crank_is_drawn_to_size_seen_across_its_throw_of_angle_zero():
+    """Pins of three throws stand at radius times the cosine of their angle; each web reaches from main to pin and beyond."""
+    crank = Crank.load("organ").plain
+    points, starts = squeezed_crank._places(Crank.load("organ"))
+    drawn = squeezed_crank.crank_pieces(Crank.load("organ"), np.zeros((len(points), 6)), starts)
+    assert {round(np.cos(throw.angle), 3) for throw in crank.throws} == {1.0, -0.5}
+    for piece, (x, y) in zip(Crank.load("organ").segments, drawn, strict=True):
+        assert (x.min(), x.max()) == pytest.approx((piece.start, piece.end))
+        if piece.kind != "web":
+            ends = piece.axis[0] + np.array([-1, 1]) * piece.diameter / 2
+        else:
+            throw = crank.throws[piece.index]
+            ends = sorted((0.0, throw.radius * np.cos(throw.angle)))
+            ends = np.add(ends, [-throw.web_reach, throw.web_reach])
+        assert (y.min(), y.max()) == pytest.approx(tuple(ends))

@@ -246,6 +246,10 @@ def test_comparison_is_live_and_forgives(form):
         form.found["beside"]["names"] == ["as it is", "all fillets 2 mm"]
         and form.found["beside"]["numbers"]
     )
+    form.vary("fillet", "0.1 mm")
+    verdicts = form.found["beside"]["verdicts"]
+    assert verdicts and all(before != after for _, before, after in verdicts), "what differs"
+    form.vary("fillet", "2 mm")
     found = form.found
     assert "no number found" in form.vary("fillet", "round") and form.found == found
     assert (
