@@ -63,6 +63,13 @@ def test_what_nobody_typed_does_not_travel_to_another_crank(cranks, tmp_path, ca
     assert kept.given == {"power"} and f"{kept['dog_width'].units:~}" == "in"
 
 
+def test_sheets_of_one_name_are_numbered(tmp_path):
+    used = set()
+    stems = [command._free_stem("pump", tmp_path, used) for _ in range(3)]
+    assert stems == ["pump", "pump-2", "pump-3"]
+    assert command._free_stem("pump", tmp_path / "other", used) == "pump"
+
+
 def test_a_folder_is_checked_to_its_end_and_what_cannot_be_read_is_named(cranks, tmp_path, capsys):
     (cranks / "broken.toml").write_text('name = "x"')
     out = tmp_path / "sheets"

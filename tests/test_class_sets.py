@@ -1,6 +1,7 @@
 """Question sheets and marking: own numbers, no key in a student's file, names and tables as people have them."""
 
 import csv
+import json
 import html
 import re
 
@@ -275,6 +276,7 @@ def test_what_is_missing_is_named(made, names_file, tmp_path, capsys):
         ("name,08-1\nAnna Novac,5 um\n", "did you mean “Anna Novak”?"),
         ("name,08-1\nAnna Novak,5 um\nanna novak,6 um\n", "has a row already"),
         ("name,04-1\nAnna Novak,5 rpm\n", "no sheet 04-1 was made for “Anna Novak”"),
+        ("name,08-1 version 2\nAnna Novak,5 um\n", "--lesson 08 --version 2”"),
     ]
     for text, words in cases:
         path = made / "instructor-only" / "typed.csv"
@@ -336,6 +338,18 @@ def test_who_joins_or_leaves_changes_nobody_elses_numbers(made, tmp_path, capsys
     )
     assert marks.main([str(path)]) == 0
     assert "08-1: 2 right, 0 not yet" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("key", "value"), [("word", 5), ("roll", []), ("units", 7)])
+def test_a_record_with_a_key_of_another_kind_is_refused(made, key, value):
+    """One of the first version may lack what came later, but not hold it as another kind."""
+    path = roll.record_path(made)
+    kept = json.loads(path.read_text(encoding="utf-8"))
+    path.write_text(json.dumps(kept | {key: value}), encoding="utf-8")
+    with pytest.raises(ValueError, match=f"“{key}” is missing or of another kind"):
+        roll.load_class(made)
+    path.write_text(json.dumps({one: kept[one] for one in roll.RECORD}), encoding="utf-8")
+    assert roll.load_class(made).names == kept["names"]
 
 
 def test_damaged_record_is_named(made, names_file, capsys):
