@@ -777,3 +777,13 @@ def test_what_is_accepted_is_told_from_the_smallest_to_the_largest(name):
     ]
     pairs = [pair for pair in pairs if None not in pair]
     assert len(pairs) > 10 and all(low < high for low, high in pairs)
+
+
+def test_the_thrust_that_the_centers_bear_is_told_as_its_step_tells_it():
+    """1000 N stood in the check of the centers, at least 1100 N at the step that asks for them."""
+    report = check_job(Job.load("pump"))
+    told = re.search(r"bear the (\S+ N) of the step", report.find("centers").sentence)[1]
+    hardest = max(report.workings.pressed, key=lambda one: one.thrust)
+    assert hardest.thrust > report.job["thrust"] and hardest.ends("mm")[0] == told
+    limits = next(o.limits for o in printed_steps(report) if o.step.key == hardest.step.key)
+    assert any(f"at least {told}" in text for text in limits)
