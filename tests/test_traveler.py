@@ -787,3 +787,18 @@ def test_the_thrust_that_the_centers_bear_is_told_as_its_step_tells_it():
     assert hardest.thrust > report.job["thrust"] and hardest.ends("mm")[0] == told
     limits = next(o.limits for o in printed_steps(report) if o.step.key == hardest.step.key)
     assert any(f"at least {told}" in text for text in limits)
+
+
+@pytest.mark.parametrize(
+    ("name", "unit", "digits"), [("compressor", "µm", 1), ("organ", "thou", 2)]
+)
+def test_a_spacers_limits_are_one_text_in_check_and_table(name, unit, digits):
+    """“0.13 thou too short” stood for −0.127 thou, “−0.12 thou” on the traveler; and there also one
+    that the thrust does not grip.
+    """
+    report = check_job(Job.load(name))
+    found = re.search(
+        rf"from (\S+) {unit} too short to (\S+) {unit} too long", report.find("spacers").sentence
+    )
+    short, long = (f"{float(text):.{digits}f}" for text in found.groups())
+    assert f"−{short} {unit} to +{long} {unit}" in spacer_table(report.workings).note

@@ -9,6 +9,7 @@ from .language import _
 from .units import Quantity, as_text
 
 READS = {"mm": 3, "in": 4}  # decimals of a micrometer
+OFF = {"mm": ("um", 1, "µm"), "in": ("thousandth", 2, "thou")}  # how a misfit is read
 ERRORS = (ValueError, TypeError, pint.DimensionalityError)  # what the library refuses with
 KINDS = {  # unit in a metric job, in an inch job, significant digits
     "length": ("mm", "in", 4),

@@ -206,7 +206,7 @@ def spacer_table(work):
     ends = CANNOT if read is None else misfits(*read, units)
     if several and not free:
         given = shown(work.spacer_thrust, "force", units)
-        both = " to ".join(misfits(shortest, longest, units))
+        both = " to ".join(misfits(max(shortest, work.gripped_misfit), longest, units))
         alike = _("; all alike, and with no more than {given}: {both}").format(
             given=given, both=both
         )

@@ -5,10 +5,9 @@ from math import ceil, floor
 from crankmath.job.checks.proof import window_labels
 from crankmath.language import _, spoken
 from crankmath.units import Quantity
-from crankmath.wording import READS, limits_shown, read_between, shown
+from crankmath.wording import OFF, READS, limits_shown, read_between, shown
 
 CANNOT = (_("cannot"), _("be told"))
-OFF = {"mm": ("um", 1, "µm"), "in": ("thousandth", 2, "thou")}  # how a misfit is read
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
     *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
     *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),

@@ -6,6 +6,7 @@ from ...forces.drive import GREASED
 from ...heat import expansion
 from ...language import _
 from ...units import Quantity
+from ...wording import OFF, read_between
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 from ..workings import TIGHT
 
@@ -233,8 +234,11 @@ def check_spacers(work):
     ]
     several = len(work.fitted) > 1
     made = _("Made alike, each") if several else _("The")
+    unit, digits, _unused = OFF[units]
+    read = None if free else read_between(shortest, longest, unit, digits)
+    ends = (Quantity(one, unit) for one in read) if read else (shortest, longest)
     limits = _("from {shortest} to {longest}").format(
-        shortest=_off(shortest, units), longest=_off(longest, units)
+        **{name: _off(end, units) for name, end in zip(("shortest", "longest"), ends, strict=True)}
     )
     if shortest == gripped:
         limits += _(", a shorter one is not gripped and flies")
