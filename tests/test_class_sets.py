@@ -1,8 +1,8 @@
 """Question sheets and marking: own numbers, no key in a student's file, names and tables as people have them."""
 
 import csv
-import json
 import html
+import json
 import re
 
 import pytest
