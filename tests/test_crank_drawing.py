@@ -90,6 +90,7 @@ def test_fillets_are_arcs_of_their_radius(load, name):
         np.hypot(item.x[arc] - (end - fillet), item.y[arc] - (half + fillet)), fillet, rtol=1e-9
     )
     assert (item.x.max(), item.y.max()) == pytest.approx((end, half + fillet))
+    assert abs(item.y[item.x < 1e-9]).max() == pytest.approx(half), "none at the free end"
 
 
 def test_end_view_puts_throws_where_they_point():
