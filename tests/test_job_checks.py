@@ -1219,6 +1219,21 @@ def test_a_verdict_turns_at_the_number_that_its_check_prints(key, asked, limit, 
         assert found.verdict != "fine" or not words
 
 
+def test_every_number_has_its_words_whatever_is_fitted():
+    job = PUMP.typed("counterweights", "on every throw").typed("main_bearing", "ball bearing")
+    for one in check_job(job.typed("bar_shape", "flat")).checks:
+        for told in one.numbers:
+            assert isinstance(told.label, str) and told.label.strip()
+            assert isinstance(told.text("mm"), str) and told.text("in").strip(), told
+
+
+def test_a_small_fillet_asks_for_no_nose():
+    """0.5 mm lies whole in the 0.25 mm left on both sides: 0.25 sqrt 2/(sqrt 2 - 1) is 0.85 mm."""
+    sharp = changed(PUMP, {"fillet": "0.5 mm"})
+    assert number(sharp, "corner", "least nose radius").magnitude == 0
+    assert check_job(sharp).find("corner").verdict == "fine"
+
+
 def test_a_flat_bar_too_low_is_named_by_both_its_sizes():
     flat = PUMP.typed("bar_shape", "flat").typed("bar_size", "70 mm").typed("bar_height", "30 mm")
     found = check_job(flat).find("bar")
