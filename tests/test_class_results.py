@@ -443,6 +443,8 @@ def test_export_follows_the_standard(archive):
     for element in archive.values():
         check_structure(element)
         check_names(element)
+        outermost = element.tag.rpartition("}")[2]  # without a prefix, as platforms' readers expect
+        assert b"<" + outermost.encode() + b" " in export.as_bytes(element)
 
 
 def test_feedback_is_shown_and_points_are_counted(archive):

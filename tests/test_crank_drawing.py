@@ -41,6 +41,8 @@ def test_both_views_to_one_scale(load, name, projector):
     figure = drawing.crank_drawing(load(name), projector=projector)
     dots = [np.diff(axes.transData.transform([(0, 0), (1, 1)]), axis=0)[0] for axes in figure.axes]
     np.testing.assert_allclose(dots, dots[0][0], rtol=1e-9)
+    side, end = (axes.get_position() for axes in figure.axes)
+    assert (side.x0, end.x1) == (0, 1) and side.x1 == pytest.approx(end.x0), "side by side"
 
 
 @pytest.mark.parametrize("name", ALL)

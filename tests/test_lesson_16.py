@@ -1,6 +1,7 @@
 """Lesson 16 without a browser: panel, by-hand fit, practice readings, questions, own readings."""
 
 import random
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -355,3 +356,18 @@ def test_own_readings_are_taken_from_the_form(capsys):
     causes = lesson_16.my_own_readings("pump")
     assert causes.first.causes[0] in ("live center", "center worn at cut", "center worn now")
     assert "Verdict" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("toward", [60.0, 200.0])
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_chip_is_found_at_the_mark_that_it_points_to(side, toward):
+    """Readings of the main beside it are highest near that mark, and the finding names it."""
+    values = {one.name: one.value for one in lesson_16.controls()}
+    values |= {"fault": f"chip on {side} center", "toward": Quantity(toward, "deg")}
+    items, finding = lesson_16.items("mm", **values | {"size": Quantity(10.0, "um")})
+    found = float(re.search(r"toward the (\d+)° mark", finding.headline)[1])
+    assert found == pytest.approx(toward, abs=6)
+    main = 0 if side == "left" else 1
+    dots = np.array([(one.x, one.y) for one in items if one.kind == "marker" and one.axes == main])
+    high = np.angle((dots[:, 1] * np.exp(1j * np.radians(dots[:, 0]))).sum(), deg=True) % 360
+    assert high == pytest.approx(toward, abs=6)

@@ -27,7 +27,6 @@ SCALES = (
 WIDTH = 178.0  # mm that a page of A4 or Letter holds between its margins
 TEXT, POINT = 3.0, 25.4 / 72  # mm: height of a letter, a point
 LETTER, LINE = 0.6 * TEXT, 1.4 * TEXT  # mm: width of a letter at most, from line to line
-BETWEEN = 10.0  # mm between two drawings
 
 
 def scale_word(scale):
