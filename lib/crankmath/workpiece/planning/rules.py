@@ -19,7 +19,7 @@ from ...spacers import Spacer, largest_diameter
 from ...spacers.spacer_plan import CLEARANCE
 from ...units import OutOfRangeWarning, Quantity, as_text
 from ...wording import limits_shown
-from ..passes import DIALS
+from ..passes import DIALS, SLACK
 
 BLADE_SPARE = {"mm": 3.0, "in": 25.4 / 8}  # mm, of a blade beyond what it needs: common practice,
 # no source
@@ -224,6 +224,9 @@ def rough_depth(job, rows, stress=None):
                 steel, most[place], asked, cutting_speed=speed[place], **tool
             )
             found = min(found, deepest.m_as("mm"))
+        step = DIALS[job.units]  # as the dial shows it where it is less than asked
+        if found < asked.m_as("mm"):
+            found = round(floor(found / step + SLACK) * step, 6)
         found = max(found, least)
         least = min(found, LEAST_PASS)
         bears = BEND_SHARE * yield_strength(job).m_as("MPa")
@@ -231,14 +234,10 @@ def rough_depth(job, rows, stress=None):
             last = edge.turning_forces(
                 steel, Quantity(found, "mm"), cutting_speed=speed[-1], **tool
             ).upper
-            share = stress(last.cutting.m_as("N"), last.passive.m_as("N")) / bears
-            if share <= 1:
+            if stress(last.cutting.m_as("N"), last.passive.m_as("N")) <= bears:
                 break
-            found *= max(0.98 / share, 0.5)
-    if found < asked.m_as("mm"):  # as a dial shows it, not deeper
-        step = DIALS[job.units]
-        found = round(floor(found / step) * step, 6)
-    return max(found, least)
+            found = max(round((ceil(found / step - SLACK) - 1) * step, 6), least)
+    return found
 
 
 def stalled(job, rows):
