@@ -338,6 +338,10 @@ def test_limits_are_round_and_kept(asked):
         plain = limit is None or float(f"{limit:.1g}") == limit or limit in (25, 45, 180)
         assert plain or (asked.key, limit) == ("reliability", 0.999999), limit  # not all cranks
     lowest = asked.above if asked.least is None else asked.least
+    assert lowest == {"approach_angle": 10, "compression_ratio": 1, "reliability": 0.5}.get(
+        asked.key, 0
+    ), "anything else may be as small as one likes"
+    assert asked.checked((lowest + 1e-4) * one) == (lowest + 1e-4) * one
     beyond = [(asked.most, 1 + 1e-6)]
     if lowest is not None:
         beyond.append((lowest, 1 - 1e-6) if lowest else (-1e-6, 1))

@@ -193,8 +193,9 @@ def test_accept_windows_are_what_an_instrument_reads():
 
 
 def test_lengths_without_a_tolerance_of_their_own():
-    """ISO 2768-1 medium, from memory: 0.1 up to 6 mm, 0.2 up to 30, 0.3 up to 120, 0.5 up to 400."""
-    for length, off in ((6, 0.1), (6.01, 0.2), (30, 0.2), (30.01, 0.3), (120, 0.3), (120.01, 0.5)):
+    """ISO 2768-1 medium, from memory: 0.1 up to 6 mm, 0.2 up to 30, 0.3 up to 120, 0.5 up to 400, 0.8 to 1000, 1.2 to 2000."""
+    short = ((6, 0.1), (6.01, 0.2), (30, 0.2), (30.01, 0.3), (120, 0.3), (120.01, 0.5), (400, 0.5))
+    for length, off in (*short, (401, 0.8), (1000, 0.8), (1001, 1.2), (2000, 1.2), (2001, 2)):
         low, high = (float(text.split()[0]) for text in general(length, "mm"))
         assert low == pytest.approx(length - off) and high == pytest.approx(length + off)
 
