@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pint
 import pytest
+from scipy.optimize import brentq
 
 from crankmath.crank import Crank
 from crankmath.job import Job
@@ -173,3 +174,12 @@ def test_a_keyseats_floor_is_never_sharper_than_counted():
 @pytest.mark.parametrize(("name", "of"), [("pump", "pins"), ("compressor", "pins and inner mains")])
 def test_bushings_between_webs_are_split(name, of):
     assert f"plit the bushings of the {of}:" in check_job(Job.load(name)).find("fits").sentence
+
+
+def test_a_bushing_a_little_past_its_limit_is_not_within_it():
+    def checked(force):
+        size = Quantity(20, "mm"), Quantity(30, "mm")
+        return bearings.check_bushing(Quantity(force, "N"), *size, Quantity(100, "rpm"), "nylon")
+
+    most = brentq(lambda force: checked(force).safety - 1, 10, 1e5)
+    assert ": within" in str(checked(0.97 * most)) and "NOT within" in str(checked(1.03 * most))

@@ -146,3 +146,16 @@ def test_warmth_in_inches_and_fahrenheit():
     assert (warm.loosest - cold.loosest).m_as("thousandth") == pytest.approx(0.46875)
     with pytest.raises(pint.DimensionalityError, match="^hole_rise"):
         fits.warmed(cold, mm(20), grow, mm(1), grow, Quantity(0, "delta_degC"))
+
+
+@pytest.mark.parametrize(
+    ("size", "upper", "lower"),
+    [
+        *((5, 0, -5), (8, 1, -5), (14, 2, -6), (24, 1, -8), (35, 2, -9)),
+        *((45, 2, -9), (60, 3, -10), (70, 3, -10), (90, 2, -13), (110, 2, -13)),
+    ],
+)
+def test_holes_of_grade_5(size, upper, lower):
+    """K5 of ISO 286-2, from memory: their limits need IT4, which no other class asks for."""
+    found = [one.m_as("um") for one in fits.limits(mm(size), "K5")]
+    assert found == pytest.approx([upper, lower])

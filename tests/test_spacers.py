@@ -593,3 +593,34 @@ def test_no_spacer_beside_a_pin_that_crosses_the_axis():
     assert spacers.largest_diameter(PUMP.with_throw(radius=mm(8.0))).magnitude == 0
     slim = PUMP.with_throw(radius=mm(60.0))  # the mains behind it limit it, Ø20
     assert spacers.largest_diameter(slim).m_as("mm") == 20
+
+
+def test_a_trapezoidal_thread_rubs_more_than_a_square_one():
+    """Text relation T = F d/2 (l + pi f d sec a) / (pi d - f l sec a), a half of the angle between flanks: 14.5 deg."""
+    force, lead, friction, mean = 1000.0, 3.0, 0.15, 14.0
+    rub = friction / np.cos(np.radians(14.5))
+    torque = force * mean / 2 * (lead + np.pi * rub * mean) / (np.pi * mean - rub * lead)
+    found = spacers.screw_thrust(
+        Quantity(torque, "N*mm"),
+        mm(lead),
+        friction=friction,
+        mean_diameter=mm(mean),
+        thread_angle=Quantity(29, "deg"),
+    )
+    assert found.m_as("N") == pytest.approx(force)
+
+
+def test_a_spacer_that_touches_softly_bears_less():
+    """Its force with contacts that give 1/k each newton: gap closed freely over all gives in a row, so 1/F grows linearly."""
+    soft = [0.0, 1e-5, 2e-5]
+    forces = [
+        spacers.squeeze(
+            Crank.load("pump"),
+            Quantity(400, "N"),
+            (spacers.Spacer(0, mm(0.0), mm(14), contact=Quantity(give, "mm/N")),),
+        ).spacer_force.m_as("N")
+        for give in soft
+    ]
+    inverse = [1 / float(np.ravel(force)[0]) for force in forces]
+    assert inverse[0] < inverse[1] < inverse[2]
+    assert inverse[2] - inverse[1] == pytest.approx(inverse[1] - inverse[0], rel=1e-6)
