@@ -102,6 +102,8 @@ class Collected:
         self.by_import = {
             (file, line) for file, lines in self._seen(self.collecting).items() for line in lines
         }
+        if session.testsfailed:
+            raise SystemExit("tests cannot be collected; run them first")
         self.session, self.items = session, {item.nodeid: item for item in session.items}
         self.functions, self.caches = defaultdict(list), []
         ours = str(self.tree / "lib")
