@@ -134,6 +134,7 @@ def test_a_wrong_entry_keeps_the_rest_and_closing_resumes(lab, page):
     field = page.locator(".job-form .crank-field", has_text="Thrust of the tailstock").locator(
         "input"
     )
+    page.wait_for_selector(".job-form .crank-field input[aria-invalid='true']")
     assert field.input_value() == "1,234" and field.get_attribute("aria-invalid") == "true"
     assert "1234?" in page.locator(f"#{field.get_attribute('aria-describedby')}").inner_text()
     press_until(page, "Deepest roughing pass, on the radius")
