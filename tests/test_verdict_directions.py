@@ -6,6 +6,7 @@ that is only a source's range being left is no verdict on the job: it may turn f
 
 import os
 from dataclasses import dataclass, replace
+from functools import partial
 from random import Random
 
 import pytest
@@ -81,30 +82,22 @@ def resized(check, part, name, up=False):
     return [Worse(check, f"{'larger' if up else 'smaller'} {name} of {part}", change)]
 
 
-def within(rows):
-    """Rows of fillets tried only where none runs over its web's edge: a smaller one cures that."""
+def unless(words, check, rows):
+    """Rows tried only where a check of the job does not say these words."""
 
     def kept(row):
         def change(job, share):
-            over = "over the edge" in KINDS["fillets"].run(Workings(job)).sentence
-            return None if over else row.change(job, share)
+            said = words in KINDS[check].run(Workings(job)).sentence
+            return None if said else row.change(job, share)
 
         return replace(row, change=change)
 
     return map(kept, rows)
 
 
-def gripped(rows):
-    """Rows of more thrust tried only where it is not too little to grip a spacer."""
-
-    def kept(row):
-        def change(job, share):
-            loose = "is not gripped" in KINDS["spacers"].run(Workings(job)).sentence
-            return None if loose else row.change(job, share)
-
-        return replace(row, change=change)
-
-    return map(kept, rows)
+# a fillet over its web's edge is cured by a smaller one, a spacer that is not gripped by more thrust
+within = partial(unless, "over the edge", "fillets")
+gripped = partial(unless, "is not gripped", "spacers")
 
 
 def asked_depths(job):

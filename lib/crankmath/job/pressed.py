@@ -99,7 +99,7 @@ def _pressed(work, step):
     given = work.job["thrust"]
     least, scant, where = work.held[step.key]
     force = max(given, least) if least is not None and step.key.startswith("rough") else given
-    packs = tuple(one for one in work.fitted if one.throw in step.fitted)
+    packs = work.fitted_in(step)
     what, moved, allowed, stress = _moved(work, step, force, packs)
     most = _most(work, step, force, packs)
     if packs and least is not None:
@@ -313,6 +313,6 @@ def _warmed(work, stage, film):
     ends = np.append(np.arange(1, END + 2) / (END + 1), np.linspace(1.2, 10, 45))
     moments = Quantity(ends * minutes.m_as("min"), "min")
     course = warming.warm(work.crank, made.shear_heat, moments, piece, film, cells=CELLS)
-    packs = tuple(one for one in work.fitted if one.throw in stage.step.fitted)
+    packs = work.fitted_in(stage.step)
     per_degree = expansion.thrust_per_degree(work.crank, packs, thrust=stage.thrust)
     return Warmed(work.crank, stage, longest, minutes, piece, made, course, per_degree)

@@ -32,6 +32,10 @@ class SpacerWorkings:
         """Spacers as long as their gaps."""
         return rules.spacers(self.job)
 
+    def fitted_in(self, step):
+        """Of them those that stand in their gaps at a step of the plan."""
+        return tuple(one for one in self.fitted if one.throw in step.fitted)
+
     @worked
     def empty_squeeze(self):
         """Squeeze between centers without spacers."""

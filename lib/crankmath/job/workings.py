@@ -229,7 +229,7 @@ class Workings(SpacerWorkings):
         key = "finish_mains" if held == "main" else f"finish_pin_{held + 1}"
         try:
             step = next(one for one in self.plan.steps if one.key == key)
-            fitted = tuple(one for one in self.fitted if one.throw in step.fitted)
+            fitted = self.fitted_in(step)
         except (*ERRORS, StopIteration):
             fitted = ()
         return chatter.machine_setup(self.job.lathe, held, fitted, tool=True)
