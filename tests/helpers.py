@@ -34,8 +34,11 @@ def docstrings_and_names(path):
 def words_stand_apart(figure):
     """No word of a picture runs out of it or over another."""
     figure.canvas.draw()
-    texts = [text for axes in figure.axes for text in (*axes.texts, axes.title) if text.get_text()]
-    boxes = [(text.get_text(), Text.get_window_extent(text)) for text in texts]
+    texts = [text for axes in figure.axes for text in (*axes.texts, axes.title)]
+    texts += [
+        each.label for axes in figure.axes if axes.axison for each in (axes.xaxis, axes.yaxis)
+    ]
+    boxes = [(text.get_text(), Text.get_window_extent(text)) for text in texts if text.get_text()]
     wide, high = figure.bbox.size
     for words, box in boxes:
         assert box.x0 > -1 and box.y0 > -1 and box.x1 < wide + 1 and box.y1 < high + 1, words

@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from helpers import words_stand_apart
 from matplotlib.colors import to_rgb
 from test_layout import ALL, OWN
 
@@ -154,17 +155,7 @@ def test_every_size_is_written(load, name, unit):
     ],
 )
 def test_texts_do_not_cover_each_other_or_leave_the_paper(load, name, projector):
-    figure = drawing.crank_drawing(load(name), projector=projector)
-    figure.canvas.draw()
-    renderer, boxes = figure.canvas.get_renderer(), []
-    for text in (text for axes in figure.axes for text in axes.texts):
-        box = text.get_window_extent(renderer)
-        assert (
-            box.x0 >= 0 and box.y0 >= 0 and box.x1 <= figure.bbox.x1 and box.y1 <= figure.bbox.y1
-        ), text.get_text()
-        boxes.append((text.get_text(), box))
-    for (one, first), (other, second) in itertools.combinations(boxes, 2):
-        assert not first.padded(-1).overlaps(second.padded(-1)), (one, other)
+    words_stand_apart(drawing.crank_drawing(load(name), projector=projector))
 
 
 def luminance(color):

@@ -1,13 +1,12 @@
 """Deflection under the cut: beams of the table, springs in series, symmetry, bad input. Checks against 3-D solids are in published/."""
 
-import csv
 import re
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pint
 import pytest
+from printed import ROWS
 
 from crankmath import deflection
 from crankmath.crank import EXAMPLES, Crank
@@ -16,8 +15,6 @@ from crankmath.frame import frame
 from crankmath.spacers import Spacer
 from crankmath.units import Quantity
 
-with (Path(__file__).parent / "published" / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
 PUMP, ORGAN = Crank.load("pump"), Crank.load("organ")
 
 

@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 import matplotlib
 import numpy as np
 import pytest
+import shapely
 from course_drawings import DRAWINGS
 from helpers import words_stand_apart
 
@@ -28,10 +29,21 @@ def maker():
     return module
 
 
+def polyline(path):
+    """A path of straight lines as a shape, None for any other; which of their points matplotlib keeps hangs on last digits."""
+    parts = [np.array(re.findall(r"-?[\d.]+", part), float) for part in path.split("M")[1:]]
+    if not parts or set(path) - set("ML0123456789.- \n") or any(len(part) < 4 for part in parts):
+        return None
+    return shapely.MultiLineString([part.reshape(-1, 2) for part in parts])
+
+
 def elements(text):
-    """What a drawing holds, in order: tag, text, words and numbers of its attributes; names that only link parts are left out."""
+    """What a drawing holds, in order: tag, text, words and numbers of its attributes, lines; names that only link parts are left out."""
     found = []
     for element in ElementTree.fromstring(text).iter():
+        lines = polyline(element.get("d", ""))
+        if lines:
+            del element.attrib["d"]
         style = " ".join(
             f"{key}={value}"
             for key, value in sorted(element.attrib.items())
@@ -52,7 +64,8 @@ def elements(text):
                 style,
             ),
         )
-        found.append((element.tag.rpartition("}")[2], (element.text or "").strip(), words, numbers))
+        tag, written = element.tag.rpartition("}")[2], (element.text or "").strip()
+        found.append((tag, written, words, numbers, lines))
     return found
 
 
@@ -60,12 +73,14 @@ def difference(stored, made):
     """What differs first between two drawings, in words, or an empty text."""
     stored, made = elements(stored), elements(made)
     for number, (old, new) in enumerate(
-        itertools.zip_longest(stored, made, fillvalue=("nothing", "", "", []))
+        itertools.zip_longest(stored, made, fillvalue=("nothing", "", "", [], None))
     ):
         if old[:3] != new[:3]:
             return f"element {number}: {old[:3]} is now {new[:3]}"
         if len(old[3]) != len(new[3]) or not np.allclose(old[3], new[3], rtol=0, atol=SLACK):
             return f"element {number}, {old[0]} {old[1]}: its places changed"
+        if bool(old[4]) != bool(new[4]) or (old[4] and old[4].hausdorff_distance(new[4]) > SLACK):
+            return f"element {number}: its lines changed"
     return ""
 
 

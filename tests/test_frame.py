@@ -1,21 +1,17 @@
 """Frame of a crank against PyNiteFEA, closed forms, statics and symmetry. Checks against 3-D solids are in published/."""
 
-import csv
 import re
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import numpy as np
 import pint
 import pytest
+from printed import ROWS
 
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.frame import beams, frame
 from crankmath.units import OutOfRangeWarning, Quantity
-
-with (Path(__file__).parent / "published" / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
 
 
 def mm(value):

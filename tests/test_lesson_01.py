@@ -4,6 +4,7 @@ import random
 
 import numpy as np
 import pytest
+from helpers import words_stand_apart
 from test_layout import ALL
 
 from crankbook.lesson import draw, own, progress
@@ -109,17 +110,7 @@ def test_curves_of_all_throws_against_the_library(choose):
 def test_notes_do_not_cover_each_other(choose, name, projector):
     items, _ = lesson_01.items("in", choose(name), Quantity(30, "deg"), "4 throws", ZERO)
     words = [item for item in items if item.kind != "space"]
-    figure = scene.add(lesson_01.paper("in", projector), words)
-    figure.canvas.draw()
-    boxes = [
-        text.get_window_extent()
-        for axes in figure.axes
-        for text in (*axes.texts, axes.xaxis.label, axes.yaxis.label)
-        if text.get_text()
-    ]
-    for number, box in enumerate(boxes):
-        assert box.x0 >= 0 and box.x1 <= figure.bbox.x1 and box.y0 >= 0 and box.y1 <= figure.bbox.y1
-        assert not any(box.padded(-1).overlaps(other.padded(-1)) for other in boxes[:number])
+    words_stand_apart(scene.add(lesson_01.paper("in", projector), words))
 
 
 def test_panel_and_plain_cell_say_the_same(choose):

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from helpers import words_stand_apart
 from test_layout import ALL
 
 from crankbook.lesson import draw, own, progress
@@ -229,17 +230,7 @@ def test_a_smaller_hole_where_the_bars_own_has_no_room():
 )
 def test_notes_do_not_cover_each_other(choose, name, shape, projector):
     items, _ = lesson_03.items("in", name, shape, Quantity(0.05, "mm"), Quantity(0.1, "deg"))
-    figure = scene.add(lesson_03.paper("in", projector), items)
-    figure.canvas.draw()
-    boxes = [
-        text.get_window_extent()
-        for axes in figure.axes
-        for text in (*axes.texts, axes.xaxis.label, axes.yaxis.label)
-        if text.get_text()
-    ]
-    for number, box in enumerate(boxes):
-        assert box.x0 >= 0 and box.x1 <= figure.bbox.x1 and box.y0 >= 0 and box.y1 <= figure.bbox.y1
-        assert not any(box.padded(-1).overlaps(other.padded(-1)) for other in boxes[:number])
+    words_stand_apart(scene.add(lesson_03.paper("in", projector), items))
 
 
 def test_panel_and_plain_cell_say_the_same(choose):

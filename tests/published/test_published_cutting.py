@@ -1,30 +1,16 @@
 """Speeds, tool life, finish and steels against print; each check carries the row and its source."""
 
-import csv
 import math
 import re
 import warnings
-from pathlib import Path
 
 import pytest
+from printed import ROWS, agree, rows
 
 from crankmath.crank import steels
 from crankmath.cutting import speeds
 from crankmath.tables import rows as table_rows
 from crankmath.units import Quantity
-
-with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
-
-
-def rows(prefix, numbers):
-    return [
-        pytest.param(
-            ROWS[f"{prefix}-{n:02d}"],
-            id=f"{prefix}-{n:02d} {ROWS[f'{prefix}-{n:02d}']['source'][:60]}",
-        )
-        for n in numbers
-    ]
 
 
 def inputs(row):
@@ -33,12 +19,6 @@ def inputs(row):
 
 def size(text):
     return float(text or 0)
-
-
-def agree(value, row):
-    given = row["tolerance"]
-    tolerance = float(given.split()[0]) / 100 if "%" in given else 1e-9
-    assert value == pytest.approx(float(row["expected"]), rel=max(tolerance, 5e-6))
 
 
 @pytest.mark.parametrize("row", rows("SPEED", range(1, 21)))

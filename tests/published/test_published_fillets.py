@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from printed import rows
 
 from crankmath import fillets
 from crankmath.fillets import printed
@@ -16,20 +17,8 @@ from crankmath.stress_field.kt_table import solved_concentration
 from crankmath.units import OutOfRangeWarning, Quantity
 
 HERE = Path(__file__).parent
-with (HERE / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
 with (HERE / "fillet_kt_solved.csv").open(encoding="utf-8") as lines:
     SOLVED = list(csv.DictReader(line for line in lines if not line.startswith("#")))
-
-
-def rows(topic, numbers):
-    return [
-        pytest.param(
-            ROWS[f"{topic}-{n:02d}"],
-            id=f"{topic}-{n:02d} {ROWS[f'{topic}-{n:02d}']['source'][:50]}",
-        )
-        for n in numbers
-    ]
 
 
 def inputs(row):

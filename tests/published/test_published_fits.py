@@ -1,31 +1,13 @@
 """Limits, fits and bearing seats against print; each check carries its source and why its tolerance."""
 
-import csv
 import re
-from pathlib import Path
 
 import pytest
+from printed import expected, rows
 
 from crankmath import fits
 from crankmath.fits import bearing_seats
 from crankmath.units import Quantity
-
-with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
-
-
-def rows(topic, numbers):
-    return [
-        pytest.param(
-            ROWS[f"{topic}-{n:02d}"],
-            id=f"{topic}-{n:02d} {ROWS[f'{topic}-{n:02d}']['source'][:50]}",
-        )
-        for n in numbers
-    ]
-
-
-def expected(identity):
-    return float(ROWS[identity]["expected"])
 
 
 @pytest.mark.parametrize("row", rows("FITS", range(10, 53)))

@@ -1,12 +1,11 @@
 """Cutting force, shear plane, power constants, chatter and tool angles against print; each check names its row or source."""
 
-import csv
 import re
 import warnings
-from pathlib import Path
 
 import numpy as np
 import pytest
+from printed import ROWS, agree
 
 from crankmath import chatter, forces
 from crankmath.chatter import tap_and_weight
@@ -17,8 +16,6 @@ from crankmath.forces import power, shear_plane
 from crankmath.tables import rows
 from crankmath.units import Quantity
 
-with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
 DEGREES = {
     "rake": Quantity(10, "deg"),
     "friction_angle": Quantity(np.degrees(np.arctan(0.5)), "deg"),
@@ -31,11 +28,6 @@ def row(number, prefix="CUT"):
 
 def inputs(one):
     return [float(part) for part in re.findall(r"=([\d.e+-]+)", one["inputs"])]
-
-
-def agree(value, one, rel=None):
-    given = float(one["tolerance"].split()[0]) / 100 if "%" in one["tolerance"] else 1e-9
-    assert value == pytest.approx(float(one["expected"]), rel=rel or max(given, 5e-6))
 
 
 @pytest.mark.parametrize(

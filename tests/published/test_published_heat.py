@@ -1,27 +1,15 @@
 """Heat of the cut against print; each check carries the row and its source."""
 
-import csv
 import re
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
+from printed import ROWS, agree
 
 from crankmath import heat
 from crankmath.crank import steels
 from crankmath.units import Quantity
-
-with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
-
-
-def agree(value, row):
-    tolerance = ROWS[row]["tolerance"]
-    assert value == pytest.approx(
-        float(ROWS[row]["expected"]),
-        rel=float(tolerance.split()[0]) / 100 if "%" in tolerance else 1e-9,
-    )
 
 
 def steel_of(density, specific_heat, conductivity):

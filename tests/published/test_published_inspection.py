@@ -1,32 +1,14 @@
 """Uncertainty, vees and runout against print; each check carries its source and why its tolerance."""
 
-import csv
 import re
-from pathlib import Path
 
 import numpy as np
 import pytest
+from printed import expected, rows
 
 from crankmath import inspection
 from crankmath.inspection import uncertainty
 from crankmath.units import Quantity
-
-with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
-
-
-def rows(topic, numbers):
-    return [
-        pytest.param(
-            ROWS[f"{topic}-{n:02d}"],
-            id=f"{topic}-{n:02d} {ROWS[f'{topic}-{n:02d}']['source'][:50]}",
-        )
-        for n in numbers
-    ]
-
-
-def expected(identity):
-    return float(ROWS[identity]["expected"])
 
 
 def nm(value):

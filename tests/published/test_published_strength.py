@@ -1,25 +1,15 @@
 """Strength of cranks against print: fatigue, crank statics, torsional frequencies, bearings; each check names its source."""
 
-import csv
 import re
-from pathlib import Path
 
 import numpy as np
 import pytest
+from printed import ROWS, agree
 
 from crankmath import fillets, service
 from crankmath.crank import Crank
 from crankmath.service import bearings, fatigue, strength, torsion
 from crankmath.units import Quantity
-
-with (Path(__file__).parent / "published_checks.csv").open(encoding="utf-8") as lines:
-    ROWS = {row["id"]: row for row in csv.DictReader(lines)}
-
-
-def agree(value, row):
-    assert value == pytest.approx(
-        float(ROWS[row]["expected"]), rel=float(ROWS[row]["tolerance"].split()[0]) / 100
-    )
 
 
 def kpsi(value):
