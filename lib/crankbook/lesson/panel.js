@@ -5,30 +5,34 @@ const AHEAD = [1, 2, -1, 3, 4, -2, 5, 6, -3, 7, 8, -4, 9, 10, -5, 11, 12, -6]; /
 const READABLE = 11; // px on the screen, the least that letters of a picture have
 const SVG = "http://www.w3.org/2000/svg";
 
-function drawItem(item, clip) {
-  if (item.kind === "text") {
-    const text = document.createElementNS(SVG, "text");
-    text.textContent = item.text;
-    for (const [key, value] of Object.entries({
-      x: item.x, y: item.y, fill: item.color, "font-size": item.size, "text-anchor": item.anchor,
-      stroke: "white", "stroke-width": 3, "paint-order": "stroke", "font-family": "DejaVu Sans, sans-serif",
-    })) text.setAttribute(key, value);
-    return text;
+// The shape of an item. One drawn before is made into it where it can be: the browser lays out only what changed.
+function drawItem(item, clip, before = null) {
+  const tag = item.kind === "text" ? "text" : item.kind === "marker" ? "circle" : item.fill ? "polygon" : "polyline";
+  const shape = before?.localName === tag ? before : document.createElementNS(SVG, tag);
+  const looks = item.kind === "text" ? {
+    x: item.x, y: item.y, fill: item.color, "font-size": item.size, "text-anchor": item.anchor,
+    stroke: "white", "stroke-width": 3, "paint-order": "stroke", "font-family": "DejaVu Sans, sans-serif",
+  } : item.kind === "marker" ? {
+    cx: item.x, cy: item.y, r: item.size, fill: item.color, stroke: "white", "stroke-width": 1.5,
+  } : {
+    points: item.points, fill: item.fill || "none", stroke: item.color, "stroke-width": item.width, "stroke-linejoin": "round",
+    "clip-path": `url(#${clip}-${item.axes})`, "stroke-dasharray": item.dash || null, class: item.sample ? "crank-sample" : null,
+  };
+  for (const [key, value] of Object.entries(looks)) {
+    if (value === null) shape.removeAttribute(key);
+    else if (shape.getAttribute(key) !== String(value)) shape.setAttribute(key, value);
   }
-  const shape = document.createElementNS(SVG, item.kind === "marker" ? "circle" : item.fill ? "polygon" : "polyline");
-  if (item.kind === "marker") {
-    shape.setAttribute("cx", item.x); shape.setAttribute("cy", item.y); shape.setAttribute("r", item.size);
-    shape.setAttribute("fill", item.color); shape.setAttribute("stroke", "white"); shape.setAttribute("stroke-width", 1.5);
-    if (item.grips) return gripped(shape, item);
-  } else {
-    shape.setAttribute("points", item.points); shape.setAttribute("fill", item.fill || "none");
-    shape.setAttribute("stroke", item.color); shape.setAttribute("stroke-width", item.width);
-    shape.setAttribute("stroke-linejoin", "round");
-    shape.setAttribute("clip-path", `url(#${clip}-${item.axes})`);
-    if (item.dash) shape.setAttribute("stroke-dasharray", item.dash);
-    if (item.sample) shape.setAttribute("class", "crank-sample");
-  }
-  return shape;
+  if (item.kind === "text" && shape.textContent !== item.text) shape.textContent = item.text;
+  return item.grips ? gripped(shape, item) : shape;
+}
+
+// Puts children in place of those there, touching only the ones that are others.
+function replaceChanged(group, children) {
+  children.forEach((child, place) => {
+    const now = group.childNodes[place];
+    if (now !== child) { if (now) now.replaceWith(child); else group.append(child); }
+  });
+  while (group.childNodes.length > children.length) group.lastChild.remove();
 }
 
 // A marker to be dragged: a ring about it, and around both room for a finger.
@@ -86,9 +90,10 @@ function shade(pixels, width, sharp, box, item, colors, down, { scale: [wide, hi
   }
 }
 
-// A text in pieces, so that no line ends between a number and the word after it.
-function unbroken(text) {
-  return text.split(/([^\s\d]*\d\S* \S+)/).map((part, n) => (n % 2 ? make("span", { className: "crank-whole", textContent: part }) : part));
+// Writes a text in pieces, so that no line ends between a number and the word after it; what stands there already stays.
+function say(element, text) {
+  if (element.textContent === text) return;
+  element.replaceChildren(...text.split(/([^\s\d]*\d\S* \S+)/).map((part, n) => (n % 2 ? make("span", { className: "crank-whole", textContent: part }) : part)));
 }
 
 function render({ model, el }) {
@@ -139,7 +144,8 @@ function render({ model, el }) {
   let eased = false; // the next picture is one that was chosen, not one that a knob in hand leads to
   const tones = make("button", { type: "button", hidden: true }), sound = tone(tones);
   const ease = easing((items) => {
-    moving.replaceChildren(...items.flatMap((item, grip) => (["line", "marker", "text"].includes(item.kind) ? [drawItem({ ...item, grip }, clip)] : [])));
+    const flat = items.map((item, grip) => ({ ...item, grip })).filter(({ kind }) => ["line", "marker", "text"].includes(kind));
+    replaceChanged(moving, flat.map((item, place) => drawItem(item, clip, moving.childNodes[place])));
     const shading = items.find(({ kind }) => kind === "shading") || null;
     if (shading || shownShading) { shownShading = shading; paint(); }
   });
@@ -186,6 +192,7 @@ function render({ model, el }) {
     moved.value = value;
     const known = ready.get(value.toPrecision(9));
     if (known) draw(known);
+    else space.soon();
     ask({ type: "set", values: { [control.name]: value } });
   }
   // A slider that moves by itself, from its high end on at its low end again. A view in space follows between its steps;
@@ -269,7 +276,7 @@ function render({ model, el }) {
       const typed = make("input", { type: "text", value: control.text });
       slider.setAttribute("aria-valuetext", control.text);
       typed.setAttribute("aria-label", control.label + ", " + _("type a value"));
-      slider.addEventListener("input", () => { stop(); move(control, slider); space.soon(); });
+      slider.addEventListener("input", () => { stop(); move(control, slider); });
       const { show } = typing(typed, {
         act: (text) => ask({ type: "type", name: control.name, text }),
         told({ problem }) { if (problem) typed.setAttribute("aria-invalid", "true"); else typed.removeAttribute("aria-invalid"); },
@@ -420,9 +427,10 @@ function render({ model, el }) {
     ease(frame.items, eased);
     eased = false;
     sound.show(frame.items.find(({ kind }) => kind === "tone"));
-    headline.replaceChildren(...unbroken(frame.finding.headline));
-    verdict.textContent = frame.finding.verdict;
-    lines.replaceChildren(...frame.finding.lines.map((words) => make("li", {}, ...unbroken(words))));
+    say(headline, frame.finding.headline);
+    say(verdict, frame.finding.verdict);
+    frame.finding.lines.forEach((words, place) => say(lines.children[place] || lines.appendChild(make("li")), words));
+    while (lines.children.length > frame.finding.lines.length) lines.lastChild.remove();
     problem.textContent = frame.problem;
     root.classList.toggle("crank-stale", Boolean(frame.stale)); // the picture is of other values than the knobs show
     background.alt = frame.alt;

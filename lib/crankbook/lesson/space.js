@@ -39,11 +39,13 @@ class DepthPixels {
     this.left = new Float32Array(height); this.right = new Float32Array(height);
   }
   clear() { this.pixels.fill(0); this.depth.fill(-1e9); }
-  paint(k, [r, g, b], share) {
-    const under = this.pixels[k], alpha = under >>> 24;
-    if (share >= 1 || !alpha) { this.pixels[k] = ((Math.round(255 * Math.min(1, Math.max(share, alpha ? 1 : share))) << 24) | (b << 16) | (g << 8) | r) >>> 0; return; }
-    const mix = (over, shift) => Math.round(over * share + ((under >>> shift) & 255) * (1 - share));
-    this.pixels[k] = ((Math.max(alpha, Math.round(255 * (share + (1 - share) * alpha / 255))) << 24) | (mix(b, 16) << 16) | (mix(g, 8) << 8) | mix(r, 0)) >>> 0;
+  paint(k, color, share) { // called for each pixel: no array is taken apart and none is made
+    const under = this.pixels[k], alpha = under >>> 24, rest = 1 - share, whole = share >= 1 || !alpha;
+    const red = whole ? color[0] : Math.round(color[0] * share + (under & 255) * rest);
+    const green = whole ? color[1] : Math.round(color[1] * share + ((under >>> 8) & 255) * rest);
+    const blue = whole ? color[2] : Math.round(color[2] * share + ((under >>> 16) & 255) * rest);
+    const cover = share >= 1 ? 255 : Math.max(alpha, Math.round(255 * (share + rest * alpha / 255)));
+    this.pixels[k] = ((cover << 24) | (blue << 16) | (green << 8) | red) >>> 0;
   }
   // fills a convex face: flat list of right, down, toward the eye; its normal likewise
   face(points, normal, color, opacity) {
@@ -167,9 +169,9 @@ function spaceView(picture, wordLayer) {
       pixels.line(flat, light, Math.max(1, Math.round(wide * fine)), 0.35, dash ? dash.split(" ").map((part) => Number(part) * fine) : []);
     }
     context.putImageData(pixels.image, 0, 0);
-    wordLayer.replaceChildren(...item.words.map(({ point, text, color, anchor }) => {
+    replaceChanged(wordLayer, item.words.map(({ point, text, color, anchor }, place) => {
       const [right, down] = seen(...point);
-      return drawItem({ kind: "text", x: box.x + right / fine, y: box.y + down / fine, text, color, anchor, size: sizes.letters }, "");
+      return drawItem({ kind: "text", x: box.x + right / fine, y: box.y + down / fine, text, color, anchor, size: sizes.letters }, "", wordLayer.childNodes[place]);
     }));
     if (!moving) cost = performance.now() - begins;
     canvas.dispatchEvent(new CustomEvent("crank-space-drawn", { bubbles: true }));
