@@ -77,7 +77,7 @@ def test_a_free_crank_is_drawn_to_size_seen_across_its_throw_of_angle_zero():
     """Pins of three throws stand at radius times the cosine of their angle; each web reaches from main to pin and beyond."""
     crank = Crank.load("organ").plain
     points, starts = squeezed_crank._places(Crank.load("organ"))
-    drawn = squeezed_crank.crank_pieces(Crank.load("organ"), np.zeros((len(points), 6)), starts)
+    drawn = squeezed_crank.crank_pieces(crank, np.zeros((len(points), 6)), starts)
     assert {round(np.cos(throw.angle), 3) for throw in crank.throws} == {1.0, -0.5}
     for piece, (x, y) in zip(Crank.load("organ").segments, drawn, strict=True):
         assert (x.min(), x.max()) == pytest.approx((piece.start, piece.end))

@@ -5,6 +5,7 @@ Every public function of the library takes quantities from this registry, checke
 """
 
 import re
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -133,7 +134,8 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
     if unit == "rpm" and not any(name in TURNING for name, _ in value.unit_items()):
         raise ValueError(f"{name} has to say what turns: write it in rpm, not in {value.units}")
     try:
-        number = np.asarray(value.m_as(kind), dtype=float)
+        same = value.units == kind  # then pint need not convert
+        number = np.asarray(value.magnitude if same else value.m_as(kind), dtype=float)
     except (TypeError, ValueError):
         raise ValueError(f"{name} has to be a number of {unit}, not {value.magnitude!r}") from None
     if number.size == 0:
@@ -224,11 +226,16 @@ def unit_text(unit):
     Newer ones take the Greek letter mu and the dot operator. Basis: derived.
     """
     try:
-        label = f"{ureg.Unit(unit):~P}"
+        return _label(ureg.Unit(unit))
     except Exception:  # pint raises several kinds for what it cannot read as a unit
         raise ValueError(
             f'unit has to be one known here, for example "mm", not {repr(unit)[:60]}'
         ) from None
+
+
+@lru_cache(maxsize=256)
+def _label(unit):
+    label = f"{unit:~P}"
     for ours, trade in (("\u03bc", "\u00b5"), ("\u22c5", "·"), ("thousandth", "thou"), ("Δ°", "°")):
         label = label.replace(ours, trade)
     return _TRADE_ORDER.sub(lambda found: "·".join(filter(None, found.groups()[::-1])), label)

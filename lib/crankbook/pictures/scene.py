@@ -40,7 +40,9 @@ class Curve:
     kind: str = "line"
 
     def points(self):
-        return np.column_stack([np.broadcast_to(self.x, np.shape(self.y)), self.y]).astype(float)
+        found = np.empty((np.size(self.y), 2))
+        found[:, 0], found[:, 1] = self.x, self.y
+        return found
 
 
 @dataclass(frozen=True)

@@ -68,7 +68,11 @@ class Frame:
 
         A point inside a web moves with the main that goes on into it.
         """
-        position = np.atleast_1d(np.asarray(position, float))
+        return self._places(np.atleast_1d(np.asarray(position, float)).tobytes())
+
+    @lru_cache(maxsize=8)  # noqa: B019, the same places again and again while a slider moves
+    def _places(self, position):
+        position = np.frombuffer(position)
         starts = [segment.start for segment in self.segments]
         beam, distance = np.empty(position.shape, int), np.empty(position.shape)
         for number, order in enumerate(

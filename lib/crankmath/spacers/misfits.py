@@ -28,7 +28,7 @@ def runout_for_misfit(crank, thrust, spacer, misfit, others=(), held="main", sol
     held and solid are those of ``squeeze``. Basis: fitted data; as ``squeeze``.
     """
     reading = _reading_of_misfit(crank, thrust, spacer, others, held, solid)[0]
-    found = np.array([1e3 * reading(value) for value in np.ravel(misfit)]).reshape(np.shape(misfit))
+    found = 1e3 * reading(np.ravel(misfit)).reshape(np.shape(misfit))
     return float(found) if found.ndim == 0 else found
 
 
@@ -128,7 +128,7 @@ def _lowest(reading, touch, scale, allowed):
     while reading(high) <= max(allowed, loose):
         high = touch + 2 * (high - touch)
     tried = np.linspace(touch, high, SCANNED)
-    readings = np.array([reading(misfit) for misfit in tried])
+    readings = reading(tried)
     lowest = int(readings.argmin())
     best = minimize_scalar(
         reading,
@@ -285,7 +285,8 @@ def _reading_of_misfit(crank, thrust, spacer, others, held, solid):
         return plan.forces(thrust, np.concatenate([np.full(len(moving), value), kept]))
 
     def reading(value):
-        return plan.reading(thrust, forces(value))
+        some = [forces(one) for one in value] if np.ndim(value) else forces(value)
+        return plan.reading(thrust, np.array(some))
 
     # no moving spacer bears yet where its misfit and the closure by thrust and the others cancel
     alone = plan.compliance[: len(moving), len(moving) :] @ forces(-1e3)[len(moving) :]

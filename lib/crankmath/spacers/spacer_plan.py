@@ -102,12 +102,14 @@ class Plan:
         return np.append(thrust, forces) @ self.loads
 
     def moved(self, thrust, forces):
-        """Motion of the turned pieces: piece, place, direction."""
-        return np.tensordot(np.append(thrust, forces), self.motions, 1)
+        """Motion of the turned pieces: piece, place, direction; of rows of forces, row first."""
+        thrusts = np.full((*forces.shape[:-1], 1), thrust)
+        return np.tensordot(np.concatenate([thrusts, forces], -1), self.motions, 1)
 
     def reading(self, thrust, forces):
-        """Largest indicator reading of any turned piece after release [mm]."""
-        return 2 * float(np.linalg.norm(self.moved(thrust, forces), axis=-1).max())
+        """Largest indicator reading of any turned piece after release [mm]; of rows, one each."""
+        found = 2 * np.linalg.norm(self.moved(thrust, forces), axis=-1).max(axis=(-2, -1))
+        return float(found) if found.ndim == 0 else found
 
 
 def listed(spacers):

@@ -255,12 +255,12 @@ def items(units, pressure, speed, fillet, machine):
             models.append((_("print"), one.crank_rule, min(print_says), max(print_says)))
         drawn += turning_crank.safety_row(row, models)
     key = ("11 in space", crank.plain, crank.steel)
-    pieces = once(key, lambda: alone(crank).finished().pieces)
+    solids = once(key, lambda: turning_crank.solids(alone(crank).finished().pieces))
     corners = {round(one.place.center[0], 6): one for one in result.sections if one.place.corner}
     words = f"{spoken(weak.place.name)}: {weak.safety:.2g}"
     drawn += turning_crank.samples()
     drawn.append(
-        crank_in_space(pieces, {x: one.low for x, one in corners.items()}, weak.place.center, words)
+        crank_in_space(solids, {x: one.low for x, one in corners.items()}, weak.place.center, words)
     )
     return drawn, finding
 

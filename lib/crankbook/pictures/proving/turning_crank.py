@@ -97,15 +97,20 @@ def color_of(safety):
     return next((color for limit, color, _unused in SAFE if safety < limit), SAFE[-1][1])
 
 
-def crank_in_space(pieces, corners, weakest, words):
+def solids(pieces):
+    """Pieces of a finished crank, each with its prisms."""
+    return list(zip(pieces, prisms_by_piece(pieces), strict=True))
+
+
+def crank_in_space(solids, corners, weakest, words):
     """The crank with its corners colored by the low end of their ranges.
 
-    pieces: Of the finished crank. corners: Low end by the place of the corner's wall along the
+    solids: Of the finished crank. corners: Low end by the place of the corner's wall along the
     axis.
     weakest: Place (x, y, z) of the weakest section, and its words.
     """
     bodies, rings = [], []
-    for piece, solid in zip(pieces, prisms_by_piece(pieces), strict=True):
+    for piece, solid in solids:
         if not piece.flares:
             bodies.append(Body(tuple(solid)))
             continue
@@ -115,6 +120,7 @@ def crank_in_space(pieces, corners, weakest, words):
         around = hoop(flare.wall, flare[:2], flare.radius + flare.corner)
         rings.append(Trace(around, color, 3))
     x, y, z = weakest
+    pieces = [piece for piece, _solid in solids]
     swing = max(one.section.reach((0.0, 0.0)) for one in pieces)
     # above the webs on the left too, which stand higher as the crank is seen
     top = 1.3 * swing + 0.25 * max(0.0, x - pieces[0].x1)

@@ -3,6 +3,7 @@ enlarged; the chart of runout beside it.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -34,7 +35,7 @@ DIAL, LOWEST = 0.05, -0.505  # radius of the dial, its lowest middle in the wind
 
 def _outline(x, low, high):
     """Closed outline of a piece from its lower and upper edges."""
-    return np.r_[x[0], x[1][::-1]], np.r_[low, high[::-1]]
+    return np.concatenate([x[0], x[1][::-1]]), np.concatenate([low, high[::-1]])
 
 
 def _places(crank):
@@ -52,7 +53,7 @@ def _places(crank):
 
 
 def crank_pieces(crank, moved, starts):
-    """Outlines of a crank's pieces seen across the plane of angle zero.
+    """Outlines of a plain crank's pieces seen across the plane of angle zero.
 
     moved [mm and rad]: Motions of the axis at ``_places``, already enlarged; zeros draw the free
       shape.
@@ -62,12 +63,19 @@ def crank_pieces(crank, moved, starts):
     for piece, first, last in zip(crank.segments, starts, starts[1:], strict=False):
         here = moved[first:last]
         if piece.kind == "web":
-            pieces.append(_web(piece, crank.plain.throws[piece.index], *here))
+            pieces.append(_web(piece, crank.throws[piece.index], *here))
             continue
         radius, middle = piece.diameter / 2, here[:, 1] + piece.axis[0]
         x = np.linspace(piece.start, piece.end, ALONG) + here[:, 0]
         pieces.append(_outline((x, x), middle - radius, middle + radius))
     return pieces
+
+
+@lru_cache(maxsize=16)
+def _free_pieces(plain):
+    """Outlines of a crank's pieces, pressed by nothing."""
+    points, starts = _places(plain)
+    return crank_pieces(plain, np.zeros((len(points), 6)), starts)
 
 
 def _web(piece, throw, at_main, at_pin):
@@ -134,24 +142,24 @@ def squeezed_items(crank, result, spacers, thrust, loads, reading, share, color)
     above, below = _views(crank)
     most = float(np.abs(motion[:, :2]).max()) / above.scale
     enlarged = 1 / full_scale(max(most / FARTHEST, 1 / ENLARGED), "motions")
-    moved, free = motion * enlarged, 0 * motion
+    moved, free = motion * enlarged, _free_pieces(crank.plain)
     back = -moved * [0, 1, 1, 0, 1, 1]  # along the axis the work springs back as it was
     items = []
-    for shape, looks in ((moved, (BLUE, 1.2, "", PALE[BLUE])), (free, (GRAY, 1, "4 3"))):
-        items += [above.curve(*piece, *looks) for piece in crank_pieces(crank, shape, starts)]
+    bent, back = (crank_pieces(crank.plain, shape, starts) for shape in (moved, back))
+    for pieces, looks in ((bent, (BLUE, 1.2, "", PALE[BLUE])), (free, (GRAY, 1, "4 3"))):
+        items += [above.curve(*piece, *looks) for piece in pieces]
     for spacer, force, words in zip(
         spacers, np.atleast_1d(result.spacer_force.magnitude), loads, strict=True
     ):
         items += _spacer_items(crank, result, spacer, force > 0, words, enlarged, above)
     items += _center_items(crank, above, thrust)
-    for shape, looks, mains in (
+    for pieces, looks, mains in (
         (free, (GRAY, 1.2, "", "#eeeeee"), False),
         (back, (RUST, 1.2, "", "#f3ddd5"), True),
     ):
-        pieces = zip(crank_pieces(crank, shape, starts), crank.segments, strict=True)
         items += [
             below.curve(*outline, *looks)
-            for outline, piece in pieces
+            for outline, piece in zip(pieces, crank.segments, strict=True)
             if (piece.kind == "journal") is mains
         ]
     items += _center_items(crank, below, "")
