@@ -49,6 +49,16 @@ def number(job, key, label):
     return check_job(job).find(key).number(label)
 
 
+def test_what_cannot_be_told_is_not_said_to_be_within_its_limit():
+    """A crank that nobody said what it drives: its strength is not known."""
+    report = check_job(PUMP.typed("machine", "not known"))
+    assert report.find("strength").verdict == "cannot tell" and not report.failed
+    assert "Cannot tell: strength in service, load on the bearings" in report.summary
+    assert "Nothing else is past a limit." in report.summary
+    assert "Cannot tell" not in check_job(PUMP).summary
+    assert "Nothing is past a limit." in check_job(PUMP).summary
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_check_answers(name):
     report = check_job(Job.load(name))

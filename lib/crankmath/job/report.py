@@ -51,14 +51,21 @@ class Report:
         """How many checks have which verdict, in a sentence."""
         counted = [(word, sum(one.verdict == word for one in self.checks)) for word in VERDICTS]
         told = ", ".join(f"{count} {_(word)}" for word, count in counted if count)
-        bad = [one.title.lower() for one in self.checks if one.verdict == "not fine"]
-        words = (
-            _("Not fine: {bad}. Change something before cutting.").format(bad=", ".join(bad))
-            if bad
-            else _("Nothing is past a limit.")
+        bad, unknown = (
+            ", ".join(one.title.lower() for one in self.checks if one.verdict == word)
+            for word in ("not fine", "cannot tell")
         )
+        words = (
+            [_("Not fine: {bad}. Change something before cutting.").format(bad=bad)] if bad else []
+        )
+        if unknown:
+            words.append(_("Cannot tell: {unknown}.").format(unknown=unknown))
+        if not bad:
+            words.append(
+                _("Nothing else is past a limit.") if unknown else _("Nothing is past a limit.")
+            )
         return _("{name}: of {count} checks {told}. {words}").format(
-            name=self.job.crank.name, count=len(self.checks), told=told, words=words
+            name=self.job.crank.name, count=len(self.checks), told=told, words=" ".join(words)
         )
 
     @property
