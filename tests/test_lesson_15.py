@@ -130,6 +130,29 @@ def test_echo_says_what_was_understood(form):
     assert field(form, "bar_height")["note"] == "not used with “round”"
 
 
+def test_five_quick_answers_are_kept_at_once_and_checked_together(form, monkeypatch):
+    checked = []
+    monkeypatch.setattr(job_form, "check_job", lambda job: checked.append(job) or check_job(job))
+
+    def say(widget, **message):  # as the page does
+        widget._handle_custom_msg(message, [])
+
+    for count in range(5):
+        say(form, type="edit", key="thrust", text=f"{301 + count} N")
+        kept = json.loads(job_form.path().read_text(encoding="utf-8"))
+        assert kept["job"]["answers"]["thrust"] == [301 + count, "N"], (
+            "closing now would lose the answer"
+        )
+    say(form.crank_form, type="edit", key=["throws", 0, "radius"], text="17 mm")
+    kept = json.loads(job_form.path().read_text(encoding="utf-8"))
+    assert kept["job"]["crank"]["throws"][0]["radius"] == 17
+    assert form.spec["older"] and not checked
+    say(form, type="check")
+    say(form, type="check")
+    assert checked == [form.job] and not form.spec["older"]
+    assert form.found["summary"] == check_job(form.job).summary
+
+
 def test_units_switch_converts(form):
     form.set("thrust", "80 lbf")
     form.set("bore", "1,2.3 mm")

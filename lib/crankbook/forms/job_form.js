@@ -1,4 +1,6 @@
 // The builder's form. The kernel holds the job and its verdicts; this page shows them and sends what is typed.
+const QUIET = 500; // ms without a key or an answer until the verdicts are asked for
+
 function table(caption, head, rows) {
   const top = make("tr", {}, ...head.map((word) => make("th", { scope: "col", textContent: word })));
   const body = rows.map((cells) => make("tr", {}, ...cells.map((cell, place) =>
@@ -23,7 +25,11 @@ function render({ model, el }) {
     make("fieldset", {}, make("legend", { textContent: _("Compare with") }), changes, beside),
     make("div", { className: "crank-buttons" }, back, again, asked, restore, lathe), groups);
   el.append(root);
-  const ask = asker(model, root);
+  let unanswered = 0;
+  const send = asker(model, root), ask = (message) => {
+    unanswered += 1;
+    return send(message).then(() => { unanswered -= 1; verdictsSoon(); });
+  };
   const toAsk = (wanted) => { asked.hidden = !wanted; again.hidden = wanted; (wanted ? no : again).focus(); };
   write.addEventListener("click", () => ask({ type: "sheet" }));
   back.addEventListener("click", () => ask({ type: "back" }));
@@ -33,7 +39,12 @@ function render({ model, el }) {
   lathe.addEventListener("click", () => ask({ type: "lathe" }));
   restore.addEventListener("click", () => ask({ type: "restore" }));
   const fields = new Map();
-  let built = "", address = "";
+  let built = "", address = "", quiet = 0;
+  function verdictsSoon() {
+    clearTimeout(quiet);
+    if (model.get("spec").older && !unanswered) quiet = setTimeout(() => ask({ type: "check" }), QUIET);
+  }
+  root.addEventListener("input", verdictsSoon);
 
   function asking(type) {
     return (shown) => {
@@ -54,6 +65,8 @@ function render({ model, el }) {
     const rebuilt = shape !== built;
     if (rebuilt) { build(spec); built = shape; }
     root.classList.toggle("crank-projector", spec.projector);
+    root.toggleAttribute("data-older", spec.older);
+    verdictsSoon(); // of a change in the crank's form, or of a page loaded again
     status.textContent = spec.status;
     back.disabled = !spec.waiting;
     restore.hidden = !spec.restorable;

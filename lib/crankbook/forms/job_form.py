@@ -45,8 +45,9 @@ class JobForm(Linked):
 
     ``job`` is the last job that can be. What was typed and cannot be read is answered in words at
     its field and stays there;
-    every other field goes on working. The form of the crank's sizes is ``crank_form``; what
-    changes there is checked at once.
+    every other field goes on working. The form of the crank's sizes is ``crank_form``. What changes
+    is stored at once; what the page changes is checked when the page asks, so that some quick
+    answers cost one check.
 
     job: To begin with; without it the reader's kept job, or the reader's own crank, or the first
       example.
@@ -60,7 +61,7 @@ class JobForm(Linked):
 
     def __init__(self, job=None):
         super().__init__()
-        self.status, self.draft = "", Draft(FILE, FORM)
+        self.status, self.draft, self.older = "", Draft(FILE, FORM), False
         self._begin()
         if job is None:
             job = self._resume()
@@ -94,6 +95,8 @@ class JobForm(Linked):
             self.keep_lathe()
         elif kind == "sheet":
             self.write()
+        elif kind == "check" and self.older:
+            self._tell()
 
     def set(self, key, text):
         """Type an answer: ``form.set("thrust", "80 lbf")``; returns the sentence of the form."""
@@ -281,8 +284,17 @@ class JobForm(Linked):
         )
 
     def _check(self):
-        """Check the job and tell the page."""
+        """Store the job, and check it or let the page ask for that."""
         self._keep()
+        self.older = self.by_page or self.crank_form.by_page
+        if self.older:
+            self._show()
+        else:
+            self._tell()
+
+    def _tell(self):
+        """Check the job and tell the page."""
+        self.older = False
         report = check_job(self.job)
         rows = [
             {
@@ -392,6 +404,7 @@ class JobForm(Linked):
             "status": self.status,
             "waiting": bool(self.refused or self.variant_refused),
             "fresh": self.fresh,
+            "older": self.older,  # verdicts, than the answers
             "restorable": bool(self.draft.versions()),
             "name": self.job.crank.name,
             "projector": bool(progress.read()["projector"]),

@@ -29,6 +29,7 @@ class Linked(anywidget.AnyWidget):
     """
 
     words = traitlets.Dict().tag(sync=True)
+    by_page = False  # while a message of the page is acted on
 
     def __init__(self):
         super().__init__()
@@ -37,7 +38,7 @@ class Linked(anywidget.AnyWidget):
         self.on_msg(self._taken)
 
     def _taken(self, _widget, message, _buffers):
-        trouble = _("not worked out")
+        trouble, self.by_page = _("not worked out"), True
         try:
             self.receive(message)
             trouble = ""
@@ -45,4 +46,5 @@ class Linked(anywidget.AnyWidget):
             trouble = f"{type(error).__name__}: {error}"
             raise  # into the log, with the way it went
         finally:
+            self.by_page = False
             self.send({"type": "taken", "trouble": trouble[:300]})
