@@ -237,8 +237,7 @@ def axes_in_space(bar, span, centers, offs, said):
         if number == 1:
             here = [(x, y + dy * x / length, z + dz * x / length) for x in pin]
             traces.append(Trace(straight(*here), color, 7))
-    holds = np.vstack(
-        [*faces, [(x, *1.25 * ring.min(axis=0)) for x in (-reach, length + 2 * reach)]]
-    )
+    room = 2 * reach if len(centers) < 4 else 4 * reach  # names of more pins are longer
+    holds = np.vstack([*faces, [(x, *1.25 * ring.min(axis=0)) for x in (-reach, length + room)]])
     body = Body((shape,), opacity=0.3)
     return Space((body,), said, holds, tuple(traces), tuple(words), axes=2)
