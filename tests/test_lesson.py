@@ -24,7 +24,8 @@ from crankbook.lesson import (
     slips,
 )
 from crankbook.lesson.pictures import png_address
-from crankbook.lessons.turning import lesson_04, lesson_06, lesson_08
+from crankbook.lessons.proving import lesson_11, lesson_14
+from crankbook.lessons.turning import lesson_04, lesson_06, lesson_07, lesson_08
 from crankbook.pictures import scene
 from crankmath.units import Quantity
 
@@ -37,6 +38,34 @@ pytestmark = pytest.mark.usefixtures("own_folder")
 @pytest.fixture
 def panel():
     return lesson_04.panel()
+
+
+@pytest.mark.parametrize(
+    ("lesson", "control", "chosen", "preset", "then"),
+    [
+        (lesson_07, "tool", "organ, full edge", "Relieved", "organ, relieved"),
+        (lesson_07, "tool", "bellows, full edge", "Slender crank", "organ, relieved"),
+        (lesson_08, "packing", "bellows, no spacer", "Fits", "bellows, spacer"),
+        (lesson_08, "packing", "organ, no spacer", "Long", "organ, all throws"),
+        (lesson_11, "machine", "organ, liquid pump", "Sharp corner", "organ, liquid pump"),
+        (lesson_14, "crank", "organ, counterweights", "As drawn", "organ, no counterweights"),
+        (lesson_14, "crank", "organ, counterweights", "Two throws", "compressor, counterweights"),
+    ],
+)
+def test_a_preset_keeps_the_crank_chosen(lesson, control, chosen, preset, then):
+    """But for one that is named after another crank."""
+    panel = lesson.panel()
+    panel.receive({"type": "set", "values": {control: chosen}})
+    panel.receive({"type": "preset", "name": preset})
+    assert panel.frame["values"][control]["value"] == then and not panel.frame["problem"]
+
+
+def test_a_unit_is_offered_once():
+    panel = lesson_11.panel()
+    for text in ("300 Hz", "300 upm"):
+        panel.receive({"type": "type", "name": "speed", "text": text})
+        said = panel.frame["problem"]
+        assert "rpm" in said and "rpm or rpm" not in said and "rpm, rpm" not in said
 
 
 def test_panel_shows_the_hand_sum(panel):

@@ -308,7 +308,7 @@ def test_inch_converts_and_never_relabels():
 
 def test_humming_is_said():
     panel = lesson_11.panel()
-    panel.receive({"type": "preset", "name": "Humming"})
+    panel.receive({"type": "preset", "name": "Pump humming"})
     assert "Resonance" in panel.frame["readout"]
 
 

@@ -318,7 +318,8 @@ function render({ model, el }) {
     letGo.hidden = !model.get("held").text;
     buttons.append(tones);
     add(spec.units === "mm" ? _("Show inches") : _("Show millimeters"), { type: "units" });
-    if (!spec.stage) add(spec.projector ? _("Desk size") : _("Projector size"), { type: "projector" });
+    if (spec.stage) return;
+    add(spec.projector ? _("Desk size") : _("Projector size"), { type: "projector" }).title = _("Letters for the back row. On a small screen knobs and picture may not fit at once; crankmath stage keeps both in sight.");
   }
   // The whole of an entry that the column cuts short stands in its title.
   function select(list, value) {

@@ -47,7 +47,7 @@ class Control:
 
     @property
     def allowed(self):
-        return (self.mm[0], self.inch[0], *self.also)
+        return tuple(dict.fromkeys((self.mm[0], self.inch[0], *self.also)))
 
     def read(self, number, units):
         """The value a slider sends."""
@@ -72,6 +72,10 @@ class Control:
         elif apart.min() <= FAR * abs(size):
             size = float(steps[apart.argmin()])
         return Quantity(size, unit)
+
+    def of_chosen(self, value, _present):
+        """What a preset sets it to."""
+        return value
 
     def typed(self, text, units):
         """The value a person typed, or a sentence that says what to write."""
@@ -117,12 +121,30 @@ class Count(Control):
 
 @dataclass(frozen=True)
 class Choice:
-    """One input that is a word out of a list."""
+    """One input that is a word out of a list.
+
+    In one ``of_crank`` each word is a crank, a comma and a kind; a preset then sets the kind alone,
+    unless it is of another crank than the list begins with.
+    """
 
     name: str
     label: str
     options: tuple
     value: str
+    of_crank: bool = False
+
+    def of_chosen(self, word, present):
+        """What a preset sets it to: the kind for the crank chosen, else that crank's last kind."""
+        (begins, _comma, _kind), (crank, _comma, kind), (chosen, _comma, _kind) = (
+            one.rpartition(", ") for one in (self.value, word, present)
+        )
+        if not self.of_crank or crank != begins:
+            return word
+        wanted, known = (
+            f"{chosen}, {kind}",
+            [one for one in self.options if one.rpartition(", ")[0] == chosen],
+        )
+        return wanted if wanted in known else known[-1]
 
     def read(self, word, units):
         """The word a list sends."""
@@ -188,7 +210,13 @@ class Panel(Linked):
         elif kind == "type":
             self.type_in(message["name"], message["text"])
         elif kind == "preset":
-            self.choose(self.presets[message["name"]])
+            wanted = self.presets[message["name"]]
+            self.choose(
+                {
+                    name: self.controls[name].of_chosen(value, self.values[name])
+                    for name, value in wanted.items()
+                }
+            )
             self._draw()
         elif kind == "reset":
             self.choose({name: control.value for name, control in self.controls.items()})

@@ -69,12 +69,11 @@ PRESETS = {
     }
     for name, pressure, speed, fillet, machine in (
         (_("Pump"), 1.0, 300.0, 1.5, "pump, liquid pump"),
-        (_("Sharp corner"), 1.0, 300.0, 0.4, "pump, liquid pump"),
         (_("Two throws"), 0.8, 900.0, 1.2, "compressor, air compressor"),
         (_("Small engine"), 3.0, 1200.0, 1.2, "compressor, four-stroke engine"),
-        (_("Humming"), 0.5, 2300.0, 1.5, "pump, liquid pump"),
+        (_("Pump humming"), 0.5, 2300.0, 1.5, "pump, liquid pump"),
     )
-}
+} | {_("Sharp corner"): {"fillet": Quantity(0.4, "mm")}}  # of the crank and machine chosen
 
 
 def controls():

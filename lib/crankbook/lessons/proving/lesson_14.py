@@ -52,7 +52,7 @@ TURN = np.linspace(0, 2 * np.pi, 121)
 def controls():
     """The four controls; the list of cranks is made when the panel is."""
     offered = tuple(f"{name}, {kind}" for name in own.names() for kind in (WITH, WITHOUT))
-    return Choice("crank", _("Crank"), offered, offered[0]), *KNOBS
+    return Choice("crank", _("Crank"), offered, offered[0], of_crank=True), *KNOBS
 
 
 def presets():

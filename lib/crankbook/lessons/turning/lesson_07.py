@@ -197,7 +197,7 @@ def controls():
     names = own.names()
     options = tuple(f"{name}, {kind}" for name in names for kind in TOOLS)
     first = options[0] if own.is_own(names[0]) else "pump, full edge"
-    return (*CONTROLS, Choice("tool", _("Crank and tool"), options, first))
+    return (*CONTROLS, Choice("tool", _("Crank and tool"), options, first, of_crank=True))
 
 
 def presets():

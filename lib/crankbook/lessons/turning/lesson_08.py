@@ -176,7 +176,7 @@ def controls():
     first = wanted[-1] if own.is_own(name) else "pump, spacer"
     return (
         *sliders(),
-        Choice("packing", _("Crank and spacers"), choices, first),
+        Choice("packing", _("Crank and spacers"), choices, first, of_crank=True),
     )
 
 
