@@ -184,7 +184,7 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page):
     )
     for seen, old in zip(page.evaluate("window.seen"), olds, strict=True):
         assert old not in seen, "the answer to an earlier field wrote over a later one"
-    assert not page.locator(".job-form[aria-busy=true]").count()
+    page.wait_for_selector(".job-form:not([aria-busy], [data-older])")
     own = next(one for one in asked(lab, "GET", "/api/sessions") if one["path"] == opened)
     asked(lab, "POST", f"/api/kernels/{own['kernel']['id']}/restart")
     page.wait_for_timeout(3000)
