@@ -5,7 +5,6 @@ sheet to print.
 import pint
 import traitlets
 
-from crankmath.crank import steels
 from crankmath.job.answers import DECIMALS
 from crankmath.job.fields import BY_KEY, FIELDS, GROUPS
 from crankmath.job.job import Job
@@ -22,15 +21,9 @@ from ..lesson.kernel_link import Linked, script
 from ..sheet.sheet import Sheet
 from .crank_form import CrankForm
 from .draft import Draft
-from .job_kept import FILE, FORM, REFUSED, refusal, understood, whole_letters, works
+from .job_kept import FILE, FORM, REFUSED, VARIANT, refusal, understood, whole_letters, works
 
 TAKEN = "whole lathe"  # key of the field that takes another lathe, no answer of a job
-VARIANT = (
-    ("fillet", _("All fillets"), ""),
-    ("steel", _("Steel"), steels.NAMES),
-    ("spacers", _("Spacers"), BY_KEY["spacers"].options),
-    ("last_cut", _("Last cut, on the radius"), ""),
-)
 
 
 def path():
@@ -40,14 +33,11 @@ def path():
 
 class JobForm(Linked):
     """Fields for the lathe, bar, spacers, cuts, load, bearings and measuring gear of a job, with
-    live
-    verdicts.
+    live verdicts.
 
     ``job`` is the last job that can be. What was typed and cannot be read is answered in words at
-    its field and stays there;
-    every other field goes on working. The form of the crank's sizes is ``crank_form``. What changes
-    is stored at once; what the page changes is checked when the page asks, so that some quick
-    answers cost one check.
+    its field and stays there; every other field goes on working. ``crank_form`` is the form of the
+    crank's sizes. What changes is stored at once; what the page changes is checked when it asks.
 
     job: To begin with; without it the reader's kept job, or the reader's own crank, or the first
       example.
@@ -287,10 +277,7 @@ class JobForm(Linked):
         """Store the job, and check it or let the page ask for that."""
         self._keep()
         self.older = self.by_page or self.crank_form.by_page
-        if self.older:
-            self._show()
-        else:
-            self._tell()
+        (self._show if self.older else self._tell)()
 
     def _tell(self):
         """Check the job and tell the page."""

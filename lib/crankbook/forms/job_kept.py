@@ -2,6 +2,7 @@
 
 import pint
 
+from crankmath.crank import steels
 from crankmath.job.fields import BY_KEY
 from crankmath.job.job import Job
 from crankmath.job.variants import changed
@@ -11,6 +12,12 @@ from .draft import Draft
 
 FILE, FORM = "my-job.json", "crankmath job form"
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
+VARIANT = (
+    ("fillet", _("All fillets"), ""),
+    ("steel", _("Steel"), steels.NAMES),
+    ("spacers", _("Spacers"), BY_KEY["spacers"].options),
+    ("last_cut", _("Last cut, on the radius"), ""),
+)
 
 
 def read_kept():
