@@ -6,10 +6,12 @@ from ...cutting import passes
 from ...cutting.blade import ToolSection, tool_bending
 from ...language import _
 from ...units import Quantity
-from ..verdicts import Found, Number, check, shown
+from ..verdicts import Found, Number, by_share, check, shown, worst
 
 CLOSE = Quantity(1.0, "mm")  # between holder and swinging work: own choice
 DIG_IN = 0.1  # of the finishing allowance: own choice
+# half of what a shank or blade of tool steel yields at, since corners strike it: from memory
+BLADE_BEARS = Quantity(500.0, "MPa")
 
 
 @check("tool")
@@ -42,6 +44,7 @@ def check_tool(work):
         Number(_("edge sinks while roughing"), bent.down, "fine"),
         Number(_("edge digs into the work"), bent.dig_in, "fine"),
         Number(_("stress in the blade"), bent.stress, "stress"),
+        Number(_("stress that it bears"), BLADE_BEARS, "stress"),
     ]
     if spare.magnitude <= 0 or side.magnitude <= 0:
         bad = (
@@ -56,14 +59,24 @@ def check_tool(work):
             ).format(bad=bad),
             tuple(numbers),
         )
-    close, deep = spare < CLOSE, bent.dig_in > DIG_IN * job["finish_allowance"]
-    words = (
-        _("which is much of the finishing allowance: a higher or shorter blade, or lighter cuts")
-        if deep
-        else _("which does no harm")
-    )
+    left = job["finish_allowance"]
+    deep = by_share((bent.dig_in / left).m_as("dimensionless"), DIG_IN, 1.0)
+    strained = by_share((bent.stress / BLADE_BEARS).m_as("dimensionless"), 0.5, 1.0)
+    words = {
+        "fine": _("which does no harm"),
+        "look": _("which is much of the finishing allowance"),
+        "not fine": _("more than the {left} left for finishing").format(
+            left=shown(left, "length", units)
+        ),
+    }[deep]
+    if strained != "fine":
+        words += _(", and stresses the blade to {stress}, where it bears {bears}").format(
+            stress=shown(bent.stress, "stress", units), bears=shown(BLADE_BEARS, "stress", units)
+        )
+    if worst(deep, strained) != "fine":
+        words += _(": a higher or shorter blade, or lighter cuts")
     return Found(
-        "look" if deep or close else "fine",
+        worst(deep, strained, "look" if spare < CLOSE else "fine"),
         _(
             "The blade clears the work as it then stands with {spare} to spare, {side} from each "
             "web; roughing digs its edge in by {dig_in}, {words}."
