@@ -66,7 +66,7 @@ PUMP = {
     ("roundness", "pin 1: tolerance", "um"): 11,
     ("roundness", "main 2: tolerance", "um"): 13,
     ("runout", "uncertainty of a reading", "um"): DIAL,
-    ("runout", "accept up to", "um"): 10 - DIAL,
+    ("runout", "accept up to", "um"): (10 - DIAL) // 2 * 2,  # in whole lines
     ("runout", "reject above", "um"): 10 + DIAL,
     ("sizes", "uncertainty of a diameter", "um"): MICROMETER,
     ("sizes", "main Ø20 mm h6: accept from", "mm"): 19.987 + MICROMETER / 1000,

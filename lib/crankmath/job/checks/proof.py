@@ -1,5 +1,7 @@
 """Checks of the measuring: can the gear at hand prove runout, throw, phase and size?"""
 
+from math import floor
+
 import numpy as np
 
 from ...fits import iso_286
@@ -46,9 +48,10 @@ def check_runout(work):
             ).format(crank=_in_the_vees(work.crank)),
             tuple(numbers),
         )
-    budget = expected_budget(uncertainty.tool_division(tool), uncertainty.tool_half_width(tool))
-    spread = budget.expanded.to("um")
-    verdict, pass_below = _judged(spread, allowed), allowed - spread
+    division = uncertainty.tool_division(tool)
+    spread = expected_budget(division, uncertainty.tool_half_width(tool)).expanded.to("um")
+    lines = floor(((allowed - spread) / division).m_as("dimensionless") + 1e-6)
+    verdict = _judged(spread, allowed) if lines > 0 else "cannot tell"
     numbers.append(Number(_("uncertainty of a reading"), spread, "fine", FIGURES))
     words = _(
         "With a {tool} between centers a runout is known to ±{spread} of {allowed} allowed, "
@@ -66,12 +69,12 @@ def check_runout(work):
         )
     else:
         numbers += [
-            Number(_("accept up to"), pass_below.to("um"), "fine"),
+            Number(_("accept up to"), (lines * division).to("um"), "fine"),
             Number(_("reject above"), (allowed + spread).to("um"), "fine"),
         ]
     if verdict == "look":
-        words += _(": accept readings up to {pass_below}").format(
-            pass_below=shown(pass_below, "fine", units, 2)
+        words += _(": accept readings up to {line}").format(
+            line=shown(lines * division, "fine", units)
         )
     return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, tool))
 
