@@ -514,6 +514,7 @@ CALLS = {
         "friction": 0.15,
         "included_angle": Q(60, "deg"),
     },
+    "bolt_reach": lambda: {"force": Q(800, "N"), "diameter": Q(10, "mm")},
     "dog_force": lambda: {
         "torque": Q(4, "N*m"),
         "radius": Q(30, "mm"),

@@ -249,3 +249,11 @@ def test_drive_by_hand():
     assert torque.m_as("N*m") == pytest.approx(4)
     assert drive.dog_force(torque, 30 * MM, Quantity(0.2, "N*m")).m_as("N") == pytest.approx(140)
     assert drive.dog_force(torque, 30 * MM).m_as("N") == pytest.approx(400 / 3)
+
+
+def test_a_driving_bolt_bears_its_push_near_the_end_face():
+    """M10, class 8.8, 800 N: π 7.5³/32 = 41.4 mm³ at 320 MPa are 13.3 N·m, 16.6 mm. The root of the
+    standard thread, 10 - 1.2269 x 1.5 = 8.16 mm, bears more."""
+    reach = drive.bolt_reach(Quantity(800.0, "N"), Quantity(10.0, "mm")).m_as("mm")
+    assert reach == pytest.approx(16.57, abs=0.01)
+    assert reach < 320 * np.pi * 8.16**3 / 32 / 800

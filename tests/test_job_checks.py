@@ -308,7 +308,13 @@ CASES = [
     ("chatter", {"damping_ratio": "0.001"}, "not fine"),
     ("tool", {"edge_width": "23 mm"}, "not fine"),
     ("tool", {"blade_reach": "20 mm"}, "not fine"),
-    ("tool", {"blade_height": "5 mm"}, "look"),
+    ("tool", {"blade_height": "8 mm"}, "look"),
+    # 6 x 516 N x 33 mm over 4 mm x (5 mm)² is 1,000 MPa, where tool steel yields, from memory
+    ("tool", {"blade_height": "5 mm"}, "not fine"),
+    ("tool", {"blade_height": "16 mm", "blade_thickness": "0.5 mm"}, "not fine"),
+    ("tool", {"blade_height": "30 mm", "blade_reach": "200 mm"}, "look"),
+    # strong enough, but 400 mm out it digs in by more than the 0.25 mm that are left
+    ("tool", {"blade_height": "30 mm", "blade_reach": "400 mm"}, "not fine"),
     ("corner", {"rough_nose": "0.1 mm"}, "look"),
     ("squeeze", {"spacers": "none"}, "not fine"),
     ("squeeze", {"spacers": "none", "thrust": "100 N"}, "fine"),
@@ -326,6 +332,7 @@ CASES = [
     ("bearings", {"main_bearing": "ball bearing"}, "cannot tell"),
     ("bearings", {"main_bearing": "ball bearing", "dynamic_rating": "9 kN"}, "fine"),
     ("bearings", {"main_bearing": "ball bearing", "dynamic_rating": "200 N"}, "look"),
+    ("bearings", {"main_bearing": "ball bearing", "dynamic_rating": "1 N"}, "not fine"),
     ("fits", {"main_bearing": "ball bearing", "bearing_corner": "0.6 mm"}, "not fine"),
     *(
         ("fits", BALLS | {"main_class": code, "bearing_play": play}, verdict)
@@ -1355,3 +1362,56 @@ def test_heat_says_what_can_be_done_in_time_and_every_pass_that_is_too_long():
     for one in late:
         assert (one.asks == "all") == (one.until.m_as("s") < 15)
         assert f"“{one.passes.name}”" in report.find("heat").sentence
+
+
+def test_a_runout_is_accepted_in_whole_lines_of_its_dial_by_check_and_traveler_alike():
+    """1.96 √((2 √(2/12) × 10/√12)² + 10²/3), half of them the dial's: 12.2 µm leave 2.8 of 15 µm, no
+    line of 10 µm; 3.5 leave 6.5 of 10 µm, three lines of 2 µm."""
+    coarse = PUMP.typed("indicator", "dial indicator 0.01 mm").typed("allowed_runout", "15 um")
+    found = check_job(coarse).find("runout")
+    assert found.verdict == "cannot tell" and "divisions of 2 µm" in found.sentence, found
+    report = check_job(PUMP)
+    assert report.find("runout").sentence.endswith("accept readings up to 6 µm.")
+    inspected = next(one for one in printed_steps(report) if one.step.key == "inspect")
+    assert ("0.006 mm",) in [row[3:] for row in inspected.readings]
+
+
+@pytest.mark.parametrize("wrong", [("hardness", "700"), ("spacer_diameter", "60 mm")])
+def test_centers_are_not_fine_where_nobody_knows_what_the_cuts_ask_for(wrong):
+    """The pump's ask for 1100 N; without a table for its steel 400 N were called the most asked."""
+    report = check_job(PUMP.typed(*wrong))
+    for key in ("centers", "heat"):
+        found = report.find(key)
+        assert found.verdict == "cannot tell" and "unpack" not in found.sentence, found
+    assert "asks for most" not in report.find("centers").sentence
+
+
+def test_a_spacer_that_nothing_accepts_is_not_told_to_be_fitted():
+    """At 180 degrees with one throw packed alone no misfit keeps 1 µm of runout: the step had no
+    limits to lap to, and did not say so."""
+    job = Job.load("compressor").typed("spacers", "in the first throw only")
+    report = check_job(job.typed("allowed_runout", "1 um"))
+    step = next(one for one in printed_steps(report) if one.step.key.startswith("spacer"))
+    assert not any("reads" in words for words in step.limits)
+    assert "cannot be kept with any misfit" in step.step.trouble[0], step.step.trouble
+
+
+def test_a_driving_bolt_too_thin_for_its_push_is_not_fine():
+    """A bar of 20 mm has room for M4: 351 N bend it, π 3³/32 = 2.65 mm³, with 320 MPa at 2.4 mm from
+    the end face, nearer than any plate comes; nothing asked."""
+    sizes = {"diameter": 5, "length": 10, "fillet": 0.3}
+    throw = {"radius": 5, "angle_deg": 0, "pin_diameter": 4, "pin_length": 6, "fillet": 0.3}
+    throw |= {"web_thickness": 3, "web_width": 8, "web_reach": 4}
+    crank = {"name": "gnat", "units": "mm", "steel": "12L14"}
+    job = Job(Crank.from_dict(crank | {"journals": [sizes, sizes], "throws": [throw]}))
+    for key, text in (("center_end", "8 mm"), ("rough_depth", "0.5 mm"), ("edge_width", "1.5 mm")):
+        job = job.typed(key, text)
+    report = check_job(job.typed("thrust", "80 N").typed("blade_thickness", "2 mm"))
+    found, work = report.find("centers"), report.workings
+    assert work.plan.bolt_size == 4.0
+    push = max(force.m_as("N") for force, cut in work.pushed if cut.step.driven.by == "bolt")
+    reach = found.number("driving bolt may be pushed from the end face by").m_as("mm")
+    assert reach == pytest.approx(320 * np.pi * 3**3 / 32 / push, rel=1e-6)
+    assert found.verdict == "not fine" and "driving bolt" in found.sentence, found
+    steps = [one for one in printed_steps(report) if any("let the plate" in t for t in one.limits)]
+    assert steps and all(one.step.driven.by == "bolt" for one in steps)

@@ -271,6 +271,8 @@ LAWS = [
         {"": 1},
         "Coulomb: T = mu P r/sin",
     ),
+    Law("bolt_reach", {"force": 1}, {"": -1}, "x = σ W/F"),
+    Law("bolt_reach", {"diameter": 1}, {"": 3}, "x = σ W/F, W = π d³/32"),
     Law("dog_force", {"torque": 1, "friction_torque": 1}, {"": 1}, "F = (T + Tf)/r"),
     Law("dog_force", {"radius": 1}, {"": -1}, "F = (T + Tf)/r"),
     # plane geometry: similar figures

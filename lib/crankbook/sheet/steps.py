@@ -11,7 +11,7 @@ from crankmath.workpiece import Step
 from crankmath.workpiece.planning.rules import fixing_reach
 
 from .tables import depths, size_table, spacer_table
-from .windows import CANNOT, difference_doubt, general, lines_between, throw_windows, window
+from .windows import difference_doubt, general, lines_between, throw_windows, window
 
 ANVIL = 6.5  # mm, across a micrometer's anvil: from memory
 PASSES_AT = {
@@ -86,6 +86,12 @@ class _Teller:
         if turned:
             yield self.chip(step)
             yield from self.thrust(self.pressed[step.key])
+            reach = self.work.bolt_reach if step.driven.by == "bolt" else None
+            if reach is not None:
+                most = limits_shown(0 * reach, reach, "length", units)[1]
+                yield _("let the plate push the bolt within {most} of the end face").format(
+                    most=most
+                )
         if step.key.startswith("finish_pin"):
             yield _("throw within ±{off}").format(
                 off=shown(job["throw_tolerance"], "length", units)
@@ -135,6 +141,11 @@ class _Teller:
     def trouble(self, step):
         """What cannot be done at a step, as the plan has it and as the thrust has it."""
         yield from step.trouble
+        if step.key.startswith("spacer"):
+            try:
+                spacer_table(self.work)
+            except ERRORS as error:
+                yield said_of(error).rstrip(".")
         one = self.pressed.get(step.key)
         if one and not one.holds:
             least, most = one.ends(self.units)
@@ -361,14 +372,11 @@ class _Teller:
             for of in ("runout", "throw")
             for one in self.report.find(of).numbers
         }
-        runout, angle = (
-            found.get(label)
-            for label in (_("accept up to"), _("angle: accept up to, off either way"))
-        )
+        runout = found.get(_("accept up to"))
+        angle = found.get(_("angle: accept up to, off either way"))
         if runout is not None:
-            ends = lines_between(0 * runout, runout, tool_division(self.job["indicator"]))
-            words = _("runout of each main, indicator between centers")
-            yield "runout", words, ends[0] if ends == CANNOT else "", ends[1]
+            most = lines_between(0 * runout, runout, tool_division(self.job["indicator"]))[1]
+            yield "runout", _("runout of each main, indicator between centers"), "", most
         if angle is not None:
             most = limits_shown(0 * angle, angle, "angle", self.units)[1]
             yield "throw", _("angle between throws, off either way, height gauge"), "", most

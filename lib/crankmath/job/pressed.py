@@ -286,7 +286,7 @@ class Warmed:
 def warmed_steps(work):
     """Every turning step of a job's plan that has such a pass, warmed by the longest."""
     film = cooling.coolant(work.job["cooling"]).film
-    found = (_warmed(work, stage, film) for stage in work.pressed)
+    found = (_warmed(work, stage, film) for stage in work.pressed if work.deepest_cuts)
     return tuple(one for one in found if one)
 
 

@@ -139,6 +139,26 @@ class Workings(SpacerWorkings):
         return max(self.rough_cuts, key=lambda cut: cut.share)
 
     @worked
+    def pushed(self):
+        """Force on the dog's tail or the driving bolt, and the roughing cut, for each of these."""
+        arms = [Quantity(self.plan.arm(cut.step), "mm") for cut in self.rough_cuts]
+        return tuple(
+            (drive.dog_force(cut.torque, arm), cut)
+            for cut, arm in zip(self.rough_cuts, arms, strict=True)
+        )
+
+    @worked
+    def bolt_reach(self):
+        """How far from the end face the driving bolt may be pushed; None where none drives, or
+        nobody knows with what.
+        """
+        try:
+            forces = [force for force, cut in self.pushed if cut.step.driven.by == "bolt"]
+            return drive.bolt_reach(max(forces), Quantity(self.plan.bolt_size, "mm"))
+        except ERRORS:
+            return None
+
+    @worked
     def bent(self):
         """The roughing cut that bends the work most, with the largest nominal stress then in it."""
         done, found = [], [(self.rough_cut, Quantity(0.0, "MPa"))]
@@ -255,11 +275,11 @@ class Workings(SpacerWorkings):
 
     @property
     def most_thrust(self):
-        """Thrust of the step that is pressed most; the answer where no plan can be made."""
+        """Thrust of the step that is pressed most; None where what the cuts ask is unknown."""
         try:
-            return max(one.thrust for one in self.pressed)
+            return max(one.thrust for one in self.pressed if self.deepest_cuts)
         except ERRORS:
-            return self.job["thrust"]
+            return None
 
     @property
     def askew(self):

@@ -82,7 +82,7 @@ class Plan:
 
     A step is named by its place in ``steps``, by its name, by its key where only one has it, or is
     the step itself. ``stock`` is the bar as ``blank`` decided it, ``placed`` the crank in it;
-    ``bolt`` the place of a driving bolt in the left end face [mm].
+    ``bolt`` the place of a driving bolt in the left end face, ``bolt_size`` its diameter [mm].
     """
 
     stock: Bar
@@ -92,6 +92,7 @@ class Plan:
     agreement: tuple = ()
     counterweight_radius: float = field(default=60.0, repr=False)
     bolt: tuple | None = None
+    bolt_size: float = 0.0
 
     @property
     def bar(self):

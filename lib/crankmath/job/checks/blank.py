@@ -16,6 +16,8 @@ from ...workpiece.planning.rules import size_of_bar, smallest_turned_bar
 from ..fields import BY_KEY
 from ..verdicts import Found, Number, by_share, check, said_of, shown, worst
 
+BOLT_NEAR = Quantity(10.0, "mm")  # what a driving plate comes near to the work: own choice
+
 
 @check("bar")
 def check_bar(work):
@@ -178,7 +180,9 @@ def check_centers(work):
         hole = work.hole
     except ValueError as error:
         return Found("not fine" if "thrust" in str(error) else "cannot tell", said_of(error))
-    rooms, most = center_holes.hole_room(work.layouts[0], hole), work.most_thrust
+    rooms = center_holes.hole_room(work.layouts[0], hole)
+    known = work.most_thrust is not None
+    most = work.most_thrust if known else work.job["thrust"]
     stub, wanted = work.job["center_end"], rules.least_stub(hole)
     pressure, bears = center_pressure(most, hole.mouth, hole.drill), work.allowed_pressure
     edge, beside = min(one.to_edge for one in rooms), min(one.to_next for one in rooms)
@@ -187,7 +191,7 @@ def check_centers(work):
         Number(_("pilot drill"), hole.drill, "length"),
         Number(_("mouth"), hole.mouth, "length"),
         Number(_("least depth"), hole.least_depth, "length"),
-        Number(_("most thrust of any step"), most, "force"),
+        Number(_("most thrust of any step") if known else _("thrust answered"), most, "force"),
         Number(_("pressure on the cone"), pressure, "stress"),
         Number(_("allowed pressure"), bears, "stress"),
         Number(_("full bar at each end"), stub, "length"),
@@ -236,15 +240,20 @@ def check_centers(work):
     asked = shown(most, "force", units)
     if most > work.job["thrust"]:  # as the step says it
         asked = limits_shown(most, Quantity(inf, "N"), "force", units)[0]
+    of = (
+        _("{most} of the step that asks for most")
+        if known
+        else _("{most} answered, while nobody knows what the cuts ask for,")
+    )
     told = _(
         "{words} centers have room on both ends; {standard} {name} holes, {mouth} across, bear the "
-        "{most} of the step that asks for most at {pressure}"
+        "{asked} at {pressure}"
     ).format(
         words=_("Both") if len(rooms) == 2 else _("All {count}").format(count=len(rooms)),
         standard=hole.standard,
         name=hole.name,
         mouth=shown(hole.mouth, "length", units),
-        most=asked,
+        asked=of.format(most=asked),
         pressure=shown(pressure, "stress", units),
     )
     if pressure > bears:
@@ -257,8 +266,17 @@ def check_centers(work):
             numbers,
             assumed,
         )
+    verdict, reach = "fine" if known else "cannot tell", work.bolt_reach
+    if reach is not None:
+        numbers += (Number(_("driving bolt may be pushed from the end face by"), reach, "length"),)
+        if reach < BOLT_NEAR:
+            verdict = "not fine" if reach < BOLT_NEAR / 2 else "look"
+            told = _(
+                "{told}; the driving bolt bears its push no farther than {reach} from the end "
+                "face: leave a stub that takes a dog, or take lighter cuts"
+            ).format(told=told, reach=limits_shown(0 * reach, reach, "length", units)[1])
     return Found(
-        "fine",
+        verdict,
         f"{told}.",
         numbers,
         assumed,

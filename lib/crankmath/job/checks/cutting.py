@@ -31,10 +31,7 @@ def check_force(work):
     last = max(work.last_cuts.values(), key=lambda one: one.force)
     torque_left = drive.torque_at_spindle(job.lathe, cut.spindle_speed)
     most = max(one.torque for one in work.rough_cuts)
-    pushed = max(
-        drive.dog_force(one.torque, Quantity(work.plan.arm(one.step), "mm"))
-        for one in work.rough_cuts
-    )
+    pushed = max(force for force, _unused in work.pushed)
     bent, stress = work.bent
     bends = (stress / work.yield_strength).m_as("dimensionless")
     stressed = _("{bends:.0f} % of its yield strength").format(bends=100 * bends)

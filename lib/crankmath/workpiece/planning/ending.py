@@ -181,7 +181,7 @@ class Ending(Turning):
                 first=short[0].name,
             )
             self.steps[0] = replace(self.steps[0], limits=(*self.steps[0].limits, told))
-        bolt, self.bolt = self._bolt({one.axis for one in bolted})
+        bolt, self.bolt, self.bolt_size = self._bolt({one.axis for one in bolted})
         one = self.steps[at]
         if self.bolt is None:
             self.steps[at] = replace(one, trouble=(*one.trouble, texts["no_hole"]))
@@ -212,7 +212,8 @@ class Ending(Turning):
         found = {(y, z): clear((y, z)) for y in places for z in places}
         for size, name in BOLTS[self.units]:
             if fits := [one for one, room in found.items() if room >= size / 2 + BOLT_WALL]:
-                return name, max(
+                place = max(
                     fits, key=lambda one: (min(dist(one, axis) for axis in axes), found[one])
                 )
-        return "", None
+                return name, place, size
+        return "", None, 0.0

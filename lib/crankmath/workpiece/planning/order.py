@@ -55,7 +55,7 @@ class _Order(Milling):
 
     def __init__(self, job):
         self.job, self.crank, self.units, self.steps = job, job.crank, job.units, []
-        self.bolt = None
+        self.bolt, self.bolt_size = None, 0.0
         self.stock_bar = rules.bar_for(job, rules.smallest_bar(job))
         stub = job["center_end"].m_as("mm")
         if stub <= 0:
@@ -144,7 +144,8 @@ class _Order(Milling):
         self._bolted()
         weight, steps = self.job["counterweight_radius"].m_as("mm"), tuple(self.steps)
         return Plan(
-            *(self.stock_bar, self.placed, steps, self.lathe, self.agreed, weight, self.bolt)
+            *(self.stock_bar, self.placed, steps, self.lathe, self.agreed, weight),
+            *(self.bolt, self.bolt_size),
         )
 
     def _aside(self, throw, turned):
