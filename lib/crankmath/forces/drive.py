@@ -64,11 +64,10 @@ def dog_force(torque, radius, friction_torque=None):
 
 @takes(force="N > 0", diameter="mm > 0", gives="mm")
 def bolt_reach(force, diameter):
-    """How far from the work's end face a driving bolt may be pushed: x = σ W / F, W = π d³/32 of
-    its root.
+    """How far from the work's end face a driving bolt may be pushed: x = σ W / F, W = π d³/32.
 
-    force is that of :func:`dog_force`, diameter the bolt's, its thread's root three quarters of it
-    (from memory: 0.73 to 0.82 of usual threads).
+    force is that of :func:`dog_force`, diameter the bolt's; d is that of its thread's root, three
+    quarters of it (from memory: 0.73 to 0.82 of usual threads).
     Basis: derived; of a bolt of class 8.8, which yields at 640 MPa, half of that, since corners
     strike (own choice).
     """
