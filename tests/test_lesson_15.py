@@ -175,10 +175,14 @@ def test_verdicts_follow_answers_and_crank(form):
     assert form.found["summary"] == check_job(form.job).summary and len(form.found["rows"]) == len(
         check_job(form.job).checks
     )
+    assert form.found["changed"] == "", "nothing was answered yet"
     form.set("spacers", "none")
     assert {row["title"]: row["verdict"] for row in form.found["rows"]}[
         "Squeeze at every step"
     ] == "not fine"
+    assert "Squeeze at every step: fine, now not fine" in form.found["changed"]
+    form.set("spacers", "none")
+    assert form.found["changed"] == "No verdict changes."
     form.crank_form.set("throws radius", "10 mm")
     assert (
         form.job.crank.throws[0].radius.m_as("mm") == 10

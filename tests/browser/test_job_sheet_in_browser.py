@@ -142,6 +142,11 @@ def test_a_wrong_entry_keeps_the_rest_and_closing_resumes(lab, page):
     page.keyboard.type("0,8 mm")
     page.keyboard.press("Enter")
     status(page, "read as 0.8 mm")
+    effect = page.locator(".job-form .crank-field", has_text="Deepest roughing pass").locator(
+        ".job-form-effect"
+    )
+    effect.wait_for()  # what an answer does to the verdicts stands where it was given
+    assert re.fullmatch(r"No verdict changes\.|.+: .+, now .+\.", effect.inner_text())
     assert field.input_value() == "1,234"
     press_until(page, "sizes in", "Shift+Tab")
     page.keyboard.type("in")

@@ -38,7 +38,9 @@ function render({ model, el }) {
   sure.addEventListener("click", () => { toAsk(false); ask({ type: "again" }); });
   lathe.addEventListener("click", () => ask({ type: "lathe" }));
   restore.addEventListener("click", () => ask({ type: "restore" }));
-  const fields = new Map();
+  const fields = new Map(), effect = make("p", { className: "job-form-effect" }); // of the last answer on the verdicts, under its field
+  effect.setAttribute("role", "status");
+  let answered = null;
   let built = "", address = "", quiet = 0;
   function verdictsSoon() {
     clearTimeout(quiet);
@@ -49,7 +51,7 @@ function render({ model, el }) {
   function asking(type) {
     return (shown) => {
       const words = shown.options.length ? shown.options.map((word, place) => [word, shown.said[place] || _("as it is")]) : null;
-      const made = field({ label: shown.label, words, act: (text) => ask({ type, key: shown.key, text }) });
+      const made = field({ label: shown.label, words, act: (text) => { answered = type === "edit" ? shown.key : null; ask({ type, key: shown.key, text }); } });
       fields.set(`${type} ${shown.key}`, made);
       return made.box;
     };
@@ -72,9 +74,15 @@ function render({ model, el }) {
     restore.hidden = !spec.restorable;
     for (const shown of spec.groups.flatMap((group) => group.fields)) fields.get(`edit ${shown.key}`).show(shown, rebuilt || spec.fresh);
     for (const shown of spec.variant) fields.get(`variant ${shown.key}`).show(shown, rebuilt || spec.fresh);
+    const last = spec.groups.flatMap((group) => group.fields).find(({ key }) => key === answered);
+    if (!last || spec.older) return;
+    effect.textContent = last.problem ? "" : model.get("found").changed;
+    fields.get(`edit ${answered}`).box.append(effect);
+    answered = null;
   }
   function tell() {
     const found = model.get("found");
+    if (answered === null) effect.remove(); // what it says is of other verdicts
     summary.textContent = `${found.summary} ${put(_("{count} answers are still assumed."), { count: found.untyped })}`;
     const made = table(_("Verdicts"), [_("check"), _("verdict"), _("what was found"), _("lesson")], found.rows.map((row) => [row.title, row.said, row.sentence, row.lesson]));
     made.querySelectorAll("tbody tr").forEach((row, place) => {

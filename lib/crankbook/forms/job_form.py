@@ -32,8 +32,7 @@ def path():
 
 
 class JobForm(Linked):
-    """Fields for the lathe, bar, spacers, cuts, load, bearings and measuring gear of a job, with
-    live verdicts.
+    """Fields for all answers of a job but its crank, with live verdicts.
 
     ``job`` is the last job that can be. What was typed and cannot be read is answered in words at
     its field and stays there; every other field goes on working. ``crank_form`` is the form of the
@@ -51,7 +50,7 @@ class JobForm(Linked):
 
     def __init__(self, job=None):
         super().__init__()
-        self.status, self.draft, self.older = "", Draft(FILE, FORM), False
+        self.status, self.draft, self.older, self.report = "", Draft(FILE, FORM), False, None
         self._begin()
         if job is None:
             job = self._resume()
@@ -303,10 +302,12 @@ class JobForm(Linked):
             }
         self.found = {
             "summary": report.summary,
+            "changed": report.changed_since(self.report) if self.report else "",
             "rows": rows,
             "beside": beside,
             "untyped": len(self.job.assumed()),
         }
+        self.report = report
         self._show()
 
     def _text(self, key):

@@ -73,6 +73,17 @@ class Report:
         """What the checks rest on that nobody has verified, each once."""
         return tuple(dict.fromkeys(words for one in self.checks for words in one.assumptions))
 
+    def changed_since(self, earlier):
+        """The verdicts that are others than in an earlier report, in a sentence."""
+        told = [
+            _("{check}: {before}, now {now}").format(
+                check=now.title, before=_(before.verdict), now=_(now.verdict)
+            )
+            for before, now in zip(earlier.checks, self.checks, strict=True)
+            if before.verdict != now.verdict
+        ]
+        return f"{'; '.join(told)}." if told else _("No verdict changes.")
+
     def lines(self):
         """The verdicts as lines of text, worst first."""
         return [
