@@ -22,8 +22,10 @@ from crankbook.lesson.exercise import Question, check, judge
 from crankbook.lessons.turning import lesson_08
 from crankbook.pages import FOLDER as PAGES
 from crankbook.sheet.sheet import Sheet
+from crankbook.sheet.steps import printed_steps
 from crankmath import language
 from crankmath.job import Job
+from crankmath.job.report import check_job
 from crankmath.units import Quantity
 
 LIB = Path(__file__).parents[1] / "lib"
@@ -173,6 +175,15 @@ def test_checker_says_nothing_outside_the_catalog(hidden, answer):
     words = judge(QUESTION, answer, "x").words + check(QUESTION, answer, "x")
     quoted = re.sub(r"“[^”]*”|\b(?:quux|km|kilometer|kilogram|pound)\b", "", words)
     assert "ж" in words and not left_over(quoted), words
+
+
+def test_the_most_bow_of_each_main_is_told_in_every_language(monkeypatch):
+    """Places stand between other words elsewhere: the limit may not hang on one of them. The plan
+    keeps its words, so only the sheet's are put into the other language here."""
+    monkeypatch.setattr("crankbook.sheet.steps._", Hidden().gettext)
+    steps = printed_steps(check_job(Job.load("pump")))
+    bows = next(one.readings for one in steps if one.step.key == "rest")
+    assert len(bows) == 2 and all(most.endswith(" mm") for *_unused, most in bows), bows
 
 
 def test_headings_of_the_sheet_stand_in_the_catalog():

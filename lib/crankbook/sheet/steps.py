@@ -243,7 +243,7 @@ class _Teller:
                 if cut.stock:
                     low, high = (self.length(one, "place") for one in cut.accepted)
                     yield cut.place, _micrometer(cut), low, high
-            for place in self.marked(step):
+            for place in self.marked(step).values():
                 yield place, _("indicator, runs out now"), "", ""
         elif step.key == "saw":
             for size in placed.bar["sizes"]:
@@ -263,7 +263,7 @@ class _Teller:
             for one in step.slots:
                 words = _("depth from skin, {side:g}°").format(side=one.side)
                 yield one.place, words, *general(one.depth, self.units)
-            for place in self.marked(step):
+            for place in self.marked(step).values():
                 yield place, _("indicator, before | after"), "", ""
         elif step.key == "webs":
             lengths = {}
@@ -279,9 +279,8 @@ class _Teller:
                 cut for one in self.plan.steps if one.key == "rough_mains" for cut in one.cuts
             )
             left = {cut.place: self.length(placed.least_left(cut)) for cut in roughed if cut.stock}
-            for place in self.marked(step):
-                words = _("half of what it runs out now")
-                yield place, words, "0", left.get(place.split(" at ")[0], "")
+            for main, place in self.marked(step).items():
+                yield place, _("half of what it runs out now"), "0", left.get(main, "")
         elif step.key.startswith("spacer"):
             for row in _tried(lambda work: spacer_table(work).rows, self.work):
                 if row[0].split()[-1] == step.key.split("_")[1]:
@@ -305,14 +304,14 @@ class _Teller:
             yield _("inner edge"), _("calipers, from the right end"), *general(reach, self.units)
 
     def marked(self, step):
-        """Mains with the places of their marks: one blank for each."""
+        """Mains with the places of their marks, by main: one blank for each."""
         by_main = {}
         for main, x in step.marks:
             by_main.setdefault(main, []).append(self.datum(x))
-        return [
-            _("{main} at {places}").format(main=spoken(main), places=" | ".join(places))
+        return {
+            main: _("{main} at {places}").format(main=spoken(main), places=" | ".join(places))
             for main, places in by_main.items()
-        ]
+        }
 
     def centers(self):
         """Places of the centers on both ends, by the gauge that proves the throws."""
