@@ -12,7 +12,7 @@ from scipy.optimize import minimize_scalar
 from crankmath import cutting
 from crankmath.crank import steels
 from crankmath.forces import drive, kienzle, power, shear_plane
-from crankmath.units import OutOfRangeWarning, Quantity
+from crankmath.units import OutOfRangeWarning, Quantity, SafeSideWarning
 
 MM, DEG = Quantity(1.0, "mm"), Quantity(1.0, "deg")
 CHIP, SPEED, FORCE = 0.2 * MM, Quantity(25.0, "m/min"), Quantity(400.0, "N")
@@ -67,7 +67,7 @@ def test_corrections_multiply():
         (lambda: kienzle.specific_cutting_force("C45", CHIP, rake=35 * DEG), "rake is outside"),
         (
             lambda: kienzle.specific_cutting_force("C45", CHIP, cutting_speed=SPEED / 4),
-            "cutting_speed is outside",
+            "cutting_speed is below 10",
         ),
         (lambda: kienzle.thin_chip_force("C45", 0.008 * MM), "chip_thickness is below edge_radius"),
         (
@@ -79,6 +79,17 @@ def test_corrections_multiply():
 def test_outside_a_range_is_said(call, words):
     with pytest.warns(OutOfRangeWarning, match=words):
         call()
+
+
+def test_a_cut_faster_than_the_correction_knows_is_counted_on_the_safe_side():
+    """The constants belong to about 100 m/min, and the force falls with speed: no less is taken."""
+    plain = kienzle.specific_cutting_force("C45", CHIP)
+    for speed in (101.0, 150.0, 1000.0):
+        with pytest.warns(SafeSideWarning, match="above 100 m/min"):
+            fast = kienzle.specific_cutting_force(
+                "C45", CHIP, cutting_speed=Quantity(speed, "m/min")
+            )
+        assert fast.m_as("MPa") == pytest.approx(plain.m_as("MPa"), rel=1e-3)
 
 
 def test_range_ends_are_inside():

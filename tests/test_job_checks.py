@@ -396,6 +396,21 @@ def test_leaving_a_range_is_told_and_never_fine():
     assert found.verdict != "fine" and "0.1 to 0.63 mm" in found.notes[0]
 
 
+@pytest.mark.parametrize("name", ["compressor", "organ", "bellows"])
+def test_a_fast_cut_is_counted_on_the_safe_side_and_said_once(name):
+    """By the table for carbide: up to ten checks looked for what asks for no more force."""
+    report = check_job(Job.load(name).typed("tool", "coated carbide"))
+    cuts = report.workings.rough_cuts
+    assert max(one.speed for one in cuts) > Quantity(100, "m/min")
+    assert not [one.key for one in report.checks if any("speed" in note for note in one.notes)]
+    told = [words for words in report.assumptions if "it falls with speed" in words]
+    assert len(told) == 1 and told[0] in report.find("force").assumptions
+    most = "100 m/min" if report.job.units == "mm" else "328 ft/min"
+    assert f"faster than {most}, " in told[0]
+    slow = check_job(Job.load(name)).assumptions
+    assert not any("it falls with speed" in words for words in slow)
+
+
 def test_the_tables_own_value_is_inside_every_range():
     """42CrMo4 is cut at the table's 65 or 70 ft/min, some 20 m/min: no check warns of that."""
     report = check_job(Job.load("compressor"))

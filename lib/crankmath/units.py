@@ -51,6 +51,10 @@ class OutOfRangeWarning(UserWarning):
     """The result is outside the range its source was made for."""
 
 
+class SafeSideWarning(OutOfRangeWarning):
+    """A value past its source's range was counted as at the range's end, which is the safe side."""
+
+
 class WrongKindError(pint.DimensionalityError):
     """A quantity of the wrong kind, named in a plain sentence."""
 

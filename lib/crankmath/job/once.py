@@ -28,13 +28,15 @@ class worked:  # noqa: N801 - stands above functions like a word of the language
                     problem = error
             words = tuple(
                 dict.fromkeys(
-                    str(one.message) for one in said if issubclass(one.category, OutOfRangeWarning)
+                    (str(one.message), one.category)
+                    for one in said
+                    if issubclass(one.category, OutOfRangeWarning)
                 )
             )
             work.kept[self.name] = value, problem, words
         value, problem, words = work.kept[self.name]
-        for sentence in words:
-            warnings.warn(sentence, OutOfRangeWarning, stacklevel=2)
+        for sentence, category in words:
+            warnings.warn(sentence, category, stacklevel=2)
         if problem is not None:
             raise problem
         return value

@@ -6,7 +6,7 @@ from ... import chatter, deflection
 from ...chatter.turning import QUIET_SHARE
 from ...cutting import spindle_speed
 from ...fits import iso_286
-from ...forces import drive
+from ...forces import drive, kienzle
 from ...language import _, listed, spoken
 from ...units import Quantity
 from ...wording import capital
@@ -47,11 +47,7 @@ def check_force(work):
         Number(_("torque that the drive leaves there"), torque_left, "torque"),
         Number(_("share of what the drive leaves"), cut.share, "plain"),
         Number(_("largest torque of all steps"), most, "torque"),
-        Number(
-            _("largest force on the dog's tail or the driving bolt"),
-            pushed,
-            "force",
-        ),
+        Number(_("largest force on the dog's tail or the driving bolt"), pushed, "force"),
         Number(_("largest stress in the work, roughing"), stress, "stress"),
         Number(_("its share of the yield strength"), bends, "plain"),
         Number(_("cutting force, last cut"), last.force, "force"),
@@ -62,6 +58,17 @@ def check_force(work):
             steel=work.crank.steel, source=work.steel.source("specific_force")
         ),
     )
+    fastest = max(one.speed for one in (*work.rough_cuts, *work.last_cuts.values()))
+    counted = Quantity(kienzle.SPEED_RANGE[1], "m/min")
+    if fastest > counted:
+        assumed += (
+            _(
+                "force of cuts faster than {counted}, up to {fastest} here: counted as at "
+                "{counted}, the safe side, since it falls with speed"
+            ).format(
+                counted=shown(counted, "speed", units), fastest=shown(fastest, "speed", units)
+            ),
+        )
     if "power" not in job.given:
         assumed += (
             _("drive: {drive}, {power}, assumed").format(
@@ -277,20 +284,13 @@ def check_chatter(work):
                 edge=shown(edge, "length", units),
                 plunged=_remedies(plunged, there.rough, job),
             )
+    ratio = _("damping ratio {damping_ratio:g}").format(damping_ratio=job["damping_ratio"])
+    process = _("process damping {process_damping:g} N/m").format(
+        process_damping=job["process_damping"].m_as("N/m")
+    )
     assumed = _assumed_springs(work) + tuple(
         _("{words}, assumed").format(words=words)
-        for key, words in (
-            (
-                "damping_ratio",
-                _("damping ratio {damping_ratio:g}").format(damping_ratio=job["damping_ratio"]),
-            ),
-            (
-                "process_damping",
-                _("process damping {process_damping:g} N/m").format(
-                    process_damping=job["process_damping"].m_as("N/m")
-                ),
-            ),
-        )
+        for key, words in (("damping_ratio", ratio), ("process_damping", process))
         if key not in job.given
     )
     return Found(verdict, sentence, tuple(numbers), assumed)
