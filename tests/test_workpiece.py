@@ -230,6 +230,16 @@ def test_what_the_plan_chooses_in_inches_is_in_round_inches(name, method):
     assert {round(sum(one) / 25.4, 4) for one in walls} == {left}
 
 
+@pytest.mark.parametrize("milled", ["slots in the gaps", "squares in gaps and at mains"])
+def test_what_is_drilled_and_sawn_is_not_said_to_be_milled(milled):
+    plan = planned(milled=milled, slot_method="chain drilled and sawn")
+    names = {step.key: step.name for step in plan.steps}
+    assert names["mill"] == f"Drill and saw {milled}"
+    assert planned(milled=milled).steps[3].name == f"Mill {milled}"
+    said = [words for step in plan.steps for words in (step.do, step.check, step.caution, step.why)]
+    assert not [words for words in said if "milled" in words]
+
+
 def test_milled_square_is_turned_from_its_corners():
     """Main 2 of pump, Ø22 in C45, milled square with 1 mm left: its corner stands at 12 sqrt(2),
     11.25 is roughed to; the wall, 0.75 of it left to rough, is faced, not turned.
@@ -566,7 +576,7 @@ def test_webs_are_clamped_on_what_is_there():
     """
     for milled, held in (
         ("slots in the gaps", "full bar"),
-        ("squares in gaps and at mains", "milled squares"),
+        ("squares in gaps and at mains", "squares of the mains"),
         ("nothing", "roughed mains"),
     ):
         plan = planned("pump", milled)

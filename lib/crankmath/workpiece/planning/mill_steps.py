@@ -100,6 +100,7 @@ class Milling(Ending):
             cuts=tuple(cuts),
             slots=tuple(slots),
             marks=tuple(marks),
+            name=texts["name_chain" if self.chain else "name"],
             do=texts["do_chain" if self.chain else "do"],
             check=texts["check"] if marks else _("Let the bar rest overnight before it is turned."),
             why=texts["why_fast"] if more else texts["why"],
