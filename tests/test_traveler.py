@@ -398,6 +398,16 @@ def test_what_holds_the_wheel_has_its_step(fixing, has):
     assert ("last 12 mm of main 2" in steps["finish_mains"].step.do) == ("hub" in fixing)
 
 
+@pytest.mark.parametrize("fixing", ["a key", "a cross pin", "a tight hub or a taper"])
+def test_a_wheel_whose_place_is_refused_is_given_no_other(fixing):
+    """The last main's whole length stood as the place beside “Cannot be done so”."""
+    job = Job.load("pump").typed("fixing", fixing).typed("fixing_length", "900 mm")
+    found = next(one for one in printed_steps(check_job(job)) if one.step.key == "wheel")
+    assert "past the last main" in found.step.trouble[0] and not found.readings
+    said = " ".join((found.step.do, found.step.check, found.step.why))
+    assert found.step.do and not re.findall(r"\d", said), said
+
+
 def test_pins_on_one_axis_have_one_mark():
     """Throws 0, 180, 180, 0: pins 1 and 4, 2 and 3 stand at one place in the section's picture."""
     crank = Crank.load("compressor").to_dict()

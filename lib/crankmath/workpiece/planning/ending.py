@@ -144,16 +144,18 @@ class Ending(Turning):
         kind = rules.WHEELS.get(self.job["fixing"])
         if kind is None:
             return
-        main, trouble = self.crank.journals[-1], ()
+        texts = words()["wheel"][kind]
         try:
             reach = rules.fixing_reach(self.job)
         except ERRORS as error:
-            reach, trouble = main.length, (said_of(error).rstrip("."),)
-        hole, floor = self.job["fixing_hole"], risers.FLOOR * main.diameter
+            told = _("Not before its place is answered anew and the sheet made again.")
+            trouble = (said_of(error).rstrip("."),)
+            self._plain("wheel", trouble=trouble, **texts | {"do": told})
+            return
+        hole, floor = self.job["fixing_hole"], risers.FLOOR * self.crank.journals[-1].diameter
         self._plain(
             "wheel",
-            trouble=trouble,
-            **words()["wheel"][kind],
+            **texts,
             main=len(self.crank.journals),
             reach=shown(reach, "length", self.units),
             hole=shown(hole, "length", self.units),
