@@ -6,6 +6,7 @@ function table(caption, head, rows) {
   const body = rows.map((cells) => make("tr", {}, ...cells.map((cell, place) =>
     place ? make("td", { textContent: cell }) : make("th", { scope: "row", textContent: cell }))));
   const made = make("table", {}, make("caption", { textContent: caption }), make("thead", {}, top), make("tbody", {}, ...body));
+  made.caption.dataset.older = _(", older than the last answer: working …");
   return make("div", { className: "job-form-scroll" }, made);
 }
 
@@ -86,7 +87,7 @@ function render({ model, el }) {
     summary.textContent = `${found.summary} ${put(_("{count} answers are still assumed."), { count: found.untyped })}`;
     const made = table(_("Verdicts"), [_("check"), _("verdict"), _("what was found"), _("lesson")], found.rows.map((row) => [row.title, row.said, row.sentence, row.lesson]));
     made.querySelectorAll("tbody tr").forEach((row, place) => {
-      row.children[1].className = "job-form-verdict"; row.children[1].dataset.word = found.rows[place].verdict;
+      row.children[1].className = "job-form-verdict"; row.children[1].dataset.word = found.rows[place].verdict; row.children[3].dataset.of = `${_("lesson")} `;
     });
     made.firstChild.className = "job-form-stacks";
     verdicts.replaceChildren(made);

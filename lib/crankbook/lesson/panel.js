@@ -103,6 +103,7 @@ function render({ model, el }) {
   const buttons = make("div", { className: "crank-buttons" });
   const headline = make("p", { className: "crank-headline" }), verdict = make("p", { className: "crank-verdict" });
   const lines = make("ul", { className: "crank-lines" });
+  headline.dataset.now = _("Now: ");
   const readout = make("div", { className: "crank-readout" }, headline, verdict, lines);
   readout.setAttribute("role", "status");
   const problem = make("p", { className: "crank-problem" });
