@@ -52,7 +52,7 @@ function render({ model, el }) {
   function asking(type) {
     return (shown) => {
       const words = shown.options.length ? shown.options.map((word, place) => [word, shown.said[place] || _("as it is")]) : null;
-      const made = field({ label: shown.label, words, act: (text) => { answered = type === "edit" ? shown.key : null; ask({ type, key: shown.key, text }); } });
+      const made = field({ label: shown.label, words, act: (text) => { answered = type === "edit" ? shown.key : null; return ask({ type, key: shown.key, text }); } });
       fields.set(`${type} ${shown.key}`, made);
       return made.box;
     };
