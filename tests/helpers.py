@@ -31,8 +31,8 @@ def docstrings_and_names(path):
     return words
 
 
-def words_stand_apart(figure):
-    """No word of a picture runs out of it or over another."""
+def words_stand_apart(figure, over=1.5, beyond=1.0):
+    """No word of a picture runs out of it or over another, by more than so many pixels."""
     figure.canvas.draw()
     texts = [text for axes in figure.axes for text in (*axes.texts, axes.title)]
     texts += [
@@ -41,6 +41,7 @@ def words_stand_apart(figure):
     boxes = [(text.get_text(), Text.get_window_extent(text)) for text in texts if text.get_text()]
     wide, high = figure.bbox.size
     for words, box in boxes:
-        assert box.x0 > -1 and box.y0 > -1 and box.x1 < wide + 1 and box.y1 < high + 1, words
+        assert box.x0 >= -beyond and box.y0 >= -beyond, words
+        assert box.x1 <= wide + beyond and box.y1 <= high + beyond, words
     for (one, first), (other, second) in itertools.combinations(boxes, 2):
-        assert not first.padded(-1.5).overlaps(second.padded(-1.5)), f"{one} on {other}"
+        assert not first.padded(-over).overlaps(second.padded(-over)), f"{one} on {other}"

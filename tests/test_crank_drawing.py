@@ -155,7 +155,7 @@ def test_every_size_is_written(load, name, unit):
     ],
 )
 def test_texts_do_not_cover_each_other_or_leave_the_paper(load, name, projector):
-    words_stand_apart(drawing.crank_drawing(load(name), projector=projector))
+    words_stand_apart(drawing.crank_drawing(load(name), projector=projector), 1.0, 0.0)
 
 
 def luminance(color):

@@ -110,7 +110,7 @@ def test_curves_of_all_throws_against_the_library(choose):
 def test_notes_do_not_cover_each_other(choose, name, projector):
     items, _ = lesson_01.items("in", choose(name), Quantity(30, "deg"), "4 throws", ZERO)
     words = [item for item in items if item.kind != "space"]
-    words_stand_apart(scene.add(lesson_01.paper("in", projector), words))
+    words_stand_apart(scene.add(lesson_01.paper("in", projector), words), over=1.0, beyond=0.0)
 
 
 def test_panel_and_plain_cell_say_the_same(choose):

@@ -183,7 +183,7 @@ def test_a_cut_through_the_whole_bar_is_told(choose):
 def test_notes_do_not_cover_each_other(choose, name, shape, projector):
     progress.write("predictions", "02 smallest bar", "46 mm")
     items, _ = lesson_02.items("in", name, shape, "1144, cold drawn", Quantity(10, "mm"))
-    words_stand_apart(scene.add(lesson_02.paper("in", projector), items))
+    words_stand_apart(scene.add(lesson_02.paper("in", projector), items), over=1.0, beyond=0.0)
 
 
 def test_panel_and_plain_cell_say_the_same(choose):

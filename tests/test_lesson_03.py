@@ -230,7 +230,7 @@ def test_a_smaller_hole_where_the_bars_own_has_no_room():
 )
 def test_notes_do_not_cover_each_other(choose, name, shape, projector):
     items, _ = lesson_03.items("in", name, shape, Quantity(0.05, "mm"), Quantity(0.1, "deg"))
-    words_stand_apart(scene.add(lesson_03.paper("in", projector), items))
+    words_stand_apart(scene.add(lesson_03.paper("in", projector), items), over=1.0, beyond=0.0)
 
 
 def test_panel_and_plain_cell_say_the_same(choose):

@@ -6,7 +6,7 @@ function table(caption, head, rows) {
   const body = rows.map((cells) => make("tr", {}, ...cells.map((cell, place) =>
     place ? make("td", { textContent: cell }) : make("th", { scope: "row", textContent: cell }))));
   const made = make("table", {}, make("caption", { textContent: caption }), make("thead", {}, top), make("tbody", {}, ...body));
-  made.caption.dataset.older = _(", older than the last answer: working …");
+  made.caption.dataset.working = _(", older than the last answer: working …");
   return make("div", { className: "job-form-scroll" }, made);
 }
 
@@ -41,11 +41,11 @@ function render({ model, el }) {
   restore.addEventListener("click", () => ask({ type: "restore" }));
   const fields = new Map(), effect = make("p", { className: "job-form-effect" }); // of the last answer on the verdicts, under its field
   effect.setAttribute("role", "status");
-  let answered = null;
-  let built = "", address = "", quiet = 0;
+  let answered = null, built = "", address = "", quiet = 0, checked = null; // answers of which the verdicts were asked for, once
   function verdictsSoon() {
     clearTimeout(quiet);
-    if (model.get("spec").older && !unanswered) quiet = setTimeout(() => ask({ type: "check" }), QUIET);
+    const spec = model.get("spec");
+    if (spec.older && spec !== checked && !unanswered) quiet = setTimeout(() => { checked = spec; ask({ type: "check" }); }, QUIET);
   }
   root.addEventListener("input", verdictsSoon);
 

@@ -135,15 +135,12 @@ class Choice:
 
     def of_chosen(self, word, present):
         """What a preset sets it to: the kind for the crank chosen, else that crank's last kind."""
-        (begins, _comma, _kind), (crank, _comma, kind), (chosen, _comma, _kind) = (
-            one.rpartition(", ") for one in (self.value, word, present)
-        )
-        if not self.of_crank or crank != begins:
+        crank, _comma, kind = word.rpartition(", ")
+        if not self.of_crank or crank != self.value.rpartition(", ")[0]:
             return word
-        wanted, known = (
-            f"{chosen}, {kind}",
-            [one for one in self.options if one.rpartition(", ")[0] == chosen],
-        )
+        chosen = present.rpartition(", ")[0]
+        known = [one for one in self.options if one.rpartition(", ")[0] == chosen]
+        wanted = f"{chosen}, {kind}"
         return wanted if wanted in known else known[-1]
 
     def read(self, word, units):
