@@ -4,10 +4,12 @@ What is recorded is kept by the test file's content; of a file of the library th
 since, no line is known.
 """
 
+import fcntl
 import functools
 import gc
 import hashlib
 import json
+import math
 import os
 import resource
 import shutil
@@ -22,7 +24,6 @@ from .mutants import TOP
 
 KEPT = TOP / ".mutation"
 LONGEST = 10.0  # s of the processor, a test that takes longer is left out
-MOST_SECONDS = 20.0  # of the processor, for one mutant
 MEMORY = 6 << 30  # bytes of address space
 # need a browser, an install, or say nothing about numbers
 APART = {"test_site.py", "test_wheel.py", "test_plain_english.py", "test_project.py"}
@@ -127,8 +128,8 @@ class Collected:
             if data.lines(file)
         }
 
-    def run(self, tests):
-        """In a fork: whether a test fails, up to the first that does or to the time that is given."""
+    def run(self, tests, most=math.inf):
+        """In a fork: whether a test fails, up to the first that does or ``most`` seconds of the processor."""
         for cache in self.caches:
             cache.cache_clear()
         items = [self.items[test] for test in tests]
@@ -136,7 +137,7 @@ class Collected:
             item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
             if self.session.testsfailed:
                 return 1
-            if time.process_time() > MOST_SECONDS:  # a fork begins at zero
+            if time.process_time() > most:  # a fork begins at zero
                 break
         return 0
 
@@ -152,6 +153,11 @@ class Collected:
             return
         place.parent.mkdir(parents=True, exist_ok=True)
         note = place.with_suffix(".part")
+        held = note.open("a")
+        try:
+            fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:  # another run records this one
+            return
 
         def alone(tests):
             cov = self.coverage()
@@ -188,8 +194,11 @@ class Collected:
         place.write_text(json.dumps({"digests": digests, "tests": found}))
         print(name, len(found), "recorded", *left_out and ("without", *left_out), flush=True)
 
-    def attempt(self, mutant, tests, most):
-        """Tests of the library with a function changed where it stands."""
+    def attempt(self, mutant, tests, seconds, most):
+        """Tests of the library with a function changed where it stands.
+
+        ``seconds`` of the processor at most, ``most`` of the clock.
+        """
 
         def changed():
             file = str(self.tree / mutant.file)
@@ -202,7 +211,7 @@ class Collected:
             for one in self.functions[file]:
                 if one.__code__ in other:
                     one.__code__ = other[one.__code__]
-            return self.run([test for test in tests if test in self.items])
+            return self.run([test for test in tests if test in self.items], seconds)
 
         code = forked(changed, most)
         self.swept()
