@@ -244,6 +244,7 @@ def test_files_that_are_no_toml(tmp_path, text):
         ("radius = 5/8 in", "write one plain number"),  # the file's unit is mm
         ("radius = 1/0", "write one plain number|line 4 reads"),
         ("steel = mild steel", 'write steel = "mild steel"$'),
+        ('steel = my "old" one', "line 4 reads “steel = my .old. one”: "),  # nothing plain to write
     ],
 )
 def test_slip_of_the_pen_in_a_crank_file(tmp_path, line, words):

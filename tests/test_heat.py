@@ -403,6 +403,16 @@ def test_film_in_air_is_of_the_usual_size_and_grows_with_speed():
         assert found.low < found.film < found.high and found.source
 
 
+def test_what_a_bar_radiates_is_stefan_and_boltzmann_s_law():
+    """60 degC in a room of 20: (333.15^4 - 293.15^4) K^4 / 40 K, times 5.67e-8, is 7.00 W/(m2 K)."""
+    dull, bright = (
+        cooling.film_in_air(Quantity(20, "mm"), degrees(40), emissivity=share)
+        for share in (0.8, 0.1)
+    )
+    law = 5.670e-8 * (333.15**4 - 293.15**4) / 40
+    assert (dull - bright).m_as("W/(m**2*K)") == pytest.approx(0.7 * law, rel=1e-3)
+
+
 def test_shear_plane_share_stays_in_its_range():
     with pytest.warns(OutOfRangeWarning, match="thermal_term"):
         assert heat_input.primary_share(20.0) == pytest.approx(0.15 * np.log(27.5 / 20))

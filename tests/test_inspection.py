@@ -390,6 +390,14 @@ def test_a_repeatability_that_the_readings_refute_is_not_used():
     assert told.degrees_of_freedom == 9 and np.isinf(fair.degrees_of_freedom)
 
 
+def test_a_budget_before_the_measuring_needs_three_readings():
+    """Three readings to 10 um: 2 sqrt(2/3) 10 / sqrt(12) = 4.71 um."""
+    found = inspection.expected_budget(um(10), um(1), readings=3)
+    assert found.components["readings"].m_as("um") == pytest.approx(4.714, abs=1e-3)
+    with pytest.raises(ValueError, match="readings"):
+        inspection.expected_budget(um(10), um(1), readings=2)
+
+
 def test_telling_division():
     """A fifth of 8 um is 1.6 um: 1 um is the next finer of 1, 2, 5. A fifth of 0.5 thou is 0.1 thou."""
     assert inspection.telling_division(um(8)).m_as("um") == pytest.approx(1)

@@ -196,6 +196,7 @@ def test_phase_between_throws_counts_where_the_space_is_shared():
     )
     area, stroke = np.pi / 4 * 400, 28.0
     assert exact.ratio == pytest.approx(1 + 2 * area * stroke / 2000, rel=1e-5)
+    assert exact.rise.m_as("mm") == pytest.approx(0, abs=1e-9)
     least = 2000 + area * stroke * (
         1 - np.cos(np.radians(5))
     )  # r = 14, long rod: 2 r (1 - cos 5 deg)

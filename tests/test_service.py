@@ -40,7 +40,10 @@ def test_forces_and_moments_balance(name, model, output):
         Quantity(300, "rpm"),
         model=model,
         output=output,
-        pulls=service.Pull(Quantity(3, "mm"), Quantity(200, "N")),
+        pulls=[
+            service.Pull(Quantity(3, "mm"), Quantity(200, "N")),
+            service.Pull(Quantity(0, "mm"), Quantity(50, "N")),  # at the very end
+        ],
     )
     force, moment = found.internal([crank.length.m_as("mm") + 1, 0, 0])
     assert np.abs(force).max() < 1e-6

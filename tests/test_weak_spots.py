@@ -55,6 +55,24 @@ def test_cross_hole_limits():
     assert risers.cross_hole("torsion", mm(100), mm(1e-6)) == pytest.approx(4)
 
 
+@pytest.mark.parametrize(
+    ("felt", "inside", "beyond"),
+    [
+        (lambda size: risers.keyseat("bending", mm(50), mm(size)), 1.0, 0.99),
+        (lambda size: risers.cross_hole("torsion", mm(100), mm(size)), 30.0, 30.1),
+        (lambda size: risers.cross_hole("bending", mm(100), mm(10), mm(size)), 80.0, 80.1),
+        (lambda size: risers.hub_edge("bending", Quantity(size, "MPa")), 400.0, 399.0),
+        (lambda size: risers.hub_edge("torsion", Quantity(size, "MPa")), 1200.0, 1201.0),
+    ],
+)
+def test_the_ends_of_each_source_are_inside_it(felt, inside, beyond):
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        felt(inside)
+    with pytest.warns(OutOfRangeWarning, match="the source reaches from"):
+        felt(beyond)
+
+
 def test_cross_hole_of_a_tube_as_printed():
     """A calculator's printed example: 100 mm outside, 80 inside, hole radius 5: 2.85 and 3.76."""
     bent, twisted = (risers.cross_hole(load, mm(100), mm(10), mm(80)) for load in risers.LOADS)

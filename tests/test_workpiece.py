@@ -6,7 +6,7 @@ import json
 import os
 from dataclasses import replace
 from functools import partial
-from math import cos, hypot, pi, radians, sin
+from math import cos, hypot, pi, radians, sin, sqrt
 from random import Random
 
 import numpy as np
@@ -20,8 +20,9 @@ from crankmath.job import Job, check_job
 from crankmath.job.workings import Workings
 from crankmath.units import Quantity
 from crankmath.workpiece import make_plan, release, replay
-from crankmath.workpiece.passes import rough_depths
+from crankmath.workpiece.passes import last_depths, rough_depths
 from crankmath.workpiece.placing import OUTLINES
+from crankmath.workpiece.sections import disc, polygon
 
 pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
 SWEEP = int(os.environ.get("SWEEP", "40"))
@@ -209,6 +210,14 @@ def passes_take_all(plan, job):
 def test_passes_are_set_on_a_dial(stock, deepest, depths):
     """Whole lines of 0.05 mm, the last takes what is left; 27 passes of 0.9716 mm stood there."""
     assert rough_depths(stock, deepest, 0.05) == pytest.approx(depths)
+
+
+@pytest.mark.parametrize(
+    ("stock", "depths"),
+    [(0.0, ()), (0.2, (0.2,)), (0.25, (0.25,)), (0.26, (0.01, 0.25)), (1.3, (0.55, 0.5, 0.25))],
+)
+def test_the_last_pass_is_as_deep_as_asked(stock, depths):
+    assert last_depths(stock, 0.25, 0.6, 0.05) == pytest.approx(depths)
 
 
 @pytest.mark.parametrize("name", ["bellows", "organ"])
@@ -463,6 +472,9 @@ def test_numbers_of_the_pump_by_hand():
     # 10 um over a pin of 22 mm is a slope; over 160 mm between the faced ends it is 10 x 160 / 22
     assert plan.agreement[0].together == pytest.approx(0.010 * 160 / 22)
     assert plan.agreement[0].across is None
+    # both ends may be off, each by its share of a root of squares: 51.4 um on a throw of 18 mm
+    assert plan.agreement[0].each == pytest.approx(0.010 * 160 / 22 / sqrt(2))
+    assert plan.agreement[0].strip == pytest.approx(100 * 0.0514 / 18, rel=1e-3)
 
 
 def test_chain_of_holes_stays_out_of_the_pin():
@@ -740,6 +752,19 @@ def test_curvature_and_bow_by_hand():
     assert np.abs(heights[:, 0]).max() <= 1e-5 * 200**2 / 8 * (1 + 1e-9)
     _, heights = release.deflections([(0, 100), (100, 200)], [np.array([1e-5, 0])] * 2)
     assert np.abs(heights[:, 0]).max() == pytest.approx(1e-5 * 200**2 / 8)
+
+
+@pytest.mark.parametrize("turn", [0.0, 0.5])
+def test_stress_that_grows_evenly_across_any_section_bends_it_by_that(turn):
+    """A stress of 3 N/mm3 along the bar's width and -2 along its height, over one modulus: the
+    section stays plane, so it bends by just these, whatever its outline.
+    """
+    square = polygon([(-10, -6), (14, -6), (14, 8), (-10, 8)])
+    half = disc((-3.0, 2.0), 12.0).below_line((0.6, 0.8), 4.0)
+    for section in (square, half, disc((5.0, 1.0), 7.0)):
+        bent = release.curvature(section, None, turn, lambda y, z: 3 * y - 2 * z + 5, 0.0)
+        width, height = (np.array([cos(turn), sin(turn)]), np.array([-sin(turn), cos(turn)]))
+        assert bent == pytest.approx(3 * width - 2 * height, rel=2e-3)
 
 
 def test_bow_of_all_pieces_by_hand():
