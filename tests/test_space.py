@@ -135,3 +135,190 @@ def test_rings_have_no_point_twice(section, points):
     ring = space.ring(section)
     assert len(ring) == points and area(ring) > 0
     assert np.hypot(*(ring - np.roll(ring, 1, axis=0)).T).min() > 1e-3
+
+
+RED = np.array([1.0, 0.2, 0.1])
+
+
+def filled(points, size=(40, 30), depth=None, opacity=1.0, normal=(0.0, 0.0, 1.0), under=None):
+    """Pixels after one face, and what of them it covers."""
+    pixels = under or space_still.Pixels(*size)
+    z = np.zeros(len(points)) if depth is None else depth
+    before = pixels.color.copy()
+    pixels.face(np.column_stack([points, z]), np.array(normal), RED, opacity)
+    return pixels, (pixels.color != before).any(axis=2)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_face_covers_the_pixels_whose_middles_lie_in_it(seed):
+    """Triangles at random, some reaching out of the picture, against the sign of three cross products."""
+    corners = np.random.default_rng(seed).uniform((-15, -12), (55, 42), (3, 2))
+    _, covered = filled(corners)
+    middle = np.stack(np.meshgrid(np.arange(40) + 0.5, np.arange(30) + 0.5), axis=-1)
+    sides = []
+    for (x, y), (right, down) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        sides.append((right - x) * (middle[..., 1] - y) - (down - y) * (middle[..., 0] - x))
+    assert (covered == (np.all(np.array(sides) > 0, 0) | np.all(np.array(sides) < 0, 0))).all()
+
+
+def test_faces_side_by_side_leave_no_seam():
+    """A square with its corners on middles of pixels has those too; one between two rows of middles has none."""
+    _, covered = filled([(10.5, 5.5), (20.5, 5.5), (20.5, 15.5), (10.5, 15.5)])
+    assert np.argwhere(covered).min(axis=0).tolist() == [5, 10]
+    assert np.argwhere(covered).max(axis=0).tolist() == [15, 20] and covered.sum() == 11 * 11
+    _, covered = filled([(10, 5.6), (20, 5.6), (20, 6.4), (10, 6.4)])
+    assert not covered.any()
+    for outside in ((0, -9), (0, 99), (-99, 0), (99, 0)):
+        assert not filled(np.add([(0, 1), (5, 1), (5, 8)], outside))[1].any()
+    assert filled([(-9, -9), (99, -9), (99, 99), (-9, 99)])[1].all(), "one larger than the picture"
+
+
+def test_a_tilted_face_is_as_deep_as_its_plane_at_each_pixel():
+    """z = 3 + 0.5 x - 0.25 y, whose normal toward the eye is (-0.5, 0.25, 1)."""
+    corners = np.array([(4, 3), (36, 6), (30, 27), (6, 20)], float)
+    depth = 3 + 0.5 * corners[:, 0] - 0.25 * corners[:, 1]
+    pixels, covered = filled(corners, depth=depth, normal=(-0.5, 0.25, 1.0))
+    y, x = np.nonzero(covered)
+    assert pixels.depth[y, x] == pytest.approx(3 + 0.5 * (x + 0.5) - 0.25 * (y + 0.5), abs=1e-5)
+    assert (pixels.depth[~covered] < -1e8).all()
+
+
+def test_what_lies_behind_is_hidden_and_seen_through_what_is_not_solid():
+    """A pale pane before a wall mixes by its share and hides nothing after it; behind the wall it is not seen."""
+    square = [(5, 5), (25, 5), (25, 25), (5, 25)]
+    wall, _ = filled(square, depth=np.full(4, 10.0))
+    wall.color[10, 10] = (0.2, 0.4, 0.6, 1)
+    pane, covered = filled(square, depth=np.full(4, 20.0), opacity=0.25, under=wall)
+    assert covered[10, 10]
+    assert pane.color[10, 10] == pytest.approx(
+        [*(0.25 * RED + 0.75 * np.array([0.2, 0.4, 0.6])), 1]
+    )
+    assert pane.depth[10, 10] == 10, "a later face between the two is still drawn"
+    assert not filled(square, depth=np.full(4, 9.0), under=pane)[1].any()
+    # a pane that lies in the wall's own plane does not flicker through
+    assert not filled(square, depth=np.full(4, 10.5), opacity=0.25, under=pane)[1].any()
+
+
+def drawn_line(size=1, hidden=0.0, dash=(), wall=None, points=((2.0, 10.5), (35.0, 10.5))):
+    pixels = space_still.Pixels(40, 30)
+    if wall is not None:
+        filled([(15, 5), (25, 5), (25, 25), (15, 25)], depth=np.full(4, wall), under=pixels)
+    before = pixels.color.copy()
+    line = np.column_stack([np.array(points, float), np.zeros(len(points))])
+    pixels.line(line, (0.0, 0.0, 1.0), size, hidden, dash)
+    return pixels, (pixels.color != before).any(axis=2)
+
+
+def test_a_line_is_drawn_from_end_to_end_as_wide_as_asked():
+    _, drawn = drawn_line()
+    assert np.argwhere(drawn).tolist() == [[10, x] for x in range(2, 36)]
+    _, drawn = drawn_line(size=3)
+    assert drawn.sum() == 3 * 36 and drawn[10:13, 2:38].all()
+    _, steep = drawn_line(points=((5.5, 2.5), (8.5, 25.5)))
+    assert steep.any(axis=1)[2:26].all() and steep.sum() == 24, "no gap where it is steep"
+    assert (steep[2, 5], steep[25, 8]) == (True, True)
+    _, out = drawn_line(points=((-20.0, 10.5), (90.0, 10.5)), size=2)
+    assert out[10:12].any(axis=0)[:39].all() and not out[12:].any()
+    for corner in ((0.5, 0.5), (38.5, 0.5), (0.5, 28.5), (38.5, 28.5)):
+        assert drawn_line(points=(corner, corner))[1].sum() == 1, "to the rim"
+
+
+def test_dashes_run_on_over_corners():
+    """Six on, four off, along two sides of 15 and 15: off from 6 to 10, from 16 to 20 and from 26 on."""
+    _, drawn = drawn_line(dash=(6.0, 4.0), points=((5.0, 5.5), (20.0, 5.5), (20.0, 20.5)))
+    assert np.flatnonzero(drawn[5, :20]).tolist() == [*range(5, 11), *range(15, 20)]
+    down = set(np.flatnonzero(drawn[:, 20]))  # the corner is at 15 of the run, row 5.5
+    assert {11, 12, 13, 14, 15} < down and not down & {7, 8, 9, 17, 18, 19}
+
+
+def test_a_line_behind_a_body_is_faint_and_broken_or_not_there():
+    """Before the wall whole; in its own plane still drawn; behind it not at all, or mixed over 5 of 9 pixels."""
+    behind = slice(15, 25)
+    assert drawn_line(wall=-9.0)[1][10, behind].all()
+    assert drawn_line(wall=1.0)[1][10, behind].all(), "an edge of the wall itself"
+    assert not drawn_line(wall=2.0)[1][10, behind].any()
+    pixels, drawn = drawn_line(wall=2.0, hidden=0.25)
+    places = np.arange(15, 25)
+    assert drawn[10, behind].tolist() == [bool((x - 2 + 0.5) % 9 < 5) for x in places]
+    faint = pixels.color[10, places[drawn[10, behind]][0]]
+    assert faint == pytest.approx([*(0.25 * np.array([0, 0, 1]) + 0.75 * RED), 1])
+    assert drawn[10, 2:15].all() and drawn[10, 25:35].all()
+
+
+def test_a_face_is_the_brighter_the_more_it_turns_to_the_light():
+    """The light comes from the right, above and the eye, 3 to 6 to 7.4: 1.05 of its color straight to it, 0.45 away from it."""
+    toward = np.array([0.3, 0.6, 0.74]) / np.sqrt(0.3**2 + 0.6**2 + 0.74**2)
+    color = np.array([0x80, 0x40, 0x20]) / 255
+    assert space_still.shaded("#804020", toward) == pytest.approx(1.05 * color)
+    assert space_still.shaded("#804020", -toward) == pytest.approx(0.45 * color)
+    aside = np.array([0.6, -0.3, 0.0]) / np.hypot(0.6, 0.3)
+    assert space_still.shaded("#804020", aside) == pytest.approx(0.45 * color)
+    tilted = (toward + aside) / np.sqrt(2)
+    assert space_still.shaded("#804020", tilted) == pytest.approx((0.45 + 0.6 / 2**0.5) * color)
+    assert space_still.shaded("#ffffff", toward).tolist() == [1, 1, 1]
+
+
+def test_edges_show_where_two_sides_meet_at_an_angle():
+    """A drum of forty sides shows the circles of its ends alone, a square bar its four edges too; what is seen through, none."""
+    turn = np.linspace(0, 2 * np.pi, 41)[:-1]
+    drum = space.Prism(-20, 20, 10 * np.column_stack([np.cos(turn), np.sin(turn)]))
+    square = space.Prism(-20, 20, 10 * np.array([(1, 1), (-1, 1), (-1, -1), (1, -1.0)]))
+    holds = space.box_corners((-20, -20, -20), (20, 20, 20))
+
+    def dark(prism, opacity=1.0):
+        view = space.Space(
+            (space.Body((prism,), "#ffffff", opacity),), "", holds, turned=(0.0, 45.0)
+        )
+        image = space_still.picture(view, 400, 400)
+        return (image[..., :3].max(axis=2) < 0.2) & (image[..., 3] > 0.5)
+
+    middle = slice(150, 250)
+    assert not dark(drum)[:, middle].any() and dark(drum).any()
+    assert dark(square)[:, 200].sum() == 3, "upper rim, ridge, lower rim"
+    assert not dark(square, 0.5).any()
+    plain = space.Prism(-20, 20, drum.ring, (False, False))
+    assert not dark(plain).any()
+    left = dark(space.Prism(-20, 20, drum.ring, (True, False)))
+    assert left[:, :100].any() and not left[:, 300:].any()
+
+
+def test_words_stand_at_their_places_in_the_view():
+    """Seen straight from the front, 40 mm are as wide as 0.95 of the axes; anchors as they are named."""
+    view = two_blocks()
+    words = tuple(
+        space.Word((x, y, 5.0), anchor, "#123456", anchor)
+        for x, y, anchor in ((10, 0, "start"), (0, -10, "middle"), (-20, 20, "end"))
+    )
+    view = space.Space(view.bodies, "", view.holds, (), words, turned=(0.0, 0.0))
+    figure, axes = scene.blank(width=4, height=4, places=((0, 0, 1, 1),))
+    scene.add(figure, [view])
+    found = {one.get_text(): one for one in axes.texts}
+    for (x, y, _), anchor in ((one.point, one.anchor) for one in words):
+        assert found[anchor].xy == pytest.approx((0.5 + 0.95 * x / 40, 0.5 + 0.95 * y / 40))
+        assert (
+            found[anchor].get_ha() == {"start": "left", "middle": "center", "end": "right"}[anchor]
+        )
+        assert found[anchor].get_color() == "#123456"
+
+
+def test_a_sharper_picture_has_lines_as_wide_on_paper():
+    """Twice the pixels: a trace of 2 is two pixels wide and then four."""
+    trace = space.Trace(np.array([(-20, 0, 20), (20, 0, 20)]), "#00ff00", 2.0)
+    holds = space.box_corners((-20, -20, -20), (20, 20, 20))
+    view = space.Space((), "", holds, (trace,), turned=(0.0, 0.0))
+    for size, sharp, wide in ((200, 1.0, 2), (400, 2.0, 4)):
+        image = space_still.picture(view, size, size, sharp)
+        assert (image[:, size // 2, 1] > 0.9).sum() == wide
+        assert abs(np.flatnonzero(image[:, size // 2, 1] > 0.9)[0] - size / 2) <= 1
+
+
+def test_an_upright_body_stands_along_y_with_rings_of_z_and_x():
+    """A board 2 wide along x and 30 deep along z, from y 5 to 15: from the front a post 2 wide, 10 high."""
+    ring = np.array([(-15, -1), (15, -1), (15, 1), (-15, 1)], float)
+    board = space.Body((space.Prism(5, 15, ring),), "#ff0000", upright=True)
+    holds = space.box_corners((-20, -20, -20), (20, 20, 20))
+    image = space_still.picture(space.Space((board,), "", holds, turned=(0.0, 0.0)), 400, 400)
+    seen = np.argwhere(image[..., 3] > 0.5)
+    (top, left), (foot, right) = seen.min(axis=0), seen.max(axis=0)
+    assert (right - left + 1, foot - top + 1) == pytest.approx((2 * 9.5, 10 * 9.5), abs=1.5)
+    assert (top, left) == pytest.approx((200 - 15 * 9.5, 200 - 9.5), abs=1.5)
