@@ -195,6 +195,9 @@ def test_what_lies_behind_is_hidden_and_seen_through_what_is_not_solid():
     )
     assert pane.depth[10, 10] == 10, "a later face between the two is still drawn"
     assert not filled(square, depth=np.full(4, 9.0), under=pane)[1].any()
+    # of two walls the nearer is seen, by however little
+    filled(square, depth=np.full(4, 10.05), under=pane)
+    assert pane.depth[10, 10] == pytest.approx(10.05)
     # a pane that lies in the wall's own plane does not flicker through
     assert not filled(square, depth=np.full(4, 10.5), opacity=0.25, under=pane)[1].any()
 
