@@ -7,6 +7,7 @@ import pytest
 from matplotlib.colors import to_hex, to_rgb
 
 from crankbook.pictures import marks, scene
+from crankbook.pictures.on_page import Places
 from crankbook.pictures.scene import Curve, Note, Point, Shading
 
 
@@ -207,3 +208,53 @@ def test_colors_of_lines_are_told_apart():
         assert np.abs(np.subtract(to_rgb(one), to_rgb(other))).max() > 0.2
     for dark, light in scene.PALE.items():
         assert np.all(np.subtract(to_rgb(light), to_rgb(dark)) > 0)
+
+
+def test_the_page_gets_places_in_hundredths_of_an_inch():
+    """Paper of 8 by 4 inches: axes from 10 to 50 % across and 10 to 90 % up, 4 and 7 wide; down is plus."""
+    figure, axes, _ = scene.blank(
+        width=8, height=4, places=((0.1, 0.1, 0.4, 0.8), (0.6, 0.1, 0.3, 0.8))
+    )
+    axes.set(xlim=(-1, 3), ylim=(-2, 5))
+    for grown in (1.0, 1.5):
+        page = Places(figure, 14.5, grown)
+        line = page.drawn(
+            Curve(np.array([-1.0, 3.0]), np.array([-2.0, 1.5]), "#123456", 2.0, "8 4", "#fff")
+        )
+        assert line["points"] == "80.0,360.0 400.0,200.0" and line["width"] == 2 * grown
+        assert (line["color"], line["dash"], line["fill"]) == ("#123456", "8 4", "#fff")
+        assert "sample" not in line
+        dot = page.drawn(Point(1.0, 5.0, "#654321", grips=(scene.Grip("speed", "y", 2.0, 3.0),)))
+        assert (dot["x"], dot["y"], dot["size"]) == (240, 40, 6 * grown)
+        assert dot["grips"] == [["speed", "y", 2.0, 3.0]]
+        assert "grips" not in page.drawn(Point(1.0, 5.0, "#654321"))
+        word = page.drawn(Note(1.0, 1.5, "here", "#222222", "end"))
+        assert (word["x"], word["y"], word["text"], word["anchor"]) == (240, 192, "here", "end")
+        assert word["size"] == 14.5 and word["axes"] == 0
+    assert page.drawn(scene.Tone(440.0)) == {"kind": "tone", "hertz": 440.0}
+    assert page.drawn(Curve(np.zeros(2), np.zeros(2), "#123456", sample=True))["sample"] is True
+
+
+def test_the_page_gets_the_lens_as_a_stretch_and_a_shift():
+    """Whatever lies in the lens' square, stretched and shifted, lies where the lens' axes show it."""
+    places = ((0.0, 0.0, 0.4, 1.0), (0.5, 0.25, 0.25, 0.5))
+    figure, axes, lens = scene.blank(width=8, height=4, places=places)
+    axes.set(xlim=(-1, 1), ylim=(-0.5, 2))
+    lens.set(xlim=(0, 1), ylim=(0, 1))
+    field = plate(mirror=0.25, lens=(1, 0.5, 0.2, 0.25))
+    page = Places(figure, 14.5, 1.0)
+    sent = page.drawn(field)
+    assert sent["lens"]["axes"] == 1
+    for share in ((0.0, 0.0), (1.0, 1.0), (0.3, 0.8)):
+        seen = page.at(0, np.array([(0.5 + 0.25 * share[0], 0.2 + 0.25 * share[1])]))[0]
+        shown = page.at(1, np.array([share]))[0]
+        assert np.array(sent["lens"]["scale"]) * seen + sent["lens"]["shift"] == pytest.approx(
+            shown
+        )
+    assert sent["mirror"] == pytest.approx(page.at(0, np.array([(0.0, 0.25)]))[0, 1])
+    at = np.frombuffer(sent["points"], np.float32).reshape(-1, 2)
+    assert at == pytest.approx(page.at(0, np.column_stack([field.x, field.y])), rel=1e-6)
+    assert np.frombuffer(sent["value"], np.float32) == pytest.approx(field.value)
+    assert np.frombuffer(sent["triangles"], np.uint16).tolist() == field.triangles.ravel().tolist()
+    assert (sent["low"], sent["high"], sent["fringe"]) == (0, 2, 0)
+    assert page.drawn(plate())["lens"] is None

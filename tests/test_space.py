@@ -118,6 +118,23 @@ def test_page_and_figure_get_the_same():
     assert np.frombuffer(shown["rows"], np.float32).reshape(-1, 4)[:, 2].tolist() == [4, 4]
     assert len(np.frombuffer(shown["rings"], np.float32)) == 16
     json.dumps({name: value for name, value in shown.items() if name not in ("rings", "rows")})
+    assert [one["prisms"] for one in shown["bodies"]] == [1, 1] and shown["axes"] == 0
+    assert shown["traces"][0]["points"] == [-20, 0, -30, 20, 0, -30]
+    low, high, count, edges = np.frombuffer(shown["rows"], np.float32).reshape(-1, 4)[1]
+    assert (low, high, count, edges) == (-15, 15, 4, 3), "both ends of four corners show"
+    for ends, told in (((True, False), 1), ((False, True), 2), ((False, False), 0)):
+        prism = space.Prism(0, 1, np.array([(0.0, 0), (1, 0), (0, 1)]), ends)
+        told_of = space.on_page(space.Space((space.Body((prism,)),), "", prism.vertices))
+        assert np.frombuffer(told_of["rows"], np.float32)[3] == told
+    fine = np.array([(1 / 3, 0.1234567, 200 / 3)] * 2)
+    view = space.Space(two_blocks().bodies, "", fine, (space.Trace(fine, "#000000"),))
+    sent = space.on_page(view)
+    assert sent["holds"] == pytest.approx(fine.ravel(), abs=0.0051)
+    assert sent["traces"][0]["points"] == pytest.approx(fine.ravel(), abs=0.00051)
+    moves = np.array([(1 / 3, 2 / 3, 200 / 3)] * 2)
+    body = space.Body(two_blocks().bodies[0].prisms, moves=moves)
+    sent = space.on_page(space.Space((body,), "", fine))["bodies"][0]["moves"]
+    assert sent == pytest.approx(moves.ravel(), abs=0.0000051)
     figure, axes = scene.blank(width=4, height=4, places=((0, 0, 1, 1),))
     axes.set_axis_off()
     scene.add(figure, [two_blocks()])
