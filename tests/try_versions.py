@@ -1,6 +1,6 @@
 """Run the tests with the oldest and the newest versions we allow, on every Python we claim; and an install the way conda does it.
 
-Run as: python tests/try_versions.py [--python 3.11 3.12 3.13] [--only lowest-direct highest conda] [-- pytest arguments]
+Run as: python tests/try_versions.py [--python 3.11 3.12 3.13 3.14] [--only lowest-direct highest conda] [-- pytest arguments]
 Needs uv and a network. Environments are made in a temporary folder and removed. Prints one line for each.
 """
 
@@ -102,7 +102,7 @@ def attempt(python, way, tests):
 
 def main():
     parser = argparse.ArgumentParser()
-    parser.add_argument("--python", nargs="+", default=["3.11", "3.12", "3.13"])
+    parser.add_argument("--python", nargs="+", default=["3.11", "3.12", "3.13", "3.14"])
     parser.add_argument("--only", nargs="+", default=["lowest-direct", "highest", "conda"])
     parser.add_argument("tests", nargs="*", help="arguments of pytest, after --")
     given = parser.parse_args()
