@@ -373,3 +373,17 @@ def test_what_is_refused_is_said_in_the_cranks_own_units_and_ends_once():
     form = CrankForm(inch)
     form.receive({"type": "edit", "key": list(radius), "text": "900"})
     assert "right unit? The drawing" in form.status, form.status
+
+
+def test_a_note_stands_only_where_a_size_was_read_otherwise():
+    """As the form writes it, nothing is to be told; what is refused has its problem; what was not typed, neither."""
+    form = CrankForm(PUMP)
+    form.set("throw 1 radius", "18 mm")
+    assert fields(form)["throw 1 radius"]["note"] == ""
+    form.set("throw 1 radius", " 18 mm ")
+    assert fields(form)["throw 1 radius"]["note"] == ""
+    form.set("throw 1 radius", "18.0 mm")
+    assert fields(form)["throw 1 radius"]["note"] == "read as 18 mm"
+    form.set("throw 1 pin diameter", "wide")
+    shown = fields(form)["throw 1 pin diameter"]
+    assert shown["problem"] and shown["note"] == "" and shown["text"] == "wide"

@@ -305,3 +305,17 @@ def test_gaps_accept_the_right_answer(choose, capsys):
         "is that the main center" in (said := capsys.readouterr().out)
         and "Multiply by pi/180" in said
     )
+
+
+def test_each_check_stands_behind_its_name(choose, capsys):
+    lesson_03.check_gaps("1.375 in", "125 thou")
+    height, shift = capsys.readouterr().out.splitlines()[:2]
+    assert height.startswith("Height:") and "Right" in height
+    assert shift.startswith("Shift:") and "Right" not in shift
+
+
+def test_the_chart_of_an_inch_reader_is_in_thousandths(choose):
+    """0.05 mm outward at the right end is 1.969 thousandths of an inch there, nothing at the left."""
+    items, _ = lesson_03.items("in", "pump", "round", Quantity(0.05, "mm"), STILL)
+    line = next(one for one in items if one.axes == 1 and one.kind == "line" and one.width == 2)
+    assert line.y == pytest.approx([0, 50 / 25.4], abs=1e-6)

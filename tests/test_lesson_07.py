@@ -308,3 +308,23 @@ def test_what_chatters_never_shows_a_wave_that_dies(tool):
     words = [item.text for item in drawn if item.kind == "text" and item.axes == 2]
     assert any("beyond this sum" in one for one in words) == (told is None)
     assert (told is None) == (tool == "organ, full edge")
+
+
+def test_any_damping_above_nothing_is_taken():
+    with pytest.raises(ValueError, match="^damping must be"):
+        lesson_07.swings("pump", Quantity(0.0, "percent"))
+    modes_ = lesson_07.swings("pump", Quantity(0.05, "percent"))[1]
+    assert {one.damping_ratio for one in modes_} == {0.0005}
+
+
+def test_a_guess_outside_the_chart_is_not_drawn():
+    low, top = lesson_07.WIDTHS["mm"]
+    for guess, drawn in (
+        (0.9 * low, False),
+        (1.1 * low, True),
+        (0.9 * top, True),
+        (1.1 * top, False),
+    ):
+        predict("07 limiting width", f"{guess} mm", ("mm",))
+        items = lesson_07.items("mm", Quantity(6.0, "mm"), ZETA, RPM, "pump, full edge")[0]
+        assert any(getattr(one, "text", "") == "your prediction" for one in items) == drawn, guess

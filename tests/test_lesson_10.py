@@ -87,3 +87,16 @@ def test_diameters_the_wrong_way_round_are_said_in_the_knobs_words_and_the_pictu
     assert not panel.frame["stale"] and not panel.frame["problem"]
     panel.type_in("radius", "3 kg")  # refused: knobs and picture still agree
     assert panel.frame["problem"] and not panel.frame["stale"]
+
+
+@pytest.mark.parametrize("load", ["bending", "torsion", "tension"])
+def test_the_smallest_radius_gives_the_factor_asked_for(load):
+    """Solved again at the radius found; a factor that no radius gives is refused at both ends."""
+    small, large = mm(20), mm(30)
+    for most in (1.4, 1.7):
+        radius = lesson_10.smallest_radius(load, large, small, most)
+        found = lesson_10.kt_table.solved_concentration(load, large, small, radius)
+        assert found == pytest.approx(most, rel=1e-4) and 0.2 < radius.m_as("mm") < 20
+    for most in (1.0, 9.0):
+        with pytest.raises(ValueError, match="^most: no radius from 0.01 to 1"):
+            lesson_10.smallest_radius(load, large, small, most)

@@ -389,3 +389,23 @@ def test_solved_throw_is_a_beam_away_from_its_corners():
 def test_solved_throw_in_inches():
     figure, words = lesson_11.solved_corners(Quantity(145.0, "psi"), 30, 35, "in")
     assert "515 lbf" in words and "kpsi" in figure.axes[1].get_ylabel()
+
+
+def test_sizes_are_drawn_times_a_round_number_that_just_fits():
+    """The largest of 1, 2, 5 times a power of ten that keeps it within the room."""
+    for most in np.geomspace(0.011, 8900, 97):
+        times = lesson_11._times(most, 75.0)
+        assert times * most <= 75 and 2.5 * times * most >= 75 * (1 - 1e-9)
+        assert float(f"{times:.0e}"[0]) in (1, 2, 5) and times == pytest.approx(
+            float(f"{times:.0e}")
+        )
+
+
+@pytest.mark.parametrize(
+    ("push", "times"), [(4100, 1), (4200, 0.5), (417, 1), (415, 10), (100, 20), (9000, 0.2)]
+)
+def test_torque_is_drawn_to_the_charts_scale_where_it_fits(monkeypatch, push, times):
+    """Push of so many newtons on the pump's 18 mm: from 7.5 to 75 N m as it is, else times a round number."""
+    monkeypatch.setattr(lesson_11.service, "piston_force", lambda *_: Quantity(push, "N"))
+    found = lesson_11._scale(Crank.load("pump"), "liquid pump", PRESSURE)
+    assert found == pytest.approx(times)

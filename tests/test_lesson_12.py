@@ -7,7 +7,7 @@ import re
 import numpy as np
 import pytest
 
-from crankbook.forms import my_readings
+from crankbook.forms import my_readings, readings_words
 from crankbook.forms.readings_form import ReadingsForm
 from crankbook.lesson import predict, progress
 from crankbook.lessons.proving import lesson_12
@@ -610,3 +610,66 @@ def test_inch_readers_begin_in_inches():
     progress.write("units", None, "in")
     form = ReadingsForm()
     assert form.entry["unit"] == "thousandth" and form.entry["indicator"] == "0.1 thou"
+
+
+@pytest.mark.parametrize(
+    ("division", "allowed", "coarse"),
+    [("2 um", "10 um", False), ("2.5 um", "10 um", True), ("2.5 um", "40 um", False)],
+)
+def test_a_dial_is_called_coarse_where_a_finer_one_would_tell(division, allowed, coarse):
+    """A fifth of 10 um is 2 um. Where the verdict stands anyway, the dial was fine enough."""
+    form = ReadingsForm()
+    for field, text in (
+        ("text", round_part(5.0, 70.0)), ("indicator", "3 um"), ("division", division), ("allowed", allowed)
+    ):  # fmt: skip
+        form.set(field, text)
+    assert form.verdict == ("in" if allowed == "40 um" else "cannot tell")
+    said = [one for one in form.spec["cautions"] if "coarse" in one]
+    assert bool(said) == coarse and all("2 µm or finer" in one for one in said)
+
+
+def test_of_a_long_set_the_lines_to_look_at_are_shown():
+    """310 lines, the last five damaged: 300 are shown, those five among them, in order; 10 are not."""
+    form = ReadingsForm()
+    lines = [f"{step % 360} 0.0{step % 10}" for step in range(305)] + ["1,234"] * 5
+    form.set("text", "\n".join(lines))
+    numbers = [line[0] for line in form.spec["lines"]]
+    assert numbers == [*range(1, 296), *range(306, 311)] and form.spec["more"] == 10
+    assert [line[2] for line in form.spec["lines"][-5:]] == ["refused"] * 5
+    form.set("text", "\n".join(lines[:300]))
+    assert len(form.spec["lines"]) == 300 and form.spec["more"] == 0
+    form.set("text", "\n".join(["1,234"] * 310))
+    assert len(form.spec["lines"]) == 300
+
+
+def test_readings_that_cannot_be_opened_are_said_and_the_form_begins_empty(monkeypatch):
+    def closed():
+        raise OSError(13, "Permission denied")
+
+    monkeypatch.setattr(my_readings.FILE, "read", closed)
+    _, entry, problem = my_readings.load()
+    assert "is left as it is" in problem and "Permission denied" in problem
+    assert entry["text"] == "" and set(entry) == set(my_readings.FIELDS)
+
+
+@pytest.mark.parametrize(
+    ("size", "most"),
+    [(0.9, 1), (0.92, 1.5), (1.36, 1.5), (1.37, 2), (3.6, 4), (5.4, 6), (7.2, 8), (7.3, 10),
+     (9.0, 10), (9.2, 15), (90, 100), (0.09, 0.1)],
+)  # fmt: skip
+def test_the_chart_of_ones_own_readings_is_a_round_size_larger(size, most):
+    """The next of 1, 1.5, 2, 3, 4, 5, 6, 8, 10 above the largest reading and a tenth of it."""
+    form = ReadingsForm()
+    form.set("unit", "um")
+    form.set(
+        "text",
+        "\n".join(f"{mark} {size * np.cos(np.radians(mark)):.4f}" for mark in range(0, 360, 30)),
+    )
+    figure = readings_words.form_picture(form.fit, form.readings, None, "um")
+    assert figure.axes[0].get_ylim() == pytest.approx((-most, most))
+    dots = [line for line in figure.axes[0].lines if line.get_marker() == "o"]
+    shown = sorted((line.get_xdata()[0], line.get_ydata()[0]) for line in dots)
+    assert np.array(shown) == pytest.approx(
+        np.array([(mark, size * np.cos(np.radians(mark))) for mark in range(0, 360, 30)]),
+        abs=1e-3 * most,
+    )

@@ -1,6 +1,7 @@
 """The builder's form: bad inputs leave it whole, units convert, closing and reopening resumes."""
 
 import json
+import re
 
 import pytest
 
@@ -371,3 +372,16 @@ def test_an_error_of_ours_reaches_the_page(form, monkeypatch):
     with pytest.raises(ZeroDivisionError):
         form._taken(form, {"type": "edit", "key": "thrust", "text": "90 N"}, [])
     assert [one["trouble"] for one in told] == ["", "ZeroDivisionError: division by zero"]
+
+
+def test_verdicts_that_are_the_same_are_counted(monkeypatch):
+    """Those listed and those counted are all there are."""
+    shown = []
+    monkeypatch.setattr(lesson_15, "display", lambda page: shown.append(page.data))
+    job = Job.load("compressor")
+    lesson_15.side_by_side(job, {"steel": "4340"})
+    verdicts, _, _ = shown[0].partition("<details>")
+    same = int(re.search(r"(\d+) verdicts are the same", verdicts)[1])
+    listed = verdicts.count("<tr") - 1  # its head
+    assert same + listed == len(lesson_15.compare(job, {"steel": "4340"}).rows)
+    assert 0 < listed < same

@@ -371,3 +371,53 @@ def test_a_chip_is_found_at_the_mark_that_it_points_to(side, toward):
     dots = np.array([(one.x, one.y) for one in items if one.kind == "marker" and one.axes == main])
     high = np.angle((dots[:, 1] * np.exp(1j * np.radians(dots[:, 0]))).sum(), deg=True) % 360
     assert high == pytest.approx(toward, abs=6)
+
+
+def test_the_line_of_the_best_cause_runs_through_the_readings():
+    """A chip toward 130 degrees: every reading within a few scatters of the line drawn under it."""
+    values = {one.name: one.value for one in lesson_16.controls()}
+    values |= {"fault": "chip on left center", "toward": Quantity(130, "deg"), "size": um(20)}
+    drawn = lesson_16.items("mm", **values)[0]
+    full = float(next(one.text for one in drawn if one.kind == "text" and one.axes == 0))
+    for main in (0, 1):
+        line = next(one for one in drawn if one.kind == "line" and one.axes == main)
+        dots = np.array(
+            [(one.x, one.y) for one in drawn if one.kind == "marker" and one.axes == main]
+        )
+        off = full * (dots[:, 1] - np.interp(dots[:, 0], line.x, line.y))
+        assert np.abs(off).max() < 3.5 * fault_fit.SCATTER
+
+
+def test_a_live_center_is_thought_of_at_the_left_alone():
+    left, right = found("chip on left center"), found("chip on right center")
+    assert left.headline.startswith("Left or live center") and left.verdict == "cannot tell"
+    assert any("read its cone" in line for line in left.lines)
+    assert right.headline.startswith("Right center") and right.verdict == ""
+    assert not any("read its cone" in line for line in right.lines)
+    short = found("spacer too long")
+    assert any("Warm work" in line for line in short.lines) and "too long" in short.headline
+
+
+def test_a_spacer_too_short_is_named_so():
+    shapes = lesson_16.signatures(Crank.load("pump"))
+    fitted = {lesson_16.SPACER: (-12.0 + 0j, -12.0 * shapes[lesson_16.SPACER], 24.0)}
+    said = lesson_16._finding(
+        "x",
+        "um",
+        "µm",
+        fitted,
+        {lesson_16.SPACER: 1.0},
+        {lesson_16.SPACER},
+        lesson_16.SPACER,
+        shapes,
+    )
+    assert said.headline == "A spacer 12 µm too short explains it."
+
+
+@pytest.mark.parametrize(("count", "enough"), [(2, False), (3, True)])
+def test_three_readings_are_looked_at(capsys, count, enough):
+    ReadingsForm("main 1 of pump").set(
+        "text", "\n".join(f"{90 * step} {0.01 * (step % 2):.3f}" for step in range(count))
+    )
+    assert (lesson_16.my_own_readings("pump") is not None) == enough
+    assert ("No readings of pump are kept yet" in capsys.readouterr().out) != enough

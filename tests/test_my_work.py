@@ -87,3 +87,41 @@ def test_nothing_to_take_is_said(own_folder):
     form = my_work.MyWork()
     form.receive({"type": "take"})
     assert form.status["text"].startswith("Nothing of your own is here yet")
+
+
+@pytest.mark.parametrize("count", [8, 9])
+def test_at_most_eight_files_are_named(filled, count):
+    for number in range(count):
+        (filled / f"old-{number}.json").write_text("mine")
+    form = my_work.MyWork()
+    said = brought(form, packed({f"old-{number}.json": "theirs" for number in range(count)}))
+    assert said.count("old-") == 8 and (" …. Which" in said) == (count > 8)
+    assert form.status["question"]
+
+
+def test_the_page_is_told_how_many_files_go_and_stay(filled):
+    assert my_work.MyWork().status["text"] == f"{len(my_work.own_files())} own files are here."
+    form, sent = my_work.MyWork(), []
+    form.send = lambda content, buffers: sent.append((content, buffers))
+    form.receive({"type": "take"})
+    (content, (archive,)) = sent[0]
+    assert f"holds {len(my_work.own_files())} files" in form.status["text"]
+    assert content["name"] in form.status["text"]
+    assert my_work.read_archive(archive) == {
+        name: path.read_bytes() for name, path in my_work.own_files()
+    }
+    files = {"progress.json": b"{}", "my-readings.json": b"[]", "new.toml": b"x = 1"}
+    form.receive({"type": "bring", "data": base64.b64encode(packed(files)).decode()})
+    form.receive({"type": "keep"})
+    assert form.status["text"].startswith("Brought in: new.toml. 2 stay as they are here.")
+    form.receive({"type": "bring", "data": "no base64!"})
+    assert "did not arrive whole" in form.status["text"]
+
+
+def test_limits_of_an_archive_are_taken_exactly(filled):
+    """500 files of together 5 MB pass, one file or one byte more does not."""
+    fine = packed({f"f{number}.json": b"0" * 10_000 for number in range(500)})
+    assert len(my_work.read_archive(fine)) == 500
+    more = packed({f"f{number}.json": b"0" * (10_000 + (number == 0)) for number in range(500)})
+    with pytest.raises(ValueError, match="at most 500 files and 5 MB"):
+        my_work.read_archive(more)
