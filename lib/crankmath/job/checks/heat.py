@@ -17,8 +17,7 @@ def check_heat(work):
     part = work.crank.throws[index].pin_diameter if pin else work.crank.journals[index].diameter
     warmest = Quantity(float(course.rise_of(kind, index).m_as("delta_degC")[END]), "delta_degC")
     large = expansion.hot_measuring_error(part, work.crank.steel, warmest)
-    throws = len(work.crank.throws)
-    beside = min(index, throws - 1) * 2 if pin else min(max(2 * index - 1, 0), 2 * throws - 1)
+    beside = 2 * index if pin else max(2 * index - 1, 0)
     web = Quantity(float(course.rise_of("web", beside).m_as("delta_degC")[END]), "delta_degC")
     numbers = [
         Number(_("operation"), worse.passes.name, "word"),
