@@ -216,6 +216,33 @@ def test_waves_run_as_far_apart_as_they_are_said_to():
         assert waves[0].max() < words.xy[1] < axes.get_ylim()[1], "its label stands above it"
 
 
+def test_both_waves_are_named_over_their_own_at_the_end():
+    first, *rest = chatter_picture.wave_figure((0.0, 0.9), "ab").axes
+    names = {one.get_text(): one for one in first.texts}
+    assert not {"last turn", "this turn"} & {one.get_text() for one in rest[0].texts}
+    for words, line in zip(("last turn", "this turn"), first.lines, strict=True):
+        middle = (line.get_ydata().max() + line.get_ydata().min()) / 2
+        assert names[words].get_color() == line.get_color() and names[words].get_ha() == "right"
+        assert names[words].xy[1] - middle == pytest.approx(0.62, abs=1e-3), "over its crests"
+        assert 0 < first.get_xlim()[1] - names[words].xy[0] < 0.5
+    assert names["a"].xy == (0.1, 2.45)
+
+
+def test_charts_of_the_lesson_reach_as_far_as_they_say():
+    growth, lobes = lesson_07.growth_picture(ZETA, RPM)[0], lesson_07.lobe_picture(ZETA)[0]
+    (axes,), (chart,), limit = growth.axes, lobes.axes, lesson_07.slide_limit(ZETA)[2].m_as("mm")
+    assert axes.get_xlim() == (0, 59) and axes.get_yscale() == "log"
+    for line in axes.lines:
+        assert line.get_xdata().tolist() == list(range(60)) and line.get_ydata()[0] > 0
+    curve = next(line for line in chart.lines if len(line.get_xdata()) > 2)
+    assert chart.get_ylim() == (0, pytest.approx(6 * limit))
+    assert chart.get_xlim() == (0, curve.get_xdata()[-1])
+    assert set(np.diff(chart.get_xticks())) == {4000} and chart.get_xticks()[0] == 0
+    shaded = chart.collections[0].get_paths()[0].vertices
+    assert np.isclose(shaded[:, 1], 6 * limit).sum() >= 400, "up to the top: there it chatters"
+    assert shaded[:, 1].min() == pytest.approx(curve.get_ydata().min())
+
+
 def test_words_stand_at_what_they_name():
     growth, lobes = lesson_07.growth_picture(ZETA, RPM)[0], lesson_07.lobe_picture(ZETA)[0]
     for line, words in zip(growth.axes[0].lines, growth.axes[0].texts, strict=True):

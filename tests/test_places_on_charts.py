@@ -193,6 +193,8 @@ def test_a_ring_stands_off_the_web_by_its_gap(shape):
     assert gap.points()[0][0] == pytest.approx(0.2) and gap.points()[-1] == pytest.approx(
         (left, top)
     )
+    across = gap.y[0]
+    assert gap.y[1] == across > 0.72 and 0 < said["gap"].y - across < 0.03, "over the highest ring"
     assert said["gap"].color == RUST and said["gap"].y > top
 
 

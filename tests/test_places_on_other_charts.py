@@ -12,7 +12,13 @@ from test_places_on_turning_charts import points
 from crankbook.lessons.proving import lesson_11
 from crankbook.pictures import crank_drawing, paper_drawing, scene
 from crankbook.pictures.blank import bar_picture, center_picture, layout_sheet, piston_picture
-from crankbook.pictures.proving import runout_picture, solved_throw, stress_picture, turning_crank
+from crankbook.pictures.proving import (
+    fault_picture,
+    runout_picture,
+    solved_throw,
+    stress_picture,
+    turning_crank,
+)
 from crankbook.pictures.scene import BLUE, GRAY, GREEN, PURPLE, RUST
 from crankmath.blank import bar, center_holes, layout
 from crankmath.crank import Crank
@@ -954,3 +960,218 @@ def test_a_bar_that_just_fits_is_taken():
     for wide, high in ((77.1, 200), (77, 207.1), (166.1, 97.5), (166, 97.6)):
         with pytest.raises(ValueError, match="do not fit"):
             places(wide, high)
+
+
+# lesson 16
+
+
+def left(off=((0.01, 0.02), (0.0, 0.0)), pin=0j, up=0.0, most=0.02):
+    """The pump after a fault: offsets [mm] at the ends of each main, evenly between."""
+    part = crank_drawing.shape(Crank.load("pump"))
+    mains = [one for one in part.pieces if one.kind == "journal"]
+    x = np.array([np.linspace(one.start, one.end, fault_picture.ALONG) for one in mains])
+    moved = np.array([np.linspace(*ends, fault_picture.ALONG) for ends in off])
+    return fault_picture.Left(part, x, moved.astype(complex), pin, up, most)
+
+
+def seen(one, **changes):
+    drawn = fault_picture.crank_items(one, 0.05, ("24 µm", "0 µm"), **changes)
+    assert {item.axes for item in drawn} == {3}
+    return drawn
+
+
+def scale_of(part):
+    """Millimeters over the window's width, by hand: the length, or the height in a third of it."""
+    reach = 2 * np.hypot(part.corners[..., 0], part.corners[..., 1]).max()
+    return max(part.length, reach / 0.33), reach
+
+
+def test_mains_are_drawn_off_their_places_as_far_as_they_are_enlarged():
+    """0.02 mm at most, a window of 212 mm: 500 times enlarged it is 0.047 of it, 1,000 times more than 0.08."""
+    one = left()
+    drawn = seen(one)
+    scale, _ = scale_of(one.part)
+    said = next(item.text for item in drawn if item.kind == "text" and "enlarged" in item.text)
+    enlarged = float(said.split()[1].replace(",", ""))
+    assert enlarged * 0.02 / scale <= 0.08 * (1 + 1e-9) < 2 * enlarged * 0.02 / scale
+    begin = (1 - 140 / scale) / 2
+    solid, dashed = lines(drawn, fill="#f3ddd5"), lines(drawn, dash="4 3")
+    assert len(solid) == len(dashed) == 2, "the mains"
+    for main, (start, end) in enumerate(((0, 45), (95, 140))):
+        x, y = dashed[main].x, dashed[main].y
+        assert (x.min(), x.max()) == pytest.approx((begin + start / scale, begin + end / scale))
+        assert (y.min(), y.max()) == pytest.approx((0.225 - 10 / scale, 0.225 + 10 / scale))
+        rise = np.array([0.01, 0.02] if main == 0 else [0, 0]) * enlarged / scale
+        corner = solid[main].points()
+        assert corner[[0, 4], 1] == pytest.approx(0.225 - 10 / scale + rise)
+        assert corner[[9, 5], 1] == pytest.approx(0.225 + 10 / scale + rise)
+        assert corner[[0, 4], 0] == pytest.approx([x.min(), x.max()])
+    axis = next(item for item in lines(drawn, color=RUST) if not item.fill and len(item.x) == 10)
+    assert axis.points()[0] == pytest.approx((begin, 0.225 + 0.01 * enlarged / scale))
+    level = lines(drawn, dash=crank_drawing.CENTER_LINE)[0]
+    assert level.y.tolist() == [0.225, 0.225] and level.x == pytest.approx(
+        [begin - 0.06, 1 - begin + 0.06]
+    )
+
+
+def test_dials_over_the_mains_show_their_offset():
+    """0.015 at the first main's middle, of 0.05 a full hand: 0.3 of three eighths of a turn off the top, clockwise."""
+    one = left()
+    drawn, (scale, _) = seen(one), scale_of(one.part)
+    begin = (1 - 140 / scale) / 2
+    enlarged = float(
+        next(i.text for i in drawn if i.kind == "text" and "enl" in i.text)
+        .split()[1]
+        .replace(",", "")
+    )
+    faces = [item for item in lines(drawn, color=RUST) if item.fill == "#ffffff"]
+    plungers = [item for item in lines(drawn, color="#222222") if len(item.x) == 2]
+    hands = [
+        item for item in lines(drawn, color=RUST, width=2) if not item.fill and len(item.x) == 2
+    ]
+    words = [item for item in drawn if item.kind == "text" and item.text.endswith("µm")]
+    for main, (at, off, said) in enumerate(((22.5, 0.015, "24 µm"), (117.5, 0.0, "0 µm"))):
+        x = begin + at / scale
+        assert plungers[main].x == pytest.approx([x, x])
+        assert plungers[main].y[1] == pytest.approx(0.225 + (10 + enlarged * off) / scale)
+        assert (faces[main].y.max() + faces[main].y.min()) / 2 == pytest.approx(0.43)
+        assert np.ptp(faces[main].x) == pytest.approx(2 * 0.042, rel=0.01)
+        hand = hands[main]
+        turn = np.degrees(np.arctan2(np.diff(hand.y), np.diff(hand.x))[0])
+        assert turn == pytest.approx(90 - 135 * off / 0.05)
+        assert (words[main].x, words[main].text) == (pytest.approx(x), said)
+        assert 0.43 + 0.042 < words[main].y < 0.53
+    for far, turn in ((0.2, -45), (-0.2, -135)):
+        drawn = seen(left(((far, far), (0, 0)), most=0.2))
+        hand = [
+            item for item in lines(drawn, color=RUST, width=2) if not item.fill and len(item.x) == 2
+        ][0]
+        found = np.degrees(np.arctan2(np.diff(hand.y), np.diff(hand.x))[0]) % 360
+        assert found == pytest.approx(turn % 360), "no farther than three eighths either way"
+
+
+@pytest.mark.parametrize("up", [0.0, np.pi / 2, np.pi])
+def test_the_mark_that_is_up_turns_the_crank_and_its_offsets(up):
+    """Toward 90 degrees nothing is seen with 0 up, all of it with 90 up."""
+    one = left(((0.02j, 0.02j), (0.0, 0.0)), up=up)
+    drawn, (scale, _) = seen(one), scale_of(one.part)
+    enlarged = float(
+        next(i.text for i in drawn if i.kind == "text" and "enl" in i.text)
+        .split()[1]
+        .replace(",", "")
+    )
+    axis = next(item for item in lines(drawn, color=RUST) if not item.fill and len(item.x) == 10)
+    assert axis.y[0] - 0.225 == pytest.approx(0.02 * np.sin(up) * enlarged / scale, abs=1e-12)
+    said = [item.text for item in drawn if item.kind == "text"]
+    assert f"{np.degrees(up):.0f}° mark up" in said
+    webs = [
+        item for item in lines(drawn, fill="#eeeeee") if np.ptp(item.x) == pytest.approx(14 / scale)
+    ]
+    high = max(item.y.max() for item in webs) - 0.225
+    assert high * scale == pytest.approx({0.0: 32, np.pi / 2: 14, np.pi: 14}[up])
+
+
+def test_misplaced_holes_move_the_first_pin():
+    """0.02 toward the throw: the pin up, in rust, its place dashed; the mains as they are."""
+    one = left(((0, 0), (0, 0)), pin=0.02 + 0j)
+    drawn, (scale, _) = seen(one, size=20.0), scale_of(one.part)
+    enlarged = float(
+        next(i.text for i in drawn if i.kind == "text" and "enl" in i.text)
+        .split()[1]
+        .replace(",", "")
+    )
+    moved = next(
+        item for item in lines(drawn, fill="#f3ddd5") if np.ptp(item.x) == pytest.approx(22 / scale)
+    )
+    middle = (moved.y.min() + moved.y.max()) / 2
+    assert middle == pytest.approx(0.225 + (18 + 0.02 * enlarged) / scale)
+    (point,) = points(drawn)
+    assert point.y == pytest.approx(middle) and point.x == pytest.approx(0.5)
+    (grip,) = point.grips
+    assert (grip.control, grip.along) == ("size", "y")
+    assert grip.offset + grip.factor * point.y == pytest.approx(20)
+    assert grip.offset + grip.factor * (point.y + 0.02 * enlarged / scale) == pytest.approx(40)
+
+
+def test_the_place_moved_most_is_dragged():
+    """The first main's right end, 0.02 up; without a size, or with nothing moved, nothing is dragged."""
+    one = left()
+    drawn, (scale, _) = seen(one, size=20.0), scale_of(one.part)
+    (point,) = points(drawn)
+    assert point.x == pytest.approx((1 - 140 / scale) / 2 + 45 / scale)
+    (grip,) = point.grips
+    assert grip.offset + grip.factor * point.y == pytest.approx(20)
+    assert grip.offset + grip.factor * 0.225 == pytest.approx(0)
+    assert not points(seen(one)) and not points(seen(left(((0, 0), (0, 0))), size=20.0))
+
+
+def test_readings_of_a_main_over_what_explains_them():
+    """At the chart's top stands 40: readings of 20 and -10 at a half and minus a quarter."""
+    explained = 30 * np.cos(np.radians(fault_picture.AROUND))
+    drawn = fault_picture.trace_items(
+        1, np.array([0.0, 90.0]), np.array([20.0, -10.0]), explained, 40.0
+    )
+    (line,) = lines(drawn, color=BLUE)
+    assert line.x.tolist() == np.linspace(0, 360, 73).tolist() and line.y == pytest.approx(
+        explained / 40
+    )
+    assert [(one.x, one.y, one.axes) for one in points(drawn)] == [(0, 0.5, 1), (90, -0.25, 1)]
+    said = {one.text: one for one in drawn if one.kind == "text"}
+    assert (said["40"].y, said["−40"].y) == pytest.approx((0.93, -1.07))
+    assert all(one.x == -14 and one.anchor == "end" for one in said.values())
+    assert fault_picture.reading_scale(31) == 40 and fault_picture.reading_scale(40) == 40
+
+
+def test_a_predicted_swing_is_half_up_and_half_down():
+    upper, lower, words = fault_picture.band_items(1, 10.0, 40.0)
+    assert upper.points().tolist() == [[0, 0.25], [360, 0.25]] and lower.y.tolist() == [
+        -0.25,
+        -0.25,
+    ]
+    assert (
+        words.y == 0.25 and words.anchor == "end" and 350 < words.x <= 360 and words.color == PURPLE
+    )
+
+
+def test_what_each_cause_leaves_over_is_a_bar_in_its_place():
+    drawn = fault_picture.left_over_items({0: (2.0, True), 3: (8.04, False)}, 10.0)
+    for one, place, size, color in zip(
+        lines(drawn), (0, 3), (2.0, 8.04), (GREEN, GRAY), strict=True
+    ):
+        assert (one.x.min(), one.x.max()) == pytest.approx((place - 0.3, place + 0.3))
+        assert sorted(one.y) == pytest.approx([0, 0, 0.092 * size, 0.092 * size])
+        assert one.color == one.fill == color
+    said = [(one.text, one.x, one.color) for one in drawn if one.kind == "text"]
+    assert said == [("2", 0, GREEN), ("8", 3, GRAY)]
+    assert [one.y for one in drawn if one.kind == "text"] == pytest.approx([0.184, 0.092 * 8.04])
+
+
+def test_the_paper_of_faults_names_its_charts_and_causes():
+    causes = ("spacer", "left center", "right center", "no fault")
+    figure = fault_picture.fault_paper("µm", causes)
+    first, second, bars, window = figure.axes
+    assert [one.get_title() for one in (first, second)] == ["main 1 [µm]", "main 2 [µm]"]
+    for chart in (first, second):
+        assert chart.get_xlim() == (0, 360) and chart.get_ylim() == (-1, 1)
+        assert chart.get_xticks().tolist() == [0, 90, 180, 270, 360]
+        assert [one.get_text() for one in chart.get_yticklabels()] == ["", "", "0", "", ""]
+        (still,) = chart.lines
+        assert set(still.get_ydata()) == {0} and still.get_color() == GRAY
+    assert [one.get_text() for one in bars.get_xticklabels()] == [
+        one.replace(" ", "\n") for one in causes
+    ]
+    low, high = bars.get_xlim()
+    assert (
+        low < -0.3
+        and 3.3 < high < 4
+        and bars.get_ylim() == (0, 1)
+        and bars.get_title() == "left over [µm]"
+    )
+    assert window.get_xlim() == (-0.12, 1.12)
+    wide = window.get_position().width * 9.0 / 1.24  # inches of one on both its axes
+    assert window.get_position().height * 5.2 / np.ptp(window.get_ylim()) == pytest.approx(
+        wide, rel=0.03
+    )
+    legend = [(one.get_text(), one.get_color()) for one in figure.texts]
+    assert legend == [("● reading", RUST), ("— best cause", BLUE), ("- - before release", GRAY)]
+    words_stand_apart(figure)

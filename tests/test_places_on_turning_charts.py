@@ -421,12 +421,13 @@ def test_thrust_of_each_kind_of_centers_with_its_name():
     assert words.y == pytest.approx(24), "above the curve from two thirds of the time on"
 
 
-def test_the_warm_crank_is_drawn_to_one_scale_with_its_colors():
+@pytest.mark.parametrize("name", ["pump", "organ"])
+def test_the_warm_crank_is_drawn_to_one_scale_with_its_colors(name):
     """The pump, 140 long and 46 high, in a room of 0.32 by 0.105: 0.105 / 46 a millimeter."""
-    crank = Crank.load("pump")
+    crank = Crank.load(name)
     pieces = crank_drawing.shape(crank).sides
     low, high = min(one[2] for one in pieces), max(one[3] for one in pieces)
-    scale = min(0.32 / 140, 0.105 / (high - low))
+    scale = min(0.32 / pieces[-1][1], 0.105 / (high - low))
     shares = np.linspace(0, 1, len(pieces))
     drawn = warm_crank.crank_items(crank, shares)
     for curve, (start, end, foot, top), share in zip(lines(drawn), pieces, shares, strict=True):
@@ -753,3 +754,121 @@ def test_boxes_of_the_plan_fill_as_its_steps_are_done(count, at):
     fills = [one.fill for one in boxes]
     assert len(set(fills[:at])) <= 1 and fills[at] not in fills[:at] + fills[at + 1 :]
     assert set(fills[at + 1 :]) <= {"#ffffff"} and "#ffffff" not in fills[: at + 1]
+
+
+@pytest.mark.parametrize("angle", [0, 60, 85, 95, 120, 180, 265, 275])
+def test_webs_reach_from_below_their_main_to_past_their_pin(angle):
+    """Seen from the front a throw of 18 stands 18 cos up; 14 past either axis, and at least as far as both."""
+    crank = Crank.load("pump").with_throw(0, angle=Quantity(angle, "deg"))
+    places, starts = squeezed_crank._places(crank)
+    pieces = squeezed_crank.crank_pieces(crank.plain, np.zeros((len(places), 6)), starts)
+    up = 18 * np.cos(np.radians(angle))
+    for piece, (x, y) in zip(crank.segments, pieces, strict=True):
+        if piece.kind == "web":
+            assert (y.min(), y.max()) == pytest.approx((min(up, 0) - 14, max(up, 0) + 14))
+            assert (x.min(), x.max()) == pytest.approx((piece.start, piece.end))
+
+
+def test_the_throw_on_the_section_turns_about_what_is_held():
+    """Pump: the farthest corner reaches half of the radius; webs, pin and main to one scale; named a little beyond."""
+    part = crank_drawing.shape(Crank.load("pump"))
+    for held, axis, far in ((None, (0, 0), np.hypot(14, 32)), (0, (0, 18), np.hypot(14, 32))):
+        drawn, scale = cut_profile.throw_items(part, held, 0.0), 0.5 / far
+        web = lines(drawn, fill=crank_drawing.WEB)[0]
+        wanted = scale * (np.array([(-14, -14), (14, 32)]) - axis)
+        assert web.points().min(axis=0) == pytest.approx(wanted[0])
+        assert web.points().max(axis=0) == pytest.approx(wanted[1])
+        main = lines(drawn, fill=crank_drawing.ROUND)[0]
+        pin = lines(drawn, dash="4 3")[0]
+        at_main, at_pin = scale * -np.array(axis), scale * (np.array((0, 18)) - axis)
+        assert np.hypot(*(main.points() - at_main).T) == pytest.approx(10 * scale)
+        assert np.hypot(*(pin.points() - at_pin).T) == pytest.approx(9 * scale)
+        arrow = lines(drawn, fill=GRAY)[0]
+        assert arrow.points()[3] == pytest.approx(at_pin)
+        words = drawn[-1]
+        assert words.text == ("throw" if held is None else "main") and words.x == pytest.approx(0)
+        assert words.y == pytest.approx((0.63 if held is None else -0.63) - 0.14)
+
+
+def test_the_paper_of_a_cut_leaves_room_below_for_the_work():
+    figure = cut_profile.profile_paper()
+    view, axes = figure.axes
+    assert (
+        view.get_xlim() == (-1.75, 1.75)
+        and view.get_ylim() == (-2.1, 2.2)
+        and view.get_aspect() == 1
+    )
+    assert axes.get_xlim() == (0, 1) and axes.get_ylim()[0] == cut_profile.LOW
+    assert [one.get_text() for one in axes.get_xticklabels()] == ["0", "1/4", "1/2", "3/4", "1"]
+    assert [one.get_text() for one in axes.get_yticklabels()] == ["0", "", "", "", ""]
+    assert axes.get_xticks().tolist() == axes.get_yticks().tolist() == [0, 0.25, 0.5, 0.75, 1]
+    turning = next(one for one in view.texts if not one.get_text())
+    assert turning.xyann[0] < turning.xy[0] and turning.xy[1] < -1, (
+        "below it goes to the right: counterclockwise"
+    )
+    words_stand_apart(figure)
+
+
+@pytest.mark.parametrize(("step", "bodies"), [("rough_pin_1", 5), ("saw", 1)])
+def test_what_stands_beside_a_step(step, bodies):
+    """The blade's edge 6 mm high below the axis at the cut's radius, its holder 16 mm of it beyond the reach; the carriage under all cuts and 20 mm more."""
+    from crankmath.job import Job
+    from crankmath.workpiece import make_plan
+
+    plan = make_plan(Job.load("pump"))
+    number = next((n for n, one in enumerate(plan.steps) if one.key == step), None)
+    if number is None:
+        number = 5 if bodies == 5 else 0
+    at = plan.steps[number]
+    shown = work_in_space.step_in_space(
+        plan, number, 55.0, 6.0, "said", ("swing", "carriage", "blade")
+    )
+    named = {one.text: one.point for one in shown.words}
+    if not at.cuts or at.axis is None:
+        assert not named and {one.dash for one in shown.traces} == {"3 5"}
+        return
+    (y, z), cut = at.axis, at.cuts[0]
+    blade, holder, board = shown.bodies[-3:]
+    reach, thick = at.tool["reach"], at.tool["thickness"]
+    middle, edge = (cut.x0 + cut.x1) / 2, z + cut.radius
+    corner = blade.prisms[0].vertices
+    assert corner.min(axis=0) == pytest.approx((middle - thick / 2, y - 6, edge))
+    assert corner.max(axis=0) == pytest.approx((middle + thick / 2, y, edge + reach))
+    corner = holder.prisms[0].vertices
+    assert corner.min(axis=0) == pytest.approx((middle - 2 * thick, y - 9, edge + reach))
+    assert corner.max(axis=0) == pytest.approx((middle + 2 * thick, y + 3, edge + reach + 16))
+    corner = board.prisms[0].vertices
+    ends = min(one.x0 for one in at.cuts) - 20, max(one.x1 for one in at.cuts) + 20
+    assert corner.min(axis=0) == pytest.approx((ends[0], y - 55 - 5, -34))
+    assert corner.max(axis=0) == pytest.approx((ends[1], y - 55, 34))
+    axis, swing = shown.traces[0].points, shown.traces[-1].points
+    before = plan.works[number]
+    assert axis == pytest.approx(np.array([(before.x0 - 14, y, z), (before.x1 + 14, y, z)]))
+    radius = np.hypot(*(swing[:, 1:] - (y, z)).T)
+    assert np.ptp(radius) < 1e-9
+    assert named["swing"] == pytest.approx((swing[0, 0], y + radius[0] + 3, z))
+    assert named["carriage"] == pytest.approx((ends[1], y - 55 - 4, 34))
+    assert named["blade"] == pytest.approx((cut.x0, y - 24, edge + reach + 16))
+
+
+def test_all_of_the_plan_fits_in_its_views():
+    """The bar's ends, every swing and 6 mm for its words, and the carriage below the deepest axis."""
+    from crankmath.job import Job
+    from crankmath.workpiece import make_plan
+
+    plan = make_plan(Job.load("pump"))
+    bar = plan.works[0]
+    held = work_in_space.points_to_hold(plan, 55.0)
+    axes = {one.axis for one in plan.steps if one.axis}
+    assert (held[:, 0].min(), held[:, 0].max()) == pytest.approx((bar.x0, bar.x1))
+    deepest = min(y - 55 - 5 for y, _ in axes)
+    assert held[:, 1].min() == pytest.approx(
+        min(deepest, *(y - bar.swing((y, z)) - 6 for y, z in axes)), abs=0.5
+    )
+    assert held[:, 1].max() == pytest.approx(
+        max(y + bar.swing((y, z)) + 6 for y, z in axes), abs=0.5
+    )
+    board = held[-8:]
+    third = (bar.x1 - bar.x0) / 3
+    assert board.min(axis=0) == pytest.approx((bar.x0 + third, deepest, -34))
+    assert board.max(axis=0) == pytest.approx((bar.x1 - third, deepest, 34))

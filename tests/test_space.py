@@ -342,3 +342,25 @@ def test_an_upright_body_stands_along_y_with_rings_of_z_and_x():
     (top, left), (foot, right) = seen.min(axis=0), seen.max(axis=0)
     assert (right - left + 1, foot - top + 1) == pytest.approx((2 * 9.5, 10 * 9.5), abs=1.5)
     assert (top, left) == pytest.approx((200 - 15 * 9.5, 200 - 9.5), abs=1.5)
+
+
+@pytest.mark.parametrize("name", ["pump", "bellows"])
+def test_slices_of_a_fillet_follow_its_arc(name):
+    """By hand, h = r - sqrt(r^2 - (r - x)^2) a distance x off the wall: a slice is off by at most 0.3 r."""
+    crank = Crank.load(name)
+    pieces = alone(crank).finished().pieces
+    flared = [(piece, some) for piece, some in zip(pieces, space.prisms_by_piece(pieces), strict=True)
+              if piece.flares]  # fmt: skip
+    assert flared
+    for piece, some in flared:
+        flare = piece.flares[-1]
+        assert some[0].low == pytest.approx(min(piece.x0, some[0].low))
+        for prism in some:
+            radius = np.hypot(*(prism.ring - flare[:2]).T).max()
+            for x in (prism.low, prism.high):
+                away = min(abs(x - flare.wall) / flare.corner, 1.0)
+                rise = flare.corner * (1 - np.sqrt(1 - (1 - away) ** 2))
+                assert abs(flare.radius + rise - radius) < 0.3 * flare.corner
+        ends = sorted(x for prism in some for x in (prism.low, prism.high))
+        assert (ends[0], ends[-1]) == pytest.approx((piece.x0, piece.x1))
+        assert ends[1:-1:2] == pytest.approx(ends[2::2]), "without a gap"
