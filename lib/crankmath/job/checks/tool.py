@@ -46,10 +46,10 @@ def check_tool(work):
         Number(_("stress in the blade"), bent.stress, "stress"),
         Number(_("stress that it bears"), BLADE_BEARS, "stress"),
     ]
-    if spare.magnitude <= 0 or side.magnitude <= 0:
+    if spare.magnitude < 0 or side.magnitude <= 0:
         bad = (
             _("as wide as the gap")
-            if spare.magnitude > 0
+            if spare.magnitude >= 0
             else (_("too short by ") + shown(-spare, "length", units, 2))
         )
         return Found(

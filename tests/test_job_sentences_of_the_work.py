@@ -1,0 +1,475 @@
+"""What checks of bar, centers, swing, cut, tool and strength say of numbers made up here: sentences
+beside hand sums, verdicts at their limits. No job is planned, so these are quick.
+"""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from crankmath.crank import Crank
+from crankmath.job import Job
+from crankmath.job.checks import blank, cutting, strength, tool
+from crankmath.job.pressed import END, Pressed, Warmed
+from crankmath.job.spacer_fit import SpacerWorkings
+from crankmath.job.variants import _differ
+from crankmath.job.verdicts import Number
+from crankmath.units import Quantity
+
+PUMP = Job.load("pump")
+Stub = SimpleNamespace
+
+
+def q(value, unit):
+    return Quantity(value, unit)
+
+
+def said(found):
+    return {one.label: one.text("mm") for one in found.numbers}
+
+
+# force
+
+
+def cut(share=0.5, depth=1.0, speed=20.0, force=300.0, passive=80.0, place="pin 1", **more):
+    return Stub(
+        share=share, depth=q(depth, "mm"), speed=q(speed, "m/min"), force=q(force, "N"),
+        passive=q(passive, "N"), spindle_speed=q(100, "rpm"), diameter=q(60, "mm"),
+        power=q(300 * share, "W"), left=q(300, "W"), torque=q(9, "N*m"), place=place,
+        step=Stub(name="Rough the mains"), work="rough", least_force=q(force / 2, "N"),
+        least_passive=q(passive / 2, "N"), **more,
+    )  # fmt: skip
+
+
+def forced(one, bent_depth=1.0, stress=34.0, job=PUMP, more=()):
+    last = {"pin 1": cut(force=40.0, passive=30.0), "main 1": cut(force=50.0, passive=20.0)}
+    job = job.typed("rough_depth", "1 mm")
+    return cutting.check_force.look(Stub(
+        job=job, units="mm", rough_cut=one, rough_cuts=(one, *more), last_cuts=last,
+        pushed=((q(700, "N"), 0), (q(900, "N"), 1)), yield_strength=q(340, "MPa"), crank=job.crank,
+        bent=(Stub(depth=q(bent_depth, "mm"), place="pin 1"), q(stress, "MPa")),
+        steel=Stub(source=lambda name: f"{name} as printed"),
+    ))  # fmt: skip
+
+
+@pytest.mark.parametrize(("share", "verdict"), [(0.85, "fine"), (0.86, "look"), (1.0, "look")])
+def test_what_the_drive_leaves_is_used_by_a_share(share, verdict):
+    """0.85 of it is fine; 34 of 340 MPa is a tenth."""
+    found = forced(cut(share))
+    assert found.verdict == verdict
+    assert found.sentence.startswith("Roughing 1 mm deep pushes with 300 N and takes ")
+    assert found.sentence.endswith(
+        f", {100 * share:.0f} % of it is used. It stresses the crank to 10 % of its yield strength "
+        "at most."
+    )
+    numbers = said(found)
+    assert numbers["largest force on the dog's tail or the driving bolt"] == "900 N"
+    assert numbers["cutting force, last cut"] == "50 N"
+    assert numbers["force square to the work, last cut"] == "20 N"
+    assert numbers["its share of the yield strength"] == "0.1"
+    # 300 W at 100 rpm are 28.6 N m before the drive's losses
+    assert (
+        f"in “Rough the mains” the drive leaves 300 W and {numbers['torque that the drive leaves there']}"
+        in found.sentence
+    )
+
+
+def test_a_cut_that_stalls():
+    found = forced(cut(1.01))
+    assert (
+        found.verdict == "not fine"
+        and "a pass of 1 mm asks 303 W there: it stalls." in found.sentence
+    )
+
+
+@pytest.mark.parametrize(
+    ("stress", "verdict", "words"),
+    [
+        (0.5, "fine", ""),
+        (0.51, "look", "A roughing pass of 1 mm at pin 1 stresses the crank to 51 % of its yield "
+                       "strength; a tool that grabs pushes twice as hard. Take a smaller feed,"),
+        (1.0, "look", "to 100 % of its yield strength; a tool that grabs"),
+        (1.01, "not fine", "to 101 % of its yield strength: it stays bent. Take a smaller feed,"),
+    ],
+)  # fmt: skip
+def test_a_pass_that_bends_the_work(stress, verdict, words):
+    found = forced(cut(0.5), stress=340 * stress)
+    assert found.verdict == verdict and words in found.sentence
+
+
+def test_what_sets_the_depth_of_a_pass_is_said():
+    bends = forced(cut(0.5, depth=0.8), bent_depth=0.7, stress=0.3 * 340)
+    assert bends.verdict == "look" and bends.sentence == (
+        "Passes of 0.7 mm are all that the crank bears at pin 1, 1 mm were asked: they stress it to "
+        "30 % of its yield strength."
+    )
+    drives = forced(cut(0.7, depth=0.8), bent_depth=0.7, stress=0.3 * 340)
+    assert drives.verdict == "look"
+    assert drives.sentence.endswith(": passes of 0.8 mm are all that it drives, 1 mm were asked.")
+    assert forced(cut(0.5), stress=0.3 * 340).verdict == "fine"
+
+
+def test_a_force_beyond_the_speeds_of_its_source_is_counted_on_the_safe_side():
+    """Kienzle's correction is known up to 100 m/min."""
+    slow, fast = (forced(cut(0.5, speed=speed)).assumptions for speed in (100.0, 101.0))
+    assert not any("counted as" in words for words in slow)
+    assert any(
+        "faster than 100 m/min, up to 101 m/min here: counted as at 100" in one for one in fast
+    )
+
+
+# roundness
+
+
+@pytest.mark.parametrize(
+    ("lobes", "verdict", "said_so"),
+    [
+        (11 / 3, "fine", "3.7 µm at most, 1.8 µm at least,"),
+        (3.8, "look", "3.8 µm at most, 1.9 µm at least,"),
+        (11.0, "look", "11 µm at most, 5.5 µm at least,"),
+        (11.2, "not fine", "11 µm at most, 5.6 µm at least,"),
+    ],
+)
+def test_roundness_by_the_share_of_the_tolerance(lobes, verdict, said_so, monkeypatch):
+    """h6 of the pin is 11 um, of the main 13: a third of it is fine. Half the push leaves half."""
+    monkeypatch.setattr(
+        cutting.deflection,
+        "out_of_round",
+        lambda crank, at, passive, force, setup: q(lobes * (at[0] == "pin"), "um"),
+    )
+    monkeypatch.setattr(cutting.deflection, "size_error", lambda *given: q(7, "um"))
+    work = Stub(
+        crank=PUMP.crank,
+        job=PUMP,
+        units="mm",
+        last_cuts={"pin 1": cut(), "main 2": cut()},
+        setup=lambda at: None,
+    )
+    found = cutting.check_roundness.look(work)
+    assert found.verdict == verdict
+    assert f"leaves pin 1 out of round by {said_so} where 11 µm are allowed," in found.sentence
+    numbers = said(found)
+    assert numbers["main 2: tolerance"] == "13 µm" and numbers["main 2: out of round by"] == "0 µm"
+    assert numbers["pin 1: finished too large by, until the dial is reset"] == "7 µm"
+
+
+# tool
+
+
+def bladed(
+    reach=30.0, needed=25.0, gap=10.0, thick="2 mm", dig=0.0, stress=100.0, monkeypatch=None
+):
+    steps = [
+        Stub(name="Rough pin 1", key="rough_pin_1", tool={"reach": reach, "reach_needed": needed},
+             cuts=[Stub(place="pin 1", x0=10.0, x1=10.0 + gap), Stub(place="web 1", x0=0, x1=1)]),
+        Stub(name="Rough the mains", key="rough_mains", tool={"reach": 99.0, "reach_needed": 98.0},
+             cuts=[Stub(place="main 1", x0=0, x1=2)]),
+        Stub(name="Mill", key="mill", tool=None, cuts=[]),
+    ]  # fmt: skip
+    job = PUMP.typed("blade_thickness", thick).typed("edge_width", "2 mm")
+    job = job.typed("finish_allowance", "0.25 mm")
+    bent = Stub(down=q(3, "um"), dig_in=q(dig, "um"), stress=q(stress, "MPa"))
+    monkeypatch.setattr(tool, "tool_bending", lambda section, force: bent)
+    return tool.check_tool.look(
+        Stub(job=job, units="mm", plan=Stub(steps=steps), rough_cuts=[cut()])
+    )
+
+
+@pytest.mark.parametrize(
+    ("answers", "verdict", "words"),
+    [
+        ({}, "fine", "with 5 mm to spare, 4 mm from each web; roughing digs its edge in by 0 µm, "
+                     "which does no harm."),
+        ({"needed": 29.0}, "fine", "with 1 mm to spare"),
+        ({"needed": 29.1}, "look", "with 0.9 mm to spare"),
+        ({"needed": 30.0}, "look", "with 0 mm to spare"),
+        ({"needed": 30.5}, "not fine", "blade is too short by 0.5 mm: the work would strike"),
+        ({"gap": 2.0}, "not fine", "The pin tool's blade is as wide as the gap: the work would"),
+        ({"dig": 25.0}, "fine", "in by 25 µm, which does no harm."),
+        ({"dig": 26.0}, "look", "which is much of the finishing allowance: a higher or shorter"),
+        ({"dig": 250.0}, "look", "which is much of the finishing allowance: a higher"),
+        ({"dig": 251.0}, "not fine", "more than the 0.25 mm left for finishing: a higher or shorter "
+                                     "blade, or lighter cuts."),
+        ({"stress": 250.0}, "fine", "which does no harm."),
+        ({"stress": 251.0}, "look", "no harm, and stresses the blade to 251 MPa, where it bears 500 "
+                                    "MPa: a higher or shorter blade, or lighter cuts."),
+        ({"stress": 501.0}, "not fine", "to 501 MPa, where it bears 500 MPa: a higher"),
+    ],
+)  # fmt: skip
+def test_a_blade_in_its_gap(answers, verdict, words, monkeypatch):
+    found = bladed(**answers, monkeypatch=monkeypatch)
+    assert found.verdict == verdict and words in found.sentence
+    assert said(found)["Rough the mains: reach needed"] == "98 mm"
+    assert said(found)["reach needed"] == f"{answers.get('needed', 25.0):g} mm"
+
+
+# strength
+
+
+def strong(low, yielding, printed=True, torque=(10.0, -30.0), mean=-2.0, job=PUMP):
+    one = Stub(
+        place=Stub(name="pin 1"), safety=3.0, low=low, high=4.0, shoulder=2.7, crank_rule=2.8,
+        printed=printed, alternating=q(50, "MPa"), mean=q(9, "MPa"), endurance_limit=q(150, "MPa"),
+        ranged="3 (2 to 4)",
+    )  # fmt: skip
+    loads = Stub(
+        rod_force=q(np.array([[100.0, -600.0]]), "N"), mean_torque=q(mean, "N*m"),
+        torque=q(np.array(torque), "N*m"),
+    )  # fmt: skip
+    result = Stub(
+        weakest=one, sections=[Stub(yield_safety=yielding), Stub(yield_safety=9.0)], grain=""
+    )
+    steel = Stub(tensile_strength=q(630, "MPa"), source=lambda name: f"{name}, from memory")
+    return strength.check_strength.look(Stub(
+        job=job.typed("machine", "liquid pump"), steel=steel, yield_strength=q(340, "MPa"), units="mm",
+        crank=job.crank, strength=result, loads=loads,
+    ))  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("low", "yielding", "verdict", "words"),
+    [
+        (1.5, 1.5, "fine", "1.5 against yielding: by this sum it lasts. An estimate,"),
+        (1.49, 1.5, "look", "1.5 against yielding: little to spare for what nobody measured."),
+        (1.5, 1.4, "look", "1.4 against yielding: little to spare"),
+        (1.0, 2.0, "look", "little to spare"),
+        (0.99, 2.0, "not fine", "2 against yielding: it may crack: larger fillets, thicker webs,"),
+        (2.0, 0.99, "not fine", "it may crack"),
+    ],
+)
+def test_strength_is_fine_from_one_and_a_half(low, yielding, verdict, words):
+    found = strong(low, yielding)
+    assert found.verdict == verdict and words in found.sentence
+    assert found.sentence.startswith("Weakest is pin 1: safety factor 3 (2 to 4), ")
+
+
+def test_numbers_of_the_strength():
+    """A torque of a thousandth of a millionth of 600 N on 18 mm is none."""
+    numbers = said(strong(2.0, 2.0))
+    assert numbers["largest force on a rod"] == "600 N" and numbers["largest torque"] == "30 N·m"
+    assert numbers["mean torque, minus where it is driven"] == "−2 N·m"
+    assert numbers["in print, as a round shoulder"] == "2.7"
+    assert numbers["safety against yielding"] == "2" and numbers["low end"] == "2"
+    assert "in print, as a round shoulder" not in said(strong(2.0, 2.0, printed=False))
+    none, some = (said(strong(2, 2, mean=one)) for one in (1e-8, 1.1e-8))
+    assert none["mean torque, minus where it is driven"] == "0 N·m"
+    assert some["mean torque, minus where it is driven"] != "0 N·m"
+    assert strong(2, 2).assumptions[0] == ("tensile strength of C45: tensile_strength, from memory")
+
+
+# blank
+
+
+def held(most=500.0, bears=15.0, stub=12.0, wanted=10.0, fits=(True, True), reach=None, known=True):
+    hole = Stub(standard="DIN 332", name="A4", drill=q(4, "mm"), mouth=q(8.5, "mm"),
+                least_depth=q(9, "mm"), cone_depth=q(5, "mm"))  # fmt: skip
+    rooms = [Stub(name=name, fits=fit, to_edge=q(16.75, "mm"), to_next=q(9.5, "mm"))
+             for name, fit in zip(("main", "pin 1"), fits, strict=True)]  # fmt: skip
+    blank_rooms = {"hole_room": lambda layout, hole: rooms}
+    work = Stub(
+        units="mm", hole=hole, layouts=(None,), most_thrust=q(most, "N") if known else None,
+        job=PUMP.typed("center_end", f"{stub} mm").typed("thrust", "400 N"),
+        allowed_pressure=q(bears, "MPa"), bolt_reach=reach and q(reach, "mm"),
+    )  # fmt: skip
+    return work, blank_rooms, wanted
+
+
+@pytest.mark.parametrize(
+    ("answers", "verdict", "words"),
+    [
+        # 500 N on a ring of 8.5 outside and 4 inside: 500/(pi/4 (8.5^2 - 4^2)) = 11.3 MPa
+        ({}, "fine", "Both centers have room on both ends; DIN 332 A4 holes, 8.5 mm across, bear the "
+                     "500 N of the step that asks for most at 11.3 MPa."),
+        ({"bears": 11.2}, "not fine", "at 11.3 MPa, and 11.2 MPa is all that they may: press less,"),
+        ({"known": False}, "cannot tell", "bear the 400 N answered, while nobody knows what the cuts"),
+        ({"fits": (True, False)}, "not fine", "The center hole of pin 1 has no room on the end face "
+                                              "(17 mm to the edge, 9.5 mm to the next): take a larger"),
+        ({"stub": 10.0}, "fine", "Both centers have room"),
+        ({"stub": 9.9}, "not fine", "A pin center's hole is 9 mm deep and its stub 9.9 mm long: when "
+                                    "the main is turned it comes out behind, and the thrust may break "
+                                    "what is left. Leave 10 mm of full bar at each end."),
+        ({"stub": 4.9}, "not fine", "it comes out behind, its cone cut short, and the thrust"),
+        ({"reach": 10.0}, "fine", "at 11.3 MPa."),
+        ({"reach": 9.0}, "look", "bears its push no farther than 9 mm from the end face: leave a stub"),
+        ({"reach": 5.0}, "look", "no farther than 5 mm from the end face"),
+        ({"reach": 4.9}, "not fine", "no farther than 4.9 mm from the end face"),
+    ],
+)  # fmt: skip
+def test_centers_bear_their_thrust(answers, verdict, words, monkeypatch):
+    work, rooms, wanted = held(**answers)
+    monkeypatch.setattr(blank.center_holes, "hole_room", rooms["hole_room"])
+    monkeypatch.setattr(blank.rules, "least_stub", lambda hole: q(wanted, "mm"))
+    found = blank.check_centers.look(work)
+    assert found.verdict == verdict and words in found.sentence
+    assert said(found)["metal to the bar's edge"] == "16.75 mm"
+    assert said(found)["metal to the next hole"] == "9.5 mm"
+
+
+def test_locked_in_stress_names_the_first_step_that_bows_nearly_most(monkeypatch):
+    """Of 0.2, 0.298 and 0.3 mm the second is within 1 % of the largest."""
+    steps = [Stub(name=name) for name in ("Saw", "Mill", "Rough the mains")]
+    monkeypatch.setattr(blank, "least_left", lambda placed, steps, stock: 0.3)
+
+    def found(most, left=0.3):
+        monkeypatch.setattr(blank, "least_left", lambda placed, steps, stock: left)
+        bows = [(0.01, 0.1, 0.2), (0.02, 0.149, 0.298), (0.03, 0.15, most)]
+        plan = Stub(steps=steps, placed=None, bows=lambda: bows)
+        steel = Stub(condition="normalized")
+        return blank.check_locked_in.look(Stub(plan=plan, units="mm", job=PUMP, steel=steel))
+
+    assert found(0.3).verdict == "fine" and found(0.3, 0.299).verdict == "look"
+    assert found(0.3).sentence.startswith(
+        "All that is cut away until “Mill” usually bows the work 150 µm, less than what is left"
+    )
+    assert (
+        "“Rough the mains” usually bows the work 150 µm, and at worst 310 µm,"
+        in found(0.31).sentence
+    )
+    assert said(found(0.3))["bow, low"] == "30 µm" and said(found(0.3))["bow, high"] == "300 µm"
+
+
+def swung(bed=20.0, carriage=10.0, hand=30.0, length=150.0, crank=PUMP.crank):
+    steps = [
+        Stub(name="Rough the mains", on="centers", cuts=(1,)),
+        Stub(name="Mill", on="mill", cuts=(1,)),
+    ]
+    room = {"swing": 39.0, "over_bed": bed, "over_carriage": carriage}
+    lathe = Stub(center_height=q(90, "mm"), between_centers=q(350, "mm"), name="old iron")
+    return Stub(
+        units="mm", job=Stub(lathe=lathe, __getitem__=None), crank=crank, layouts=(None,),
+        bar=Stub(length=q(length, "mm")), plan=Stub(steps=steps, room=lambda step: room),
+    ), [Stub(name="main", swing=q(39, "mm"), over_bed=q(hand, "mm"))]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("answers", "verdict", "words"),
+    [
+        ({}, "fine", "The work and its dog swing clear: 20 mm over the bed and 10 mm over the carriage."),
+        ({"hand": 15.0}, "fine", "15 mm over the bed and 10 mm over"),
+        ({"bed": 3.0}, "fine", "swing clear: 3 mm over the bed"),
+        ({"bed": 2.9}, "look", "swing clear: 2.9 mm over the bed"),
+        ({"bed": 0.0}, "look", "swing clear: 0 mm over the bed"),
+        ({"bed": -0.1}, "not fine", "In “Rough the mains” the work strikes the bed: 0.1 mm too wide."),
+        ({"carriage": -0.4}, "not fine", "In “Rough the mains” the work strikes the carriage: 0.4 mm"),
+        ({"hand": -3.0}, "not fine", "The bar turned on the center of main strikes the bed: 3 mm too"),
+        ({"length": 350.0}, "fine", "swing clear"),
+        ({"length": 351.0}, "not fine", "The bar of 351 mm is longer than the 350 mm between centers of "
+                                        "the old iron."),
+    ],
+)  # fmt: skip
+def test_what_swings_over_bed_and_carriage(answers, verdict, words, monkeypatch):
+    work, by_hand = swung(**answers)
+
+    class Answers(dict):
+        lathe = work.job.lathe
+
+    work.job = Answers(swing_over_carriage=None)
+    monkeypatch.setattr(blank.layout, "swing_check", lambda *given: by_hand)
+    found = blank.check_swing.look(work)
+    assert found.verdict == verdict and words in found.sentence
+    if "length" not in answers or answers["length"] == 350.0:
+        left = 350 - answers.get("length", 150.0)
+        assert said(found)["room along the bed"] == f"{left:g} mm"
+
+
+# pressed, warmed, spacers
+
+
+def pressed(thrust=400.0, least=300.0, most=500.0):
+    units = (q(thrust, "N"), None if least is None else q(least, "N"), None, "")
+    return Pressed(Stub(key="rough_mains"), "runout", q(8, "um"), q(10, "um"), q(1, "MPa"),
+                   q(most, "N"), False, *units)  # fmt: skip
+
+
+def test_room_for_warming_is_what_the_step_bears_beyond_what_it_is_set_to():
+    assert pressed().room == q(100, "N") and pressed(thrust=200.0).room == q(200, "N")
+    assert pressed(least=None).room == q(100, "N") and pressed(most=350.0).room == q(0, "N")
+    assert pressed().share == pytest.approx(0.8) and pressed().rough
+    assert (
+        pressed(least=500.0).holds and not pressed(least=501.0).holds and pressed(least=None).holds
+    )
+
+
+def test_ends_stand_on_their_sides_of_the_thrust_that_is_set():
+    """In two figures 304 to 296 would turn around: as many figures as keep them apart."""
+    assert pressed().ends("mm") == ("300 N", "500 N")
+    assert pressed(least=303.0, most=506.0).ends("mm") == ("310 N", "500 N")
+    assert pressed(thrust=304.0, least=303.0, most=506.0).ends("mm") == ("303 N", "500 N")
+    assert pressed(thrust=505.0, least=303.0, most=506.0).ends("mm") == ("310 N", "506 N")
+    assert pressed(least=None).ends("mm") == ("400 N", "500 N")
+
+
+def heated(room, growth=2.0, per_degree=10.0):
+    """A crank of 140 mm of C45 that grows by ``growth`` um at the end of a pass of 20 minutes, evenly
+    in time: 140 x 11.5e-3 = 1.61 um a degree.
+    """
+    time = np.arange(1, 41) * 1.0
+    course = Stub(growth=q(growth * time / time[END], "um"), time=q(time, "min"))
+    made = Stub(rule_heat=q(5, "W"), shear_heat=q(10, "W"))
+    stage = Stub(room=q(room, "N"))
+    return Warmed(Crank.load("pump"), stage, None, q(20, "min"), ("pin", 0), made, course,
+                  q(per_degree, "N/delta_degC"))  # fmt: skip
+
+
+def test_thrust_that_a_warm_crank_adds():
+    rise = 2.0 / 1.61
+    one = heated(room=20.0)
+    assert [each.magnitude for each in one.risen] == pytest.approx([rise / 2, rise])
+    assert [each.m_as("N") for each in one.added] == pytest.approx([5 * rise, 10 * rise])
+    assert one.share == pytest.approx(10 * rise / 20) and one.asks == "nothing"
+    half = heated(room=5 * rise)
+    assert half.share == pytest.approx(2) and half.asks == "stop"
+    assert half.until.m_as("min") == pytest.approx(10, rel=0.02)
+    assert (
+        heated(room=10 * rise * 1.001).asks == "nothing" and heated(room=9.9 * rise).asks == "stop"
+    )
+    assert heated(room=0.0).asks == "all" and heated(room=0.0).share == np.inf
+    # nobody stops a lathe within 15 s: of 20 minutes the eightieth part
+    assert heated(room=10 * rise / 100).asks == "all" and heated(room=10 * rise / 40).asks == "stop"
+
+
+def fitted(doubt=3.0, left=10.0, aimed=1.0, gripped=-9.0):
+    made = object.__new__(SpacerWorkings)
+    made.kept = {
+        name: (value, None, ())
+        for name, value in {
+            "aimed_misfit": q(aimed, "um"), "gripped_misfit": q(gripped, "um"),
+            "budget": Stub(misfit_left=q(left, "um")),
+        }.items()
+    }  # fmt: skip
+    made.job = {"spacer_doubt": q(doubt, "um")}
+    return made
+
+
+def ends(pair):
+    return [one.m_as("um") for one in pair]
+
+
+def test_a_spacer_is_accepted_about_the_one_to_aim_at():
+    """What is not known of it, 3 um, and 1 um of lapping; or 85 % of what the runout leaves."""
+    assert ends(fitted().accepted_misfit) == pytest.approx([-3, 5])
+    assert ends(fitted().read_misfit) == pytest.approx([0, 2])
+    assert ends(fitted(left=4.0).accepted_misfit) == pytest.approx([1 - 3.4, 1 + 3.4])
+    assert fitted(left=3.5).read_misfit is None
+    assert ends(fitted(gripped=-2.0).accepted_misfit) == pytest.approx([-2, 5])
+    assert ends(fitted(gripped=-1.0).read_misfit) == pytest.approx([2, 2])
+    assert fitted(gripped=-0.9).read_misfit is None
+
+
+# variants
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "told"),
+    [(100.0, 98.01, False), (100.0, 97.9, True), (-100.0, -97.9, True), (np.inf, np.inf, False),
+     (np.inf, 5.0, True), (0.0, 0.0, False)],
+)  # fmt: skip
+def test_numbers_that_differ_by_two_percent_are_told(one, other, told):
+    for pair in (
+        [Number("a", one, "plain"), Number("a", other, "plain")],
+        [Number("a", q(one, "mm"), "length"), Number("a", q(other / 25.4, "in"), "length")],
+    ):
+        assert _differ(pair) == told
+    assert _differ([Number("a", one, "plain"), None])
+    assert _differ([Number("a", "dog", "word"), Number("a", "bolt", "word")])
+    assert not _differ([Number("a", "dog", "word"), Number("a", "dog", "word")])
