@@ -26,12 +26,12 @@ def _outline(section):
         turn = 2 * pi * number / AROUND
         ray, far = (cos(turn), sin(turn)), float("inf")
         for ny, nz, d in section.lines:
-            if (along := ray[0] * ny + ray[1] * nz) > 1e-12:
+            if (along := ray[0] * ny + ray[1] * nz) > 0:
                 far = min(far, (d - ny * y - nz * z) / along)
         for dy, dz, radius in section.discs:
             toward = ray[0] * (y - dy) + ray[1] * (z - dz)
             away = (y - dy) ** 2 + (z - dz) ** 2
-            far = min(far, (max(toward**2 + radius**2 - away, 0.0)) ** 0.5 - toward)
+            far = min(far, (toward**2 + radius**2 - away) ** 0.5 - toward)
         found.append((y + far * ray[0], z + far * ray[1]))
     return tuple(found)
 
@@ -39,11 +39,8 @@ def _outline(section):
 def _spans(work):
     """(x0, x1, lowest y, highest y) of every piece."""
     for piece in work.pieces:
-        sections = [piece.at(piece.x0), piece.at((piece.x0 + piece.x1) / 2), piece.at(piece.x1)]
-        known = [one for one in (*sections[1:2], sections[0], sections[2]) if one is not None]
-        if known:
-            ys = [y for y, _unused in _outline(known[0])]
-            yield piece.x0, piece.x1, min(ys), max(ys)
+        ys = [y for y, _unused in _outline(piece.at((piece.x0 + piece.x1) / 2))]
+        yield piece.x0, piece.x1, min(ys), max(ys)
 
 
 def _polygon(points, style):
@@ -64,8 +61,11 @@ def side_view(plan, number, units):
     top, low = max(one[3] for one in spans), min(one[2] for one in spans)
     scale = min(SIDE / (right - left), HIGH / (top - low))
 
+    def along(x):
+        return 2 + (x - left) * scale
+
     def at(x, y):
-        return 2 + (x - left) * scale, 2 + (top - y) * scale
+        return along(x), 2 + (top - y) * scale
 
     def boxes(work, style):
         return [
@@ -90,15 +90,15 @@ def side_view(plan, number, units):
     base = 2 + (top - low) * scale
     places = sorted({round(x, 4) for cut in step.cuts for x in _ends(cut)})
     datum = plan.placed.faced[0]
-    if left <= datum + 1e-6:
-        x, _unused = at(datum, 0)
+    if left <= datum:
+        x = along(datum)
         parts.append(
             f'<path d="M{x:.2f} {base:.2f}v2.6l-1 -1.4h2l-1 1.4" fill="#000" stroke="#000" '
             'stroke-width="0.15"/>'
         )
-    last, longest = -1e9, 0.0
+    last, longest = float("-inf"), 0.0
     for place in places:
-        x, _unused = at(place, 0)
+        x = along(place)
         parts.append(
             f'<line x1="{x:.2f}" y1="{base:.2f}" x2="{x:.2f}" y2="{base + 1.2:.2f}" '
             'stroke="#000" stroke-width="0.15"/>'
@@ -112,7 +112,7 @@ def side_view(plan, number, units):
             f'stroke="#000" stroke-width="0.12"/><text transform="translate({put + 0.8:.2f} '
             f'{base + 2.9:.2f}) rotate(-90)" text-anchor="end" {TEXT}>{escape(text)}</text>'
         )
-    wide = max(2 + (right - left) * scale, last) + 3
+    wide = max(along(right), last) + 3
     return _svg(
         parts,
         wide,
@@ -132,15 +132,10 @@ def section_view(plan, number):
     step = plan.steps[number]
     cuts = [cut for cut in step.cuts if hasattr(cut, "x0")]
     before, after = plan.works[number], plan.works[number + 1]
-    if cuts:
-        x = (cuts[0].x0 + cuts[0].x1) / 2
-    elif step.on == "centers":
-        x = sum(plan.placed.segments[0][2:]) / 2
-    else:
-        x = before.x0 + 0.1
-    old, new = before.at(x), after.at(x)
-    if old is None:
+    if not cuts:
         return Markup("")
+    x = (cuts[0].x0 + cuts[0].x1) / 2
+    old, new = before.at(x), after.at(x)
     axis = step.axis or plan.placed.main
     swing = before.swing(axis) if step.on == "centers" else 0.0
     bar = plan.placed.bar_section
@@ -153,9 +148,7 @@ def section_view(plan, number):
     def drawn(section, style):
         return _polygon([at(*point) for point in _outline(section)], style)
 
-    parts = [drawn(old, AWAY if new is not None and new != old else GRAY)]
-    if new is not None and new != old:
-        parts.append(drawn(new, GRAY))
+    parts = [drawn(old, AWAY), drawn(new, GRAY)]
     if swing:
         x, y = at(*axis)
         parts.append(
