@@ -1,5 +1,6 @@
 """What several test files share."""
 
+import functools
 import importlib.util
 import io
 import itertools
@@ -7,6 +8,9 @@ import tokenize
 from pathlib import Path
 
 from matplotlib.text import Text
+
+from crankmath.job import Job
+from crankmath.job.report import check_job
 
 LIBRARY = Path(__file__).parents[1] / "lib"
 WORKBOOK = LIBRARY.parent / "workbook"
@@ -45,3 +49,12 @@ def words_stand_apart(figure, over=1.5, beyond=1.0):
         assert box.x1 <= wide + beyond and box.y1 <= high + beyond, words
     for (one, first), (other, second) in itertools.combinations(boxes, 2):
         assert not first.padded(-over).overlaps(second.padded(-over)), f"{one} on {other}"
+
+
+@functools.cache
+def checked(name, **answers):
+    """The report of an example with some answers typed, worked once for all tests of a file."""
+    job = Job.load(name)
+    for key, text in answers.items():
+        job = job.typed(key, text)
+    return check_job(job)

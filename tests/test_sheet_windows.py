@@ -4,9 +4,9 @@ from types import SimpleNamespace
 
 import pytest
 
-from crankbook.sheet.steps import _micrometer
 from crankbook.sheet.windows import (
-    difference_doubt, from_gap, lines_between, misfits, signed, throw_windows, twist_limit, window,
+    difference_doubt, from_gap, lines_between, micrometer, misfits, signed, throw_windows,
+    twist_limit, window,
 )  # fmt: skip
 from crankmath.units import Quantity
 from crankmath.workpiece.cuts import Turn
@@ -103,4 +103,4 @@ def test_a_throws_window_is_that_of_its_own_number():
 def test_anvils_go_in_between_corners_with_half_a_millimeter_either_side(long, blade):
     """6.5 mm across: between corners of 1.5 and 0.5 mm, a cut of 9.5 mm has 7.5."""
     cut = Turn(10.0, 10.0 + long, (0.0, 0.0), 8.0, (1.5, 0.5))
-    assert _micrometer(cut).startswith("blade") == blade
+    assert micrometer(cut).startswith("blade") == blade

@@ -6,14 +6,21 @@ from dataclasses import dataclass, replace
 from crankmath.inspection.uncertainty import tool_division
 from crankmath.language import _, spoken
 from crankmath.units import Quantity
-from crankmath.wording import ERRORS, limits_shown, said_of, shown
+from crankmath.wording import ERRORS, said_of, shown
 from crankmath.workpiece import Step
 from crankmath.workpiece.planning.rules import fixing_reach
 
 from .tables import depths, size_table, spacer_table
-from .windows import difference_doubt, general, lines_between, throw_windows, window
+from .windows import (
+    difference_doubt,
+    general,
+    lines_between,
+    micrometer,
+    most_shown,
+    throw_windows,
+    window,
+)
 
-ANVIL = 6.5  # mm, across a micrometer's anvil: from memory
 PASSES_AT = {
     **{"rough": "", "finish": ""},
     **{"walls": _("the walls left at "), "face": _("the web faces of ")},
@@ -88,9 +95,8 @@ class _Teller:
             yield from self.thrust(self.pressed[step.key])
             reach = self.work.bolt_reach if step.driven.by == "bolt" else None
             if reach is not None:
-                most = limits_shown(0 * reach, reach, "length", units)[1]
                 yield _("let the plate push the bolt within {most} of the end face").format(
-                    most=most
+                    most=most_shown(reach, "length", units)
                 )
         if step.key.startswith("finish_pin"):
             yield _("throw within ±{off}").format(
@@ -236,13 +242,13 @@ class _Teller:
         if finish:
             for cut in step.cuts:
                 if cut.place in self.sizes:
-                    yield cut.place, _micrometer(cut), *self.sizes[cut.place][3:]
+                    yield cut.place, micrometer(cut), *self.sizes[cut.place][3:]
             yield from self.walls(step)
         elif step.key.startswith("rough"):
             for cut in step.cuts:
                 if cut.stock:
                     low, high = (self.length(one, "place") for one in cut.accepted)
-                    yield cut.place, _micrometer(cut), low, high
+                    yield cut.place, micrometer(cut), low, high
             for place in self.marked(step).values():
                 yield place, _("indicator, runs out now"), "", ""
         elif step.key == "saw":
@@ -283,7 +289,7 @@ class _Teller:
                 yield place, _("half of what it runs out now"), "0", left.get(main, "")
         elif step.key.startswith("spacer"):
             for row in _tried(lambda work: spacer_table(work).rows, self.work):
-                if row[0].split()[-1] == step.key.split("_")[1]:
+                if row[0] == step.key.replace("spacer_", "throw "):
                     words = _("gauge blocks or adjustable parallel, on the main axis")
                     yield _("gap of {row}").format(row=row[0]), words, "", ""
                     yield (
@@ -377,17 +383,11 @@ class _Teller:
             most = lines_between(0 * runout, runout, tool_division(self.job["indicator"]))[1]
             yield "runout", _("runout of each main, indicator between centers"), "", most
         if angle is not None:
-            most = limits_shown(0 * angle, angle, "angle", self.units)[1]
+            most = most_shown(angle, "angle", self.units)
             yield "throw", _("angle between throws, off either way, height gauge"), "", most
         half = tool_division(self.job["height_gauge"]) / 2
         for name, ends in throw_windows(self.report, half).items():
             yield name, _("height gauge over the pin, half of top less bottom"), *ends
-
-
-def _micrometer(cut):
-    """What reads the diameter of a cut: a plain anvil has to go in between its corners."""
-    blade = cut.x1 - cut.x0 - sum(cut.corners) < ANVIL + 1.0
-    return _("blade micrometer, cold") if blade else _("micrometer, cold")
 
 
 def _tried(make, work):

@@ -8,6 +8,7 @@ from crankmath.units import Quantity
 from crankmath.wording import OFF, READS, limits_shown, read_between, shown
 
 CANNOT = (_("cannot"), _("be told"))
+ANVIL = 6.5  # mm, across a micrometer's anvil: from memory
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
     *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
     *((1000.0, 0.8), (2000.0, 1.2), (float("inf"), 2.0)),
@@ -35,6 +36,17 @@ def lines_between(low, high, division):
     decimals = len(f"{step:.9f}".rstrip("0").partition(".")[2])
     texts = (f"{one * step + 0.0:.{decimals}f} {unit}" for one in (first, last))
     return tuple(text.replace("-", "−") for text in texts)
+
+
+def micrometer(cut):
+    """What reads the diameter of a cut: a plain anvil has to go in between its corners."""
+    blade = cut.x1 - cut.x0 - sum(cut.corners) < ANVIL + 1.0
+    return _("blade micrometer, cold") if blade else _("micrometer, cold")
+
+
+def most_shown(most, kind, units):
+    """Text of what something may be at most, never laxer for the rounding."""
+    return limits_shown(0 * most, most, kind, units)[1]
 
 
 def general(size, units):
@@ -69,9 +81,8 @@ def twist_limit(report):
         return _("{words}, which this gauge cannot tell: read it with a finer indicator").format(
             words=words
         )
-    room = allowed - doubt
     return _("{words}: accept up to {allowed}").format(
-        words=words, allowed=limits_shown(0 * room, room, "fine", units)[1]
+        words=words, allowed=most_shown(allowed - doubt, "fine", units)
     )
 
 
