@@ -27,6 +27,7 @@ def test_one_file_prints_verdicts_and_writes_the_sheet(cranks, capsys):
         said.startswith("pump: of 24 checks")
         and "FINE         Bar:" in said
         and "[lesson 08]" in said
+        and said.count("Job sheet to print: ") == 1
     )
     assert sorted(path.name for path in cranks.iterdir()) == [
         "bellows.toml",
@@ -169,6 +170,31 @@ def test_a_sheet_that_cannot_be_written_is_told_after_the_verdicts(what, tmp_pat
     said = "".join(capsys.readouterr())
     assert (
         f"the folder “{tmp_path / 'file' / 'deep'}” cannot be made" in said
-        and "its sheet was not written" in said
+        and all(f"{name}: its sheet was not written" in said for name in what)
         and "Errno" not in said
     )
+
+
+def test_jobs_of_a_folder_are_its_files_but_for_sheets_and_hidden_ones(cranks):
+    names = ("notes.txt", "pump-sheet.json", ".hidden.toml", "progress.json", "job.JSON")
+    for name in names:
+        (cranks / name).write_text("", encoding="utf-8")
+    wanted = [cranks / name for name in ("bellows.toml", "job.JSON", "pump.toml")]
+    assert command._sources([str(cranks)]) == (wanted, True)
+    assert command._sources(["pump"]) == (["pump"], False)
+    assert command._sources(["pump", str(cranks / "pump.toml")]) == (["pump", wanted[-1]], True)
+
+
+def test_an_overview_counts_what_passed_failed_and_was_not_read(capsys):
+    command._overview([("", code, "") for code in (0, 1, 2, 0, 1, 0, 0)])
+    assert capsys.readouterr().out == (
+        "7 checked: 4 with nothing past a limit, 2 with something not fine, 1 not readable.\n"
+    )
+
+
+def test_what_went_wrong_is_said_at_once_unless_it_is_one_of_several(capsys):
+    result = ("pump", command.UNREADABLE, "pump: cannot be read")
+    assert command._stopped("pump", "cannot be read", True) == result
+    assert not "".join(capsys.readouterr())
+    assert command._stopped("pump", "cannot be read", False) == result
+    assert capsys.readouterr() == ("", "pump: cannot be read\n")

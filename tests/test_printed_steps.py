@@ -236,7 +236,9 @@ def test_thrust_is_told_between_the_least_that_holds_and_the_most_that_is_borne(
     made = teller(work=SimpleNamespace(warmed=()))
     first, *rest = made.thrust(one)
     assert first == told
-    assert rest == ["ease the thrust after each pass, never below what holds the work in its centers"]
+    assert rest == [
+        "ease the thrust after each pass, never below what holds the work in its centers"
+    ]
 
 
 def test_a_roughing_steps_most_is_said_to_be_the_finished_cranks():

@@ -7,9 +7,17 @@ import pytest
 from helpers import checked
 
 from crankbook.sheet.tables import (
-    center_table, depths, handwheel_table, height_table, job_tables, pass_table, reading_table,
-    size_table, spacer_table, speed_table,
-)  # fmt: skip
+    center_table,
+    depths,
+    handwheel_table,
+    height_table,
+    job_tables,
+    pass_table,
+    reading_table,
+    size_table,
+    spacer_table,
+    speed_table,
+)
 from crankmath.units import Quantity
 from crankmath.workpiece.passes import Passes
 

@@ -5,9 +5,16 @@ from types import SimpleNamespace
 import pytest
 
 from crankbook.sheet.windows import (
-    difference_doubt, from_gap, lines_between, micrometer, misfits, signed, throw_windows,
-    twist_limit, window,
-)  # fmt: skip
+    difference_doubt,
+    from_gap,
+    lines_between,
+    micrometer,
+    misfits,
+    signed,
+    throw_windows,
+    twist_limit,
+    window,
+)
 from crankmath.units import Quantity
 from crankmath.workpiece.cuts import Turn
 

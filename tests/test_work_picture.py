@@ -204,7 +204,9 @@ def test_across_is_to_the_left_and_a_mill_swings_nothing():
     assert crosses(view) == {"M": (10, 10), "1, 3": (5.5, 10), "2": (10, 5.5)}
     assert "<circle" not in view
     assert about(view, GRAY)[1] == pytest.approx([0.45 * 15] * 120, abs=0.01)
-    assert section_view(planned(bar(), Step("ends", "", "mill", None, (End(20, "right"),))), 0) == ""
+    assert (
+        section_view(planned(bar(), Step("ends", "", "mill", None, (End(20, "right"),))), 0) == ""
+    )
 
 
 @pytest.mark.parametrize(

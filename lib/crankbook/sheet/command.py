@@ -41,7 +41,7 @@ def main(arguments):
         lathe = own_lathe.find(given.lathe) if given.lathe else None
         sources, several = _sources(given.what)
     except SystemExit as stopped:  # argparse has said what is wrong
-        return int(stopped.code or 0)
+        return int(stopped.code)
     except (*ERRORS, OSError) as error:
         print(_("Nothing was checked: {error}").format(error=error), file=sys.stderr)
         return UNREADABLE
@@ -52,7 +52,7 @@ def main(arguments):
             print(results[-1][2], flush=True)
     if several:
         _overview(results)
-    return max((code for _unused, code, _unused in results), default=0)
+    return max(code for _unused, code, _unused in results)
 
 
 def _template(path):

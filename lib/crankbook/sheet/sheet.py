@@ -8,6 +8,7 @@ import io
 import json
 import re
 from dataclasses import dataclass, field
+from math import inf, isfinite
 
 from crankmath import __version__
 from crankmath.files import make_folder, path_of, write_whole
@@ -306,9 +307,7 @@ def _plain(number, units):
 
 def _finite(size):
     """JSON knows no infinity: a limit that is not there is told in words."""
-    return (
-        size if abs(size) != float("inf") and size == size else _("no limit") if size > 0 else "any"
-    )
+    return size if isfinite(size) else _("no limit") if size == inf else "any"
 
 
 def _safe(*cells):

@@ -38,7 +38,7 @@ def traveler(report, caution):
                 "limits": _limits(one, said),
                 "left": one.step.key.startswith(("finish", "rough_pin", "mill")),
                 "side": side_view(plan, number, units) if drawn else "",
-                "section": section_view(plan, number) if drawn and one.step.key != "ends" else "",
+                "section": section_view(plan, number) if drawn else "",
             }
         )
         said.setdefault(do, one.number)
