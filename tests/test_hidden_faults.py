@@ -53,3 +53,29 @@ def test_stage_panel_is_the_hidden_one():
     assert panel.spec["stage"] and list(panel.controls) == ["crank", "look", "answer"]
     assert panel.spec["vote"][0] == "What caused it?"
     assert "fault" in lesson_16.panel().controls
+
+
+def test_the_cone_runs_out_twice_its_offset_only_where_the_live_center_is_at_fault():
+    for crank in hidden_faults.NUMBERS:
+        fault, size, toward = hidden_faults.hidden(crank)
+        said = str(hidden_faults.items("mm", crank, hidden_faults.CONE, hidden_faults.COVERED)[1])
+        shown = 2 * size.m_as("um") if fault == hidden_faults.LIVE else 0
+        assert f"cone runs out {shown:g} µm" in said and said.startswith("Hands up")
+        shown = str(hidden_faults.items("mm", crank, hidden_faults.CONE, hidden_faults.OPEN)[1])
+        assert f", {size.m_as('um'):g} µm." in shown
+        assert (f"points to the {toward.m_as('deg'):.0f}° mark" in shown) == (
+            fault != hidden_faults.FAULTS[0]
+        )
+
+
+def test_one_main_alone_is_measured_first():
+    for crank in hidden_faults.NUMBERS:
+        one, both = (
+            hidden_faults.items("mm", crank, look, hidden_faults.COVERED)
+            for look in (hidden_faults.ONE, hidden_faults.BOTH)
+        )
+        dots = [{item.axes for item in drawn if item.kind == "marker"} for drawn, _ in (one, both)]
+        assert dots == [{0}, {0, 1}]
+        assert (
+            one[1].headline == "Not told apart yet: what next?" and one[1].verdict == "cannot tell"
+        )

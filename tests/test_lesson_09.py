@@ -255,3 +255,73 @@ def test_gaps(capsys):
     )
     said = capsys.readouterr().out
     assert "for one degree" in said and "no lathe is rigid" in said
+
+
+def test_a_cold_spacer_hangs_loose_where_400_newtons_closed_the_throw():
+    """The lesson's tailstock is set to 400 N cold: as much closure as the pin's rise takes back, a degree at a time."""
+    from crankmath.heat import expansion
+    from crankmath.spacers import squeeze
+
+    for name in ("pump", "organ"):
+        crank = Crank.load(name)
+        found = lesson_09.courses(crank, True, POWER, MINUTES, "still air")["loose"]
+        lost = expansion.misfit_lost_per_degree(crank, len(crank.throws) - 1).m_as("um/delta_degC")
+        closed = squeeze(crank, Quantity(400.0, "N")).closure[-1].m_as("um")
+        assert found == pytest.approx(closed / lost, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [
+        ((np.inf, np.inf), "It never passes 45."),
+        ((np.inf, 3.21), "It passes 45 after 3.2 min; by rule of thumb never."),
+        ((12.3, 3.21), "It passes 45 after 3.2 to 12 min."),
+    ],
+)
+def test_when_a_limit_is_passed_the_shear_plane_comes_first(minutes, said):
+    assert lesson_09._passed(minutes, "It", "passes 45") == said
+
+
+@pytest.mark.parametrize(
+    ("wait", "said"),
+    [
+        ((0.0, 0.0), "cool at once"),
+        ((0.2, 0.4), "cool after less than 1 min"),
+        ((0.2, 3.4), "cool after less than 4 min"),
+        ((1.0, 3.4), "cool after 1 to 3 min"),
+        ((7.0, 3.0), "cool after 3 to 7 min"),
+        ((5.2, 5.4), "cool after 5 min"),
+        ((5.4, 5.6), "cool after 5 to 6 min"),
+        ((4.0, np.inf), "cool after 4 min by rule of thumb, not after 180 by the shear plane"),
+        ((np.inf, np.inf), "not cool even after 180 min"),
+    ],
+)
+def test_how_long_to_wait_in_words(wait, said):
+    assert lesson_09._after(wait, "cool") == said
+
+
+def test_a_span_is_written_once_where_both_ends_round_alike():
+    assert lesson_09._span((64.2, 14.1), "delta_degC") == "14 to 64 °C"
+    assert lesson_09._span((14.1, 14.2), "delta_degC") == "14 °C"
+
+
+def test_what_is_marked_in_the_pictures_of_warmth():
+    """The cut's end stands on the mean of both estimates; ready to measure where the wait ends, if it is shown."""
+    drawn, _ = lesson_09.items("mm", **values())
+    point = next(one for one in drawn if one.kind == "marker")
+    hot = [one for one in drawn if one.kind == "line" and one.axes == 0
+           and one.color == scene.RUST and not one.fill]  # fmt: skip
+    assert point.x == 5 and point.grips[0].control == "cutting"
+    assert point.y == pytest.approx(np.mean([np.interp(5, one.x, one.y) for one in hot]))
+    full = rise_of_chart(drawn)
+    scale = [one.text for one in drawn if one.kind == "text" and one.axes == 2 and "°C" in one.text]
+    assert scale == ["20 °C", f"{20 + full:.0f} °C"]
+    level = next(one for one in drawn if one.kind == "line" and one.dash == "12 6")
+    assert level.y * full == pytest.approx(25), "45 °C, where an adhesive softens"
+    ready = [one for one in drawn if getattr(one, "text", "") == "measure"]
+    crank = Crank.load("pump")
+    found = lesson_09.courses(crank, False, POWER, MINUTES, "still air")
+    wait = max(lesson_09.waits(crank, found, MINUTES, lesson_09.ALLOWED["mm"]))
+    assert [one.x for one in ready] == (
+        [pytest.approx(5 + wait)] if 5 + wait <= lesson_09.LONGEST else []
+    )

@@ -409,3 +409,87 @@ def test_torque_is_drawn_to_the_charts_scale_where_it_fits(monkeypatch, push, ti
     monkeypatch.setattr(lesson_11.service, "piston_force", lambda *_: Quantity(push, "N"))
     found = lesson_11._scale(Crank.load("pump"), "liquid pump", PRESSURE)
     assert found == pytest.approx(times)
+
+
+def test_cylinders_of_the_panel_by_hand():
+    """Throw 18: a pump's bore 1.5 strokes, 54; an engine's one, 36; rods of five throws, 90. 4e-6 kg for each mm3 of bore cubed."""
+    crank = Crank.load("pump")
+    for machine, bore in (("liquid pump", 54), ("air compressor", 54), ("four-stroke engine", 36)):
+        assert lesson_11.bore_of(crank.throws[0], machine).m_as("mm") == pytest.approx(bore)
+        pressure = PRESSURE if bore == 54 else Quantity(3.0, "MPa")
+        (one,) = lesson_11.cylinders(crank, machine, pressure)
+        assert one.rod_length.m_as("mm") == pytest.approx(90)
+        assert one.moving_mass.m_as("kg") == pytest.approx(4e-6 * bore**3)
+        assert one.turning_mass == one.moving_mass / 2
+        most = np.abs(one.push.m_as("N")).max()
+        assert most == pytest.approx(np.pi / 4 * bore**2 * pressure.m_as("MPa"), rel=0.02)
+    (mine,) = lesson_11.cylinders(
+        crank, "liquid pump", PRESSURE, Quantity(40, "mm"), Quantity(100, "mm")
+    )
+    assert mine.rod_length.m_as("mm") == 100
+    assert np.abs(mine.push.m_as("N")).max() == pytest.approx(np.pi * 400 * PRESSURE.m_as("MPa"))
+
+
+def test_what_swings_on_a_pin_by_hand(monkeypatch):
+    """Pump: two webs 14 by 28 by 18 + 2 x 14 weigh on the pin as one, the pin Ø18 by 22; steel of 7850."""
+    taken = []
+    monkeypatch.setattr(lesson_11.service, "turn_loads", lambda *given, **_: taken.append(given))
+    lesson_11.run(Crank.load("pump"), "liquid pump", PRESSURE, SPEED)
+    web, pin = 14 * 28 * (18 + 28), np.pi / 4 * 18**2 * 22
+    wanted = 4e-6 * 54**3 / 2 + 7.85e-6 * (web + pin)
+    (cylinder,) = taken[0][1]
+    assert cylinder.turning_mass.m_as("kg") == pytest.approx(wanted, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("name", "machine", "words"),
+    [("pump", "liquid pump", "drive, mean dashed"), ("pump", "two-stroke engine", "engine, mean dashed"),
+     ("pump", "four-stroke engine", "engine, mean dashed, second turn thin")],
+)  # fmt: skip
+def test_the_chart_of_torque_says_whose_it_is(name, machine, words):
+    pressure = PRESSURE if "pump" in machine else Quantity(3.0, "MPa")
+    drawn, _ = lesson_11.items("mm", **values(machine=f"{name}, {machine}", pressure=pressure))
+    note = next(one for one in drawn if one.kind == "text" and one.axes == 0)
+    low, high = lesson_11.paper("mm").axes[0].get_ylim()
+    assert note.text.startswith(words) and note.color == scene.BLUE and low < note.y < high
+    mean = next(
+        one for one in drawn if one.kind == "line" and one.axes == 0 and one.color == scene.GRAY
+    )
+    courses = [
+        one for one in drawn if one.kind == "line" and one.axes == 0 and one.color == scene.BLUE
+    ]
+    assert mean.x.tolist() == [0, 360] and mean.dash
+    assert mean.y[0] == mean.y[1] == pytest.approx(np.mean([one.y[:-1].mean() for one in courses]))
+
+
+def test_stress_of_the_weakest_place_is_named_and_fits_the_chart():
+    for fillet in (1.5, 0.3):
+        drawn, _ = lesson_11.items("mm", **values(fillet=Quantity(fillet, "mm")))
+        most = lesson_11.paper("mm").axes[1].get_ylim()[1]
+        said = [one for one in drawn if one.kind == "text" and one.axes == 1]
+        bending, torsion = said
+        assert ": bending" in bending.text and bending.color == scene.RUST and 0 < bending.y < most
+        assert (
+            torsion.text == "torsion, dashed" and -most < torsion.y < 0 and torsion.anchor == "end"
+        )
+        for one in drawn:
+            if one.kind == "line" and one.axes == 1:
+                assert np.abs(one.y).max() <= most and (one.dash != "") == (
+                    one.color == scene.GREEN
+                )
+
+
+def test_the_panel_says_power_by_torque_times_speed():
+    """Mean torque in N m times speed in rad/s; both from what is drawn."""
+    drawn, finding = lesson_11.items("mm", **values())
+    mean = next(
+        one for one in drawn if one.kind == "line" and one.axes == 0 and one.color == scene.GRAY
+    )
+    rpm = values()["speed"].m_as("rpm")
+    said = re.search(r"drive needs ([\d.]+) (k?W), its torque up to ([\d.]+) N·m", str(finding))
+    watts = float(said[1]) * (1000 if said[2] == "kW" else 1)
+    assert watts == pytest.approx(mean.y[0] * rpm * np.pi / 30, rel=0.02)
+    course = next(one for one in drawn if one.kind == "line" and one.axes == 0)
+    assert float(said[3]) == pytest.approx(course.y.max(), rel=5e-3)
+    thick = 18.0  # one throw; twelve across
+    assert f"Ø{12 * thick:g} mm × {thick:g} mm" in str(finding)

@@ -217,3 +217,30 @@ def test_the_corner_names_its_own_seat():
         )
         words = [item.text for item in drawn if item.kind == "text" and item.axes == 1]
         assert {"pin", "main"} & set(words) == {kind}
+
+
+def test_places_of_a_crank_are_those_of_its_drawing(mine):
+    """Compressor: end mains alike, one center main, two pins alike; sizes by the part's file."""
+    crank = Crank.load("compressor")
+    for label, size, kind, at_end in (
+        ("end mains", crank.journals[0], "main", True),
+        ("center mains", crank.journals[1], "main", False),
+    ):
+        if f"compressor, {label}" not in lesson_13.seat_names(("compressor",)):
+            label = label.removesuffix("s")
+        seat = lesson_13.place_of(f"compressor, {label}")
+        assert (seat.diameter, seat.length, seat.fillet) == (
+            size.diameter,
+            size.length,
+            size.fillet,
+        )
+        assert (seat.kind, seat.at_end) == (kind, at_end)
+    pin = lesson_13.place_of("compressor, pins")
+    assert pin.diameter == crank.throws[0].pin_diameter and pin.length == crank.throws[0].pin_length
+    assert (pin.kind, pin.at_end) == ("pin", False)
+    left, right = Crank.load("organ").journals[0], Crank.load("organ").journals[-1]
+    mine(replace(Crank.load("organ"), journals=(replace(left, diameter=1.2 * left.diameter),
+                                                *Crank.load("organ").journals[1:])))  # fmt: skip
+    assert lesson_13.place_of("my crank, left main").diameter == 1.2 * left.diameter
+    assert lesson_13.place_of("my crank, right main").diameter == right.diameter
+    assert lesson_13.place_of("my crank, left main").at_end
