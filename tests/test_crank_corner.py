@@ -49,6 +49,19 @@ def silent(call, *values, **sizes):
         return call(*values, **sizes)
 
 
+def test_points_of_the_interpolation_run_from_minus_one_to_one():
+    """Overlap evenly, the others by their logarithm; reach and corner over half the web's width."""
+    low, high = np.array(list(crank_corner.BOX.values())).T
+    between = np.append((low[:1] + high[:1]) / 2, np.sqrt(low[1:] * high[1:]))
+    for ratios, reach, corner, wanted in (
+        (low, 0.5, 0.0, -1), (high, 1.0, 1.0, 1), (between, 0.75, 0.5, 0),
+        (low, 0.3, -1.0, -1), (high, 2.0, 1.5, 1),
+    ):  # fmt: skip
+        half = ratios[2] / 2
+        found = inside.scaled(ratios[:, None], reach * half, corner * half)
+        assert found.ravel() == pytest.approx([wanted] * 8, abs=1e-9)
+
+
 def shapes(count, seed, stretch=1.0):
     """Ratios in the box's order whose web covers both fillets; stretch > 1 reaches outside it."""
     low, high = np.array(list(crank_corner.BOX.values())).T

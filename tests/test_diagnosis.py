@@ -5,6 +5,7 @@ evidence, verdicts.
 import sys
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -29,7 +30,7 @@ from crankmath.inspection.diagnosis.measured import Row, middle_of
 from crankmath.inspection.diagnosis.next_measurement import _worth, proposals
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.inspection.diagnosis.signatures.background import everyday_states, zero_columns
-from crankmath.inspection.diagnosis.signatures.causes import CHATTER_SIZES
+from crankmath.inspection.diagnosis.signatures.causes import CHATTER_SIZES, RINGS
 from crankmath.inspection.diagnosis.signatures.noticed import Notice
 from crankmath.inspection.diagnosis.signatures.stations import Stations, nominal, vee_mains
 from crankmath.inspection.diagnosis.signatures.traces import Traces
@@ -37,6 +38,7 @@ from crankmath.inspection.diagnosis.simulate import Hidden
 from crankmath.inspection.diagnosis.weighing import evidence
 from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
 from crankmath.inspection.diagnosis.weighing.model import _waves_of
+from crankmath.inspection.diagnosis.weighing.posterior import heaviest
 from crankmath.inspection.pin_heights import pin_parallelism
 from crankmath.inspection.vee_blocks import vee_factor
 from crankmath.units import Quantity
@@ -747,6 +749,49 @@ def test_chances_can_be_changed_and_bad_changes_are_refused():
         changed_table(gremlins={"chance": 1})
     with pytest.raises(ValueError, match="impossible"):
         changed_table(chatter={"spread": 0.5})
+
+
+def test_a_chance_may_be_none_and_a_spread_has_to_spread():
+    with pytest.raises(ValueError, match="spread of 1 is impossible"):
+        changed_table(chatter={"spread": 1})
+    with pytest.raises(ValueError, match="median of -1 is impossible"):
+        changed_table(push_off_barrel={"median": -1})
+    with pytest.raises(ValueError, match="cannot be set; there are chance, median, spread"):
+        changed_table(chatter={"size": 1})
+    changed = changed_table(push_off_barrel={"spread": 1.01, "median": 0})["push-off barrel"]
+    assert (changed.spread, changed.median) == (1.01, 0)
+    assert changed.chance == usual_table()["push-off barrel"].chance
+
+
+def test_shares_of_a_size_are_all_of_it():
+    assert sum(chance for chance, _ in CHATTER_SIZES) == pytest.approx(1)
+    assert sum(chance for chance, _ in RINGS) == pytest.approx(1)
+
+
+def test_the_heaviest_parts_bear_the_chance():
+    """Of 90, 9.7, 0.2 and 0.1 % the third adds what is left beyond 99.5: two are enough. Of a hundred
+    alike the forty that are looked at.
+    """
+
+    def parts(*chances, among=None):
+        count = len(chances)
+        gaussians = SimpleNamespace(hypothesis=np.arange(count) % 2, lines=lambda some: some)
+        white = SimpleNamespace(numbers=lambda residual, some, lines: (lines, residual, len(some)))
+        weighed = SimpleNamespace(
+            log_weights=np.log(chances), parts=[(one,) for one in range(count - 2)],
+            residual=None, white=white,
+        )  # fmt: skip
+        weigher = SimpleNamespace(model=SimpleNamespace(gaussians=gaussians))
+        return heaviest(weigher, weighed, among)
+
+    found = parts(0.097, 0.9, 0.001, 0.002)
+    assert [part.components for part in found] == [(1,), (0,)]
+    assert [part.chance for part in found] == pytest.approx([0.9, 0.097])
+    assert [part.hypothesis for part in found] == [(1,), (0,)]
+    assert len(parts(*[0.01] * 100)) == 40
+    last = parts(0.11, 0.09, 0.5, 0.3)  # nothing out of the ordinary, and none of these
+    assert [part.hypothesis for part in last] == [NOTHING, NONE, (0,), (1,)]
+    assert [part.hypothesis for part in parts(0.11, 0.09, 0.5, 0.3, among=[(1,)])] == [(1,)]
 
 
 def test_bad_input_is_refused_in_words():

@@ -430,6 +430,20 @@ def test_each_range_is_flagged_by_name(change, words):
     assert len(found.out_of_range) == 1 and words in found.out_of_range[0] and words in str(found)
 
 
+def test_recesses_sharpen_bending_by_the_rule():
+    """fREC = 1 + (t1 + t2)(1.8 + 3.2 s), here at an overlap s of 0.1 and recesses of 2 and 1 mm under
+    a pin of 50: 1 + 0.06 x 2.12. A negative sum counts as none.
+    """
+    plain = silent(fillets.crank_rule_factors, **WEB)
+    sunk = silent(
+        fillets.crank_rule_factors, **WEB | {"pin_recess": mm(2), "journal_recess": mm(1)}
+    )
+    for name in ("pin_bending", "journal_bending"):
+        rise = getattr(sunk, name) / getattr(plain, name)
+        assert rise == pytest.approx(1 + (0.04 + 0.02) * (1.8 + 0.32)), name
+    assert sunk.pin_torsion == plain.pin_torsion
+
+
 @pytest.mark.parametrize(
     ("throw", "refused"), [(85.0, False), (85.05, False), (85.1, True), (120.0, True)]
 )

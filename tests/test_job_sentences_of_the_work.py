@@ -351,6 +351,7 @@ def swung(bed=20.0, carriage=10.0, hand=30.0, length=150.0, crank=PUMP.crank):
         ({"bed": 0.0}, "look", "swing clear: 0 mm over the bed"),
         ({"bed": -0.1}, "not fine", "In “Rough the mains” the work strikes the bed: 0.1 mm too wide."),
         ({"carriage": -0.4}, "not fine", "In “Rough the mains” the work strikes the carriage: 0.4 mm"),
+        ({"bed": 0.0, "carriage": -0.4}, "not fine", "the work strikes the carriage: 0.4 mm too wide"),
         ({"hand": -3.0}, "not fine", "The bar turned on the center of main strikes the bed: 3 mm too"),
         ({"length": 350.0}, "fine", "swing clear"),
         ({"length": 351.0}, "not fine", "The bar of 351 mm is longer than the 350 mm between centers of "
@@ -370,6 +371,25 @@ def test_what_swings_over_bed_and_carriage(answers, verdict, words, monkeypatch)
     if "length" not in answers or answers["length"] == 350.0:
         left = 350 - answers.get("length", 150.0)
         assert said(found)["room along the bed"] == f"{left:g} mm"
+
+
+@pytest.mark.parametrize(("height", "verdict"), [(1.0, "not fine"), (1.01, "fine")])
+def test_webs_that_swing_as_wide_as_the_lathe_strike_it(height, verdict, monkeypatch):
+    """Throw 18 and reach 14, 28 wide: hypot(32, 14) = 34.93 mm."""
+    work, by_hand = swung()
+    lathe = Stub(**vars(work.job.lathe) | {"center_height": height * PUMP.crank.swing_radius})
+
+    class Answers(dict):
+        pass
+
+    work.job = Answers(swing_over_carriage=None)
+    work.job.lathe = lathe
+    monkeypatch.setattr(blank.layout, "swing_check", lambda *given: by_hand)
+    found = blank.check_swing.look(work)
+    assert found.verdict == verdict
+    assert (verdict == "fine") != found.sentence.startswith(
+        "The finished webs swing 34.93 mm about the mains and the old iron clears 34.93 mm: is every"
+    )
 
 
 # pressed, warmed, spacers

@@ -204,6 +204,16 @@ def test_phase_between_throws_counts_where_the_space_is_shared():
     assert off.ratio == pytest.approx(most / least, rel=1e-4)
 
 
+def test_a_space_of_next_to_nothing_is_still_one():
+    """A tenth of a cubic millimeter left: (0.1 + A s)/0.1; errors that take more are refused."""
+    pump = Crank.load("pump")
+    sizes = pump, Quantity(20, "mm"), Quantity(90, "mm")
+    found = motion.shared_compression(*sizes, Quantity(0.05, "mm**3"))
+    assert found.ratio == pytest.approx(1 + np.pi / 4 * 400 * 36 / 0.05, rel=1e-4)
+    with pytest.raises(ValueError, match="used up by the errors"):
+        motion.shared_compression(*sizes, Quantity(3, "mm**3"), throw_errors=Quantity([0.01], "mm"))
+
+
 def test_throw_errors_lift_the_shared_extremes():
     found = motion.shared_compression(
         Crank.load("organ"),

@@ -68,6 +68,20 @@ def test_web_at_dead_center_by_hand():
     assert shear == pytest.approx(0, abs=1e-9)
 
 
+def test_webs_are_looked_at_where_main_and_pin_end():
+    """The pump's main reaches to 10, its pin from 18 - 9 = 9 on: they overlap, the middle is 9.5. With
+    a throw of 30 the main's edge is at 10, the pin's at 21. Webs of 14 from 45 and from 81 on.
+    """
+    for throw, main, pin in ((18, 9.5, 9.5), (30, 10.0, 21.0)):
+        crank = Crank.load("pump").with_throw(radius=Quantity(throw, "mm"))
+        found = {one.name: one for one in strength.places(crank)}
+        for side, middle in (("left", 52.0), ("right", 88.0)):
+            for where, at in (("main", main), ("pin", pin)):
+                place = found[f"throw 1, {side} web at the {where}"]
+                assert place.center == pytest.approx((middle, at, 0.0))
+                assert place.sizes == (14, 28)
+
+
 def test_moment_that_turns_the_crank_bends_the_web_in_its_plane():
     """Tangential force T on the pin, drive on the right: right web at the main bends with T e/2 + ... = all torque less half."""
     crank, loads = steady()

@@ -254,6 +254,19 @@ def test_remedies_help():
     assert [remedy.change for remedy in wide.remedies][0] == "relieved edge"
 
 
+@pytest.mark.parametrize(
+    ("depth", "nose", "most"), [(0.05, 0.8, 0.075), (0.2, 1.2, 0.3), (0.53, 0.8, 0.795)]
+)
+def test_a_nose_is_at_most_one_and_a_half_times_the_depth(depth, nose, most):
+    """The insert makers' rule, from memory: the depth at least two thirds of the nose."""
+    found = limit(depth, nose=nose, stiffness=2)
+    said = {remedy.change: remedy for remedy in found.remedies}
+    assert said["nose at most"].value.m_as("mm") == pytest.approx(most)
+    assert said["nose at most"].share == pytest.approx(limit(depth, nose=most, stiffness=2).share)
+    deeper = limit(0.54, nose=0.8, stiffness=2)
+    assert "nose at most" not in {remedy.change for remedy in deeper.remedies}
+
+
 @pytest.mark.parametrize("depth", [0.05, 0.2, 0.6, 2.0, 4.0])
 @pytest.mark.parametrize("nose", [0.2, 0.4, 0.8, 1.2])
 def test_no_remedy_makes_it_worse(depth, nose):

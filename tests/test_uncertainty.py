@@ -50,6 +50,16 @@ def test_budget_of_a_throw_by_hand():
     assert found.value.m_as("mm") == pytest.approx(18)
 
 
+def test_a_source_that_is_exact_takes_no_part():
+    """A gauge known to nothing off, found in four readings, neither adds nor takes degrees of freedom."""
+    exact = uncertainty.source("gauge", mm(0.0), standard=um(0.0), degrees_of_freedom=1)
+    size = uncertainty.source("size", mm(20.0), standard=um(2.0), degrees_of_freedom=9)
+    found = uncertainty.combine(lambda size, gauge: size + gauge, [size, exact])
+    assert found.degrees_of_freedom == pytest.approx(9)
+    assert found.shares == {"size": pytest.approx(1), "gauge": 0}
+    assert found.standard.m_as("um") == pytest.approx(2)
+
+
 def test_monte_carlo_agrees_with_the_law_where_it_should():
     """JCGM 101, clause 8: a nearly straight sum, so both routes agree; Student's spread is wider by 2 per root of 4/(4-2)."""
     law = uncertainty.combine(throw_model, SOURCES)
