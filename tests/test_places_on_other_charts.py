@@ -1175,3 +1175,165 @@ def test_the_paper_of_faults_names_its_charts_and_causes():
     legend = [(one.get_text(), one.get_color()) for one in figure.texts]
     assert legend == [("● reading", RUST), ("— best cause", BLUE), ("- - before release", GRAY)]
     words_stand_apart(figure)
+
+
+# lesson 10, the section
+
+
+def solved(kind="shaded", load="bending", arc=0.05):
+    """A shoulder 20 to 30 of one nine-node cell, stress growing with the height, its surface the upper edge."""
+    x, y = np.meshgrid(np.linspace(-1.5, 1.5, 3) * 20, np.linspace(0, 0.75, 3) * 20, indexing="ij")
+    value = np.array([0.1, 1.0, 2.0] * 3)
+    surface = np.array([2, 5, 8])
+    value[5] = 2.5
+    field = SimpleNamespace(
+        nodes=mm(1) * np.column_stack([x.ravel(), y.ravel()]),
+        elements=np.arange(9)[None],
+        principal_difference=2 * value,
+        surface_stress=value,
+        surface=surface,
+        peak_angle=Quantity(30.0, "deg"),
+        kt=2.5,
+    )
+    return stress_picture.section(field, 20.0, arc, kind, load, ("Ø20", "Ø30", "R 1"))
+
+
+def test_the_section_is_drawn_in_small_diameters_on_both_sides():
+    drawn = solved()
+    (field,) = (one for one in drawn if one.kind == "shading")
+    assert (field.x.min(), field.x.max(), field.y.min(), field.y.max()) == pytest.approx(
+        (-1.5, 1.5, 0, 0.75)
+    )
+    assert field.mirror == 0 and (field.low, field.high, field.fringe) == (0, 3, 0)
+    at = np.argmin(np.hypot(field.x, field.y - 0.75))
+    assert field.value[at] == pytest.approx(2.5) and field.value.min() == pytest.approx(
+        0.1, abs=0.05
+    )
+    fringes = next(one for one in solved("fringes") if one.kind == "shading")
+    assert fringes.fringe == 0.25 and fringes.value[at] == pytest.approx(5.0)
+    upper, lower = [one for one in lines(drawn, color="#222222", width=1.5) if len(one.x) == 3]
+    assert upper.points() == pytest.approx(np.array([(-1.02, 0.75), (0, 0.75), (1.25, 0.75)]))
+    assert lower.y == pytest.approx(-upper.y)
+    covers = lines(drawn, color="white")
+    assert [(one.x.min(), one.x.max()) for one in covers] == [(-1.6, -1.02), (1.25, 1.8)]
+    assert all(one.y.max() > 1.12 and one.y.min() < -1.12 for one in covers)
+    axis = lines(drawn, dash="14 4 3 4")[0]
+    assert axis.x.tolist() == [-1.02, 1.25] and set(axis.y) == {0}
+    bands = [one for one in solved("fringes") if one.axes == 1]
+    assert len(bands) == 14 and not [one for one in drawn if one.axes == 1]
+
+
+@pytest.mark.parametrize(("arc", "side"), [(0.05, 0.3), (0.02, 0.1), (0.5, 1.5)])
+def test_the_lens_shows_the_corner_and_its_radius(arc, side):
+    """Five radii round up to 0.3, 0.1, at most 1.5; the corner two thirds across and a third up."""
+    drawn = solved(arc=arc)
+    number, left, foot, wide = next(one for one in drawn if one.kind == "shading").lens
+    assert (number, wide) == (3, pytest.approx(side))
+    assert (left, foot) == pytest.approx((-0.66 * side, 0.5 - 0.34 * side))
+    frames = lines(drawn, color=GREEN)
+    assert len(frames) == (2 if side < 0.8 else 1)
+    assert box(frames[-1]) == (0, 1, 0, 1) and frames[-1].axes == 3
+    if side < 0.8:
+        assert box(frames[0]) == pytest.approx((left, left + side, foot, foot + side))
+    peak = np.clip((np.array([0.0, 0.75]) - (left, foot)) / side, -9, 9)
+    radius, pointer = lines(drawn, fill="#222222", axes=3)[0], lines(drawn, fill=RUST, axes=3)[0]
+    assert pointer.points()[3] == pytest.approx(peak)
+    middle = peak + arc / side * np.array([-0.5, np.sqrt(0.75)])
+    start = (radius.points()[0] + radius.points()[-1]) / 2
+    assert start == pytest.approx(middle)
+    assert np.hypot(*(radius.points()[3] - middle)) == pytest.approx(arc / side)
+    said = {one.text: one for one in drawn if one.kind == "text" and one.axes == 3}
+    assert said["2.50 × nominal"].y == pytest.approx(peak[1] + 0.09)
+    assert said["R 1"].x == pytest.approx(middle[0]) and said["R 1"].y > peak[1]
+    assert said["R 1"].y == pytest.approx(max(middle[1] + 0.06, peak[1] + 0.17))
+
+
+def test_the_papers_charts_are_numbered_and_hold_what_is_drawn():
+    figure = stress_picture.stress_paper()
+    figure.canvas.draw()
+    window, scale, chart, lens = figure.axes
+    assert window.get_xlim()[0] < -1.02 - 0.4 and window.get_xlim()[1] > 1.25 + 0.4
+    assert window.get_ylim() == (-1.12, 1.12) and lens.get_xlim() == lens.get_ylim() == (0, 1)
+    wide, high = window.get_position().width * 9.0, window.get_position().height * 5.1
+    assert np.ptp(window.get_ylim()) / np.ptp(window.get_xlim()) == pytest.approx(
+        high / wide, rel=0.08
+    )
+    wide, high = lens.get_position().width * 9.0, lens.get_position().height * 5.1
+    assert wide == pytest.approx(high, rel=0.01), "a square is square under the lens"
+    assert [one.get_text() for one in scale.get_yticklabels()] == ["0", "1", "2", "3 +"]
+    assert scale.get_yticks().tolist() == [0, 1, 2, 3] and scale.images[0].get_extent() == [
+        0,
+        1,
+        0,
+        3,
+    ]
+    assert [one.get_text() for one in chart.get_xticklabels()] == [
+        "0.01",
+        "0.03",
+        "0.1",
+        "0.3",
+        "1",
+    ]
+    assert [one.get_text() for one in chart.get_yticklabels()] == [
+        "1",
+        "1.5",
+        "2",
+        "3",
+        "4",
+        "6",
+        "8",
+    ]
+    assert chart.get_xlim() == (0.01, 1) and chart.get_ylim() == (1, 8)
+    words_stand_apart(figure)
+
+
+# lesson 01 and 03, papers
+
+
+def test_charts_of_the_pistons_paper():
+    figure = piston_picture.piston_paper("mm", 0.4)
+    view, travel, error = figure.axes
+    assert travel.get_xlim() == error.get_xlim() == (0, 360) and travel.get_ylim() == (0, 118)
+    assert travel.get_xticks().tolist() == [0, 90, 180, 270, 360] and error.get_ylim() == (
+        -0.4,
+        0.4,
+    )
+    assert travel.get_yticks().tolist() == [0, 25, 50, 75, 100] and "[mm]" in error.get_ylabel()
+    assert error.lines[0].get_ydata() == [0, 0] and view.get_position().bounds == (0, 0, 0.5, 1)
+    words_stand_apart(figure)
+
+
+@pytest.mark.parametrize(("unit", "words"), [("mm", "mm"), ("thou", "inches")])
+def test_charts_of_the_centers_paper(unit, words):
+    figure = center_picture.center_paper(unit, 0.25)
+    end, chart, view = figure.axes
+    assert end.get_xlim() == (0, 470) and end.get_ylim() == (0, 440)
+    wide, high = end.get_position().width * 900, end.get_position().height * 500
+    assert (wide, high) == pytest.approx((470, 440)), "hundredths of an inch"
+    assert (
+        chart.get_xlim() == (0, 100)
+        and chart.get_ylim() == (-0.25, 0.25)
+        and f"[{unit}]" in chart.get_ylabel()
+    )
+    (head,) = end.texts
+    assert (
+        head.get_text().endswith(words) and 236 + 128 + 30 < head.xy[1] < 440 and head.xy[0] == 236
+    )
+    colors = {one.get_text().split(":")[0]: one.get_color() for one in chart.texts}
+    assert (colors["solid"], colors["dashed"]) == (BLUE, GREEN)
+    high, low, foot = (one.xy[1] for one in chart.texts)
+    assert 1 > high > low > 0.5 > foot > 0 and len({one.xy[0] for one in chart.texts}) == 1
+    assert "50 times enlarged" in view.texts[0].get_text()
+    words_stand_apart(figure)
+
+
+def test_the_drilled_center_is_off_as_far_as_it_is_enlarged():
+    """0.02 to the left and 0.04 up, fifty times, at 256 across Ø60."""
+    found = layout.center_layout(Crank.load("pump"), bar.smallest_bar(Crank.load("pump")), "right")
+    line, point, words = center_picture.drilled(found, (-0.02, 0.04), "words")
+    pin, scale = found.find("pin 1"), 256 / found.bar.width.m_as("mm")
+    at = 236 + scale * np.array([pin.from_middle_x.m_as("mm"), pin.from_middle_y.m_as("mm")])
+    assert line.points()[0] == pytest.approx(at)
+    assert line.points()[1] - at == pytest.approx(50 * scale * np.array([-0.02, 0.04]))
+    assert (point.x, point.y) == pytest.approx(tuple(line.points()[1])) and point.color == RUST
+    assert words.x == 236 and 0 <= words.y < 236 - 128 - 62
