@@ -11,9 +11,10 @@ from crankmath.crank import Crank
 from crankmath.job import Job
 from crankmath.job.checks import blank, cutting, strength, tool
 from crankmath.job.pressed import END, Pressed, Warmed
+from crankmath.job.report import CHECKS, Report
 from crankmath.job.spacer_fit import SpacerWorkings
 from crankmath.job.variants import _differ
-from crankmath.job.verdicts import Number
+from crankmath.job.verdicts import Check, Number
 from crankmath.units import Quantity
 
 PUMP = Job.load("pump")
@@ -493,3 +494,204 @@ def test_numbers_that_differ_by_two_percent_are_told(one, other, told):
     assert _differ([Number("a", one, "plain"), None])
     assert _differ([Number("a", "dog", "word"), Number("a", "bolt", "word")])
     assert not _differ([Number("a", "dog", "word"), Number("a", "dog", "word")])
+
+
+# chatter
+
+
+def remedy(change, value, unit="mm", share=0.9):
+    return Stub(change=change, value=q(value, unit), share=share)
+
+
+@pytest.mark.parametrize(
+    ("remedies", "work", "words"),
+    [
+        ((remedy("smaller nose", 0.2), remedy("less depth", 0.15)), "rough",
+         "a nose of 0.2 mm, or no more than 0.15 mm"),
+        ((remedy("smaller nose", 0.2), remedy("nose at most", 0.3)), "rough", "a nose of 0.2 mm"),
+        ((remedy("nose at most", 0.3), remedy("smaller nose", 0.2, share=1.1)), "rough",
+         "a stiffer set-up"),  # a smaller nose is known, and is not enough
+        ((remedy("nose at most", 0.3),), "rough", "a nose of at most 0.3 mm"),
+        ((remedy("relieved edge", 0.3),), "rough", "an edge relieved to 0.3 mm"),
+        ((remedy("relieved edge", 0.29),), "rough", "a stiffer set-up"),
+        ((remedy("less depth", 0.001),), "rough", "a stiffer set-up"),
+        ((remedy("less depth", 0.001),), "finish", "no more than 0.001 mm"),
+        # 20 m/min at Ø60 mm are 106 rpm; the slowest step is 70
+        ((remedy("slower", 20.0, "m/min"),), "rough", "slower than 110 rpm"),
+        ((remedy("slower", 13.0, "m/min"),), "rough", "a stiffer set-up"),
+        ((remedy("less depth", 0.5, share=1.0), remedy("other", 1.0)), "rough", "no more than 0.5 mm"),
+    ],
+)  # fmt: skip
+def test_remedies_of_chatter_that_can_be_done(remedies, work, words):
+    job = PUMP.typed("gear_table", "70 130 200 rpm")
+    one = cut()
+    one.work = work
+    assert cutting._remedies(Stub(remedies=remedies), one, job) == words
+
+
+def limit(share, deepest=0.4):
+    return Stub(share=share, deepest=q(deepest, "mm"), edge=Stub(length=q(0.6, "mm")),
+                remedies=(remedy("less depth", deepest),))  # fmt: skip
+
+
+class Spot:
+    """A place whose last cut, roughing and plunging come so near to chatter."""
+
+    def __init__(self, place, last, rough=None, plunge=None, between=True):
+        self.place, self.stiffness, self.between_webs = place, q(12, "N/um"), between
+        self.last, self.rough = cut(depth=0.25), rough and cut(depth=1.5)
+        self.shares = {"last": last, "rough": rough, "plunge": plunge}
+
+    def along(self, one, nose):
+        return limit(self.shares["last" if one is self.last else "rough"], 0.2)
+
+    def plunged(self, edge):
+        assert edge == q(2, "mm")
+        return limit(self.shares["plunge"], 1.2)
+
+
+def chattering(monkeypatch, *spots):
+    monkeypatch.setattr(cutting, "_softest", lambda work: [(one,) for one in spots])
+    monkeypatch.setattr(cutting, "_Spot", lambda work, one: one)
+    job = (
+        PUMP.typed("last_cut", "0.25 mm").typed("nose_radius", "0.4 mm").typed("edge_width", "2 mm")
+    )
+    return cutting.check_chatter.look(Stub(job=job, units="mm"))
+
+
+@pytest.mark.parametrize(
+    ("last", "verdict", "words"),
+    [
+        (2 / 3, "fine", "On the finished shape a last cut 0.25 mm deep with a nose of 0.4 mm is quiet."),
+        (0.67, "look", "A last cut 0.25 mm deep with a nose of 0.4 mm is close to chatter at pin 1: no "
+                       "more than 0.2 mm."),
+        (1.0, "look", "is close to chatter at pin 1:"),
+        (1.01, "not fine", "A last cut 0.25 mm deep with a nose of 0.4 mm chatters on the finished "
+                           "shape, at pin 1: no more than 0.2 mm."),
+    ],
+)  # fmt: skip
+def test_a_last_cut_is_quiet_up_to_two_thirds(last, verdict, words, monkeypatch):
+    found = chattering(monkeypatch, Spot("main 1", 0.1), Spot("pin 1", last))
+    assert found.verdict == verdict and words in found.sentence
+    numbers = said(found)
+    assert numbers["stiffness at pin 1"] == "12 N/µm" and numbers["last cut"] == "0.25 mm"
+    assert numbers["deepest last cut that stays quiet"] == "0.2 mm"
+    assert "deepest roughing that stays quiet at the end" not in numbers
+    assert numbers["edge in the last cut"] == "0.6 mm" and numbers["nose radius"] == "0.4 mm"
+
+
+@pytest.mark.parametrize(
+    ("rough", "plunge", "words"),
+    [
+        (1.0, 1.0, ""),
+        (1.01, 1.0, " Roughing main 2 1.5 mm deep may chatter once the crank is slender: no more than "
+                    "0.2 mm."),
+        (1.0, 1.01, " Plunged at pin 1 with its whole 2 mm edge the pin tool chatters: feed it along, "
+                    "or no more than 1.2 mm."),
+    ],
+)  # fmt: skip
+def test_roughing_and_plunging_that_chatter_are_looked_at(rough, plunge, words, monkeypatch):
+    found = chattering(
+        monkeypatch, Spot("main 2", 0.2, rough, 9.0, between=False), Spot("pin 1", 0.1, 0.5, plunge)
+    )
+    assert found.verdict == ("look" if words else "fine")
+    assert found.sentence.partition("quiet.")[2] == words
+    numbers = said(found)
+    assert numbers["roughing depth"] == "1.5 mm" and numbers["edge of the pin tool"] == "2 mm"
+    assert numbers["widest plunged edge that stays quiet"] == "1.2 mm"
+
+
+def test_which_mains_a_tool_is_plunged_between():
+    """Of a crank with two throws the second main stands between webs, the ends do not, pins do."""
+    job = Job.load("compressor")
+
+    def between(kind, index):
+        spot = object.__new__(cutting._Spot)
+        work = Stub(
+            crank=job.crank, job=job, setup=lambda held: Stub(spacers=()), rough_cuts=(),
+            last_cuts={f"{'pin' if kind == 'pin' else 'main'} {index + 1}": cut()},
+        )  # fmt: skip
+        held = index if kind == "pin" else "main"
+        spot.__init__(work, q(1, "N/um"), kind, index, held)
+        return spot.between_webs, spot.place, spot.rough
+
+    assert [between("journal", index)[0] for index in range(3)] == [False, True, False]
+    assert between("pin", 0) == (True, "pin 1", None) and between("journal", 2)[1] == "main 3"
+
+
+# bar
+
+
+def barred(width=62.0, height=62.0, size="62 mm", mass=10.0, turned=60.0, shape="round"):
+    least = Stub(
+        width=q(60, "mm"), height=q(60, "mm"), length=q(163, "mm"), bow=q(0.65, "mm"), shape=shape
+    )
+    bar = Stub(width=q(width, "mm"), height=q(height, "mm"), shape=shape)
+    job = PUMP.typed("bar_size", size)
+    return Stub(
+        units="mm", job=job, smallest_bar=least, bar=bar, swung={"main": Stub(mass=q(mass, "kg"))},
+        plan=Stub(bar_off=(0.9, 1.4)),
+    ), Stub(width=q(turned, "mm"), height=q(60, "mm"), shape=shape)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("answers", "words"),
+    [
+        ({}, "The crank needs a round bar of Ø60 mm × 163 mm. Yours Ø62 mm leaves 1 mm more all around "
+             "and weighs 10 kg. Measure it before sawing: the plan holds up to 0.9 mm under and 1.4 mm "
+             "over that size, with more passes the more it is over; black bar may be 1 mm off."),
+        ({"height": 61.0}, "leaves 0.5 mm more all around"),
+        ({"width": 60.5}, "leaves 0.25 mm more all around"),
+        ({"size": ""}, ". The next usual size, Ø62 mm leaves 1 mm"),
+        ({"mass": 25.0}, "weighs 25 kg. Measure"),
+        ({"mass": 25.1}, "weighs 25.1 kg: lift it with a hoist or a second person. Measure"),
+        ({"turned": 59.4}, "weighs 10 kg. Measure"),
+        ({"turned": 59.3}, "weighs 10 kg. Turned about its axis a bar of Ø59.3 mm would hold it;"),
+        ({"width": 50.0}, "the more it is over."),
+        ({"width": 81.0}, "; black bar may be 1.3 mm off."),
+        ({"width": 201.0}, "the more it is over."),
+        ({"shape": "square", "width": 62.0}, "the more it is over."),
+    ],
+)  # fmt: skip
+def test_a_bar_and_what_it_may_measure(answers, words, monkeypatch):
+    work, turned = barred(**answers)
+    monkeypatch.setattr(blank, "smallest_turned_bar", lambda job: turned)
+    found = blank.check_bar.look(work)
+    assert found.verdict == "fine" and words in found.sentence
+    assert (found.assumptions == ()) == (answers.get("size") != "")
+    assert said(found)["bar may measure under its size by"] == "0.9 mm"
+    assert said(found)["bow of the bar inside these"] == "0.65 mm"
+
+
+# report
+
+
+def reported(**verdicts):
+    """A report whose checks are all fine but for those named."""
+    report = Report(PUMP, None)
+    for number, kind in enumerate(CHECKS):
+        verdict = verdicts.get(kind.key, "fine")
+        report._found[kind.key] = Check(
+            kind.key, f"Title {number}", "07-x", "", "", "", verdict, "Said.", (), (), ("assumed",)
+        )
+    return report
+
+
+def test_a_report_counts_and_sorts():
+    count, (first, second, third, *_rest) = len(CHECKS), [kind.key for kind in CHECKS]
+    fine = reported()
+    assert fine.summary == f"pump: of {count} checks {count} fine. Nothing is past a limit."
+    assert not fine.failed and fine.assumptions == ("assumed",)
+    bad = reported(**{second: "not fine", first: "look", third: "cannot tell"})
+    assert bad.summary == (
+        f"pump: of {count} checks 1 not fine, 1 cannot tell, 1 look, {count - 3} fine. Not fine: title "
+        "1. Change something before cutting. Cannot tell: title 2."
+    )
+    assert bad.failed and [one.title for one in bad.worst_first[:4]] == [
+        "Title 1", "Title 2", "Title 0", "Title 3",
+    ]  # fmt: skip
+    unknown = reported(**{third: "cannot tell"})
+    assert unknown.summary.endswith("Cannot tell: title 2. Nothing else is past a limit.")
+    assert bad.lines()[1] == "NOT FINE     Title 1: Said. [lesson 07]"
+    assert bad.changed_since(unknown) == "Title 0: fine, now look; Title 1: fine, now not fine."
+    assert bad.changed_since(bad) == "No verdict changes."
