@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
 
-from crankmath import spacers
+from crankmath import deflection, spacers
 from crankmath.blank import layout
 from crankmath.crank import Crank
 from crankmath.inspection.diagnosis import (
@@ -147,6 +147,122 @@ def test_heights_in_vees_say_what_pin_parallelism_says():
     )
     assert tilt.bend == pytest.approx(0.1 / 140, rel=1e-9)
     assert tilt.across == pytest.approx(0, abs=1e-12)
+
+
+def seen(crank, state, *rows, **making):
+    """What single rows read of a state."""
+    return read(crank, rows, state, **making)
+
+
+def height(throw, x, turn, on=MAIN, state=""):
+    return Row("height", ("pin", throw), x, turn, on, state)
+
+
+def test_a_main_hole_off_moves_every_pin_the_other_way_and_no_main():
+    """At 98 of 193 mm of the organ's length half of it; the holes of all mains at that end show it."""
+    length, error = ORGAN.segments[-1].end, 30 - 40j
+    rows = [height(throw, length / 2, turn) for throw in (0, 1, 2) for turn in (0.0, 90.0)]
+    rows += [Row("dial", ("main", 0), 20.0, 0.0), height(0, length / 2, 0.0, ("vees", 90.0))]
+    rows += [
+        Row("hole", ("main", 3), angle=turn, end=end)
+        for end in ("right", "left")
+        for turn in (0.0, 90.0)
+    ]
+    found = seen(ORGAN, lambda traces: traces.hole(("main", 1), "right", error), *rows)
+    assert found == pytest.approx([-15, 20] * 3 + [0, -15] + [30, -40, 0, 0])
+    left = seen(
+        ORGAN, lambda traces: traces.hole(("main", 1), "left", error), height(0, length / 4, 0.0)
+    )
+    assert left == pytest.approx([-22.5])
+
+
+def test_a_pin_hole_off_moves_its_own_pins_alone():
+    length, error = ORGAN.segments[-1].end, 30 - 40j
+    rows = [height(throw, length / 4, turn) for throw in (0, 1) for turn in (0.0, 90.0)]
+    rows += [
+        Row("hole", ("pin", throw), angle=turn, end="left")
+        for throw in (0, 1)
+        for turn in (0.0, 90.0)
+    ]
+    found = seen(ORGAN, lambda traces: traces.hole(("pin", 1), "left", error), *rows)
+    assert found == pytest.approx([0, 0, 22.5, -30] + [0, 0, 30, -40])
+
+
+def test_ends_turned_show_in_the_holes_of_the_right_end():
+    """0.001 rad at a throw of 12.7 mm toward 120 degrees: 12.7 um square to it, toward 210."""
+    rows = [
+        Row("hole", ("pin", 1), angle=turn, end=end)
+        for end in ("right", "left")
+        for turn in (0.0, 90.0)
+    ]
+    found = seen(ORGAN, lambda traces: traces.end_turned(0.001), *rows)
+    assert found == pytest.approx(
+        [12.7 * np.cos(np.radians(210)), 12.7 * np.sin(np.radians(210)), 0, 0]
+    )
+
+
+def test_a_center_worn_now_is_seen_until_it_is_cleaned():
+    """At 35 of 140 mm three quarters of 20 um and of its lobes; nothing in vees or when cleaned."""
+    at = {"": 0, "again": 0, "cleaned": 1}
+    rows = [Row("dial", ("main", 0), 35.0, 90.0, MAIN, state) for state in at]
+    rows += [Row("dial", ("main", 0), 35.0, 90.0, ("vees", 90.0)), height(0, 70.0, 90.0)]
+    found = seen(PUMP, lambda traces: traces.center_off("left", 20j, 4, 8j, "now"), *rows)
+    one = 0.75 * (20 - 4 - 8)  # at 90 degrees two lobes stand at 180, three at 270
+    assert found == pytest.approx([one, one, 0, 0, 0.5 * (20 - 4 - 8)])
+
+
+def test_work_put_back_on_a_live_center_runs_out_at_its_left_end():
+    rows = [Row("dial", ("main", 0), 35.0, 0.0), Row("dial", ("main", 1), 105.0, 0.0)]
+    rows += [Row("dial", ("pin", 0), 70.0, 0.0, ("pin", 0)), Row("center", ("main", 0), angle=90.0)]
+    found = seen(PUMP, lambda traces: traces.live_center(16 + 3j, [8.0]), *rows)
+    assert found == pytest.approx([12, 4, 4, 3])
+
+
+def test_a_dog_bends_the_work_and_pushes_the_headstock_s_center():
+    """At the dog, 8 mm from the end: the work's own give and 1/20 um/N of the center by the lever;
+    at 105 mm the center's part alone is (1 - 8/140)(1 - 105/140)/20.
+    """
+    soft = Quantity(20, "N/um")
+    give = deflection.radial_compliance(PUMP, Quantity(8, "mm"), Quantity([0, 90], "deg")).m_as(
+        "um/N"
+    )
+    rows = [Row("dial", ("main", 0), 8.0, turn) for turn in (0.0, 90.0)]
+    found = seen(PUMP, lambda traces: traces.dog(30 - 60j), *rows, center_stiffness=soft)
+    lever = (132 / 140) ** 2 / 20
+    assert found == pytest.approx([-30 * (give[0] + lever), 60 * (give[1] + lever)], rel=5e-3)
+    far = [Row("dial", ("main", 1), 105.0, 0.0)]
+    yielding, stiff = (
+        seen(PUMP, lambda traces: traces.dog(30), *far, center_stiffness=Quantity(one, "N/um"))
+        for one in (20, 1e9)
+    )
+    assert yielding - stiff == pytest.approx([-30 * 132 / 140 * 35 / 140 / 20], rel=1e-6)
+
+
+def test_warm_work_shows_its_growth_and_its_warmth():
+    """C45, 11.5e-6: a main of 20 mm grows by 0.23 um a degree; cold again it shows nothing."""
+    rows = [
+        Row("diameter", ("main", 0), 20.0, 0.0),
+        Row("diameter", ("main", 0), 20.0, 0.0, MAIN, "cold"),
+    ]
+    rows += [Row("diameter", ("pin", 0), 70.0, 0.0), Row("warmth", ("main", 0))]
+    rows += [Row("warmth at cut", ("main", 0))]
+    now = seen(PUMP, lambda traces: traces.warm_now(10.0), *rows)
+    assert now == pytest.approx([2.3, 0, 2.07, 10, 0])
+    cut = seen(PUMP, lambda traces: traces.warm_cut(10.0), *rows)
+    assert cut == pytest.approx([-2.3, -2.3, -2.07, 0, 10])
+
+
+def test_a_bow_is_worth_its_size_where_it_is_highest():
+    """Bent evenly between 45 and 95 of 140 mm: highest in the middle; a bend at b lifts a place x to
+    its left by x (1 - b/L).
+    """
+    rows = [Row("axis", ("pin", 0), 70.0, turn, state="as it is") for turn in (0.0, 90.0)]
+    rows += [Row("axis", ("main", 0), 35.0, 0.0, state="as it is")]
+    found = seen(PUMP, lambda traces: traces.bowed(0, 8 + 6j), *rows)
+    bends = np.linspace(45, 95, 4001)
+    middle = np.minimum(70 * (140 - bends), bends * 70).mean() / 140
+    quarter = (35 * (140 - bends)).mean() / 140
+    assert found == pytest.approx([8, 6, 8 * quarter / middle], rel=1e-2)
 
 
 def test_a_bow_is_highest_where_it_says_and_bends_the_mains_straight():

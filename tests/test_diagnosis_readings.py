@@ -1,12 +1,20 @@
 """The table of readings of the diagnosis, and readings kept by lesson 12."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from crankbook import diagnose
 from crankmath.crank import Crank
-from crankmath.inspection.diagnosis import chatter_marks, dial_readings, kept_readings, together
-from crankmath.inspection.diagnosis.measured import support_named
+from crankmath.inspection.diagnosis import (
+    chatter_marks,
+    check_of,
+    dial_readings,
+    kept_readings,
+    together,
+)
+from crankmath.inspection.diagnosis.measured import Row, checked_row, place_named, support_named
 from crankmath.inspection.diagnosis.reading_table import table_of_text
 from crankmath.units import Quantity
 
@@ -134,6 +142,97 @@ def test_measurements_join_and_keep_their_order():
         dial_readings(PUMP, "main 1", turns, Quantity([1, 2], "um"))
     with pytest.raises(TypeError):
         dial_readings(PUMP, "main 1", turns, [1, 2, 3])
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        (Row("dial", ("main", 0), 20.0, 0.0, state="warm"), "after: “warm” is not known"),
+        (
+            Row("dial", ("throw", 0), 20.0, 0.0),
+            "a dial is taken on a main or a pin, not on a throw",
+        ),
+        (
+            Row("dial", ("main", 0), 45.1, 0.0),
+            "45.1 mm is not on main 1, which lies from 0 to 45 mm",
+        ),
+        (
+            Row("diameter", ("pin", 0), 58.9, 0.0),
+            "58.9 mm is not on pin 1, which lies from 59 to 81 mm",
+        ),
+        (Row("height", ("main", 0), 20.0, 0.0), "heights are taken over a pin"),
+        (Row("height", ("pin", 0), 70.0, 0.0, ("pin", 0)), "heights are taken over a pin"),
+        (Row("dial", ("pin", 0), 70.0, 0.0), "on main centers or vees a pin goes round"),
+        (Row("dial", ("pin", 0), 70.0, 0.0, ("vees", 90.0)), "on main centers or vees a pin goes"),
+        (Row("dial", ("main", 0), 20.0, 0.0, ("pin", 0)), "on a pin's centers read the pins"),
+    ],
+)
+def test_a_row_that_cannot_be_is_refused(row, words):
+    with pytest.raises(ValueError, match=words):
+        checked_row(row, PUMP)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        Row("dial", ("main", 0), 0.0, 0.0), Row("dial", ("main", 0), 45.0, 0.0, ("vees", 90.0)),
+        Row("diameter", ("pin", 0), 59.0, 0.0), Row("diameter", ("pin", 0), 81.0, 0.0),
+        Row("height", ("pin", 0), 70.0, 0.0), Row("height", ("pin", 0), 70.0, 0.0, ("vees", 90.0)),
+        Row("dial", ("pin", 0), 70.0, 0.0, ("pin", 0)), Row("thrust", ("throw", 0)),
+    ],
+)  # fmt: skip
+def test_a_row_that_can_be_is_kept(row):
+    assert checked_row(row, PUMP) is row
+
+
+def test_pins_in_one_line_stand_on_each_other_s_centers_and_others_do_not():
+    with pytest.raises(ValueError, match="pin 1 does not stand on the centers of pin 2"):
+        checked_row(Row("dial", ("pin", 0), 54.0, 0.0, ("pin", 1)), Crank.load("organ"))
+    line = replace(Crank.load("organ"), throws=(Crank.load("organ").throws[0],) * 3)
+    checked_row(Row("dial", ("pin", 0), 54.0, 0.0, ("pin", 1)), line)
+
+
+def test_marks_are_counted_by_their_spacing():
+    """Ø20: 62.83 mm around, 5 mm apart are 12.57; on the pin of 18 mm 56.55, 11.3."""
+    for place, count in (("main 1", 12.566), ("pin 1", 11.310)):
+        read = chatter_marks(PUMP, place, None, Quantity(5, "mm"))
+        assert read.values == pytest.approx([count], abs=1e-3)
+        assert (read.rows[0].kind, read.rows[0].at) == ("marks", 22.5 if place == "main 1" else 70)
+    assert chatter_marks(PUMP, "main 1", 0).values.tolist() == [0]
+    for count in (-1, np.inf):
+        with pytest.raises(ValueError, match="0 or more marks"):
+            chatter_marks(PUMP, "main 1", count)
+
+
+def test_places_and_supports_by_name():
+    assert place_named("main 2", PUMP) == (("main", 1), "")
+    assert place_named("pin left", PUMP) == (("pin", 0), "left")
+    assert place_named("Throw 1", PUMP) == (("throw", 0), "")
+    with pytest.raises(ValueError, match="there is no main 3; this crank has 2"):
+        place_named("main 3", PUMP)
+    with pytest.raises(ValueError, match="there is no pin 2; this crank has 1"):
+        place_named("pin 2", PUMP)
+    with pytest.raises(ValueError, match="there is no main 0"):
+        place_named("main 0", PUMP)
+    assert support_named("vees 30", PUMP) == ("vees", 30.0)
+    assert support_named("vees 170", PUMP) == ("vees", 170.0)
+    assert support_named("vees 59,5", PUMP) == ("vees", 59.5)
+    with pytest.raises(ValueError, match="30 to 170"):
+        support_named("vees 171", PUMP)
+    with pytest.raises(ValueError, match="30 to 170"):
+        support_named("vees 29", PUMP)
+
+
+def test_a_look_at_a_cause_names_its_end():
+    read = check_of(PUMP, "hole", "pin 1 left", Quantity([3, 4], "um"), Quantity([0, 90], "deg"))
+    assert [(row.kind, row.place, row.angle, row.end) for row in read.rows] == [
+        ("hole", ("pin", 0), 0.0, "left"), ("hole", ("pin", 0), 90.0, "left"),
+    ]  # fmt: skip
+    assert read.values.tolist() == [3, 4]
+    with pytest.raises(ValueError, match="say which end the hole is of, for example pin 1 left"):
+        check_of(PUMP, "hole", "pin 1", Quantity(3, "um"))
+    with pytest.raises(ValueError, match="kind must be one of"):
+        check_of(PUMP, "dial", "main 1", Quantity(3, "um"))
 
 
 def test_supports():

@@ -204,6 +204,27 @@ def test_a_blade_in_its_gap(answers, verdict, words, monkeypatch):
     assert said(found)["reach needed"] == f"{answers.get('needed', 25.0):g} mm"
 
 
+@pytest.mark.parametrize(
+    ("nose", "verdict", "words"),
+    [
+        # of 0.25 mm all around a fillet of 1.5, a nose r leaves 0.25 x 1.414 - (1.5 - r) 0.414
+        ("0.8 mm", "fine", "The roughing tool leaves 0.064 mm in the middle of the arc for the fillet"),
+        ("0.64 mm", "look", "the roughing tool cuts 0.0027 mm into the fillet: stop short of the web, or "
+                            "round its nose to 0.65 mm or more."),
+    ],
+)  # fmt: skip
+def test_stock_in_the_corner(nose, verdict, words):
+    """No stock is left by a nose of 1.5 - 0.25 x 1.414/0.414 = 0.646 mm."""
+    job = PUMP.typed("rough_nose", nose).typed("finish_allowance", "0.25 mm")
+    found = tool.check_corner.look(Stub(job=job, units="mm", crank=PUMP.crank))
+    assert found.verdict == verdict and words in found.sentence
+    numbers = said(found)
+    assert numbers["least nose radius"] == "0.6464 mm" and numbers["largest fillet"] == "1.5 mm"
+    thick = PUMP.typed("finish_allowance", "1 mm")
+    plenty = tool.check_corner.look(Stub(job=thick, units="mm", crank=PUMP.crank))
+    assert said(plenty)["least nose radius"] == "0 mm"
+
+
 # strength
 
 
