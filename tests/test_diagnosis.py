@@ -33,8 +33,8 @@ from crankmath.inspection.diagnosis.signatures.background import everyday_states
 from crankmath.inspection.diagnosis.signatures.causes import CHATTER_SIZES, RINGS
 from crankmath.inspection.diagnosis.signatures.noticed import Notice
 from crankmath.inspection.diagnosis.signatures.stations import Stations, nominal, vee_mains
-from crankmath.inspection.diagnosis.signatures.traces import Traces
-from crankmath.inspection.diagnosis.simulate import Hidden
+from crankmath.inspection.diagnosis.signatures.traces import Traces, usual_bow
+from crankmath.inspection.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
 from crankmath.inspection.diagnosis.weighing import evidence
 from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
 from crankmath.inspection.diagnosis.weighing.model import _waves_of
@@ -418,6 +418,133 @@ def test_waves_tell_slope_and_a_misread_line():
     assert missed[4] == pytest.approx(200, rel=0.02)
     few, _ = _waves_of(turn[::2], (10 * np.cos(turn - 0.4))[::2])  # six readings: one wave
     assert few == pytest.approx((-10 * np.sin(turn - 0.4) * np.pi / 180)[::2])
+
+
+class Dice:
+    """Random numbers that are known: a normal one, an even one, the place chosen, the side."""
+
+    def __init__(self, normal=0.5, even=0.25, place=1, side=-1):
+        self.normal, self.even, self.place, self.side = normal, even, place, side
+
+    def standard_normal(self, count=None):
+        return self.normal if count is None else np.full(count, self.normal)
+
+    def random(self):
+        return self.even
+
+    def integers(self, count):
+        return min(self.place, count - 1)
+
+    def choice(self, sides):
+        assert sorted(sides) == [-1, 1]
+        return self.side
+
+
+@pytest.mark.parametrize(
+    ("cause", "where", "size"),
+    [
+        # median times the spread's root, as the table has them; a quarter turn is 1j
+        ("thrust too high", None, 400.0), ("pin thrust too high", 2, 400.0),
+        ("spacer loose", 1, 400.0), ("center out of place", (("pin", 0), "right"), 1j),
+        ("center worn at cut", "right", 1j), ("center worn now", "right", 1j),
+        ("live center", None, 1j), ("ends turned", None, -1.0), ("tailstock set over", None, -1.0),
+        ("seat or vee", 1, -1.0), ("warm when cut", None, 1.0), ("push-off barrel", None, 1.0),
+        ("dial slip", ("pin", 0), -1.0), ("chatter", ("pin", 0), 1.0),
+    ],
+)  # fmt: skip
+def test_a_fault_is_drawn_by_its_place_and_size(cause, where, size):
+    rows = [Row("dial", ("main", 0), 20.0, 0.0), Row("dial", ("pin", 0), 54.0, 0.0, ("pin", 0))]
+    rows += [Row("height", ("pin", 0), 54.0, 0.0, ("vees", 90.0))]
+    making = making_of(ORGAN, thrust=Quantity(400, "N"), pin_thrust=Quantity(400, "N"))
+    table = {cause: usual_table()[cause]}
+    row = table[cause]
+    place = 2 if cause == "pin thrust too high" else 1
+    found = drawn_fault(cause, ORGAN, making, rows, Dice(place=place), table)
+    assert found[:2] == (cause, where)
+    assert found[2] == pytest.approx(size * row.median * row.spread**0.5)
+
+
+def test_a_dog_pulls_square_to_its_mark_or_anywhere():
+    """At 90 degrees the mark's pull points to 180: half a deviation of a quarter aside."""
+    row = usual_table()["dog pulls"]
+    size, aside = row.median * row.spread**0.5, 1 + 0.125j
+    marked = making_of(PUMP, dog_angle=Quantity(90, "deg"))
+    for making, toward in ((marked, -1), (making_of(PUMP), 1j)):
+        found = drawn_fault("dog pulls", PUMP, making, (), Dice())
+        assert found[2] == pytest.approx(size * aside * toward)
+
+
+def test_a_bow_is_drawn_by_the_usual_one_and_a_spacer_goes_into_its_gap():
+    row = usual_table()["stress released"]
+    bow = drawn_fault("stress released", PUMP, making_of(PUMP), (), Dice())
+    most = max(row.median * row.spread**0.5 * usual_bow(PUMP)[0], 5.0 * row.spread**0.5)
+    assert bow[2] == pytest.approx(1j * most)
+    assert drawn_fault("spacer too long", PUMP, making_of(PUMP), (), Dice(normal=9.0))[2] == 100
+
+
+@pytest.mark.parametrize(
+    ("cause", "where", "named"),
+    [
+        ("spacer too long", 1, "throw 2"), ("spacer loose", 0, "throw 1"),
+        ("stress released", 2, "throw 3"), ("pin thrust too high", 1, "pin 2"),
+        ("center out of place", (("pin", 1), "left"), "pin 2 left"),
+        ("center out of place", (("main", 0), "right"), "the mains right"),
+        ("seat or vee", 0, "main 1"), ("seat or vee", 1, "main last"),
+        ("dial slip", ("pin", 1), "pin 2"), ("chatter", ("main", 0), "main 1"),
+        ("center worn now", "left", "left"), ("dog pulls", None, ""),
+    ],
+)  # fmt: skip
+def test_a_drawn_fault_is_named_as_its_hypothesis(cause, where, named):
+    assert where_named(cause, where) == named
+
+
+def test_places_where_a_cause_can_be():
+    rows = (Row("dial", ("main", 1), 105.0, 0.0), Row("diameter", ("pin", 0), 70.0, 0.0))
+    held = (*rows, Row("height", ("pin", 0), 70.0, 0.0, ("vees", 90.0)))
+
+    def places(cause, crank=PUMP, rows=rows):
+        return places_of(cause, crank, making_of(crank), rows)
+
+    assert places("spacer too long") == [0] and places("stress released", ORGAN) == [0, 1, 2]
+    assert places("center out of place") == [(("pin", 0), "left"), (("pin", 0), "right")]
+    assert len(places("center out of place", ORGAN)) == 8
+    assert places("center worn now") == ["left", "right"]
+    assert places("seat or vee") == [] and places("seat or vee", rows=held) == [0, 1]
+    assert places("dial slip") == [("main", 1)] and places("chatter") == [("main", 1), ("pin", 0)]
+    assert places("ends turned") == [] and places("ends turned", ORGAN) == [None]
+    assert places("push-off barrel") == [None]
+
+
+def test_a_slipped_dial_slips_once_and_chatter_shakes_its_place():
+    """Twelve readings: at a quarter of the eight between the first two and the last two, the fifth."""
+    rows = (*rows_on(("main", 0), 20.0), *rows_on(("main", 0), 35.0), *rows_on(("main", 1), 105.0))
+    true = Hidden(PUMP, making_of(PUMP), (("dial slip", ("main", 0), 40.0),), random=Dice())
+    found = true._spoiled(rows)
+    assert np.flatnonzero(found).tolist() == list(range(4, 12)) and set(found[4:12]) == {40.0}
+    few = Hidden(PUMP, making_of(PUMP), (("dial slip", ("main", 0), 40.0),), random=Dice())
+    assert not few._spoiled(rows[:4]).any()
+    assert few._spoiled(rows[:5]).tolist() == [0, 0, 40, 40, 40]
+    loud = Hidden(PUMP, making_of(PUMP), (("chatter", ("main", 1), 8.0),), random=Dice())
+    assert loud._spoiled(rows).tolist() == [0.0] * 24 + [4.0] * 12
+
+
+@pytest.mark.parametrize("cause", ["ends turned", "tailstock set over", "center out of place"])
+def test_a_hidden_fault_leaves_its_trace(cause):
+    """Without the ordinary errors, on centers that yield by half of the tailstock's way."""
+    where = (("pin", 1), "left") if cause == "center out of place" else None
+    size = 40 - 30j if where else 0.2
+    rows = tuple(height(throw, 60.0, turn) for throw in range(3) for turn in (0.0, 90.0))
+    rows += (Row("diameter", ("main", 3), 190.0, 0.0), Row("yield", ("main", 0), end="left"))
+    true = Hidden(ORGAN, making_of(ORGAN), ((cause, where, size),), {"compliance": 0.0})
+    traces, _ = true.traces(rows)
+    wanted = {
+        "ends turned": lambda: traces.end_turned(np.radians(0.2)),
+        "tailstock set over": lambda: traces.set_over(0.2),
+        "center out of place": lambda: traces.hole(("pin", 1), "left", 40 - 30j),
+    }[cause]()
+    usual = Hidden(ORGAN, making_of(ORGAN), (), {"compliance": 0.0}).state(rows, ordinary=False)
+    assert true.state(rows, ordinary=False) - usual == pytest.approx(wanted)
+    assert abs(wanted).max() > 0.01
 
 
 def test_a_hidden_crank_rests_in_vees_on_its_lobes():
