@@ -10,11 +10,13 @@ import pytest
 from crankmath.crank import Crank
 from crankmath.job import Job
 from crankmath.job.checks import blank, cutting, strength, tool
+from crankmath.job.fields import BANKS
 from crankmath.job.pressed import END, Pressed, Warmed
 from crankmath.job.report import CHECKS, Report
 from crankmath.job.spacer_fit import SpacerWorkings
 from crankmath.job.variants import _differ
 from crankmath.job.verdicts import Check, Number
+from crankmath.job.workings import Cut, Workings
 from crankmath.units import Quantity
 
 PUMP = Job.load("pump")
@@ -716,3 +718,65 @@ def test_a_report_counts_and_sorts():
     assert bad.lines()[1] == "NOT FINE     Title 1: Said. [lesson 07]"
     assert bad.changed_since(unknown) == "Title 0: fine, now look; Title 1: fine, now not fine."
     assert bad.changed_since(bad) == "No verdict changes."
+
+
+# what checks share
+
+
+def shared(job=PUMP, **known):
+    """Workings of which some are known already."""
+    work = Workings(job)
+    work.kept.update({name: (value, None, ()) for name, value in known.items()})
+    return work
+
+
+def test_a_cut_asks_power_and_torque():
+    """300 N at 20 m/min are 100 W, of 200 W the half; on Ø60 mm 300 x 30 mm = 9 N m."""
+    sizes = dict.fromkeys(Cut.__dataclass_fields__)
+    sizes |= {
+        "force": q(300, "N"),
+        "speed": q(20, "m/min"),
+        "diameter": q(60, "mm"),
+        "left": q(200, "W"),
+    }
+    made = Cut(**sizes)
+    assert made.power.m_as("W") == pytest.approx(100) and made.share == pytest.approx(0.5)
+    assert made.torque.m_as("N*m") == pytest.approx(9)
+
+
+def test_a_rod_not_given_is_five_throws_long():
+    assert shared(PUMP.typed("rod_length", "")).rod_length.m_as("mm") == pytest.approx(5 * 18)
+    assert shared(PUMP.typed("rod_length", "80 mm")).rod_length.m_as("mm") == pytest.approx(80)
+
+
+def test_rods_stand_in_their_banks():
+    job = Job.load("compressor")
+    banks = [
+        [shared(job.typed("banks", one)).banks_of(place) for place in range(3)] for one in BANKS
+    ]
+    assert banks == [[(0,)] * 3, [(0,), (1,), (0,)], [(0, 1)] * 3]
+
+
+def test_what_checks_share_of_the_plan():
+    """9 N m at an arm of 45 mm push with 200 N; the step that is pressed most with 450."""
+    one, other = cut(0.4), cut(0.9)
+    one.step, other.step = (
+        Stub(driven=Stub(by="bolt"), key="a"),
+        Stub(driven=Stub(by="dog"), key="b"),
+    )
+    arms = {"a": 45.0, "b": 30.0}
+    plan = Stub(arm=lambda step: arms[step.key], bolt_size=10.0)
+    work = shared(rough_cuts=(one, other), plan=plan)
+    assert [force.m_as("N") for force, _cut in work.pushed] == pytest.approx([200, 300])
+    assert work.rough_cut is other
+    pressed = (Stub(thrust=q(400, "N")), Stub(thrust=q(450, "N")))
+    assert shared(pressed=pressed, deepest_cuts=(one,)).most_thrust == q(450, "N")
+    assert shared(pressed=pressed).kept.get("deepest_cuts") is None
+    assert shared(PUMP.typed("allowed_runout", "10 um")).askew.m_as("um") == pytest.approx(
+        7.07, abs=0.01
+    )
+
+
+def test_turning_power_fails_where_the_plan_turns_nothing():
+    with pytest.raises(ValueError, match="nothing to turn off"):
+        shared(plan=Stub(steps=()))._cuts(("rough",), {})
