@@ -228,6 +228,11 @@ def test_sizes_of_the_end_face_are_taken_from_its_edges():
             one for one in lines(drawn, color=color, width=0.8) if np.ptp(one.y) == 0
         )  # fmt: skip
         assert across.x[0] == pytest.approx(236) and (across.x[1] - out) * side == pytest.approx(5)
+    (drop,) = (one for one in lines(drawn, color=BLUE, width=0.8) if np.ptp(one.x) == 0)
+    foot = 236 - scale * half - 30
+    assert drop.points() == pytest.approx(
+        np.array([(236, 236 - scale * half + scale * main), (236, foot - 5)])
+    )
     middle = said[f"{half:.3f}".rstrip("0").rstrip(".")]
     assert middle.color == BLUE and middle.y == pytest.approx(236 - scale * half - 30)
     assert middle.x == pytest.approx(236 - scale * half / 2)
@@ -810,7 +815,12 @@ def test_throws_aslant_are_told_by_their_angle():
         far = np.hypot(*part.places[1]) + part.throws["web_reach"][1]
         assert np.hypot(one.x, one.y) > far
     flat = crank_drawing.crank_items(Crank.load("compressor"))
-    assert "180°" in notes(flat, 1), "straight down: beside its web"
+    down, part = notes(flat, 1)["180°"], crank_drawing.shape(Crank.load("compressor"))
+    length, below, above, _ = part.window
+    row = 24 / 72 / min(6.0 / length, 4.2 / (below + above))
+    aside = part.throws["web_width"][1] / 2 + 0.6 * row
+    assert abs(down.x) == pytest.approx(aside), "straight down: beside its web"
+    assert down.y == pytest.approx(part.places[1][1] - 0.5 * row)
     turned = Crank.load("pump").with_throw(0, angle=Quantity(90, "deg"))
     assert "90°, 18" in notes(crank_drawing.crank_items(turned, "mm"), 1)
 
@@ -899,6 +909,13 @@ def test_end_faces_stand_clear_of_each_other_and_of_the_bars():
                 for end in layout.ENDS
             ]
             down, across = found["scale-bar-up"], found["scale-bar-across"]
+            for end in layout.ENDS if shape != "round" else ():
+                corners = {tuple(one) for one in found[f"bar-{end}"].round(6)}
+                low, high = (
+                    found[f"bar-{end}"].round(6).min(axis=0),
+                    found[f"bar-{end}"].round(6).max(axis=0),
+                )
+                assert corners == {(x, y) for x in (low[0], high[0]) for y in (low[1], high[1])}
             for low, high in boxes:
                 assert low[0] > down[:, 0].max() + 5 and high[0] <= wide - 12
                 assert high[1] < across[:, 1].min() - 5
@@ -944,6 +961,13 @@ def test_the_head_of_the_sheet():
     x, y = label.get_position()
     assert 0 < x - bar_line.get_xdata().max() < 5 and y == bar_line.get_ydata()[0]
     assert np.ptp(bar_line.get_xdata()) == 100
+    ticks = [line.get_xydata() for line in figure.axes[0].lines if line.get_linewidth() == 0.6]
+    ticks = [one for one in ticks if len(one) == 2]
+    up, aside = ([one for one in ticks if np.ptp(one[:, at]) > 1] for at in (1, 0))
+    assert len(up) == len(aside) == 11
+    for number, (one, other) in enumerate(zip(up, aside, strict=True)):
+        assert one.tolist() == [[12 + 10 * number, 261], [12 + 10 * number, 263]]
+        assert other.tolist() == [[12, 261 - 10 * number], [10, 261 - 10 * number]]
 
 
 def test_a_bar_that_just_fits_is_taken():
