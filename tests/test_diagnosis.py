@@ -38,7 +38,7 @@ from crankmath.inspection.diagnosis.simulate import Hidden, drawn_fault, places_
 from crankmath.inspection.diagnosis.weighing import evidence
 from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
 from crankmath.inspection.diagnosis.weighing.model import _waves_of
-from crankmath.inspection.diagnosis.weighing.posterior import heaviest
+from crankmath.inspection.diagnosis.weighing.posterior import futures, heaviest, size_of
 from crankmath.inspection.pin_heights import pin_parallelism
 from crankmath.inspection.vee_blocks import vee_factor
 from crankmath.units import Quantity
@@ -710,6 +710,48 @@ def test_each_cause_has_the_chance_of_all_it_is_part_of():
         )  # those below a chance of 1e-4 are left out
     label, chance = found.at_work[0]
     assert f"At work, alone or with another: {label} {100 * chance:.0f} %" in str(found)
+
+
+def test_what_is_still_to_be_read_follows_from_what_was():
+    """Rows are normal together: of a mean and a covariance the textbook's conditional ones."""
+    dice = np.random.default_rng(3)
+    root, columns, means = (dice.normal(size=shape) for shape in ((5, 5), (5, 3), (5, 2)))
+    ordinary, more = root @ root.T + np.eye(5), np.diag([0.5, 0.2, 0.1])
+    seen, ahead, values = [0, 2, 4], [1, 3], np.array([0.4, -1.0, 2.0])
+    gaussians = SimpleNamespace(columns=columns, means=means, lines=lambda parts: [0, 2])
+    part = SimpleNamespace(chance=0.3, hypothesis=(4,), components=(0, 1))
+    model = SimpleNamespace(gaussians=gaussians, ordinary=ordinary)
+    (found,) = futures(model, seen, ahead, values, [part], more)
+    mean, whole = means.sum(axis=1), ordinary + columns[:, [0, 2]] @ columns[:, [0, 2]].T
+    known = whole[np.ix_(seen, seen)] + more
+    pull = whole[np.ix_(ahead, seen)] @ np.linalg.inv(known)
+    assert found.mean == pytest.approx(mean[ahead] + pull @ (values - mean[seen]))
+    left = whole[np.ix_(ahead, ahead)] - pull @ whole[np.ix_(seen, ahead)]
+    assert found.covariance == pytest.approx(left)
+    assert (found.chance, found.hypothesis) == (0.3, (4,))
+
+
+def test_a_size_over_two_ways_it_may_be():
+    """3 of 4 that it is 10 toward 0 degrees, known to 2 along and 1 across, else 6 toward it, known as
+    well: a mean of 9, along 4 + 3 and across 1. What is not named has no size.
+    """
+    component = SimpleNamespace(hypothesis=1, size=0j, size_columns=np.array([2.0, 1j]))
+    other = SimpleNamespace(hypothesis=0, size=5j, size_columns=np.array([1.0]))
+    gaussians = SimpleNamespace(start=np.array([0, 1]), stop=np.array([1, 3]))
+    model = SimpleNamespace(gaussians=gaussians, components=[other, component])
+    weigher = SimpleNamespace(model=model)
+
+    def part(chance, *numbers, hypothesis=(0, 1)):
+        return SimpleNamespace(
+            chance=chance, hypothesis=hypothesis, components=(0, 1), mean=np.array([7.0, *numbers]),
+            covariance=np.eye(3),
+        )  # fmt: skip
+
+    parts = [part(0.6, 5.0, 0.0), part(0.2, 3.0, 0.0)]
+    assert size_of(weigher, parts, 1) == pytest.approx((9, 4 + 3, 1))
+    assert size_of(weigher, [part(1.0, 5.0, 0.0, hypothesis=(0,))], 1) == (0j, 0.0, 0.0)
+    aside = [part(0.5, 0.0, 8.0)]  # toward 90 degrees: along and across change places
+    assert size_of(weigher, aside, 1) == pytest.approx((8j, 1, 4))
 
 
 def test_what_cannot_be_together_is_not_weighed():

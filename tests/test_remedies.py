@@ -1,5 +1,5 @@
 """How to save a crank whose axes are known: each way by hand, on the pump (mains of 20 mm, a pin of
-18 mm and 22 mm long, 140 mm over all).
+18 mm and 22 mm long, 140 mm over all); and what is said of causes whose chances are known.
 """
 
 from types import SimpleNamespace
@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from crankmath.crank import Crank
-from crankmath.inspection.diagnosis import making_of
+from crankmath.inspection.diagnosis import diagnose, making_of
+from crankmath.inspection.diagnosis.diagnose import FoundCause
 from crankmath.inspection.diagnosis.remedies import (
     Bench,
     _left,
@@ -19,7 +20,7 @@ from crankmath.inspection.diagnosis.remedies import (
     _turned,
     remedies,
 )
-from crankmath.inspection.diagnosis.weighing.evidence import NONE
+from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
 from crankmath.units import Quantity
 
 PUMP = Crank.load("pump")
@@ -190,3 +191,108 @@ def test_a_bow_is_pressed_out_the_other_way():
 def test_readings_of_no_cause_have_no_remedy():
     part = SimpleNamespace(hypothesis=NONE, chance=1.0)
     assert remedies(SimpleNamespace(parts=[part])) == ()
+
+
+# what is said of the causes
+
+
+def cause(label, chance, **more):
+    size = more.get("size", Quantity(20, "um"))
+    return FoundCause(
+        (more.get("cause", label),), ("",), label, chance, (size,), (Quantity(4, "um"),),
+        (more.get("toward"),), more.get("numbers", (0,)),
+    )  # fmt: skip
+
+
+def diagnosed(monkeypatch, chances, nothing=0.0, none=0.0, fit=0.0):
+    """A diagnosis of causes with these chances, by their numbers, and of a residual."""
+    weighed = SimpleNamespace(chances={**chances, NOTHING: nothing, NONE: none})
+    weigher = SimpleNamespace(chosen=range(12), model=SimpleNamespace(free=2))
+    parts = [SimpleNamespace(hypothesis=(0,), fit=fit), SimpleNamespace(hypothesis=NONE, fit=0.0)]
+    monkeypatch.setattr(diagnose, "heaviest", lambda weigher, weighed: parts)
+    monkeypatch.setattr(
+        diagnose,
+        "_found",
+        lambda weigher, parts, name, chance: cause(str(name), chance, numbers=name),
+    )
+    return diagnose._diagnosis(PUMP, None, weigher, weighed)
+
+
+@pytest.mark.parametrize(
+    ("chances", "more", "verdict", "together"),
+    [
+        ({(0,): 0.97, (1,): 0.03}, {}, "found", 1),
+        ({(0,): 0.969, (1,): 0.031}, {}, "not told apart", 2),
+        ({(0,): 0.6, (1,): 0.375, (2,): 0.025}, {}, "not told apart", 2),  # 0.97 together
+        ({(0,): 0.6, (1,): 0.0101}, {}, "not told apart", 2),
+        ({(0,): 0.6, (1,): 0.0099}, {}, "not told apart", 1),  # less than a sixtieth of the first
+        ({(0,): 0.4}, {"nothing": 0.49}, "not told apart", 1),  # not a quarter likelier
+        ({(0,): 0.4}, {"nothing": 0.51}, "nothing out of the ordinary", None),
+        ({(0,): 0.6, (1,): 0.3, (2,): 0.1}, {}, "not told apart", 3),
+        ({(0,): 0.5, (1,): 0.1}, {"none": 0.51}, "none of these", None),
+        ({(0,): 0.6}, {"none": 0.4}, "not told apart", 1),
+        ({(0,): 0.1}, {"nothing": 0.9}, "nothing out of the ordinary", None),
+        ({}, {"nothing": 1.0}, "nothing out of the ordinary", 0),
+        # a residual whose square has a chance of a hundred thousandth with ten degrees of freedom
+        ({(0,): 0.99}, {"fit": 41.5}, "none of these", None),
+        ({(0,): 0.99}, {"fit": 41.1}, "found", None),
+        # one cause alone or with either of two others is at work all the same
+        ({(0,): 0.5, (0, 1): 0.3, (0, 2): 0.2}, {}, "found", 3),
+    ],
+)
+def test_verdict_of_a_diagnosis(chances, more, verdict, together, monkeypatch):
+    found = diagnosed(monkeypatch, chances, **more)
+    assert found.verdict == verdict
+    if together is not None:
+        assert len(found.not_told_apart) == together
+    assert found.first is (found.causes[0] if chances else None)
+
+
+def test_what_hardly_could_be_is_not_named(monkeypatch):
+    found = diagnosed(monkeypatch, {(0,): 0.9, (1,): 1.1e-4, (2,): 1e-4})
+    assert [one.label for one in found.causes] == ["(0,)", "(1,)"]
+
+
+def reported(verdict, causes, **more):
+    return SimpleNamespace(
+        measured=SimpleNamespace(damaged=more.get("damaged", ())), verdict=verdict, causes=causes,
+        crank=PUMP, chance_nothing=0.123, chance_none=0.045, at_work=more.get("at_work", ()),
+        not_told_apart=more.get("apart", causes), settled=more.get("settled", True),
+        next_measurement=more.get("next"), misread=more.get("misread", ()),
+    )  # fmt: skip
+
+
+def test_a_report_of_a_diagnosis():
+    """Chances of half a percent and more; directions by their mark; slips of the pen by their place."""
+    causes = (
+        cause("center worn now, left", 0.612, toward=Quantity(90, "deg")),
+        cause("chatter, main 1", 0.2, cause="chatter"), cause("dog pulls", 0.005), cause("ends turned", 0.0049),
+    )  # fmt: skip
+    row = SimpleNamespace(place=("main", 0), angle=60.0, at=22.5)
+    proposal = SimpleNamespace(words="read it again", expected=0.87, written="kind dial")
+    lines = diagnose.report(
+        reported("not told apart", causes, damaged=("line 3",), settled=False, next=proposal,
+                 at_work=(("center worn now, left", 0.7), ("chatter, main 1", 0.3)), misread=(row,))
+    ).splitlines()  # fmt: skip
+    assert lines[0] == "Not read: line 3" and lines[1] == "Verdict: not told apart."
+    assert lines[2].startswith(" 61.2 %  center worn now, left") and "90" in lines[2]
+    assert "20 µm" in lines[2] and "4 µm" in lines[2]
+    assert lines[3] == " 20.0 %  chatter, main 1" and lines[4].startswith("  0.5 %  dog pulls")
+    assert lines[5:7] == [" 12.3 %  nothing out of the ordinary", "  4.5 %  none of these"]
+    assert lines[7] == (
+        "At work, alone or with another: center worn now, left 70 %; chatter, main 1 30 %."
+    )
+    assert lines[8].startswith("These readings cannot tell apart: center worn now, left; chatter,")
+    assert lines[9] == (
+        "Measure next: read it again (the true cause then stands first with a chance of 87 %). In the "
+        "table: kind dial."
+    )
+    assert lines[10] == (
+        "Taken as misread, as its neighbors say: main 1 at the 60 deg mark, 22.5 mm from the left "
+        "end. Read it again."
+    )
+    none = diagnose.report(reported("none of these", (), settled=True, next=proposal))
+    assert none.endswith("look for a wrong unit, a slip of the pen, a wrong place or mark.")
+    assert "Measure next" not in none
+    one = diagnose.report(reported("not told apart", causes[:1]))
+    assert "cannot tell apart" not in one
