@@ -10,7 +10,8 @@ from crankbook.lessons.turning import lesson_09, warm_course
 from crankbook.pictures import scene
 from crankmath import heat
 from crankmath.crank import EXAMPLES, Crank
-from crankmath.spacers import Spacer
+from crankmath.heat import expansion
+from crankmath.spacers import Spacer, squeeze
 from crankmath.units import Quantity
 
 POWER, MINUTES = Quantity(100.0, "W"), Quantity(5.0, "min")
@@ -259,9 +260,6 @@ def test_gaps(capsys):
 
 def test_a_cold_spacer_hangs_loose_where_400_newtons_closed_the_throw():
     """The lesson's tailstock is set to 400 N cold: as much closure as the pin's rise takes back, a degree at a time."""
-    from crankmath.heat import expansion
-    from crankmath.spacers import squeeze
-
     for name in ("pump", "organ"):
         crank = Crank.load(name)
         found = lesson_09.courses(crank, True, POWER, MINUTES, "still air")["loose"]

@@ -18,7 +18,9 @@ from crankbook.pictures.turning import (
     work_in_space,
 )
 from crankmath.crank import Crank
+from crankmath.job import Job
 from crankmath.units import Quantity
+from crankmath.workpiece import make_plan
 
 
 def points(items):
@@ -809,24 +811,20 @@ def test_the_paper_of_a_cut_leaves_room_below_for_the_work():
     words_stand_apart(figure)
 
 
-@pytest.mark.parametrize(("step", "bodies"), [("rough_pin_1", 5), ("saw", 1)])
-def test_what_stands_beside_a_step(step, bodies):
-    """The blade's edge 6 mm high below the axis at the cut's radius, its holder 16 mm of it beyond the reach; the carriage under all cuts and 20 mm more."""
-    from crankmath.job import Job
-    from crankmath.workpiece import make_plan
+def test_at_the_bench_the_axes_are_shown_and_no_tool():
+    shown = work_in_space.step_in_space(make_plan(Job.load("pump")), 0, 55.0, 6.0, "", ("",) * 3)
+    assert not shown.words and len(shown.bodies) == 1
+    assert {one.dash for one in shown.traces} == {"3 5"} and len(shown.traces) == 2
 
+
+@pytest.mark.parametrize("step", ["rough_pin_1", "rough_mains", "finish_mains"])
+def test_what_stands_beside_a_step(step):
+    """The blade's edge 6 mm high below the axis at the cut's radius, its holder 16 mm of it beyond the reach; the carriage under all cuts and 20 mm more."""
     plan = make_plan(Job.load("pump"))
-    number = next((n for n, one in enumerate(plan.steps) if one.key == step), None)
-    if number is None:
-        number = 5 if bodies == 5 else 0
-    at = plan.steps[number]
-    shown = work_in_space.step_in_space(
-        plan, number, 55.0, 6.0, "said", ("swing", "carriage", "blade")
-    )
+    number = [one.key for one in plan.steps].index(step)
+    at, words = plan.steps[number], ("swing", "carriage", "blade")
+    shown = work_in_space.step_in_space(plan, number, 55.0, 6.0, "said", words)
     named = {one.text: one.point for one in shown.words}
-    if not at.cuts or at.axis is None:
-        assert not named and {one.dash for one in shown.traces} == {"3 5"}
-        return
     (y, z), cut = at.axis, at.cuts[0]
     blade, holder, board = shown.bodies[-3:]
     reach, thick = at.tool["reach"], at.tool["thickness"]
@@ -853,9 +851,6 @@ def test_what_stands_beside_a_step(step, bodies):
 
 def test_all_of_the_plan_fits_in_its_views():
     """The bar's ends, every swing and 6 mm for its words, and the carriage below the deepest axis."""
-    from crankmath.job import Job
-    from crankmath.workpiece import make_plan
-
     plan = make_plan(Job.load("pump"))
     bar = plan.works[0]
     held = work_in_space.points_to_hold(plan, 55.0)
