@@ -643,6 +643,41 @@ def test_an_everyday_thrust_scatters_by_a_factor():
     assert 2 * found["pin thrust 0"] == pytest.approx(traces.pin_squeezed(0, high - 400.0))
 
 
+def test_ordinary_errors_are_as_large_as_stated():
+    """A center off by 1.5 um is 1.125 at a quarter of the length; sizes aimed at within 6 um, a taper
+    of 1.5 from end to end, lobes of 1, a vee off by 4 half way between the vees 2.
+    """
+    rows = [Row("dial", ("main", 0), 35.0, 0.0), Row("diameter", ("main", 0), 4.0, 0.0)]
+    rows += [
+        Row("diameter", ("main", 0), 41.0, 0.0),
+        Row("height", ("pin", 0), 70.0, 90.0, ("vees", 90.0)),
+    ]
+    rows += [
+        Row("hole", ("pin", 0), angle=0.0, end="left"),
+        Row("dial", ("pin", 0), 63.0, 0.0, ("pin", 0)),
+    ]
+    traces = Traces(PUMP, making_of(PUMP), Stations(PUMP, rows))
+    states = everyday_states(traces, Everyday())
+
+    def reads(name):
+        return traces.stations.matrix() @ states[name]
+
+    assert reads("cut on left y") == pytest.approx([1.125, 0, 0, 0, 0, 0])
+    assert reads("read on right y") == pytest.approx([0.375, 0, 0, 0, 0, 0])
+    assert reads("size main 0") == pytest.approx([0, 6, 6, 0, 0, 0])
+    # about the middle of what was measured, at 35, 4 and 41 mm
+    assert reads("taper main 0")[1:3] == pytest.approx(
+        1.5 * np.array([4 - 80 / 3, 41 - 80 / 3]) / 37
+    )
+    assert reads("lobes 2 main 0 y") == pytest.approx([1, 2, 2, 0, 0, 0])
+    assert reads("lobes 3 main 0 y") == pytest.approx([1, 0, 0, 0, 0, 0])
+    assert reads("lift 0")[3] == pytest.approx(2) and not reads("lift 0")[[0, 1, 2, 4, 5]].any()
+    assert reads("hole pin 0 left y") == pytest.approx([0, 0, 0, 0, 12, 0])
+    assert reads("read on pin 0 y") == pytest.approx([0, 0, 0, 0, 0, 1.5])
+    assert reads("set over") == pytest.approx([0, 6 * 4 / 140, 6 * 41 / 140, 3 / 2, 0, 0])
+    assert "yielding" not in states and "ends turned" in states
+
+
 def test_sizes_of_chatter_keep_mean_and_deviation_of_their_logarithm():
     """Two sizes near the median took the rest of heavy chatter for a second fault."""
     chances, powers = np.array(CHATTER_SIZES).T
