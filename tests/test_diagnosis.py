@@ -665,10 +665,9 @@ def test_ordinary_errors_are_as_large_as_stated():
     assert reads("cut on left y") == pytest.approx([1.125, 0, 0, 0, 0, 0])
     assert reads("read on right y") == pytest.approx([0.375, 0, 0, 0, 0, 0])
     assert reads("size main 0") == pytest.approx([0, 6, 6, 0, 0, 0])
-    # about the middle of what was measured, at 35, 4 and 41 mm
-    assert reads("taper main 0")[1:3] == pytest.approx(
-        1.5 * np.array([4 - 80 / 3, 41 - 80 / 3]) / 37
-    )
+    # about the middle of its places, 35, 4, 41 and in its vee 22.5 mm
+    tapered = 1.5 * (np.array([4, 41]) - 102.5 / 4) / 37
+    assert reads("taper main 0")[1:3] == pytest.approx(tapered)
     assert reads("lobes 2 main 0 y") == pytest.approx([1, 2, 2, 0, 0, 0])
     assert reads("lobes 3 main 0 y") == pytest.approx([1, 0, 0, 0, 0, 0])
     assert reads("lift 0")[3] == pytest.approx(2) and not reads("lift 0")[[0, 1, 2, 4, 5]].any()
