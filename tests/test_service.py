@@ -10,6 +10,7 @@ from test_frame import displacements, pynite
 from crankmath import service
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.frame import frame
+from crankmath.service import supports
 from crankmath.units import Quantity
 
 ANGLES = Quantity(np.arange(0.0, 360.0, 2.0), "deg")
@@ -230,3 +231,42 @@ def test_indicator_diagram_closes_and_keeps_its_bounds():
 def test_bad_input_names_the_argument(change, kind, words):
     with pytest.raises(kind, match=words):
         service.turn_loads(Crank.load("pump"), **{"cylinders": cylinder(), "speed": STILL} | change)
+
+
+# supports
+
+
+def test_bearings_stand_on_their_mains():
+    """The pump's mains run from 0 to 45 and from 95 to 140 mm."""
+    crank = Crank.load("pump")
+    assert supports.positions(crank, None) == pytest.approx([22.5, 117.5])
+    assert supports.positions(crank, Quantity([0, 140], "mm")) == pytest.approx([0, 140])
+    for wrong in ([45.1, 117], [20, 94.9], [20], [20, 60, 117]):
+        with pytest.raises(ValueError, match="bearings must be 2 positions from the left end"):
+            supports.positions(crank, Quantity(wrong, "mm"))
+
+
+def test_bearings_that_do_not_touch_are_named_from_one_on():
+    stands = np.array([10.0, 50.0, 90.0])
+    assert supports.touching(stands, ()).tolist() == [True, True, True]
+    assert supports.touching(stands, 2).tolist() == [True, False, True]
+    assert supports.touching(stands, [3]).tolist() == [True, True, False]
+    for wrong in (0, 4, True, [1.5]):
+        with pytest.raises(ValueError, match="numbers of bearings, 1 to 3 from the left"):
+            supports.touching(stands, wrong)
+    with pytest.raises(ValueError, match="fewer than two bearings"):
+        supports.touching(stands, [1, 2])
+
+
+def test_a_load_hangs_on_the_two_bearings_beside_it():
+    """100 N at a quarter of a span: 75 and 25 on its ends; overhung by half a span 150 and -50."""
+    stands, force = np.array([0.0, 40.0, 120.0]), np.array([[[100.0]]])
+
+    def held(place):
+        return supports.adjacent(stands, np.array([[place, 0, 0]]), force)[:, 0, 0]
+
+    assert held(10.0) == pytest.approx([-75, -25, 0])
+    assert held(60.0) == pytest.approx([0, -75, -25])
+    assert held(160.0) == pytest.approx([0, 50, -150])
+    assert held(-20.0) == pytest.approx([-150, 50, 0])
+    assert held(40.0).sum() == pytest.approx(-100) and held(40.0)[1] == pytest.approx(-100)
