@@ -226,6 +226,10 @@ def test_both_waves_are_named_over_their_own_at_the_end():
         assert names[words].xy[1] - middle == pytest.approx(0.62, abs=1e-3), "over its crests"
         assert 0 < first.get_xlim()[1] - names[words].xy[0] < 0.5
     assert names["a"].xy == (0.1, 2.45)
+    boxes = [one.get_position() for one in (first, *rest)]
+    assert all(one.x0 >= 0 and one.x1 <= 1 and one.y0 >= 0 and one.y1 <= 1 for one in boxes)
+    assert boxes[0].y0 >= boxes[1].y1 and boxes[0].height == pytest.approx(boxes[1].height)
+    assert boxes[1].y0 < 0.05 and boxes[0].y1 > 0.9, "they share the paper"
 
 
 def test_charts_of_the_lesson_reach_as_far_as_they_say():

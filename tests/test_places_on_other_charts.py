@@ -90,6 +90,7 @@ def test_the_flat_is_cut_off_the_top(depth):
     assert flat.points()[0] == pytest.approx(flat.points()[-1])
     assert np.hypot(x, y) == pytest.approx(30)
     square = bar_picture.bar_items(Crank.load("pump"), flat_bar(), flat_bar(), depth, ("", ""))
+    assert box(square[0]) == pytest.approx((172 - 100, 172 + 100, 222 - 150, 222 + 150))
     (flat,) = lines(square, fill=bar_picture.CUT)
     assert box(flat) == pytest.approx((172 - 100, 172 + 100, 222 + 150 - 5 * depth, 222 + 150))
 
@@ -555,6 +556,10 @@ def test_the_solved_throw_is_seen_with_its_arrows_and_peaks():
         near = np.hypot(*(corners[..., :2].mean(axis=1) - said[words].xy).T) < 1.5
         assert near.any(), "on the metal"
     assert scale.get_ylim() == (0, 50) and "MPa" in scale.get_ylabel()
+    for axes in (window, scale):
+        left, foot, wide, high = axes.get_position(original=True).bounds
+        assert min(left, foot) >= 0 and left + wide <= 1 and foot + high <= 1
+    assert window.get_position(original=True).x1 < scale.get_position().x0, "side by side"
     (left, right), (low, high) = window.get_xlim(), window.get_ylim()
     assert left < outline[:, 0].min() and right > outline[:, 0].max() and low < -22 and high > 44.5
 
