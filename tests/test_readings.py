@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crankmath.inspection import fit_runout, readings
+from crankmath.inspection.readings import _closes, _misfit, _steps_close
 from crankmath.units import Quantity
 
 PASTED = """Angle (deg); reading (mm)
@@ -267,3 +268,45 @@ def test_huge_text_is_refused_or_answered_at_once():
         readings.read_readings("1 2", unit="furlong")
     with pytest.raises(ValueError, match="^angle_unit"):
         readings.read_readings("1 2", angle_unit="mm")
+
+
+def waves(count, closing=0, **lobes):
+    """Readings at equal steps of a turn: an offset of 50, one wave of 10, and more by lobe."""
+    turn = np.arange(count) * 2 * np.pi / (count - closing)
+    found = 50 + 10 * np.cos(turn - 0.7)
+    for name, size in lobes.items():
+        found = found + size * np.cos(int(name[1:]) * turn + 0.4)
+    return found
+
+
+def test_what_offset_and_two_lobes_leave():
+    """Three lobes of 4: over twelve steps of a whole turn 12 x 4^2/2 = 96 remain; at the wrong steps
+    even plain waves leave some. A missing one counts nothing.
+    """
+    assert _misfit(waves(12, w2=3), 0) == pytest.approx(0, abs=1e-9)
+    assert _misfit(waves(12, w3=4), 0) == pytest.approx(96)
+    assert _misfit(waves(13, closing=1, w2=3), 1) == pytest.approx(0, abs=1e-9)
+    assert _misfit(waves(13, closing=1, w2=3), 0) > 1
+    missing = waves(12, w2=3)
+    missing[4] = np.nan
+    assert _misfit(missing, 0) == pytest.approx(0, abs=1e-9)
+
+
+def test_steps_that_close_are_whole_or_half_degrees():
+    """Seven readings close six steps of 60 degrees; 17 sixteen of 22.5, 12 none of whole halves."""
+    closes = {count for count in range(2, 40) if _steps_close(count)}
+    assert closes == {7, 9, 10, 11, 13, 16, 17, 19, 21, 25, 31, 37}
+
+
+def test_the_last_of_equal_steps_is_the_first_read_again_where_size_and_waves_say_so():
+    again = waves(13, closing=1, w2=3)
+    assert _closes(again)
+    assert not _closes(again[:12]), "eleven steps are no half degrees"
+    off = again.copy()
+    off[-1] += 0.5 * np.ptp(again)
+    assert not _closes(off)
+    lost = again.copy()
+    lost[-1] = np.nan
+    assert not _closes(lost)
+    # ten equal steps of a whole turn, though nine of 40 degrees would be whole as well
+    assert not _closes(waves(10, w1=0.0)) and _closes(waves(10, closing=1))
