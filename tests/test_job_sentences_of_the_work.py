@@ -9,6 +9,7 @@ import pytest
 
 from crankmath.crank import Crank
 from crankmath.job import Job
+from crankmath.job import pressed as pressed_of
 from crankmath.job.checks import blank, cutting, strength, tool
 from crankmath.job.fields import BANKS
 from crankmath.job.pressed import END, Pressed, Warmed
@@ -17,6 +18,7 @@ from crankmath.job.spacer_fit import SpacerWorkings
 from crankmath.job.variants import _differ
 from crankmath.job.verdicts import Check, Number
 from crankmath.job.workings import Cut, Workings
+from crankmath.spacers import Spacer
 from crankmath.units import Quantity
 
 PUMP = Job.load("pump")
@@ -780,3 +782,69 @@ def test_what_checks_share_of_the_plan():
 def test_turning_power_fails_where_the_plan_turns_nothing():
     with pytest.raises(ValueError, match="nothing to turn off"):
         shared(plan=Stub(steps=()))._cuts(("rough",), {})
+
+
+# what a thrust moves
+
+
+def moving(monkeypatch, key, tilt=2.0, off=(3.0, 4.0), runout=12.0, **stress):
+    """What moves at a step, of a squeeze that is known; 0.25 mm are left for finishing."""
+    found = Stub(
+        largest_runout=q(runout, "um"), middle_offset=q(np.array(off), "um"),
+        out_of_parallel=q(np.array([tilt, 99.0]), "um"),
+        web_stress=q(np.array([1.0, stress.get("web", 5.0)]), "MPa"),
+        pin_stress=q(np.array([stress.get("pin", 4.0)]), "MPa"),
+    )  # fmt: skip
+    asked = []
+    monkeypatch.setattr(
+        pressed_of, "squeeze", lambda crank, force, packs, **how: asked.append(how) or found
+    )
+    job = PUMP.typed("allowed_runout", "10 um").typed("finish_allowance", "0.25 mm")
+    work = Stub(job=job.typed("throw_tolerance", "0.05 mm"), crank=PUMP.crank)
+    what, moved, allowed, most = pressed_of._moved(work, Stub(key=key), q(400, "N"), ())
+    held = asked[0].get("held")
+    return what, moved.m_as("um"), allowed.m_as("um"), most.m_as("MPa"), held
+
+
+def test_what_a_step_may_move_by(monkeypatch):
+    """Roughed mains stand off by half their runout, of what is left for finishing; a finished pin by
+    half of the throw's tolerance or tilts by the runout: whichever spends more. The thrust on the
+    pin's axis bends a main of 20 mm with 400 x 18 N mm: 32 x 7200/(pi 20^3) = 9.17 MPa.
+    """
+    rough = moving(monkeypatch, "rough_mains")
+    assert rough == ("offset of the mains", 6, 250, 5, None)
+    assert moving(monkeypatch, "finish_mains") == ("runout of the mains", 12, 10, 5, None)
+    what, moved, allowed, stress, held = moving(monkeypatch, "rough_pin_1")
+    assert (what, moved, allowed, held) == ("offset of the pin", pytest.approx(5), 250, 0)
+    assert stress == pytest.approx(32 * 7200 / (np.pi * 20**3))
+    assert moving(monkeypatch, "finish_pin_1")[:3] == ("tilt of the pin over its length", 2, 10)
+    off = moving(monkeypatch, "finish_pin_1", tilt=1.9)
+    assert off[:3] == ("offset of the pin", pytest.approx(5), 25)
+    assert moving(monkeypatch, "finish_mains", web=20.0)[3] == 20
+    assert moving(monkeypatch, "finish_mains", pin=21.0)[3] == 21
+    assert pressed_of._throw(Stub(key="finish_pin_12")) == 11
+
+
+def test_the_most_thrust_spends_the_movement_or_the_yield_strength(monkeypatch):
+    """0.02 um of 10 for a newton: 500 N; 0.5 MPa of 340: 680 N. Spacers as they are accepted may
+    leave 2 um from the beginning: 400 N.
+    """
+
+    def most(yields=340.0, packs=(), key="rough_mains", force=100.0, misfit=0.0):
+        def moved(work, step, thrust, some):
+            size = 0.02 * thrust.m_as("N") + sum(abs(one.misfit.m_as("um")) for one in some)
+            return "runout", q(size, "um"), q(10, "um"), 0.5 * thrust.m_as("N") * q(1, "MPa")
+
+        monkeypatch.setattr(pressed_of, "_moved", moved)
+        work = Stub(
+            yield_strength=q(yields, "MPa"), thrust_band=(q(90, "N"), q(450, "N")),
+            accepted_misfit=(q(-misfit, "um"), q(misfit / 2, "um")),
+        )  # fmt: skip
+        return pressed_of._most(work, Stub(key=key), q(force, "N"), packs).m_as("N")
+
+    spacer = Spacer(0, q(0, "um"), q(15, "mm"))
+    assert most() == pytest.approx(500) and most(yields=200.0) == pytest.approx(400)
+    assert most(packs=(spacer,), misfit=2.0) == pytest.approx(400, rel=1e-3)
+    assert most(packs=(spacer,), key="finish_mains") == pytest.approx(450)
+    assert most(packs=(spacer,), key="finish_mains", yields=200.0) == pytest.approx(400)
+    assert most(packs=(spacer,), force=600.0, misfit=2.0) == pytest.approx(500)
