@@ -320,3 +320,10 @@ def test_handouts_are_written_lesson_by_lesson_as_asked(monkeypatch, tmp_path, o
     monkeypatch.setattr(handouts, "export", broken)
     assert handouts.main([]) == 1
     assert "x.html cannot be written (no room)" in capsys.readouterr().err
+
+    def undrawn(*_):
+        raise ValueError("the formula cannot be drawn")
+
+    monkeypatch.setattr(handouts, "export", undrawn)
+    assert handouts.main([]) == 1
+    assert "The handout was not made: the formula" in capsys.readouterr().err

@@ -340,9 +340,9 @@ def test_a_word_that_stands_in_the_glossary_is_told_alone(asked, told, capsys):
 
 
 def test_unit_columns_are_split_wherever_they_stand_and_short_rows_stay():
-    text = "| unit | size |\n|---|---|\n| mm | d |\n| rpm | n |\n\n| a | unit |\n|---|---|\n| x |"
+    text = "| unit | size |\n|:--|--:|\n| mm | d |\n| rpm | n |\n\n| a | unit |\n|---|---|\n| x |"
     assert two_units.split_units(text) == (
-        "| metric | inch | size |\n| --- | --- | --- |\n| mm | in | d |\n| rpm | rpm | n |\n\n"
+        "| metric | inch | size |\n| --- | --- | --: |\n| mm | in | d |\n| rpm | rpm | n |\n\n"
         "| a | metric | inch |\n| --- | --- | --- |\n| x |"
     )
 

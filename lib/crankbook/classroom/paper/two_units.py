@@ -86,7 +86,7 @@ def split_units(markdown):
             heads = [cell.casefold() for cell in cells]
             column = heads.index("unit") if "unit" in heads else -1
             two = "metric", "inch"
-        elif set("".join(cells)) <= set("-: "):
+        elif set("".join(cells)) <= set("-:"):
             two = "---", "---"
         else:
             two = metric_and_inch(cells[column]) if 0 <= column < len(cells) else None
