@@ -123,3 +123,21 @@ def test_bad_arguments_are_named(name, bad, kind):
     bad = Quantity(-1.0, good[name].units) if bad is None else bad
     with pytest.raises(kind, match=f"^{name}"):
         balance.permissible_unbalance(**good | {name: bad}, grade=6.3)
+
+
+def test_unbalance_at_the_mains_by_the_lever():
+    """On the pump half of 100 g mm at either end, toward the pin; of the organ's first throw, 35.56
+    of 167.64 mm between the end mains' middles, 0.788 at the left one; below zero away from the pin.
+    """
+    sizes, angles = balance.unbalance_at_mains(Crank.load("pump"), Quantity([100.0], "g*mm"))
+    assert sizes.m_as("g*mm") == pytest.approx([50, 50])
+    assert np.cos(angles.m_as("rad")) == pytest.approx([1, 1])
+    crank = Crank.load("organ")
+    pieces = crank.segments
+    middle = {(one.kind, one.index): one.start + one.length / 2 for one in pieces}
+    left, right = middle["journal", 0], middle["journal", 3]
+    share = (middle["pin", 0] - left) / (right - left)
+    sizes, angles = balance.unbalance_at_mains(crank, Quantity([100.0, 0, 0], "g*mm"))
+    assert sizes.m_as("g*mm") == pytest.approx([100 * (1 - share), 100 * share])
+    _sizes, angles = balance.unbalance_at_mains(crank, Quantity([0, -100.0, 0], "g*mm"))
+    assert angles.m_as("deg") == pytest.approx([300, 300])

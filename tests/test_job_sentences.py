@@ -22,6 +22,7 @@ from crankmath.job.pressed import END, _warmed
 from crankmath.job.verdicts import Found, Kind, by_share, or_word, said_of, tidied, worst
 from crankmath.job.workings import Workings
 from crankmath.units import OutOfRangeWarning, Quantity, SafeSideWarning
+from crankmath.wording import limits_shown, read_between, shown
 
 PUMP, COMPRESSOR = Job.load("pump"), Job.load("compressor")
 Stub = SimpleNamespace
@@ -726,3 +727,37 @@ def test_a_size_is_known_to_what_the_micrometer_says():
         and "pin Ø18 mm h6 is 11 µm wide, so nothing" in blunt.sentence
     )
     assert said(blunt)["pin Ø18 mm h6: accept"] == "cannot be told"
+
+
+# words
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        (0.0, 0.0456, ("0 mm", "0.045 mm")), (0.0411, 1.239, ("0.042 mm", "1.2 mm")),
+        (-0.0411, 12.39, ("−0.041 mm", "12 mm")), (123.0, 123.9, ("123 mm", "123 mm")),
+        (5.0, 4.0, ("5 mm", "4 mm")), (1.0, np.inf, ("1 mm", "no limit")),
+    ],
+)  # fmt: skip
+def test_a_least_and_a_most_are_never_laxer_for_their_rounding(low, high, said):
+    """Two figures, the least up and the most down, or as many as keep them apart."""
+    assert limits_shown(q(low, "mm"), q(high, "mm"), "length", "mm") == said
+
+
+def test_a_window_is_read_in_an_instrument_s_last_digit():
+    """19.9911 to 19.9986 mm in thousandths: 19.992 to 19.998; one digit alone is no window."""
+    assert read_between(q(19.9911, "mm"), q(19.9986, "mm"), "mm", 3) == (19.992, 19.998)
+    assert read_between(q(19.991, "mm"), q(19.992, "mm"), "mm", 3) == (19.991, 19.992)
+    assert read_between(q(19.9911, "mm"), q(19.9929, "mm"), "mm", 3) is None
+    assert read_between(q(25.4, "um"), q(76.3, "um"), "thousandth", 2) == (1.0, 3.0)
+
+
+def test_times_and_no_limit_in_words():
+    """Below a minute in seconds, from five hours in hours."""
+    minutes = (0.0, 0.99, 1.0, 299.0, 300.0, np.inf)
+    told = [shown(q(one, "min"), "time", "mm") for one in minutes]
+    assert told == ["0 min", "59.4 s", "1 min", "299 min", "5 h", "no limit"]
+    assert shown(q(-np.inf, "um"), "fine", "mm") == "any"
+    assert shown(np.inf, "plain", "mm") == "no limit" and shown(0.66666, "plain", "mm") == "0.667"
+    assert shown(q(1, "N"), "force", "in") == "0.225 lbf"
