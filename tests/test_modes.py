@@ -1,6 +1,7 @@
 """Modes of a crank from its frame: against solid finite elements, against the give at rest, against one weight on a spring."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -131,3 +132,43 @@ def test_bad_modes_and_setups_are_named():
         modes.plain_modes((3,))
     assert modes.plain_modes(Mode(Quantity(100, "Hz"), Quantity(1, "N/um"), 0.03)).shape == (1, 4)
     assert issubclass(OutOfRangeWarning, UserWarning)
+
+
+def test_slices_of_a_round_weigh_and_turn_as_it_does():
+    """Ø20 x 30 mm: m = rho pi d^2 L/4, m d^2/8 about its axis, m d^2/16 + m L^2/12 across it."""
+    places, weights = modes._rod(
+        SimpleNamespace(start=10.0, length=30.0), 7.85e-6, 20.0,
+        lambda x: np.broadcast_to(np.asarray(x)[:, None, None], (len(x), 6, 1)),
+    )  # fmt: skip
+    mass = 7.85e-6 * np.pi * 100 * 30
+    by_way = weights.reshape(3, 6)
+    for way, whole in enumerate((1, 1, 1, 400 / 8, 400 / 16, 400 / 16)):
+        assert by_way[:, way].sum() == pytest.approx(mass * whole)
+    x = places.reshape(3, 6)[:, 1]
+    assert by_way[:, 1] @ x == pytest.approx(25 * mass)
+    assert by_way[:, 1] @ (x - 25) ** 2 == pytest.approx(mass * 30**2 / 12)
+
+
+def test_two_points_weigh_and_turn_as_a_web_does():
+    """The pump's web, 18 + 2 x 14 long, 28 wide and 14 thick, its middle 9 mm from the main."""
+    throw = Crank.load("pump").throws[0]
+    main = np.zeros((6, 1))
+    pin = np.array([[0.0], [18.0], [0.0], [1.0], [1.0], [1.0]])  # its place, and a turn
+    rows, weights = modes._web(throw, 7.85e-6, main, pin)
+    mass = 7.85e-6 * 46 * 28 * 14
+    out, each = rows[[1, 4], 0], weights[[1, 4]]
+    assert each.sum() == pytest.approx(mass) and each @ out == pytest.approx(9 * mass)
+    assert each @ (out - 9) ** 2 == pytest.approx(mass * 46**2 / 12)
+    # rotary inertia about the axis, about its length and across it; the turn is half of the pin's
+    assert weights[6:] == pytest.approx(mass * np.array([28**2, 28**2 + 14**2, 14**2]) / 12)
+    assert rows[6:, 0] == pytest.approx([0.5, 0.5, 0.5])
+
+
+@pytest.mark.parametrize(("share", "good"), [(1, True), (-1, True), (1.05, False), (-1.05, False)])
+def test_a_mode_s_share_is_none_beyond_one(share, good):
+    mode = Mode(Quantity(250, "Hz"), Quantity(20, "N/um"), 0.04, share)
+    if good:
+        assert modes.plain_modes([mode])[0].tolist() == [250, 2e7, 0.04, share]
+    else:
+        with pytest.raises(ValueError, match=r"modes\[0\].share"):
+            modes.plain_modes([mode])
