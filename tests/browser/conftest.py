@@ -1,5 +1,6 @@
 """A real JupyterLab and a real Chromium for the browser tests."""
 
+import contextlib
 import os
 import re
 import shutil
@@ -12,13 +13,16 @@ from pathlib import Path
 import axe_playwright_python
 import nbformat
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import TimeoutError, expect, sync_playwright
 
 SLIDER = ".crank-control input[type=range]"
 IDLE = '.jp-Notebook-ExecutionIndicator[data-status="idle"]'
 LIMIT = 240_000  # ms, for whatever is waited for: a loaded machine takes many times as long
 ALL = int(os.environ.get("SWEEP", "0")) >= 200  # the whole way, before a release
+expect.set_options(timeout=LIMIT)
 PICTURES = Path(__file__).parent / "pictures"
+TWO_FRAMES = "() => new Promise(then => requestAnimationFrame(() => requestAnimationFrame(then)))"
+RUN = re.compile(r"\[[\d*]+\]")
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -39,6 +43,28 @@ def serious(page, within=""):
     """What axe finds serious or critical on the page, or in a part of it."""
     page.evaluate(AXE.read_text())
     return page.evaluate(SERIOUS, within)
+
+
+def until(page, look, wanted=bool, every=50):
+    """Look every so many ms until what is seen is wanted; returns it."""
+    deadline = time.monotonic() + LIMIT / 1000
+    while not wanted(seen := look()):
+        assert time.monotonic() < deadline, f"in the end it was {seen!r}"
+        page.wait_for_timeout(every)
+    return seen
+
+
+def still(page, look):
+    """Look until two looks with drawn frames between them see the same; returns it."""
+    seen = None
+
+    def same(now):
+        nonlocal seen
+        before, seen = seen, now
+        page.evaluate(TWO_FRAMES)
+        return now == before
+
+    return until(page, look, same, 100)
 
 
 def chromium_path():
@@ -111,19 +137,20 @@ class Lab:
             ]
             nbformat.write(notebook, short)
         self.show(page, short.name)
-        for _ in range(3):  # a busy machine may lose a click on the menu while the page settles
-            page.wait_for_timeout(700)
+        prompts = page.locator(".jp-InputPrompt", has_text=RUN)
+
+        def asked():  # a busy machine may lose a click on the menu while the page settles
             page.locator(".jp-Notebook").first.click(position={"x": 5, "y": 5})
             page.keyboard.press("Escape")
             page.locator('.lm-MenuBar-item:has-text("Run")').click()
             page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
-            page.wait_for_timeout(700)
-            page.wait_for_selector(IDLE)
-            if page.locator(".jp-InputPrompt", has_text=re.compile(r"\[\d+\]")).count():
-                break
-        else:
-            raise RuntimeError(f"{lesson} did not run")
-        page.wait_for_timeout(700)
+            with contextlib.suppress(TimeoutError):
+                prompts.first.wait_for(timeout=10_000)
+            return prompts.count()
+
+        until(page, asked)
+        page.wait_for_selector(IDLE)
+        until(page, prompts.all_inner_texts, lambda texts: not any("*" in one for one in texts))
         return short.name
 
     def stop(self):
@@ -140,7 +167,7 @@ def reach_panel(page, wanted=SLIDER):
             "for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) "
             "outer.scrollBy(0, outer.scrollTop + outer.clientHeight < outer.scrollHeight - 2 ? 400 : -1e6)"
         )
-        page.wait_for_timeout(300)
+        page.wait_for_timeout(100)
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import psutil
 import pytest
-from conftest import ALL, PICTURES, SLIDER, reach_panel, serious
+from conftest import ALL, PICTURES, SLIDER, reach_panel, serious, still, until
 
 WORKBOOK = Path(__file__).parents[2] / "workbook"
 NO_SLIDER = "class-find-the-fault.ipynb"  # lists alone; test_stage.py opens it
@@ -32,8 +32,9 @@ def reach(page):
     if (cover := page.get_by_role("button", name="Show picture")).count():  # a class page
         cover.click()
     page.locator(".crank-readout").first.click()
-    page.wait_for_timeout(500)
-    return page.locator(SLIDER).nth(1)
+    slider = page.locator(SLIDER).nth(1)
+    still(page, slider.bounding_box)
+    return slider
 
 
 def moving(page):
@@ -74,9 +75,8 @@ def test_lesson_works_by_keyboard(lab, page, lesson):
         "text => document.querySelector('.crank-control input[type=text]').value !== text",
         arg=before,
     )
-    page.wait_for_timeout(400)
-    assert moving(page) != picture, "the picture did not follow"
-    assert page.locator(".crank-readout").first.inner_text() != words
+    until(page, lambda: moving(page), lambda drawn: drawn != picture)
+    until(page, page.locator(".crank-readout").first.inner_text, lambda now: now != words)
     typed.fill("1,234")
     typed.press("Enter")
     page.wait_for_selector("[role=alert]:not(:empty)")
@@ -95,7 +95,7 @@ def test_lesson_works_by_keyboard(lab, page, lesson):
     PICTURES.mkdir(exist_ok=True)
     for width in (1280, 320):
         page.set_viewport_size({"width": width, "height": 900})
-        page.wait_for_timeout(700)
+        still(page, lambda: page.locator(".crank-panel").first.bounding_box())
         page.screenshot(path=PICTURES / f"{lesson.split('.')[0]}-{width}.png")
 
 
@@ -186,8 +186,9 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page):
         assert old not in seen, "the answer to an earlier field wrote over a later one"
     page.wait_for_selector(".job-form:not([aria-busy], [data-older])")
     own = next(one for one in asked(lab, "GET", "/api/sessions") if one["path"] == opened)
-    asked(lab, "POST", f"/api/kernels/{own['kernel']['id']}/restart")
-    page.wait_for_timeout(3000)
+    kernel = f"/api/kernels/{own['kernel']['id']}"
+    asked(lab, "POST", f"{kernel}/restart")
+    until(page, lambda: asked(lab, "GET", kernel)["execution_state"] == "idle")
     type_in("45.5")
     page.wait_for_function(
         "told => document.querySelector(told).textContent.startsWith('No answer')", arg=told

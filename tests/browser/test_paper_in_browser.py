@@ -42,7 +42,7 @@ def test_opens_and_prints_without_a_network(pages, chromium, which, tmp_path):
     page.on("request", lambda request: asked.append(request.url))
     page.on("pageerror", lambda error: problems.append(str(error)))
     page.goto(path.as_uri())
-    page.wait_for_timeout(300)
+    page.wait_for_load_state("networkidle")
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == [] and problems == []
     broken = page.evaluate(
         "[...document.images].filter(i => !i.complete || !i.naturalWidth || !i.alt).length"

@@ -1,7 +1,8 @@
 """Panels as single files: from the disk without a network, by keys, on a phone, by axe."""
 
 import pytest
-from conftest import PICTURES, SLIDER, serious
+from conftest import PICTURES, SLIDER, serious, still, until
+from playwright.sync_api import expect
 
 from crankbook.editions import pages
 
@@ -33,7 +34,9 @@ def opened(chromium, files):
 
     def show(name):
         page.goto((files / name).as_uri())
-        page.wait_for_selector("html[data-ready]", timeout=60_000)
+        page.wait_for_selector(
+            "html[data-ready]",
+        )
         page.wait_for_selector(SLIDER)
         return page
 
@@ -54,11 +57,10 @@ def test_slider_moves_by_keys_and_the_picture_follows(opened):
         ".getAttribute('aria-valuetext') !== before",
         arg=before[1],
     )
-    assert page.locator(".crank-picture svg").inner_html() != before[0]
+    until(page, page.locator(".crank-picture svg").inner_html, lambda drawn: drawn != before[0])
     assert page.locator(".crank-problem").inner_text() == ""
     page.keyboard.press("ArrowLeft")
-    page.wait_for_timeout(200)
-    assert slider.get_attribute("aria-valuetext") == before[1]
+    expect(slider).to_have_attribute("aria-valuetext", before[1])
     # the point of the chart is dragged, and the keys go on at its slider
     diameter = page.get_by_label("Diameter at the tool d", exact=True)
     begun, box = float(diameter.input_value()), page.locator(".crank-grip").bounding_box()
@@ -67,9 +69,8 @@ def test_slider_moves_by_keys_and_the_picture_follows(opened):
     page.mouse.down()
     page.mouse.move(x + 120, y, steps=4)
     page.mouse.up()
-    page.wait_for_timeout(200)
-    box = page.locator(".crank-grip").bounding_box()
-    assert float(diameter.input_value()) > begun
+    until(page, diameter.input_value, lambda value: float(value) > begun)
+    box = still(page, page.locator(".crank-grip").bounding_box)
     # of so few states the stored diameters stand some 91 px apart
     assert abs(box["x"] + box["width"] / 2 - x - 120) < 46, "to the nearest stored"
     assert diameter.evaluate("slider => slider === document.activeElement")
@@ -82,47 +83,46 @@ def test_typed_value_goes_to_the_nearest_stored_and_says_so(opened):
     for text, said in (("21,3 mm", "nearest stored: "), ("21", "needs a unit"), ("21 kg", "kg")):
         field.fill(text)
         field.press("Enter")
-        page.wait_for_timeout(200)
-        assert said in problem.inner_text(), text
+        expect(problem).to_contain_text(said)
     assert page.get_by_label("Diameter at the tool d", exact=True).is_visible()
 
 
 def test_units_hold_and_presets(opened):
     page = opened("lesson-04.html")
     page.get_by_role("button", name="Hold this").click()
-    page.wait_for_timeout(200)
-    assert "Before, in gray: " in page.locator(".crank-held").inner_text()
+    expect(page.locator(".crank-held")).to_contain_text("Before, in gray: ")
     page.get_by_role("button", name="Show inches").click()
-    page.wait_for_timeout(200)
-    assert page.get_by_label("Diameter at the tool d, type a value").input_value() == "0.79 in"
+    expect(page.get_by_label("Diameter at the tool d, type a value")).to_have_value("0.79 in")
     assert page.locator(".crank-problem").inner_text() == "", "a change of units moves nothing"
-    before = page.locator(".crank-readout").inner_text()
+    readout = page.locator(".crank-readout")
+    before = readout.inner_text()
     page.locator(".crank-buttons button").nth(1).click()
-    page.wait_for_timeout(200)
-    assert page.locator(".crank-readout").inner_text() != before
+    expect(readout).not_to_have_text(before, use_inner_text=True)
     page.get_by_role("button", name="Reset").click()
-    page.wait_for_timeout(600)
-    assert page.locator(".crank-readout").inner_text() == before
+    expect(readout).to_have_text(before, use_inner_text=True)
 
 
 def test_a_preset_eases_to_exactly_where_it_jumps_without_motion(opened):
     page = opened("lesson-04.html")
-    drawn = "document.querySelector('.crank-picture svg > g:nth-of-type(2)').innerHTML"
     preset = page.locator(".crank-buttons button").nth(1)
-    seen = {}
-    for motion in ("reduce", "no-preference"):
+    page.evaluate("""() => { window.states = []; const look = () => { requestAnimationFrame(look);
+        const now = document.querySelector('.crank-picture svg > g:nth-of-type(2)').innerHTML;
+        if (states.at(-1) !== now) states.push(now); }; look(); }""")
+
+    def seen(motion):
         page.emulate_media(reduced_motion=motion)
         page.get_by_role("button", name="Reset").click()
-        page.wait_for_timeout(600)
-        page.evaluate(
-            "window.states = []; document.addEventListener('crank-drawn', () => "
-            f"{{ for (let n = 0; n < 60; n++) setTimeout(() => states.push({drawn}), 10 * n); }})"
-        )
+        still(page, lambda: page.evaluate("states.length"))
+        page.evaluate("states.splice(0, states.length - 1)")
         preset.click()
-        page.wait_for_timeout(900)
-        seen[motion] = page.evaluate("[...new Set(states)]")
-    assert len(seen["reduce"]) == 1 and len(seen["no-preference"]) > 3
-    assert seen["no-preference"][-1] == seen["reduce"][0]
+        until(page, lambda: page.evaluate("states.length"), lambda count: count > 1)
+        still(page, lambda: page.evaluate("states.length"))
+        return page.evaluate("states")
+
+    before, jumped = seen("reduce")
+    # a busy machine draws few of the states between
+    eased = until(page, lambda: seen("no-preference"), lambda states: len(states) > 4)
+    assert (eased[0], eased[-1]) == (before, jumped)
 
 
 @pytest.mark.parametrize("name", ["squeeze.html", "lesson-04.html"])
@@ -144,15 +144,14 @@ def test_page_is_accessible(opened, files, name):
 def test_on_a_phone_sliders_and_letters_can_be_used(opened, width):
     page = opened("squeeze.html")
     page.set_viewport_size({"width": width, "height": 800})
-    page.wait_for_timeout(300)
     PICTURES.mkdir(exist_ok=True)
     for place in range(page.locator(SLIDER).count()):
-        box = page.locator(SLIDER).nth(place).bounding_box()
+        box = still(page, page.locator(SLIDER).nth(place).bounding_box)
         assert box["width"] >= 200 and box["x"] >= 0 and box["x"] + box["width"] <= width
     page.keyboard.press("s")
     if (show := page.get_by_role("button", name="S: Show picture")).count():
         show.click()
-    page.wait_for_timeout(300)
+    still(page, page.locator(".crank-picture").bounding_box)
     page.screenshot(path=PICTURES / f"single-page-{width}.png", full_page=True)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate(LETTERS) >= 11
@@ -175,19 +174,19 @@ def a_finger_moves_what_it_is_on(page, sideways):
             touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": at})
             page.wait_for_timeout(20)
         touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
-        page.wait_for_timeout(600)
+        still(page, lambda: (slider.input_value(), page.evaluate("scrollY")))
 
     slider, grip = page.get_by_label("Spacer too long by", exact=True), page.locator(".crank-grip")
     begun = float(slider.input_value())
     swipe(slider.bounding_box(), 80, 0)
     assert float(slider.input_value()) > begun
     page.get_by_role("button", name="Reset").tap()
+    until(page, slider.input_value, lambda value: float(value) == begun)
     sideways.tap()
-    page.wait_for_timeout(600)
     for right, down in ((60, -60), (-60, 60)):
-        grip.scroll_into_view_if_needed()
-        page.wait_for_timeout(200)
-        before = float(slider.input_value()), grip.bounding_box()
+        still(page, page.locator(".crank-picture svg").inner_html)
+        grip.evaluate("marker => marker.scrollIntoView({block: 'center', inline: 'center'})")
+        before = float(slider.input_value()), still(page, grip.bounding_box)
         scrolled = page.evaluate("scrollY")
         swipe(before[1], right, down)
         assert (float(slider.input_value()) - before[0]) * right > 0

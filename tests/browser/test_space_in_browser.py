@@ -5,7 +5,7 @@ import io
 
 import numpy as np
 import pytest
-from conftest import serious
+from conftest import serious, still, until
 from PIL import Image
 
 from crankbook.editions.pages import Wanted, _page
@@ -16,7 +16,8 @@ from crankmath.units import Quantity
 
 TURNS = range(0, 361, 60)
 PIXELS = "() => document.querySelector('.crank-space').toDataURL()"
-RESTED = 600  # ms after which a view is drawn finely again
+FINE = "() => { const c = document.querySelector('.crank-space'); return c.width > 1.2 * c.clientWidth; }"
+RESTED = 600  # ms after which a view that rests is drawn finely again, with room
 
 
 @pytest.fixture(scope="module")
@@ -42,10 +43,17 @@ def page(chromium, file):
     page.evaluate(
         "window.asked = 0; document.addEventListener('crank-drawn', () => { window.asked++; }, true)"
     )
-    page.wait_for_timeout(RESTED)
+    rested(page)
     yield page
     assert problems == []
     page.close()
+
+
+def rested(page, before=None):
+    """Pixels of the view when it is drawn finely again, others than before."""
+    until(page, lambda: page.evaluate(PIXELS), lambda drawn: drawn != before)
+    page.wait_for_function(FINE)
+    return still(page, lambda: page.evaluate(PIXELS))
 
 
 def seen(page):
@@ -56,19 +64,19 @@ def seen(page):
 
 def test_browser_and_printed_picture_show_the_same(page):
     """Two programs, one view: fewer than one pixel in a hundred differs."""
-    shown = seen(page)
+    shown, first = seen(page), page.evaluate(PIXELS)
     drawn, _ = lesson_01.items(
         "mm", *("pump", Quantity(120.0, "deg"), "4 throws", Quantity(0.0, "mm"))
     )
     page.locator("input[type=range]").first.evaluate(
         "slider => { slider.value = 120; slider.dispatchEvent(new Event('input')); }"
     )
-    page.wait_for_timeout(RESTED)
+    rested(page, first)
     turned = seen(page)
     assert (shown != turned).mean() > 0.01
     height, width = turned.shape
-    still = space_still.picture(drawn[0], width, height)[..., 3] > 0.5
-    assert still.mean() > 0.1 and (still != turned).mean() < 0.01
+    printed = space_still.picture(drawn[0], width, height)[..., 3] > 0.5
+    assert printed.mean() > 0.1 and (printed != turned).mean() < 0.01
 
 
 def test_turned_by_keys_and_mouse_without_asking_and_back(page):
@@ -77,20 +85,17 @@ def test_turned_by_keys_and_mouse_without_asking_and_back(page):
     view.focus()
     for key in ("ArrowRight", "ArrowUp"):
         page.keyboard.press(key)
-    page.wait_for_timeout(RESTED)
-    by_keys = page.evaluate(PIXELS)
+    by_keys = rested(page, first)
     box = view.bounding_box()
     page.mouse.move(box["x"] + 100, box["y"] + 100)
     page.mouse.down()
     page.mouse.move(box["x"] + 160, box["y"] + 130, steps=4)
     page.mouse.up()
-    page.wait_for_timeout(RESTED)
-    assert len({first, by_keys, page.evaluate(PIXELS)}) == 3
+    assert rested(page, by_keys) != first
     assert page.evaluate("window.asked") == 0, "turning asks no kernel"
     view.focus()
     page.keyboard.press("Home")
-    page.wait_for_timeout(RESTED)
-    assert page.evaluate(PIXELS) == first
+    until(page, lambda: page.evaluate(PIXELS), lambda drawn: drawn == first)
     assert "Arrow keys turn the view" in view.get_attribute("aria-label")
     assert serious(page) == []
 
@@ -103,7 +108,6 @@ def test_it_plays_and_stops(page):
         "value => document.querySelector('input[type=range]').value !== value", arg=before
     )
     page.get_by_role("button", name="Stop: Crank turned by").click()
-    page.wait_for_timeout(RESTED)
-    stopped = slider.input_value(), page.evaluate(PIXELS)
+    stopped = still(page, lambda: (slider.input_value(), page.evaluate(PIXELS)))
     page.wait_for_timeout(RESTED)
     assert (slider.input_value(), page.evaluate(PIXELS)) == stopped

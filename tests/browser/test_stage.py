@@ -15,7 +15,7 @@ import uuid
 
 import pytest
 import websocket
-from conftest import LIMIT, PICTURES, SLIDER, serious
+from conftest import LIMIT, PICTURES, SLIDER, serious, still, until
 
 from crankbook.classroom import stage
 from crankbook.notebooks import lessons
@@ -246,7 +246,7 @@ def page(running, chromium):
     )
     page.goto(running[0])
     page.wait_for_selector(".crank-hands")
-    page.wait_for_timeout(1000)
+    page.wait_for_function("document.activeElement.classList.contains('crank-stage')")
     yield page
     page.close()
 
@@ -265,14 +265,13 @@ def test_class_page_works_and_fits_the_screen(page):
     page.wait_for_function(
         "words => document.querySelector('.crank-readout').textContent !== words", arg=words
     )
-    assert page.locator(".crank-picture svg").inner_html() != before
+    until(page, page.locator(".crank-picture svg").inner_html, lambda drawn: drawn != before)
     page.get_by_role("button", name="Hold this").click()
     PICTURES.mkdir(exist_ok=True)
     for width, height in ((1280, 720), (1024, 768), (1920, 1080)):
         page.set_viewport_size({"width": width, "height": height})
-        page.wait_for_timeout(500)
+        bottom = still(page, page.locator(".crank-picture").bounding_box)
         page.screenshot(path=PICTURES / f"stage-squeeze-{width}.png")
-        bottom = page.locator(".crank-picture").bounding_box()
         assert bottom["y"] + bottom["height"] <= height, (
             f"the picture is cut off at {width} x {height}"
         )
@@ -304,8 +303,7 @@ def test_dot_lies_on_the_curve_of_the_picture_at_every_size(stress_riser, chromi
     page.keyboard.press("s")
     for width, height in ((1280, 720), (1024, 768), (1093, 614), (960, 540)):
         page.set_viewport_size({"width": width, "height": height})
-        page.wait_for_timeout(500)
-        apart = page.evaluate(APART)
+        apart = still(page, lambda: page.evaluate(APART))
         assert apart["dots"], "no dot on the page"
         worst = max(map(abs, apart["edges"] + apart["dots"]))
         assert worst < 1, f"{worst:.1f} px beside the picture at {width} x {height}"

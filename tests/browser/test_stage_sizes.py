@@ -1,7 +1,7 @@
 """Every class page at every screen: nothing past its edge, the headline seen from the last row."""
 
 import pytest
-from conftest import PICTURES, serious
+from conftest import PICTURES, serious, still
 from stage_page import mount, put
 
 from crankbook.classroom import stage_pages
@@ -46,8 +46,7 @@ def test_all_of_a_page_is_on_the_screen_with_before_and_now(listed, page, tmp_pa
     every = SCREENS if listed.lesson == "16" else SCREENS[:2]
     for width, height in every:
         page.set_viewport_size({"width": width, "height": height})
-        page.wait_for_timeout(100)
-        seen = page.evaluate(SEEN)
+        seen = still(page, lambda: page.evaluate(SEEN))
         assert seen["high"] <= height and seen["wide"] <= width, (seen, width, height)
         assert seen["letters"] >= LEAST * height, (seen, width, height)
         assert seen["apart"] < 1 and seen["picture"][1] > 0.1 * height, (seen, width, height)
