@@ -82,13 +82,13 @@ def resized(check, part, name, up=False):
     return [Worse(check, f"{'larger' if up else 'smaller'} {name} of {part}", change)]
 
 
-def unless(words, check, rows):
-    """Rows tried only where a check of the job does not say these words."""
+def where(said, words, check, rows):
+    """Rows tried only where a check of the job says these words, or only where it does not."""
 
     def kept(row):
         def change(job, share):
-            said = words in KINDS[check].run(Workings(job)).sentence
-            return None if said else row.change(job, share)
+            found = words in KINDS[check].run(Workings(job)).sentence
+            return row.change(job, share) if found == said else None
 
         return replace(row, change=change)
 
@@ -96,8 +96,8 @@ def unless(words, check, rows):
 
 
 # a fillet over its web's edge is cured by a smaller one, a spacer that is not gripped by more thrust
-within = partial(unless, "over the edge", "fillets")
-gripped = partial(unless, "is not gripped", "spacers")
+within = partial(where, False, "over the edge", "fillets")
+gripped = partial(where, False, "is not gripped", "spacers")
 
 
 def asked_depths(job):
@@ -145,7 +145,10 @@ WORSE = [
     *less("chatter", "damping_ratio", "headstock_stiffness", "tailstock_stiffness"),
     *less("chatter", "tool_stiffness", "axial_stiffness", "tool_axial_stiffness"),
     *more("tool", "edge_width"),
-    *less("tool", "blade_reach", "blade_height", "blade_thickness"),
+    *less("tool", "blade_height", "blade_thickness"),
+    # a longer blade clears more and bends more
+    *where(False, "shorter blade", "tool", less("tool", "blade_reach")),
+    *where(True, "shorter blade", "tool", more("tool", "blade_reach")),
     *less("hold", "thrust"),
     Worse("hold", "more rough_feed", fed_faster),
     *later("hold", "wear", "sharp", "worn", "blunt"),

@@ -22,7 +22,7 @@ ALL = int(os.environ.get("SWEEP", "0")) >= 200  # the whole way, before a releas
 expect.set_options(timeout=LIMIT)
 PICTURES = Path(__file__).parent / "pictures"
 TWO_FRAMES = "() => new Promise(then => requestAnimationFrame(() => requestAnimationFrame(then)))"
-RUN = re.compile(r"\[[\d*]+\]")
+STARTED = re.compile(r"\[[\d*]+\]")
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -137,20 +137,19 @@ class Lab:
             ]
             nbformat.write(notebook, short)
         self.show(page, short.name)
-        prompts = page.locator(".jp-InputPrompt", has_text=RUN)
+        prompts = page.locator(".jp-InputPrompt", has_text=STARTED)
 
-        def asked():  # a busy machine may lose a click on the menu while the page settles
+        def run():  # a busy machine may lose a click on the menu, or the cells with a late kernel
             page.locator(".jp-Notebook").first.click(position={"x": 5, "y": 5})
             page.keyboard.press("Escape")
             page.locator('.lm-MenuBar-item:has-text("Run")').click()
             page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
             with contextlib.suppress(TimeoutError):
                 prompts.first.wait_for(timeout=10_000)
-            return prompts.count()
+            page.wait_for_selector(IDLE)
+            return until(page, prompts.all_inner_texts, lambda texts: "*" not in "".join(texts))
 
-        until(page, asked)
-        page.wait_for_selector(IDLE)
-        until(page, prompts.all_inner_texts, lambda texts: not any("*" in one for one in texts))
+        until(page, run)
         return short.name
 
     def stop(self):
