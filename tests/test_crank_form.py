@@ -1,6 +1,7 @@
 """The form of a crank's sizes: what is typed, what is taken, what is kept, what is saved; edits by lines of text."""
 
 import itertools
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -387,3 +388,25 @@ def test_a_note_stands_only_where_a_size_was_read_otherwise():
     form.set("throw 1 pin diameter", "wide")
     shown = fields(form)["throw 1 pin diameter"]
     assert shown["problem"] and shown["note"] == "" and shown["text"] == "wide"
+
+
+def test_a_throw_is_added_as_a_copy_of_the_last_turned_over():
+    """Between the two a main as long as it is thick, and never shorter than both its fillets; then a copy of the last inner one."""
+    one = crank_words.with_throw_added(PUMP)
+    inner = one.journals[1]
+    assert (inner.length, inner.diameter) == (
+        PUMP.journals[-1].diameter,
+        PUMP.journals[-1].diameter,
+    )
+    assert one.throws[1].angle.m_as("deg") == 180 and one.throws[1].radius == PUMP.throws[0].radius
+    assert one.journals[0] == PUMP.journals[0] and one.journals[2] == PUMP.journals[-1]
+    round_ = replace(
+        PUMP, journals=(PUMP.journals[0], replace(PUMP.journals[1], fillet=Quantity(12, "mm")))
+    )
+    assert crank_words.with_throw_added(round_).journals[1].length.m_as("mm") == 24
+    more = crank_words.with_throw_added(Crank.load("organ"))
+    assert more.journals[-2] == Crank.load("organ").journals[-2] == more.journals[-3]
+    assert (
+        more.throws[-1].angle.m_as("deg")
+        == (Crank.load("organ").throws[-1].angle.m_as("deg") + 180) % 360
+    )

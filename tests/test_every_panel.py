@@ -70,6 +70,9 @@ def slides_well(control):
     exact = [Quantity(size, control.mm[0]).m_as(control.inch[0]) for size in control.mm[1:]]
     for unit, low, high, step in (control.mm, control.inch):
         steps = (high - low) / step
+        assert float(f"{step:e}"[:4]) in (1, 2, 2.5, 4, 5), "a step that hands count in"
+        for halves in (2 * low / step, 2 * steps):  # of a step at most, so that no end is odd
+            assert abs(halves - round(halves)) < 1e-6, (control.name, unit, low, high, step)
         assert 20 <= steps <= 1000, "a step is seen, and an arrow key gets there"
         assert unit != control.mm[0] or abs(steps - round(steps)) < 1e-6, control.name
         for size in (low, high, step):

@@ -49,7 +49,7 @@ def _cut(corners, count):
     return np.einsum("pks,nsv->npkv", share, corners).reshape(-1, 3, corners.shape[2])
 
 
-def solved_throw(force, shown, peaks, most, turned=-35.0, tilted=25.0, units="mm"):
+def solved_throw(force, shown, peaks, most, turned, tilted, units="mm"):
     """Figure of the throw under a force on its pin.
 
     force [N]: along the pin, toward the mains' axis; shown is its text, half stands at each end.
