@@ -312,6 +312,41 @@ def test_files_of_students_have_plain_names():
     assert sets.files_of(LESSON, 2) == "08-version-2"
 
 
+def test_sheets_of_a_class_are_written_in_both_prints_with_the_key_apart(tmp_path, monkeypatch):
+    monkeypatch.setattr(sets.course, "exercises", lambda lesson: {"08-1": maker})
+    made = class_of("Ann", "Bob", ids=("7", ""))
+    assert sets.make_sheets(made, LESSON, tmp_path, large=True) == 2
+    folder, private = tmp_path / "students" / "08", tmp_path / "instructor-only"
+    names = ["01-ann.html", "01-ann-large.html", "02-bob.html", "02-bob-large.html", "all-08.html"]
+    assert made.files == {"08": names}
+    assert sorted(one.name for one in folder.iterdir()) == sorted(names)
+    for name in names:
+        text = (folder / name).read_text(encoding="utf-8")
+        who = {"01": ": Ann", "02": ": Bob"}.get(name[:2], ", all sheets")
+        assert f"<title>08 Spacers{who}</title>" in text and '"lesson 08"' in text
+        assert ("18pt" in text) == ("large" in name) and "100 mm" not in text
+    key = (private / "key-08.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert key == ["sheet,name,ex 08-1"] + [
+        f"sheet 08-0{number},{name},100 mm = 3.937 in" for number, name in ((1, "Ann"), (2, "Bob"))
+    ]
+    typed = (private / "answers-08.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert typed == ["id,name,ex 08-1", "7,Ann,", ",Bob,"]
+    assert set(made.asked["08-1"]) == {"7", "Bob"}
+    assert sets.make_sheets(made, LESSON, tmp_path) == 2
+    assert len(list(folder.iterdir())) == 3, "what was large before is gone"
+
+
+@pytest.mark.parametrize(("version", "known"), [("0", False), ("9", True), ("10", False)])
+def test_versions_are_counted_from_one_to_nine(version, known, tmp_path, capsys):
+    words = ["--class", str(tmp_path / "none.csv"), "--version", version]
+    if known:
+        assert sets.main(words) == 1
+        return
+    with pytest.raises(SystemExit):
+        sets.main(words)
+    assert "invalid choice" in capsys.readouterr().err
+
+
 def test_names_that_stand_twice_are_told_apart_and_keep_their_numbers():
     made = class_of("Ann", "ann", "Bob", "Ann", ids=("", "", "", "9"))
     assert made.students == [(1, "Ann"), (2, "ann (2)"), (3, "Bob"), (4, "Ann (9)")]

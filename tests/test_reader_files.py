@@ -381,7 +381,7 @@ def test_typed_answers_of_a_class_are_never_written_over(tmp_path):
     for name in ("answers-08", "answers-08-new"):
         csv_tables.write_table(tmp_path / f"{name}.csv", ["name", "08-1"], [["Anna", "5 um"]])
     before = {file: file.read_bytes() for file in tmp_path.iterdir()}
-    sets._table_to_type(path, ["Zoe"], ["08-1"])
+    sets._table_to_type(path, ["Zoe"], ["08-1"], [""], ",", "utf-8-sig")
     assert {file: file.read_bytes() for file in before} == before and (
         tmp_path / "answers-08-new-2.csv"
     ).is_file()

@@ -215,7 +215,7 @@ def make_sheets(school_class, lesson, folder, version=1, large=False):
     return len(entries)
 
 
-def _table_to_type(path, labels, exercises, ids=(), separator=",", encoding="utf-8-sig"):
+def _table_to_type(path, labels, exercises, ids, separator, encoding):
     """Write the table for the answers; one that has answers in it, or cannot be read, is never
     written over.
     """
@@ -241,7 +241,7 @@ def _table_to_type(path, labels, exercises, ids=(), separator=",", encoding="utf
             (*(["id"] if with_ids else []), "name", *map(exercise_head, exercises)),
             [
                 (*([identity] if with_ids else []), label, *[""] * len(exercises))
-                for label, identity in zip(labels, ids or [""] * len(labels), strict=True)
+                for label, identity in zip(labels, ids, strict=True)
             ],
             separator,
             encoding,
