@@ -2,6 +2,7 @@
 
 import json
 import re
+import time
 
 from conftest import reach_panel, until
 
@@ -54,6 +55,18 @@ def test_a_panel_says_at_once_that_its_kernel_was_restarted(lab, page):
 
     words = until(page, said, lambda words: "restarted" in words, every=500)
     assert "Run all cells again" in words
+
+
+def test_what_is_typed_into_a_cell_is_saved_by_itself(lab, page):
+    """JupyterLab alone waits two minutes: so much of an answer could be lost."""
+    name = lab.open(page, "04-choose-a-spindle-speed.ipynb")
+    reach_panel(page)
+    page.locator(".jp-CodeCell .cm-content").last.click()
+    page.keyboard.press("Control+End")
+    page.keyboard.type("\nmy_speed = 437")
+    typed = time.monotonic()
+    until(page, (lab.own / name).read_text, lambda text: "my_speed = 437" in text)
+    assert time.monotonic() - typed < 60
 
 
 def test_a_lesson_whose_kernel_did_not_start_runs_after_a_reload(lab, page):
