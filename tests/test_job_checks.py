@@ -30,6 +30,7 @@ from crankmath.cutting.operations import turning_operations
 from crankmath.fits import bearing_seats
 from crankmath.inspection.pin_heights import throw_budget
 from crankmath.job import Job
+from crankmath.job.checks.balance import check_balance
 from crankmath.job.fields import BANKS
 from crankmath.job.report import CHECKS, VERDICTS, check_job
 from crankmath.job.variants import changed, compare
@@ -507,6 +508,14 @@ def test_balance_never_improves_with_speed():
             for speed in (30, 100, 300, 1000, 3000, 10000)
         ]
         assert found == sorted(found) and found[-1] == 2
+
+
+@pytest.mark.parametrize(("speed", "asked"), [("30 rpm", False), ("10000 rpm", True)])
+def test_counterweights_are_told_where_more_is_left_than_the_grade(speed, asked):
+    job = PUMP.typed("crank_speed", speed)
+    words = check_balance.look(Workings(job)).sentence
+    assert (int(re.search(r"(\d+) % of what G", words)[1]) > 100) == asked
+    assert ("opposite each throw balance that" in words) == asked
 
 
 def test_counterweights_leave_what_they_have_no_room_for():
