@@ -193,10 +193,16 @@ def changes(text):
     skipped = {
         id(inner) for node in ast.walk(tree) for part in _left_out(node) for inner in ast.walk(part)
     }
+    compared = {
+        id(side)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Compare)
+        for side in (node.left, *node.comparators)
+    }
     for node in ast.walk(tree):
         if id(node) in skipped or not hasattr(node, "col_offset"):
             continue
-        for kind, new in _mutated(node):
+        for kind, new in _mutated(node, id(node) in compared):
             start, end = at(node.lineno, node.col_offset), at(node.end_lineno, node.end_col_offset)
             new = f"({ast.unparse(ast.fix_missing_locations(new))})"
             found.append((node.lineno, kind, start, end, text[start:end], new))
@@ -204,22 +210,39 @@ def changes(text):
 
 
 def _left_out(node):
-    """Parts with nothing to notice: annotations, what text a string shows, the start of a script."""
+    """Parts with nothing to notice: annotations, what text a string shows, the start of a script, slacks."""
     if isinstance(node, ast.AnnAssign | ast.arg) and node.annotation:
         yield node.annotation
     if isinstance(node, ast.JoinedStr):
         yield node
     if isinstance(node, ast.If) and "__main__" in ast.unparse(node.test):
         yield node
+    match node:
+        case ast.BinOp(left, ast.Add() | ast.Sub(), right):
+            yield from filter(_slack, (left, right))
+        case ast.Compare(left, _, others):
+            yield from filter(_slack, (left, *others))
 
 
-def _mutated(node):
-    """Kind and changed copy of a node."""
+def _slack(node):
+    """Whether a node is the room that is left for the last digits, as 1e-9: a tenth of it is none."""
+    match node:
+        case ast.UnaryOp(ast.USub(), ast.Constant(value)) | ast.Constant(value):
+            return (
+                isinstance(value, float) and 0 < value <= 1e-6 and f"{value:e}"[0:8] == "1.000000"
+            )
+    return False
+
+
+def _mutated(node, compared):
+    """Kind and changed copy of a node, which may be a side of a comparison."""
     match node:
         case ast.BinOp(left, op, right) if type(op) in OPERATORS and not _text(left, right):
             yield type(op).__name__, ast.BinOp(left, OPERATORS[type(op)](), right)
         case ast.Compare(left, [op, *more], right) if type(op) in COMPARISONS:
-            for other in COMPARISONS[type(op)]:
+            others = COMPARISONS[type(op)]
+            # where there is slack no number stands on the bound: only the other way around
+            for other in others[-1:] if any(map(_slack, ast.walk(node))) else others:
                 yield "compare", ast.Compare(left, [other(), *more], right)
         case ast.BoolOp(ast.And(), values):
             yield "and", ast.BoolOp(ast.Or(), values)
@@ -227,6 +250,8 @@ def _mutated(node):
             yield "or", ast.BoolOp(ast.And(), values)
         case ast.UnaryOp(ast.Not() | ast.USub(), operand):
             yield "dropped", operand
+        case ast.Constant(value) if type(value) is int and compared:  # counts are whole
+            yield "constant", ast.Constant(value + 1)
         case ast.Constant(value) if type(value) in (int, float):
             yield "constant", ast.Constant(1.1 * value if value else 0.1)
         case ast.Call(func, [one, other, *more], keywords) if (
