@@ -185,7 +185,7 @@ def main(words=None):
             started, most = time.time(), 60 + 4 * spent
             found = "no tests"
             if picked:
-                found = collected.attempt_by_import(mutant, picked, tree, most)
+                found = collected.attempt_by_import(mutant, picked, tree, given.seconds, most)
             results.add(mutant, found, picked, started)
             for one in rest.iterdir():
                 shutil.rmtree(one, ignore_errors=True)

@@ -24,6 +24,7 @@ from .mutants import TOP
 
 KEPT = TOP / ".mutation"
 LONGEST = 10.0  # s of the processor, a test that takes longer is left out
+IMPORTED = 10.0  # s of the processor, what importing and collecting may take besides
 MEMORY = 6 << 30  # bytes of address space
 # need a browser, an install, or say nothing about numbers
 APART = {"test_site.py", "test_wheel.py", "test_plain_english.py", "test_project.py"}
@@ -246,14 +247,24 @@ def entered(tree):
     ]
 
 
-def attempt_by_import(mutant, tests, tree, most):
+class Ends:
+    """A plugin of pytest: when the seconds of the processor are spent, what is left is not run."""
+
+    def __init__(self, seconds):
+        self.seconds = seconds
+
+    def pytest_runtest_protocol(self, item):
+        return time.process_time() > self.seconds or None  # a fork begins at zero
+
+
+def attempt_by_import(mutant, tests, tree, seconds, most):
     """Tests of the library imported anew from a tree with one file changed."""
     import pytest
 
     def imported():
         entered(tree)
         sys.dont_write_bytecode = True
-        return pytest.main([*QUIET, "-x", *tests])
+        return pytest.main([*QUIET, "-x", *tests], plugins=[Ends(seconds + IMPORTED)])
 
     path = tree / mutant.file
     kept = path.read_text(encoding="utf-8")
