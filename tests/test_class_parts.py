@@ -408,7 +408,7 @@ def test_an_item_takes_answers_near_its_key_and_names_each_slip():
     order = ['tolerance="0.25 0.25"', ">25<", "SLIP1", 'tolerance="2 2"', ">200<", "SLIP2", "OTHER"]
     places = [text.index(words) for words in order]
     assert places == sorted(places)
-    assert "<value>100</value>" in text and "Answer in mm, the number alone: " in text
+    assert "<value>100</value>" in text and "Type the number alone; its unit: mm. " in text
     for name, words in {"RIGHT": "Right.", "SLIP1": "Not yet: Did you halve it?"}.items():
         part = text.split(f'identifier="{name}" showHide="show"')[1]
         assert part[: part.index("</p>")].endswith(f"<p>{words}")
@@ -431,7 +431,7 @@ def test_a_package_lists_every_students_test_and_its_items(monkeypatch):
     assert listed.count("imsqti_item_xmlv2p2") == 4 and listed.count("imsqti_test_xmlv2p2") == 2
     assert 'href="T08-version-2-S01.xml"' in listed
     inches = export.package(class_of("Ann", units="in"), LESSON)["E08-1-S01.xml"].decode()
-    assert "1.969 in" in inches and "Answer in in, the number alone" in inches
+    assert "1.969 in" in inches and "Type the number alone; its unit: in. " in inches
     assert "1.969 in" not in files["E08-1-version-2-S01.xml"].decode()
     monkeypatch.setattr(export.course, "exercises", lambda lesson: {})
     assert export.package(class_of("Ann"), LESSON) == {}

@@ -138,12 +138,13 @@ def test_a_guess_that_leaves_the_chart_is_not_drawn():
     assert not fit_zones.guess_items(55.1, 50.0) and not fit_zones.guess_items(-55.1, 50.0)
 
 
-def test_the_hole_is_dragged_at_its_bars_corner():
+def test_hole_and_shaft_are_dragged_at_their_bars_corners():
     grip = scene.Grip("warmer", "y")
-    point = fit_zones.hole_point(0.3, grip)
-    bar = lines(fit_zones.zone_items(np.array([30.0, 0, 0, -10]), np.zeros(4), "µm", "ab")[0])[0]
-    assert point.x == pytest.approx(box(bar)[1]) and point.y == 0.3
-    assert point.grips == (grip,) and point.axes == 0 and point.color == BLUE
+    bars = lines(fit_zones.zone_items(np.array([30.0, 0, 0, -10]), np.zeros(4), "µm", "ab")[0])
+    for part, bar, color in (("hole", bars[0], BLUE), ("shaft", bars[1], RUST)):
+        point = fit_zones.corner_point(part, 0.3, grip)
+        assert point.x == pytest.approx(box(bar)[1]) and point.y == 0.3
+        assert point.grips == (grip,) and point.axes == 0 and point.color == color
 
 
 # lesson 13: corner

@@ -94,7 +94,7 @@ def item(identifier, title, question):
     add(whole, "outcomeDeclaration", identifier="FEEDBACK", **kind)
     body = add(add(whole, "itemBody"), "div")
     add(body, "p", question.words)
-    line = add(body, "p", f"Answer in {unit_text(unit)}, the number alone: ")
+    line = add(body, "p", f"Type the number alone; its unit: {unit_text(unit)}. ")
     add(line, "textEntryInteraction", responseIdentifier="RESPONSE", expectedLength="12")
     branches = add(add(whole, "responseProcessing"), "responseCondition")
     right = add(branches, "responseIf")

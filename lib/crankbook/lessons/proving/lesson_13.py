@@ -85,10 +85,11 @@ def items(units, seat, hole, shaft, warmer):
     outer = hole.split(",")[0]
     named = PARTS[outer][1].format(HOLES[hole]), f"{_(place.kind)} {shaft}"
     drawn, full = fit_zones.zone_items(*numbers, "µm" if units == "mm" else "thou", named)
-    hot = fit_of(place, hole, shaft, FAR)[1].hole[0].m_as(small)
-    grown = (hot - numbers[1][0]) / FAR.m_as(WARMER.scale(units)[0])
-    grip = scene.Grip("warmer", "y", full / grown, -numbers[1][0] / grown)
-    drawn.append(fit_zones.hole_point(numbers[0][0] / full, grip))
+    part, far, end = ("shaft", -FAR, 2) if warmer < COLD else ("hole", FAR, 0)  # what is warmer
+    hot = getattr(fit_of(place, hole, shaft, far)[1], part)[0].m_as(small)
+    grown = (hot - numbers[1][end]) / far.m_as(WARMER.scale(units)[0])
+    grip = scene.Grip("warmer", "y", full / grown, -numbers[1][end] / grown)
+    drawn.append(fit_zones.corner_point(part, numbers[0][end] / full, grip))
     guess = prediction("13 tightest", ("um", "thousandth", "mm", "in"))
     if guess is not None:
         drawn += fit_zones.guess_items(guess.m_as(small), full)

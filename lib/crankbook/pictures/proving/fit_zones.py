@@ -81,9 +81,10 @@ def zone_items(now, cold, unit, names):
     return drawn, full
 
 
-def hole_point(height, grip):
-    """A corner of the hole's bar, to be dragged, clear of the words above."""
-    return Point(COLUMNS["hole"] + HALF, height, BLUE, 0, (grip,))
+def corner_point(part, height, grip):
+    """A corner of the hole's bar or the shaft's, to be dragged, clear of the words above."""
+    color = BLUE if part == "hole" else RUST
+    return Point(COLUMNS[part] + HALF, height, color, 0, (grip,))
 
 
 def guess_items(interference, full):
