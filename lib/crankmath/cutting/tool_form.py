@@ -46,12 +46,12 @@ class BladeFit:
         first = (
             f"reaches the pin with {reach:.1f} mm to spare"
             if reach > 0
-            else f"is {-reach:.1f} mm too short"
+            else f"is {abs(reach):.1f} mm too short"
         )
         second = (
             f"clears the webs by {side:.2f} mm a side"
             if side > 0
-            else f"fouls a web by {-side:.2f} mm"
+            else f"fouls a web by {abs(side):.2f} mm"
         )
         return f"The blade {first} and {second}."
 
