@@ -246,6 +246,8 @@ def test_a_slot_is_as_deep_and_wide_as_its_chord():
         assert found.side == pytest.approx(side, abs=0.001) and found.holes is None
         # a drill as wide as the slot goes in, a wider one does not
         assert _slot(placed, cut, 18.0).holes == 1 and _slot(placed, cut, 18.1).holes is None
+    cut.offset = 31.0
+    assert _slot(placed, cut, 5.0).holes is None, "beyond the skin there is nothing to drill"
 
 
 @pytest.mark.parametrize(

@@ -67,7 +67,7 @@ def cut(section, point, outward):
     kept = []
     for number, corner in enumerate(section.corners):
         here, there = heights[number], heights[number - 1]
-        if (here > 0) != (there > 0):
+        if here * there < 0:
             before = section.corners[number - 1]
             kept.append(before + (corner - before) * there / (there - here))
         if here <= 0:

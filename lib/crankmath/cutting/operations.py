@@ -70,7 +70,7 @@ class _Stage:
     name: str
     work: str
     section: cross_section.Section
-    axis: np.ndarray
+    axis: np.ndarray | None  # that of a face is not asked for
     reach: float
     final: float
     whole: float
@@ -365,7 +365,7 @@ def _laid_out(crank, bar, section, milled, stock):
                         f"{side} web of throw {index + 1} at {about} {at + 1}",
                         "face",
                         section,
-                        turning_axis(crank, kind, at),
+                        None,
                         reach,
                         final,
                         0.0,
