@@ -4,6 +4,7 @@ evidence, verdicts.
 
 import sys
 from dataclasses import replace
+from itertools import product
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -37,7 +38,7 @@ from crankmath.inspection.diagnosis.signatures.traces import Traces, usual_bow
 from crankmath.inspection.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
 from crankmath.inspection.diagnosis.weighing import evidence
 from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
-from crankmath.inspection.diagnosis.weighing.model import _waves_of
+from crankmath.inspection.diagnosis.weighing.model import _waves_of, axis_rows
 from crankmath.inspection.diagnosis.weighing.posterior import futures, heaviest, size_of
 from crankmath.inspection.pin_heights import pin_parallelism
 from crankmath.inspection.vee_blocks import vee_factor
@@ -48,7 +49,7 @@ import benchmark_diagnosis  # noqa: E402
 
 PUMP, ORGAN = Crank.load("pump"), Crank.load("organ")
 TURNS = tuple(float(turn) for turn in range(0, 360, 30))
-MAIN = ("main",)
+MAIN, MAIN_1 = ("main",), ("main", 0)
 
 
 def rows_on(place, at, on=MAIN, kind="dial", state="", turns=TURNS):
@@ -958,6 +959,162 @@ def test_a_check_names_only_what_was_not_looked_at():
             assert (one in words) == named, one
         assert ("of pin 2 left" in words) != named and "pull the test bar aside" in words
         assert "clean the centers" in words and "spacers of throws" in words
+
+
+def offered(rows, words, crank=ORGAN):
+    """The one offer whose words hold these."""
+    (found,) = (one for one in proposals(crank, making_of(crank), rows) if words in one.words)
+    return found
+
+
+def of_kind(kind, *places, on=MAIN):
+    return tuple(Row(kind, place, 20.0, 0.0, on) for place in places)
+
+
+def test_what_is_measured_again_is_what_was_not_measured_before():
+    """Of four mains one was measured: the other three are; then all four again, at five places."""
+    mains, pins = [("main", one) for one in range(4)], [("pin", one) for one in range(3)]
+    some, every = (of_kind("diameter", *mains[:count]) for count in (1, 4))
+    rest = offered(some, "diameters along all mains, at three places")
+    assert {row.place for row in rest.rows} == set(mains[1:]) and len(rest.rows) == 3 * 9
+    again = offered(every, "diameters along all mains again, at five places")
+    assert {row.place for row in again.rows} == set(mains) and len(again.rows) == 4 * 15
+    for on, words in ((("vees", 90.0), "in vee blocks"), (MAIN, "on the main centers")):
+        rest = offered(of_kind("height", pins[2], on=on), f"each pin, {words}")
+        assert {row.place for row in rest.rows} == set(pins[:2])
+    again = offered(of_kind("height", *pins, on=("vees", 90.0)), "each pin again, in vee blocks")
+    assert {row.place for row in again.rows} == set(pins)
+    assert {row.state for row in again.rows} == {"again"}
+    centers = proposals(ORGAN, making_of(ORGAN), of_kind("height", *pins))
+    assert not any("heights" in one.words and "main centers" in one.words for one in centers)
+
+
+def test_a_thrust_is_measured_each_time_where_there_are_several():
+    """The last cut on the mains and three pins; of one pin that is left, once."""
+    first = offered((), "set the tailstock")
+    assert first.words == (
+        "set the tailstock as for the last cut on the mains, then as for pin 1, pin 2 and pin 3, "
+        "and measure its thrust each time"
+    )
+    seen = [Row("thrust", place) for place in (("main", 0), ("pin", 0), ("pin", 2))]
+    last = offered(seen, "set the tailstock")
+    assert last.words == "set the tailstock as for pin 2, and measure its thrust"
+    mains = offered([Row("thrust", ("pin", one)) for one in range(3)], "set the tailstock")
+    assert (
+        mains.words == "set the tailstock as for the last cut on the mains, and measure its thrust"
+    )
+
+
+def test_a_check_may_err_by_its_own_scatter_where_no_cause_left_it():
+    """What is none of the causes leaves a check that scatters twice as much twice as far off; a
+    spacer's misfit by more than its scatter, a dial about as much at any mark.
+    """
+    rows = (Row("spacer", ("throw", 0)), Row("warmth", MAIN_1), *rows_on(MAIN_1, 40.0))
+    model = weigher_of(PUMP, making_of(PUMP), rows, second=0).model
+    first = np.sqrt(np.diag(model.unknown()))
+    assert (first[:2] > 2 * model.own[:2]).all() and first[2:] == pytest.approx([first[2]] * 12)
+    model.own = 2 * model.own
+    assert np.sqrt(np.diag(model.unknown())) == pytest.approx([*2 * first[:2], *first[2:]])
+
+
+def test_the_axis_is_looked_at_in_the_middle_and_at_the_ends_of_every_main_and_pin():
+    found = axis_rows(PUMP)
+    assert [row.angle for row in found] == [0.0, 90.0] * 9
+    at = dict.fromkeys((row.place, row.at) for row in found)
+    wanted = [
+        (place, piece.start + share * piece.length)
+        for place, piece in zip(
+            [("main", 0), ("pin", 0), ("main", 1)],
+            [one for one in PUMP.segments if one.kind != "web"],
+            strict=True,
+        )
+        for share in (0, 0.5, 1)
+    ]
+    assert [one[0] for one in at] == [one[0] for one in wanted]
+    assert [one[1] for one in at] == pytest.approx([one[1] for one in wanted])
+
+
+def told_by_all_gauges(crank):
+    pins = [("pin", one) for one in range(len(crank.throws))]
+    rows = [Row("hole", pin, angle=turn, end=end) for pin in pins for turn, end in
+            product((0.0, 90.0), ("left", "right"))]  # fmt: skip
+    rows += [Row("spacer", ("throw", one)) for one in range(len(pins))]
+    rows += [Row("thrust", place) for place in (MAIN_1, *pins)]
+    rows += [Row("test bar", MAIN_1), Row("warmth", MAIN_1), Row("warmth at cut", MAIN_1)]
+    rows += [Row("yield", MAIN_1, end=end) for end in ("left", "right")]
+    for piece in crank.segments:
+        if piece.kind != "web":
+            place = ("main" if piece.kind == "journal" else "pin", piece.index)
+            at = piece.start + 0.4 * piece.length
+            rows += rows_on(place, at, turns=(0.0, 90.0, 200.0))
+            rows += rows_on(place, at, kind="diameter", turns=(0.0,))
+            if place[0] == "pin":
+                rows += rows_on(place, at, place, turns=(0.0, 90.0))
+                rows += rows_on(place, at, ("vees", 90.0), "height", turns=(30.0, 120.0))
+    return tuple(rows)
+
+
+@pytest.mark.parametrize(("crank", "mark"), [(PUMP, None), (ORGAN, Quantity(70.0, "deg"))])
+def test_each_cause_is_weighed_by_what_a_hidden_crank_with_it_reads(crank, mark):
+    """Every part of every cause, at either end of the sizes that it stands for: what is added to the
+    usual crank, without ordinary errors, is what a crank that hides a fault of that size adds.
+    """
+    rows, making = told_by_all_gauges(crank), making_of(crank, dog_angle=mark)
+    model = weigher_of(crank, making, rows, second=0).model
+    kept, still = {}, Dice(normal=0.0, even=0.0)
+
+    def reads(*faults):
+        hidden = Hidden(crank, making, faults, {}, still, kept)
+        return hidden.traces(rows)[0].stations.matrix() @ hidden.state(rows, ordinary=False)
+
+    usual, weighed = reads(), set()
+    for part in model.components:
+        one = model.hypotheses[part.hypothesis]
+        if one.cause in ("chatter", "dial slip"):  # of the readings, not of the crank
+            continue
+        where = one.detail[0] if len(one.detail) == 1 else one.detail or None
+        for column in np.flatnonzero(part.size_columns):
+            size = part.size_columns[column]
+            for times in (np.sqrt(3), -np.sqrt(3)):
+                if one.cause == "spacer loose":  # it is out at the whole thrust
+                    times = (making.thrust.m_as("N") - part.size) / size
+                fault = part.size + times * size
+                fault = complex(fault) if one.directed else complex(fault).real
+                found = part.mean + np.real(times) * part.columns[:, column]
+                wanted = reads((one.cause, where, fault)) - usual
+                assert found == pytest.approx(wanted, rel=1e-6, abs=1e-6), one
+        weighed.add(one.cause)
+    assert len(weighed) > 12
+
+
+@pytest.mark.parametrize("share", [1e-4, 20.0])
+def test_a_size_of_free_direction_is_as_large_as_the_table_says(share):
+    """Two normal numbers of deviation s make a size of median s sqrt(2 ln 2). A bow is a share of the
+    throw's usual one, and 5 um at least.
+    """
+    table = changed_table(stress_released={"median": share})
+    model = weigher_of(PUMP, making_of(PUMP), small_set(), second=0, table=table).model
+    bow = max(5.0, share * usual_bow(PUMP)[0])
+    for cause, median in (("stress released", bow), ("center worn now", 15.0)):
+        sizes = {
+            round(abs(part.size_columns[0]) * np.sqrt(2 * np.log(2)), 6)
+            for part in model.components
+            if model.hypotheses[part.hypothesis].cause == cause
+        }
+        rings = [median * table[cause].spread ** power for _, power in RINGS]
+        assert sorted(sizes) == pytest.approx(sorted(rings), rel=1e-5)
+    assert (bow > 5) == (share > 1)
+
+
+def test_the_chance_of_a_cause_may_be_asked_of_one_place():
+    rows = small_set()
+    traces = Traces(PUMP, making_of(PUMP), Stations(PUMP, rows))
+    values = traces.stations.matrix() @ traces.center_off("left", 14.0)
+    found = find_causes(PUMP, Measured(rows, values))
+    left, right = (found.chance_of("center worn at cut", end) for end in ("left", "right"))
+    assert left > 5 * right > 0
+    assert found.chance_of("center worn at cut") == pytest.approx(left + right, abs=0.02)
+    assert found.chance_of("center worn at cut", "nowhere") == 0
 
 
 def test_a_crank_turned_gives_the_turned_answer():

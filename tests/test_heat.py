@@ -311,6 +311,23 @@ def test_soft_machine_and_spring_center():
     ) == pytest.approx(20)
 
 
+def test_a_crank_seen_from_behind_pushes_as_hard():
+    """Each center sinks into the main at its own end: left for right, nothing changes. At a main of
+    half the diameter with a center as wide in proportion it sinks in twice as deep.
+    """
+    plain = Crank.load("compressor")
+    one, *middle, other = plain.journals
+    thin = replace(one, diameter=one.diameter / 2)
+    left, right = (
+        expansion.thrust_per_degree(replace(plain, journals=(*ends,)))
+        for ends in ([thin, *middle, other], [one, *middle, thin])
+    )
+    assert left.m_as("N/delta_degC") == pytest.approx(right.m_as("N/delta_degC"), rel=1e-6)
+    crank = replace(plain, journals=(one, *middle, thin))
+    sunk = [expansion._center_compliance(crank, end, None) for end in (0, -1)]
+    assert sunk[1] == pytest.approx(2 * sunk[0])
+
+
 def test_a_short_spacer_does_nothing():
     crank = Crank.load("pump")
     loose = Spacer(0, Quantity(-0.05, "mm"), Quantity(14, "mm"))
@@ -431,6 +448,19 @@ def test_shear_plane_share_stays_in_its_range():
         Quantity(300, "N"), Quantity(10, "m/min"), Quantity(0.1, "mm"), "C45", friction_share=0.25
     )
     assert (rubbed.shear_heat / slow.shear_heat).m_as("dimensionless") == pytest.approx(0.75)
+
+
+def test_heat_of_several_cuts_at_once():
+    """Power is force times speed, the thermal number goes with the speed, a tenth goes in by rule."""
+    speeds = np.array([10.0, 20.0, 40.0])
+    found = heat_input.cutting_heat(
+        Quantity(300, "N"), Quantity(speeds, "m/min"), Quantity(0.1, "mm"), "C45"
+    )
+    assert found.power.m_as("W") == pytest.approx(300 * speeds / 60)
+    assert found.rule_heat.m_as("W") == pytest.approx(30 * speeds / 60)
+    assert found.thermal_number / found.thermal_number[0] == pytest.approx(speeds / 10)
+    # R tan phi grows fourfold, so the share falls by 0.15 ln 4
+    assert found.shear_share[0] - found.shear_share[2] == pytest.approx(0.15 * np.log(4))
 
 
 def test_strong_film_says_so():

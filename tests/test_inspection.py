@@ -406,6 +406,13 @@ def test_telling_division():
         inches.m_as("thousandth") == pytest.approx(0.1)
         and inches.units == Quantity(1, "thousandth").units
     )
+    # just below and just at five and ten divisions: a fifth of 9.9 um is 1.98 um, of 10 um it is 2
+    found = [
+        inspection.telling_division(um(limit)).m_as("um") for limit in (9.9, 10, 24, 25, 49, 50)
+    ]
+    assert found == pytest.approx([1, 2, 2, 5, 5, 10])
+    tenth = inspection.telling_division(Quantity(0.1, "thousandth"))
+    assert tenth.m_as("thousandth") == pytest.approx(0.02)
 
 
 @pytest.mark.parametrize("last", [360.0, 0.0])

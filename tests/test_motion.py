@@ -165,6 +165,20 @@ def test_no_clearance_left_is_refused():
         )
 
 
+def test_the_last_of_the_clearance_is_still_one():
+    """Bore 20: a throw 0.5 long takes 314.159 x 0.5 mm3; half a cubic millimeter more is left of that,
+    1 + 314.159 x 37/0.5; of just that much nothing is left.
+    """
+    area = np.pi / 4 * 20.0**2
+    long = {"throw_error": Quantity(0.5, "mm")}
+    sizes = Quantity(20, "mm"), THROW, ROD
+    left = motion.compression(*sizes, Quantity(area * 0.5 + 0.5, "mm**3"), **long)
+    assert left.clearance.m_as("mm**3") == pytest.approx(0.5)
+    assert left.ratio == pytest.approx(1 + area * 37 / 0.5)
+    with pytest.raises(ValueError, match="strikes the head"):
+        motion.compression(*sizes, Quantity(area * 0.5, "mm**3"), **long)
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_throw_of_the_examples(name):
     """Each throw moves as a crank of its own, turned by its angle."""

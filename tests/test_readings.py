@@ -185,6 +185,16 @@ def test_table_of_cells():
     np.testing.assert_allclose(found.reading.m_as("mm"), [0.01, -0.02, np.nan])
 
 
+def test_a_table_as_long_as_may_be_is_read_and_no_longer(monkeypatch):
+    monkeypatch.setattr(readings, "MOST_LINES", 3)
+    monkeypatch.setattr(readings, "MOST_CHARACTERS", 12)
+    row = ("0", "0.1")  # four characters
+    assert len(readings.read_table([row] * 3, unit="mm").reading) == 3
+    for rows in ([("", "")] * 4, [row, row, ("0", "0.12")]):
+        with pytest.raises(ValueError, match="^rows: at most 3 rows and 12 characters"):
+            readings.read_table(rows, unit="mm")
+
+
 def test_files(tmp_path):
     text = "angle;reading (um)\r\n0;1,5\r\n90;−2\r\n"
     for encoding in ("utf-8", "utf-8-sig", "utf-16"):

@@ -291,6 +291,31 @@ def test_wedge_stress_by_hand():
     assert wedge.pin_stress.m_as("MPa")[0] == pytest.approx(57.2958 * force / 500, rel=1e-5)
 
 
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+@pytest.mark.parametrize("aside", [3.0, -3.0])
+def test_a_spacer_aside_bends_a_throw_pressed_on_another_s_centers_by_hand(aside):
+    """Places across the crank as complex numbers: thrust on pin 1's centers, a spacer beside the main
+    axis in throw 2. The pin bears the moment of both about its axis and what is left of the push;
+    the web that part of it which turns toward the pin.
+    """
+    found = squeeze(ORGAN, newton(300.0), rod(5.0, 1, diameter=mm(6.0), across=mm(aside)), held=0)
+    force, throw = found.spacer_force.m_as("N")[0], ORGAN.throws[1]
+    assert force > 0
+    first, way = (np.exp(1j * ORGAN.throws[index].angle.m_as("rad")) for index in (0, 1))
+    radius, pin, width, thick = (
+        size.m_as("mm")
+        for size in (throw.radius, throw.pin_diameter, throw.web_width, throw.web_thickness)
+    )
+    center, spacer, axis = ORGAN.throws[0].radius.m_as("mm") * first, 1j * aside * way, radius * way
+    moment = force * (spacer - axis) - 300 * (center - axis)
+    assert found.pin_stress.m_as("MPa")[1] == pytest.approx(
+        32 * abs(moment) / (np.pi * pin**3) + 4 * abs(300 - force) / (np.pi * pin**2)
+    )
+    assert found.web_stress.m_as("MPa")[1] == pytest.approx(
+        6 * abs((moment / way).real) / (width * thick**2)
+    )
+
+
 def test_a_throw_bent_for_good_is_said():
     with pytest.warns(OutOfRangeWarning, match="yield strength"):
         squeeze(PUMP, newton(0.0), rod(500.0))

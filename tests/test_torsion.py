@@ -119,6 +119,19 @@ def test_harmonics_of_a_half_wave():
     )
 
 
+def test_one_harmonic_may_be_asked_for_and_needs_three_values():
+    """A third of a turn apart 2, -1, -1: a cosine of 2. Two values tell no cosine from a constant."""
+    torque = Quantity([2.0, -1.0, -1.0], "N*m")
+    assert torsion.torque_harmonics(torque, 1).m_as("N*m") == pytest.approx([2.0])
+    with pytest.raises(ValueError, match="has 2 values; 1 harmonics need at least 3"):
+        torsion.torque_harmonics(torque[:2], 1)
+    modes = torsion.torsional_modes(*train([0.01, 0.02], [5000]))
+    with pytest.warns(torsion.ResonanceWarning, match="harmonic 1 meets mode 1"):
+        torsion.resonances(modes, Quantity(60 * modes.first.m_as("Hz"), "rpm"), orders=1)
+    with pytest.raises(ValueError, match="^orders"):
+        torsion.resonances(modes, Quantity(60, "rpm"), orders=0)
+
+
 def test_a_harmonic_that_is_not_in_the_torque_does_no_harm():
     modes = torsion.torsional_modes(*train([0.01, 0.02], [5000]))
     turned = np.arange(120) * 2 * np.pi / 120

@@ -246,7 +246,7 @@ def _all_said(rows):
 
 
 def _listed(names):
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+    return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
 def _again(rows, state):
