@@ -801,6 +801,19 @@ def test_what_cannot_be_together_is_not_weighed():
     assert {"push-off barrel", "push-off hourglass"} not in named
 
 
+def test_one_spacer_is_not_both_too_long_and_loose_but_two_may_be():
+    long, loose, barrel, glass = (
+        [one for one in weigher_of(ORGAN, making_of(ORGAN), small_set(), second=0).model.hypotheses
+         if one.cause == cause]
+        for cause in ("spacer too long", "spacer loose", "push-off barrel", "push-off hourglass")
+    )  # fmt: skip
+    can = [[evidence._possible(one, two) for two in loose] for one in long]
+    assert can == [[one != two for two in range(3)] for one in range(3)]
+    assert can == [[evidence._possible(two, one) for two in loose] for one in long]
+    assert not evidence._possible(barrel[0], glass[0]) and evidence._possible(barrel[0], long[0])
+    assert not evidence._possible(long[0], long[0]) and evidence._possible(long[0], long[1])
+
+
 def test_chatter_is_weighed_with_a_live_center_on_three_throws():
     """Its columns are many, one a reading: the pair was left out for its length."""
     rows = benchmark_diagnosis.usual_rows(ORGAN, benchmark_diagnosis.KINDS[0])
@@ -987,6 +1000,19 @@ def test_what_is_measured_again_is_what_was_not_measured_before():
     assert {row.state for row in again.rows} == {"again"}
     centers = proposals(ORGAN, making_of(ORGAN), of_kind("height", *pins))
     assert not any("heights" in one.words and "main centers" in one.words for one in centers)
+
+
+def test_cleaning_takes_the_longer_where_the_cone_is_read_before():
+    """Own guesses, of which one is quicker than the other: 5 minutes for the cone, 6 to clean and 6
+    for each of two settings; 18 for the test bar.
+    """
+    cone = [Row("center", MAIN_1, angle=turn) for turn in TURNS[::2]]
+    for seen, more in (((), 5), (cone, 0)):
+        rows = (*small_set(), *seen)
+        assert offered(rows, "clean the centers", PUMP).minutes == more + 6 + 2 * 6
+        assert offered(rows, "run the dial along", PUMP).minutes == more + 18
+        one = offered((*rows_on(MAIN_1, 40.0), *seen), "clean the centers", PUMP)
+        assert one.minutes == more + 6 + 6
 
 
 def test_a_thrust_is_measured_each_time_where_there_are_several():

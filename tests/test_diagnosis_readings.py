@@ -96,6 +96,11 @@ def test_spacing_of_chatter_marks_counts_them():
     assert marks.values[0] == pytest.approx(20)
     read = table_of_text(HEAD + f"spacing;main 1;;;{np.pi:.6f};\n", PUMP)
     assert read.values[0] == pytest.approx(20, rel=1e-5)
+    for apart, count in (("0.8", 25 * np.pi), ("1", 20 * np.pi)):  # by hand 20 pi/0.8
+        read = table_of_text(HEAD + f"spacing;main 1;;;{apart};\n", PUMP)
+        assert read.values == pytest.approx([count]), read.damaged
+    none = table_of_text(HEAD + "dial;main 1;0;20;0,01\nspacing;main 1;;;0;\n", PUMP)
+    assert "a spacing is above zero" in none.damaged[0]
 
 
 def test_readings_of_lesson_12_as_they_are_kept():

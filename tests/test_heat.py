@@ -420,6 +420,22 @@ def test_film_in_air_is_of_the_usual_size_and_grows_with_speed():
         assert found.low < found.film < found.high and found.source
 
 
+def test_a_bar_that_turns_stirs_its_air_by_hand():
+    """20 mm at 1000 rpm in air of 50 degC on average (the table's second row): pi n d^2/nu = 104.72 x
+    2e-4 m2/s over 1.798e-5 = 1164.8, 0.133 x 110.71 x 0.7228^(1/3) = 13.21; over the bar 18.07.
+    What it radiates is known apart.
+    """
+    turned, bare = (
+        cooling.film_in_air(
+            Quantity(20, "mm"), degrees(20), Quantity(1000, "rpm"), Quantity(40, "degC"), share
+        ).magnitude
+        for share in (0.3, 0.0)
+    )
+    assert bare == pytest.approx(18.07, abs=0.01)
+    law = 0.3 * 5.670e-8 * (333.15**4 - 313.15**4) / 20
+    assert turned - bare == pytest.approx(law, rel=1e-3)
+
+
 def test_what_a_bar_radiates_is_stefan_and_boltzmann_s_law():
     """60 degC in a room of 20: (333.15^4 - 293.15^4) K^4 / 40 K, times 5.67e-8, is 7.00 W/(m2 K)."""
     dull, bright = (

@@ -302,6 +302,13 @@ def test_what_offset_and_two_lobes_leave():
     assert _misfit(missing, 0) == pytest.approx(0, abs=1e-9)
 
 
+@pytest.mark.parametrize(("again", "closes"), [(24.9, True), (25.1, False)])
+def test_a_reading_closes_the_turn_where_a_fourth_of_the_misfit_is_left(again, closes, monkeypatch):
+    """Ten readings are whole degrees apart both ways: the waves decide."""
+    monkeypatch.setattr(readings, "_misfit", lambda size, closing: (100.0, again)[closing])
+    assert _closes(np.array([0.0, 3, 5, 7, 9, 9, 7, 5, 3, 0.1])) == closes
+
+
 def test_steps_that_close_are_whole_or_half_degrees():
     """Seven readings close six steps of 60 degrees; 17 sixteen of 22.5, 12 none of whole halves."""
     closes = {count for count in range(2, 40) if _steps_close(count)}

@@ -2,6 +2,7 @@
 18 mm and 22 mm long, 140 mm over all); and what is said of causes whose chances are known.
 """
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -167,6 +168,20 @@ def test_a_pin_askew_is_turned_to_the_next_undersize():
              for one in (7.9, 8.1, 122.0, 123.0, 497.0, 498.0)]  # fmt: skip
     assert [len(one) for one in askew] == [0, 1, 1, 1, 1, 0]
     assert "17.75 mm" in askew[2][0].words and "17.5 mm" in askew[3][0].words
+
+
+@pytest.mark.parametrize(("size", "ways"), [(10.0, 1), (9.99, 0), (9.2, 0)])
+def test_no_more_than_a_tenth_is_turned_off(size, ways):
+    """An axis askew by 995 um takes the largest undersize, 1 mm: a tenth of 10 mm, more of less."""
+    thin, size = PUMP.with_throw(pin_diameter=Quantity(size, "mm")), Quantity(size, "mm")
+    askew = bench(lambda share, pin: pin * 497 * (0.5 - share) * 140 / 11, crank=thin)
+    assert len(list(_pins(askew))) == ways
+    one, other = PUMP.journals
+    thin = replace(PUMP, journals=(one, replace(other, diameter=size)))
+    off = bench(lambda share, pin: 497.0 * ~pin * np.sign(share - 0.5), crank=thin)
+    assert len(list(_turned(off))) == ways
+    if ways:
+        assert "9 mm" in only(_pins(askew)).words and "9 mm" in only(_turned(off)).words
 
 
 def test_a_bow_is_pressed_out_the_other_way():

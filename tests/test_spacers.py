@@ -477,6 +477,7 @@ def test_shim_pack_by_hand():
         (lambda: spacers.closure_thrust(PUMP, um(5), 1), "^throw"),
         (lambda: spacers.center_pressure(newton(1), mm(2), mm(5)), "^mouth_diameter"),
         (lambda: spacers.felt_gap(mm(5), mm(4)), "^stops"),
+        (lambda: spacers.felt_gap(mm([4, 5]), mm(5)), "^stops"),
         (lambda: spacers.shim_pack(mm(5), mm(4), mm(np.ones(17))), "^shims"),
     ],
 )

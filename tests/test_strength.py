@@ -380,8 +380,11 @@ def test_place_of_another_crank_is_refused():
     crank, loads = steady()
     with pytest.raises(ValueError, match="place is on throw 2"):
         strength.section_stress(crank, loads, strength.places(Crank.load("compressor"))[-5])
+    found = quietly(crank, loads)
+    said = strength.summary(found, 1).splitlines()
+    assert said[0] == str(found) and len(said) == 2 and said[1].startswith(str(found.sections[0]))
     with pytest.raises(ValueError, match="count"):
-        strength.summary(quietly(crank, loads), 0)
+        strength.summary(found, 0)
 
 
 def test_sharp_corner_is_refused():

@@ -57,7 +57,10 @@ def test_vee_factor_against_a_disc_dropped_into_a_vee(lobes, vee, indicator):
 def test_a_vee_does_not_see_the_offset():
     assert vee_blocks.vee_factor(1, deg(75)) == pytest.approx(0, abs=1e-12)
     np.testing.assert_allclose(vee_blocks.vee_factor([3, 5], deg(60)), [3, 0], atol=1e-12)
-    for bad in (deg(20), deg(175)):
+    # the narrowest and the widest
+    for good in (30, 170):
+        assert vee_blocks.vee_factor(1, deg(good)) == pytest.approx(0, abs=1e-12)
+    for bad in (deg(29.9), deg(170.1)):
         with pytest.raises(ValueError, match="^vee_angle"):
             vee_blocks.vee_factor(3, bad)
     with pytest.raises(ValueError, match="^lobes"):
