@@ -5,14 +5,16 @@ import warnings
 import numpy as np
 import pytest
 
-from crankmath import cutting, deflection
-from crankmath.balance import counterweights
+from crankmath import cutting, deflection, typed
+from crankmath.balance import counterweights, shaking
 from crankmath.blank import bar, center_holes, locked_in_stress
+from crankmath.chatter import limits
+from crankmath.chatter.modes import Mode
 from crankmath.crank import Crank
-from crankmath.cutting import passes, rough_out
-from crankmath.fillets import crank_rule, printed, risers
-from crankmath.fits import bearing_seats, iso_286
-from crankmath.forces import kienzle, power
+from crankmath.cutting import passes, rough_out, tool_form
+from crankmath.fillets import crank_rule, notches, printed, risers
+from crankmath.fits import bearing_seats, iso_286, press_fits
+from crankmath.forces import drive, kienzle, power
 from crankmath.lathe import load_lathe
 from crankmath.stress_field import field, kt_table
 from crankmath.units import Quantity
@@ -108,6 +110,18 @@ BOUNDS = {
             PUMP.throws[0], v, mm(45.0), Quantity(7.85e-3, "g/mm**3")),
         counterweights.largest_web_counterweight(
             PUMP.throws[0], mm(45.0), Quantity(7.85e-3, "g/mm**3")), 1),
+    "strength of a notch, least": (
+        lambda v: notches.notch_length("bending", Quantity(v, "MPa"), "peterson"), 340.0, -1),
+    "strength of a notch, most": (
+        lambda v: notches.notch_length("bending", Quantity(v, "MPa"), "peterson"), 1700.0, 1),
+    "friction of a press fit": (
+        lambda v: press_fits.press_fit(mm(20.0), mm(40.0), mm(20.0), Quantity(20, "um"), v), 1.0, 1),
+    "a bearing as warm as it may be": (
+        lambda v: press_fits.shrink_rise(
+            mm(100.0), Quantity(50 * v, "um"), Quantity(1e-5, "1/delta_degC"), mm(0.05),
+            bearing=True), 1.0, 1),
+    "two values that are one size": (
+        lambda v: typed.read_answer(f"100 N ({v} N)", ("N",)), 105.0, 1),
     "slowest gear step": (
         lambda v: cutting.gear_speed(Quantity(v, "rpm"), load_lathe().gear_table), 70.0, -1),
 }  # fmt: skip
@@ -180,3 +194,73 @@ def test_a_small_hole_is_in_the_range_of_its_source():
         warnings.simplefilter("error")
         assert risers.cross_hole("bending", mm(100.0), mm(1.0)) == pytest.approx(3, rel=0.03)
         assert printed.stress_concentration("bending", mm(30.0), mm(20.0), mm(2.0)) > 1
+
+
+MODES = (Mode(Quantity(250, "Hz"), Quantity(20, "N/um"), 0.04),)
+DENSITY = Quantity(7.85e-3, "g/mm**3")
+STRICT = {
+    "start of the passes": (lambda v: passes.pass_plan(mm(v), mm(10.0), mm(1.0), mm(0.1)), 10.0, 1),
+    "swing of the work": (lambda v: cutting.shift_table("C45", mm(v), mm(10.0), load_lathe()), 10.0, 1),
+    "height of the edge": (lambda v: tool_form.height_effect(mm(v), mm(20.0)), 10.0, -1),
+    "height of a low edge": (lambda v: tool_form.height_effect(mm(v), mm(20.0)), -10.0, 1),
+    "stock in a corner": (lambda v: passes.corner_stops(mm(2.0), mm(1.5), mm(v)), 1.5, -1),
+    "inside of a ring": (
+        lambda v: counterweights.counterweight(
+            Quantity(1.0, "g*mm"), mm(10.0), mm(40.0), mm(v), DENSITY), 40.0, -1),
+    "sector past its web": (
+        lambda v: counterweights.largest_web_counterweight(PUMP.throws[0], mm(v), DENSITY), 14.0, 1),
+    "step of a shaft": (lambda v: kt_table.solved_concentration(
+        "bending", mm(v), mm(10.0), mm(1.0)), 10.0, 1),
+    "step of a field": (lambda v: field.solve_fillet("bending", mm(v), mm(10.0), mm(1.0)), 10.0, 1),
+    "relief of an edge": (
+        lambda v: limits.compare_tools(MODES, Quantity(2000, "MPa"), mm(10.0), mm(v)), 10.0, -1),
+    "hole of a center": (
+        lambda v: drive.center_friction_torque(Quantity(100, "N"), mm(4.0), mm(v)), 4.0, -1),
+    "hub of a press fit": (
+        lambda v: press_fits.press_fit(mm(20.0), mm(v), mm(20.0), Quantity(20, "um")), 20.0, 1),
+    "bore of a press fit": (
+        lambda v: press_fits.press_fit(
+            mm(20.0), mm(40.0), mm(20.0), Quantity(20, "um"), shaft_bore=mm(v)), 20.0, -1),
+    "flat of a bar": (
+        lambda v: locked_in_stress.left_section(BARS["round"], flat_depth=mm(v)),
+        BARS["round"].height.m_as("mm"), -1),
+    "rod of a throw": (lambda v: shaking.least_shaking_share(mm(20.0), mm(v)), 20.0, 1),
+}  # fmt: skip
+
+
+@pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize("name", STRICT)
+def test_what_has_to_be_beyond_a_size_is_not_that_size(name):
+    call, end, way = STRICT[name]
+    with pytest.raises(ValueError):  # noqa: PT011 - each names its own argument
+        call(end)
+    call(end + way * 0.05 * abs(end))
+
+
+def test_a_half_ring_by_hand():
+    """2/3 x 7.85e-3 x 10 (64000 - 8000) = 2930.7 g mm; half of it is 30 degrees each way, of 49.32 g
+    at 29.71 mm.
+    """
+
+    def ring(share):
+        return counterweights.counterweight(
+            Quantity(share * 2 / 3 * 7.85e-3 * 10 * 56000, "g*mm"),
+            mm(10.0),
+            mm(40.0),
+            mm(20.0),
+            DENSITY,
+        )
+
+    half = ring(0.5)
+    assert half.half_angle.m_as("deg") == pytest.approx(30)
+    assert half.mass.m_as("g") == pytest.approx(49.32, abs=0.01)
+    assert half.center_radius.m_as("mm") == pytest.approx(29.71, abs=0.01)
+    assert ring(0.999999).half_angle.m_as("deg") == pytest.approx(90, abs=0.1)
+    with pytest.raises(ValueError, match="has 2931 g mm, 2934 g mm are wanted"):
+        ring(1.001)
+
+
+def test_a_text_of_sixty_letters_is_read_and_a_longer_one_is_not():
+    assert typed.read_quantity("0" * 55 + "18 mm", "mm") == mm(18.0)
+    with pytest.raises(ValueError, match="is too long for one size"):
+        typed.read_quantity("0" * 56 + "18 mm", "mm")

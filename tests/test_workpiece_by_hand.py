@@ -254,6 +254,7 @@ def test_a_slot_is_as_deep_and_wide_as_its_chord():
     ("units", "holes", "drill", "width", "found"),
     [
         ("mm", 3, 5.0, 18.0, (6.5, 73.5, 25.5)),
+        ("mm", 2, 5.0, 18.0, (13.0, 73.5, 25.5)),
         # 73.5 is 2893.7 thousandths, the next 2894; 6.496 left between them 255.7; 25.5 1003.9
         ("in", 3, 5.0, 18.0, (255 * 0.0254, 2894 * 0.0254, 1003 * 0.0254)),
         # 5.4864 would leave 0.4864 of metal between the holes: the exact ones
