@@ -1132,6 +1132,21 @@ def test_a_size_of_free_direction_is_as_large_as_the_table_says(share):
     assert (bow > 5) == (share > 1)
 
 
+def test_nothing_more_is_measured_where_one_answer_is_sure():
+    rows = small_set()
+    found = find_causes(PUMP, Measured(rows, np.zeros(len(rows))))
+    one, other = found.causes[:2]
+    for verdict, names, nothing, settled in (
+        ("found", (one,), 0.0, True), ("found", (one, other), 0.0, False),
+        ("not told apart", (one,), 0.0, False), ("not told apart", (one, other), 0.94, False),
+        ("nothing out of the ordinary", (), 0.96, True),
+    ):  # fmt: skip
+        told = replace(found, verdict=verdict, not_told_apart=names, chance_nothing=nothing)
+        vars(told)["next_measurements"] = (offered(rows, "thermometer", PUMP),)
+        assert told.settled == settled, (verdict, names, nothing)
+        assert ("Measure next" in str(told)) != settled
+
+
 def test_the_chance_of_a_cause_may_be_asked_of_one_place():
     rows = small_set()
     traces = Traces(PUMP, making_of(PUMP), Stations(PUMP, rows))

@@ -328,6 +328,35 @@ def test_a_crank_seen_from_behind_pushes_as_hard():
     assert sunk[1] == pytest.approx(2 * sunk[0])
 
 
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+def test_what_is_next_to_nothing_is_still_taken():
+    """A spring of 0.05 N/mm follows 140 mm x 11.5e-6 a degree; its first 0.05 N come a thousand times
+    sooner than 50 N where the heat is even.
+    """
+    crank = Crank.load("pump")
+    limp = expansion.thrust_per_degree(crank, machine_stiffness=Quantity(0.05, "N/mm"))
+    assert limp.m_as("N/delta_degC") == pytest.approx(11.5e-6 * 140 * 0.05, rel=1e-4)
+    assert expansion.series_stiffness(Quantity(0.05, "N/um")).m_as("N/um") == 0.05
+    found = warming.warm(crank, FORTY, MINUTES, film=film(0.0))
+    soon, late = (
+        expansion.minutes_until_thrust(found, crank, Quantity(force, "N")).m_as("min")
+        for force in (0.05, 50.0)
+    )
+    assert 0 < soon == pytest.approx(late / 1000, rel=0.05)
+    shear = {"shear_angle": Quantity(0.05, "rad")}
+    cut = Quantity(300, "N"), Quantity(0.05, "m/s"), Quantity(0.1, "mm"), "C45"
+    assert heat_input.cutting_heat(*cut, **shear).power.m_as("W") == pytest.approx(15)
+
+
+@pytest.mark.parametrize(("room", "warned"), [(10.0, 0), (9.9, 1), (70.0, 0), (70.1, 1)])
+def test_air_is_known_from_20_to_80_degrees(room, warned):
+    """Halfway between a room and a bar 20 degrees warmer."""
+    with warnings.catch_warnings(record=True) as said:
+        warnings.simplefilter("always")
+        cooling.film_in_air(Quantity(20, "mm"), degrees(20), surroundings=Quantity(room, "degC"))
+    assert [issubclass(one.category, OutOfRangeWarning) for one in said] == [True] * warned
+
+
 def test_a_short_spacer_does_nothing():
     crank = Crank.load("pump")
     loose = Spacer(0, Quantity(-0.05, "mm"), Quantity(14, "mm"))

@@ -376,6 +376,20 @@ def test_bad_input_names_the_argument(change, words):
         quietly(crank, loads, **change)
 
 
+def test_a_web_of_foil_is_still_one():
+    """10 N along a strip of 0.05 x 0.08 mm: 2500 MPa everywhere; twisted by 1 N um, 1e-3 N mm x
+    (3 + 1.8 x 5/8)/(0.08 x 0.05^2) at the sides' middles.
+    """
+    none = Quantity(0.0, "N*mm")
+    sizes = Quantity(0.05, "mm"), Quantity(0.08, "mm")
+    for thick, wide in (sizes, sizes[::-1]):
+        normal, shear = strength.web_stress(
+            Quantity(10.0, "N"), none, none, Quantity(1e-3, "N*mm"), thick, wide
+        )
+        assert normal.m_as("MPa") == pytest.approx([2500.0] * 8)
+        assert sorted(abs(shear.m_as("MPa"))) == pytest.approx([0] * 4 + [20.625] * 4)
+
+
 def test_place_of_another_crank_is_refused():
     crank, loads = steady()
     with pytest.raises(ValueError, match="place is on throw 2"):

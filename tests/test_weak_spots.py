@@ -43,6 +43,20 @@ def test_felt_keyseat_as_in_a_printed_solution():
     assert fatigue_factor(kt, sensitivity=0.9) == pytest.approx(2.8)
 
 
+def test_a_hole_of_a_fourth_is_within_what_is_printed():
+    """Of a main of 20 mm: smaller ones are looked at beside it, never wider ones, which would pass the
+    printed range of 0.3; so a fine one counts for no more.
+    """
+    crank = Crank.load("pump")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        wide, fine = (
+            weak_spots.cross_hole(crank, 0, mm(10), mm(hole), mpa(600)) for hole in (5.0, 1.0)
+        )
+    assert wide.bending_factor >= fine.bending_factor > 1
+    assert wide.torsion_factor >= fine.torsion_factor > 1
+
+
 def test_a_sharper_floor_is_never_better_and_warns():
     with pytest.warns(OutOfRangeWarning):
         sharp = risers.keyseat("bending", mm(20), mm(0.1))

@@ -131,9 +131,7 @@ def _row(cells, columns, units, crank, mark):
         place = columns.get(word)
         return cells[place].strip() if place is not None and place < len(cells) else ""
 
-    if len(cells) > max(columns.values()) + 1 and any(
-        one.strip() for one in cells[max(columns.values()) + 1 :]
-    ):
+    if any(one.strip() for one in cells[max(columns.values()) + 1 :]):
         hint = _(" (is a comma meant as a decimal mark? part columns by semicolons)")
         raise ValueError(
             _("{count} cells under {heads} headers{hint}").format(
