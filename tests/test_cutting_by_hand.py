@@ -3,9 +3,12 @@
 from math import pi
 from types import SimpleNamespace as Stub
 
+import numpy as np
 import pytest
 
 from crankmath.blank import layout
+from crankmath.chatter.modes import Mode, plain_modes, plain_receptance
+from crankmath.chatter.turning import _Cut
 from crankmath.crank import Crank
 from crankmath.cutting import blade, shifts
 from crankmath.cutting.tool_form import BladeFit
@@ -119,3 +122,38 @@ def test_a_spacer_as_small_as_may_be_is_one(monkeypatch):
     monkeypatch.setattr(rules, "largest_diameter", lambda crank: mm(least - 0.001))
     with pytest.raises(ValueError, match="no spacer"):
         rules.spacer_diameter(job)
+
+
+# chatter
+
+
+@pytest.mark.parametrize(
+    ("operation", "depth", "nose", "approach"),
+    [
+        ("along", 0.2, 0.8, 90),
+        ("along", 1.5, 0.4, 75),
+        ("facing", 0.5, 0.8, 90),
+        ("along", 1, 0.8, 45),
+    ],
+)
+def test_the_edge_that_stays_quiet_by_the_eigenvalues_of_its_equation(
+    operation, depth, nose, approach
+):
+    """det(I + K (1 - e^-je) s G M) = 0 without rubbing: the eigenvalue of G M has -1/(2 K s) for its
+    real part, at the frequency where that is least; G with the strip that no turn has touched.
+    """
+    modes = (
+        plain_modes((Mode(Quantity(250, "Hz"), Quantity(20, "N/um"), 0.04),)),
+        plain_modes((Mode(Quantity(300, "Hz"), Quantity(25, "N/um"), 0.05),)),
+    )
+    cut, force = _Cut(operation, 0.1, np.radians(approach), *modes, 0.0), 2e9
+    times, frequency, _way = cut.quiet_times(depth, nose, force, 1.0)
+    edge, strip = cut.matrices(depth, nose)
+
+    def least(hertz):
+        stiff = np.diag([1 / plain_receptance(one, np.array([hertz]))[0] for one in modes])
+        return np.linalg.eigvals(np.linalg.inv(stiff + force * strip) @ edge).real.min()
+
+    found = [-1 / (2 * force * least(hertz)) for hertz in np.linspace(200, 400, 501)]
+    assert times == pytest.approx(min(one for one in found if one > 0), rel=2e-3)
+    assert times == pytest.approx(-1 / (2 * force * least(frequency)), rel=2e-3)

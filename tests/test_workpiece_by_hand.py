@@ -144,6 +144,37 @@ def test_a_stand_that_just_bears_the_slowest_step_asks_for_no_weight():
     assert (found.set_by, found.rpm, found.unbalance_share) == ("unbalance", 70, 1)
 
 
+@pytest.mark.parametrize(("table", "set_by"), [(12.6, "cut"), (12.5, "gears")])
+def test_the_slowest_step_may_be_as_fast_as_tables_scatter(table, set_by):
+    """Ø60 at 70 rpm: 13.195 m/min, 5 % over 12.57."""
+    found = shifts.shift(
+        "main 1", "rough", 60.0, lambda *asked: table, "roughing", True, (70.0, 130.0), inf, 0.8
+    )
+    assert (found.set_by, found.rpm) == (set_by, 70)
+    assert found.over == pytest.approx(13.195 / table if set_by == "gears" else 1, rel=1e-4)
+
+
+def test_a_wall_no_wider_than_the_fillet_needs_no_way():
+    """Fed in from 11 to 10 with 1.5 of fillet there is nothing to travel."""
+    for reach, way in ((11.0, 0), (11.5, 0), (12.0, 0.5)):
+        (row,), (passes,) = shifts._faced(
+            *("face", (Wall(0.2, reach),), turning(10, 30), lambda *asked: SPEEDS[asked]),
+            *(0.25, 0.06, GEARS, inf, 0.05),
+        )
+        assert passes.runs == ((row.rpm, way),) and row.diameter == 2 * reach
+
+
+def test_walls_that_print_alike_are_faced_alike():
+    """Under half a hundredth apart, the thicker counts for both."""
+    for thin, depths in ((1.996, [(2.0,)]), (1.994, [(2.0,), (1.994,)])):
+        _rows, found = shifts._faced(
+            *("walls", (Wall(thin, 27.0), Wall(2.0, 30.0)), turning(10, 30)),
+            *(lambda *asked: SPEEDS[asked], 2.0, 0.1, GEARS, inf, 0.05),
+        )
+        assert [one.depths for one in found] == depths
+        assert sum(one.sides for one in found) == 2
+
+
 @pytest.mark.parametrize(
     ("stock", "deepest", "depths"),
     [
