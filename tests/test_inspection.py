@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crankmath import inspection
-from crankmath.inspection.runout_fit import solve
+from crankmath.inspection.runout_fit import _highest, solve
 from crankmath.units import OutOfRangeWarning, Quantity
 
 TWELVE = np.arange(0, 360, 30.0)
@@ -396,6 +396,20 @@ def test_a_budget_before_the_measuring_needs_three_readings():
     assert found.components["readings"].m_as("um") == pytest.approx(4.714, abs=1e-3)
     with pytest.raises(ValueError, match="readings"):
         inspection.expected_budget(um(10), um(1), readings=2)
+
+
+def test_as_many_lobes_are_fitted_as_the_readings_tell_apart():
+    """Twelve readings less a mean and a third to spare leave three pairs, ten less a mean and
+    four two. Within a sixth of a turn nothing but the offset is told.
+    """
+    whole = np.radians(TWELVE)
+    assert _highest(whole, 12, None) == 3
+    assert _highest(whole[:10] * 1.2, 10, None) == 2
+    assert _highest(whole / 6, 12, None) == 1
+    assert _highest(whole, 12, 5) == 5  # as asked, where 11 numbers can be told from 12
+    for wrong in (6, 1.5):
+        with pytest.raises(ValueError, match="^lobes must be a whole number up to 5"):
+            _highest(whole, 12, wrong)
 
 
 def test_telling_division():
