@@ -122,20 +122,18 @@ class Lab:
     def open(self, page, lesson, wanted=".panel("):
         """Open a lesson alone on the page and run its cells up to the one with the wanted words.
 
-        The code below is left out: nbval runs it. Returns the name of the shortened lesson.
+        The code below is left out: nbval runs it. Returns the name of the shortened lesson. It is
+        written anew: JupyterLab saves what ran, and a prompt of last time is none of this one.
         """
         short = self.own / f"up-to-{wanted.strip('.(')}-{lesson}"
-        if not short.exists():
-            notebook = nbformat.read(self.own / lesson, as_version=4)
-            last = next(n for n, cell in enumerate(notebook.cells) if wanted in cell.source)
-            notebook.cells = [
-                cell
-                for n, cell in enumerate(notebook.cells)
-                if cell.cell_type == "markdown"
-                or n == last
-                or "setup" in cell.metadata.get("tags", [])
-            ]
-            nbformat.write(notebook, short)
+        notebook = nbformat.read(self.own / lesson, as_version=4)
+        last = next(n for n, cell in enumerate(notebook.cells) if wanted in cell.source)
+        notebook.cells = [
+            cell
+            for n, cell in enumerate(notebook.cells)
+            if cell.cell_type == "markdown" or n == last or "setup" in cell.metadata.get("tags", [])
+        ]
+        nbformat.write(notebook, short)
         self.show(page, short.name)
         prompts = page.locator(".jp-InputPrompt", has_text=STARTED)
 
@@ -157,11 +155,18 @@ class Lab:
         self.process.wait(20)
 
 
+def shown(page):
+    """Prompts, outputs and questions of a lesson's page, to tell why something is missing."""
+    parts = (".jp-InputPrompt", ".jp-OutputArea-output", ".jp-Dialog")
+    texts = {part: page.locator(part).all_inner_texts() for part in parts}
+    return {part: [text[-300:] for text in told if text] for part, told in texts.items()}
+
+
 def reach_panel(page, wanted=SLIDER):
     """Scroll until the lesson's panel, or what else is wanted, is there."""
     deadline = time.monotonic() + LIMIT / 1000
     while not page.locator(wanted).count():  # JupyterLab attaches only the cells near the window
-        assert time.monotonic() < deadline, f"{wanted} is not on the page"
+        assert time.monotonic() < deadline, f"{wanted} is not on the page: {shown(page)}"
         page.evaluate(
             "for (const outer of document.querySelectorAll('.jp-WindowedPanel-outer')) "
             "outer.scrollBy(0, outer.scrollTop + outer.clientHeight < outer.scrollHeight - 2 ? 400 : -1e6)"
