@@ -58,3 +58,8 @@ def checked(name, **answers):
     for key, text in answers.items():
         job = job.typed(key, text)
     return check_job(job)
+
+
+def said(found):
+    """Numbers of a check's answer as metric readers see them, by label."""
+    return {one.label: one.text("mm") for one in found.numbers}

@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from helpers import said
 
 from crankmath.crank import Crank
 from crankmath.job import Job
@@ -25,15 +26,7 @@ from crankmath.units import OutOfRangeWarning, Quantity, SafeSideWarning
 from crankmath.wording import limits_shown, read_between, shown
 
 PUMP, COMPRESSOR = Job.load("pump"), Job.load("compressor")
-Stub = SimpleNamespace
-
-
-def q(value, unit):
-    return Quantity(value, unit)
-
-
-def said(found):
-    return {one.label: one.text("mm") for one in found.numbers}
+Stub, q = SimpleNamespace, Quantity
 
 
 # verdicts

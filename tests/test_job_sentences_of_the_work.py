@@ -6,6 +6,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from helpers import said
 
 from crankmath.crank import Crank
 from crankmath.job import Job
@@ -22,15 +23,7 @@ from crankmath.spacers import Spacer
 from crankmath.units import Quantity
 
 PUMP = Job.load("pump")
-Stub = SimpleNamespace
-
-
-def q(value, unit):
-    return Quantity(value, unit)
-
-
-def said(found):
-    return {one.label: one.text("mm") for one in found.numbers}
+Stub, q = SimpleNamespace, Quantity
 
 
 # force

@@ -95,7 +95,7 @@ def test_lesson_works_by_keyboard(lab, page, lesson):
     PICTURES.mkdir(exist_ok=True)
     for width in (1280, 320):
         page.set_viewport_size({"width": width, "height": 900})
-        still(page, lambda: page.locator(".crank-panel").first.bounding_box())
+        still(page, page.locator(".crank-panel").first.bounding_box)
         page.screenshot(path=PICTURES / f"{lesson.split('.')[0]}-{width}.png")
 
 

@@ -44,10 +44,8 @@ def test_a_panel_says_at_once_that_its_kernel_was_restarted(lab, page):
     page.get_by_role("menuitem", name="Kernel").first.click()
     page.get_by_role("menuitem", name=re.compile("^Restart Kernel…")).first.click()
     page.locator(".jp-Dialog button.jp-mod-accept").click()
-    preset, problem = (
-        page.get_by_role("button", name="Pump pin").first,
-        page.locator(".crank-problem").first,
-    )
+    preset = page.get_by_role("button", name="Pump pin").first
+    problem = page.locator(".crank-problem").first
 
     def said():  # the kernel may still be on its way out, and answer
         preset.click()

@@ -34,9 +34,7 @@ def opened(chromium, files):
 
     def show(name):
         page.goto((files / name).as_uri())
-        page.wait_for_selector(
-            "html[data-ready]",
-        )
+        page.wait_for_selector("html[data-ready]")
         page.wait_for_selector(SLIDER)
         return page
 
