@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crankmath.crank import steels
-from crankmath.cutting import speeds
+from crankmath.cutting import inserts, speeds
 from crankmath.lathe import load_lathe
 from crankmath.units import OutOfRangeWarning, Quantity
 
@@ -122,3 +122,10 @@ def test_wrong_lathe_file(tmp_path, text, words):
     (tmp_path / "lathe.toml").write_text(text)
     with pytest.raises(ValueError, match=words):
         load_lathe(tmp_path / "lathe.toml")
+
+
+def test_inserts_are_named_by_their_sizes():
+    """ISO 1832: the last two figures of a code are the nose radius in tenths of a millimeter."""
+    for one in inserts.usual_inserts():
+        assert one.nose_radius.m_as("mm") == pytest.approx(int(one.code.split()[-1]) / 10)
+        assert 0 < one.approach_angle.m_as("deg") < 100 and isinstance(one.use, str)

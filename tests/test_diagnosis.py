@@ -3,6 +3,7 @@ evidence, verdicts.
 """
 
 import sys
+from collections import Counter
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -38,7 +39,7 @@ from crankmath.inspection.diagnosis.signatures.traces import Traces, usual_bow
 from crankmath.inspection.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
 from crankmath.inspection.diagnosis.weighing import evidence
 from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
-from crankmath.inspection.diagnosis.weighing.model import _waves_of, axis_rows
+from crankmath.inspection.diagnosis.weighing.model import Model, _waves_of, axis_rows
 from crankmath.inspection.diagnosis.weighing.posterior import futures, heaviest, size_of
 from crankmath.inspection.pin_heights import pin_parallelism
 from crankmath.inspection.vee_blocks import vee_factor
@@ -68,6 +69,19 @@ def first_lobe(values):
 
 
 # signatures
+
+
+@pytest.mark.parametrize("name", ("pump", "organ", "compressor"))
+def test_the_chance_of_a_cause_is_shared_by_its_places(name):
+    """In the table a cause has one chance, wherever it sits: its places share that evenly."""
+    crank, table = Crank.load(name), usual_table()
+    rows = rows_on(("main", 0), 35.0) + rows_on(
+        ("pin", 0), middle_of(crank, ("pin", 0)), MAIN, "height"
+    )
+    shared = Counter()
+    for one in Model(crank, making_of(crank), rows).hypotheses:
+        shared[one.cause] += one.chance
+    assert {cause: pytest.approx(table[cause].chance) for cause in shared} == shared
 
 
 def test_an_axis_off_center_reads_its_offset_toward_its_mark():

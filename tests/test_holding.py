@@ -27,6 +27,13 @@ def test_each_center_bears_its_share_of_the_weight_and_of_the_pull():
     assert tail == pytest.approx((9.81 * 1.25, hypot(9, 3)))
 
 
+def test_a_mass_on_the_axis_pulls_at_neither_center():
+    """1 kg of a piece whose middle stands at y = -9 and z = 4, where the axis is too."""
+    on_axis = Stub(moments=(1e6, 1e6 * 41.5, -9e6, 4e6))
+    for _, pull in borne(Stub(pieces=[on_axis]), (-9.0, 4.0), ENDS, 1e-6):
+        assert pull == pytest.approx(0, abs=1e-9)
+
+
 def test_a_cut_pushes_aside_at_both_centers():
     """400 N along the speed at 41.5, a quarter of the way: 300 and 100 at the centers; 200 N square
     to it 150 and 50, and 80 N along the work at 20 mm of radius tips with 80 x 20/160 = 10 more.

@@ -472,3 +472,19 @@ def test_moving_the_centers_as_told_makes_the_runout_fall():
     assert np.ptp(read(main - centers)) < 0.1  # centers toward the high mark
     assert np.ptp(read(main + part)) < 0.1  # or the part away from it
     assert np.ptp(read(main + centers)) > 23  # the wrong one of the two doubles it
+
+
+@pytest.mark.parametrize("count", (8, 12, 24))
+def test_what_an_offset_may_be_where_none_is_seen(count):
+    """Readings 1 and -1 by turns hold no first harmonic: of 3 coefficients n - 3 degrees of freedom
+    are left, s = sqrt(n / (n - 3)), and of cosine and sine each s sqrt(2/n) is unknown. Both
+    together lie within sqrt(2 F) of that (95 %), by the closed form F = (f/2) (0.05^(-2/f) - 1) of
+    two and f degrees of freedom (any text on statistics).
+    """
+    turn, freedom = 360 * np.arange(count) / count, count - 3
+    reading = Quantity((-1.0) ** np.arange(count), "um")
+    found = inspection.fit_runout(Quantity(turn, "deg"), reading, lobes=1)
+    quantile = freedom / 2 * (0.05 ** (-2 / freedom) - 1)
+    by_hand = np.sqrt(2 * quantile) * np.sqrt(count / freedom) * np.sqrt(2 / count)
+    assert found.eccentricity_expanded.m_as("um") == pytest.approx(by_hand, rel=1e-6)
+    assert found.direction_expanded.m_as("deg") == 180

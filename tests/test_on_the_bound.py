@@ -16,6 +16,7 @@ from crankmath.fillets import crank_rule, notches, printed, risers
 from crankmath.fits import bearing_seats, iso_286, press_fits
 from crankmath.forces import drive, kienzle, power
 from crankmath.lathe import load_lathe
+from crankmath.service import bearings
 from crankmath.stress_field import field, kt_table
 from crankmath.units import Quantity
 
@@ -50,6 +51,9 @@ def held(overlap=0.2, thick=0.4, wide=1.5, fillet=0.06):
 BOUNDS = {
     "feed of the power table, least": (lambda v: power.feed_factor(mm(v)), 0.02, -1),
     "feed of the power table, most": (lambda v: power.feed_factor(mm(v)), 1.0, 1),
+    "load of a rolling bearing": (
+        lambda v: bearings.rating_life(Quantity(1000.0, "N"), Quantity(1000 * v, "N"), Quantity(1000.0, "rpm")),
+        0.5, 1),
     "thin chip": (lambda v: kienzle.thin_chip_force("C45", mm(v)), 0.1, 1),
     "hole over diameter": (lambda v: risers.cross_hole("bending", mm(10.0), mm(10 * v)), 0.3, 1),
     "bore over diameter": (

@@ -330,3 +330,10 @@ def test_the_last_of_equal_steps_is_the_first_read_again_where_size_and_waves_sa
     assert not _closes(lost)
     # ten equal steps of a whole turn, though nine of 40 degrees would be whole as well
     assert not _closes(waves(10, w1=0.0)) and _closes(waves(10, closing=1))
+
+
+def test_readings_that_name_their_marks_are_not_asked_for_a_closing_one():
+    typed = [f"{30 * place} {np.cos(np.radians(30 * place)):.2f}" for place in range(12)] + [
+        "359 1"
+    ]
+    assert not readings.read_readings("\n".join(typed)).closing_likely

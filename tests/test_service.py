@@ -10,7 +10,7 @@ from test_frame import displacements, pynite
 from crankmath import service
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.frame import frame
-from crankmath.service import supports
+from crankmath.service import strength, supports
 from crankmath.units import Quantity
 
 ANGLES = Quantity(np.arange(0.0, 360.0, 2.0), "deg")
@@ -270,3 +270,15 @@ def test_a_load_hangs_on_the_two_bearings_beside_it():
     assert held(160.0) == pytest.approx([0, 50, -150])
     assert held(-20.0) == pytest.approx([-150, 50, 0])
     assert held(40.0).sum() == pytest.approx(-100) and held(40.0)[1] == pytest.approx(-100)
+
+
+def test_webs_are_looked_at_beside_main_and_pin():
+    """Throws of 1/2 in at 0, 120 and 240 deg, mains of 5/8 and pins of 1/2 in, so from 5/16 to 1/4
+    in from the axis: where both overlap, halfway, 9/32 in toward the throw.
+    """
+    for throw in range(3):
+        way = np.radians(120 * throw)
+        found = [one for one in strength.places(Crank.load("organ")) if one.kind == "web"]
+        for one in found[4 * throw : 4 * throw + 4]:
+            wanted = np.array([np.cos(way), np.sin(way)]) * 25.4 * 9 / 32
+            assert one.center[1:] == pytest.approx(wanted, abs=1e-6)

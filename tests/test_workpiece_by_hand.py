@@ -7,8 +7,11 @@ from types import SimpleNamespace as Stub
 import pytest
 
 from crankmath.crank import Crank
+from crankmath.job import Job
+from crankmath.job.workings import Workings
 from crankmath.units import Quantity
 from crankmath.workpiece import shifts
+from crankmath.workpiece.cuts import Turn
 from crankmath.workpiece.passes import Wall, last_depths, parts_of, rough_depths
 from crankmath.workpiece.placing import place
 from crankmath.workpiece.planning.milling import _drilled, _slot
@@ -300,3 +303,24 @@ def test_holes_of_a_slot_stand_on_thousandths_inside_it(units, holes, drill, wid
     pitch = (width - drill) / (holes - 1) if holes > 1 else 0.0
     chain = Stub(pitch=mm(pitch), holes=holes)
     assert _drilled(units, chain, drill, 28.0, 71.0, width) == pytest.approx(found, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("name", "spare", "step"), [("pump", 3.0, 0.01), ("bellows", 25.4 / 8, 0.127)]
+)
+def test_a_blade_stands_out_by_what_it_needs_and_a_spare(name, spare, step):
+    """3 mm or an eighth of an inch beyond the need, common practice, in printed steps (5 thou)."""
+    tools = [step.tool for step in Workings(Job.load(name)).plan.steps if step.tool]
+    assert tools and all(
+        spare - 1e-6 <= tool["reach"] - tool["reach_needed"] < spare + step for tool in tools
+    )
+
+
+def test_a_pin_that_is_all_fillet_is_no_longer_for_being_printed():
+    """Two fillets of 2.5005 print as 2.501 each: 5.002 in a pin of 5.001."""
+    throw = replace(PUMP.throws[0], pin_length=mm(5.001), fillet=mm(2.5005))
+    plan = Workings(Job(replace(PUMP, throws=(throw,)))).plan
+    cuts = [cut for step in plan.steps for cut in step.cuts if isinstance(cut, Turn)]
+    cuts = [cut for cut in cuts if cut.place == "pin 1"]
+    assert cuts and all(sum(cut.corners) <= cut.x1 - cut.x0 + 1e-9 for cut in cuts)
+    assert any(sum(cut.corners) == pytest.approx(cut.x1 - cut.x0) for cut in cuts)

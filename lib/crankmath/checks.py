@@ -43,7 +43,7 @@ def takes(gives=None, **wanted):
     - ``"mm"``, ``"mm > 0"``, ``"mm >= 0"``: a quantity, arrays welcome; ``"mm > 0, one"`` a single
     value
     - ``"number > 0"``, ``"number 0..1"``: a number without a unit
-    - ``"deg -45..60"``: an angle strictly inside these limits, handed over in radians
+    - ``"deg (0..90]"``: an angle above 0 and at most 90 deg, handed over in radians
     - a class: that object; a tuple of words: one of them
 
     An argument whose default is None may be None. ``function.units`` holds the declarations.
@@ -84,7 +84,8 @@ def takes(gives=None, **wanted):
 
 
 _FORM = re.compile(
-    r"(?P<unit>.*?)(?: (?P<sign>>=?) (?P<low>\S+)| (?P<least>-?[\d.]+)\.\.(?P<most>[\d.]+))?$"
+    r"(?P<unit>.*?)(?: (?P<sign>>=?) (?P<low>\S+)"
+    r"| (?P<opens>[(\[])?(?P<least>-?[\d.]+)\.\.(?P<most>[\d.]+)(?P<closes>[)\]])?)?$"
 )
 
 
@@ -105,7 +106,8 @@ def _check(kind, name):
         return lambda value: number(value, name, **bounds)
     if found["most"]:
         least, most = float(found["least"]), float(found["most"])
-        return lambda value: radians_within(value, name, least, most)
+        ends = found["opens"] == "[", found["closes"] == "]"
+        return lambda value: radians_within(value, name, least, most, ends)
     unit = found["unit"]
     return lambda value: magnitude(value, unit, name, **bounds)
 
@@ -130,12 +132,15 @@ def one_of(word, words, name):
     return word
 
 
-def radians_within(value, name, least, most):
-    """Plain radians of an angle that must lie strictly between two numbers of degrees."""
+def radians_within(value, name, least, most, ends):
+    """Plain radians of an angle between two numbers of degrees, or at an end that belongs to it."""
     degrees = magnitude(value, "deg", name)
-    if np.any(np.asarray(degrees) <= least) or np.any(np.asarray(degrees) >= most):
+    low, high = (1e-9 if end else -1e-9 for end in ends)  # a right angle in radians is just over 90
+    outside = np.extract((degrees < least - low) | (degrees > most + high), degrees)
+    if outside.size:
         raise ValueError(
-            f"{name} must lie between {least:g} and {most:g} deg, not {degrees}; "
+            f"{name} must be {'at least' if ends[0] else 'above'} {least:g} and "
+            f"{'at most' if ends[1] else 'below'} {most:g} deg, not {outside[0]:g}; "
             "write another angle in deg"
         )
     return np.radians(degrees)

@@ -239,7 +239,7 @@ def _stiffness_at(modes, grid):
     depth="mm >= 0.001, one",
     feed="mm >= 0.001, one",
     nose_radius="mm >= 0, one",
-    approach_angle="deg 9.99..100.000001",
+    approach_angle="deg [10..100]",
     cutting_speed="m/min >= 0.01, one",
     process_damping="N/m >= 0, one",
 )

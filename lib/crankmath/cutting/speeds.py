@@ -233,7 +233,7 @@ def ideal_roughness(feed, nose_radius):
     return size / 8, size / (18 * np.sqrt(3))
 
 
-@takes(feed="mm > 0", tilt="deg -45..45", edge_width="mm > 0", gives=("um", "um"))
+@takes(feed="mm > 0", tilt="deg (-45..45)", edge_width="mm > 0", gives=("um", "um"))
 def wide_tool_roughness(feed, tilt, edge_width):
     """Finish left by a straight edge wider than the feed: Rt = f tan δ, Ra = Rt / 4.
 

@@ -82,9 +82,9 @@ def tool_angles(steel, interrupted=False):
 
 
 @takes(
-    back_rake="deg -60..60",
-    side_rake="deg -60..60",
-    approach_angle="deg -0.000000001..90.000000001",
+    back_rake="deg (-60..60)",
+    side_rake="deg (-60..60)",
+    approach_angle="deg [0..90]",
     gives="deg",
 )
 def rake_across_edge(back_rake, side_rake, approach_angle=None):
@@ -113,7 +113,7 @@ def height_effect(height, diameter):
 
 
 @takes(
-    side_relief="deg -0.000000001..60",
+    side_relief="deg [0..60)",
     depth_below="mm >= 0",
     feed="mm > 0",
     radius="mm > 0",
@@ -154,7 +154,7 @@ def web_swing(crank, about="main", throw=0):
     crank=Crank,
     thickness="mm > 0",
     reach="mm > 0",
-    skew="deg -45..45",
+    skew="deg (-45..45)",
     edge_width="mm > 0",
     bar_diameter="mm > 0",
     bar_offset="mm >= 0",

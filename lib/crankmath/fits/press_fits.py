@@ -60,7 +60,9 @@ def press_fit(
     guard it and stand aside.
     """
     if np.any(np.asarray(friction) > 1):
-        raise ValueError(f"friction must not be above 1, not {friction}")
+        raise ValueError(
+            f"friction must be at most 1, not {np.max(friction):g}; write for example 0.12"
+        )
     bore = 0.0 if shaft_bore is None else np.asarray(shaft_bore)
     joint, hub = np.asarray(diameter), np.asarray(hub_diameter)
     if np.any(hub <= joint):

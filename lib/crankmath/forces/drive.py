@@ -25,7 +25,7 @@ def drive_torque(cutting_force, diameter):
     large_diameter="m > 0",
     small_diameter="m >= 0",
     friction="number 0..2",
-    included_angle="deg 0..180.0001",
+    included_angle="deg (0..180]",
     gives="N*m",
 )
 def center_friction_torque(

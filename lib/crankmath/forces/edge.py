@@ -109,7 +109,7 @@ def _along(start, end):
     depth="mm > 0, one",
     feed="mm > 0, one",
     nose_radius="mm >= 0, one",
-    approach_angle="deg 0..100.000001",
+    approach_angle="deg (0..100]",
 )
 def edge_in_cut(depth, feed, nose_radius, approach_angle=None):
     """Edge in the cut of a turning tool with a nose, by its depth on the radius and feed a turn.

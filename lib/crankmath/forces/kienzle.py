@@ -56,7 +56,7 @@ def _warn_outside(value, limits, text):
         _warn(text)
 
 
-@takes(depth="mm > 0", feed="mm > 0", approach_angle="deg 0..90.000000001", gives=("mm", "mm"))
+@takes(depth="mm > 0", feed="mm > 0", approach_angle="deg (0..90]", gives=("mm", "mm"))
 def chip_section(depth, feed, approach_angle=None):
     """Width and thickness of the undeformed chip: b = a / sin κ, h = f sin κ.
 
@@ -71,7 +71,7 @@ def chip_section(depth, feed, approach_angle=None):
 
 @takes(
     chip_thickness="mm > 0",
-    rake="deg -90..90",
+    rake="deg (-90..90)",
     cutting_speed="m/min > 0",
     wear=WEAR,
     operation=OPERATIONS,
@@ -159,7 +159,7 @@ def cutting_force(steel, width, chip_thickness, **corrections):
 @takes(
     chip_thickness="mm > 0",
     edge_radius="mm > 0",
-    rake="deg -90..90",
+    rake="deg (-90..90)",
     cutting_speed="m/min > 0",
     wear=WEAR,
     operation=OPERATIONS,

@@ -11,10 +11,10 @@ MODELS = ("merchant", "lee-shaffer")
 
 
 @takes(
-    rake="deg -45..60",
-    friction_angle="deg 0..90",
+    rake="deg (-45..60)",
+    friction_angle="deg (0..90)",
     model=MODELS,
-    machining_constant="deg 0..180",
+    machining_constant="deg (0..180)",
     gives="deg",
 )
 def shear_angle(rake, friction_angle, model="merchant", machining_constant=None):
@@ -39,7 +39,7 @@ def shear_angle(rake, friction_angle, model="merchant", machining_constant=None)
     return np.degrees(plane)
 
 
-@takes(rake="deg -45..60", layer_thickness="mm > 0", chip_thickness="mm > 0", gives="deg")
+@takes(rake="deg (-45..60)", layer_thickness="mm > 0", chip_thickness="mm > 0", gives="deg")
 def measured_shear_angle(rake, layer_thickness, chip_thickness):
     """Shear angle from a chip measured with the micrometer: tan φ = r cos α / (1 - r sin α).
 

@@ -38,7 +38,7 @@ def pump_pressure(angle, delivery, suction=Quantity(0.0, "MPa")):
     suction="MPa, one",
     delivery="MPa, one",
     clearance="number > 0",
-    exponent="number >= 1",
+    exponent="number 1..2",
     atmosphere="MPa > 0, one",
     gives="MPa",
 )
@@ -50,7 +50,7 @@ def compressor_pressure(
     angle [deg], throw, rod_length [mm]: As for ``motion.piston_motion``.
     suction, delivery: Above the atmosphere.
     clearance: Volume at the outer dead center over the swept volume.
-    exponent: 1 for slow and cool, 1.4 for no heat lost.
+    exponent: 1 for slow and cool, 1.4 for no heat lost; no gas has more than 1.67.
     Basis: derived; ideal valves, the indicator diagram of every textbook.
     """
     if suction <= -atmosphere:
@@ -70,7 +70,7 @@ def compressor_pressure(
     compression_ratio="number > 1",
     peak_pressure="MPa > 0, one",
     strokes=(2, 4),
-    exponent="number >= 1",
+    exponent="number 1..2",
     peak_angle="deg >= 0, one",
     port_angle="deg > 0, one",
     inlet="MPa, one",
