@@ -6,6 +6,7 @@ import pytest
 
 from crankmath import chatter, forces
 from crankmath.chatter import Mode, cut_in_time, modes
+from crankmath.chatter.growth import lasting_wave
 from crankmath.chatter.modes import plain_modes, plain_receptance
 from crankmath.crank import Crank, steels
 from crankmath.deflection import Setup
@@ -77,6 +78,29 @@ def test_limit_of_a_crank_in_a_simulated_cut(speed):
         < 1
         < growth(both, speed, 1.03 * width, **settings)
     )
+
+
+@pytest.mark.parametrize(
+    ("modes", "times", "speed"),
+    [
+        (TWO, 30, 1060.0),
+        (TWO, 30, 1069.3),
+        (TWO, 30, 1071.3),
+        (ONE, 40, 938.2),
+        (TWO, 40, 1726.378),
+    ],
+)
+def test_no_island_of_chatter_is_passed_over(modes, times, speed):
+    """Much rubbing leaves a band of widths that chatters, quiet ones above it and a second band: at
+    some speed a band begins to be, at nearly one width.
+    """
+    cut, much = Quantity(speed, "rpm"), times * RUBBING
+    width = chatter.stability_lobes(modes, FORCE, cut, much, DIAMETER).width
+    below, above = (
+        lasting_wave(modes, FORCE, part * width, cut, much, DIAMETER).growth
+        for part in (0.95, 1.03)
+    )
+    assert below < 1 < above
 
 
 def test_slow_cutting_is_quiet_at_any_width():

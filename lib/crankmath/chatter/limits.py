@@ -142,7 +142,7 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
     rows = turns.reshape(-1, 1)
     rate = 2 * np.pi * grid * rubbing / (np.pi * around * rows)
     width, frequency = np.full(rows.size, np.inf), np.full(rows.size, np.nan)
-    for branch in _limits(response, force, rate)[: 2 if rubbing else 1]:
+    for branch in _limits(response, force, rate, joined=True)[: 2 if rubbing else 1]:
         lag = _lag(response, force, rate, branch) / (2 * np.pi)
         phase = grid / rows - lag  # whole where a wave of this frequency fits the turn
         step = np.diff(grid) / rows - (np.diff(lag) + 0.5) % 1 + 0.5
@@ -284,16 +284,24 @@ def _against(plain):
     return grid[span], response[span]
 
 
-def _limits(response, force, rate):
-    """Widths [m] at which chatter begins and, by rubbing that grows, ends; infinite if never."""
+def _limits(response, force, rate, joined=False):
+    """Widths [m] at which chatter begins and, by rubbing that grows, ends; infinite if never.
+
+    Of a row of frequencies ``joined`` gives the first on either side of those that chatter the one
+    width at which both meet, so that lines from frequency to frequency close.
+    """
     with np.errstate(divide="ignore", invalid="ignore"):
         inverse = 1 / response  # endless where nothing moves
         size, drive = np.abs(inverse) ** 2, -(inverse.real * force + inverse.imag * rate)
-        root = np.sqrt(drive**2 - rate**2 * size)
-        sings = (drive > 0) & ~np.isnan(root)
-        return np.where(sings, size / (drive + root), np.inf), np.where(
-            sings, size / (drive - root), np.inf
-        )
+        square = drive**2 - rate**2 * size
+        sings = (drive > 0) & (square >= 0)
+        if joined:
+            beside = sings.copy()
+            beside[:, 1:] |= sings[:, :-1]
+            beside[:, :-1] |= sings[:, 1:]
+            sings = beside & (drive > 0)
+        root = np.sqrt(np.maximum(square, 0))
+        return tuple(np.where(sings, size / (drive + way * root), np.inf) for way in (1, -1))
 
 
 def _lag(response, force, rate, width):
