@@ -1,5 +1,7 @@
 """Stress of a cut in the work between centers, beside statics from the other end, by hand."""
 
+from dataclasses import replace
+from itertools import product
 from math import hypot, pi, sqrt
 
 import numpy as np
@@ -59,6 +61,42 @@ def test_a_cut_at_the_last_main_twists_and_bends_the_pin(placed):
     assert found == pytest.approx(max(of_pin, of_web), rel=0.01)
     thick = bending.cut_stress(placed, radii | {("pin", 0): 500.0}, ("journal", 1), 0.0, push)
     assert thick == pytest.approx(of_web, rel=0.01)
+
+
+def test_a_web_that_stands_across_the_axis_of_the_cut():
+    """Pin 2 is cut, a quarter of a turn ahead of pin 1, whose web stands aslant to the line from
+    axis to axis: there it matters which way the speed goes. From the headstock: its center pushes
+    back with P (1 - s), its driver with 16 mm of the force along.
+    """
+    pump = Crank.load("pump")
+    throws = tuple(
+        replace(pump.throws[0], angle=Quantity(turn, "deg"), web_thickness=mm(thick))
+        for turn, thick in ((0, 9), (90, 20))
+    )
+    mains = pump.journals[0], pump.journals[0], pump.journals[1]
+    placed = Workings(Job(replace(pump, journals=mains, throws=throws))).plan.placed
+    along, across, at = 800.0, 300.0, ("pin", 1)
+    radii = {("pin", 0): 500.0, ("journal", 1): 500.0, at: 16.0}
+    (x_left, x_right), axis = placed.faced, placed.pins[1]
+    webs = [piece for piece in placed.segments if piece[0] == "web"][1:3]
+    ahead = np.array([[0.0, -1.0], [1.0, 0.0]])  # a quarter of a turn
+    begin, end = placed.span(*at)
+    stresses = []
+    for x_cut, turn in product((begin, (begin + end) / 2, end), np.linspace(0, 2 * pi, 720)):
+        outward = np.array([np.cos(turn), np.sin(turn)])
+        push = along * ahead @ outward - across * outward
+        left = -push * (x_right - x_cut) / (x_right - x_left)
+        for _, throw, x0, x1 in webs:
+            thick, wide, out = x1 - x0, placed.webs[throw][2], np.array(placed.directions[throw])
+            back = (x_left - (x0 + x1) / 2) * left
+            for middle in (placed.main, placed.pins[throw]):
+                arm = np.array(axis) - middle
+                torque = arm[0] * left[1] - arm[1] * left[0] - 16.0 * along
+                bent = 6 * abs(back @ out) / (wide * thick**2) + 6 * abs(torque) / (thick * wide**2)
+                twist = abs(back @ ahead @ out) * (3 + 1.8 * thick / wide) / (wide * thick**2)
+                stresses.append(hypot(bent, sqrt(3) * twist))
+    found = bending.cut_stress(placed, radii, at, along, across)
+    assert found == pytest.approx(max(stresses), rel=1e-3)
 
 
 def test_stress_is_in_proportion_and_grows_with_every_place_turned(placed):
