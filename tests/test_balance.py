@@ -45,6 +45,21 @@ def test_mirrored_crank_is_balanced_and_a_little_off_is_not():
     assert not balance.inherently_balanced(mirrored().with_throw(0, angle=Quantity(10, "deg")))
 
 
+@pytest.mark.parametrize(("share", "balanced"), [(0.0195, True), (0.0205, False)])
+def test_what_is_left_counts_from_a_fiftieth_on(share, balanced):
+    """Own choice. One end throw turned by a leaves a force of 2 sin(a/2) of a throw's unbalance; both
+    turned by a, one each way, the couple of sin a at their distance, set against the whole length.
+    """
+    crank = mirrored()
+    turn = Quantity(np.degrees(2 * np.arcsin(share / 2)), "deg")
+    assert balance.inherently_balanced(crank.with_throw(0, angle=turn)) is balanced
+    first, *_, last = (piece for piece in crank.plain.segments if piece.kind == "pin")
+    apart = last.start - first.start
+    turn = Quantity(np.degrees(np.arcsin(share * crank.length.m_as("mm") / apart)), "deg")
+    twisted = crank.with_throw(0, angle=turn).with_throw(3, angle=-turn)
+    assert balance.inherently_balanced(twisted) is balanced
+
+
 @pytest.mark.parametrize(
     ("grade", "named"),
     [

@@ -335,3 +335,27 @@ def test_farther_outside_is_less_certain():
 def test_bad_input_is_refused(change, error):
     with pytest.raises(error):
         crank_corner.factors(**{name: mm(value) for name, value in PUMP.items()} | change)
+
+
+@pytest.mark.parametrize(
+    ("name", "bound", "way"),
+    [
+        ("throw", 1e3, 1), ("web_thickness", 1e3, 1), ("web_width", 1e3, 1),
+        ("journal_diameter", 1e3, 1), ("web_thickness", 1e-4, -1), ("web_width", 1e-4, -1),
+        ("pin_fillet", 1e-4, -1), ("journal_fillet", 1e-4, -1), ("journal_diameter", 1e-4, -1),
+    ],
+)  # fmt: skip
+def test_sizes_of_no_crank_are_refused(name, bound, way):
+    """A thousand times the pin or a ten-thousandth of it is a mistyped unit: own choice."""
+    sizes = dict(pin_diameter=1.0, journal_diameter=1.0, throw=1.0, web_thickness=0.4,
+                 web_width=1.5, pin_fillet=0.06, journal_fillet=0.06)  # fmt: skip
+    for off, refused in ((-0.01, False), (0.01, True)):
+        given = sizes | {name: bound * (1 + way * off)}
+        given = {key: Quantity(10 * value, "mm") for key, value in given.items()}
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", OutOfRangeWarning)
+            if refused:
+                with pytest.raises(ValueError, match="too far apart"):
+                    inside.factors(**given)
+            else:
+                inside.factors(**given)

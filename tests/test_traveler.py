@@ -813,3 +813,16 @@ def test_a_spacers_limits_are_one_text_in_check_and_table(name, unit, digits):
     )
     short, long = (f"{float(text):.{digits}f}" for text in found.groups())
     assert f"−{short} {unit} to +{long} {unit}" in spacer_table(report.workings).note
+
+
+def test_a_wheel_sits_on_the_last_main():
+    """Its keyseat may be an inch long where the mains between the throws are 0.6 in; left open it
+    is as long as that main is thick.
+    """
+    organ = Crank.load("organ")
+    last = replace(organ.journals[-1], diameter=Quantity(0.75, "in"))
+    job = Job(replace(organ, journals=(*organ.journals[:-1], last))).typed("fixing", "a key")
+    assert rules.fixing_reach(job).m_as("in") == pytest.approx(0.75)
+    assert rules.fixing_reach(job.typed("fixing_length", "1 in")).m_as("in") == pytest.approx(1)
+    with pytest.raises(ValueError, match="past the last main"):
+        rules.fixing_reach(job.typed("fixing_length", "1.6 in"))
