@@ -347,8 +347,8 @@ def test_bad_input_is_refused(change, error):
 )  # fmt: skip
 def test_sizes_of_no_crank_are_refused(name, bound, way):
     """A thousand times the pin or a ten-thousandth of it is a mistyped unit: own choice."""
-    sizes = dict(pin_diameter=1.0, journal_diameter=1.0, throw=1.0, web_thickness=0.4,
-                 web_width=1.5, pin_fillet=0.06, journal_fillet=0.06)  # fmt: skip
+    sizes = {"pin_diameter": 1.0, "journal_diameter": 1.0, "throw": 1.0, "web_thickness": 0.4,
+                 "web_width": 1.5, "pin_fillet": 0.06, "journal_fillet": 0.06}  # fmt: skip
     for off, refused in ((-0.01, False), (0.01, True)):
         given = sizes | {name: bound * (1 + way * off)}
         given = {key: Quantity(10 * value, "mm") for key, value in given.items()}
