@@ -120,13 +120,14 @@ def main(words=None):
     asked.add_argument(
         "--seconds", type=float, default=20.0, help="of the processor, for one mutant"
     )
+    asked.add_argument("--under", default="", help="draw in files of this folder alone, lib/...")
     asked.add_argument("--record", action="store_true", help="record what is new and stop")
     given = asked.parse_args(words)
     place = given.results or collected.KEPT / f"mutants-{given.seed}.jsonl"
     place = place.resolve()
     results = Results(place)
     areas = given.area or AREAS
-    drawn = [one for area in areas for one in draw(area, given.number, given.seed)]
+    drawn = [one for area in areas for one in draw(area, given.number, given.seed, given.under)]
     if given.again:
         lived = {one[:4] for one in Results(given.again).lived()}
         every = {one for area in areas for one in candidates(area)}

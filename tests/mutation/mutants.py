@@ -83,14 +83,16 @@ def candidates(area):
     return found
 
 
-def draw(area, number, seed):
-    """Mutants drawn at random: a file first, by the root of its length, then a place in it.
+def draw(area, number, seed, under=""):
+    """Mutants of files ``under`` a folder drawn at random: a file first, by the root of its length,
+    then a place in it.
 
     So a table of two thousand solved rows does not hide one of six printed ones.
     """
     chance, by_file = random.Random(f"{area} {seed}"), {}
     for one in candidates(area):
-        by_file.setdefault(one.file, []).append(one)
+        if one.file.startswith(under):
+            by_file.setdefault(one.file, []).append(one)
     names, chosen = sorted(by_file), {}
     weights = [len(by_file[name]) ** 0.5 for name in names]
     while len(chosen) < min(number, sum(map(len, by_file.values()))):
