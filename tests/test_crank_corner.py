@@ -359,3 +359,21 @@ def test_sizes_of_no_crank_are_refused(name, bound, way):
                     inside.factors(**given)
             else:
                 inside.factors(**given)
+
+
+def test_slopes_of_the_interpolation_are_its_differences():
+    """At the middle of the box, half a step of a thousandth to either side in each ratio."""
+    every = inside.together()
+    middle = np.zeros((1, every.lengths.shape[-1]))
+    slopes = every.slopes(middle, every.values(middle)[1])
+    for ratio in range(middle.shape[1]):
+        step = np.zeros_like(middle)
+        step[0, ratio] = 5e-4
+        differences = (every.values(middle + step)[0] - every.values(middle - step)[0]) / 1e-3
+        assert slopes[:, 0, ratio] == pytest.approx(differences[:, 0], abs=1e-5)
+    aside = np.full_like(middle, 0.3)
+    step = np.zeros_like(aside)
+    step[0, 0] = 5e-4
+    differences = (every.values(aside + step)[0] - every.values(aside - step)[0]) / 1e-3
+    found = every.slopes(aside, every.values(aside)[1])[:, 0, 0]
+    assert found == pytest.approx(differences[:, 0], abs=1e-5)

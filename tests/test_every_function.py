@@ -270,7 +270,7 @@ def test_stands_hostile_values(name):
     assert not problems, f"{len(problems)} in {name}:\n" + "\n".join(problems[:40])
 
 
-BOUND = re.compile(r"\b(?:above|at least|below|at most) (-?\d[\d.]*(?:e[+-]?\d+)?)")
+BOUND = re.compile(r"\b(above|at least|below|at most) (-?\d[\d.]*(?:e[+-]?\d+)?)")
 WORKED_OUT = (  # bounds that hang on other inputs, on a table or on a formula
     "turns negative", "a vacuum", "the empty cylinder", "passes; take fewer", "harmonics need",
 )  # fmt: skip
@@ -278,8 +278,8 @@ WORKED_OUT = (  # bounds that hang on other inputs, on a table or on a formula
 
 @each
 def test_a_refused_number_meets_a_round_bound(name):
-    """Whoever set a bound by choice set it at zero, at one digit, or at a multiple of 15 degrees:
-    a mistyped one is none of these, and in a function that reads a right angle it refuses it.
+    """Whoever set a bound by choice set it at zero, at one digit, or at a multiple of 15 degrees;
+    below one a size is asked to be at least a fiftieth: a mistyped bound is none of these.
     """
     for word, value in CALLS[name]().items():
         if name in SHOWN_AS_GIVEN or not isinstance(value, (pint.Quantity, float, int)):
@@ -292,9 +292,12 @@ def test_a_refused_number_meets_a_round_bound(name):
             except EXPECTED as error:
                 if any(words in str(error) for words in WORKED_OUT):
                     continue
-                for bound in map(float, BOUND.findall(str(error))):
-                    digits = f"{abs(bound):e}".split("e")[0].rstrip("0").rstrip(".")
-                    assert len(digits) == 1 or bound % 15 == 0, f"{word}: {error}"
+                for way, bound in BOUND.findall(str(error)):
+                    digits = f"{abs(float(bound)):e}".split("e")[0].rstrip("0").rstrip(".")
+                    assert len(digits) == 1 or float(bound) % 15 == 0, f"{word}: {error}"
+                    assert way.startswith(("below", "at most")) or not 0.02 < float(bound) < 1, (
+                        error
+                    )
 
 
 @each

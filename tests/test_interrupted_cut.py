@@ -24,6 +24,13 @@ def test_share_of_a_turn_in_an_eccentric_bar(radius):
     )
 
 
+def test_share_of_a_turn_a_little_off_the_axis():
+    """Half a millimeter: (19.9^2 + 0.5^2 - 20^2) / (2 19.9 0.5) = -0.18794, so 0.5602 of a turn."""
+    assert interrupted_cut.bar_share(19.9 * MM, 40 * MM, 0.5 * MM) == pytest.approx(
+        0.5602, abs=1e-4
+    )
+
+
 @pytest.mark.parametrize("about", ["main", "pin"])
 @pytest.mark.parametrize("name", crank.EXAMPLES)
 def test_share_of_a_turn_in_a_web(name, about):

@@ -14,7 +14,8 @@ from crankbook.lessons.proving import lesson_12
 from crankbook.pictures import scene
 from crankbook.pictures.proving import runout_picture
 from crankmath import inspection
-from crankmath.inspection import practice
+from crankmath.inspection import practice, readings
+from crankmath.tables import rows
 from crankmath.units import Quantity
 
 MAKERS = (lesson_12.opposite_readings, lesson_12.round_in_a_vee, lesson_12.largest_sure)
@@ -257,6 +258,21 @@ def test_keys_by_hand():
 
 
 # The reader's own readings
+
+
+def test_a_seed_is_any_number_of_32_bits():
+    """The legacy generator takes 0 to 2^32 - 1 (numpy's documentation)."""
+    assert practice.unit_scatter(1, 2**32 - 1).size == 1
+    with pytest.raises(ValueError, match="^seed"):
+        practice.unit_scatter(1, 2**32)
+
+
+@pytest.mark.parametrize("name", [row["name"] for row in rows("practice_dials")])
+def test_pasted_readings_are_the_dial_readings(name):
+    pasted = readings.read_readings(practice.pasted(name))
+    angle, reading = practice.dial_readings(name)
+    assert pasted.angle.m_as("deg") == pytest.approx(angle.m_as("deg"))
+    assert pasted.reading.m_as("um") == pytest.approx(reading.m_as("um"), abs=1e-6)
 
 
 def test_pasted_lines_each_get_their_answer_and_nothing_is_lost():

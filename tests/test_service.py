@@ -272,13 +272,18 @@ def test_a_load_hangs_on_the_two_bearings_beside_it():
     assert held(40.0).sum() == pytest.approx(-100) and held(40.0)[1] == pytest.approx(-100)
 
 
-def test_webs_are_looked_at_beside_main_and_pin():
+def test_sections_stand_where_their_throws_do():
     """Throws of 1/2 in at 0, 120 and 240 deg, mains of 5/8 and pins of 1/2 in, so from 5/16 to 1/4
-    in from the axis: where both overlap, halfway, 9/32 in toward the throw.
+    in from the axis: where both overlap a web is looked at halfway, 9/32 in toward the throw. All of
+    a pin stand on its axis, 1/2 in out; of a main on the main axis.
     """
-    for throw in range(3):
-        way = np.radians(120 * throw)
-        found = [one for one in strength.places(Crank.load("organ")) if one.kind == "web"]
-        for one in found[4 * throw : 4 * throw + 4]:
-            wanted = np.array([np.cos(way), np.sin(way)]) * 25.4 * 9 / 32
-            assert one.center[1:] == pytest.approx(wanted, abs=1e-6)
+    found = strength.places(Crank.load("organ"))
+    for kind, out in (("web", 9 / 32), ("pin", 1 / 2)):
+        for throw in range(3):
+            way = np.radians(120 * throw)
+            wanted = np.array([np.cos(way), np.sin(way)]) * 25.4 * out
+            here = [one for one in found if one.kind == kind and one.index == throw]
+            assert len(here) >= 3
+            for one in here:
+                assert one.center[1:] == pytest.approx(wanted, abs=1e-6)
+    assert all(one.center[1:] == (0, 0) for one in found if one.kind == "main")

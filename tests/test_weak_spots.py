@@ -1,6 +1,7 @@
 """Keyseat, cross hole, hub's edge and step: printed factors, and places of the strength check."""
 
 import warnings
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -179,3 +180,19 @@ def test_spots_that_cannot_be_are_refused():
     ):
         with pytest.raises(ValueError, match=words):
             call()
+
+
+def test_a_cross_hole_in_torsion_is_felt_as_its_tension():
+    """A hole of 1 mm across 100 mm: 2.94 of bending and 3.94 of the shear as tension (the source's
+    series), so 3.94/sqrt 3 after von Mises;
+    Neuber's length sqrt a of 600 MPa by eq. 6-35 is 0.246 - 3.08e-3 87.02 + 1.51e-5 87.02^2 -
+    2.67e-8 87.02^3 = 0.0747 sqrt in of bending, 0.0562 of torsion, beside 0.1403 of the hole's radius.
+    """
+    crank = Crank.load("pump")
+    main = replace(crank.journals[0], diameter=mm(100), length=mm(60))
+    throw = replace(crank.throws[0], web_width=mm(130), web_reach=mm(65))
+    large = replace(crank, journals=(main, main), throws=(throw,))
+    found = weak_spots.cross_hole(large, 0, mm(20), mm(1), mpa(600))
+    bent, twisted = found.bending_factor, found.torsion_factor
+    assert bent == pytest.approx(1 + 1.94 / (1 + 0.0747 / 0.1403), rel=0.01)
+    assert twisted == pytest.approx(1 + (3.94 / 3**0.5 - 1) / (1 + 0.0562 / 0.1403), rel=0.01)
