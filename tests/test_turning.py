@@ -210,6 +210,17 @@ def limit(
     )
 
 
+def test_a_straight_edge_and_its_strip_by_hand():
+    """2 mm deep at 60 deg: 2/sin 60 of edge, its normal 60 deg off the work's radius; the strip of
+    the last pass's surface is a feed of 0.1 wide and moves square to the work alone.
+    """
+    normal = np.array([0.5, np.sqrt(0.75)])
+    shape = edge._shape(2.0, 0.1, 0.0, np.pi / 3)
+    meets, strip = edge.regenerating_edge(shape, 2.0, 0.1)
+    assert meets == pytest.approx(2 / np.sqrt(0.75) * np.outer(normal, normal))
+    assert strip == pytest.approx(np.outer(0.1 * normal, [1, 0]))
+
+
 def test_plunged_edge_is_the_plain_formula():
     """b = 2 k zeta (1 + zeta)/K of the radial mode, K with all of the thrust, chip squeezed."""
     found = limit(1.0, operation="plunging", feed=0.1)
