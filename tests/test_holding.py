@@ -109,3 +109,10 @@ def test_centers_of_both_ends_agree_by_the_pins_length_and_its_phase():
     assert first.strip == pytest.approx(100 * 0.1 / sqrt(2) / 14)
     assert (second.together, second.across) == pytest.approx((0.05, 7 * tan(np.radians(0.5))))
     assert agreement(Stub(faced=ENDS, pins=(1,), crank=placed.crank), 0.01, 0.5)[0].across is None
+
+
+def test_a_dog_beside_the_slide_needs_room_over_the_carriage():
+    """The slide reaches 40 from its cut: to 16.5, the dog's end, from a cut at 56.4, not at 56.5."""
+    low = {"swing_over_carriage": 95.9}
+    found = [driven(begin=begin, lathe=low).by for begin in (56.4, 56.5)]
+    assert found == ["bolt", "dog"]

@@ -272,6 +272,26 @@ def test_handwheels_arrive_from_below(load, name, reference):
         assert move.x.m_as("mm") == pytest.approx(at.m_as("mm"), abs=1e-8)
 
 
+def test_numbers_of_the_handwheels_from_each_zero():
+    """Pump in a Ø60 bar: the main 9 below the middle, the pin 9 above; edges 30 away. Dials of 2 mm
+    a turn, 0.1 lost, each place come to from 0.3 below; x, alike for both, stays locked.
+    """
+    stock = bar.stock_bar(bar.smallest_bar(PUMP))
+    sheet = layout.center_layout(PUMP, stock)
+    places = {"middle": (0, -9, 9), "edges": (30, 21, 39), "main": (0, 0, 18)}
+    for reference, (x, *heights) in places.items():
+        moves = layout.handwheel_moves(sheet, reference, Quantity(2, "mm"), Quantity(0.1, "mm"))
+        assert [one.name for one in moves] == ["main", "pin 1"]
+        assert [one.x.m_as("mm") for one in moves] == [x, x]
+        assert [one.y.m_as("mm") for one in moves] == heights
+        assert [one.approach_x.m_as("mm") - x for one in moves] == pytest.approx([-0.3, 0])
+        below = [one.approach_y.m_as("mm") for one in moves]
+        assert below == pytest.approx([high - 0.3 for high in heights])
+        turns = [divmod(high, 2) for high in heights]
+        assert [(one.turns_y, one.rest_y.m_as("mm")) for one in moves] == turns
+        assert all((one.turns_x, one.rest_x.m_as("mm")) == divmod(x, 2) for one in moves)
+
+
 ZERO = Quantity([0.0, 0.0], "mm")
 
 

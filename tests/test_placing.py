@@ -1,13 +1,15 @@
 """Where the crank lies in its bar, sizes as they are printed, passes of a cut: by hand."""
 
-from math import cos, pi, radians, sin
+import json
+from dataclasses import replace
+from math import acos, cos, pi, radians, sin, sqrt
 from types import SimpleNamespace
 
 import pytest
 
 from crankmath.crank import Crank
 from crankmath.units import Quantity
-from crankmath.workpiece.cuts import Turn
+from crankmath.workpiece.cuts import End, Outline, Plane, Turn, read_cut
 from crankmath.workpiece.passes import Passes
 from crankmath.workpiece.placing import _bar_table, _rounded, alone, place
 from crankmath.workpiece.sections import disc
@@ -23,6 +25,13 @@ def mm(value):
 def test_sizes_are_rounded_to_a_step_halves_away_from_zero():
     sizes = [_rounded(one, 0.01) for one in (1.004, 1.005, 1.0149, -1.005, -1.004, -0.001)]
     assert sizes == [1.0, 1.01, 1.01, -1.01, -1.0, 0.0]
+
+
+def test_nothing_is_printed_as_less_than_nothing():
+    """A hair under zero prints as 0, not as -0."""
+    turned = _bar_table(barred("flat", 50.0, 30.0, 90 - 1e-9), 0.0, 163.0)["turn"]
+    for size in (_rounded(-0.001, 0.01), _rounded(-0.0, 0.01), turned):
+        assert str(size) == "0.0"
 
 
 @pytest.mark.parametrize(
@@ -123,6 +132,35 @@ def test_corners_have_to_fit_between_the_ends_of_a_cut():
     assert Turn(10.0, 20.0, (0.0, 0.0), 15.0, (5.0, 5.0)).applied(work).at(15.0).area < 15.5**2 * pi
     with pytest.raises(ValueError, match="corners do not fit between x 10 and 20 mm"):
         Turn(10.0, 20.0, (0.0, 0.0), 15.0, (5.0, 5.01)).applied(work)
+
+
+def test_a_cut_is_read_back_from_its_table():
+    """All of it; and what a table leaves out is nothing: no stock, no fillets, no walls."""
+    cuts = (
+        Turn(10.0, 20.0, (1.0, 2.0), 15.0, (5.0, 0.5), 0.25, "pin 1"),
+        Plane(10.0, 20.0, (0.6, 0.8), 7.0, 1.0, "main 1"),
+        Outline(9.0, 21.0, ((0.0, 0.0), (3.0, 0.0), (0.0, 4.0)), 0.5, "web 1", (1.0, 2.0)),
+        End(11.5, "right", 0.5, "left end"),
+    )
+    for cut in cuts:
+        told = json.loads(json.dumps(cut.as_dict()))
+        assert read_cut(told) == cut
+        bare = {key: told[key] for key in told if key not in ("stock", "place", "corners", "walls")}
+        plain = {"stock": 0.0, "place": ""}
+        plain |= {key: (0.0, 0.0) for key in ("corners", "walls") if hasattr(cut, key)}
+        assert read_cut(bare) == replace(cut, **plain)
+    with pytest.raises(ValueError, match="kind of a cut"):
+        read_cut({"kind": "bore"})
+
+
+def test_a_flat_s_normal_may_have_any_length():
+    """2 (0.6, 0.8) and 14: 7 from the axis of a round of 20, a chord of 2 sqrt(400 - 49)."""
+    work = Work((Piece(0.0, 30.0, disc((0.0, 0.0), 20.0)),), ())
+    left = Plane(10.0, 20.0, (1.2, 1.6), 14.0).applied(work).at(15.0)
+    assert left.support((0.6, 0.8)) == pytest.approx(7.0)
+    cap = 400 * acos(7 / 20) - 7 * sqrt(400 - 49)
+    assert left.area == pytest.approx(400 * pi - cap)
+    assert Plane(10.0, 20.0, (1.2, 1.6), -41.0).applied(work).at(15.0) is None
 
 
 # passes

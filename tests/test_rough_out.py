@@ -239,3 +239,9 @@ def test_chain_of_holes(width, hole, ligament, count):
 def test_what_cannot_be_is_named(call, words):
     with pytest.raises(ValueError, match=words):
         call(crank.Crank.load("pump"))
+
+
+def test_a_chain_stands_half_a_hole_outside_its_floor():
+    """Holes that just touch the floor leave teeth as high as their radius between them."""
+    found = rough_out.chain_of_holes(18 * MM, 60 * MM, 5.5 * MM)
+    assert found.below_floor.m_as("mm") == found.teeth.m_as("mm") == 2.75

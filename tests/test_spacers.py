@@ -15,6 +15,7 @@ from crankmath import spacers
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.frame import frame
 from crankmath.spacers import Spacer, misfit_limits, runout_for_misfit, squeeze, squeeze_pins
+from crankmath.spacers.misfits import first_past
 from crankmath.units import OutOfRangeWarning, Quantity
 
 PUMP, COMPRESSOR, ORGAN = (Crank.load(name) for name in ("pump", "compressor", "organ"))
@@ -650,3 +651,83 @@ def test_a_spacer_that_touches_softly_bears_less():
     inverse = [1 / float(np.ravel(force)[0]) for force in forces]
     assert inverse[0] < inverse[1] < inverse[2]
     assert inverse[2] - inverse[1] == pytest.approx(inverse[1] - inverse[0], rel=1e-6)
+
+
+def test_a_spacer_beside_a_pin_bends_it_to_an_arc():
+    """A spacer on the main axis wedges the throw open about its pin: a moment of its force times the
+    throw, alike all along the pin, so that its middle stands M l^2 / (8 E I) off the line between
+    its ends. Turned on its own centers the pin leans to neither side.
+    """
+    found = squeeze(PUMP, newton(0.0), rod(5.0), held=0)
+    moment = found.spacer_force.m_as("N")[0] * 18.0
+    arc = moment * 22.0**2 / (8 * 206e3 * np.pi / 64 * 18.0**4)
+    assert found.bow.m_as("mm") == pytest.approx([arc], rel=0.02)
+    assert found.slope.m_as("rad")[0] == pytest.approx([0, 0], abs=1e-12)
+
+
+def test_a_slope_is_the_rise_of_a_main_over_its_length():
+    """Pressed, the pump's throw closes and its webs lean: the left main rises toward the pin as it
+    nears it, the right one falls; both by what the middle rises, over 45 mm.
+    """
+    found = squeeze(PUMP, newton(700.0))
+    rise = found.motion(np.array([45.0]))[0, 1]
+    assert rise > 0
+    assert found.slope.m_as("rad")[:, 0] == pytest.approx([rise / 45, -rise / 45])
+
+
+def test_a_spacer_as_long_as_its_gap_grips_from_the_least_thrust_on():
+    """Nothing presses, nothing grips; a thousandth of a newton on the spacer is held for a grip, and
+    what it bears grows with the thrust.
+    """
+    pack = (rod(0.0, diameter=mm(14.0)),)
+    share = squeeze(PUMP, newton(100.0), pack).spacer_force.m_as("N")[0] / 100
+    zero = um(0.0)
+    found = spacers.gripping_thrust(PUMP, pack, zero, zero, newton(400.0))
+    assert found.m_as("N") == pytest.approx(1e-3 / share, rel=1e-6)
+    long = spacers.gripping_thrust(PUMP, pack, um(1.0), um(1.0), newton(400.0))
+    assert long.m_as("N") == 0, "wedged in, it is gripped without thrust"
+    short = spacers.gripping_thrust(PUMP, pack, um(-900.0), um(-900.0), newton(400.0))
+    assert short.m_as("N") == 400, "the most that is looked at"
+
+
+def test_thrust_that_may_be_taken_off_a_spacer_that_is_long():
+    """4 um too long it opens the throw more as the thrust falls: evenly, so by three readings."""
+    long = rod(4.0, diameter=mm(14.0))
+    at = {
+        force: squeeze(PUMP, newton(force), long).largest_runout.m_as("um") for force in (200, 400)
+    }
+    per_newton = (at[200] - at[400]) / 200
+    assert per_newton > 0
+    found = spacers.squeeze_budget(PUMP, newton(400.0), um(at[400] + 100 * per_newton), long)
+    assert found.thrust_eased.m_as("N") == pytest.approx(100)
+    # what is left to add reaches the same reading on the other side, past zero
+    other = squeeze(PUMP, newton(400.0) + found.thrust_left, long).largest_runout
+    assert other.m_as("um") == pytest.approx(at[400] + 100 * per_newton, rel=1e-6)
+    # all may be taken off where no thrust at all still keeps within
+    wide = spacers.squeeze_budget(PUMP, newton(400.0), um(at[400] + 500 * per_newton), long)
+    assert wide.thrust_eased.m_as("N") == 400
+
+
+def test_a_budget_that_is_just_kept_is_kept():
+    """A reading as large as its size: past 1 from 1 on, whatever step comes to stand on the bound."""
+    for step in (0.25, 1.0, 0.7):
+        assert first_past(lambda size: size, 1.0, step, 8.0, 2) == pytest.approx(1.0)
+    assert first_past(lambda size: size, 8.0, 1.0, 8.0, 2) == np.inf, "beyond what is looked at"
+    assert first_past(lambda size: size + 2, 1.0, 1.0, 8.0, 2) == 0
+    assert first_past(lambda size: size, 5.0, 1.0, 8.0, 2) == pytest.approx(5), "the last step too"
+    kept = first_past(lambda size: 1 + max(size - 3, 0), 1.0, 1.0, 8.0, 11)
+    assert 2.5 < kept <= 3, "just kept at nothing, and as far as it does not grow"
+    # 2 sin(90 degrees x) passes 1 at a third, and again at 4 1/3: the first is meant
+    waves = first_past(lambda size: 2 * np.sin(np.pi / 2 * size), 1.0, 5.0, 8.0, 11)
+    assert waves == pytest.approx(1 / 3)
+
+
+def test_a_thread_whose_flanks_are_flat_is_refused():
+    with pytest.raises(ValueError, match="^thread_angle must be below 180"):
+        spacers.screw_thrust(
+            Quantity(2.0, "N*m"),
+            mm(2.5),
+            friction=0.1,
+            mean_diameter=mm(14.0),
+            thread_angle=Quantity(180, "deg"),
+        )

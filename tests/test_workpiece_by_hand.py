@@ -10,11 +10,18 @@ from crankmath.crank import Crank
 from crankmath.job import Job
 from crankmath.job.workings import Workings
 from crankmath.units import Quantity
-from crankmath.workpiece import shifts
-from crankmath.workpiece.cuts import Turn
+from crankmath.workpiece import make_plan, shifts
+from crankmath.workpiece.cuts import Outline, Turn
 from crankmath.workpiece.passes import Wall, last_depths, parts_of, rough_depths
 from crankmath.workpiece.placing import place
-from crankmath.workpiece.planning.milling import _drilled, _slot
+from crankmath.workpiece.planning.milling import (
+    _chain,
+    _drilled,
+    _slot,
+    held_on,
+    long_reach,
+    web_slots,
+)
 from crankmath.workpiece.sections import disc
 from crankmath.workpiece.work import Flare, Piece, Work, bar_section
 
@@ -324,3 +331,64 @@ def test_a_pin_that_is_all_fillet_is_no_longer_for_being_printed():
     cuts = [cut for cut in cuts if cut.place == "pin 1"]
     assert cuts and all(sum(cut.corners) <= cut.x1 - cut.x0 + 1e-9 for cut in cuts)
     assert any(sum(cut.corners) == pytest.approx(cut.x1 - cut.x0) for cut in cuts)
+
+
+def test_a_smaller_drill_may_make_the_better_chain():
+    """18 wide and 1/4 in: 16 or 15 sixty-fourths leave two holes 5 or 6 apart, 14 of them, 5.556,
+    three holes every 6.222: 0.67 of metal. 6.2 wide: no drill leaves a millimeter or less; of 4 down
+    to 2 it is 2.5, two holes every 3.7. A drill as it was asked stays where it leaves that little.
+    """
+    drill, chain = _chain(18.0, 40.0, 6.35, 25.4 / 64)
+    assert (drill, chain.holes) == (pytest.approx(14 / 64 * 25.4), 3)
+    placed = Stub(bar_section=disc(MAIN, 30.0), faced=(0.0, 160.0), units="in")
+    cut = Stub(place="pin 1", normal=(1.0, 0.0), offset=18.0, x0=71.0, x1=89.0, stock=2.0)
+    assert _slot(placed, cut, 6.35).drill == pytest.approx(14 / 64 * 25.4)
+    drill, chain = _chain(6.2, 40.0, 4.0, 0.5)
+    assert (drill, chain.holes, chain.pitch.m_as("mm")) == (2.5, 2, pytest.approx(3.7))
+    assert _chain(5.0, 40.0, 4.0, 0.5)[0] == 4.0, "one hole, a millimeter left beside it"
+    assert _chain(13.0, 40.0, 6.0, 0.5)[0] == 6.0, "two, one between them"
+
+
+def test_webs_are_held_on_full_bar_where_a_main_has_it():
+    """Mains at 5 and 45 from the left, the webs between them."""
+    bar, thin = disc(MAIN, 30.0), disc(MAIN, 12.0)
+    segments = [("journal", 0, 0.0, 10.0), ("web", 0, 10.0, 40.0), ("journal", 1, 40.0, 50.0)]
+    placed = Stub(bar_section=bar, segments=segments)
+
+    def held(left, right, turned):
+        between = Piece(10.0, 40.0, bar)
+        work = Work((Piece(0.0, 10.0, left), between, Piece(40.0, 50.0, right)))
+        return held_on(placed, work, turned)
+
+    assert held(bar, thin, True) == held(thin, bar, True) == held(bar, bar, False) == "hold_bar"
+    assert held(thin, thin, True) == "hold_round" and held(thin, thin, False) == "hold_square"
+
+
+def test_a_long_cutter_is_asked_for_from_twice_as_deep_as_wide():
+    """The deepest for its width counts, not the deepest; none without slots."""
+    slots = ((30.0, 20.0, "pin 1"), (25.0, 10.0, "pin 2"), (20.1, 10.0, "pin 3"))
+    assert long_reach(slots) == (25.0, 10.0, "pin 2")
+    assert long_reach(slots[:1]) is long_reach(()) is long_reach([(20.0, 10.0, "pin 3")]) is None
+
+
+def test_a_side_of_a_web_between_two_walls_is_a_slot():
+    """A web of 20 by 12 in a bar of 30, walls of 30 left and 11 right of it: its long sides, 6 off,
+    stand 5 deep between both; its ends, 10 off, only 1; beside a wall of 10.4 these stand out too
+    little.
+    """
+    points = ((-10.0, -6.0), (10.0, -6.0), (10.0, 6.0), (-10.0, 6.0))
+    cut = Outline(10.0, 18.0, points, 0.0, "web 1")
+    for wall, deep in ((11.0, [1, 1, 5, 5]), (10.4, [4.4, 4.4])):
+        ends = (Piece(0.0, 10.0, disc(MAIN, 30.0)), Piece(18.0, 30.0, disc(MAIN, wall)))
+        work = Work((ends[0], Piece(10.0, 18.0, disc(MAIN, 30.0)), ends[1]))
+        found = web_slots(work, [cut])
+        assert sorted(depth for depth, *_ in found) == pytest.approx(deep)
+        assert {one[1:] for one in found} == {(8.0, "web 1")}
+
+
+def test_a_stub_as_short_as_half_a_millimeter_can_be_planned():
+    """What is too short for the center's hole is told in its step; only none at all is refused."""
+    plan = make_plan(Job.load("pump").typed("center_end", "0.5 mm"))
+    assert plan.placed.faced == (1.5, 142.5) and plan.placed.x0 == 2.0
+    with pytest.raises(ValueError, match="^Full bar left at each end must be above zero"):
+        make_plan(Job.load("pump").typed("center_end", "0 mm"))

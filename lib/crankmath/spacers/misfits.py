@@ -231,7 +231,7 @@ def squeeze_budget(
         return worst(corners, [thrust + more])
 
     def eased(less):
-        return worst(corners, [max(thrust - less, 0.0)])
+        return worst(corners, [thrust - less])
 
     def off_by(size):
         ways = product((-size, size), repeat=len(spacers))

@@ -193,21 +193,19 @@ def outlines(placed, work, beyond):
         points = tuple(
             tuple(placed.fine(part) for part in corner) for corner in placed.web_corners(index)
         )
-        before, after = (_wall(placed, index, beyond, way, x0, x1) for way in (-1, 1))
+        before, after = (_wall(placed, index, beyond, x) for x in (x0, x1))
         begin, end = placed.fine(x0 - before), placed.fine(x1 + after)
         name = f"web {index + 1}"
         cuts.append(Outline(begin, end, points, 0.0, name, (before, after)))
     return tuple(cuts)
 
 
-def _wall(placed, throw, beyond, way, x0, x1):
-    """How far a web's outline may run past its face: as the wall is thick, not at all where a
-    fillet hangs over the web.
+def _wall(placed, throw, beyond, face):
+    """How far a web's outline may run past its face at a place: as the wall is thick, not at all
+    where a fillet hangs over the web.
     """
     kind, index, y0, y1 = next(
-        one
-        for one in placed.segments
-        if abs((one[3] if way < 0 else one[2]) - (x0 if way < 0 else x1)) < 1e-9
+        one for one in placed.segments if one[0] != "web" and face in one[2:]
     )
     radius, fillet = placed.rounds[kind, index]
     _, reach, width = placed.webs[throw]
