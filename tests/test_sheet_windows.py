@@ -60,9 +60,10 @@ def test_misfits_are_rounded_inward_and_counted_from_the_gap():
     assert misfits(um(-1.27), um(2.54), "in") == ("−0.05 thou", "+0.10 thou")
     assert misfits(um(1.23), um(1.28), "mm") == CANNOT
     assert signed(um(-3), "mm") == "−3.0 µm" and signed(um(25.4), "in") == "+1.00 thou"
-    assert [from_gap(text) for text in ("−1.2 µm", "+2.5 µm", "cannot")] == [
+    assert [from_gap(text) for text in ("−1.2 µm", "+2.5 µm", "+0.00 thou", "cannot")] == [
         "gap less 1.2 µm",
         "gap plus 2.5 µm",
+        "the gap itself",
         "cannot",
     ]
 

@@ -43,24 +43,21 @@ class Printed:
     readings: tuple = ()
 
 
-def printed_steps(report):
-    """All steps of a report's plan; none where no plan can be made, its checks say why."""
+def steps_or_why(report):
+    """All steps of a report's plan and no word; or none and the sentence that says why."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # each check says its own
         try:
             plan = report.workings.plan
             teller = _Teller(report, plan)
-            return tuple(teller.step(number, one) for number, one in enumerate(plan.steps, 1))
-        except ERRORS:
-            return ()
+            return tuple(teller.step(number, one) for number, one in enumerate(plan.steps, 1)), ""
+        except ERRORS as error:
+            return (), _("No plan can be made. {error}").format(error=said_of(error))
 
 
-def why_no_plan(report):
-    """Sentence that says why no plan can be made."""
-    try:
-        return _("No plan stands: {plan}").format(plan=report.workings.plan and "")
-    except ERRORS as error:
-        return _("No plan can be made. {error}").format(error=said_of(error))
+def printed_steps(report):
+    """All steps of a report's plan; none where no plan can be made, its checks say why."""
+    return steps_or_why(report)[0]
 
 
 class _Teller:

@@ -11,7 +11,7 @@ from crankmath.workpiece.planning.rules import size_of_bar
 from crankmath.workpiece.planning.words import words
 
 from ..pages import rendered
-from .steps import printed_steps, why_no_plan
+from .steps import steps_or_why
 from .windows import difference_doubt, twist_limit
 from .work_picture import section_view, side_view
 
@@ -22,9 +22,9 @@ LONG = 80  # letters, from which words are not said twice
 
 def traveler(report, caution):
     """HTML of the traveler: caution, bar, tables of places, the steps, phase and twist readings."""
-    job, work, steps = report.job, report.workings, printed_steps(report)
+    job, work, (steps, why) = report.job, report.workings, steps_or_why(report)
     if not steps:
-        return Markup("<h2>{}</h2>\n<p>{}</p>").format(_("Traveler"), why_no_plan(report))
+        return Markup("<h2>{}</h2>\n<p>{}</p>").format(_("Traveler"), why)
     plan, units = work.plan, job.units
     rows, said, swinging = [], {}, words()["swinging"]["words"]
     for one in steps:

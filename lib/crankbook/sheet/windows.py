@@ -104,4 +104,7 @@ def signed(misfit, units):
 def from_gap(text):
     """What a spacer may be off, as it is counted from the gap."""
     words = {"−": _("gap less "), "+": _("gap plus ")}
-    return words.get(text[0], text[0]) + text[1:]
+    if text[0] not in words:
+        return text
+    off = text[1:]
+    return words[text[0]] + off if float(off.split()[0]) else _("the gap itself")
