@@ -131,7 +131,7 @@ class Weigher:
             chance = prior[first] + prior[other] + self.second + own[one] + own[two]
             weights.append(TEMPER * fit + chance)
         broad = solve_triangular(white.unknown_root, away, lower=True)
-        spread = white.unknown_constant - white.constant
+        spread = np.log(np.diag(white.root) / np.diag(white.unknown_root)).sum()
         ordinary = TEMPER * (-0.5 * readings.square + plain) + np.log(NOTHING_CHANCE)
         unknown = TEMPER * (-0.5 * broad @ broad + spread + plain) + np.log(NONE_CHANCE)
         whole = np.concatenate([*weights, [ordinary, unknown]])

@@ -204,9 +204,7 @@ class Whitened:
     gram: np.ndarray
     crossed: np.ndarray
     means_gram: np.ndarray
-    constant: float
     unknown_root: np.ndarray
-    unknown_constant: float
 
     @classmethod
     def of(cls, model, chosen, more):
@@ -228,9 +226,7 @@ class Whitened:
             columns.T @ columns,
             columns.T @ means,
             means.T @ means,
-            -np.log(np.diag(root)).sum() - len(chosen) / 2 * np.log(2 * np.pi),
             broad,
-            -np.log(np.diag(broad)).sum() - len(chosen) / 2 * np.log(2 * np.pi),
         )
 
     def numbers(self, residual, components, lines):
