@@ -15,7 +15,6 @@ from ....blank import bar, layout, locked_in_stress
 from ....crank import steels
 from ....deflection import Setup
 from ....frame import frame
-from ....spacers.spacer_plan import bearing_gaps
 from ....units import OutOfRangeWarning, Quantity
 from .stations import throw_vectors
 
@@ -56,13 +55,8 @@ class Traces:
             for spacer in self.making.spacers
             if misfits.get(spacer.throw, 0.0) is not None
         ]
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", OutOfRangeWarning)
-            found = spacers.squeeze(self.crank, Quantity(float(thrust), "N"), fitted)
-        stations, axis = self.stations, np.zeros(len(self.stations.x), complex)
-        if stations.main.any():
-            off = found.offset(Quantity(stations.x[stations.main], "mm")).magnitude
-            axis[stations.main] = off[:, 0] + 1j * off[:, 1]
+        stations = self.stations
+        axis = self._offset(stations.main, thrust, fitted)
         misfit = {
             f"spacer throw {one.throw}": misfits.get(one.throw, 0.0) or 0.0
             for one in self.making.spacers
@@ -73,9 +67,8 @@ class Traces:
     def pin_squeezed(self, throw, thrust):
         """A pin cut on its own centers under a thrust: its own gap empty, spacers in the others."""
         if throw not in self._pin_units:
-            chosen = self._pin_stations(throw)
-            axis = np.zeros(len(self.stations.x), complex)
-            axis[chosen] = -self._pin_motion(throw, self.stations.x[chosen], True)
+            fitted = [one for one in self.making.spacers if one.throw != throw]
+            axis = self._offset(self._pin_stations(throw), 1.0, fitted, throw)
             unit = self.stations.vector(axis, **{f"thrust pin {throw}": 1.0})
             self._pin_units[throw] = unit
         return thrust * self._pin_units[throw]
@@ -83,18 +76,17 @@ class Traces:
     def _pin_stations(self, throw):
         return ~self.stations.main & (self.stations.index == throw)
 
-    def _pin_motion(self, throw, x, packed=False):
-        """Motion of a crank on a pin's centers for a newton of thrust [um]."""
-        built, load = _frame(self.crank, throw), 0.0
-        fitted = tuple(one for one in self.making.spacers if packed and one.throw != throw)
-        if not len(x):
-            return np.zeros(0, complex)
-        if fitted:
-            rows, soft = bearing_gaps(self.crank, fitted, built)
-            forces = np.linalg.solve(soft, -rows @ built.compliance @ built.thrust)
-            load = np.maximum(forces, 0.0) @ rows
-        moved = 1e3 * built.response(built.places(x), built.thrust + load)[:, 1:3]
-        return moved[:, 0] + 1j * moved[:, 1]
+    def _offset(self, chosen, thrust, fitted=(), held="main"):
+        """Axis of the chosen stations once a thrust on some centers lets go [um]."""
+        axis = np.zeros(len(self.stations.x), complex)
+        if chosen.any():
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore", OutOfRangeWarning)
+                thrust = Quantity(float(thrust), "N")
+                found = spacers.squeeze(self.crank, thrust, fitted, held)
+            off = found.offset(Quantity(self.stations.x[chosen], "mm")).magnitude
+            axis[chosen] = off[:, 0] + 1j * off[:, 1]
+        return axis
 
     # centers
 
@@ -215,18 +207,18 @@ class Traces:
 
     def warm_now(self, rise):
         """Measured while warm by ``rise``: large, and on centers squeezed by its growth."""
-        stations = self.stations
+        return rise * self._warm_unit
+
+    @cached_property
+    def _warm_unit(self):
+        """State that a degree leaves while it is measured."""
+        stations, thrust = self.stations, self._thrust_per_degree(())
         warm = np.array([state not in ("cold", TRUE) for state in stations.state], bool)
-        axis, thrust = np.zeros(len(stations.x), complex), rise * self._per_degree_bare
-        chosen = stations.on_main_centers & warm
-        if chosen.any():
-            built = _frame(self.crank, "main")
-            moved = 1e3 * built.response(built.places(stations.x[chosen]), built.thrust)[:, 1:3]
-            axis[chosen] = thrust * (moved[:, 0] + 1j * moved[:, 1])
+        axis = -self._offset(stations.on_main_centers & warm, thrust)
         for throw in range(len(self.crank.throws)):
             chosen = np.array([on == ("pin", throw) for on in stations.on], bool) & warm
-            axis[chosen] = thrust * self._pin_motion(throw, stations.x[chosen])
-        return stations.vector(axis, diameter=np.where(warm, self._growth * rise, 0), warmth=rise)
+            axis -= self._offset(chosen, thrust, held=throw)
+        return stations.vector(axis, diameter=np.where(warm, self._growth, 0), warmth=1.0)
 
     @cached_property
     def _growth(self):
@@ -241,10 +233,6 @@ class Traces:
     @cached_property
     def _per_degree(self):
         return self._thrust_per_degree(self.making.spacers)
-
-    @cached_property
-    def _per_degree_bare(self):
-        return self._thrust_per_degree(())
 
     def _thrust_per_degree(self, fitted):
         with warnings.catch_warnings():
