@@ -52,6 +52,18 @@ def test_a_table_without_kinds_holds_readings_of_a_dial():
     assert [row.kind for row in read.rows] == ["dial", "dial"]
 
 
+def test_headers_are_where_the_columns_are_named():
+    """A note above them may speak of places; a sheet parted by semicolons needs no advice on commas."""
+    notes = "Every place was wiped before\nread in the school's shop\n"
+    read = table_of_text(notes + "place;angle;value (mm)\nmain 1;0;0,012\n", PUMP)
+    assert read.values.tolist() == pytest.approx([12.0]) and not read.damaged
+    good = "place{0}angle{0}value (mm)\nmain 1{0}0{0}0.01\n"
+    for mark, advised in ((",", True), (";", False), ("\t", False)):
+        (damage,) = table_of_text(good.format(mark) + mark.join("0123"), PUMP).damaged
+        assert "4 cells under 3 headers" in damage
+        assert ("part columns by semicolons" in damage) == advised
+
+
 @pytest.mark.parametrize(
     ("line", "said"),
     [
