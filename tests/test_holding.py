@@ -8,6 +8,7 @@ import pytest
 
 from crankmath.workpiece.holding import agreement, borne, driver, room, side_loads
 from crankmath.workpiece.sections import disc
+from crankmath.workpiece.work import bar_section
 
 Stub = SimpleNamespace
 BAR, ENDS, AXIS = disc((0.0, 0.0), 30.0), (1.5, 161.5), (-9.0, 0.0)
@@ -116,3 +117,26 @@ def test_a_dog_beside_the_slide_needs_room_over_the_carriage():
     low = {"swing_over_carriage": 95.9}
     found = [driven(begin=begin, lathe=low).by for begin in (56.4, 56.5)]
     assert found == ["bolt", "dog"]
+
+
+@pytest.mark.parametrize("way", [1, -1])
+def test_a_dog_s_screw_stands_square_across_from_the_axis(way):
+    """On a bar of 60 by 40, its 60 turned 30 degrees from y, the axis aslant to both sides: the skin
+    on the far side stands half of each side's share off the middle.
+    """
+    bar, axis = bar_section("flat", (60.0, 40.0), np.radians(30.0)), (-9.0 * way, 5.0 * way)
+    along, square = np.array([sqrt(3), 1]) / 2, np.array([-1, sqrt(3)]) / 2
+    off = hypot(*axis)
+    far = -np.array(axis) / off
+    skin = 30 * abs(far @ along) + 20 * abs(far @ square)
+    corners = [30 * i * along + 20 * j * square for i in (1, -1) for j in (1, -1)]
+    ring = max(np.linalg.norm(corner - axis) for corner in corners) + 6.0
+    placed, work = (
+        Stub(faced=ENDS, bar_section=bar),
+        Stub(between=lambda x0, x1: [Stub(section=bar)]),
+    )
+    wide = LATHE | {"center_height": 200.0, "swing_over_carriage": 400.0}
+    for screw in (20.0, 60.0):
+        cut = Stub(x0=100.0, x1=110.0)
+        found = driver(placed, work, [cut], axis, (15.0, 6.0, screw), wide)
+        assert found.swing == pytest.approx(max(ring, skin - off + screw))

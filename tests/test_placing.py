@@ -34,22 +34,19 @@ def test_nothing_is_printed_as_less_than_nothing():
         assert str(size) == "0.0"
 
 
-@pytest.mark.parametrize(
-    ("crank", "fine", "coarse", "roomy"),
-    [
-        # a micrometer of metric, a tenth of a thousandth of an inch; ten of them; a hundredth up,
+def test_sizes_as_they_are_printed():
+    """12.3457 mm: a micrometer, then ten, then up. It is 0.486051 in: to a tenth of a thousandth of
+    an inch, half a thousandth, and up to five thousandths 0.49.
+    """
+    for crank, fine, coarse, roomy in (
         (PUMP, 12.346, 12.35, 12.35),
-        # 0.48604, 0.486 and, up to five thousandths, 0.49 in
-        (ORGAN, 12.34694, 12.3444, 12.446),
-    ],
-)
-def test_sizes_as_they_are_printed(crank, fine, coarse, roomy):
-    """12.3457 mm is 0.486051 in."""
-    made = alone(crank)
-    assert made.fine(12.3457) == pytest.approx(fine, abs=1.5e-3)
-    assert made.coarse(12.3457) == pytest.approx(coarse, abs=1e-4)
-    assert made.roomy(12.3457) == pytest.approx(roomy, abs=1e-4)
-    assert made.roomy(roomy) == pytest.approx(roomy), "what is round already stays"
+        (ORGAN, 0.4861 * 25.4, 0.486 * 25.4, 0.49 * 25.4),
+    ):
+        made = alone(crank)
+        assert made.fine(12.3457) == pytest.approx(fine, abs=1e-6)
+        assert made.coarse(12.3457) == pytest.approx(coarse, abs=1e-6)
+        assert made.roomy(12.3457) == pytest.approx(roomy, abs=1e-6)
+        assert made.roomy(roomy) == pytest.approx(roomy), "what is round already stays"
 
 
 def test_a_crank_alone_begins_at_nothing():

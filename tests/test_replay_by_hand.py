@@ -1,5 +1,6 @@
 """What replay says of a cut, a slot, a speed and of metal left or missing: by hand."""
 
+from dataclasses import replace
 from math import hypot, pi
 from types import SimpleNamespace as Stub
 
@@ -9,6 +10,7 @@ import pytest
 from crankmath.blank import cross_section
 from crankmath.crank import Crank
 from crankmath.stress_field.field import FilletField
+from crankmath.units import Quantity
 from crankmath.workpiece.cuts import Plane, Turn
 from crankmath.workpiece.placing import alone
 from crankmath.workpiece.replay import (
@@ -221,3 +223,24 @@ def test_faces_are_where_the_sheet_says():
     assert misprinted(step, [cut, other], data, None) == []
     other.x = 161.51
     assert misprinted(step, [cut, other], data, None) == ["A: right end at 161.51 mm, not 161.5"]
+
+
+def test_a_shallow_difference_is_as_deep_as_it_is_and_a_short_one_as_it_is_long():
+    """0.05 all along a round of 20, from its end; a collar a millimeter high but 0.2 long."""
+    crank = Work((Piece(0.0, 30.0, disc(MAIN, 20.0)),))
+    low = Work((Piece(0.0, 30.0, disc(MAIN, 20.05)),))
+    collar = Work((Piece(0.0, 0.2, disc(MAIN, 21.0)), Piece(0.2, 30.0, disc(MAIN, 20.0))))
+    for work, depth in ((low, 0.05), (collar, 0.2)):
+        more, less = compared(work, crank)
+        assert more.depth == pytest.approx(depth) and less == Difference(0.0, 0.0, less.x)
+        less, more = compared(crank, work)
+        assert more.depth == pytest.approx(depth) and less.volume == 0
+
+
+def test_a_web_without_a_fillet_asks_for_no_corner():
+    """0.05 left on a pin between sharp corners: none is smaller than the nose, here none at all."""
+    pump = Crank.load("pump")
+    throw = replace(pump.throws[0], fillet=Quantity(0.0, "mm"))
+    sharp = alone(replace(pump, throws=(throw,))).finished()
+    cut = Turn(59.05, 80.95, (18.0, 0.0), 9.05, (0.0, 0.0), 0.05, "pin 1")
+    assert slipped({"name": "A", "tool": {"nose": 0.0}}, cut, sharp) == []

@@ -175,10 +175,12 @@ def test_a_wall_no_wider_than_the_fillet_needs_no_way():
 
 
 def test_walls_that_print_alike_are_faced_alike():
-    """Under half a hundredth apart, the thicker counts for both."""
-    for thin, depths in ((1.996, [(2.0,)]), (1.994, [(2.0,), (1.994,)])):
+    """Under half a hundredth apart, the thicker counts for both; from there on each has its own."""
+    for thick, thin, depths in (
+        (2.0, 1.996, [(2.0,)]), (2.0, 1.994, [(2.0,), (1.994,)]), (0.01, 0.005, [(0.01,), (0.005,)]),
+    ):  # fmt: skip
         _rows, found = shifts._faced(
-            *("walls", (Wall(thin, 27.0), Wall(2.0, 30.0)), turning(10, 30)),
+            *("walls", (Wall(thin, 27.0), Wall(thick, 30.0)), turning(10, 30)),
             *(lambda *asked: SPEEDS[asked], 2.0, 0.1, GEARS, inf, 0.05),
         )
         assert [one.depths for one in found] == depths

@@ -38,7 +38,14 @@ COMPARISONS = {
     ast.Is: (ast.IsNot,),
     ast.IsNot: (ast.Is,),
 }
-EITHER_WAY = {"max", "min", "maximum", "minimum", "hypot"}  # of functions, the order of arguments
+EITHER_WAY = {
+    "max",
+    "min",
+    "maximum",
+    "minimum",
+    "hypot",
+    "dist",
+}  # of functions, the order of arguments
 NUMBER = re.compile(r"(?<![\w.+-])-?\d+(?:\.\d+)?(?:e[+-]?\d+)?(?![\w.])")
 
 

@@ -1,0 +1,395 @@
+"""What the plan decides, by hand on stubs: jaws, bolts, drills of the centers, depths, the bar."""
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import product
+from math import dist, hypot, pi
+from types import SimpleNamespace as Stub
+
+import pytest
+
+from crankmath.blank import bar
+from crankmath.crank import Crank
+from crankmath.forces import drive, edge
+from crankmath.job import Job
+from crankmath.units import Quantity
+from crankmath.workpiece import make_plan
+from crankmath.workpiece.placing import alone
+from crankmath.workpiece.planning import rules
+from crankmath.workpiece.planning.ending import BOLTS, Ending
+from crankmath.workpiece.planning.milling import _wall
+from crankmath.workpiece.planning.order import _Order
+from crankmath.workpiece.sections import disc
+from crankmath.workpiece.work import Piece, Work
+
+PUMP, MAIN = Crank.load("pump"), (0.0, 0.0)
+
+
+def mm(value):
+    return Quantity(value, "mm")
+
+
+@pytest.fixture(scope="module")
+def plan():
+    return make_plan(Job.load("pump"))
+
+
+# the work as it stands
+
+STEPS = Work(
+    (
+        Piece(0.0, 10.0, disc(MAIN, 10.0)),
+        Piece(10.0, 30.0, disc((4.0, 3.0), 6.0)),
+        Piece(30.0, 40.0, disc(MAIN, 8.0)),
+    )
+)
+
+
+def test_mass_and_middle_of_three_disks():
+    """1000 pi, 720 pi and 640 pi mm3, their middles at 5, 20 and 35; only the second off the axis."""
+    volumes = [1000 * pi, 720 * pi, 640 * pi]
+    total = sum(volumes)
+    x, y, z = STEPS.center()
+    assert STEPS.volume() == pytest.approx(total) and STEPS.mass(7.85e-6) == pytest.approx(
+        7.85e-6 * total
+    )
+    assert x * total == pytest.approx(
+        sum(v * at for v, at in zip(volumes, (5, 20, 35), strict=True))
+    )
+    assert (y * total, z * total) == pytest.approx((4 * 720 * pi, 3 * 720 * pi))
+    about = STEPS.unbalance((1.0, -2.0), 1e-3)
+    assert about == pytest.approx((1e-3 * (2880 * pi - total), 1e-3 * (2160 * pi + 2 * total)))
+
+
+def test_what_swings_and_what_a_tool_meets():
+    """About the main axis the second disk reaches 5 + 6 and is whole to 6 - 5; about its own the
+    first one reaches 10 + 5 and the third 8 + 5.
+    """
+    assert STEPS.swing(MAIN) == 11 and STEPS.swing((4.0, 3.0)) == 15
+    assert STEPS.swing((4.0, 3.0), 10.0, 30.0) == 6 and STEPS.swing((4.0, 3.0), 12.0, 35.0) == 13
+    assert STEPS.swing(MAIN, 50.0, 60.0) == 0 == STEPS.whole_ring(MAIN, 50.0, 60.0)
+    assert STEPS.whole_ring(MAIN, 0.0, 40.0) == pytest.approx(1)
+    assert STEPS.whole_ring(MAIN, 0.0, 10.0) == 10
+    assert STEPS.first_contact(MAIN, 5.0, 28.0) == (11, 19.0)
+    assert STEPS.first_contact(MAIN, 50.0, 60.0) == (0, 50.0)
+    assert STEPS.reach_needed((4.0, 3.0), 5.0, 10.0, 30.0) == 15 - 5
+    assert STEPS.reach_needed((4.0, 3.0), 5.0, 0.0, 30.0) == 13 - 5
+    assert STEPS.reach_needed(MAIN, 5.0, 0.0, 40.0) == -5, "nothing stands beside it"
+    assert STEPS.share(MAIN, 9.0, 50.0) == 0 and STEPS.share(MAIN, 9.0, 5.0) == 1
+    assert STEPS.at(40.5) is None and STEPS.at(40.0).area == pytest.approx(64 * pi)
+
+
+# jaws, bolts, holes
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "told"),
+    [
+        (21.5, 21.5, ("In the lathe hold the other end main",)),
+        (21.4, 21.5, ("Main 1 has no 20 mm ", "main 3 in soft jaws", "Face the right end on the mill")),
+        (21.5, 21.4, ("Main 3 has no 20 mm ", "main 1 in soft jaws", "Face the left end on the mill")),
+        (21.4, 21.4, ("Neither end main", "Face both ends on the mill")),
+    ],
+)  # fmt: skip
+def test_jaws_hold_a_main_by_its_diameter(first, last, told):
+    """Ø20 with a fillet of 1.5: 20 of it straight from 21.5 on. A main in the jaws lets the other
+    end be faced.
+    """
+    mains = [
+        Stub(length=mm(length), fillet=mm(1.5), diameter=mm(20.0)) for length in (first, 9.0, last)
+    ]
+    text = Ending._hold(Stub(crank=Stub(journals=mains), units="mm"))
+    assert text.startswith(told[0]) and all(part in text for part in told)
+
+
+@pytest.mark.parametrize("radius", [40.0, 30.0, 24.0, 20.0, 18.0, 9.0])
+@pytest.mark.parametrize("axes", [{(-9.0, 0.0)}, {(-9.0, 0.0), (5.0, 9.0)}])
+def test_a_bolt_stands_where_its_arm_is_longest(radius, axes):
+    """Every place on the grid, one after another: 2 mm of metal around the hole, to the edge and to
+    the mouths of the centers; the largest bolt that finds one. The grid is a twelfth of the bar's
+    radius, in whole millimeters.
+    """
+    centers = ((-9.0, 0.0), (9.0, 0.0), (5.0, 9.0))
+    step = max(round(radius / 12), 1)
+    grid = range(-int(radius / step) * step, int(radius) + 1, step)
+    wanted = None
+    for size, name in BOLTS["mm"]:
+        room = size / 2 + 2
+        fit = [
+            min(dist(point, axis) for axis in axes)
+            for point in product(grid, grid)
+            if radius - hypot(*point) >= room - 1e-9
+            and all(dist(point, center) - 8.5 / 2 >= room - 1e-9 for center in centers)
+        ]
+        if fit:
+            wanted = name, max(fit), size
+            break
+    placed = Stub(bar_section=disc(MAIN, radius), main=centers[0], pins=centers[1:])
+    name, place, size = Ending._bolt(
+        Stub(placed=placed, units="mm", center_hole=Stub(mouth=mm(8.5))), axes
+    )
+    if wanted is None:
+        assert (name, place, size) == ("", None, 0.0)
+        return
+    assert (name, size) == (wanted[0], wanted[2])
+    assert min(dist(place, axis) for axis in axes) == pytest.approx(wanted[1])
+    assert radius - hypot(*place) >= size / 2 + 2 - 1e-9
+
+
+def test_bolts_are_named_by_their_diameters():
+    """M8 is 8 mm, 3/8 in 9.525; number 8 is 0.060 and eight times 0.013 in (ASME B1.1)."""
+    for size, name in BOLTS["mm"]:
+        assert name == f"M{size:g}"
+    for size, name in BOLTS["in"]:
+        text = name.removesuffix(" in")
+        inches = 0.060 + 0.013 * int(text[4:]) if text.startswith("No. ") else float(Fraction(text))
+        assert size == pytest.approx(25.4 * inches)
+    for rows in BOLTS.values():
+        assert [size for size, _ in rows] == sorted((size for size, _ in rows), reverse=True)
+
+
+def test_what_stays_of_the_main_centers():
+    """A hole 8 deep, its cone 5: nothing of it in a stub of 8, else the pilot, else the cone too."""
+    hole = Stub(least_depth=mm(8.0), cone_depth=mm(5.0))
+    kept = {8.0: ("nothing", 0), 7.5: ("pilot", 0.5), 5.0: ("pilot", 3), 4.5: ("cone", 0.5)}
+    for stub, (what, deep) in kept.items():
+        found = rules.kept_of_mains(hole, mm(stub))
+        assert (found[0], found[1].m_as("mm")) == (what, deep)
+
+
+# fillets, walls, what is beside a web
+
+
+def test_a_fillet_may_reach_the_skin_of_the_bar_and_the_bar_both_centers():
+    """A bar of Ø20, a pin of 9 with a fillet of 1 on its axis; 350 between the lathe's centers."""
+
+    def unfit(fillet=1.0, right=350.0):
+        placed = Stub(
+            rounds={("pin", 0): (9.0, fillet)}, bar_section=disc(MAIN, 10.0),
+            axis=lambda kind, index: MAIN, faced=(0.0, right),
+        )  # fmt: skip
+        job = {"between_centers": mm(350.0)}
+        order = Stub(placed=placed, lathe={"between_centers": 350.0}, job=job, units="mm")
+        return list(_Order._unfit(order))
+
+    assert unfit() == []
+    (told,) = unfit(fillet=1.01)
+    assert told.startswith("the fillet of pin 1 stands out of the bar")
+    (told,) = unfit(right=350.1)
+    assert told.startswith("the bar is longer than the 350 mm between")
+
+
+def test_an_outline_runs_past_its_web_as_far_as_a_wall_stands():
+    """The pump's web from 45 to 59, 28 wide, 14 beyond its axes: a round and its fillet may reach 14
+    out of either. 2 mm stand on the walls of the pin, 3 on the main's.
+    """
+    stock = {("journal", 0): 3.0, ("pin", 0): 2.0}
+
+    def walls(crank):
+        return [_wall(alone(crank), 0, lambda *at: stock[at], face) for face in (45.0, 59.0)]
+
+    assert walls(PUMP) == [3, 2]
+    pin = PUMP.throws[0]
+    slim = {"pin_diameter": mm(18.0), "fillet": mm(1.5)}  # 9 + 1.5 = 10.5
+    for width, reach, wanted in (
+        (21.0, 14.0, 2),
+        (20.9, 14.0, 0),
+        (28.0, 10.5, 2),
+        (28.0, 10.4, 0),
+    ):
+        changed = {"web_width": mm(width), "web_reach": mm(reach)} | slim
+        main = replace(PUMP.journals[0], diameter=mm(14.0), fillet=mm(0.5))
+        crank = replace(PUMP, journals=(main, main), throws=(replace(pin, **changed),))
+        assert walls(crank) == [3, wanted]
+    # no wall where two of them would leave a millimeter or less of a pin of 5
+    for length, wanted in ((5.0, 0), (5.1, 2)):
+        short = replace(PUMP, throws=(replace(pin, pin_length=mm(length)),))
+        assert walls(short)[1] == wanted
+
+
+@pytest.mark.parametrize(("units", "clear"), [("mm", 3.0), ("in", 3.81)])
+def test_an_indicator_reads_clear_of_the_fillet(units, clear):
+    """Fillets of 1.5 and a millimeter, or 0.05 in, more: 3 mm, or 2.77 up to 3.81 (0.15 in). A main
+    of 4 between two webs is read once, in its middle.
+    """
+    segments = [
+        ("journal", 0, 0.0, 45.0), ("web", 0, 45.0, 50.0), ("pin", 0, 50.0, 60.0),
+        ("web", 0, 60.0, 65.0), ("journal", 1, 65.0, 69.0), ("web", 1, 69.0, 74.0),
+        ("pin", 1, 74.0, 84.0), ("web", 1, 84.0, 89.0), ("journal", 2, 89.0, 120.0),
+    ]  # fmt: skip
+    placed = Stub(
+        segments=segments,
+        rounds={("journal", at): (10.0, 1.5) for at in range(3)},
+        walled=lambda kind, at: (at > 0, at < 2),
+    )
+    found = _Order._beside_webs(Stub(placed=placed, units=units))
+    assert found == (
+        ("main 1", pytest.approx(45 - clear)), ("main 2", 67.0), ("main 3", pytest.approx(89 + clear)),
+    )  # fmt: skip
+
+
+def test_a_spacer_is_gripped_from_half_its_throw_aside():
+    """Pins 10 and 5 out, in line: an arm of 5 grips both; one 5.1 out no longer that of the other;
+    a pin on the same axis does not at all, one opposite does.
+    """
+
+    def aside(*pins):
+        order = Stub(placed=Stub(pins=tuple((out, 0.0) for out in pins), main=MAIN))
+        return [_Order._aside(order, *pair) for pair in ((0, 1), (1, 0))]
+
+    assert aside(10.0, 5.0) == [True, True] and aside(10.0, 5.1) == [False, True]
+    assert aside(10.0, 10.0) == [False, False] and aside(10.0, -10.0) == [True, True]
+
+
+# the bar, the wheel, depths
+
+
+def test_the_bar_at_hand_is_taken_where_it_holds_the_crank():
+    """Ø58.16 are wanted: 58.2 at hand do, 58.1 do not, and of the list it is 60. Of a flat bar one
+    side may be at hand and the other from the list.
+    """
+    job = Job.load("pump")
+    least = rules.smallest_bar(job)
+    taken = [rules.bar_for(one, least) for one in (job, job.typed("bar_size", "58.2 mm"))]
+    assert [(one.width.m_as("mm"), one.height.m_as("mm")) for one in taken] == [
+        (60, 60),
+        (58.2,) * 2,
+    ]
+    with pytest.raises(ValueError, match="too small"):
+        rules.bar_for(job.typed("bar_size", "58.1 mm"), least)
+    flat = job.typed("bar_shape", "flat")
+    least = rules.smallest_bar(flat)
+    listed = bar.stock_bar(least, "mm")
+    wide = rules.bar_for(flat.typed("bar_size", "77 mm"), least)
+    assert (wide.width.m_as("mm"), wide.height) == (77, listed.height)
+    high = rules.bar_for(flat.typed("bar_height", "78 mm"), least)
+    assert (high.width, high.height.m_as("mm")) == (listed.width, 78)
+    assert rules.size_of_bar(wide, "mm").startswith("77 mm × ")
+    both = flat.typed("bar_size", "77 mm").typed("bar_height", "78 mm")
+    assert rules.size_of_bar(rules.bar_for(both, least), "mm") == "77 mm × 78 mm"
+
+
+def test_a_wheel_leaves_the_rest_of_the_last_main_to_its_bearing():
+    """Mains of 45 with one fillet of 1.5: 43.5, less 20 of a key on the last; without a wheel, or with
+    one that is clamped on, all of it.
+    """
+    job = Job.load("pump")
+    key = job.typed("fixing", "a key").typed("fixing_length", "20 mm")
+    found = [rules.straight(key, at).m_as("mm") for at in (0, 1)]
+    assert found == [43.5, 23.5]
+    bare = [
+        rules.straight(job.typed("fixing", "a clamp, the main stays whole"), at).m_as("mm")
+        for at in (0, 1)
+    ]
+    assert bare == [43.5, 43.5]
+    middle = rules.straight(Job.load("compressor"), 1)
+    main = Job.load("compressor").crank.journals[1]
+    assert middle == main.length - main.fillet - main.fillet
+
+
+def test_a_wheel_reaches_to_the_fillet_and_a_pin_keeps_its_own_diameter_of_metal():
+    job = Job.load("pump").typed("fixing", "a cross pin").typed("fixing_hole", "6 mm")
+    for length, words in (
+        ("43.5 mm", None), ("43.6 mm", "in the fillet"), ("45 mm", "in the fillet"),
+        ("45.1 mm", "past the last main"), ("12 mm", None), ("11.9 mm", "leaves too little"),
+    ):  # fmt: skip
+        asked = job.typed("fixing_length", length)
+        if words is None:
+            assert rules.fixing_reach(asked) == asked["fixing_length"]
+            continue
+        with pytest.raises(ValueError, match=words):
+            rules.fixing_reach(asked)
+    keyed = job.typed("fixing", "a key").typed("fixing_length", "11.9 mm")
+    assert rules.fixing_reach(keyed).m_as("mm") == 11.9, "a keyseat has no hole"
+    assert rules.fixing_reach(Job.load("pump")) == PUMP.journals[-1].diameter
+
+
+ROW = Stub(rpm=100.0, diameter=40.0, surface_speed_m_min=pi * 4, depth=1.0, place="pin 1")
+
+
+def force_at(job, depth):
+    """Cutting force [N] of a pass, as the depth of one is chosen by it."""
+    speed = Quantity(ROW.surface_speed_m_min, "m/min")
+    found = edge.turning_forces(
+        job.crank.steel, mm(depth), cutting_speed=speed, **rules.rough_tool(job)
+    )
+    return found.upper.cutting.m_as("N")
+
+
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+def test_a_pass_is_as_deep_as_the_work_bears_in_lines_of_the_dial():
+    """A stress that grows with the force: half the yield strength at 0.5 is borne there, a trifle
+    more asks for the next line of 0.05; never under 0.1, nor over the 1 that was asked for.
+    """
+    job = Job.load("pump").typed("power", "5 kW").typed("rough_depth", "1 mm")
+    bears = 0.5 * rules.yield_strength(job).m_as("MPa")
+
+    def depth(deepest, more=1.0):
+        at = force_at(job, deepest)
+        return rules.rough_depth(job, [ROW], lambda cutting, passive: more * bears * cutting / at)
+
+    assert depth(0.5) == pytest.approx(0.5) and depth(0.5, 1.0001) == pytest.approx(0.45)
+    assert depth(0.62) == pytest.approx(0.6) and depth(1.2) == 1.0
+    assert depth(0.01) == pytest.approx(0.1)
+    assert rules.rough_depth(job, [ROW]) == 1.0 == rules.rough_depth(job, [])
+
+
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+def test_the_row_that_asks_for_most_of_what_is_left_stalls():
+    """Force times speed in watts, beside what the drive leaves at the spindle's speed: of two rows
+    the one that asks for the larger share; none where each just goes.
+    """
+    job = Job.load("pump").typed("rough_depth", "1 mm")
+    left = drive.power_at_edge(job.lathe, Quantity(100.0, "rpm")).m_as("W")
+
+    def row(share):
+        low, high = 1e-4, 500.0
+        for _ in range(60):  # the force grows with the depth
+            middle = (low * high) ** 0.5
+            power = force_at(job, middle) * ROW.surface_speed_m_min / 60
+            low, high = (middle, high) if power < share * left else (low, middle)
+        return Stub(**vars(ROW) | {"depth": low})
+
+    over, far, under = row(1.01), row(1.5), row(0.99)
+    found, asked, rest = rules.stalled(job, [over, far, under])
+    assert found is far and rest.m_as("W") == pytest.approx(left)
+    assert asked.m_as("W") == pytest.approx(1.5 * left, rel=1e-6)
+    assert rules.stalled(job, [under]) is None is rules.stalled(job, [])
+    assert rules.stalled(job, [under, over])[0] is over
+
+
+def test_a_plan_without_a_cut_has_no_room_to_spend(plan):
+    """Nothing turns and nothing is milled: no bound above, and below only the web's corner."""
+    under, over = replace(plan, steps=()).bar_off
+    assert over == 0 and under >= plan.bar_off[0]
+
+
+def test_what_drives_pushes_where_it_stands(plan):
+    """A bolt at its place in the end face, a dog's tail where the counterweight is bolted on; the
+    counterweight balances mass times offset at that radius.
+    """
+    for step in (one for one in plan.steps if one.driven):
+        y, z = step.axis
+        wanted = (
+            hypot(plan.bolt[0] - y, plan.bolt[1] - z)
+            if step.driven.by == "bolt"
+            else plan.counterweight_radius
+        )
+        assert plan.arm(step) == pytest.approx(wanted)
+        moments = [
+            hypot(*work.unbalance(step.axis, plan.density))
+            for work in (plan.at(step), plan.after(step))
+        ]
+        assert plan.counterweight(step) * plan.counterweight_radius == pytest.approx(max(moments))
+        # pulls m e w^2 as much as the stand bears
+        most, rpm = plan.unbalance(step)
+        pull = most / 1000 * (2 * pi * rpm / 60) ** 2
+        assert pull == pytest.approx(plan.lathe["unbalance_force"])
+
+
+def test_skin_beside_a_slot_is_skin_as_well(plan):
+    """Opposite the slot the bar is still round: skin from face to face, until the mains are roughed."""
+    assert "mill" in [step.key for step in plan.steps]
+    for key in ("mill", "webs"):
+        assert plan.skin(key) == ((1.5, 161.5),)
+    assert plan.skin("saw") == ((0.0, 163.0),)
