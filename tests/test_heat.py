@@ -415,6 +415,15 @@ def test_no_heat_no_warming():
     assert found.balance == 0 and np.all(found.growth.magnitude == 0)
 
 
+def test_the_balance_of_little_heat_is_that_of_much():
+    """All is in proportion where the film does not change: a hundredth of a joule closes as well."""
+    little, much = (
+        warming.warm(Crank.load("pump"), Quantity(watts, "W"), MINUTES, film=film(10.0)).balance
+        for watts in (1e-6, 40.0)
+    )
+    assert little == pytest.approx(much, rel=1e-3) and little != 0
+
+
 def test_measuring_hot():
     assert expansion.hot_measuring_error(Quantity(20, "mm"), "C45").m_as("um") == pytest.approx(
         0.23
