@@ -18,6 +18,7 @@ from crankmath.crank_corner import solved as inside
 from crankmath.crank_corner.held import held_corners
 from crankmath.crank_corner.surrogate import Surrogate, covariance
 from crankmath.fillets.crank_rule import factors_of_ratios
+from crankmath.service import corners
 from crankmath.units import OutOfRangeWarning, Quantity
 
 with (Path(__file__).parent / "published/crank_corner_solid.csv").open(encoding="utf-8") as lines:
@@ -377,3 +378,10 @@ def test_slopes_of_the_interpolation_are_its_differences():
     differences = (every.values(aside + step)[0] - every.values(aside - step)[0]) / 1e-3
     found = every.slopes(aside, every.values(aside)[1])[:, 0, 0]
     assert found == pytest.approx(differences[:, 0], abs=1e-5)
+
+
+def test_what_fatigue_feels_of_a_corner():
+    """Of q = 0.8: of a factor of 2 it feels 1.8; a factor of 0.5 lowers the stress by itself; a
+    relief of -1 helps by 0.8.
+    """
+    assert [corners._felt(factor, 0.8) for factor in (2.0, 0.5, -1.0)] == [1.8, 0.5, -0.8]

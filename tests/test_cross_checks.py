@@ -31,6 +31,7 @@ from crankmath.heat import cooling, warming
 from crankmath.service import supports
 from crankmath.spacers import spacer_plan
 from crankmath.stress_field import kt_table, solve_fillet
+from crankmath.tables import DATA
 from crankmath.units import OutOfRangeWarning, Quantity
 
 MODULUS, POISSON = 206e3, 0.29  # MPa
@@ -811,3 +812,10 @@ def test_the_worst_shapes_of_the_charts_on_another_mesh(load):
 def test_grades_of_the_table_follow_the_formula():
     found = grades_beside_formula()
     assert GRADES[0] <= found.low and found.high <= GRADES[1], f"outside {GRADES}:\n{found}"
+
+
+def test_the_maker_of_the_solved_table_writes_its_rows():
+    """One solved anew is the one kept; that the kept ones are right the tests above say."""
+    case = "torsion", kt_table.STEPS[9], kt_table.RADII[15]
+    made = kt_table._solved(*case)
+    assert made in (DATA / "kt_solved.csv").read_text(encoding="utf-8")

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import trimesh
+from scipy.integrate import dblquad
 
 from crankmath.crank import EXAMPLES, Crank, mass
 from crankmath.units import OutOfRangeWarning, Quantity
@@ -117,6 +118,23 @@ def test_fillet_ring_against_pappus():
     lever = (10 - 3 * np.pi) / (12 - 3 * np.pi) * arc
     assert volume == pytest.approx(arc**2 * (1 - np.pi / 4) * 2 * np.pi * (half + lever), rel=1e-12)
     assert 0 < along < arc
+
+
+def test_fillet_ring_by_integration():
+    """Rings 2 pi r dr dx between the round and the quarter circle: r^2 about the axis, r^2/2 + x^2
+    across it, x from the ring's own center.
+    """
+    half, arc = 9.0, 2.0
+    volume, center, (around, across, _) = mass._ring(half, arc)
+
+    def over(moment):
+        edge = lambda x: half + arc - np.sqrt(arc**2 - (arc - x) ** 2)  # noqa: E731
+        return dblquad(lambda r, x: 2 * np.pi * r * moment(r, x), 0, arc, half, edge)[0]
+
+    assert volume == pytest.approx(over(lambda r, x: 1.0), rel=1e-6)
+    assert volume * center == pytest.approx(over(lambda r, x: x), rel=1e-6)
+    assert around == pytest.approx(over(lambda r, x: r**2), rel=1e-6)
+    assert across == pytest.approx(over(lambda r, x: r**2 / 2 + (x - center) ** 2), rel=1e-6)
 
 
 def test_density_and_steel():

@@ -5,6 +5,7 @@ the tests compare it with fresh solutions between its points.
 """
 
 from functools import cache
+from itertools import product
 
 import numpy as np
 
@@ -55,26 +56,23 @@ def _surface(load):
     return RectBivariateSpline(np.log(STEPS), np.log(RADII), np.log(table))
 
 
-def _make():
+def _solved(load, step, relative):
+    """Row of the table: a fillet solved on the fine mesh."""
     from .field import solve_fillet
 
+    sizes = (Quantity(size, "mm") for size in (1 + step, 1.0, relative))
+    return f"{load},{step:.6g},{relative:.6g},{solve_fillet(load, *sizes, 'fine').kt:.5f}\n"
+
+
+def _make():
     with (DATA / "kt_solved.csv").open("w", encoding="utf-8", newline="\n") as lines:
         lines.write(
             "# solved by crankmath.stress_field, detail fine; "
             "made by python -m crankmath.stress_field.kt_table\n"
         )
         lines.write("load,step_ratio,radius_ratio,kt\n")
-        for load in LOADS:
-            for step in STEPS:
-                for relative in RADII:
-                    kt = solve_fillet(
-                        load,
-                        Quantity(1 + step, "mm"),
-                        Quantity(1.0, "mm"),
-                        Quantity(relative, "mm"),
-                        "fine",
-                    ).kt
-                    lines.write(f"{load},{step:.6g},{relative:.6g},{kt:.5f}\n")
+        for case in product(LOADS, STEPS, RADII):
+            lines.write(_solved(*case))
 
 
 if __name__ == "__main__":
