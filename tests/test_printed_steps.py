@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 from helpers import checked
 
-from crankbook.sheet.steps import _Teller, printed_steps, why_no_plan
+from crankbook.sheet.steps import _Teller, printed_steps, steps_or_why
 from crankbook.sheet.tables import spacer_table
 from crankmath.units import Quantity
 from crankmath.workpiece.plan import Step
@@ -315,4 +315,4 @@ def test_a_slot_tells_its_side_its_depth_and_the_holes_along_its_floor():
 def test_where_no_plan_can_be_made_it_is_said_why():
     report = checked("pump", bar_size="20 mm")
     assert printed_steps(report) == ()
-    assert re.fullmatch(r"No plan can be made\. [A-Z].+\.", why_no_plan(report))
+    assert re.fullmatch(r"No plan can be made\. [A-Z].+\.", steps_or_why(report)[1])
