@@ -18,6 +18,9 @@ from crankmath import deflection, heat, spacers
 from crankmath.crank import Crank
 from crankmath.inspection.diagnosis import (
     Everyday,
+    Measured,
+    diagnose,
+    find_causes,
     making_of,
     next_measurement,
     simulate,
@@ -26,14 +29,16 @@ from crankmath.inspection.diagnosis import (
 )
 from crankmath.inspection.diagnosis.measured import Row, middle_of
 from crankmath.inspection.diagnosis.next_measurement import DOUBT, NEAR, Proposal, best, proposals
+from crankmath.inspection.diagnosis.remedies import Bench
 from crankmath.inspection.diagnosis.signatures import causes
 from crankmath.inspection.diagnosis.signatures.background import everyday_states, scatter
+from crankmath.inspection.diagnosis.signatures.causes import Hypothesis
 from crankmath.inspection.diagnosis.signatures.noticed import drawn
 from crankmath.inspection.diagnosis.signatures.stations import Stations, nominal
 from crankmath.inspection.diagnosis.signatures.traces import Traces
 from crankmath.inspection.diagnosis.simulate import Hidden
 from crankmath.inspection.diagnosis.weighing import evidence, model
-from crankmath.inspection.diagnosis.weighing.model import Model
+from crankmath.inspection.diagnosis.weighing.model import Model, axis_rows
 from crankmath.units import Quantity
 
 PUMP, ORGAN = Crank.load("pump"), Crank.load("organ")
@@ -48,6 +53,13 @@ ALONG = (
 
 def rows_on(place, at, on=MAIN, kind="dial", state="", turns=FOURTHS):
     return tuple(Row(kind, place, at, turn, on, state) for turn in turns)
+
+
+def in_line():
+    """The compressor with both pins on one axis."""
+    crank = Crank.load("compressor")
+    one, other = crank.throws
+    return replace(crank, throws=(one, replace(other, angle=one.angle)))
 
 
 def told(crank):
@@ -959,7 +971,7 @@ def test_what_goes_with_a_fault_is_drawn_by_its_size():
         assert left("seat or vee", side, -20.0) == pytest.approx(wanted)
 
 
-@pytest.mark.parametrize("crank", [PUMP, ORGAN], ids=("pump", "organ"))
+@pytest.mark.parametrize("crank", [PUMP, ORGAN, in_line()], ids=("pump", "organ", "in line"))
 def test_every_place_of_a_cause_has_its_hypothesis(crank):
     """Where a fault can be drawn is where it is looked for, by the same name."""
     rows = told(crank)
@@ -1108,3 +1120,189 @@ def test_a_reading_is_misread_from_six_scatters_on(off, named):
         values = climbs.copy()
         values[3] += times * 6 * np.hypot(2.0, 2.0)
         assert (modeled.misread(values) == (rows[3],)) == missed
+
+
+@pytest.mark.parametrize("crank", [PUMP, ORGAN], ids=("pump", "organ"))
+def test_what_is_advised_first_is_read_where_and_how_it_says(crank):
+    """Every offer's rows, nothing measured yet: whole turns of twelve marks 4 mm from the ends (a
+    fifth of a short piece), three places and angles of a micrometer, four marks of a height from the
+    pin's own on, the cone at six marks.
+    """
+    throws = range(len(crank.throws))
+
+    def ends(place):
+        kind = {"main": "journal", "pin": "pin"}[place[0]]
+        piece = next(p for p in crank.segments if (p.kind, p.index) == (kind, place[1]))
+        room = min(4.0, piece.length / 5)
+        return piece.start + room, piece.end - room
+
+    turns = [30.0 * k for k in range(12)]
+    mains, pins = [("main", k) for k in range(len(throws) + 1)], [("pin", k) for k in throws]
+    wanted = [rows_on(place, at, turns=turns) for place in mains for at in ends(place)]
+    wanted += [
+        sum((rows_on(place, at, place, turns=turns) for at in ends(place)), ()) for place in pins
+    ]
+    outer = (mains[0], mains[-1])
+    wanted += [sum((rows_on(one, ends(one)[0], ("vees", 90.0), turns=turns) for one in outer), ())]
+    for places in (mains, pins):
+        spots = [(one, at) for one in places for at in (*ends(one), sum(ends(one)) / 2)]
+        wanted += [
+            sum((rows_on(one, at, kind="diameter", turns=(0, 60, 120)) for one, at in spots), ())
+        ]
+    for on in (("vees", 90.0), MAIN):
+        wanted += [
+            tuple(
+                Row("height", pin, at, crank.throws[pin[1]].angle.m_as("deg") + turn, on)
+                for pin in pins for at in ends(pin) for turn in FOURTHS
+            )
+        ]  # fmt: skip
+    cone = tuple(Row("center", MAIN_1, angle=turn) for turn in range(0, 360, 60))
+    bar = (Row("test bar", MAIN_1), *(Row("yield", MAIN_1, end=one) for one in ("left", "right")))
+    holes = tuple(
+        Row("hole", place, angle=turn, end=end)
+        for place in (MAIN_1, *pins) for turn in (0.0, 90.0) for end in ("left", "right")
+    )  # fmt: skip
+    wanted += [tuple(Row("spacer", ("throw", k)) for k in throws)]
+    wanted += [tuple(Row("thrust", place) for place in (MAIN_1, *pins))]
+    wanted += [(Row("warmth", MAIN_1),), cone, (*cone, *bar), holes]
+
+    def set_of(rows):
+        return {replace(row, at=round(row.at, 6), angle=float(row.angle)) for row in rows}
+
+    found = list(proposals(crank, making_of(crank), ()))
+    assert [set_of(offer.rows) for offer in found] == [set_of(rows) for rows in wanted]
+    assert all(len(offer.rows) == len(set(offer.rows)) for offer in found)
+
+
+def test_causes_that_scatter_differently_are_told_apart_by_how_far_off_it_is(monkeypatch):
+    """Of one mean, deviations of 1 and 5; and two readings that go together (0.9) told apart by their
+    difference: 1 up and 1 down are root 20 deviations, half of them each side.
+    """
+    ahead = futures_of([[0.0], [0.0]])
+    ahead[1].covariance = np.array([[25.0]])
+    found = ranked(monkeypatch, ahead, [5])
+
+    def highest(x):
+        return max(norm.pdf(x) / 2, norm.pdf(x, 0, 5) / 2)
+
+    assert found[0] == pytest.approx(2 * quad(highest, 0, 60, limit=400)[0], abs=0.04)
+    ahead = futures_of([[0.0, 0.0], [0.4, -0.4]])
+    for one in ahead:
+        one.covariance = np.array([[1.0, 0.9], [0.9, 1.0]])
+    found = ranked(monkeypatch, ahead, [5], [2])
+    assert found[0] == pytest.approx(norm.cdf(0.4 * np.sqrt(20) / 2), abs=0.05)
+
+
+# what is said of a cause
+
+
+def test_a_size_is_said_with_its_sign_or_its_direction(monkeypatch):
+    """3 - 4i: of free direction 5 toward 360 - 53.13 degrees, else 3 and no direction; 1.96 deviations
+    of 2, widened. A unit that is none of the workshop's is micrometers.
+    """
+    asked = []
+
+    def size_of(weigher, parts, number):
+        asked.append(([part.hypothesis for part in parts], number))
+        return 3 - 4j, 4.0, 9.0
+
+    monkeypatch.setattr(diagnose, "size_of", size_of)
+    names = [
+        Hypothesis("chatter", "main 1", "chatter on main 1", 6.0, "um"),
+        Hypothesis("dog pulls", "", "dog pulls", 4.0, "N", True),
+        Hypothesis("stress released", "throw 1", "stress", 4.0, "usual bow", True),
+    ]
+    weigher = SimpleNamespace(model=SimpleNamespace(hypotheses=names))
+    parts = [SimpleNamespace(hypothesis=one) for one in ((0, 1), (1,), (0, 1), (2,))]
+    found = diagnose._found(weigher, parts, (0, 1), 0.3)
+    assert asked == [([(0, 1), (0, 1)], 0), ([(0, 1), (0, 1)], 1)]
+    assert [one.magnitude for one in found.sizes] == pytest.approx([3, 5])
+    assert [one.units for one in found.sizes] == [Quantity(1, unit).units for unit in ("um", "N")]
+    spreads = [one.magnitude for one in found.uncertainties]
+    assert spreads == pytest.approx([norm.ppf(0.975) * evidence.WIDENED * 2] * 2, rel=1e-4)
+    assert found.directions[0] is None
+    assert found.directions[1].m_as("deg") == pytest.approx(306.87, abs=0.01)
+    assert (found.causes, found.places) == (("chatter", "dog pulls"), ("main 1", ""))
+    assert (found.label, found.chance) == ("chatter on main 1, and dog pulls", 0.3)
+    (size,) = diagnose._found(weigher, parts, (2,), 0.1).sizes
+    assert size.units == Quantity(1, "um").units
+
+
+def test_axes_are_drawn_as_the_readings_leave_them():
+    """Of 600 cranks mean and deviation of the mixture by the textbook: part by part its mean, its
+    covariance widened; a new crank has the ordinary ones. One deviation of the mean is a 24th.
+    """
+    rows = rows_on(MAIN_1, 12.0) + rows_on(MAIN_1, 40.0) + rows_on(("main", 1), 100.0)
+    making = made(PUMP)
+    weigher = weigher_of(PUMP, making, rows, second=0)
+    traces = weigher.model.traces
+    values = weigher.model.base + weigher.model.matrix @ traces.center_off("left", 25j)
+    found = find_causes(PUMP, Measured(rows, values), weigher=weigher)
+    bench, axes = Bench(found), axis_rows(PUMP)
+    wide = Model(PUMP, making, rows + axes, measured=len(rows))
+    seen, ahead = slice(0, len(rows)), slice(len(rows), None)
+    known = wide.ordinary.copy()
+    known[seen, seen] += weigher.model.misplaced(values)
+    away = values - wide.base[seen]
+    for lines in (range(4), range(4, 8), range(8, 12)):
+        away[list(lines)] -= np.mean(away[list(lines)])
+    chances, means, spreads = [], [], []
+    for part in found.parts:
+        if part.hypothesis == evidence.NONE:
+            continue
+        own = [wide.components[one] for one in part.components]
+        columns = np.hstack([one.columns for one in own]) if own else np.zeros((len(known), 0))
+        mean, whole = (
+            sum(one.mean for one in own) + np.zeros(len(known)),
+            known + columns @ columns.T,
+        )
+        pull = whole[ahead, seen] @ np.linalg.inv(whole[seen, seen])
+        chances.append(part.chance)
+        means.append(wide.base[ahead] + mean[ahead] + pull @ (away - mean[seen]))
+        spreads.append(whole[ahead, ahead] - pull @ whole[seen, ahead])
+    chances = np.array(chances) / sum(chances)
+    middle = chances @ means
+    off = np.array(means) - middle
+    spread = evidence.WIDENED**2 * np.einsum("p,pij->ij", chances, spreads)
+    spread += (off * chances[:, None]).T @ off
+    base, usual = wide.base[ahead], evidence.WIDENED**2 * wide.ordinary[ahead, ahead]
+    for drawn_axes, mean, around in ((bench.axes, middle, spread), (bench.fresh, base, usual)):
+        assert drawn_axes.shape == (600, 9)
+        pairs = np.stack([drawn_axes.real, drawn_axes.imag], axis=-1).reshape(600, 18)
+        deviation = np.sqrt(np.diag(around))
+        assert np.all(abs(pairs.mean(axis=0) - mean) < 5 * deviation / np.sqrt(600))
+        assert pairs.std(axis=0) == pytest.approx(deviation, rel=0.15, abs=1e-3)
+        apart = pairs[:, 0] - pairs[:, 4]
+        wanted = around[0, 0] + around[4, 4] - 2 * around[0, 4]
+        assert apart.std() == pytest.approx(np.sqrt(wanted), rel=0.15)
+    pieces = [one for one in PUMP.segments if one.kind != "web"]
+    at = [one.start + share * one.length for one in pieces for share in (0, 0.5, 1)]
+    assert bench.share == pytest.approx(np.array(at) / 140)
+    assert bench.main.tolist() == [True] * 3 + [False] * 3 + [True] * 3
+    assert bench.pin.tolist() == [-1] * 3 + [0] * 3 + [-1] * 3
+    worst = [2 * max(abs(one[k]) for k in (0, 1, 2, 6, 7, 8)) for one in bench.axes]
+    assert bench.runout(bench.axes) == pytest.approx(worst)
+
+
+def test_pins_in_one_line_share_their_centers():
+    """Two throws at one angle: one axis, so one center at each end for both; no pattern to turn, and
+    nothing that the mains could be off against but it.
+    """
+    crank = in_line()
+    both = Model(crank, made(crank), told(crank)).hypotheses
+    names = [one.where for one in both if one.cause == "center out of place"]
+    assert names == ["pin 1 left", "pin 1 right"]
+    assert sum(one.chance for one in both if one.cause == "center out of place") == pytest.approx(
+        usual_table()["center out of place"].chance
+    )
+    length = crank.segments[-1].end
+    rows = [Row("height", ("pin", throw), length / 4, 0.0, MAIN) for throw in (0, 1)]
+    rows += [Row("hole", ("pin", throw), angle=90.0, end="left") for throw in (0, 1)]
+    traces = Traces(crank, made(crank), Stations(crank, rows))
+    for throw in (0, 1):
+        found = traces.stations.matrix() @ traces.hole(("pin", throw), "left", 40 + 12j)
+        assert found == pytest.approx([30, 30, 12, 12])
+    states = everyday_states(traces, Everyday())
+    assert [name for name in states if "hole pin" in name and name.endswith("y")] == [
+        "hole pin 0 left y", "hole pin 0 right y",
+    ]  # fmt: skip

@@ -24,7 +24,14 @@ from .signatures.causes import (
     SHORT_SPREAD,
 )
 from .signatures.likelihoods import usual_table
-from .signatures.stations import LOBES, Stations, nominal, vee_mains
+from .signatures.stations import (
+    LOBES,
+    Stations,
+    nominal,
+    pin_axes,
+    throw_vectors,
+    vee_mains,
+)
 from .signatures.traces import HALF, Traces, usual_bow
 
 WIDER = 1.2  # everyday errors of the work against those the diagnosis assumes
@@ -272,14 +279,14 @@ def places_of(cause, crank, making, rows):
     """Places where a cause can be, as ``Hidden`` takes them; empty where it cannot be with this
     crank and these rows.
     """
-    throws = list(range(len(crank.throws)))
+    throws, axes = list(range(len(crank.throws))), pin_axes(throw_vectors(crank))
     if cause in ("spacer too long", "spacer loose"):
         return [spacer.throw for spacer in making.spacers]
     if cause in ("pin thrust too high", "stress released"):
         return throws
     if cause == "center out of place":
-        places = [("pin", throw) for throw in throws]
-        places += [("main", 0)] if len(throws) > 1 else []
+        places = [("pin", throw) for throw in axes]
+        places += [("main", 0)] if len(axes) > 1 else []
         return [(place, end) for place in places for end in ("left", "right")]
     if cause.startswith("center worn"):
         return ["left", "right"]
@@ -289,7 +296,7 @@ def places_of(cause, crank, making, rows):
         return sorted({row.place for row in rows if row.kind == "dial"})
     if cause == "chatter":
         return sorted({row.place for row in rows if row.kind in ("dial", "diameter")})
-    if cause == "ends turned" and len(throws) < 2:
+    if cause == "ends turned" and len(axes) < 2:
         return []
     return [None]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .stations import LOBES, throw_vectors
+from .stations import LOBES, pin_axes, throw_vectors
 from .traces import usual_bow
 
 
@@ -111,7 +111,7 @@ def everyday_states(traces, everyday):
             f"read on {end}",
             lambda part, e=end: traces.center_off(e, everyday.center * part, during="now"),
         )
-        for place in [("main", 0)] + [("pin", throw) for throw in _axes(traces.pins)]:
+        for place in [("main", 0)] + [("pin", throw) for throw in pin_axes(traces.pins)]:
             both(
                 f"hole {place[0]} {place[1]} {end}",
                 lambda part, e=end, p=place: traces.hole(p, e, everyday.hole * part),
@@ -134,10 +134,6 @@ def everyday_states(traces, everyday):
     for part in "yz":
         found[f"center {part}"] = stations.vector(**{f"center {part}": everyday.center})
     return found
-
-
-def _axes(pins):
-    return [k for k in range(len(pins)) if not np.isclose(pins[:k], pins[k]).any()]
 
 
 def _of_pieces(stations, everyday):

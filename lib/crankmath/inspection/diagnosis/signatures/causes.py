@@ -14,7 +14,7 @@ import numpy as np
 
 from .likelihoods import cells
 from .noticed import CHATTER_NOTICED, Notice, drawn
-from .stations import LOBES, vee_mains
+from .stations import LOBES, pin_axes, vee_mains
 from .traces import HALF, usual_bow
 
 RINGS = (
@@ -226,11 +226,7 @@ class Catalog:
     def _centers(self):
         traces, row = self.traces, self.table["center out of place"]
         pins = traces.pins
-        groups = [
-            ("pin", throw)
-            for throw in range(len(pins))
-            if not np.isclose(pins[:throw], pins[throw]).any()
-        ]
+        groups = [("pin", throw) for throw in pin_axes(pins)]
         groups += [("main", 0)] if len(groups) > 1 else []
         for place in groups:
             for end in ("left", "right"):

@@ -174,6 +174,11 @@ def throw_vectors(crank):
     return np.array([throw.radius * np.exp(1j * throw.angle) for throw in crank.plain.throws])
 
 
+def pin_axes(pins):
+    """First pin of each axis that pins share, by the places of all."""
+    return [throw for throw, pin in enumerate(pins) if not np.isclose(pins[:throw], pin).any()]
+
+
 def nominal(crank, rows, angles=None):
     """What rows would read on a perfect crank but for the gauge's zero [um]: diameters, and heights
     as the pin goes round.
