@@ -673,6 +673,9 @@ def test_a_slope_is_the_rise_of_a_main_over_its_length():
     rise = found.motion(np.array([45.0]))[0, 1]
     assert rise > 0
     assert found.slope.m_as("rad")[:, 0] == pytest.approx([rise / 45, -rise / 45])
+    # let go, its middle comes back by half of that, and its ends stand as far out of parallel
+    assert found.middle_offset.m_as("mm") == pytest.approx(np.array([[-rise / 2, 0]] * 2))
+    assert found.out_of_parallel.m_as("mm") == pytest.approx([rise, rise])
 
 
 def test_a_spacer_as_long_as_its_gap_grips_from_the_least_thrust_on():
@@ -698,8 +701,10 @@ def test_thrust_that_may_be_taken_off_a_spacer_that_is_long():
     }
     per_newton = (at[200] - at[400]) / 200
     assert per_newton > 0
-    found = spacers.squeeze_budget(PUMP, newton(400.0), um(at[400] + 100 * per_newton), long)
-    assert found.thrust_eased.m_as("N") == pytest.approx(100)
+    for less in (300, 100):  # a search in steps of 1, 2, 4 .. 256 N found all of 400 for 300
+        allowed = um(at[400] + less * per_newton)
+        found = spacers.squeeze_budget(PUMP, newton(400.0), allowed, long)
+        assert found.thrust_eased.m_as("N") == pytest.approx(less)
     # what is left to add reaches the same reading on the other side, past zero
     other = squeeze(PUMP, newton(400.0) + found.thrust_left, long).largest_runout
     assert other.m_as("um") == pytest.approx(at[400] + 100 * per_newton, rel=1e-6)
@@ -714,7 +719,8 @@ def test_a_budget_that_is_just_kept_is_kept():
         assert first_past(lambda size: size, 1.0, step, 8.0, 2) == pytest.approx(1.0)
     assert first_past(lambda size: size, 8.0, 1.0, 8.0, 2) == np.inf, "beyond what is looked at"
     assert first_past(lambda size: size + 2, 1.0, 1.0, 8.0, 2) == 0
-    assert first_past(lambda size: size, 5.0, 1.0, 8.0, 2) == pytest.approx(5), "the last step too"
+    for most in (8.0, 5.5):
+        assert first_past(lambda size: size, 5.0, 1.0, most, 2) == pytest.approx(5)
     kept = first_past(lambda size: 1 + max(size - 3, 0), 1.0, 1.0, 8.0, 11)
     assert 2.5 < kept <= 3, "just kept at nothing, and as far as it does not grow"
     # 2 sin(90 degrees x) passes 1 at a third, and again at 4 1/3: the first is meant
@@ -731,3 +737,101 @@ def test_a_thread_whose_flanks_are_flat_is_refused():
             mean_diameter=mm(14.0),
             thread_angle=Quantity(180, "deg"),
         )
+
+
+@pytest.mark.parametrize("crank", [PUMP, COMPRESSOR], ids=lambda crank: crank.name)
+def test_a_spacer_is_gripped_from_a_tenth_of_what_a_full_one_bears(crank):
+    """One after another the shortest, the others longest: none bears less than a tenth of what it does
+    as long as its gap, and one just that; a lone one lacks nine tenths of the bare closure then.
+    """
+    thrust, packs = newton(400.0), [rod(0.0, throw=throw) for throw in range(len(crank.throws))]
+    long = 0.5 if len(packs) > 1 else 0.0
+    full = squeeze(crank, thrust, packs).spacer_force.m_as("N")
+    short = spacers.gripped_misfit(crank, thrust, packs, um(long)).m_as("um")
+    if len(packs) == 1:
+        assert short == pytest.approx(-0.9 * squeeze(crank, thrust).closure.m_as("um")[0], rel=1e-4)
+    over, bears = [], []
+    for one in range(len(packs)):
+        for misfit in (short, short + 0.01, short - 0.01):
+            some = [rod(misfit if at == one else long, throw=at) for at in range(len(packs))]
+            found = squeeze(crank, thrust, some)
+            over.append(found.spacer_force.m_as("N")[one] / full[one])
+            bears.append(bool(found.gripped[one]))
+    worst = 3 * int(np.argmin(over[::3]))
+    assert bears[1::3] == [True] * len(packs) and not bears[worst + 2]
+    over = over[::3]
+    assert min(over) == pytest.approx(0.1, rel=1e-3)
+    # from the thrust that grips it so on
+    least = spacers.gripping_thrust(crank, packs, um(short), um(long), newton(4000.0))
+    assert least.m_as("N") == pytest.approx(400, rel=1e-3)
+
+
+def test_a_budget_spent_to_the_last_is_within():
+    spent = [um(value) for value in (10.0, 5.0, 6.0, 7.0)]
+    for together, within in ((10.0, True), (10.001, False)):
+        rest = newton(0.0), newton(0.0), um(0.0)
+        found = spacers.SqueezeBudget(*spent, um(together), *rest)
+        assert found.within is within
+        assert found.left.m_as("um") == pytest.approx(10 - together)
+
+
+def test_where_a_spacer_stands_is_told_in_its_numbers():
+    """The pump's pin of Ø18 stands 18 out on webs 28 wide that reach 14 beyond main and pin, its
+    fillet 1.5.
+    """
+    for changes, said in (
+        ({"diameter": mm(10.0), "across": mm(10.0)}, "past the web by 1 mm"),  # 5 + 10 - 14
+        ({"diameter": mm(10.0), "across": mm(-10.0)}, "past the web by 1 mm"),
+        ({"diameter": mm(10.0), "along": mm(-12.0)}, "past the web by 3 mm"),  # 5 + 12 - 14
+        ({"diameter": mm(4.0), "along": mm(31.0)}, "past the web by 1 mm"),  # 2 + 31 - 32
+        ({"diameter": mm(15.2)}, "chamfer its edges by 0.1 mm"),  # 18 - 9 - 7.6 = 1.4 of 1.5
+    ):
+        with pytest.warns(OutOfRangeWarning, match=said) as told:
+            squeeze(PUMP, newton(1.0), rod(**changes))
+        assert len(told) == 1
+    with warnings.catch_warnings():  # 18 - 9 - 7.5 = 1.5; 5 + 9, 5 + 9 and 1 + 31 just stand
+        warnings.simplefilter("error")
+        squeeze(PUMP, newton(1.0), rod(diameter=mm(15.0)))
+        squeeze(PUMP, newton(1.0), rod(across=mm(9.0)))
+        squeeze(PUMP, newton(1.0), rod(along=mm(-9.0)))
+        squeeze(PUMP, newton(1.0), rod(along=mm(31.0), diameter=mm(2.0)))
+    for changes, said in (
+        ({"diameter": mm(19.0)}, "runs into the pin by 0.5 mm"),
+        ({"along": mm(-14.0)}, "off the web"), ({"along": mm(32.0), "diameter": mm(1.0)}, "off the web"),
+        ({"across": mm(14.0)}, "off the web"), ({"across": mm(-14.0)}, "off the web"),
+    ):  # fmt: skip
+        with pytest.raises(ValueError, match=said):
+            squeeze(PUMP, newton(1.0), rod(**changes))
+
+
+def test_measures_on_their_bounds():
+    """A gap that just goes and stops alike tells nothing; a drawer of 16 shims is tried, and a pack
+    just at a limit is within it; a screw that turns for nothing, or a cone without a ring, is none.
+    """
+    with pytest.raises(ValueError, match="^stops"):
+        spacers.felt_gap(mm(22.0), mm(22.0))
+    with pytest.raises(ValueError, match="^mouth_diameter"):
+        spacers.center_pressure(newton(1.0), mm(2.0), mm(2.0))
+    turning, lead = Quantity(1.0, "N*m"), mm(2.0)
+    with pytest.raises(ValueError, match="^efficiency must be above 0"):
+        spacers.screw_thrust(turning, lead, efficiency=0.0)
+    with pytest.raises(ValueError, match="^efficiency or friction"):
+        spacers.screw_thrust(turning, lead, efficiency=0.3, friction=0.1, mean_diameter=mm(14.0))
+    with pytest.raises(TypeError, match="^mean_diameter"):
+        spacers.screw_thrust(turning, lead, friction=0.1)
+    with pytest.raises(TypeError, match="^collar_diameter"):
+        spacers.screw_thrust(
+            turning, lead, friction=0.1, mean_diameter=mm(14.0), collar_friction=0.1
+        )
+    # 0.5 wanted, 0.25 and 0.125 in the drawer, all of them whole parts of two: 0.125 short
+    drawer = mm(np.array([0.25, 0.125]))
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        pack = spacers.shim_pack(mm(22.0), mm(21.5), drawer, shortest=mm(-0.125), longest=mm(0.0))
+    assert pack.misfit.m_as("mm") == -0.125 and pack.length.m_as("mm") == 21.875
+    with pytest.warns(OutOfRangeWarning, match="past the shortest misfit"):
+        spacers.shim_pack(mm(22.0), mm(21.5), drawer, shortest=mm(-0.124))
+    with pytest.warns(OutOfRangeWarning, match="past the longest misfit"):
+        spacers.shim_pack(mm(22.0), mm(22.5), drawer, longest=mm(0.4))
+    full = spacers.shim_pack(mm(22.0), mm(21.0), mm(np.full(16, 0.0625)))
+    assert full.misfit.magnitude == 0 and len(full.shims) == 16

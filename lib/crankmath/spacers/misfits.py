@@ -253,17 +253,17 @@ def squeeze_budget(
 
 
 def first_past(reading, allowed, step, most, scanned):
-    """Size at which a reading first passes what is allowed; looked for in steps that double up to
-    ``most``, the last of them ``scanned`` in so many places.
+    """Size at which a reading first passes what is allowed, infinite where it does not up to
+    ``most``; looked for in steps that double, the last of them ``scanned`` in so many places.
     """
     from scipy.optimize import brentq
 
     if reading(0.0) > allowed:
         return 0.0
     while reading(step) <= allowed:
-        step *= 2
-        if step > most:
+        if step >= most:
             return np.inf
+        step = min(2 * step, most)
     tried = np.linspace(0.0, step, scanned)
     past = next(place for place, size in enumerate(tried) if reading(size) > allowed)
     return brentq(lambda size: reading(size) - allowed, *tried[past - 1 : past + 1], xtol=1e-7)
