@@ -798,3 +798,254 @@ def test_long_mains_bow_together():
     found = check_job(Job(crank).typed("bar_size", "60 mm")).find("locked_in")
     assert found.verdict == "look" and found.number("largest after") == "Rough the mains"
     assert found.number("bow, high").m_as("um") == pytest.approx(306, rel=0.05)
+
+
+# ---- bounds and sums by hand
+
+
+def test_black_bar_may_be_off_by_its_size():
+    """EN 10060, table 1, from memory: smallest and largest size of each row."""
+    rows = ((10, 15, 0.4), (16, 25, 0.5), (26, 35, 0.6), (36, 50, 0.8), (52, 80, 1.0), (85, 100, 1.3),
+            (105, 120, 1.5), (125, 160, 2.0), (165, 200, 2.5))  # fmt: skip
+    for low, high, wanted in rows:
+        for one in (low, high):
+            assert next(off for size, off in bar.BLACK_OFF if one <= size) == wanted
+
+
+def test_a_pin_between_errors_of_both_ends_as_complex_numbers():
+    """Out along the throw is real; the pin's middle stands 70 of the crank's 140 and 15 of stub along
+    170. All errors large, so that none hides behind another.
+    """
+    left, right = complex(18 - 0.1, 0.4), complex(18 + 0.3, -0.2) * np.exp(1j * np.radians(2.0))
+    found = layout.pin_axis(
+        PUMP, 0, Quantity([0.3, -0.2], "mm"), Quantity([-0.1, 0.4], "mm"), Quantity(170, "mm"),
+        Quantity(2.0, "deg"),
+    )  # fmt: skip
+    here, slope = left + (right - left) * 85 / 170, (right - left) / 170
+    assert found.throw.m_as("mm") == pytest.approx(abs(here))
+    assert found.throw_error.m_as("mm") == pytest.approx(abs(here) - 18)
+    assert found.phase_error.m_as("deg") == pytest.approx(np.degrees(np.angle(here)))
+    assert found.twist.m_as("deg") == pytest.approx(np.degrees(np.angle(right) - np.angle(left)))
+    assert found.tilt.m_as("mm/mm") == pytest.approx(slope.real)
+    assert found.skew.m_as("mm/mm") == pytest.approx(slope.imag)
+    assert found.misalignment.m_as("mm/mm") == pytest.approx(abs(slope))
+    assert found.takes_clearance.m_as("mm") == pytest.approx(22 * abs(slope))
+    even = layout.pin_axis(PUMP, 0, ZERO, ZERO, Quantity(140, "mm"))
+    assert even.throw.m_as("mm") == 18, "a bar just as long as the crank"
+
+
+def test_a_bar_that_just_goes_between_the_centers_goes():
+    """140 and twice 1.5 to face and 103.5 of stub: 350 mm, as the school's lathe takes."""
+    long = bar.smallest_bar(PUMP, center_end=Quantity(103.5, "mm"))
+    assert long.length.m_as("mm") == 350
+    assert len(layout.swing_check(layout.center_layout(PUMP, long))) == 2
+    longer = replace(long, length=Quantity(350.1, "mm"))
+    with pytest.raises(ValueError, match="^bar is longer"):
+        layout.swing_check(layout.center_layout(PUMP, longer))
+
+
+def test_a_square_bar_weighs_its_sides():
+    """50 x 50 x 163 of 7850 kg/m3: 3.1989 kg, its middle 9 off the main: 28.79 kg mm, at 60 0.48."""
+    found = replace(
+        bar.smallest_bar(PUMP, "square"), width=Quantity(50, "mm"), height=Quantity(50, "mm")
+    )
+    sheet = layout.center_layout(PUMP, found)
+    balance = layout.turning_balance(sheet, "main", Quantity(7850, "kg/m**3"), Quantity(60, "mm"))
+    assert balance.mass.m_as("kg") == pytest.approx(7.85e-6 * 50 * 50 * 163)
+    assert balance.offset.m_as("mm") == pytest.approx(9)
+    assert balance.counterweight.m_as("kg") == pytest.approx(7.85e-6 * 50 * 50 * 163 * 9 / 60)
+
+
+@pytest.mark.parametrize("angle", [0.0, 30.0, 120.0, 215.0])
+def test_an_unturned_bar_lies_square_to_the_throw(angle):
+    """Webs 28 by 46, 1 to machine: 30 by 48 or 48 by 30, or 48 square, about a middle 9 out along the
+    throw; zero is up, and angles count counterclockwise.
+    """
+    crank = PUMP.with_throw(0, angle=Quantity(angle, "deg"))
+    way = np.radians(angle)
+    for shape, sizes in (("square", {48.0}), ("flat", {30.0, 48.0})):
+        found = bar.smallest_bar(
+            crank, shape, Quantity(1, "mm"), Quantity(0, "mm"), Quantity(0, "mm/m"), turned=False
+        )
+        assert found.turn.m_as("deg") == pytest.approx(angle % 90)
+        wide, high = (side.m_as("mm") for side in (found.width, found.height))
+        assert sorted({round(wide, 9), round(high, 9)}) == sorted(sizes)
+        if shape == "flat":  # width lies along turn, across the throw where that is a half turn off
+            across = abs(np.cos(np.radians(found.turn.m_as("deg")) - way)) > 0.5
+            assert (wide, high) == pytest.approx((30, 48) if across else (48, 30))
+        middle = found.middle_x.m_as("mm"), found.middle_y.m_as("mm")
+        assert middle == pytest.approx((-9 * np.sin(way), 9 * np.cos(way)), abs=1e-9)
+
+
+def test_smallest_circles_by_hand_and_by_shapely():
+    """A right or blunt triangle has it over its longest side, a sharp one through its corners: sides
+    of 6 about 6/sqrt 3. Any scatter as shapely has it.
+    """
+    for corners, middle, radius in (
+        ([(0, 0), (6, 0), (0, 8)], (3, 4), 5.0), ([(0, 0), (10, 0), (5, 1)], (5, 0), 5.0),
+        ([(0, 0), (6, 0), (3, 27**0.5)], (3, 3**0.5), 12**0.5), ([(1, 1), (4, 5)], (2.5, 3), 2.5),
+        ([(0, 0), (2, 0), (4, 0), (1, 0)], (2, 0), 2.0),
+    ):  # fmt: skip
+        found, size = bar.smallest_circle(np.array(corners, float))
+        assert (*found, size) == pytest.approx((*middle, radius))
+    chance = np.random.default_rng(5)
+    for _ in range(20):
+        points = chance.normal(size=(chance.integers(3, 9), 2)) * [30, chance.uniform(1, 30)]
+        _, size = bar.smallest_circle(points)
+        assert size == pytest.approx(shapely.minimum_bounding_radius(shapely.MultiPoint(points)))
+    for bad in (
+        [[1.0, 2.0]],
+        [[1.0, 2.0], [1.0, 2.0]],
+        [[1, 2, 3], [4, 5, 6]],
+        [[0, 0], [1, np.nan]],
+    ):
+        with pytest.raises(ValueError, match="^points have to be"):
+            bar.smallest_circle(bad)
+
+
+def test_a_bar_just_of_a_stock_size_is_that_size():
+    for unit, shape, side, wanted in (
+        ("mm", "round", 60.0, 60), ("mm", "round", 60.01, 65), ("in", "round", 2.5, 2.5),
+        ("mm", "square", 100.0, 100), ("in", "flat", 0.5, 0.5), ("in", "flat", 0.51, 0.625),
+    ):  # fmt: skip
+        size = Quantity(side, unit)
+        found = bar.stock_bar(replace(bar.smallest_bar(PUMP, shape), width=size, height=size), unit)
+        assert found.width.m_as(unit) == found.height.m_as(unit) == wanted
+
+
+# ---- center holes
+
+
+def test_a_center_hole_by_the_table_s_bounds():
+    """ISO 6411 by shaft diameter, over the one to the other; ASME in inches."""
+    for standard, unit, rows in (
+        ("ISO", "mm", ((0.5, "A1/2.12"), (8, "A1/2.12"), (8.01, "A1.6/3.35"), (80, "A4/8.5"),
+                       (80.1, "A6.3/13.2"), (300, "A10/21.2"))),
+        ("ASME", "in", ((0.19, "No. 2"), (0.3125, "No. 2"), (0.32, "No. 3"), (1, "No. 3"), (4, "No. 5"))),
+    ):  # fmt: skip
+        for size, name in rows:
+            assert center_holes.center_hole(Quantity(size, unit), standard=standard).name == name
+    for size, standard in ((300.1, "ISO"), (0.1875 * 25.4, "ASME"), (4.001 * 25.4, "ASME")):
+        with pytest.raises(ValueError, match="^work_diameter must lie in the table"):
+            center_holes.center_hole(Quantity(size, "mm"), standard=standard)
+
+
+def test_a_hole_bears_up_to_its_pressure_and_its_cone_is_60_degrees():
+    """A4/8.5: a ring of pi/4 (72.25 - 16) = 44.18 mm2; its cone is 2.25 tan 60 deep, 3.897."""
+    work, ring = Quantity(60, "mm"), np.pi / 4 * (8.5**2 - 4**2)
+    hole = center_holes.center_hole(work, Quantity(1000, "N"))
+    assert hole.pressure.m_as("MPa") == pytest.approx(1000 / ring)
+    assert hole.cone_depth.m_as("mm") == pytest.approx(2.25 * 3**0.5)
+    for share, name in ((1.0, "A4/8.5"), (1.001, "A4/8.5"), (0.999, "A6.3/13.2")):
+        found = center_holes.center_hole(
+            work, Quantity(1000, "N"), allowed_pressure=hole.pressure * share
+        )
+        assert found.name == name
+
+
+def throw_in_60(radius):
+    """Centers of the pump with another throw in a bar of Ø60, its axes alike off the middle."""
+    crank = PUMP.with_throw(0, radius=Quantity(radius, "mm"))
+    stock = replace(bar.smallest_bar(crank), width=Quantity(60, "mm"), height=Quantity(60, "mm"))
+    return layout.center_layout(crank, stock)
+
+
+def test_a_wall_as_thick_as_wanted_is_enough():
+    """Mouths of 8.5 with 18 between them leave 9.5; 24 apart 13.75 are left to the edge: 30 - 12 -
+    4.25.
+    """
+    hole = center_holes.center_hole(Quantity(60, "mm"))
+    for radius, wall in ((18.0, 9.5), (24.0, 13.75)):
+        for wanted, fits in ((wall, True), (wall + 0.01, False)):
+            rooms = center_holes.hole_room(throw_in_60(radius), hole, Quantity(wanted, "mm"))
+            assert [room.fits for room in rooms] == [fits, fits]
+
+
+def test_a_smaller_hole_where_the_throw_is_short():
+    """9 between the axes: mouths of 8.5 leave 0.5, of 6.7 leave 2.3; at 7 those of 5.3 leave 1.7, and
+    bear 100 MPa on pi/4 (28.09 - 6.25) = 17.15 mm2, not more.
+    """
+    for radius, name in ((9.5, "A4/8.5"), (9.0, "A3.15/6.7"), (7.0, "A2.5/5.3")):
+        assert center_holes.hole_with_room(throw_in_60(radius)).name == name
+    borne = 100 * np.pi / 4 * (5.3**2 - 2.5**2)
+    assert (
+        center_holes.hole_with_room(throw_in_60(7.0), Quantity(borne - 0.1, "N")).name[:4] == "A2.5"
+    )
+    with pytest.raises(ValueError, match="^layout has no room"):
+        center_holes.hole_with_room(throw_in_60(7.0), Quantity(borne + 0.1, "N"))
+
+
+def test_a_throw_plate_by_hand():
+    """18 out, a mouth of 8.5, a bore of 12, walls of 5: 2 (18 + 4.25 + 5) across, a lug 18 + 6 + 4.25
+    + 10 long and 22 wide, as thick as the hole's 7.4 and a wall. A bore of 27.5 just leaves the mouth.
+    """
+    hole = center_holes.center_hole(Quantity(60, "mm"))
+    plate = center_holes.throw_plate(PUMP, hole, Quantity(12, "mm"), Quantity(5, "mm"))
+    sizes = [plate.diameter, plate.lug_length, plate.lug_width, plate.thickness]
+    assert [size.m_as("mm") for size in sizes] == pytest.approx([54.5, 38.25, 22, 12.4])
+    slim = center_holes.throw_plate(PUMP, hole, Quantity(4, "mm"), Quantity(5, "mm"))
+    assert slim.lug_width.m_as("mm") == pytest.approx(18.5)
+    center_holes.throw_plate(PUMP, hole, Quantity(27.5, "mm"))
+    with pytest.raises(ValueError, match="^bore reaches into"):
+        center_holes.throw_plate(PUMP, hole, Quantity(27.6, "mm"))
+
+
+# ---- locked-in stress
+
+
+@pytest.mark.parametrize("shape", ["square", "flat"])
+def test_a_pin_aside_in_a_square_bar_by_rings(shape):
+    """The stress of the profile summed over 200 rings of 720 places each: a moment both ways."""
+    found = bar.smallest_bar(PUMP, shape)
+    x, y, radius = 4.0, -7.0, 8.0
+    rho = (np.arange(200) + 0.5) / 200 * radius
+    turn = np.arange(720) * 2 * np.pi / 720
+    out_x, out_y = rho[:, None] * np.cos(turn), rho[:, None] * np.sin(turn)
+    area = np.broadcast_to(rho[:, None] * radius / 200 * 2 * np.pi / 720, out_x.shape)
+    stress = locked_in_stress.stress_profile(
+        found, STRESS, Quantity(x + out_x, "mm"), Quantity(y + out_y, "mm")
+    ).m_as("MPa")
+    second = np.pi * (2 * radius) ** 4 / 64
+    at = {
+        "pin_diameter": Quantity(16, "mm"),
+        "pin_x": Quantity(x, "mm"),
+        "pin_y": Quantity(y, "mm"),
+    }
+    free = locked_in_stress.release(found, STRESS, MODULUS, **at)
+    wanted = [(stress * area * out).sum() / (206000 * second) for out in (out_y, out_x)]
+    curved = [free.curvature_y.m_as("1/mm"), free.curvature_x.m_as("1/mm")]
+    assert curved == pytest.approx(wanted, rel=2e-3)
+    mean = (stress * area).sum() / (np.pi * radius**2)
+    assert free.strain == pytest.approx(-mean / 206000, abs=1e-3 * 100 / 206000)
+    # without sign both ways together, over an even length L^2 / 8
+    steel = steels.find("C45")
+    low, usual, high = locked_in_stress.bow_with_scatter(found, "C45", Quantity(100, "mm"), **at)
+    modulus = steel.elastic_modulus.m_as("MPa")
+    for bow, skin in zip((low, usual, high), locked_in_stress.surface_stress("C45"), strict=True):
+        bend = np.hypot(*curved) * 206000 / modulus * (skin.m_as("MPa") / 100)
+        assert bow.m_as("mm") == pytest.approx(bend * 100**2 / 8)
+
+
+def test_what_is_left_may_touch_the_skin_and_no_more():
+    """A round of 12 at 6 from the skin of any bar; all of it cut away is refused."""
+    for shape in bar.SHAPES:
+        found = bar.smallest_bar(PUMP, shape)
+        sides = [side.m_as("mm") / 2 for side in (found.width, found.height)]
+        for x, y in ((0.0, sides[1] - 6), (-(sides[0] - 6), 0.0)):
+            at = {"pin_x": Quantity(x, "mm"), "pin_y": Quantity(y, "mm")}
+            left = locked_in_stress.left_section(found, pin_diameter=Quantity(12, "mm"), **at)
+            assert left.area.m_as("mm**2") == pytest.approx(36 * np.pi)
+            with pytest.raises(ValueError, match="^pin_diameter has to"):
+                locked_in_stress.left_section(found, pin_diameter=Quantity(12.1, "mm"), **at)
+        with pytest.raises(ValueError, match="^flat_depth takes"):
+            locked_in_stress.left_section(found, flat_depth=found.height)
+        with pytest.raises(ValueError, match="^pin_diameter has to"):
+            locked_in_stress.left_section(found, pin_diameter=Quantity(0, "mm"))
+    with pytest.raises(ValueError, match="give one of the two"):
+        locked_in_stress.left_section(
+            FOUND, flat_depth=Quantity(1, "mm"), pin_diameter=Quantity(1, "mm")
+        )
+    cut, bend = Quantity(20, "mm"), Quantity(1e-4, "1/mm")
+    assert locked_in_stress.bow(bend, cut, cut, Quantity(0, "mm")).m_as("mm") == pytest.approx(5e-3)
+    with pytest.raises(ValueError, match="^cut_length does not fit"):
+        locked_in_stress.bow(bend, cut, Quantity(30, "mm"), Quantity(10.1, "mm"))
