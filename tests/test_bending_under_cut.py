@@ -13,6 +13,7 @@ from crankmath.job.report import check_job
 from crankmath.job.workings import Workings
 from crankmath.units import Quantity
 from crankmath.workpiece import bending
+from crankmath.workpiece.cuts import Turn
 from crankmath.workpiece.planning.rules import BEND_SHARE
 
 
@@ -103,8 +104,22 @@ def test_stress_is_in_proportion_and_grows_with_every_place_turned(placed):
     at, one = ("journal", 1), {("journal", 1): 10.0}
     alone = bending.cut_stress(placed, one, at, 300.0, 100.0)
     assert bending.cut_stress(placed, one, at, 600.0, 200.0) == pytest.approx(2 * alone)
+    assert bending.cut_stress(placed, one, at, 3e-4, 1e-4) == pytest.approx(1e-6 * alone)
     for more in ({("pin", 0): 9.0}, {("pin", 0): 9.0, ("journal", 0): 10.0}):
         assert bending.cut_stress(placed, one | more, at, 300.0, 100.0) >= alone
+
+
+def test_the_last_cut_is_judged_with_all_before_it_made(placed):
+    """Pin 1 roughed to 9.25, then main 2 to 10.25; ends of webs bear on nothing and are not asked."""
+
+    def cut(place, radius):
+        return Turn(0.0, 1.0, (0.0, 0.0), radius, place=place)
+
+    cuts = [cut("pin 1", 12.0), cut("web 1", 32.0), cut("pin 1", 9.25), cut("main 2", 10.25)]
+    radii, at = {("pin", 0): 9.25, ("journal", 1): 10.25}, ("journal", 1)
+    found = bending.stress_under(placed, cuts)(300.0, 100.0)
+    assert found == bending.cut_stress(placed, radii, at, 300.0, 100.0)
+    assert bending.stress_under(placed, cuts[:2]) is None
 
 
 def test_a_slender_crank_is_roughed_in_lighter_passes():

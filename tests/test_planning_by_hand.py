@@ -13,14 +13,14 @@ from crankmath.crank import Crank
 from crankmath.forces import drive, edge
 from crankmath.job import Job
 from crankmath.units import Quantity
-from crankmath.workpiece import make_plan
+from crankmath.workpiece import make_plan, release
 from crankmath.workpiece.placing import alone
 from crankmath.workpiece.planning import rules
 from crankmath.workpiece.planning.ending import BOLTS, Ending
-from crankmath.workpiece.planning.milling import _wall
+from crankmath.workpiece.planning.milling import _wall, block, stock_for
 from crankmath.workpiece.planning.order import _Order
 from crankmath.workpiece.sections import disc
-from crankmath.workpiece.work import Piece, Work
+from crankmath.workpiece.work import Flare, Piece, Work
 
 PUMP, MAIN = Crank.load("pump"), (0.0, 0.0)
 
@@ -393,3 +393,125 @@ def test_skin_beside_a_slot_is_skin_as_well(plan):
     for key in ("mill", "webs"):
         assert plan.skin(key) == ((1.5, 161.5),)
     assert plan.skin("saw") == ((0.0, 163.0),)
+
+
+# cuts by hand
+
+
+def cuts_of(plan, key):
+    return {cut.place: cut for cut in plan.steps[plan.number(key)].cuts}
+
+
+def test_turning_cuts_of_the_pump_by_hand(plan):
+    """Behind 11.5 of face and stub: main 1 to 56.5, webs of 14, the pin from 70.5 to 92.5, main 2 from
+    106.5 to 151.5. A quarter stays on round, walls and fillets of 1.5; at the shaft's ends no wall
+    stands.
+    """
+    rough = cuts_of(plan, "rough_pin_1") | cuts_of(plan, "rough_mains")
+    fine = cuts_of(plan, "finish_pin_1") | cuts_of(plan, "finish_mains")
+    for place, ends, axis, radius in (
+        ("pin 1", (70.5, 92.5), (9.0, 0.0), 9), ("main 1", (11.5, 56.5), (-9.0, 0.0), 10),
+        ("main 2", (106.5, 151.5), (-9.0, 0.0), 10),
+    ):  # fmt: skip
+        walls = (place != "main 1", place != "main 2")
+        left = [0.25 * wall for wall in walls]
+        one, last = rough[place], fine[place]
+        assert (one.x0, one.x1) == pytest.approx((ends[0] + left[0], ends[1] - left[1]))
+        assert (last.x0, last.x1) == pytest.approx(ends)
+        assert one.axis == last.axis == pytest.approx(axis)
+        assert (one.radius, last.radius) == (radius + 0.25, radius)
+        assert one.corners == tuple(1.25 * wall for wall in walls)
+        assert last.corners == tuple(1.5 * wall for wall in walls)
+        assert (one.stock, last.stock) == (0.25, 0.0)
+
+
+def test_rounded_webs_are_turned_about_both_their_axes():
+    """The compressor's webs end on circles as far out as throw and reach: about pin 2 its own two,
+    about the mains all four, each as wide as the web.
+    """
+    job = Job.load("compressor").typed("web_outline", "rounded")
+    made = make_plan(job)
+    throw = job.crank.throws[0]
+    far = (throw.radius + throw.web_reach).m_as("mm")
+    webs = [(index, x0, x1) for kind, index, x0, x1 in made.placed.segments if kind == "web"]
+    for key, wanted in (
+        ("rough_pin_2", webs[2:]),
+        ("rough_pin_1", webs[:2]),
+        ("rough_mains", webs),
+    ):
+        step = made.steps[made.number(key)]
+        cuts = [cut for cut in step.cuts if cut.place.startswith("web")]
+        assert [(int(cut.place[4:]) - 1, cut.x0, cut.x1) for cut in cuts] == [
+            (index, pytest.approx(x0), pytest.approx(x1)) for index, x0, x1 in wanted
+        ]
+        assert [cut.radius for cut in cuts] == pytest.approx([far] * len(cuts))
+        assert not any(cut.stock or any(cut.corners) for cut in cuts)
+        axis = made.placed.main if key == "rough_mains" else made.placed.pins[int(key[-1]) - 1]
+        assert all(cut.axis == pytest.approx(axis) for cut in cuts)
+
+
+def test_a_square_about_a_pin_by_hand(plan):
+    """The pump's pin at +9 in its bar: a millimeter beyond its 9 all around is 1 below the bar's
+    middle, 19 above it, 10 to either side; walls of a millimeter. Of a pin of 3 a millimeter is left
+    to mill, of 2.9 not enough.
+    """
+    placed, bar_ = plan.placed, plan.after("face")
+    cuts, slots = block(placed, bar_, "pin", 0, "square", 1.0, 0.25)
+    assert {cut.normal: cut.offset for cut in cuts} == {
+        (-1.0, 0.0): 1.0, (1.0, 0.0): 19.0, (0.0, 1.0): 10.0, (0.0, -1.0): 10.0,
+    }  # fmt: skip
+    assert {(cut.x0, cut.x1, cut.stock, cut.place) for cut in cuts} == {(71.5, 91.5, 1.0, "pin 1")}
+    assert [slot.depth for slot in slots] == [30 - cut.offset for cut in cuts]
+    main, _ = block(placed, bar_, "journal", 1, "square", 1.0, 0.25)
+    assert {(cut.x0, cut.x1) for cut in main} == {(107.5, 151.5)}
+    assert sorted(cut.offset for cut in main) == [2.0, 11.0, 11.0, 20.0]
+    for length, many in ((3.0, 1), (2.9, 0)):
+        throw = replace(PUMP.throws[0], pin_length=mm(length), fillet=mm(0.5))
+        short = make_plan(Job(replace(PUMP, throws=(throw,))).typed("milled", "nothing"))
+        found, _ = block(short.placed, short.after("face"), "pin", 0, "slot", 1.0, 0.25)
+        assert len(found) == many
+
+
+def test_stock_stays_clear_of_a_large_fillet():
+    """A square corner at s from pin and wall may stand in the finishing stock's fillet of R - f: its
+    distance sqrt 2 (R - s) from the fillet's middle is at most R - f. R 4, f 0.25: 4 - 2.652 = 1.348.
+    """
+    made = Stub(rounds={("pin", 0): (9.0, 4.0)}, roomy=alone(PUMP).roomy)
+    assert stock_for(made, "pin", 0, 1.0, 0.25) == pytest.approx(1.35)
+    left = stock_for(made, "pin", 0, 1.0, 0.25)
+    assert 2**0.5 * (4 - left) <= 4 - 0.25 < 2**0.5 * (4 - left + 0.01)
+    assert stock_for(made, "pin", 0, 2.0, 0.25) == 2 and stock_for(made, "pin", 0, 1.0, 5.0) == 5
+    made.rounds = {("pin", 0): (9.0, 0.2)}
+    assert stock_for(made, "pin", 0, 0.1, 0.1) == pytest.approx(0.13)  # 0.2 - 0.0707
+
+
+def test_a_cut_open_fillet_by_slices():
+    """Volume and its moments of a fillet that a flat has cut, its wall left or right: by 4,000 slices."""
+    section = disc((3.0, 4.0), 11.5).below_line((0.6, 0.8), 8.0)
+    for wall in (0.0, 1.5):
+        piece = Piece(0.0, 1.5, section, (Flare(3.0, 4.0, 10.0, 1.5, wall),))
+        sums, many = [0.0] * 4, 4000
+        for number in range(many):
+            x = (number + 0.5) * 1.5 / many
+            area, y, z = piece.at(x).firsts
+            for at, value in enumerate((area, area * x, y, z)):
+                sums[at] += value * 1.5 / many
+        assert piece.moments == pytest.approx(sums, rel=1e-4)
+
+
+def test_work_with_one_slender_place_bows_by_it_alone():
+    """Ø60 of full bar but for 100 in its middle, a round of 20 at 9 off the axis: it bends by 4 c/(E
+    R^2) for each megapascal, straight on both sides. The middle moves k (100^2 - 50^2)/2 out of the
+    tangent's line, half of it from either side: 3750 k.
+    """
+    stock = replace(bar.smallest_bar(PUMP), width=mm(60.0), height=mm(60.0))
+    full, thin = disc(MAIN, 30.0), disc((5.4, 7.2), 10.0)
+    work = Work((Piece(0.0, 50.0, full), Piece(50.0, 150.0, thin), Piece(150.0, 200.0, full)))
+    off, x = release.bow(work, stock, 0.0, 206000.0)
+    assert x == pytest.approx(100)
+    assert off == pytest.approx(4 * 9 / (206000 * 30**2) * 3750, rel=1e-6)
+    # beside the left end it bows as well, its largest no longer in its own middle
+    side = Work((Piece(0.0, 100.0, thin), Piece(100.0, 200.0, full)))
+    off, x = release.bow(side, stock, 0.0, 206000.0)
+    # y = k (x^2 / 2 - 75 x) on the thin part; its slope is zero at 75
+    assert x == pytest.approx(75) and off == pytest.approx(4 * 9 / (206000 * 900) * 75**2 / 2)
