@@ -1439,3 +1439,19 @@ def test_a_driving_bolt_too_thin_for_its_push_is_not_fine():
     assert found.verdict == "not fine" and "driving bolt" in found.sentence, found
     steps = [one for one in printed_steps(report) if any("let the plate" in t for t in one.limits)]
     assert steps and all(one.step.driven.by == "bolt" for one in steps)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_spacers_accepted_for_too_much_thrust_are_not_blamed_on_the_cut(name):
+    """With eight kilonewtons so long a spacer is accepted that all the step bears leaves it too
+    long: no lighter cut helps, less thrust does.
+    """
+    job = Job.load(name)
+    found = check_job(job.typed("thrust", "8000 N")).find("hold")
+    assert found.verdict == "not fine" and "No thrust is right" in found.sentence
+    assert "less thrust" in found.sentence and "cut would" not in found.sentence
+    least, most = (float(re.search(words, found.sentence)[1]) for words in (
+        r"at least ([\d.]+) ", r"and ([\d.]+) (?:N|lbf) is the most"))  # fmt: skip
+    assert least > most
+    eased = check_job(job.typed("thrust", "1000 N")).find("hold")
+    assert eased.verdict != "not fine" and "No thrust is right" not in eased.sentence

@@ -481,14 +481,14 @@ def test_a_row_is_shown_in_either_system():
 
 def stage(name, moved, allowed, most, least=50.0, scant=40.0, **more):
     one = Stub(
-        step=Stub(name=name, fitted=more.get("fitted", ())), what="runout of the mains",
+        step=Stub(key=name, name=name, fitted=more.get("fitted", ())), what="runout of the mains",
         moved=q(moved, "um"), allowed=q(allowed, "um"), share=moved / allowed,
         most=q(most, "N"), bends=more.get("bends", False), stress=q(more.get("stress", 10.0), "MPa"),
         thrust=q(more.get("thrust", 400.0), "N"), least=q(least, "N"), scant=q(scant, "N"),
         rough=name.startswith("Rough"), where=f"cutting {name[-6:]}",
     )  # fmt: skip
     one.ends = lambda units: (f"{least:g} N", f"{most:g} N")
-    one.holds = least <= most
+    one.holds, one.cut_asks = least <= most, q(more.get("cut_asks", least), "N")
     return one
 
 
@@ -496,6 +496,7 @@ def squeezed(*stages, look="squeeze", job=PUMP, thrust="400 N"):
     work = Stub(
         units="mm", job=job.typed("thrust", thrust), pressed=stages, deepest_cuts=(),
         empty_squeeze=Stub(largest_runout=q(47.0, "um")), yield_strength=q(340, "MPa"),
+        held={one.step.key: (one.cut_asks,) for one in stages},
     )  # fmt: skip
     return {"squeeze": check_squeeze, "hold": check_hold}[look].look(work)
 
@@ -555,6 +556,18 @@ def test_work_that_any_thrust_throws_or_bends():
         " pin 1, and 90 N is the most that the step bears. Take lighter cuts, stouter webs, or fit "
         "spacers."
     )
+
+
+@pytest.mark.parametrize(("cut_asks", "spacers"), [(90.0, True), (90.1, False)])
+def test_it_is_the_cut_or_the_spacers_that_ask_for_too_much(cut_asks, spacers):
+    found = squeezed(
+        stage("Finish the mains", 1, 10, 90, least=120.0, cut_asks=cut_asks), look="hold"
+    )
+    assert found.verdict == "not fine" and found.sentence.startswith(
+        "No thrust is right with the spacers that are accepted for 400 N: at least 120 N in"
+        if spacers else "The cut would throw the work out of its centers: at least 120 N in"
+    )  # fmt: skip
+    assert ("Answer with less thrust" in found.sentence) == spacers
 
 
 @pytest.mark.parametrize(

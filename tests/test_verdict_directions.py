@@ -149,7 +149,8 @@ WORSE = [
     # a longer blade clears more and bends more
     *where(False, "shorter blade", "tool", less("tool", "blade_reach")),
     *where(True, "shorter blade", "tool", more("tool", "blade_reach")),
-    *less("hold", "thrust"),
+    # where the spacers accepted for much thrust leave none that is right, less is the cure
+    *where(False, "No thrust is right", "hold", less("hold", "thrust")),
     Worse("hold", "more rough_feed", fed_faster),
     *later("hold", "wear", "sharp", "worn", "blunt"),
     *more("squeeze", "thrust"),

@@ -116,15 +116,19 @@ def check_hold(work):
 
     if bad := [one for one in stages if not one.holds]:
         one = max(bad, key=lambda one: (one.least / one.most).m_as("dimensionless"))
-        return Found(
-            "not fine",
-            _(
+        if work.held[one.step.key][0] <= one.most:  # it is the spacers that ask for more
+            words = _(
+                "No thrust is right with the spacers that are accepted for {pressed}: {asked}, and "
+                "{ends} is the most that the step bears. Answer with less thrust, for which other "
+                "spacers are accepted."
+            )
+        else:
+            words = _(
                 "The cut would throw the work out of its centers: {asked}, and {ends} is the most "
                 "that the step bears. Take lighter cuts, stouter webs, or fit spacers."
-            ).format(asked=asked(one), ends=one.ends(units)[1]),
-            tuple(numbers),
-            assumed,
-        )
+            )
+        told = words.format(pressed=pressed, asked=asked(one), ends=one.ends(units)[1])
+        return Found("not fine", told, tuple(numbers), assumed)
     hardest = max(stages, key=lambda one: one.least)
     finish = max((one for one in stages if not one.rough), key=lambda one: one.least)
     if given < finish.least:
