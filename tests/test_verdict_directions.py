@@ -1,7 +1,8 @@
 """What makes a job worse never improves a verdict: sharper corner, thinner web, higher thrust, ...
 
-``JOBS=500`` before pytest tries as many random jobs; each takes a handful of rows of WORSE. A look
-that is only a source's range being left is no verdict on the job: it may turn fine inside it.
+``JOBS=500 LOOKS=99`` before pytest tries as many random jobs, a row of WORSE for every check of each;
+else a handful of checks each. A look that is only a source's range being left is no verdict on the
+job: it may turn fine inside it.
 """
 
 import os
@@ -20,7 +21,7 @@ from crankmath.units import Quantity
 
 pytestmark = pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
 JOBS = int(os.environ.get("JOBS", "4"))
-ROWS = 8  # of WORSE for each job
+LOOKS = int(os.environ.get("LOOKS", "8"))  # checks of each job, one row of WORSE for each
 KINDS = {kind.key: kind for kind in CHECKS}
 RANK = {"not fine": 0, "look": 1, "fine": 2}
 INDICATORS = ("lever indicator 0.002 mm", "lever indicator 0.0005 in", "dial indicator 0.01 mm")
@@ -236,10 +237,12 @@ def improved(before, after):
     return RANK[after.verdict] > RANK[before.verdict]
 
 
-def failures(seed, job, rows=ROWS):
+def failures(seed, job):
     """What improved one job's verdicts, as text."""
-    draw, work, known = Random(seed), Workings(job), {}
-    for row in draw.sample(WORSE, rows):
+    draw, work = Random(seed), Workings(job)
+    checks = sorted({row.check for row in WORSE})
+    for check in draw.sample(checks, min(LOOKS, len(checks))):
+        row = draw.choice([row for row in WORSE if row.check == check])
         share = draw.uniform(0.4, 0.97)
         try:
             other = row.change(job, share)
@@ -247,9 +250,7 @@ def failures(seed, job, rows=ROWS):
             continue
         if other is None:
             continue
-        if row.check not in known:
-            known[row.check] = KINDS[row.check].run(work)
-        before, after = known[row.check], KINDS[row.check].run(Workings(other))
+        before, after = KINDS[check].run(work), KINDS[check].run(Workings(other))
         if improved(before, after):
             yield (
                 f"job {seed} ({job.crank.name}), {row} by {share:.3f}\n"
