@@ -17,6 +17,7 @@ from crankmath.workpiece import make_plan, release
 from crankmath.workpiece.placing import alone
 from crankmath.workpiece.planning import rules
 from crankmath.workpiece.planning.ending import BOLTS, Ending
+from crankmath.workpiece.planning.mill_steps import Milling
 from crankmath.workpiece.planning.milling import _wall, block, stock_for
 from crankmath.workpiece.planning.order import _Order
 from crankmath.workpiece.sections import disc
@@ -515,3 +516,25 @@ def test_work_with_one_slender_place_bows_by_it_alone():
     off, x = release.bow(side, stock, 0.0, 206000.0)
     # y = k (x^2 / 2 - 75 x) on the thin part; its slope is zero at 75
     assert x == pytest.approx(75) and off == pytest.approx(4 * 9 / (206000 * 900) * 75**2 / 2)
+
+
+def test_a_place_is_asked_for_its_speed_between_its_walls():
+    """A millimeter of stock on each wall, and a hundredth of it: between 1.01 and 18.99 of a place of
+    20. At 70 rpm 10 m/min are Ø45; blows count for all that is not whole.
+    """
+
+    def fast(wall, x1=20.0, limit=1000.0, slow=10.0):
+        pieces = Piece(0.0, wall, disc(MAIN, 60.0)), Piece(wall, x1, disc(MAIN, 20.0))
+        mill = Stub(
+            placed=Stub(segments=[("web", 0, 0.0, x1), ("pin", 0, 0.0, x1)], axis=lambda *at: MAIN),
+            stock=1.0, milled=Work(pieces), gears=(70.0, 130.0), _limit=lambda work, axis: limit,
+            table=lambda operation, broken: slow,
+        )  # fmt: skip
+        return list(Milling._fast(mill))
+
+    assert fast(1.0) == [] and fast(1.05) == [("pin", 0)] and fast(1.0, slow=7.0) == [("pin", 0)]
+    # the stand bears 70 rpm with its share of 0.85 of the pull, sqrt(0.85) of the speed
+    assert fast(1.0, limit=70 / 0.85**0.5 + 0.01) == []
+    assert fast(1.0, limit=70 / 0.85**0.5 - 0.01) == [("pin", 0)]
+    assert fast(0.5, x1=2.02, limit=1.0) == [], "all of it is stock of the walls"
+    assert fast(0.5, x1=2.03, limit=1.0) == [("pin", 0)]

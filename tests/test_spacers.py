@@ -14,7 +14,13 @@ from scipy.optimize import linprog
 from crankmath import spacers
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.frame import frame
-from crankmath.spacers import Spacer, misfit_limits, runout_for_misfit, squeeze, squeeze_pins
+from crankmath.spacers import (
+    Spacer,
+    misfit_limits,
+    runout_for_misfit,
+    squeeze,
+    squeeze_pins,
+)
 from crankmath.spacers.misfits import first_past
 from crankmath.units import OutOfRangeWarning, Quantity
 
@@ -835,3 +841,36 @@ def test_measures_on_their_bounds():
         spacers.shim_pack(mm(22.0), mm(22.5), drawer, longest=mm(0.4))
     full = spacers.shim_pack(mm(22.0), mm(21.0), mm(np.full(16, 0.0625)))
     assert full.misfit.magnitude == 0 and len(full.shims) == 16
+
+
+def test_gives_of_spacer_and_joints_add_up_in_a_row():
+    """As long as its gap a spacer bears F = c/(g + s + j): c what the bare gap closes by, g the give of
+    crank and dents, s = l/(E A) its own, j that of its joints. So 1/F grows by (s + j)/c, here of a
+    tube of 10 with a bore of 6, 22 long, and of 2 um/N in its joints.
+    """
+    thrust, bore = newton(400.0), {"diameter": mm(10.0), "bore": mm(6.0)}
+    closure = squeeze(PUMP, thrust).closure.m_as("mm")[0]
+
+    def inverse(**changes):
+        return 1 / squeeze(PUMP, thrust, rod(**bore | changes)).spacer_force.m_as("N")[0]
+
+    hard = inverse(**HARD)
+    own = 22 / (70e3 * np.pi / 4 * (10**2 - 6**2))
+    soft = {"modulus": Quantity(70, "GPa")}
+    assert inverse(**soft) - hard == pytest.approx(own / closure, rel=1e-6)
+    both = inverse(**soft, contact=Quantity(2, "um/N"))
+    assert both - hard == pytest.approx((own + 2e-3) / closure, rel=1e-6)
+
+
+def test_a_slim_hard_spacer_dents_both_faces_as_a_half_space():
+    """A rigid disc of radius a sinks (1 - nu^2)/(2 a E) into a half space for each newton (Boussinesq):
+    a spacer of 0.5 gives that much more than one of 1, in either face, within 3 %.
+    """
+    closure = squeeze(PUMP, newton(1.0)).closure.m_as("mm")[0]
+    gives = [
+        closure
+        / squeeze(PUMP, newton(1.0), rod(diameter=mm(size), **HARD)).spacer_force.m_as("N")[0]
+        for size in (0.5, 1.0)
+    ]
+    sunk = 2 * (1 - 0.3**2) / (2 * 206e3) * (1 / 0.25 - 1 / 0.5)
+    assert gives[0] - gives[1] == pytest.approx(sunk, rel=0.03)
