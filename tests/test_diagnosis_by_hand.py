@@ -1306,3 +1306,70 @@ def test_pins_in_one_line_share_their_centers():
     assert [name for name in states if "hole pin" in name and name.endswith("y")] == [
         "hole pin 0 left y", "hole pin 0 right y",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("crank", [PUMP, ORGAN, in_line()], ids=("pump", "organ", "in line"))
+def test_a_true_crank_is_what_a_hidden_one_without_faults_reads(crank):
+    """Squeezed as it was meant to be, on centers of half the tailstock's give, a pin on its own."""
+    rows = (*told(crank), *(Row("yield", MAIN_1, end=end) for end in ("left", "right")))
+    modeled = Model(crank, made(crank), rows)
+    assert modeled.base + modeled.nominal == pytest.approx(exact(hidden(crank), rows))
+    way = 0.5 * 200.0 / made(crank).center_stiffness.m_as("N/um")
+    assert modeled.base[-2:] == pytest.approx([way, way])
+
+
+@pytest.mark.parametrize("throw", [0, 1, 2])
+def test_a_bow_bends_its_own_throw_alone(throw):
+    """Even bends between a and c, ends held: left of them x (1 - m / L), right of them m (L - x) / L,
+    m their middle; between them by the integral of both, which is highest somewhere there.
+    """
+    length = ORGAN.segments[-1].end
+    webs = [one for one in ORGAN.segments if one.kind == "web" and one.index == throw]
+    a, c = webs[0].start, webs[1].end
+    middle, x = (a + c) / 2, np.linspace(a, c, 2001)
+    below, above = (x**2 - a**2) / 2, length * (c - x) - (c**2 - x**2) / 2
+    highest = (((length - x) * below + x * above) / (length * (c - a))).max()
+    at = {("main", main): middle_of(ORGAN, ("main", main)) for main in range(4)}
+    rows = tuple(Row("dial", place, x, turn) for place, x in at.items() for turn in (0.0, 90.0))
+    traces = Traces(ORGAN, made(ORGAN), Stations(ORGAN, rows))
+    found = traces.stations.matrix() @ traces.bowed(throw, 30 - 12j)
+    shape = [
+        x * (1 - middle / length) if main <= throw else middle * (1 - x / length)
+        for (_, main), x in at.items()
+    ]
+    wanted = np.outer(np.array(shape) / highest, [30, -12]).ravel()
+    assert found == pytest.approx(wanted, rel=5e-3)  # of 41 bends
+
+
+def test_an_ordinary_error_toward_90_degrees_is_the_one_toward_0_turned():
+    """A quarter of a turn on, at the next of four marks: two centers at the cut and two now, four
+    holes read, three bows, the pin read and the cone.
+    """
+    rows = rows_on(MAIN_1, 20.0) + rows_on(MAIN_1, 20.0, ("vees", 60.0))
+    rows += rows_on(("pin", 1), 100.0, ("pin", 1)) + rows_on(("pin", 0), 54.0, kind="height")
+    rows += tuple(
+        Row("hole", place, angle=turn, end=end)
+        for place in (MAIN_1, ("pin", 0)) for end in ("left", "right") for turn in FOURTHS
+    ) + tuple(Row("center", MAIN_1, angle=turn) for turn in FOURTHS)  # fmt: skip
+    traces = Traces(ORGAN, made(ORGAN), Stations(ORGAN, rows))
+    states, turned = everyday_states(traces, Everyday()), 0
+    for name, state in states.items():
+        if not name.endswith(" y") or name.startswith(("lobes", "seat")):
+            continue
+        along, across = (
+            (traces.stations.matrix() @ one).reshape(-1, 4)
+            for one in (state, states[name[:-1] + "z"])
+        )
+        assert across == pytest.approx(np.roll(along, 1, axis=1), abs=1e-9), name
+        turned += bool(along.any())
+    assert turned == 2 + 2 + 4 + 3 + 1 + 1
+
+
+def test_what_may_be_allowed_is_above_nothing():
+    fine = Quantity(0.05, "um")
+    assert making_of(PUMP, allowed_runout=fine, thrust=Quantity(0, "N")).allowed_runout == fine
+    with pytest.raises(ValueError, match="allowed_runout"):
+        making_of(PUMP, allowed_runout=Quantity(0, "um"))
+    for name in ("thrust", "pin_thrust"):
+        with pytest.raises(ValueError, match=name):
+            making_of(PUMP, **{name: Quantity(-1, "N")})

@@ -88,6 +88,14 @@ def test_a_damaged_line_is_named_and_the_others_are_read(line, said):
     assert len(read.damaged) == 1 and "line 2" in read.damaged[0] and said in read.damaged[0]
 
 
+def test_where_no_support_is_named_it_is_the_usual_one():
+    """Heights in vees of 90 degrees, a pin's dial on its own centers, all else on the main centers."""
+    lines = "dial;main 1;;0;1\ndial;pin 1;;0;1\nheight;pin 1;63;0;118\ndiameter;pin 1;;0;18\n"
+    read = table_of_text("kind;place;at (mm);angle;value (mm)\n" + lines, PUMP)
+    assert not read.damaged
+    assert [row.on for row in read.rows] == [("main",), ("pin", 0), ("vees", 90.0), ("main",)]
+
+
 @pytest.mark.parametrize("text", ["", "0;1;2\n", HEAD, "kind;place;worth\ndial;main 1;3\n"])
 def test_a_table_that_holds_nothing_says_what_to_write(text):
     with pytest.raises(ValueError, match="begin it with|no column"):

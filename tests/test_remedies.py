@@ -196,6 +196,11 @@ def test_a_bow_is_pressed_out_the_other_way():
     assert found.action == ("press", pytest.approx(15))
     assert found.runout.m_as("um") == pytest.approx(30 * 0.35 * 0.6745, rel=0.07)
     assert found.at_most.m_as("um") == pytest.approx(30 * 0.35 * 1.96, rel=0.07)
+    # a bow of 15 um where it is highest, less toward the ends: all of it by the same share
+    made = bench(lambda share, pin: 15.0 * np.sin(np.pi * share) ** 2, ("stress released",), (1,))
+    shaped, most = only(_pressed(made)), 15 * np.sin(np.pi * 45 / 140) ** 2  # at the inner ends
+    assert shaped.action == ("press", pytest.approx(most))
+    assert shaped.runout.m_as("um") == pytest.approx(2 * most * 0.35 * 0.6745, rel=0.07)
     assert not list(_pressed(bench(lambda share, pin: 15.0 + 0 * share, ("dog pulls",), (1,))))
     assert not list(_pressed(bench(lambda share, pin: 3.9 + 0 * share, ("thrust too high",), (1,))))
     # a bow of more than 0.3 of the way to yield is not pressed out: at 290 um, one of 90
