@@ -6,6 +6,7 @@ from math import hypot, pi, sqrt
 
 import numpy as np
 import pytest
+from test_verdict_directions import random_job
 
 from crankmath.crank import Crank, Journal, Throw
 from crankmath.job import Job
@@ -129,6 +130,23 @@ def test_a_slender_crank_is_roughed_in_lighter_passes():
     assert cut.depth < mm(0.6) and stress <= BEND_SHARE * work.yield_strength * (1 + 1e-6)
     asked = work.job["rough_depth"]
     assert all(one.asked < asked.m_as("mm") for one in work.passes if one.work == "rough")
+
+
+@pytest.mark.parametrize(
+    "job", [Job.load("pump"), Job(small()), Job(small(6.5, web=9.0)), random_job(64)]
+)
+def test_the_thinnest_passes_are_told_wherever_the_stress_is_largest(job):
+    """Thinned at a pin the work may be bent most at a main, cut as deep as asked."""
+    work = Workings(job)
+    depths = [one.asked for step in work.plan.steps for one in step.passes if one.work == "rough"]
+    asked = job["rough_depth"].m_as("mm")
+    if min(depths) >= asked:
+        assert work.thinned is None
+    else:
+        row, stress = work.thinned
+        assert row.depth.m_as("mm") == pytest.approx(min(depths))
+        assert stress <= BEND_SHARE * work.yield_strength
+        assert check_job(job).find("force").verdict == "look"
 
 
 def test_thinner_and_softer_is_never_cut_deeper():

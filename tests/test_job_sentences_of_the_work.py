@@ -39,13 +39,13 @@ def cut(share=0.5, depth=1.0, speed=20.0, force=300.0, passive=80.0, place="pin 
     )  # fmt: skip
 
 
-def forced(one, bent_depth=1.0, stress=34.0, job=PUMP, more=()):
+def forced(one, stress=34.0, job=PUMP, more=(), thinned=None):
     last = {"pin 1": cut(force=40.0, passive=30.0), "main 1": cut(force=50.0, passive=20.0)}
     job = job.typed("rough_depth", "1 mm")
     return cutting.check_force.look(Stub(
         job=job, units="mm", rough_cut=one, rough_cuts=(one, *more), last_cuts=last,
         pushed=((q(700, "N"), 0), (q(900, "N"), 1)), yield_strength=q(340, "MPa"), crank=job.crank,
-        bent=(Stub(depth=q(bent_depth, "mm"), place="pin 1"), q(stress, "MPa")),
+        bent=(Stub(depth=q(1.0, "mm"), place="pin 1"), q(stress, "MPa")), thinned=thinned,
         steel=Stub(source=lambda name: f"{name} as printed"),
     ))  # fmt: skip
 
@@ -96,14 +96,16 @@ def test_a_pass_that_bends_the_work(stress, verdict, words):
 
 
 def test_what_sets_the_depth_of_a_pass_is_said():
-    bends = forced(cut(0.5, depth=0.8), bent_depth=0.7, stress=0.3 * 340)
+    """Where passes are thinnest: more of half the yield strength spent, or of what the drive has."""
+    thin = cut(0.5, depth=0.7, place="main 2")
+    bends = forced(cut(0.8), thinned=(thin, q(0.3 * 340, "MPa")))
     assert bends.verdict == "look" and bends.sentence == (
-        "Passes of 0.7 mm are all that the crank bears at pin 1, 1 mm were asked: they stress it to "
+        "Passes of 0.7 mm are all that the crank bears at main 2, 1 mm were asked: they stress it to "
         "30 % of its yield strength."
     )
-    drives = forced(cut(0.7, depth=0.8), bent_depth=0.7, stress=0.3 * 340)
+    drives = forced(cut(0.8), thinned=(cut(0.7, depth=0.7), q(0.3 * 340, "MPa")))
     assert drives.verdict == "look"
-    assert drives.sentence.endswith(": passes of 0.8 mm are all that it drives, 1 mm were asked.")
+    assert drives.sentence.endswith(": passes of 0.7 mm are all that it drives, 1 mm were asked.")
     assert forced(cut(0.5), stress=0.3 * 340).verdict == "fine"
 
 

@@ -159,20 +159,40 @@ class Workings(SpacerWorkings):
             return None
 
     @worked
-    def bent(self):
-        """The roughing cut that bends the work most, with the largest nominal stress then in it."""
-        done, found = [], [(self.rough_cut, Quantity(0.0, "MPa"))]
+    def bending_cuts(self):
+        """Last roughing cut of each place, with the largest nominal stress in the work then."""
+        done, found = [], []
         for step in self.plan.steps:
             for cut in step.cuts if step.on == "centers" else ():
                 done.append(cut)
                 stress = bending.stress_under(self.plan.placed, done)
-                rows = [
-                    one for one in self.rough_cuts if (one.step, one.place) == (step, cut.place)
-                ]
+                rows = self._rough_rows(step, cut.place)
                 if stress and rows:
                     forces = rows[-1].force.m_as("N"), rows[-1].passive.m_as("N")
                     found.append((rows[-1], Quantity(stress(*forces), "MPa")))
-        return max(found, key=lambda one: one[1])
+        return found
+
+    @property
+    def bent(self):
+        """The roughing cut that bends the work most, with the stress in it."""
+        nothing = self.rough_cut, Quantity(0.0, "MPa")
+        return max([nothing, *self.bending_cuts], key=lambda one: one[1])
+
+    @property
+    def thinned(self):
+        """Where roughing passes are thinnest, if thinner than asked: the cut that is hardest on the
+        drive there, and the stress in the work; else None.
+        """
+        passes = (one for one in self.rough_cuts if one.work == "rough")  # a wall may be thinner
+        thin = min(passes, key=lambda one: one.depth)
+        if thin.depth >= self.job["rough_depth"] * (1 - 1e-9):
+            return None
+        here = self._rough_rows(thin.step, thin.place)
+        stresses = [stress for one, stress in self.bending_cuts if one in here]
+        return max(here, key=lambda one: one.share), *(stresses or [Quantity(0.0, "MPa")])
+
+    def _rough_rows(self, step, place):
+        return [one for one in self.rough_cuts if (one.step, one.place) == (step, place)]
 
     @property
     def yield_strength(self):

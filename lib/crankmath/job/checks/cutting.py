@@ -34,7 +34,7 @@ def check_force(work):
     pushed = max(force for force, _unused in work.pushed)
     bent, stress = work.bent
     bends = (stress / work.yield_strength).m_as("dimensionless")
-    stressed = _("{bends:.0f} % of its yield strength").format(bends=100 * bends)
+    stressed = _stressed(bends)
     numbers = (
         Number(_("roughing depth"), cut.depth, "length"),
         Number(_("cutting force, roughing"), cut.force, "force"),
@@ -61,14 +61,12 @@ def check_force(work):
     fastest = max(one.speed for one in (*work.rough_cuts, *work.last_cuts.values()))
     counted = Quantity(kienzle.SPEED_RANGE[1], "m/min")
     if fastest > counted:
-        assumed += (
-            _(
-                "force of cuts faster than {counted}, up to {fastest} here: counted as at "
-                "{counted}, the safe side, since it falls with speed"
-            ).format(
-                counted=shown(counted, "speed", units), fastest=shown(fastest, "speed", units)
-            ),
+        limit, here = (shown(one, "speed", units) for one in (counted, fastest))
+        words = _(
+            "force of cuts faster than {counted}, up to {fastest} here: counted as at {counted}, "
+            "the safe side, since it falls with speed"
         )
+        assumed += (words.format(counted=limit, fastest=here),)
     if "power" not in job.given:
         assumed += (
             _("drive: {drive}, {power}, assumed").format(
@@ -76,24 +74,12 @@ def check_force(work):
             ),
         )
     depth, asked = (shown(size, "length", units) for size in (cut.depth, job["rough_depth"]))
-    at = _("{spindle_speed} in “{name}” the drive leaves {left} and {torque_left}").format(
-        spindle_speed=shown(cut.spindle_speed, "rpm", units),
-        name=cut.step.name,
-        left=shown(cut.left, "power", units),
-        torque_left=shown(torque_left, "torque", units),
-    )
+    at = _at(work, cut)
     if cut.share > 1 + 1e-6:
-        return Found(
-            "not fine",
-            _("At {at}; a pass of {depth} asks {power} there: it stalls. {more_drive}.").format(
-                at=at,
-                depth=depth,
-                power=shown(cut.power, "power", units),
-                more_drive=capital(rules.more_drive(cut.work)),
-            ),
-            numbers,
-            assumed,
-        )
+        power, cure = shown(cut.power, "power", units), capital(rules.more_drive(cut.work))
+        words = _("At {at}; a pass of {depth} asks {power} there: it stalls. {more_drive}.")
+        words = words.format(at=at, depth=depth, power=power, more_drive=cure)
+        return Found("not fine", words, numbers, assumed)
     thin = shown(bent.depth, "length", units)
     if bends > BEND_SHARE:
         words = (
@@ -104,16 +90,17 @@ def check_force(work):
             + _(". Take a smaller feed, or leave less to rough between centers.")
         )
         return Found(by_share(bends, BEND_SHARE, 1.0), words, numbers, assumed)
-    if bent.depth < job["rough_depth"] * (1 - 1e-9) and bends > cut.share * BEND_SHARE:
-        words = _(
-            "Passes of {thin} are all that the crank bears at {place}, {asked} were asked: they "
-            "stress it to {stressed}."
-        ).format(thin=thin, place=spoken(bent.place), asked=asked, stressed=stressed)
-        return Found("look", words, numbers, assumed)
-    if cut.depth < job["rough_depth"] * (1 - 1e-9):
-        words = _("At {at}: passes of {depth} are all that it drives, {asked} were asked.").format(
-            at=at, depth=depth, asked=asked
-        )
+    if work.thinned:
+        row, stress = work.thinned
+        share, thin = (stress / work.yield_strength).m_as(""), shown(row.depth, "length", units)
+        if share > row.share * BEND_SHARE:
+            words = _(
+                "Passes of {thin} are all that the crank bears at {place}, {asked} were asked: "
+                "they stress it to {stressed}."
+            ).format(thin=thin, place=spoken(row.place), asked=asked, stressed=_stressed(share))
+        else:
+            words = _("At {at}: passes of {depth} are all that it drives, {asked} were asked.")
+            words = words.format(at=_at(work, row), depth=thin, asked=asked)
         return Found("look", words, numbers, assumed)
     return Found(
         by_share(cut.share, DRIVE_SHARE, 1.0),
@@ -131,6 +118,21 @@ def check_force(work):
         ),
         numbers,
         assumed,
+    )
+
+
+def _stressed(share):
+    return _("{bends:.0f} % of its yield strength").format(bends=100 * share)
+
+
+def _at(work, cut):
+    """What the drive leaves at the spindle speed of a cut, in words."""
+    left = drive.torque_at_spindle(work.job.lathe, cut.spindle_speed)
+    return _("{spindle_speed} in “{name}” the drive leaves {left} and {torque_left}").format(
+        spindle_speed=shown(cut.spindle_speed, "rpm", work.units),
+        name=cut.step.name,
+        left=shown(cut.left, "power", work.units),
+        torque_left=shown(left, "torque", work.units),
     )
 
 
