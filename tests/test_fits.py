@@ -159,3 +159,10 @@ def test_holes_of_grade_5(size, upper, lower):
     """K5 of ISO 286-2, from memory: their limits need IT4, which no other class asks for."""
     found = [one.m_as("um") for one in fits.limits(mm(size), "K5")]
     assert found == pytest.approx([upper, lower])
+
+
+@pytest.mark.parametrize(("code", "low", "high"), [("k7", 2, 23), ("k8", 0, 33)])
+def test_k_leaves_the_line_only_up_to_grade_7(code, low, high):
+    """ISO 286-2 at 25 mm, from memory: k7 +23 to +2 um, k8 +33 to 0."""
+    found = fits.limits(Quantity(25, "mm"), code)
+    assert [found.lower.m_as("um"), found.upper.m_as("um")] == pytest.approx([low, high], abs=1e-6)

@@ -12,6 +12,7 @@ from scipy.optimize import minimize_scalar
 from crankmath import cutting
 from crankmath.crank import steels
 from crankmath.forces import drive, kienzle, power, shear_plane
+from crankmath.tables import rows
 from crankmath.units import OutOfRangeWarning, Quantity, SafeSideWarning
 
 MM, DEG = Quantity(1.0, "mm"), Quantity(1.0, "deg")
@@ -268,3 +269,14 @@ def test_a_driving_bolt_bears_its_push_near_the_end_face():
     reach = drive.bolt_reach(Quantity(800.0, "N"), Quantity(10.0, "mm")).m_as("mm")
     assert reach == pytest.approx(16.57, abs=0.01)
     assert reach < 320 * np.pi * 8.16**3 / 32 / 800
+
+
+def test_the_ends_of_a_row_of_the_power_table_are_in_it():
+    for row in rows("power_constants"):
+        steel = next(
+            one
+            for one in steels.NAMES
+            if steels.find(one).speed_group in row["speed_groups"].split()
+        )
+        for end in ("hardness_low", "hardness_high"):
+            power.power_constant(steel, float(row[end]))

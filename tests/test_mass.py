@@ -137,6 +137,16 @@ def test_fillet_ring_by_integration():
     assert across == pytest.approx(over(lambda r, x: r**2 / 2 + (x - center) ** 2), rel=1e-6)
 
 
+def test_a_round_by_its_textbook_formula():
+    """m r^2 / 2 about its axis, m (3 r^2 + l^2) / 12 across it."""
+    crank = Crank.load("pump")
+    parts = mass._parts(crank, fillets=False)[-len(crank.rounds) :]
+    for piece, part in zip(crank.rounds, parts, strict=True):
+        r, length = piece.diameter / 2, piece.length
+        across = part.volume * (3 * r**2 + length**2) / 12
+        assert part.own == pytest.approx([part.volume * r**2 / 2, across, across])
+
+
 def test_density_and_steel():
     pump = Crank.load("pump")
     given = mass.mass_properties(pump, Quantity(7.85, "g/cm**3")).mass.m_as("kg")

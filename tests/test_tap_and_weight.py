@@ -189,3 +189,16 @@ def test_speed_where_singing_stops_gives_the_damping_back(damping):
 def test_impossible_readings_are_named(call, words):
     with pytest.raises(ValueError, match=words):
         call()
+
+
+@pytest.mark.parametrize(("count", "few"), [(11, True), (12, False)])
+def test_a_swing_of_a_dozen_readings_may_be_enough(count, few):
+    """Own choice: fewer are refused before anything is fitted."""
+    time = np.linspace(0, 0.03, count)
+    signal = np.exp(-0.05 * 2 * np.pi * 100 * time) * np.cos(2 * np.pi * 100 * time)
+    try:
+        tap_and_weight.read_decay(Quantity(time, "s"), Quantity(signal, "mm"))
+    except ValueError as error:
+        assert ("fewer than 12 readings:" in str(error)) == few
+    else:
+        assert not few
