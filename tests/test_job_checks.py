@@ -397,6 +397,7 @@ def test_leaving_a_range_is_told_and_never_fine():
     assert found.verdict != "fine" and "0.1 to 0.63 mm" in found.notes[0]
 
 
+@pytest.mark.filterwarnings("ignore::crankmath.units.SafeSideWarning")
 @pytest.mark.parametrize("name", ["compressor", "organ", "bellows"])
 def test_a_fast_cut_is_counted_on_the_safe_side_and_said_once(name):
     """By the table for carbide: up to ten checks looked for what asks for no more force."""

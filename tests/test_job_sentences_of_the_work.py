@@ -203,6 +203,7 @@ def test_a_blade_in_its_gap(answers, verdict, words, monkeypatch):
     assert said(found)["reach needed"] == f"{answers.get('needed', 25.0):g} mm"
 
 
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")  # the check says it
 @pytest.mark.parametrize(
     ("nose", "verdict", "words"),
     [
