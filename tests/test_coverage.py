@@ -1,12 +1,7 @@
 """The stated 95 % intervals hold the truth: a smaller, seeded part of benchmarks/interval_coverage.py."""
 
-import sys
-from pathlib import Path
-
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent / "benchmarks"))
-from interval_coverage import CASES, coverage  # noqa: E402
+from interval_coverage import CASES, coverage
 
 SETS = 400  # chance scatter of a share of 95 % is then 1.1 %
 

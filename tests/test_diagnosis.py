@@ -2,15 +2,15 @@
 evidence, verdicts.
 """
 
-import sys
 from collections import Counter
 from dataclasses import replace
 from itertools import product
-from pathlib import Path
 from types import SimpleNamespace
 
+import benchmark_diagnosis
 import numpy as np
 import pytest
+from drawn_faults import drawn_fault, places_of, where_named
 from scipy.stats import multivariate_normal
 
 from crankmath import deflection, spacers
@@ -36,7 +36,7 @@ from crankmath.inspection.diagnosis.signatures.causes import CHATTER_SIZES, RING
 from crankmath.inspection.diagnosis.signatures.noticed import Notice
 from crankmath.inspection.diagnosis.signatures.stations import Stations, nominal, vee_mains
 from crankmath.inspection.diagnosis.signatures.traces import Traces, usual_bow
-from crankmath.inspection.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
+from crankmath.inspection.diagnosis.simulate import Hidden
 from crankmath.inspection.diagnosis.weighing import evidence
 from crankmath.inspection.diagnosis.weighing.evidence import NONE, NOTHING
 from crankmath.inspection.diagnosis.weighing.model import Model, _waves_of, axis_rows
@@ -44,9 +44,6 @@ from crankmath.inspection.diagnosis.weighing.posterior import futures, heaviest,
 from crankmath.inspection.pin_heights import pin_parallelism
 from crankmath.inspection.vee_blocks import vee_factor
 from crankmath.units import Quantity
-
-sys.path.insert(0, str(Path(__file__).parent / "benchmarks"))
-import benchmark_diagnosis  # noqa: E402
 
 PUMP, ORGAN = Crank.load("pump"), Crank.load("organ")
 TURNS = tuple(float(turn) for turn in range(0, 360, 30))

@@ -10,6 +10,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from drawn_faults import places_of, where_named
 from scipy.integrate import quad
 from scipy.stats import lognorm, multivariate_normal, norm
 from scipy.stats import t as student_t
@@ -980,8 +981,8 @@ def test_every_place_of_a_cause_has_its_hypothesis(crank):
         looked[one.cause][one.detail] = one.where
     for cause in usual_table():
         drawn_at = {}
-        for place in simulate.places_of(cause, crank, made(crank), rows):
-            name = simulate.where_named(cause, place)
+        for place in places_of(cause, crank, made(crank), rows):
+            name = where_named(cause, place)
             name = name.replace("main last", f"main {len(crank.journals)}")
             detail = place if cause == "center out of place" else (place,)
             drawn_at[() if place is None else detail] = name

@@ -10,6 +10,7 @@ import time
 from collections import Counter
 
 import numpy as np
+from drawn_faults import drawn_fault, places_of, where_named
 
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.diagnosis import find_causes, making_of, usual_table, weigher_of
@@ -17,7 +18,7 @@ from crankmath.inspection.diagnosis.measured import Row, middle_of
 from crankmath.inspection.diagnosis.remedies import remedies
 from crankmath.inspection.diagnosis.signatures.causes import MARKS_ELSEWHERE, SECOND_FAULT
 from crankmath.inspection.diagnosis.signatures.noticed import CHATTER_NOTICED, Notice
-from crankmath.inspection.diagnosis.simulate import Hidden, drawn_fault, places_of, where_named
+from crankmath.inspection.diagnosis.simulate import Hidden
 from crankmath.inspection.diagnosis.weighing.model import axis_rows
 from crankmath.units import Quantity
 
