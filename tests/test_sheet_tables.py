@@ -173,12 +173,25 @@ def test_spacers_alike_are_told_too_where_there_are_several_and_a_shortest():
     """No shorter than the thrust grips."""
     several = spacer_table(spaced(throws=2))
     assert "measured, whatever the others are: it" in several.note
-    assert "; all alike, and with no more than 300 N: −5.0 µm to +7.0 µm; 10 µm" in several.note
+    assert (
+        "; all alike, and with no more than 300 N: gap less 5.0 µm to gap plus 7.0 µm; 10 µm"
+        in several.note
+    )
     assert [row[0] for row in several.rows] == ["throw 1", "throw 2"]
     shorter = spacer_table(spaced(throws=2, shortest=-4.0)).note
-    assert "no more than 300 N: −4.0 µm to +7.0 µm" in shorter
+    assert "no more than 300 N: gap less 4.0 µm to gap plus 7.0 µm" in shorter
     for other in (spaced(), spaced(throws=2, shortest=-inf)):
         assert "all alike" not in spacer_table(other).note
+
+
+def test_a_window_narrower_than_a_printed_step_cannot_be_told():
+    """From 0.02 to 0.07 µm stands no tenth."""
+    narrow = spacer_table(spaced(throws=2, read=(0.02, 0.07)))
+    assert narrow.rows[0][3:5] == ("cannot", "be told")
+    assert ": known to ±2 µm it cannot be told from one that is not accepted" in narrow.note
+    alike = spaced(throws=2)
+    alike.misfit_limits = um(0.02), um(0.07)
+    assert "with no more than 300 N: cannot be told; 10 µm" in spacer_table(alike).note
 
 
 def test_a_spacer_that_cannot_be_told_says_how_well_it_has_to_be_known():

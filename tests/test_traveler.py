@@ -814,7 +814,8 @@ def test_a_spacers_limits_are_one_text_in_check_and_table(name, unit, digits):
         rf"from (\S+) {unit} too short to (\S+) {unit} too long", report.find("spacers").sentence
     )
     short, long = (f"{float(text):.{digits}f}" for text in found.groups())
-    assert f"−{short} {unit} to +{long} {unit}" in spacer_table(report.workings).note
+    told = f"gap less {short} {unit} to gap plus {long} {unit}"
+    assert told in spacer_table(report.workings).note
 
 
 def test_a_wheel_sits_on_the_last_main():

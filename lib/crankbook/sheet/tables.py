@@ -17,7 +17,7 @@ from crankmath.units import Quantity, as_text
 from crankmath.wording import ERRORS, READS, shown
 from crankmath.workpiece.planning import rules
 
-from .windows import CANNOT, from_gap, misfits, signed, window
+from .windows import CANNOT, between_gap, from_gap, misfits, signed, window
 
 READINGS = 12  # round a turn
 BLANK = ""
@@ -206,7 +206,7 @@ def spacer_table(work):
     ends = CANNOT if read is None else misfits(*read, units)
     if several and not free:
         given = shown(work.spacer_thrust, "force", units)
-        both = " to ".join(misfits(max(shortest, work.gripped_misfit), longest, units))
+        both = between_gap(max(shortest, work.gripped_misfit), longest, units)
         alike = _("; all alike, and with no more than {given}: {both}").format(
             given=given, both=both
         )
@@ -247,7 +247,7 @@ def _read(work):
     """
     units, (low, high) = work.units, work.accepted_misfit
     known = shown(work.job["spacer_doubt"], "fine", units, 2)
-    if work.read_misfit is None:
+    if work.read_misfit is None or misfits(*work.read_misfit, units) == CANNOT:
         return _(
             "known to ±{known} it cannot be told from one that is not accepted; compare it until "
             "you know it to ±{each}, and lap it to {aim}"
@@ -256,7 +256,7 @@ def _read(work):
             each=shown((high - low) / 2, "fine", units, 2),
             aim=from_gap(signed(work.aimed_misfit, units)),
         )
-    ends = " to ".join(map(from_gap, misfits(*work.read_misfit, units)))
+    ends = between_gap(*work.read_misfit, units)
     return _("it reads {ends}, with the ±{known} that it is known to taken off").format(
         ends=ends, known=known
     )

@@ -108,3 +108,12 @@ def from_gap(text):
         return text
     off = text[1:]
     return words[text[0]] + off if float(off.split()[0]) else _("the gap itself")
+
+
+def between_gap(shortest, longest, units):
+    """From what to what a spacer may be off its gap, as words."""
+    ends = misfits(shortest, longest, units)
+    if ends == CANNOT:
+        return " ".join(ends)
+    low, high = map(from_gap, ends)
+    return _("{low} to {high}").format(low=low, high=high)
