@@ -350,8 +350,10 @@ def test_bad_input_is_refused(change, error):
 )  # fmt: skip
 def test_sizes_of_no_crank_are_refused(name, bound, way):
     """A thousand times the pin or a ten-thousandth of it is a mistyped unit: own choice."""
-    sizes = {"pin_diameter": 1.0, "journal_diameter": 1.0, "throw": 1.0, "web_thickness": 0.4,
-                 "web_width": 1.5, "pin_fillet": 0.06, "journal_fillet": 0.06}  # fmt: skip
+    sizes = {
+        "pin_diameter": 1.0, "journal_diameter": 1.0, "throw": 1.0, "web_thickness": 0.4,
+        "web_width": 1.5, "pin_fillet": 0.06, "journal_fillet": 0.06,
+    }  # fmt: skip
     for off, refused in ((-0.01, False), (0.01, True)):
         given = sizes | {name: bound * (1 + way * off)}
         given = {key: Quantity(10 * value, "mm") for key, value in given.items()}
@@ -364,22 +366,17 @@ def test_sizes_of_no_crank_are_refused(name, bound, way):
                 inside.factors(**given)
 
 
-def test_slopes_of_the_interpolation_are_its_differences():
-    """At the middle of the box, half a step of a thousandth to either side in each ratio."""
+@pytest.mark.parametrize("at", [0.0, 0.3])
+def test_slopes_of_the_interpolation_are_its_differences(at):
+    """In the middle of the box and beside it, half a step of a thousandth to either side."""
     every = inside.together()
-    middle = np.zeros((1, every.lengths.shape[-1]))
-    slopes = every.slopes(middle, every.values(middle)[1])
-    for ratio in range(middle.shape[1]):
-        step = np.zeros_like(middle)
+    point = np.full((1, every.lengths.shape[-1]), at)
+    slopes = every.slopes(point, every.values(point)[1])
+    for ratio in range(point.shape[1]):
+        step = np.zeros_like(point)
         step[0, ratio] = 5e-4
-        differences = (every.values(middle + step)[0] - every.values(middle - step)[0]) / 1e-3
+        differences = (every.values(point + step)[0] - every.values(point - step)[0]) / 1e-3
         assert slopes[:, 0, ratio] == pytest.approx(differences[:, 0], abs=1e-5)
-    aside = np.full_like(middle, 0.3)
-    step = np.zeros_like(aside)
-    step[0, 0] = 5e-4
-    differences = (every.values(aside + step)[0] - every.values(aside - step)[0]) / 1e-3
-    found = every.slopes(aside, every.values(aside)[1])[:, 0, 0]
-    assert found == pytest.approx(differences[:, 0], abs=1e-5)
 
 
 def test_what_fatigue_feels_of_a_corner():

@@ -187,7 +187,9 @@ def test_an_outline_runs_past_its_web_as_far_as_a_wall_stands():
     stock = {("journal", 0): 3.0, ("pin", 0): 2.0}
 
     def walls(crank):
-        return [_wall(alone(crank), 0, lambda *at: stock[at], face) for face in (45.0, 59.0)]
+        placed = alone(crank)
+        main, _web, pin, *_ = placed.segments
+        return [_wall(placed, 0, lambda *at: stock[at], beside) for beside in (main, pin)]
 
     assert walls(PUMP) == [3, 2]
     pin = PUMP.throws[0]

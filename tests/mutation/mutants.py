@@ -38,14 +38,8 @@ COMPARISONS = {
     ast.Is: (ast.IsNot,),
     ast.IsNot: (ast.Is,),
 }
-EITHER_WAY = {
-    "max",
-    "min",
-    "maximum",
-    "minimum",
-    "hypot",
-    "dist",
-}  # of functions, the order of arguments
+# functions whose arguments may change places
+EITHER_WAY = {"max", "min", "maximum", "minimum", "hypot", "dist"}
 NUMBER = re.compile(r"(?<![\w.+-])-?\d+(?:\.\d+)?(?:e[+-]?\d+)?(?![\w.])")
 
 

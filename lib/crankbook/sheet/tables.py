@@ -206,7 +206,7 @@ def spacer_table(work):
     ends = CANNOT if read is None else misfits(*read, units)
     if several and not free:
         given = shown(work.spacer_thrust, "force", units)
-        both = between_gap(max(shortest, work.gripped_misfit), longest, units)
+        both = between_gap(misfits(max(shortest, work.gripped_misfit), longest, units))
         alike = _("; all alike, and with no more than {given}: {both}").format(
             given=given, both=both
         )
@@ -231,7 +231,7 @@ def spacer_table(work):
             "and spacer equally cold. {loose}"
         ).format(
             words=_(", whatever the others are") if several else "",
-            ends=_read(work),
+            ends=_read(work, ends),
             least=least,
             most=most,
             alike=alike,
@@ -241,13 +241,13 @@ def spacer_table(work):
     )
 
 
-def _read(work):
-    """What a spacer has to read, with what its length is known to taken off, or how well it has to
-    be known.
+def _read(work, ends):
+    """What a spacer has to read, between two texts with what its length is known to taken off, or
+    how well it has to be known.
     """
     units, (low, high) = work.units, work.accepted_misfit
     known = shown(work.job["spacer_doubt"], "fine", units, 2)
-    if work.read_misfit is None or misfits(*work.read_misfit, units) == CANNOT:
+    if ends == CANNOT:
         return _(
             "known to ±{known} it cannot be told from one that is not accepted; compare it until "
             "you know it to ±{each}, and lap it to {aim}"
@@ -256,9 +256,8 @@ def _read(work):
             each=shown((high - low) / 2, "fine", units, 2),
             aim=from_gap(signed(work.aimed_misfit, units)),
         )
-    ends = between_gap(*work.read_misfit, units)
     return _("it reads {ends}, with the ±{known} that it is known to taken off").format(
-        ends=ends, known=known
+        ends=between_gap(ends), known=known
     )
 
 

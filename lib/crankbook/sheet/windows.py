@@ -110,9 +110,8 @@ def from_gap(text):
     return words[text[0]] + off if float(off.split()[0]) else _("the gap itself")
 
 
-def between_gap(shortest, longest, units):
-    """From what to what a spacer may be off its gap, as words."""
-    ends = misfits(shortest, longest, units)
+def between_gap(ends):
+    """From what to what a spacer may be off its gap, as words, of the texts of ``misfits``."""
     if ends == CANNOT:
         return " ".join(ends)
     low, high = map(from_gap, ends)

@@ -15,19 +15,8 @@ from ..vee_blocks import _vee_response
 from .making import Making
 from .measured import Measured
 from .signatures.background import Everyday, everyday_states, scatter
-from .signatures.causes import (
-    LOBE_SHARE,
-    MARKS_ELSEWHERE,
-    MARKS_SEEN,
-    SHORT,
-    SHORT_SPREAD,
-)
-from .signatures.stations import (
-    LOBES,
-    Stations,
-    nominal,
-    vee_mains,
-)
+from .signatures.causes import LOBE_SHARE, MARKS_ELSEWHERE, MARKS_SEEN, SHORT, SHORT_SPREAD
+from .signatures.stations import LOBES, Stations, nominal, vee_mains
 from .signatures.traces import HALF, Traces
 
 WIDER = 1.2  # everyday errors of the work against those the diagnosis assumes

@@ -90,8 +90,8 @@ def check_force(work):
             + _(". Take a smaller feed, or leave less to rough between centers.")
         )
         return Found(by_share(bends, BEND_SHARE, 1.0), words, numbers, assumed)
-    if work.thinned:
-        row, stress = work.thinned
+    if thinned := work.thinned:
+        row, stress = thinned
         share, thin = (stress / work.yield_strength).m_as(""), shown(row.depth, "length", units)
         if share > row.share * BEND_SHARE:
             words = _(

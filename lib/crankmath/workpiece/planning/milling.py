@@ -186,27 +186,25 @@ def outlines(placed, work, beyond):
     """
     if placed.outline == "left as the bar":
         return ()
-    cuts = []
-    for kind, index, x0, x1 in placed.segments:
+    cuts, pieces = [], placed.segments
+    for before, (kind, index, x0, x1), after in zip(pieces, pieces[1:], pieces[2:], strict=False):
         if kind != "web":
             continue
         points = tuple(
             tuple(placed.fine(part) for part in corner) for corner in placed.web_corners(index)
         )
-        before, after = (_wall(placed, index, beyond, x) for x in (x0, x1))
-        begin, end = placed.fine(x0 - before), placed.fine(x1 + after)
+        left, right = (_wall(placed, index, beyond, one) for one in (before, after))
+        begin, end = placed.fine(x0 - left), placed.fine(x1 + right)
         name = f"web {index + 1}"
-        cuts.append(Outline(begin, end, points, 0.0, name, (before, after)))
+        cuts.append(Outline(begin, end, points, 0.0, name, (left, right)))
     return tuple(cuts)
 
 
-def _wall(placed, throw, beyond, face):
-    """How far a web's outline may run past its face at a place: as the wall is thick, not at all
-    where a fillet hangs over the web.
+def _wall(placed, throw, beyond, beside):
+    """How far a web's outline may run past its face over the pin or main beside it: as the wall is
+    thick, not at all where a fillet hangs over the web.
     """
-    kind, index, y0, y1 = next(
-        one for one in placed.segments if one[0] != "web" and face in one[2:]
-    )
+    kind, index, y0, y1 = beside
     radius, fillet = placed.rounds[kind, index]
     _, reach, width = placed.webs[throw]
     room = min(reach, width / 2)
