@@ -8,10 +8,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import jsonschema
 import pytest
 from jupyter_server.serverapp import ServerApp
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.services.kernels.kernelmanager import MappingKernelManager
+from jupyterlab.commands import get_app_dir
 from tornado import web, websocket
 from traitlets.config import Config
 
@@ -145,6 +147,23 @@ def test_a_lesson_left_alone_gives_its_kernel_back_as_its_page_says():
     assert manager.cull_connected and not manager.cull_busy, "an open page is no use"
     words = (Path(launcher.__file__).parent / "lesson" / "kernel_link.js").read_text("utf-8")
     assert "as it is after two idle hours" in words
+
+
+def test_cells_and_messages_of_a_page_take_turns():
+    """JupyterLab hands a page's messages to a thread beside the cells, unless told; Matplotlib is not
+    made for that (its FAQ: not thread-safe). Each setting is one that the installed JupyterLab has.
+    """
+    file = launcher.SETTINGS / "labconfig" / "default_setting_overrides.json"
+    given = json.loads(file.read_text())
+    schemas = Path(get_app_dir()) / "schemas"
+    for plugin, settings in given.items():
+        package, name = plugin.split(":")
+        schema = json.loads((schemas / package / f"{name}.json").read_text(encoding="utf-8"))
+        assert set(settings) <= set(schema["properties"])
+        schema["required"] = list(settings)
+        jsonschema.validate(settings, schema)
+    kernels = given["@jupyterlab/apputils-extension:kernels-settings"]
+    assert kernels["commsOverSubshells"] == "disabled"
 
 
 def test_a_kernels_answers_go_off_at_once(monkeypatch):

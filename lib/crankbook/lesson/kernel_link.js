@@ -4,7 +4,7 @@ const lost = () => _("No answer: the kernel was restarted or stopped, as it is a
 const copy = () => _("What you typed last is still in its field: copy it first.");
 const PATIENCE = 3000, SLOW = 400; // ms: until no answer is told, until it is told that work goes on
 const ONCE = Math.random().toString(36).slice(2);
-let fieldCount = 0, catalog = {};
+let fieldCount = 0, pageCount = 0, catalog = {};
 
 // Words in the reader's language: the kernel sends those that are not as they stand here. Named places are filled by put().
 const _ = (words) => catalog[words] || words;
@@ -22,14 +22,16 @@ function troubleWords(trouble) {
 }
 
 // A way to send that says at once when the kernel of this page is gone; false where nothing was sent.
+// Messages are numbered: a kernel may hand them to several threads, and acts on them in their turn.
 function sender(model, say) {
-  let closed = false;
+  const page = `${ONCE}-${pageCount++}`;
+  let closed = false, turn = 0;
   const gone = () => { closed = true; say(lost()); };
   for (const event of ["comm:close", "comm_live_update"]) model.on(event, gone);
   model.widget_manager?.kernel?.disposed?.connect(gone); // a kernel that the server took back after a rest closes nothing
   return (message) => {
     try {
-      if (!closed) { model.send(message); return true; }
+      if (!closed) { model.send({ ...message, page, turn }); turn += 1; return true; }
     } catch { /* the kernel is gone */ }
     gone();
     return false;

@@ -1,6 +1,8 @@
 """What all widgets share: their scripts and styles, and an answer to every message of the page."""
 
 import re
+import threading
+from collections import Counter
 from pathlib import Path
 
 import anywidget
@@ -8,6 +10,7 @@ import traitlets
 
 from crankmath.language import _
 
+ALONE = threading.RLock()  # a kernel may hand the messages of one page to several threads
 SAID = re.compile(r"\b_\(\"([^\"]+)\"\)")  # words of a page's script
 
 
@@ -24,8 +27,9 @@ def script(module, suffix, *before):
 class Linked(anywidget.AnyWidget):
     """A widget that confirms every message of its page, with the error if one was raised.
 
-    A derived class acts on a message in ``receive(message)``. ``words`` are those of its script in
-    the reader's language, where they are not as they stand there.
+    A derived class acts on a message in ``receive(message)``: on one at a time, those of a page in
+    the order in which it sent them. ``words`` are those of its script in the reader's language,
+    where they are not as they stand there.
     """
 
     words = traitlets.Dict().tag(sync=True)
@@ -35,9 +39,26 @@ class Linked(anywidget.AnyWidget):
         super().__init__()
         said = ((one, _(one)) for one in SAID.findall(str(self._esm)))
         self.words = {one: words for one, words in said if words != one}
-        self.on_msg(self._taken)
+        self._due, self._early = Counter(), {}  # of each page: the next turn, messages before it
+        self.on_msg(self._arrived)
 
-    def _taken(self, _widget, message, _buffers):
+    def _arrived(self, _widget, message, _buffers):
+        page = message.get("page")
+        with ALONE:
+            self._early[page, message.get("turn", self._due[page])] = message
+            self._take_turns(page)
+
+    def _take_turns(self, page):
+        message = self._early.pop((page, self._due[page]), None)
+        if message is None:
+            return
+        self._due[page] += 1
+        try:
+            self._take(message)
+        finally:
+            self._take_turns(page)
+
+    def _take(self, message):
         trouble, self.by_page = _("not worked out"), True
         try:
             self.receive(message)
