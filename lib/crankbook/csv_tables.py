@@ -40,7 +40,7 @@ class Table(NamedTuple):
 def exercise_name(head):
     """Name of the exercise in a column's head, such as 08-1; empty where it holds none.
 
-    Read are "ex 08-1", "q08_1", "'08-1", "8-1" and "08-01", each also with "version 2" after it.
+    It reads "ex 08-1", "q08_1", "'08-1", "8-1" and "08-01", each also with "version 2" after it.
     """
     found = re.fullmatch(
         r"(?:ex(?:ercise)?\.?|q(?:uestion)?\.?)?[ _']*(\d{1,2})\s*[-_–−]\s*0?(\d)"

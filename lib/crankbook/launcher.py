@@ -14,7 +14,7 @@ def add_to_path(variable, folder):
 
 
 def root_option():
-    """The option that a server wants when an administrator starts it, as on a trial machine."""
+    """The option that a server needs when an administrator starts it, as on a trial machine."""
     return ["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
 
 

@@ -49,14 +49,16 @@ INSTRUCTORS = ("solutions/*.ipynb", "instructor-guide.ipynb")
 
 
 def is_kept():
-    """Whether the reader's folder outlives this session; in a browser it lies beside the lessons,
-    or nowhere.
+    """Whether the reader's folder outlives this session: in a browser only where the lessons lie
+    beside it.
     """
     return not BROWSER or (work_folder().parent / START).is_file()
 
 
 def lessons(workbook, withheld=()):
-    """Every file of the lessons, their pictures among them; without those of some patterns."""
+    """Every file of the lessons, their pictures among them, but for those of the patterns
+    ``withheld``.
+    """
     patterns = ("*.ipynb", "solutions/*.ipynb", "cranks/*.toml", "pictures/*.*")
     left_out = {path for pattern in withheld for path in workbook.glob(pattern)}
     return sorted({path for pattern in patterns for path in workbook.glob(pattern)} - left_out)
@@ -100,8 +102,8 @@ def _fingerprint(path):
 
 
 def prepare(whose="Your own", withheld=()):
-    """The reader's folder with the lessons in it, named to what starts next; None after saying why
-    not.
+    """The reader's folder with the lessons in it, set as CRANKMATH_WORK for what starts next; None,
+    and why in print, where it cannot be written.
 
     withheld: Patterns of files that are not copied.
     """

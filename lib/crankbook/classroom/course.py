@@ -43,9 +43,9 @@ def asks(word, purpose, out, lesson="one lesson; default all"):
 
 
 def went_well(work, none):
-    """Whether a command's work went well; what stops it is said in words, with what to type.
+    """Run a command's work; whether it went well. An error is printed with what to do about it.
 
-    none: What then was not made, a sentence: “No slides were made.”
+    none: Sentence printed before an error, such as “No slides were made.”
     """
     try:
         work()
@@ -74,7 +74,7 @@ def code(notebook):
 
 
 def calls(tree, name):
-    """Calls in a syntax tree of a function whose dotted name ends so, for example
+    """Calls in a syntax tree of a function whose dotted name ends with ``name``, for example
     ``lesson.Exercise``.
     """
     return [
@@ -88,8 +88,8 @@ def exercises(lesson):
     """The exercises of a lesson, as its notebook calls them: ``lesson.Exercise("08-1",
     lesson_08.portal_closure)``.
 
+    The notebook is read, not run.
     ValueError: A call is not of this form.
-    the notebook is read, not run.
     """
     makers = {}
     for _, tree in code(read(lesson.path)):

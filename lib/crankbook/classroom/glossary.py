@@ -35,7 +35,7 @@ class Entry:
 
 @cache
 def entries():
-    """All words, in the order of the alphabet."""
+    """All words, in alphabetical order."""
     with TABLE.open(encoding="utf-8", newline="") as store:
         rows = [
             Entry(

@@ -50,7 +50,8 @@ _METRIC = re.compile(
 
 
 def in_inches(question):
-    """The question in inch units, those it takes in that order; unchanged where a unit has none.
+    """The question in inch units, which it then takes first; unchanged where a metric unit stays in
+    its words.
 
     Numbers are rounded to four figures, to five where the answer has to be closer than 1 %.
     """

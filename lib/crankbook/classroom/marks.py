@@ -87,7 +87,8 @@ def makers_of(columns):
 def mark(school_class, rows, makers):
     """Verdicts of all answers, in the checker's words, and what kept a row from being marked.
 
-    rows: Of ``csv_tables.read_table``. makers: Of ``makers_of``.
+    rows: Of ``csv_tables.read_table``.
+    makers: Of ``makers_of``.
     Returns a list of (number, name, {exercise: (answer, Verdict)}), and a list of sentences.
     """
     marked, problems = {}, []
@@ -176,7 +177,8 @@ def with_own(store, heads, rows):
     """Heads and rows with what the instructor added to the table stored before.
 
     Columns of the instructor's own, and rows of students who are not among the new ones, are
-    carried over. Where a cell of ours was changed by hand, the file is kept beside as well.
+    carried over. Where a calculated cell was changed by hand, the old file is kept beside the new
+    one.
     """
     if not os.path.lexists(store):
         return heads, rows
@@ -205,7 +207,7 @@ def with_own(store, heads, rows):
 
 
 def _changed(old, new):
-    """Whether a stored row says anything else, apart from answers that came later."""
+    """Whether a stored row differs from the new one, apart from answers that came later."""
     plain = {head: plain_cell(safe_cell(cell)) for head, cell in new.items()}
     answers = [head for head in plain if head.endswith(" answer")]
     late = {head for head in answers if not old.get(head)} & {
@@ -218,7 +220,7 @@ def _changed(old, new):
 
 
 def _keep(store):
-    """Keep a copy of the stored table beside it, over no other."""
+    """Keep a copy of the stored table beside it; no other copy is overwritten."""
     number = 1
     while os.path.lexists(copy := store.with_name(f"{store.stem}-before-{number}{store.suffix}")):
         number += 1

@@ -51,7 +51,7 @@ def key_text(value, units):
 
 
 def paper_words(question):
-    """A question's words for a reader who has no screen before the eyes."""
+    """A question's words for a reader on paper."""
     return re.sub(r"Use the (library|panel)\b", "Use a computer with the workbook", question.words)
 
 
@@ -62,12 +62,12 @@ def question_html(name, question):
 
 
 def place_of(lesson, number, version=1):
-    """What a student's sheet is called by: the lesson and the student's number."""
+    """Name of a student's sheet: the lesson and the student's number."""
     return version_name(f"{lesson.number}-{number:02d}", version)
 
 
 def files_of(lesson, version=1):
-    """What the files of a lesson's sheets are called by."""
+    """What the names of a lesson's sheet files share: the lesson and the version."""
     return version_name(lesson.number, version).replace(" ", "-")
 
 
@@ -138,7 +138,7 @@ def make_sheets(school_class, lesson, folder, version=1, large=False):
     school_class: Its ``asked`` and ``files`` are brought up to date.
     version: 2 and more are other numbers for the same students, for a retake.
     large: Each student's sheet also in large print, in a file beside it.
-    Returns sheets written; zero where the lesson has no exercises.
+    Returns the number of students with a sheet; zero where the lesson has no exercises.
     """
     makers = {version_name(name, version): one for name, one in course.exercises(lesson).items()}
     if not makers:

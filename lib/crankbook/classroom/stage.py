@@ -29,10 +29,8 @@ MISSING = (
 
 
 def settings(folder, port, listed):
-    """What the app is started with: this machine only, a token, no execution from the page, nothing
-    fetched.
-
-    Returns keyword arguments of the app.
+    """Keyword arguments that the app is started with: this machine only, a token, no code run from
+    the page, nothing fetched.
     """
     return {
         "root_dir": str(folder),
@@ -54,7 +52,7 @@ def settings(folder, port, listed):
 
 
 def app_class():
-    """The app; it tells its address once it listens, and opens the browser there."""
+    """The app; it prints its address once it listens, and opens the browser there."""
     from voila.app import Voila
 
     class Stage(Voila):

@@ -94,7 +94,7 @@ def key(name):
 
 
 def needed():
-    """What the workbook asks for beside itself where no server runs."""
+    """Packages that the workbook needs beside its own where no server runs."""
     asked = importlib.metadata.requires("crankmath") or []
     return [
         name for name in _required(asked, {"sys_platform": "emscripten"}) if name not in LEFT_OUT
@@ -173,7 +173,7 @@ def _refuse_compiled(name, places):
 
 
 def _add(wheel, place, content):
-    """With one date for all, so that the same files make the same wheel."""
+    """Add a file under one fixed date, so that the same files make the same wheel."""
     wheel.writestr(zipfile.ZipInfo(place, (2020, 1, 1, 0, 0, 0)), content, zipfile.ZIP_DEFLATED)
 
 

@@ -116,7 +116,7 @@ def _index(made):
 
 
 def _refuse_others(folder, names):
-    """A file of these names that this command did not write is left alone."""
+    """ValueError for a file of one of these names that this command did not write."""
     for name in names:
         path = folder / name
         if path.exists() and OURS not in path.read_bytes()[:2000]:

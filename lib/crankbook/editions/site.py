@@ -39,7 +39,7 @@ def release():
 
 
 def settings():
-    """What a site's pages are set to: no other host is asked, files lie where they are kept."""
+    """Settings of a site's pages: no other host is asked, the reader's files outlive a visit."""
     kernel = {
         "disablePyPIFallback": True,
         "loadPyodideOptions": {"env": {"CRANKMATH_WORK": KEPT}},
@@ -94,7 +94,7 @@ def _add_script(page, up):
 
 
 def _folder_problem(folder):
-    """Sentence where the folder holds something else than a site of ours."""
+    """Sentence where the folder holds anything but a site that this command made."""
     if not folder.exists() or (folder / MARK).is_file():
         return ""
     if not folder.is_dir() or any(folder.iterdir()):

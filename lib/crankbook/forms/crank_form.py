@@ -31,9 +31,9 @@ HINTS = {
 class CrankForm(Linked):
     """Fields for name, units, steel, journals and throws of one crank, with its drawing.
 
-    ``crank`` is the last crank that can exist: the one handed in, else what was typed and not
-    saved, else the reader's own, else the first example under a new name. A size that cannot be
-    is answered in words at its field and stays there; every other field goes on working.
+    ``crank`` is the last possible crank. It begins as the one handed in, else as what was typed and
+    not saved, else as the reader's own, else as the first example under a new name. An impossible
+    size stays in its field with a sentence that says why; every other field keeps working.
     ``on_change(callback)`` calls ``callback(crank)`` after each change.
     """
 

@@ -1,5 +1,5 @@
-"""A crank in words: the name of each size, what a reader types for it, edits that keep the old
-crank when they cannot be.
+"""A crank in words: the name of each size, what a reader types for it, and edits, which keep the
+old crank where the new one is impossible.
 """
 
 import re
@@ -140,7 +140,7 @@ def read(key, text, units):
 def changed(crank, values):
     """The crank with other values at some places.
 
-    values: From key to what :func:`read` gave.
+    values: What :func:`read` returned, by key.
     ValueError: Such a crank cannot exist.
     """
     parts = {group: [{} for _unused in getattr(crank, group)] for group in PARTS}
@@ -184,7 +184,7 @@ def in_words(error, units="mm"):
 def take(crank, typed):
     """Take all edits that can be taken together; the others are refused with a sentence each.
 
-    typed: From key to text, in the order of typing.
+    typed: Text by key, in the order of typing.
     Returns the crank as far as it can exist, and a sentence for each key refused.
     An impossible combination costs the edit that the crank's own check names, or the last one
     typed.
@@ -207,9 +207,8 @@ def take(crank, typed):
 
 
 def edited(crank, lines):
-    """A crank edited by lines of text; says what was understood, and keeps the old size where a
-    line
-    cannot be.
+    """A crank edited by lines of text; prints what was understood, and keeps the old size where a
+    line cannot be taken.
 
     lines: One edit a line, for example ``throw 1 radius: 20 mm``, ``mains diameter: 3/4 in``,
       ``name: garden pump``; ``add a throw`` and ``remove throw 2`` change their number first.
@@ -301,7 +300,7 @@ def with_throw_removed(crank, index):
 def described(crank, unit=None):
     """One sentence with the sizes that matter, for whoever cannot see the drawing.
 
-    unit: "mm" or "in"; the crank's own without it.
+    unit: "mm" or "in"; default the crank's own.
     """
     unit = unit or crank.units
     mains = ", ".join(

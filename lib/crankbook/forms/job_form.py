@@ -34,12 +34,12 @@ def path():
 class JobForm(Linked):
     """Fields for all answers of a job but its crank, with live verdicts.
 
-    ``job`` is the last job that can be. What was typed and cannot be read is answered in words at
-    its field and stays there; every other field goes on working. ``crank_form`` is the form of the
-    crank's sizes. What changes is stored at once; what the page changes is checked when it asks.
+    ``job`` is the last possible job. A text that cannot be read stays in its field with a sentence
+    that says why; every other field keeps working. ``crank_form`` is the form of the crank's sizes.
+    What changes is stored at once; what the page changes is checked when it asks.
 
-    job: To begin with; without it the reader's kept job, or the reader's own crank, or the first
-      example.
+    job: The job to begin with; default the reader's kept job, else that of the reader's own crank,
+      else the first example.
     """
 
     _esm = script(__file__, ".js")

@@ -125,11 +125,11 @@ def places():
 
 
 def load(place=""):
-    """What is kept of a place, every field as typed; of the place last shown without a name.
+    """Place, what is kept of it, every field as typed, and a sentence that is empty unless the file
+    could not be read.
 
-    Returns the sentence is empty unless the file could not be read.
-    A place that is not kept begins with unit, limit and dial of the last, a practice part with its
-    simulated readings.
+    Without a name it is the place last shown. A place that is not kept begins with unit, limit and
+    dial of the last one, a practice part with its simulated readings.
     """
     try:
         kept, problem = FILE.read()
@@ -166,11 +166,9 @@ def load(place=""):
 
 
 def save(place, entry):
-    """Keep every field of a place as typed; other places stay as they are in the file.
+    """Keep every field of a place as typed; a sentence on what went wrong, else empty.
 
-    Returns empty, or why it was not kept.
-    Written whole or not at all; what another window stored of other places stays. A folder that
-    cannot be written is said in words.
+    The file is written whole or not at all; what another window stored of other places stays.
     """
     try:
         return FILE.change(

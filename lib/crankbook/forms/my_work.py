@@ -71,7 +71,7 @@ def read_archive(content):
 
 
 def different(files):
-    """Names of those files that are here already with another content."""
+    """Names of those files that are here already with different content."""
     folder = progress.folder()
     return [
         name
@@ -81,9 +81,10 @@ def different(files):
 
 
 def bring_in(files, replace):
-    """Write the files; one that differs only with ``replace``, the present one being kept aside.
+    """Write an archive's files, and return their names; the reader's own ones are kept aside.
 
-    Returns the names written. FileTroubleError where the folder cannot be written.
+    A file whose content differs from the reader's is written only with ``replace``.
+    FileTroubleError: The folder cannot be written.
     """
     folder, unlike, written = progress.folder(), different(files), []
     for name, content in files.items():
@@ -102,7 +103,7 @@ def bring_in(files, replace):
 class MyWork(Linked):
     """Two buttons: download all own files as one archive; bring such an archive in.
 
-    Where a file is here already with another content, a question comes first.
+    It asks before it replaces a file of different content.
     """
 
     _esm = script(__file__, ".js")

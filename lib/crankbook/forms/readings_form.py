@@ -116,7 +116,7 @@ class ReadingsForm(Linked):
         self._judge(fresh=True)
 
     def _judge(self, fresh=False):
-        """Read everything anew and send the page what it holds."""
+        """Read everything again and send the page what it holds."""
         self.problems, self.fit, self.verdict, self.cautions = {}, None, "", []
         sizes = {name: self._size(name) for name in SIZES}
         self.readings = self._understood(sizes["dial_turn"])
@@ -144,8 +144,9 @@ class ReadingsForm(Linked):
         }
 
     def _rows(self, lines):
-        """Lines the page shows: all of a short set, of a long one those first that need a
-        person."""
+        """Lines the page shows: all of a short set; of a long one, first those that a person has to
+        look at.
+        """
         if len(lines) <= MOST_ROWS:
             return lines
         odd = [line for line in lines if line.kind in readings.TROUBLE][:MOST_ROWS]

@@ -11,8 +11,8 @@ from ..pictures.proving import runout_picture
 
 
 def on_centers(fit, unit, unread=None):
-    """Sentences on offset, what it asks for, what to read next, and form by the lobes that stand
-    out.
+    """Sentences on the offset, what to do about it, what to read next, and the form by the lobes
+    that stand out.
 
     unread: Mains of the same crank not read yet; None where the place names no crank.
 
@@ -29,8 +29,8 @@ def on_centers(fit, unit, unread=None):
 
 
 def move(fit, unit, unread=None):
-    """Sentences on an offset between centers: which way it asks to move, and what to read before
-    metal is taken off.
+    """Sentences on an offset between centers: which way to move, and what to read before metal is
+    taken off.
 
     One place never finds a cause: a bow and a tilt may look alike on one main, and scraping cures
     a tilt alone.

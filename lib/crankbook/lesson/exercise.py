@@ -66,9 +66,10 @@ RIGHT, NOT_YET, UNREAD, EMPTY = "right", "not yet", "could not be read", "not an
 def judge(question, answer, name="my_answer"):
     """How an answer stands, as a Verdict.
 
-    name is what the answer is called in the cell. Basis: in order read, kind, unit, sign, known
-    slip, rounding, size. Three figures are always enough: what the key's own third figure leaves
-    open is allowed where the tolerance is finer, unless a known slip lies nearer.
+    ``name`` is what the answer is called in the cell. Basis: checked in this order: readable, kind
+    of unit, right, sign, known slip, rounding, size. Three figures are always enough: what the
+    key's own third figure leaves open is allowed where the tolerance is finer, unless a known slip
+    lies nearer.
     """
     unit = question.units[0]
     if answer is None:
@@ -234,8 +235,8 @@ class Exercise:
     def new_numbers(self):
         """Draw the next set of numbers and show it.
 
-        In the cell that asks it draws none: there every run would change the question under the
-        answer.
+        In the cell that asks the question it draws none: there every run would change the question
+        under the answer.
         """
         if self.cell is not None and self.cell == _cell():
             print(

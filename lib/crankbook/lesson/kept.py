@@ -9,10 +9,11 @@ _kept: dict = {}
 
 
 def once(key, work):
-    """The answer of a piece of work, kept by a key; warnings of range the lesson tells itself.
+    """The answer of a piece of work, kept by a key; range warnings are silenced, since the lesson
+    words them.
 
     key: Everything the answer depends on, beginning with a word for what it is.
-    Kept for the last two hundred keys or so.
+    At two hundred keys all are dropped, and the store begins again.
     """
     if key not in _kept:
         if len(_kept) >= MOST:

@@ -31,7 +31,7 @@ REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 class Control:
     """One input: its name in the sum, its label, and per unit system (unit, low, high, step).
 
-    One that ``plays`` gets a button that moves it by itself, so much a second.
+    One that ``plays`` gets a button that moves it by itself, by that much a second.
     """
 
     name: str

@@ -40,7 +40,7 @@ def path():
 def read():
     """The stored progress; a file that cannot be read, or only in part, is kept aside and named.
 
-    What can be read of a damaged file goes on.
+    What can be read of a damaged file is used.
     """
     try:
         stored, said = FILE.read()

@@ -10,9 +10,8 @@ QUOTES = "\"'“”„‟‘’‚‛«»`´"
 
 
 def advice(line):
-    """What to type instead of a line such as ``my_answer = 5 um``; empty where no learner types
-    such
-    a line.
+    """What to type instead of a line such as ``my_answer = 5 um``; empty for a line that no learner
+    types.
 
     Names that learners fill in begin with my_.
     """
@@ -28,7 +27,7 @@ def advice(line):
 
 
 def tell(shell, kind, error, trace, tb_offset=None):
-    """Show the error as ever, and the advice under it."""
+    """Show the error as usual, and the advice under it."""
     if isinstance(error, SyntaxError):
         line = error.text
         shell.showsyntaxerror()

@@ -1,9 +1,8 @@
 """The crank drawn to scale in two views.
 
-Everything is dark on white and tells its parts apart without color. Side view from the front, end
-view
-from the right-hand end beside it; a throw of angle zero points up in both. Coordinates are
-millimeters.
+Everything is dark on white, and its parts can be distinguished without color. Side view from the
+front, end view from the right-hand end beside it; a throw of angle zero points up in both.
+Coordinates are millimeters.
 """
 
 from dataclasses import dataclass, replace
@@ -121,7 +120,7 @@ def drawing_paper(length, below, above, aside, projector=False):
     """Paper of the two views, both to one scale: what does not move.
 
     length, below, above, aside [mm]: What :func:`window` gives, or larger to leave room for edits.
-    Returns side view first, end view second.
+    The figure's first axes hold the side view, the second the end view.
     """
     scale, row = _scale(length, below, above)
     low, high, side, end = (

@@ -96,7 +96,7 @@ def svg(items, box, scale, words, axes=0):
 def crank_svg(crank, unit):
     """Side view and end view of a crank to one scale, with sizes and a scale bar.
 
-    Returns the two drawings, and their scale.
+    Returns a list of both drawings, as SVG, and their scale.
     """
     figure, items = drawing_paper(*window(crank)), crank_items(crank, unit)
     boxes = [

@@ -1,4 +1,4 @@
-"""Draws: numbers in, figure or moving items out. No physics.
+"""What pictures are made of, and how matplotlib draws it.
 
 One list of items (curves, points, notes, shadings, a view in space) serves the live panel, where
 the browser draws them, and the printed picture, where matplotlib does. Each item names the axes it

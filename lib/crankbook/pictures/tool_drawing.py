@@ -1,8 +1,8 @@
 """Hand-ground tools and the interrupted cut, drawn: numbers in, figure out.
 
 Views from the tailstock end have the tool at the left and the work turning counterclockwise, as on
-a lathe whose
-operator stands at the front. Lengths are in one unit, whichever the caller has; angles in degrees.
+a lathe whose operator stands at the front. Lengths are in one unit, whichever the caller has;
+angles in degrees.
 """
 
 import numpy as np

@@ -32,8 +32,7 @@ def main(arguments):
 
     arguments: Files, folders or names of examples, and options.
     Returns 0 where nothing is past a limit, 1 where something is, 2 where a file cannot be read or
-    a sheet not written.
-    the checks are those of ``crankmath.job``.
+    a sheet not written. The checks are those of ``crankmath.job``.
     """
     try:
         given = _parser().parse_args(arguments)

@@ -37,10 +37,10 @@ def today():
 class Sheet:
     """A job, its date, the version that made it, and the variants compared with it.
 
-    variants: Changes as for ``job_variants.changed``.
+    The same job, date and version give the same files to the last letter.
+    variants: Changes as for ``job.variants.changed``.
     date: Year-month-day.
     version: Of the library that first made the sheet.
-    the same job, date and version give the same files to the last letter.
     """
 
     job: Job
@@ -247,10 +247,10 @@ class Sheet:
     def write(self, folder, stem=None):
         """Write the page, the table and the JSON file into a folder.
 
-        stem: Of the files' names; made from the crank's name without it.
-        Returns by "html", "csv" and "json".
+        Each file is written whole or not at all.
+        stem: Of the files' names; default made from the crank's name.
+        Returns the paths by "html", "csv" and "json".
         OSError: The folder cannot be written.
-        each file is written whole or not at all.
         """
         make_folder(folder)
         start = f"{stem or file_stem(self.job.crank.name)}-sheet"
@@ -268,9 +268,9 @@ class Sheet:
     def reopen(cls, path):
         """The sheet that :meth:`json` stored.
 
+        Results are calculated again from what went in.
         FileNotFoundError: No such file.
         ValueError: Not a job sheet, or a key is missing or impossible.
-        results are calculated again from what went in.
         """
         data = read_json(path_of(path, _("the path of a sheet's .json file")))
         if (
@@ -306,7 +306,7 @@ def _plain(number, units):
 
 
 def _finite(size):
-    """JSON knows no infinity: a limit that is not there is told in words."""
+    """A size as JSON can hold it: JSON has no infinity, so a missing limit is a word."""
     return size if isfinite(size) else _("no limit") if size == inf else "any"
 
 

@@ -199,7 +199,7 @@ def _fixed(length, units):
 
 
 def spacer_table(work):
-    """What each spacer may be off its gap, with room for gap and spacer as measured."""
+    """Limits of each spacer's misfit, with room for gap and spacer as measured."""
     units, (shortest, longest) = work.units, work.misfit_limits
     free = not np.isfinite(shortest.magnitude)
     several, alike, read = len(work.fitted) > 1, "", work.read_misfit
@@ -242,8 +242,8 @@ def spacer_table(work):
 
 
 def _read(work, ends):
-    """What a spacer has to read, between two texts with what its length is known to taken off, or
-    how well it has to be known.
+    """What a spacer has to read, in words: its limits less the uncertainty of its length; or, where
+    these leave nothing, how well the length has to be known.
     """
     units, (low, high) = work.units, work.accepted_misfit
     known = shown(work.job["spacer_doubt"], "fine", units, 2)
@@ -262,7 +262,7 @@ def _read(work, ends):
 
 
 def size_table(work):
-    """Sizes to prove, with the limits that a micrometer of this doubt has to keep."""
+    """Sizes to prove, with the limits that a micrometer of this uncertainty has to read."""
     units, doubt, rows = work.units, diameter_doubt(work.job), []
     for name, parts, size, code in (
         ("main", work.crank.journals, "diameter", "main_class"),
@@ -376,9 +376,8 @@ TABLES = (
 
 
 def job_tables(work):
-    """All tables that this job has; one that cannot be made is left out, its check says why.
-
-    every number is that of the check beside it.
+    """All tables that this job has; one that cannot be made is left out, and its check says why.
+    Every number is that of the check beside it.
     """
     found = []
     with warnings.catch_warnings():

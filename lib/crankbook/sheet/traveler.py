@@ -78,7 +78,7 @@ def _but_place(step):
 
 
 def _as_before(words, said):
-    """Where long words stand that a step before said; nothing where none did."""
+    """Which earlier step says these long words; nothing where none does."""
     known = len(words) > LONG and words in said
     return _("As in step {said}.").format(said=said[words]) if known else ""
 

@@ -26,7 +26,7 @@ def window(low, high, units, with_micrometer=True):
 
 def lines_between(low, high, division):
     """Texts of the ends of a window in whole divisions of an instrument and the unit that it shows,
-    never wider than it is.
+    rounded inward.
     """
     step, unit = round(division.magnitude, 9), f"{division.units:~}"
     first = ceil(low.m_as(unit) / step - 1e-6)
@@ -39,13 +39,13 @@ def lines_between(low, high, division):
 
 
 def micrometer(cut):
-    """What reads the diameter of a cut: a plain anvil has to go in between its corners."""
+    """Instrument for the diameter of a cut: a plain anvil has to fit between its corners."""
     blade = cut.x1 - cut.x0 - sum(cut.corners) < ANVIL + 1.0
     return _("blade micrometer, cold") if blade else _("micrometer, cold")
 
 
 def most_shown(most, kind, units):
-    """Text of what something may be at most, never laxer for the rounding."""
+    """Text of an upper limit, never rounded up."""
     return limits_shown(0 * most, most, kind, units)[1]
 
 
@@ -67,7 +67,7 @@ def throw_windows(report, division):
 
 
 def difference_doubt(report):
-    """Doubt of a difference of two throws or of a pin's two ends; None where nobody knows."""
+    """Uncertainty of a difference of two throws or of a pin's two ends; None where unknown."""
     label = _("uncertainty of a difference of two heights")
     return next((one.value for one in report.find("throw").numbers if one.label == label), None)
 
@@ -87,7 +87,7 @@ def twist_limit(report):
 
 
 def misfits(shortest, longest, units):
-    """Texts of what a spacer may be off its gap, never wider than it is."""
+    """Texts of the limits of a spacer's misfit, rounded inward."""
     unit, digits, _unused = OFF[units]
     ends = read_between(shortest, longest, unit, digits)
     if ends is None:
@@ -96,13 +96,13 @@ def misfits(shortest, longest, units):
 
 
 def signed(misfit, units):
-    """What a spacer is off its gap, as text."""
+    """A spacer's misfit as text, always with its sign."""
     unit, digits, name = OFF[units]
     return f"{misfit.m_as(unit):+.{digits}f} {name}".replace("-", "−")
 
 
 def from_gap(text):
-    """What a spacer may be off, as it is counted from the gap."""
+    """A limit of misfit in words, counted from the gap."""
     words = {"−": _("gap less "), "+": _("gap plus ")}
     if text[0] not in words:
         return text
@@ -111,7 +111,7 @@ def from_gap(text):
 
 
 def between_gap(ends):
-    """From what to what a spacer may be off its gap, as words, of the texts of ``misfits``."""
+    """Both limits of misfit in words, from the texts of ``misfits``."""
     if ends == CANNOT:
         return " ".join(ends)
     low, high = map(from_gap, ends)

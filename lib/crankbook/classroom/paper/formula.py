@@ -1,4 +1,4 @@
-""" "Formulas for paper: the LaTeX of the lessons as drawn outlines, with nothing to fetch, and as
+"""Formulas for paper: the LaTeX of the lessons as drawn outlines, with nothing to fetch, and as
 words for a screen reader.
 """
 
@@ -88,8 +88,8 @@ def svg(latex, display=False):
     latex: Without its dollar signs.
     display: Set on a line of its own, a little larger.
     Returns an ``<svg>`` element with the formula in words as its label.
+    Outlines and spacing are those of matplotlib's own math layout.
     ValueError: The formula uses something that cannot be drawn.
-    outlines and spacing by matplotlib's own math layout.
     """
     text = _tidy(latex)
     text = "$" + (text.replace(r"\frac", r"\dfrac") if display else text) + "$"

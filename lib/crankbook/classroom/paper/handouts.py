@@ -1,9 +1,8 @@
 """Lessons on paper: a student sheet without answers, and an answer sheet, from the same notebooks.
 
 Each lesson is run once with the first numbers that its exercises draw. Panels become still pictures
-with
-their settings in millimeters and inches; formulas are drawn; nothing is fetched when the page is
-opened.
+with their settings in millimeters and inches; formulas are drawn; nothing is fetched when the page
+is opened.
 """
 
 import argparse
@@ -110,7 +109,7 @@ _KNOBS = re.compile(r"^## Turn the knobs$", re.MULTILINE)
 
 
 def picture_words(source):
-    """What stands on paper in place of how to turn the knobs: the questions that the text asks."""
+    """What paper shows in place of instructions for a panel: the questions that the text asks."""
     asked = [
         words for part in re.findall(r"\*\*(.+?)\*\*", source, re.DOTALL) if "?" in (words := part)
     ]
@@ -125,7 +124,8 @@ def picture_words(source):
 def for_students(lesson, notebook):
     """Cells of the student sheet: questions with room to write, no answers, no hints.
 
-    The guess stands on another page than the picture that answers it. notebook: Run already.
+    The guess is asked for on a different page from the picture that answers it.
+    notebook: Already run.
     """
     makers, cells, knobs = course.exercises(lesson), [], False
     for cell in notebook.cells:
@@ -189,10 +189,7 @@ def for_students(lesson, notebook):
 
 
 def recall_answers(notebook):
-    """The folded answers of a lesson's text, opened.
-
-    Returns markdown.
-    """
+    """The folded answers of a lesson's text, unfolded, as Markdown."""
     found = []
     for cell in notebook.cells:
         if cell.cell_type == "markdown":
@@ -223,7 +220,8 @@ def keys(lesson):
 def export_guide(folder, runner, large=False):
     """Write the instructor's guide as a page, with the drawings for the board after it.
 
-    Returns its path. ValueError: A formula in it cannot be drawn.
+    Returns the path of the page.
+    ValueError: A formula of the guide cannot be drawn.
     """
     path = find_workbook() / "instructor-guide.ipynb"
     notebook = runner.run(path)

@@ -1,6 +1,5 @@
 """A lesson as slides: its headings, the first sentence of each paragraph, formulas, drawings and
-the
-panel as a still picture, in one HTML file that a browser shows or prints as PDF.
+the panel as a still picture, in one HTML file that a browser shows or prints as PDF.
 """
 
 import re

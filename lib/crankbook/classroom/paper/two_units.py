@@ -72,8 +72,8 @@ OTHER = {
 def split_units(markdown):
     """Markdown tables with a column “unit” get two: metric and inch.
 
-    A unit that names no partner is asked of ``INCH``; rpm, degrees and the like stand in both
-    columns.
+    The inch unit is the one that the cell names, else that of ``INCH``; rpm, degrees and the like
+    stand in both columns.
     """
     lines, column = [], None
     for line in markdown.split("\n"):
@@ -99,10 +99,9 @@ def split_units(markdown):
 
 
 def metric_and_inch(text):
-    """A table's unit cell as (metric, inch).
+    """A table's unit cell as (metric, inch), two texts.
 
     text: For example "mm, in", "N" or "rpm".
-    Returns (str, str)
     """
     text, each = re.fullmatch(r"(.*?)( a turn)?", text, re.DOTALL).groups()
     parts = [part.strip() for part in re.split(r"[,;]| or ", text) if part.strip()]
@@ -114,9 +113,8 @@ def metric_and_inch(text):
 
 
 def sizes(notebook):
-    """Tables of the example cranks that a lesson names, in millimeters and inches.
-
-    Returns hTML, empty where none is named.
+    """HTML tables of the example cranks that a lesson names, in millimeters and inches; empty where
+    it names none.
     """
     text = "\n".join(cell.source for cell in notebook.cells)
     tables = [crank_table(name) for name in EXAMPLES if re.search(rf"[`\"']{name}[`\"',]", text)]
@@ -124,7 +122,9 @@ def sizes(notebook):
 
 
 def _which(numbers, count):
-    """Behind the name of a part: numbers of some, plural of all, nothing of the only one."""
+    """What follows a part's name: the numbers of some, an s for all of several, nothing for the
+    only one.
+    """
     if len(numbers) < count:
         return f" {', '.join(numbers)}"
     return "s" if count > 1 else ""

@@ -52,7 +52,7 @@ def answers_of(path, student, makers):
 def collect(school_class, folder, makers):
     """Marks of everybody in the class who is found below a folder, and what was passed over.
 
-    Returns a list as ``marks.mark`` does, and sentences.
+    Returns the marks as ``marks.mark`` does, and a sentence for each folder that was passed over.
     """
     marked, problems = [], []
     for name, path in progress_files(folder).items():

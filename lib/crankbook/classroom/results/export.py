@@ -55,7 +55,8 @@ def number(value):
 def equal(parent, below, above, name, text=None, **attributes):
     """An element that holds where the response lies within two distances of a value.
 
-    In QTI they tell how far the second of the two may lie below and above the first.
+    QTI's two distances are how far the second value, the response, may lie below and above the
+    first.
     """
     distances = f"{number(below)} {number(above)}"
     found = add(parent, "equal", toleranceMode="absolute", tolerance=distances)

@@ -18,8 +18,8 @@ from .summary import class_of
 def student_page(school_class, lesson, makers, number, label, marks):
     """HTML of one student's page for a lesson, or None where nothing of it was marked.
 
-    It says neither key nor the way: an answer that is not right yet comes back with the question
-    that leads to its slip.
+    It shows neither the key nor the way to it: an answer that is not right yet comes back with the
+    question that leads to its slip.
     """
     asked = []
     for name, mark in sorted(marks.items()):

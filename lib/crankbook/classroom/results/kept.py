@@ -51,7 +51,7 @@ def read_marks(folder):
 
 
 def keep_marks(folder, school_class, marked, day=""):
-    """Add marks, as ``marks.mark`` returns them; an answer left empty takes no earlier one away."""
+    """Add marks, as ``marks.mark`` returns them; an answer left empty replaces no earlier one."""
     day = day or datetime.date.today().isoformat()
     path = marks_path(folder)
     make_folder(path.parent)
@@ -70,7 +70,8 @@ def keep_marks(folder, school_class, marked, day=""):
 
 
 def standing(marks, name):
-    """Sort in which a student stands at an exercise, over all its versions; empty where no mark is.
+    """How a student stands at an exercise, over all its versions: a sort of answer; empty without a
+    mark.
 
     Right in any version counts; else the version marked last.
     """

@@ -42,8 +42,9 @@ def asked_exercises(school_class, marks):
 
 
 def by_exercise(school_class, marks):
-    """How the class stands at each exercise: {name: {sort: students}}; who has no mark is no
-    part."""
+    """How the class stands at each exercise: {name: {sort: students}}; students without a mark are
+    left out.
+    """
     seeds = [school_class.seed(label) for _, label in school_class.students]
     return {
         name: Counter(filter(None, (standing(marks.get(seed, {}), name) for seed in seeds)))
@@ -90,8 +91,9 @@ def grade_rows(school_class, marks):
 
 
 def shares(school_class, marks, makers):
-    """Every answer as a share of its own key: {exercise: [share]}; what cannot be read is no
-    part."""
+    """Every answer as a share of its own key: {exercise: [share]}; an answer that cannot be read is
+    left out.
+    """
     found = defaultdict(list)
     for _, label in school_class.students:
         for name, mark in marks.get(school_class.seed(label), {}).items():
@@ -108,8 +110,9 @@ def shares(school_class, marks, makers):
 
 
 def strip(found):
-    """Picture of a class's answers: a dot each on a scale from a tenth of the key to ten times
-    it."""
+    """Picture of a class's answers: one dot each on a scale from a tenth of the key to ten times
+    it.
+    """
     dots = Markup("")
     for share in sorted(found):
         size = min(WIDE, max(1 / WIDE, abs(share))) if share else 1 / WIDE

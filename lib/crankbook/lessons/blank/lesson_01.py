@@ -196,7 +196,7 @@ def drawing(crank, units=None):
 
 
 def form():
-    """The form in which the reader makes a crank of one's own."""
+    """The form in which readers make a crank of their own."""
     return CrankForm()
 
 

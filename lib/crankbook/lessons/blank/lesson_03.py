@@ -61,8 +61,8 @@ def controls():
 
 
 def pins(crank, bar, out, turn):
-    """Where errors at the right-hand end put each pin's axis (``layout.PinAxis``); the left is
-    right.
+    """Where errors at the right-hand end put each pin's axis (``layout.PinAxis``); the left end has
+    none.
 
     out: First pin's center too far from the main center.
     turn: The whole pattern turned, counterclockwise as you look at that end.
@@ -237,22 +237,10 @@ def sheet_picture(crank, shape="round", page="A4"):
 
 
 def save_sheets(crank, shape="round"):
-    """Write the sheet for A4 and Letter, as PDF and SVG, into the reader's folder; says what was
-    written.
+    """Write the sheet for A4 and Letter, as PDF and SVG, into the reader's folder; the paths.
 
-    Parameters
-    ----------
-    crank : Crank
-    shape : str
-
-    Returns
-    -------
-    list of Path
-
-    Notes
-    -----
-    Basis: derived. Where both ends do not fit on a page, each gets its own; a folder that cannot be
-    written is told in words.
+    Where both ends do not fit on a page, each gets its own. What was written, or why nothing was,
+    is printed.
     """
     folder, written = progress.folder(), []
     stem = "".join(letter if letter.isalnum() else "-" for letter in crank.name.lower())

@@ -1,1 +1,1 @@
-"""Lessons 10 to 15."""
+"""Lessons 10 to 16."""

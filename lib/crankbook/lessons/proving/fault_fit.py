@@ -49,7 +49,7 @@ def mains_of(crank):
 def bowed(crank, misfit, at=None):
     """Complex offsets of the mains that a first spacer too long by ``misfit`` [um] leaves [um].
 
-    at [mm] from the left end, the mains' middles without it. Zero where the throws have no room
+    at [mm] from the left end; default the mains' middles. Zero where the throws have no room
     for a spacer.
     """
     fitted = making_of(crank).spacers
@@ -68,9 +68,9 @@ def bowed(crank, misfit, at=None):
 def signatures(crank, at=None):
     """Offsets of the mains that a micrometer of each cause leaves, by cause.
 
-    at [mm] from the left end, the mains' middles without it.
-    Basis: derived; the spacer's by the frame, in proportion while every spacer bears; a center's
-    by a straight line from end to end.
+    at [mm] from the left end; default the mains' middles.
+    Basis: derived; the spacer's by the frame, in proportion while every spacer bears; a center's by
+    a straight line from end to end.
     """
     share = (mains_of(crank) if at is None else at) / crank.length.m_as("mm")
     found = {LEFT: 1 - share, RIGHT: share}

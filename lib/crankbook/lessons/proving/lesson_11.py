@@ -114,8 +114,7 @@ def controls():
 
 def judged(crank, machine, pressure, speed, fillet):
     """Everything the panel shows of a crank in a machine: the crank with its fillets, loads,
-    strength,
-    modes of twist, resonances.
+    strength, modes of twist, resonances.
     """
     sizes, at = (
         (crank.plain, crank.steel),
@@ -160,7 +159,7 @@ def _times(most, room):
 
 
 def _torque(loads, machine):
-    """Torque that an engine gives, or that a pump's drive has to."""
+    """Torque that an engine delivers, or that a pump's drive has to."""
     return loads.torque if machine in ENGINES else -loads.torque
 
 

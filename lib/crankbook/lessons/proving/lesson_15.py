@@ -39,12 +39,7 @@ def verdicts(job):
 
 
 def plan(job):
-    """Print the working order with limits and checks.
-
-    Parameters
-    ----------
-    job : Job
-    """
+    """Print the working order with limits and checks."""
     for one in printed_steps(check_job(job)):
         print(f"{one.number}. {one.step.name}. {one.step.do}")
         for word, text in (
@@ -59,7 +54,7 @@ def plan(job):
 def side_by_side(job, *variants):
     """Show the verdicts in which a job and its variants differ; below, folded, the numbers.
 
-    *variants: As for ``job_variants.changed``.
+    *variants: As for ``job.variants.changed``.
     """
     found = compare(job, *variants)
     rows = [row for row in found.rows if len(set(row[1:])) > 1]
@@ -73,7 +68,7 @@ def side_by_side(job, *variants):
 def write_sheet(job, *variants):
     """Write the sheet of a job into the reader's folder and say where.
 
-    *variants: As for ``job_variants.changed``.
+    *variants: As for ``job.variants.changed``.
     """
     files = Sheet(job, variants).write(progress.folder())
     print(

@@ -184,10 +184,10 @@ def print_remedies(found):
 
 
 def my_own_readings(name=None):
-    """Causes of the readings kept by the form of lesson 12 for a crank, printed; None without any.
+    """Print and return the causes of the readings that lesson 12's form keeps of a crank, or None.
 
-    Without a name it is the reader's own crank, or the first example. Places that hold no reading
-    of this crank are named.
+    Without a name it is the reader's own crank, or the first example. None where fewer than three
+    readings are kept; places that hold no reading of this crank are named.
     """
     name = my_readings.chosen()[1] if name is None else name
     crank = own.load(name)

@@ -169,7 +169,7 @@ def motor_power(source):
 
 
 def lobed_diameter(source):
-    """Out-of-round from two principal gives and the two forces."""
+    """Out-of-round from the two principal compliances and the two forces."""
     soft = source.randrange(40, 220)
     stiff = round(soft * source.randrange(80, 96) / 100)
     push, drag = 10 * source.randrange(6, 25), 10 * source.randrange(25, 80)

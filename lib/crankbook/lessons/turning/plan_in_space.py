@@ -133,7 +133,7 @@ def _finding(plan, number, free, units):
 
 
 def _clear(free):
-    """Whether work and dog have a hand's care of room, as the job's own check judges it."""
+    """Whether work and dog have the room that the job's own check asks for."""
     rooms = (free["over_bed"], free["over_carriage"])
     return worst(*(by_share(-room, -CLEAR, 0.0) for room in rooms))
 

@@ -80,11 +80,12 @@ def _shares(steel):
 def courses(crank, packed, power, cutting, cooling):
     """What the panel draws, by the rule of thumb and by the shear plane (first axis).
 
-    packed: a spacer in every throw; power, cutting [power, time]; cooling one of
-    ``heat.COOLANTS``. "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``;
+    packed: Whether a spacer is in every throw.
+    power, cutting [power, time]: Of the cut.
+    cooling: One of ``heat.COOLANTS``.
+    Answers by name: "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``;
     "pieces" [delta_degC], first axis the crank's segments; "thrust" [N], second axis the kinds of
-    centers; "loose" [delta_degC], the pin's rise at which a
-    cold spacer hangs loose.
+    centers; "loose" [delta_degC], the pin's rise at which a cold spacer hangs loose.
     Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut
     stops: the sum is linear in the heat.
     """

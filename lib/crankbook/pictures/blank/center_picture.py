@@ -196,7 +196,7 @@ def axes_in_space(bar, span, centers, offs, said):
 
     span [mm]: Length of the bar, begin and end of the first pin along it.
     centers: Places (n, 2) of main and pins as you look at the right-hand end [mm], the main first.
-    offs: Errors (n, 2) of the pins' centers at the right-hand end; the left end is right.
+    offs: Errors (n, 2) of the pins' centers at the right-hand end; the left end has none.
     """
     length, *pin = span
     across, up = bar_outline(bar)

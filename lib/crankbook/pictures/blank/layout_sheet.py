@@ -63,7 +63,7 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     unit: "mm" or "in" of the sizes written.
     hole: Its mouth is drawn around each center.
     name: Of the part, for the title.
-    Returns one unit of its axes is a millimeter of paper. Save it with :func:`save_true_size`.
+    Returns a figure whose unit is a millimeter of paper: save it with :func:`save_true_size`.
     ValueError: Unknown page, or a bar too large for it.
     """
     if page not in PAGES:
@@ -204,8 +204,7 @@ def _table(axes, layouts, unit, hole):
 
 def save_true_size(figure, path):
     """Save a sheet as SVG or PDF so that a millimeter of its axes is a millimeter of paper; the
-    same
-    sheet gives the same file.
+    same sheet makes the same file.
 
     path: Ends in .svg or .pdf.
     ValueError: Another kind of file: a picture of dots has no size of its own.

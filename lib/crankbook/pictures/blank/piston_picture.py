@@ -111,8 +111,7 @@ def crank_in_space(work, pins, throws, rod, turns, heights, said):
 
 def travel_chart(angles, shares, harmonic, turn, now):
     """Curves of the chart of travel, in percent of the longest stroke, with the present place of
-    each
-    piston.
+    each piston.
 
     angles [deg]
     shares [percent]

@@ -1,1 +1,1 @@
-"""Pictures of lessons 10 to 15."""
+"""Pictures of lessons 10 to 16."""

@@ -57,7 +57,7 @@ def crank_pieces(crank, moved, starts):
 
     moved [mm and rad]: Motions of the axis at ``_places``, already enlarged; zeros draw the free
       shape.
-    Returns list of (x, y) [mm]
+    Returns a list of (x, y) [mm].
     """
     pieces = []
     for piece, first, last in zip(crank.segments, starts, starts[1:], strict=False):
