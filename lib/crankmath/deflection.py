@@ -71,7 +71,7 @@ def out_of_round(crank, where, force, tangential_force=None, setup=RIGID):
 def soft_direction(crank, where, setup=RIGID):
     """Direction of the work's largest compliance, from 0 to 180 degrees.
 
-    There a radial push alone cuts it large. where and setup as for ``radial_compliance``.
+    A radial push alone cuts the work largest there. where and setup as for ``radial_compliance``.
     Basis: fitted data; as ``radial_compliance``. For a cut with its tangential force see
     ``large_direction``.
     """
@@ -105,7 +105,8 @@ def large_direction(crank, where, force, tangential_force=None, setup=RIGID, tur
 
 @takes(crank=Crank, force="N >= 0", gives="um")
 def size_error(crank, where, force, setup=RIGID):
-    """Error of the diameter, too large, on the mean of a turn: twice the deflection by the force.
+    """Mean error of the diameter over a turn, plus where too large: twice the deflection by the
+    force.
 
     force is the radial one where the cut is taken; where and setup as for ``radial_compliance``.
     Basis: fitted data; as ``radial_compliance``. What is the same all along is taken out by the

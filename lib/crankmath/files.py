@@ -150,7 +150,7 @@ def make_folder(path):
 
 
 def set_aside(path, word="damaged"):
-    """New path of a file moved out of the way, beside its place and over no other.
+    """Move a file out of the way, beside its place and over no other; its new path.
 
     word goes into the name: my-job.json becomes my-job.damaged-1.json.
     """
@@ -202,8 +202,8 @@ class KeptFile:
     """A JSON file of the reader's that several windows read and change.
 
     ``path()`` is where it stands, which may change with the reader's folder; ``most`` the bytes
-    read at most. ``understood(content)`` says (value, what is wrong in words or nothing), and of
-    None the value to begin with: of a damaged file, what can be read goes on.
+    read at most. ``understood(content)`` returns (value, what is wrong in words or nothing), for
+    None the value to begin with. What can be read of a damaged file is used.
     """
 
     def __init__(self, path, most, understood):

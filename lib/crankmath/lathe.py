@@ -87,8 +87,8 @@ class Lathe:
     ``slide_reach`` is how far the cross slide reaches along the bed beside the tool. Stiffnesses of
     headstock and tailstock are sideways, at their centers; ``axial_stiffness`` is that of headstock
     and bed along the axis; ``tool_stiffness`` that of tool, post and slides together. ``drive`` is
-    one of ``DRIVES``, ``base_speed`` the spindle speed below which an
-    electronic drive has constant torque. ``assumed`` names what a file did not give.
+    one of ``DRIVES``, ``base_speed`` the spindle speed below which an electronic drive has constant
+    torque. ``assumed`` names what a file did not give.
     """
 
     name: str
@@ -115,8 +115,8 @@ class Lathe:
     assumed: tuple = ()
 
     def feed_for(self, asked):
-        """The largest of its feeds that is no more than asked, or hardly so (``FEED_SCATTER``); the
-        finest where all are more.
+        """The largest of its feeds that is no more than asked, or hardly more (``FEED_SCATTER``);
+        the finest where all are larger.
         """
         fine = [one for one in self.feeds if one <= asked * (1 + FEED_SCATTER)]
         return max(fine, default=self.feeds[0])

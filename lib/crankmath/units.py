@@ -225,9 +225,9 @@ _TRADE_ORDER = re.compile(r"^(mm|cm|m|ft|in)·(N|kN|lbf|oz)$|^(ft)·(psi)(?=/min
 
 
 def unit_text(unit):
-    """Label of a unit as a workshop writes it, the same from every pint.
+    """Label of a unit as a workshop writes it, the same with every version of pint.
 
-    Newer ones take the Greek letter mu and the dot operator. Basis: derived.
+    Newer versions write the Greek letter mu and the dot operator. Basis: derived.
     """
     try:
         return _label(ureg.Unit(unit))

@@ -72,8 +72,8 @@ def read_between(low, high, unit, digits):
 
 
 def limits_shown(low, high, kind, units):
-    """Texts of a least and a most, in two figures or as many as keep them apart, neither laxer for
-    the rounding. Basis: derived.
+    """Texts of a lower and an upper limit, in two figures or as many as keep them apart, rounded
+    inward. Basis: derived.
     """
     unit = KINDS[kind][units != "mm"]
     sizes = low.m_as(unit), high.m_as(unit)
@@ -93,11 +93,11 @@ def said_of(error):
 
 
 def ended(words):
-    """Words with one full stop behind them, or the question mark that they have."""
+    """Words with a period at their end, or the question mark that they have."""
     words = str(words).rstrip(".")
     return words if words.endswith("?") else f"{words}."
 
 
 def capital(words):
-    """A sentence with its first letter large, whatever it begins with."""
+    """A sentence with a capital first letter, the rest as it is."""
     return words[:1].upper() + words[1:]

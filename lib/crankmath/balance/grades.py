@@ -102,7 +102,7 @@ def permissible_unbalance(mass, speed, grade, crank=None):
 
     mass: Of the whole rotor. speed: Highest service speed.
     grade: G in mm/s, for example 6.3; see ``balance_grade``.
-    crank: The rotor; a grade that the standard has for another kind of crank is then warned about.
+    crank: The rotor; warns of a grade that the standard has for another kind of crank.
     Basis: standard. ISO 21940-11; the grade is the speed of the mass center. By default the rotor
     is taken as one that can be balanced by itself. The standard puts an inherently unbalanced crank
     drive at G 250 (bolted down) or G 630 (on springs), one whose throws cancel at G 16 or G 40:

@@ -181,9 +181,9 @@ def crank_shaking(
 
 @takes(throw="mm > 0, one", rod_length="mm > 0, one")
 def least_shaking_share(throw, rod_length):
-    """Share of the reciprocating mass whose balancing leaves the least largest force, one cylinder.
+    """Share of the reciprocating mass to balance for the least peak force of one cylinder.
 
-    That is the largest |(1 - c) cos(theta) + l cos(2 theta) - i c sin(theta)| in a turn.
+    The peak is the largest |(1 - c) cos(theta) + l cos(2 theta) - i c sin(theta)| in a turn.
 
     throw, rod_length: l is their ratio.
     Basis: derived. One half for an endless rod; the secondary force, which helps the primary one at

@@ -163,10 +163,11 @@ def handwheel_moves(layout, reference="edges", lead=None, backlash=None):
 
     .. math:: x = k\,p + \Delta, \quad k = \lfloor x/p \rfloor
 
-    By growing x, then growing y; an approach equal to its place means: that handwheel stays locked.
-    reference is the zero of both dials: "edges" (left and bottom), "middle" of the bar, or the
-    "main" center. lead p is the travel for one turn of a handwheel, backlash its lost motion, by
-    default those of the night school's mill; each hole is approached from three times as far below.
+    Ordered by growing x, then growing y. An approach equal to its place means that this handwheel
+    stays locked. reference is the zero of both dials: "edges" (left and bottom), "middle" of the
+    bar, or the "main" center. lead p is the travel for one turn of a handwheel, backlash its lost
+    motion, by default those of the night school's mill; each hole is approached from three times as
+    far below.
     Basis: derived; ending every move in the direction of growing numbers is common practice, no
     source.
     """

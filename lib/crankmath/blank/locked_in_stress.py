@@ -59,9 +59,8 @@ def surface_stress(steel, condition=None):
     condition: "cold drawn", "hot rolled", "normalized", "quenched and tempered" or "stress
       relieved"; default the steel's own.
     Basis: rule of thumb; the shares are assumed, from memory, and scatter widely with reduction,
-    die
-    and straightening. Light reductions can leave pressure at the skin instead. A saw cut along a
-    test piece, its gap measured, tells more about your bar than any table.
+    die and straightening. Light reductions can leave pressure at the skin instead. A saw cut along
+    a test piece, its gap measured, tells more about your bar than any table.
     """
     record = steels.find(steel)
     row = SHARES[one_of(condition or record.condition, SHARES, "condition")]

@@ -124,9 +124,10 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
 
     At the limit a wave of frequency f fits N + ε/2π times into a turn and 1/G + b (K (1 - e^-jε) +
     jq) = 0. Without rubbing that is b = -1/(2 K Re G), ε = 3π + 2 arg G, n = f / (N + ε/2π). Of all
-    waves that fit a speed the one with the least width counts; infinite where none does.
-    spindle_speed is a scalar or one row; modes, specific_force [stress] and process_damping as for
-    :func:`critical_width`; diameter at the tool goes with the damping, for the cutting speed.
+    waves that fit a speed the one with the least width counts; infinite where none does. Without
+    rubbing a speed beyond every lobe is refused. spindle_speed is a scalar or one row; modes,
+    specific_force [stress] and process_damping as for :func:`critical_width`; diameter at the tool
+    goes with the damping, for the cutting speed.
     Basis: derived, as :func:`critical_width`. The frequency grid follows each mode's width; between
     its points lines.
     """

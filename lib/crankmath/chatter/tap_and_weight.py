@@ -107,10 +107,10 @@ def read_decay(time, movement, near=None):
     From the greatest movement until the ring has sunk into the noise, x = A e^(-ζωt) cos(ωt √(1 -
     ζ²) + φ) + x0 is fitted by least squares. time [time] rises, ten readings or more in each
     period; movement is any measure that goes with it: dial, microphone, phone; near [1/time]
-    listens only within a third of this frequency either way, where a tap wakes several parts at
-    once. ``frequency`` is the undamped one that a Mode asks for.
+    listens only from three fourths to four thirds of this frequency, where a tap wakes several
+    parts at once. ``frequency`` is the undamped one that a Mode asks for.
     Basis: derived; one mode. Above a damping of 0.2 an OutOfRangeWarning: too few periods to be
-    read well.
+    read well. A record that is not one dying vibration is refused.
     """
     from scipy.optimize import curve_fit
 

@@ -49,7 +49,9 @@ class Remedy:
 
 @dataclass(frozen=True)
 class _Searched:
-    """What a limit is looked for with: times(depth, nose, speed) the edge may be what it is."""
+    """What a limit is searched with: ``times(depth, nose, speed)``, how many times its edge a cut
+    may have.
+    """
 
     times: Callable
     cut: "_Cut"
@@ -178,7 +180,8 @@ class _Cut:
         return [matrix / 1000 for matrix in found]
 
     def quiet_times(self, depth, nose, force, speed):
-        """Times the edge may be what it is before it chatters, frequency, and the direction.
+        """How many times its edge the cut may have before it chatters, frequency, and the
+        direction.
 
         The strip of surface that no turn has touched holds the work like a spring. Beyond that
         det(I + K (1 - e^-jε) s G M) = 0 for the scale s.
@@ -267,8 +270,7 @@ def turning_limit(
     Basis: derived, linear: the thrust of each element of edge is along its thickness and its slope
     that of the mean chip, taken at 0.1 mm where thinner (the force then goes on straight). Limits
     hold at any spindle speed. Within 5 % of a cut followed through time with a round nose (tests).
-    Damping is known to a half at best. Depths and
-    speeds are infinite where nothing chatters.
+    Damping is known to within half at best. Depths and speeds are infinite where nothing chatters.
     """
     steel_speed = None if cutting_speed is None else Quantity(cutting_speed, "m/min")
     axial = several(axial, Mode, "axial")

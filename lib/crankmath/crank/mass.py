@@ -41,7 +41,7 @@ def mass_properties(crank, density=None, fillets=True):
 
     Journals and pins are cylinders, webs blocks of thickness x width from ``web_reach`` beyond one
     axis to ``web_reach`` beyond the other, fillets rings of circular section; fillets says whether
-    those count. density is by default that of the crank's steel.
+    they count. density is by default that of the crank's steel.
     Basis: derived. Cylinder and block in closed form, the ring by Gauss's rule of 24 points on its
     smooth form. An ``OutOfRangeWarning`` says how much of a ring hangs over its web, at most: that
     is counted though it is cut away.

@@ -188,7 +188,8 @@ def compression(
     Basis: derived. The head stays where the sizes wanted put it. A phase error moves the moment,
     not the ratio, of a cylinder that works alone; for cylinders on one space see
     :func:`shared_compression`. A ratio of volumes: the pressure also depends on valves, leakage and
-    heat. Whether the piston clears the head depends on the gap: hold ``rise`` against the measured.
+    heat. Whether the piston clears the head depends on the gap: compare ``rise`` with the gap as
+    measured.
     """
     area = np.pi / 4 * bore**2
     top, _ = _dead_centers(*_fitting(throw, rod_length, offset))

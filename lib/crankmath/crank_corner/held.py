@@ -40,8 +40,8 @@ def held_corners(pin, journal, throw, thick, wide, pin_arc, journal_arc, reach, 
     bearing.
     Basis: fitted data, as ``solved.factors``. A web thicker or wider, a corner blunter and a throw
     shorter than any that was solved count as the last that was. A throw longer than about a pin's
-    diameter at times relieves a corner, by up to a fifth, and nobody designs by that: the factors
-    are those of the shorter throw that a force between the bearings stresses most, tangential and
+    diameter at times relieves a corner, by up to a fifth, which is not relied on: the factors are
+    those of the shorter throw that a force between the bearings stresses most, tangential and
     torsion factor the largest of all shorter throws.
     """
     own = np.array([(pin + journal) / 2 - throw, thick, wide, pin_arc, journal_arc, journal]) / pin

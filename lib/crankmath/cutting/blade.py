@@ -48,7 +48,7 @@ def tool_bending(sections, force, side_force=None, offset=None, elastic_modulus=
     from the tool's middle where a wide edge cuts at one end only. ``down`` and ``aside`` hold the
     twist's part; ``dig_in`` is how far the edge, on top of the bending blade, moves into the work.
     Basis: derived (beams with shear; torsion of a rectangle within half a percent). The holder is
-    rigid: post and slides add as much again and more (from memory):
+    rigid: post and slides add as much again and more (from memory); measure them by
     ``tap_and_weight.stiffness_from_weight``.
     """
     parts = several(sections, ToolSection, "sections")

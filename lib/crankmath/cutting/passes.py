@@ -46,7 +46,8 @@ def pass_plan(start_diameter, final_diameter, rough_depth, finish_allowance, fin
 
     For an eccentric start the diameter is twice the farthest point's distance from the turning
     axis. rough_depth is the deepest roughing pass and finish_allowance what is left, both on the
-    radius; finish_passes, a whole number, share the allowance evenly.
+    radius; finish_passes, a whole number, share the allowance evenly. An OutOfRangeWarning says
+    where the allowance is more than all the stock.
     Basis: derived. Two equal last passes are common practice, no source: the work springs the same
     each time, and the first shows how far off the last will be.
     """

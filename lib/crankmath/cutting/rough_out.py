@@ -219,9 +219,8 @@ def chain_of_holes(slot_width, floor, hole_diameter, ligament=LIGAMENT):
 
     slot_width along the axis and floor through the bar come from :func:`milled_block`; ligament is
     the least that stands between two holes, default 0.5 mm (common practice, no source): a twist
-    drill wanders into a hole that is closer. The
-    first and last hole touch the slot's sides, all touch its floor; ``teeth`` stand between them,
-    half a hole high, to be milled or filed off.
+    drill wanders into a hole that is closer. The first and last hole touch the slot's sides, all
+    touch its floor; ``teeth`` stand between them, half a hole high, to be milled or filed off.
     Basis: derived.
     """
     width, through, hole, wall = slot_width, floor, hole_diameter, ligament

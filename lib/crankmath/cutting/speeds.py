@@ -161,9 +161,10 @@ def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupte
     """Cutting speed for a steel from printed tables, with what each value depends on.
 
     steel is a name of ``steels.NAMES``, tool one of :data:`TOOLS`, operation "roughing",
-    "finishing" or "facing a web" (in blows), hardness Brinell, default the steel's own; interrupted
-    takes 0.7 of the table (common practice, no source). ``speed`` is the slowest table value that
-    applies, since a small lathe begins there; ``low`` to ``high`` is the spread of all rows.
+    "finishing" or "facing a web" (in blows), hardness Brinell, default the steel's own, refused
+    where no row holds it; interrupted takes 0.7 of the table (common practice, no source).
+    ``speed`` is the slowest table value that applies, since a small lathe begins there; ``low`` to
+    ``high`` is the spread of all rows.
     Basis: handbook table, an HSS table by AISI grade and hardness and The Ferrous Metals Data Book,
     ch. 9, tables 9-1, 9-2, 9-3, 9-6; published tables differ by up to half. Finishing takes the
     rows of light cuts and those that name no depth. Uncoated carbide is 0.6 of coated, from memory.
@@ -238,7 +239,7 @@ def wide_tool_roughness(feed, tilt, edge_width):
     """Finish left by a straight edge wider than the feed: Rt = f tan δ, Ra = Rt / 4.
 
     tilt is δ, between edge and finished surface; zero leaves the edge's own grinding marks. A feed
-    above edge_width is refused: it leaves a ridge.
+    above edge_width cos δ is refused: it leaves a ridge.
     Basis: derived (a saw-tooth's mean is a quarter of its height; Boothroyd prints the same, from
     memory). A plunged wide edge copies itself: its tilt becomes taper, its nicks become rings.
     """

@@ -166,9 +166,10 @@ def blade_fit(
 
     thickness is that of the blade behind its edge, reach what stands out of the holder, throw
     counts from zero, skew is how far the blade stands out of square with the axis, edge_width the
-    edge where it is wider than the blade. For an unmilled blank bar_diameter and bar_offset, the
-    distance of the bar's axis from the pin's (``rough_out.regions``), replace the finished webs.
-    ``most_skew`` brings the blade just to both webs, working in the middle of the gap.
+    edge where it is wider than the blade. For an unmilled blank the bar counts where it swings
+    farther than the finished webs, by its bar_diameter and by bar_offset, the distance of its axis
+    from the pin's (``rough_out.regions``). ``most_skew`` brings the blade just to both webs,
+    working in the middle of the gap.
     Basis: derived. The holder must not stand above the edge inside the swing either: the webs come
     down on it. Turn the work by hand through a whole turn, tool at full depth, before switching on.
     """

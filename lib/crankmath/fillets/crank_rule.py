@@ -46,9 +46,8 @@ class CrankRuleFactors:
     """Five factors of a web's two fillets, and what is out of range.
 
     Bending refers to the web's section (M / (B W^2/6)), shear to the radial force over it (Q / (B
-    W)),
-    torsion to the section of the pin or journal. ``journal_shear`` is None where the rule's formula
-    has no meaning.
+    W)), torsion to the section of the pin or journal. ``journal_shear`` is None where the rule's
+    formula has no meaning.
     """
 
     pin_bending: float
@@ -125,12 +124,10 @@ def crank_rule_factors(
     Notes
     -----
     Basis: standard, fitted data. Source: IACS UR M53 as printed in a society's Guidance, Annex 5-3,
-    RA-05-E, 2025
-    (seen in full once; the limit of the recesses is from memory). Range: s up to 0.5, w 0.2 to 0.8,
-    b 1.1 to 2.2,
-    r 0.03 to 0.13, bores up to 0.8. Below s = -0.5 the rule holds f(s, w) and f(r, s) at their
-    value there, but not the
-    shear function, which turns negative at s = -0.601: that factor is refused below.
+    RA-05-E, 2025 (seen in full once; the limit of the recesses is from memory). Range: s up to 0.5,
+    w 0.2 to 0.8, b 1.1 to 2.2, r 0.03 to 0.13, bores up to 0.8, recesses up to 0.2. Below s = -0.5
+    the rule holds f(s, w) and f(r, s) at their value there, but not the shear function, which turns
+    negative at s = -0.601: below that ``journal_shear`` is None.
     """
     sizes = {
         "pin_diameter": pin_diameter,
@@ -289,7 +286,7 @@ def factors_of_ratios(
 class HeldFactors:
     """The rule's factors of one fillet where no ratio improves by leaving its range.
 
-    ``thickness``, ``width`` and ``fillet`` in mm are what of the web and the corner counts;
+    ``thickness``, ``width`` and ``fillet`` are the sizes of web and corner that count, in mm;
     ``held`` says in words which ratio is out of range.
     """
 
@@ -314,13 +311,13 @@ def held_factors(kind, pin, journal, throw, thick, wide, fillet):
     Notes
     -----
     Basis: IACS UR M53, and own choice of what holds, so that a sharper corner, a thinner or
-    narrower web or a longer throw never lowers the stress:
-    fillet: below 0.03 the rule's power law is carried on; above 0.13 the radius counts as 0.13.
-    Thickness: below 0.2 the factors stay, on the stress of the real web; above 0.8 the web counts
-    as 0.8 thick. Width: below 1.1 as for thickness; above 1.8 the web counts as 1.8 wide, for there
-    the printed stress has nearly its least. The torsion factor stays at its least, at 1.6275.
-    Overlap: above 0.5 as 0.5; downward each factor stays at its largest, which the rule has between
-    0.29 (radial force) and -0.5, where print holds it.
+    narrower web or a longer throw never lowers the stress. Fillet: below 0.03 the rule's power law
+    is carried on; above 0.13 the radius counts as 0.13. Thickness: below 0.2 the factors stay, on
+    the stress of the real web; above 0.8 the web counts as 0.8 thick. Width: below 1.1 as for
+    thickness; above 1.8 the web counts as 1.8 wide, for there the printed stress has nearly its
+    least. The torsion factor stays at its least, at 1.6275. Overlap: above 0.5 as 0.5; downward
+    each factor stays at its largest, which the rule has between 0.29 (radial force) and -0.5, where
+    print holds it.
     """
     ratios = {
         "overlap s": ((pin + journal) / 2 - throw) / pin,

@@ -183,7 +183,7 @@ def bearing_clearance(bore, interference, group="CN", share=RING_SHARE):
     bore [mm]: In inches the answer is in thousandths of an inch.
     Basis: standard (ISO 5753-1 clearances, reproductions seen) with a rule of thumb: the ring
     widens by 0.8 of the interference (common practice 0.7 to 0.9, no source; thick rings make it
-    bore over raceway diameter, 0.71 to 0.87 for the bearings here). Warming of the inner ring takes
+    bore over raceway diameter, 0.70 to 0.89 for the bearings here). Warming of the inner ring takes
     more. Below zero the balls are squeezed: take a looser fit or C3.
     """
     low, high = _banded(group, magnitude(bore, "mm", "bore", above=0, one=True), "bore")

@@ -118,9 +118,9 @@ def edge_in_cut(depth, feed, nose_radius, approach_angle=None):
     nose: the arc down to the last turn's ridge. approach_angle is κ between the straight edge and
     the feed, 90 deg less the lead angle, default 90 deg. For facing, depth lies along the axis and
     the feed across it: read radial for along the depth.
-    Basis: derived, for a feed up to twice the nose; above it an OutOfRangeWarning.
-    ``passive_share`` turns the thrust of ``forces.force_components`` to the mean direction of
-    thickness, and keeps at least that rule's quarter.
+    Basis: derived, for a sharp corner, or a feed up to twice the nose; above it an
+    OutOfRangeWarning. ``passive_share`` turns the thrust of ``forces.force_components`` to the mean
+    direction of thickness, and keeps at least that rule's quarter.
     """
     if 0 < nose_radius < feed / 2:
         warnings.warn(

@@ -92,8 +92,8 @@ def specific_cutting_force(
     steel is a name of ``steels.NAMES``. rake is that across the edge
     (``tool_form.rake_across_edge``), default the 6 deg at which the constants hold; cutting_speed
     that of a high-speed-steel tool, default no correction (the constants belong to about 100
-    m/min), faster counted as 100 m/min with a SafeSideWarning, since the force falls on; wear
-    "sharp" (1), "worn" (1.3) or "blunt" (1.5); operation "grooving" (1.3) where the chip is
+    m/min), faster counted as 100 m/min with a SafeSideWarning, since the force goes on falling;
+    wear "sharp" (1), "worn" (1.3) or "blunt" (1.5); operation "grooving" (1.3) where the chip is
     squeezed between walls: plunging, parting; hardness Brinell, default the steel's own.
     Basis: fitted data; kc1.1 and mc with their sources in ``steels``, range 0.1 to 0.63 mm; rake
     and wear from Dietrich/Tschaetsch, 11th ed.; speed and chip squeeze from memory
@@ -178,7 +178,7 @@ def thin_chip_force(
 ):
     """Lower and upper specific cutting force of a chip thinner than Kienzle's constants cover.
 
-    The lower draws Kienzle's line on; the upper goes on straight from 0.1 mm, so that a force on
+    The lower extends Kienzle's line; the upper is a straight line from 0.1 mm, so that a force on
     the edge alone is left where the chip vanishes: kc = k0.1 (1 - mc + mc h0.1/h). chip_thickness
     is at most 0.1 mm; edge_radius is the roundness of the edge, default 10 um; steel and the
     corrections rake, cutting_speed, wear, operation, hardness as in :func:`specific_cutting_force`,

@@ -200,9 +200,9 @@ def build(crank, *, held="main", driven="left", plain=False, modulus=None):
 
     Basis: fitted data; beams against 3-D solid finite elements made for this project, at their
     finest mesh (sharp corners still gain 1 % when that is extrapolated). Over 25 cranks closure
-    lies within 1.4 %, slope within 1.7 %, radial compliance within 2.2 %. Range: throw from 0.4
-    diameter, web 0.35 to 1 diameter thick and 1 to 2.2 wide, fillet to 0.18 diameter; outside it
-    warns.
+    lies within 1.4 %, slope within 1.7 %, radial compliance within 2.2 %. Range: throw from 0.4 of
+    the mean diameter of pin and journal, web 0.35 to 1 of it thick and 1 to 2.2 wide; fillet to
+    0.18 of the pin's diameter and pin from 0.7 of it long. It warns outside.
     """
     made(crank, Crank, "crank")
     one_of(driven, ("left", "right"), "driven")

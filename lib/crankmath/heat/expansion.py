@@ -146,8 +146,8 @@ def minutes_until_soft(
     """Minutes until an adhesive on a piece is no longer to be trusted; infinite if never.
 
     warming is that of the crank, surroundings [degC] the room, limit the temperature at which the
-    adhesive softens, by its data sheet; kind and index name the piece that it sticks to, as for
-    ``Warming.rise_of``.
+    adhesive softens, by its data sheet, above that of the room; kind and index name the piece that
+    it sticks to, as for ``Warming.rise_of``.
     Basis: rule of thumb. Room-temperature epoxies soften between 45 and 65 degrees (from memory;
     strength falls from 20 degrees on: studies of cured epoxies), some stand 120: read the data
     sheet.

@@ -29,8 +29,8 @@ def vee_factor(lobes, vee_angle, indicator_angle=None, signed=False):
 
     ``lobes`` of 1 is an off-center circle: a vee does not see it at all. ``vee_angle`` [angle] is
     the full one, 30 to 170 deg; ``indicator_angle`` is taken from the bisector, on which the
-    indicator stands by default. ``signed``: minus where it falls as a lobe's top comes under it. On
-    the bisector the factor is 1 + (-1)^n cos n(90 deg - a/2) / sin(a/2).
+    indicator stands by default. ``signed``, on the bisector only: minus where it falls as a lobe's
+    top comes under it. On the bisector the factor is 1 + (-1)^n cos n(90 deg - a/2) / sin(a/2).
     Basis: derived, as the summit method of ISO 4292 and ISO/TS 12181 has it (their table not seen).
     Range: few lobes of small height, touched at points. Over a 60 deg vee whatever does not come in
     threes cancels: it is blind to 2, 4, 5, 7 and 8 lobes and triples 3, 6 and 9.

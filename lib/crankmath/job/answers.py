@@ -19,8 +19,8 @@ class Field:
     """One question of a job.
 
     ``kind`` is "quantity", "number", "choice", "words" or "row", the steps of a table. ``units``
-    are those it takes, the metric one first, then the inch one where there is one. A field that
-    ``may_be_blank`` then means what ``basis`` of its default says. One ``used_with`` another
+    are those it takes, the metric one first, then the inch one where there is one. A blank in a
+    field that ``may_be_blank`` means what the basis of its default says. One ``used_with`` another
     field's key and words counts only where that has one of those words.
     """
 
@@ -57,7 +57,7 @@ class Field:
 
     @property
     def usual(self):
-        """What a job starts from here, as text; empty where that hangs on the crank."""
+        """What a job starts from here, as text; empty where that depends on the crank."""
         return settings("job_defaults")["all"].get(self.key, ("",))[0]
 
     def _typed_number(self, shown):

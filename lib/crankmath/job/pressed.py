@@ -32,12 +32,12 @@ HASTY = Quantity(15.0, "s")  # nobody stops a lathe sooner to ease its tailstock
 class Pressed:
     """A step under the tailstock's thrust: what moves, what is allowed, the largest stress.
 
-    ``thrust`` is the answer, or in roughing what holds the work where that is more; under it
-    ``moved`` and ``allowed`` [um] are ``what`` says. ``most`` is the thrust that spends the allowed
-    movement, the yield strength or what the center bears, with the spacers as the sheet accepts
-    them. ``least`` holds the work on its centers without friction, ``scant`` with what a greased
-    center has of it, both at ``where``; None where the forces are not known. Least and most are in
-    two figures of the job's units, neither laxer for it.
+    ``thrust`` is the answer, or in roughing what holds the work where that is more. ``what`` names
+    the movement under it that comes nearest its limit, ``moved`` of ``allowed`` [um]. ``most`` is
+    the thrust that uses up the allowed movement, the yield strength or what the center bears, with
+    the spacers as the sheet accepts them. ``least`` holds the work on its centers without friction,
+    ``scant`` with the friction of a greased center, both at ``where``; None where the forces are
+    not known. Least and most have two figures in the job's units, rounded to the safe side.
     """
 
     step: Step

@@ -1,4 +1,6 @@
-"""The spacers of a job: how long they may be, what their doubt spends, what thrust they are for."""
+"""The spacers of a job: how long they may be, what their uncertainty uses up, which thrust they are
+for.
+"""
 
 from dataclasses import replace
 
@@ -72,7 +74,7 @@ class SpacerWorkings:
 
     @worked
     def budget(self):
-        """What squeeze and each spacer's doubt spend of the runout, and leave to warming."""
+        """What squeeze and each spacer's uncertainty use up of the runout, and leave to warming."""
         return self._budget(self.job["spacer_doubt"])
 
     def _budget(self, off):

@@ -103,7 +103,7 @@ class Kind:
     look: Callable
 
     def run(self, work):
-        """The check of one job; whatever the library refuses is told in its words.
+        """The check of one job; what the library refuses is reported in its own words.
 
         What is counted on the safe side is no note: the check that it is about says it.
         """
@@ -167,5 +167,5 @@ def by_share(value, fine, look):
 
 
 def tidied(value, scale):
-    """A value, or zero where it is nothing but what the sum's last digits leave of a scale."""
+    """A value, or zero where it is only rounding beside a scale."""
     return 0 * value if abs(value) <= 1e-9 * abs(scale) else value

@@ -138,9 +138,8 @@ def rating_life(dynamic_rating, load, speed, kind="ball"):
     load: P, the equivalent load; of a purely radial load on a deep-groove bearing the load itself.
     kind: "ball" or "roller".
     Basis: standard. Source: ISO 281, basic rating life at 90 % reliability, as bearing makers print
-    it; the limit P <= C/2, past which it warns, is from memory. Nothing here about dirt, oil, a
-    bent
-    seat or a load that reverses.
+    it; the limit P <= C/2, past which it warns, is from memory. Dirt, oil, a bent seat and a load
+    that reverses are not in it.
     """
     rating, carried = np.asarray(dynamic_rating), np.asarray(load)
     if np.any(carried > HEAVIEST * rating * (1 + 1e-9)):

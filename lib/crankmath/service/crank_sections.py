@@ -114,8 +114,7 @@ def web_stress(axial, bending_in_throw, bending_in_turning, torque, thickness, w
     Notes
     -----
     Basis: derived; torsion of a rectangle within a few percent (Shigley, 9th ed., eq. 3-40), that
-    of
-    the long sides put on the short ones too, which is on the safe side.
+    of the long sides put on the short ones too, which is on the safe side.
     """
     thick, wide = (
         magnitude(thickness, "mm", "thickness", above=0),

@@ -135,7 +135,7 @@ def shaft_diameter(
 
     bending_factor, torsion_factor: Kf and Kfs.
     endurance_limit, ultimate_strength, yield_strength [MPa], criterion: As for ``fatigue_safety``.
-    Basis: standard. Source: Shigley, 9th ed., eq. 7-8 to 7-14. Check yielding afterwards.
+    Basis: standard. Source: Shigley, 9th ed., eq. 7-8 to 7-14. Check yielding afterward.
     """
     loads = (bending_alternating, torque_alternating), (bending_mean, torque_mean)
     stress = [

@@ -80,9 +80,10 @@ def gripped_misfit(crank, thrust, spacers, longest, held="main", solid=()):
     """Shortest misfit at which each spacer is gripped while the others are longest.
 
     The misfits of spacers are not used; longest is the most that one is off. held and solid are
-    those of ``squeeze``. Minus infinity where one a millimeter short is gripped. One that is not
-    flies out of a turning crank. Basis: fitted data; as ``squeeze``. Gripped is what bears a tenth
-    of what it bears as long as its gap, own choice.
+    those of ``squeeze``. Minus infinity where one a millimeter shorter than longest is still
+    gripped. A spacer that is not gripped flies out of a turning crank.
+    Basis: fitted data; as ``squeeze``. Gripped is one that bears a tenth of what it bears when it
+    is as long as its gap, own choice.
     """
     plan = plan_for(crank, _some(listed(spacers), "spacers"), held, solid)
 
@@ -170,7 +171,7 @@ class SqueezeBudget:
     ``thrust_left`` is the thrust that may be added with the misfits at their worst [N]: infinite
     where no thrust spends the budget, zero where it is spent already; ``thrust_eased`` likewise
     what may be taken off, at most all. ``misfit_left`` is how far each spacer may be off from its
-    misfit, its own way, before warming [um].
+    misfit, its own way, before warming [um], infinite where a millimeter is not too much.
     """
 
     allowed: Quantity

@@ -120,8 +120,9 @@ def _fillet(piece, cut):
 
 
 def rough_depths(stock, deepest, dial):
-    """Depths of passes in whole divisions of a dial, or as deep as may be where that is none; the
-    last takes what is left, and the one before leaves it two divisions or more where it can.
+    """Depths of passes in whole divisions of a dial, or the deepest where the next division is
+    deeper; the last takes what is left, and the one before leaves it two divisions or more where it
+    can.
     """
     count = ceil(stock / deepest - SLACK) if stock > SLACK else 0
     if count < 2:

@@ -27,7 +27,7 @@ class Placed:
     the throws.
 
     ``bar`` is the bar as the sheet's JSON holds it, ``faced`` the two faces that carry the centers.
-    ``grid`` and ``rough_grid`` are the steps of printed sizes [mm].
+    ``outline`` is one of ``OUTLINES``, ``units`` those of printed sizes.
     """
 
     crank: Crank

@@ -81,7 +81,7 @@ class Plan:
     after all of them.
 
     A step is named by its place in ``steps``, by its name, by its key where only one has it, or is
-    the step itself. ``stock`` is the bar as ``blank`` decided it, ``placed`` the crank in it;
+    the step itself. ``stock`` is the bar that was chosen, ``placed`` the crank in it;
     ``bolt`` the place of a driving bolt in the left end face, ``bolt_size`` its diameter [mm].
     """
 

@@ -19,7 +19,7 @@ DEEP = 0.01  # mm: deeper is not the crank
 
 @dataclass(frozen=True)
 class Difference:
-    """Metal of one work that the other has not: volume [mm3], how deep at the worst place [mm], and
+    """Metal of one work that the other lacks: volume [mm3], how deep at the worst place [mm], and
     that place along the axis.
     """
 
@@ -227,7 +227,7 @@ def _fillet(crank, x, way):
 
 
 def compared(work, crank):
-    """Metal that the work has too much, and metal that it lacks."""
+    """Metal that the work has in excess, and metal that it lacks."""
     edges = sorted(
         {edge for one in (work, crank) for piece in one.pieces for edge in (piece.x0, piece.x1)}
     )

@@ -71,7 +71,8 @@ def _faster(speed, allowed):
 
 
 def wear(over, tool):
-    """Times as fast an edge wears at a speed over the tables', by Taylor: (v/v1)^(1/n).
+    """How many times as fast an edge wears at ``over`` times the tables' speed, by Taylor:
+    over^(1/n).
 
     Basis: fitted data, the exponent of ``cutting.tool_life``.
     """
@@ -84,7 +85,9 @@ def balance_limit(unbalance, force):
 
 
 def spared(limit):
-    """Speed [rpm] at which ``BALANCE_SHARE`` of what the stand bears is used, of that for all."""
+    """Speed [rpm] that uses ``BALANCE_SHARE`` of what the stand bears, from the speed that uses it
+    all.
+    """
     return limit * sqrt(BALANCE_SHARE)
 
 

@@ -37,7 +37,8 @@ class FoundCause:
     """A cause, or two at once: chance, and for each its size, the size's expanded uncertainty (95
     %) and direction.
 
-    ``direction`` is the mark of the crank toward which it points, None where it has none.
+    Each of ``directions`` is the mark of the crank toward which a cause points, None where it has
+    none.
     """
 
     causes: tuple
@@ -169,8 +170,7 @@ def find_causes(
     Notes
     -----
     Basis: derived; evidence of linearized signatures of the library's models, with chances and
-    sizes of
-    ``data/causes.csv`` (common practice, no source).
+    sizes of ``data/causes.csv`` (common practice, no source).
     """
     made(crank, Crank, "crank")
     made(readings, Measured, "readings")
@@ -188,9 +188,7 @@ def find_causes(
 
 
 def weigher_of(crank, making, rows, table=None, everyday=None, second=SECOND_FAULT):
-    """What weighs readings of these rows; keep it where many sets of the same rows are to be
-    weighed.
-    """
+    """What weighs readings of these rows; keep it to weigh many sets of the same rows."""
     if not 0 <= second < 1:
         raise ValueError(
             _("second: a chance from 0 to below 1, such as 0.2, not {second!r}").format(

@@ -298,7 +298,7 @@ def of_crank(entries, name):
 
 
 def kept_readings(places, crank, folder="."):
-    """Measured of the readings that lesson 12's form keeps: its “places”, by main or pin.
+    """``Measured`` from the readings that lesson 12's form keeps: its “places”, by main or pin.
 
     folder: In which files named by the form lie.
 

@@ -35,8 +35,8 @@ EXAMPLE = _("kind;place;at (mm);angle (deg);value (mm);supported on")
 
 
 def read_table(path, crank):
-    """Measured of a CSV file; lines that cannot be read are named in ``damaged``, one sentence
-    each.
+    """``Measured`` from a CSV file; lines that cannot be read are named in ``damaged``, one
+    sentence each.
 
     The header names the columns: kind, place, value, and where they are needed at, angle, supported
     on, after; a unit stands in brackets. Kinds are those of ``KINDS`` and spacing; without that
@@ -55,7 +55,7 @@ def read_table(path, crank):
 
 
 def table_of_text(text, crank, name="the table"):
-    """Measured of the text of such a file; as ``read_table``."""
+    """``Measured`` from the text of such a file; as ``read_table``."""
     lines = text.lstrip("\ufeff").splitlines()
     start = next((place for place, line in enumerate(lines) if _says(line)), None)
     if start is None:

@@ -47,10 +47,10 @@ SET_UP = {
 
 @dataclass(frozen=True)
 class Remedy:
-    """A way to mend the crank: ``runout`` to expect afterwards on the mains, and 95 % stay below
+    """A way to mend the crank: ``runout`` to expect afterward on the mains, and 95 % stay below
     ``at_most``.
 
-    ``enough`` says whether that keeps within the allowed runout. ``action`` names what is done to
+    ``chance`` is that of keeping within the allowed runout. ``action`` names what is done to
     the part: "leave", "move centers" (with the complex moves at the left and right end, um), "turn
     again", "turn pin", "press" or "scrap".
     """
@@ -178,7 +178,7 @@ def _causes(bench):
 
 
 def _measuring(bench):
-    """Whether what is named as the cause is none of the part's."""
+    """Whether every cause named lies in the measuring and none in the part."""
     return bool(_causes(bench)) and _causes(bench) <= set(NOT_IN_PART)
 
 

@@ -76,7 +76,7 @@ def _too_wide(work, balls):
 
 
 def _unlike(mains):
-    """Mains of one diameter and fillet once each."""
+    """Mains, those alike in diameter and fillet only once."""
     return dict.fromkeys(replace(main, length=mains[0].length) for main in mains)
 
 

@@ -20,7 +20,7 @@ GOOD_SHARE = (
 
 
 def _judged(spread, allowed):
-    """Verdict of an uncertainty beside what may be off, either way."""
+    """Verdict on an uncertainty beside the error allowed either way."""
     share = (spread / allowed).m_as("dimensionless")
     return "fine" if share <= GOOD_SHARE else "look" if share < 1 else "cannot tell"
 

@@ -157,8 +157,8 @@ def _on_web(crank, name, webs):
 
 
 def _below_solved(crank):
-    """What of the crank lies below every shape that was solved, in words: there the factor is none;
-    a stouter shape than any counts as the last that was.
+    """What of the crank lies below every solved shape, in words: no factor is known there. A
+    stouter shape than any solved counts as the stoutest solved.
     """
     thin = min(one.web_thickness / one.pin_diameter for one in crank.throws).m_as("dimensionless")
     if thin >= SOLVED["web_thickness"][0]:

@@ -41,7 +41,8 @@ MARKS_SEEN, MARKS_ELSEWHERE = 0.9, 0.01  # chance to see marks with chatter and 
 
 class Component(NamedTuple):
     """Gaussian part of a hypothesis: mean and columns of readings for unit normal numbers, and of
-    the size they mean. ``share`` of it would be noticed; ``seen`` where whatever the readings.
+    the size they mean. ``share`` of it would be noticed; ``seen`` means noticed whatever the
+    readings are.
     """
 
     hypothesis: int

@@ -10,8 +10,10 @@ DRAWN = 48
 
 
 class Notice:
-    """What would be noticed in rows, zeros taken off, where so much runout is allowed [um]; rows
-    read again for the cause's sake came after it was.
+    """What would be noticed in the readings of some rows, zeros taken off, for an allowed runout
+    [um].
+
+    Rows read again to find the cause do not count: by then something had been noticed.
     """
 
     def __init__(self, rows, allowed_runout):
@@ -42,5 +44,5 @@ class Notice:
 
 
 def drawn(count):
-    """Columns of so many normal numbers each, always the same."""
+    """Columns of ``count`` normal numbers each, always the same."""
     return np.random.default_rng(24).standard_normal((count, DRAWN))

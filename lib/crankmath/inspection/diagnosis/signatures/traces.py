@@ -159,8 +159,8 @@ class Traces:
         return self.stations.vector(diameter=2 * size * self.stations.share, **{"test bar": size})
 
     def yielding(self, share):
-        """Centers that give way to the check's pull by a share of what the tailstock does: no mark
-        on the work.
+        """Centers that give way to the check's pull by a share of what the tailstock does; the work
+        shows no trace.
         """
         way = share * PULL / self.making.center_stiffness.m_as("N/um")
         return self.stations.vector(**{"yield left": way, "yield right": way})
