@@ -37,7 +37,7 @@ HOW_MADE = {
 def takes(gives=None, **wanted):
     """Decorator: the function below it works with plain numbers, its caller with quantities.
 
-    gives is the unit of the answer, or one unit for each of several answers (None: as it is).
+    ``gives`` is the unit of the answer, or one unit for each of several answers (None: as it is).
     Each further keyword names an argument and says what it may be:
 
     - ``"mm"``, ``"mm > 0"``, ``"mm >= 0"``: a quantity, arrays welcome; ``"mm > 0, one"`` a single

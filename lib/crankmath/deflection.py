@@ -38,10 +38,10 @@ RIGID = Setup()
 def radial_compliance(crank, where, angle, setup=RIGID):
     """Deflection of the work per newton at the tool, in the direction it is pushed.
 
-    where is a distance [length] from the crank's left end, along a pin the pin's; or "pin",
+    ``where`` is a distance [length] from the crank's left end, along a pin the pin's; or "pin",
     "journal", ("pin", 1), ("journal", 2) counted from zero: the middle of a pin or inner main, the
-    web's face on an end main. angle is the direction of the push about the main axis, as a throw's
-    angle is measured; setup how the work is held.
+    web's face on an end main. ``angle`` is the direction of the push about the main axis, as a
+    throw's angle is measured; ``setup`` how the work is held.
     Basis: fitted data; the corrected beam frame of ``frame.build``, beside 3-D solids 3 % on the
     example cranks. Springs of centers, driver and tool are added exactly: the supports are
     statically determinate.
@@ -57,7 +57,7 @@ def out_of_round(crank, where, force, tangential_force=None, setup=RIGID):
 
     While the work turns, its compliance under the steady push swings twice a turn between its two
     principal values c1 > c2: the diameters differ by 2 (c1 - c2) F. The radial force and a
-    tangential one add at right angles: F = sqrt(Fr^2 + Ft^2). where and setup as for
+    tangential one add at right angles: F = sqrt(Fr^2 + Ft^2). ``where`` and ``setup`` as for
     ``radial_compliance``. Roundness as a difference of radii is half of it.
     Basis: fitted data; as ``radial_compliance``. The change of force with depth is left out: it
     rounds the work a little.
@@ -71,7 +71,8 @@ def out_of_round(crank, where, force, tangential_force=None, setup=RIGID):
 def soft_direction(crank, where, setup=RIGID):
     """Direction of the work's largest compliance, from 0 to 180 degrees.
 
-    A radial push alone cuts the work largest there. where and setup as for ``radial_compliance``.
+    A radial push alone cuts the work largest there. ``where`` and ``setup`` as for
+    ``radial_compliance``.
     Basis: fitted data; as ``radial_compliance``. For a cut with its tangential force see
     ``large_direction``.
     """
@@ -94,8 +95,8 @@ def large_direction(crank, where, force, tangential_force=None, setup=RIGID, tur
 
     s is the soft direction. The tangential force, the cutting force that moves the work down past a
     tool at the front, drags it along, so the largest diameter stands up to 45 degrees behind s.
-    force is the steady radial one; turning is "forward", counterclockwise seen from the tailstock,
-    or "reverse"; where and setup as for ``radial_compliance``.
+    ``force`` is the steady radial one; ``turning`` is "forward", counterclockwise seen from the
+    tailstock, or "reverse"; ``where`` and ``setup`` as for ``radial_compliance``.
     Basis: derived from ``radial_compliance``'s tensor: n.C(F_r n + F_t t) with t along the turning.
     """
     drag = 0.0 if tangential_force is None else tangential_force
@@ -105,10 +106,10 @@ def large_direction(crank, where, force, tangential_force=None, setup=RIGID, tur
 
 @takes(crank=Crank, force="N >= 0", gives="um")
 def size_error(crank, where, force, setup=RIGID):
-    """Mean error of the diameter over a turn, plus where too large: twice the deflection by the
-    force.
+    """Error of the diameter, plus where too large, as a mean over a turn: twice the deflection.
 
-    force is the radial one where the cut is taken; where and setup as for ``radial_compliance``.
+    ``force`` is the radial one where the cut is taken; ``where`` and ``setup`` as for
+    ``radial_compliance``.
     Basis: fitted data; as ``radial_compliance``. What is the same all along is taken out by the
     dial; what changes along the work is taper and barrel.
     """
@@ -126,8 +127,8 @@ def size_error(crank, where, force, setup=RIGID):
 def repeated_pass_error(first_error, work_stiffness, cutting_stiffness, passes):
     """Error in radius left after passes at one setting: each leaves k_c / (k + k_c) of the last.
 
-    work_stiffness k is that of work, centers and tool together, cutting_stiffness k_c the radial
-    force per depth of cut: specific force times width, times the radial fraction.
+    ``work_stiffness`` k is that of work, centers and tool together, ``cutting_stiffness`` k_c the
+    radial force per depth of cut: specific force times width, times the radial fraction.
     Basis: derived; force in proportion to depth. Below the least chip thickness a worn edge rubs,
     and the error stays.
     """

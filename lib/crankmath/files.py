@@ -41,8 +41,8 @@ def path_of(source, wanted):
 def read_text(path, most, missing=""):
     """Text of a UTF-8 file of at most ``most`` bytes, with or without a mark before the text.
 
-    missing is the sentence for a file that is not there (FileNotFoundError). FileTroubleError where
-    it cannot be opened, ValueError where it is too large or not text.
+    ``missing`` is the sentence for a file that is not there (FileNotFoundError). FileTroubleError
+    where it cannot be opened, ValueError where it is too large or not text.
     """
     if not os.path.isfile(path):
         raise FileNotFoundError(missing or f"no file “{path}”")
@@ -152,7 +152,7 @@ def make_folder(path):
 def set_aside(path, word="damaged"):
     """Move a file out of the way, beside its place and over no other; its new path.
 
-    word goes into the name: my-job.json becomes my-job.damaged-1.json.
+    ``word`` goes into the name: my-job.json becomes my-job.damaged-1.json.
     """
     number = 1
     while os.path.lexists(aside := path.with_name(f"{path.stem}.{word}-{number}{path.suffix}")):

@@ -160,7 +160,7 @@ def read_answer(text, units, name=marked("your answer")):
     """Quantity that a person wrote as an answer; as ``read_quantity``, in any unit of its kind.
 
     Words such as ``about`` and a spread such as ``± 1`` after the value are passed over in text;
-    units are those named in messages, name stands in them. Basis: derived.
+    ``units`` are those named in messages, ``name`` stands in them. Basis: derived.
     """
     name = _(name)
     if isinstance(text, pint.Quantity):
@@ -178,11 +178,11 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=(),
 
     Reads ``18 mm``, ``0,25 mm``, ``3/4 in``, ``1-1/8 in``, ``1 1/8 in``, ``1¾ in``, ``0.002"``,
     ``F = 1.41·10³ N`` and ``1407 N (316 lbf)``, where both must be one size. ``1,234`` is refused
-    with a question, because it may mean 1.234 or 1234. units are those this field takes, the usual
-    one first; ``also`` names further ones that no message names; a text without a unit is refused.
-    Where ``"rpm"`` is taken, typed ``rev/min`` and ``1/min`` are rpm too, as on a lathe's plate; a
-    Quantity in 1/min is not. name stands in the message, example is a size that it offers; above,
-    least are bounds in the first unit.
+    with a question, because it may mean 1.234 or 1234. ``units`` are those this field takes, the
+    usual one first; ``also`` names further ones that no message names; a text without a unit is
+    refused. Where ``"rpm"`` is taken, typed ``rev/min`` and ``1/min`` are rpm too, as on a lathe's
+    plate; a Quantity in 1/min is not. ``name`` stands in the message, ``example`` is a size that it
+    offers; ``above``, ``least`` are bounds in the first unit.
     Basis: derived; the text is matched by a grammar and never evaluated. Raises TypeError where no
     unit was typed, pint.DimensionalityError for one of the wrong kind, else ValueError.
     """

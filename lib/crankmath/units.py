@@ -115,9 +115,10 @@ TURNING = (
 def magnitude(value, unit, name, *, above=None, least=None, one=False):
     """Plain number or array of a quantity in a unit, or an error that says what to write.
 
-    name stands in the message; value [unit] must lie above, or be at least, a number of it; one
-    refuses arrays. Raises TypeError for a missing unit, pint.DimensionalityError for a wrong kind,
-    ValueError for what is empty, not finite, out of bounds or an array where one is wanted.
+    ``name`` stands in the message; ``value`` [unit] must lie above, or be at least, a number of it;
+    ``one`` refuses arrays. Raises TypeError for a missing unit, pint.DimensionalityError for a
+    wrong kind, ValueError for what is empty, not finite, out of bounds or an array where one is
+    wanted.
     Basis: derived.
     """
     if not isinstance(value, pint.Quantity):
@@ -171,8 +172,8 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
 def number(value, name, *, above=None, least=None, most=None, one=False):
     """Plain finite number or array without a unit, checked like :func:`magnitude`.
 
-    name stands in the message; value must lie above, be at least or at most a number; one refuses
-    arrays. Basis: derived.
+    ``name`` stands in the message; ``value`` must lie above, be at least or at most a number;
+    ``one`` refuses arrays. Basis: derived.
     """
     if isinstance(value, pint.Quantity):
         if not value.dimensionless:
@@ -248,8 +249,8 @@ def _label(unit):
 def as_text(value, unit=None, digits=4):
     """Rounded text of a quantity, as it stands in prose and on labels.
 
-    unit is the one shown [any of value's kind], by default the value's own; digits the significant
-    ones, from 1 to 15. Basis: derived.
+    ``unit`` is the one shown [any of value's kind], by default the value's own; ``digits`` the
+    significant ones, from 1 to 15. Basis: derived.
     """
     if not isinstance(value, pint.Quantity):
         raise TypeError(

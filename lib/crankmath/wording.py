@@ -44,7 +44,7 @@ def figures(number, digits=2):
 def shown(value, kind, units, digits=None):
     """Text of a value in the units of a job, "mm" or "in"; words and plain numbers stay so.
 
-    kind is one of ``KINDS``, "plain" or "word"; digits the significant ones, the kind's own
+    ``kind`` is one of ``KINDS``, "plain" or "word"; ``digits`` the significant ones, the kind's own
     without it. Times below a minute are in seconds, from five hours in hours. Basis: derived.
     """
     if kind == "word":

@@ -35,7 +35,8 @@ def arrow(start, end, color, axes=0, head=0.035):
 def dial(foot, middle, radius, turn, color, axes=0):
     """A dial whose plunger reaches from its face to a place above or below.
 
-    foot, middle: Height of the plunger's end; middle (x, y) of the face.
+    foot: Height of the plunger's end.
+    middle: Of the face, (x, y).
     turn [rad]: Of its hand, from the right counterclockwise.
     """
     (x, y), around = middle, np.linspace(0, 2 * np.pi, 37)

@@ -149,7 +149,7 @@ def _hull(points):
 def smallest_circle(points):
     """Middle and radius of the smallest circle around points: through two of them or three.
 
-    points are rows of x and y in one unit, two at least; so is the answer. Basis: derived.
+    ``points`` are rows of x and y in one unit, two at least; so is the answer. Basis: derived.
     """
     points, best = _hull(_points(points)), None
     for number in (2, 3):

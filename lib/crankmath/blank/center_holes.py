@@ -80,8 +80,8 @@ def center_hole(work_diameter, thrust=NO_FORCE, standard="ISO", allowed_pressure
 
     .. math:: p = \frac{P}{\tfrac{\pi}{4}(D^2 - d^2)}
 
-    work_diameter is that of the bar, or the smallest side of a square or flat one; standard "ISO"
-    (metric, type A) or "ASME" (inch, plain type); allowed_pressure ``LIVE_PRESSURE``,
+    ``work_diameter`` is that of the bar, or the smallest side of a square or flat one; ``standard``
+    "ISO" (metric, type A) or "ASME" (inch, plain type); ``allowed_pressure`` ``LIVE_PRESSURE``,
     ``DEAD_PRESSURE`` or your own. Refused outside the table, or for a thrust that no hole bears.
     Basis: handbook table for the diameter (each row names its source; the ASME rows are from
     memory); pressure derived: on a cone its axial part acts on the ring between mouth and drill.
@@ -108,7 +108,7 @@ def center_hole(work_diameter, thrust=NO_FORCE, standard="ISO", allowed_pressure
 def hole_room(layout, hole, least_wall=LEAST_WALL):
     """Room of the center holes on the end face, one HoleRoom each.
 
-    least_wall is the metal wanted around a mouth: common practice, no source.
+    ``least_wall`` is the metal wanted around a mouth: common practice, no source.
     Basis: derived. Two mouths that cut into each other (a throw shorter than mouth and wall) guide
     neither center.
     """
@@ -145,8 +145,8 @@ def hole_with_room(
 ):
     """Center hole for a bar, or the largest smaller one with metal between mouths and to the edge.
 
-    allowed_pressure and standard as in :func:`center_hole`. Refused where no hole of the table has
-    room and bears the thrust.
+    ``allowed_pressure`` and ``standard`` as in :func:`center_hole`. Refused where no hole of the
+    table has room and bears the thrust.
     Basis: handbook table by :func:`center_hole`, room by :func:`hole_room`.
     """
     side = min(layout.bar.width, layout.bar.height).m_as("mm")
@@ -170,8 +170,8 @@ def throw_plate(crank, hole, bore, wall=Quantity(5.0, "mm")):  # noqa: B008
 
     .. math:: D = 2\max(r + \tfrac{m}{2} + w, \tfrac{B}{2} + w)
 
-    bore B is the diameter of the turned end the plate sits on; wall w the metal around bore and
-    mouth m: common practice, no source.
+    ``bore`` B is the diameter of the turned end the plate sits on; ``wall`` w the metal around bore
+    and mouth m: common practice, no source.
     Basis: derived for the sizes; plates on the ends are old practice (Rose, Modern Machine-Shop
     Practice: throw pieces, their edges sighted for twist, broadened opposite the throw as a
     counterweight). Both plates have to be keyed or pinned: one that slips under the cut spoils the

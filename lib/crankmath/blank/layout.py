@@ -122,10 +122,10 @@ def center_layout(crank, bar, end="right"):
 
     The main axis, then one center for each pin axis; throws that share an axis share a center.
     ``clear`` is negative for a center outside the bar; ``swing`` is the farthest the bar reaches
-    from the center. end is "right" (tailstock) or "left" (headstock), each as seen when looking at
-    it. Basis: derived. The left-hand end is the mirror of the right-hand end: x changes its sign, y
-    stays. Marking both ends alike puts the pins on a slant. On a round bar, left edge and bottom
-    are its tangents.
+    from the center. ``end`` is "right" (tailstock) or "left" (headstock), each as seen when looking
+    at it. Basis: derived. The left-hand end is the mirror of the right-hand end: x changes its
+    sign, y stays. Marking both ends alike puts the pins on a slant. On a round bar, left edge and
+    bottom are its tangents.
     """
     middle, turn = (
         np.array([bar.middle_x.m_as("mm"), bar.middle_y.m_as("mm")]),
@@ -164,10 +164,10 @@ def handwheel_moves(layout, reference="edges", lead=None, backlash=None):
     .. math:: x = k\,p + \Delta, \quad k = \lfloor x/p \rfloor
 
     Ordered by growing x, then growing y. An approach equal to its place means that this handwheel
-    stays locked. reference is the zero of both dials: "edges" (left and bottom), "middle" of the
-    bar, or the "main" center. lead p is the travel for one turn of a handwheel, backlash its lost
-    motion, by default those of the night school's mill; each hole is approached from three times as
-    far below.
+    stays locked. ``reference`` is the zero of both dials: "edges" (left and bottom), "middle" of
+    the bar, or the "main" center. ``lead`` p is the travel for one turn of a handwheel,
+    ``backlash`` its lost motion, by default those of the night school's mill; each hole is
+    approached from three times as far below.
     Basis: derived; ending every move in the direction of growing numbers is common practice, no
     source.
     """
@@ -209,11 +209,11 @@ def pin_axis(crank, index, right_error, left_error, bar_length=None, end_turn=NO
     .. math:: \vec e(z) = \vec e_L + (\vec e_R - \vec e_L)\frac{z}{L}, \quad
         \Delta\varphi = \arctan\frac{e_t}{r + e_r}
 
-    index counts throws from zero. right_error and left_error are two lengths each, pin center
-    against main center, found less wanted: outward along the throw, then across it,
+    ``index`` counts throws from zero. ``right_error`` and ``left_error`` are two lengths each, pin
+    center against main center, found less wanted: outward along the throw, then across it,
     counterclockwise as seen from the right-hand end (clockwise when looking at the left-hand end).
-    bar_length is between the two faces that carry the centers, by default the crank's own; end_turn
-    how far the right-hand end was drilled turned against the left, counterclockwise.
+    ``bar_length`` is between the two faces that carry the centers, by default the crank's own;
+    ``end_turn`` how far the right-hand end was drilled turned against the left, counterclockwise.
     Basis: derived, exact for a straight line between the centers. The bar is taken to stick out
     evenly beyond the crank.
     """
@@ -254,8 +254,9 @@ def pin_axis(crank, index, right_error, left_error, bar_length=None, end_turn=NO
 def swing_check(layout, lathe=None, swing_over_carriage=None):
     """Room between the swinging bar and the lathe, for each center it is turned on.
 
-    swing_over_carriage is the diameter that passes over the cross slide; it and the lathe are by
-    default the night school's. Refused for a bar longer than the lathe takes between its centers.
+    ``swing_over_carriage`` is the diameter that passes over the cross slide; it and the lathe are
+    by default the night school's. Refused for a bar longer than the lathe takes between its
+    centers.
     Basis: derived. A dog, a driving plate or a counterweight swings wider than the bar: turn the
     spindle by hand once before starting.
     """
@@ -281,8 +282,8 @@ def swing_check(layout, lathe=None, swing_over_carriage=None):
 def turning_balance(layout, name, density, radius):
     """Weight that balances the bar while it turns on a center off its middle: m_c = m e / r_c.
 
-    name is that of the center, density the bar's, ``steels.find(...).density``; radius r_c is where
-    the weight sits on the faceplate or lug, opposite the bar's middle.
+    ``name`` is that of the center, ``density`` the bar's, ``steels.find(...).density``; ``radius``
+    r_c is where the weight sits on the faceplate or lug, opposite the bar's middle.
     Basis: derived, for the whole bar before metal is removed: weigh again as it grows lighter. A
     weight at one end only leaves a couple that still shakes the lathe. Bolt weights on so that they
     cannot fly; guard them; start slow.

@@ -263,8 +263,9 @@ def bow_with_scatter(
 ):
     """Bow of a bar of a steel after a one-sided cut: low, usual and high [mm], without sign.
 
-    bar, steel, condition: As :func:`surface_stress`. cut_length, bar_length, from_left: As
-    :func:`bow`. cut: As :func:`left_section`.
+    bar, steel, condition: As :func:`surface_stress`.
+    cut_length, bar_length, from_left: As :func:`bow`.
+    cut: As :func:`left_section`.
     Basis: rule of thumb for the stress, derived from there; the spread is that of the stress at the
     skin, the two directions taken together.
     """

@@ -22,11 +22,11 @@ def turn_by_turn(
 
     The equations of motion of all modes under F = K b (y last turn - y) - C b (dy/dt)/v are stepped
     exactly in time, last turn's movement taken as straight lines between its points. modes: the
-    fastest sets the step, so leave out those that only add compliance; width is that of edge in the
-    cut; turns the number followed; process_damping [force/length] C and the diameter [length] at
-    the tool go together; points_a_wave are the steps in a wave of the fastest mode; specific_force
-    and spindle_speed as for ``stability_lobes``. The answer is the root mean square of each turn
-    over that of the first; it grows where the cut chatters.
+    fastest sets the step, so leave out those that only add compliance; ``width`` is that of edge in
+    the cut; ``turns`` the number followed; ``process_damping`` [force/length] C and the diameter
+    [length] at the tool go together; ``points_a_wave`` are the steps in a wave of the fastest mode;
+    ``specific_force`` and ``spindle_speed`` as for ``stability_lobes``. The answer is the root mean
+    square of each turn over that of the first; it grows where the cut chatters.
     Basis: derived; linear, the tool always in the cut. A real tool jumps out when the waves are as
     high as the feed, so the growth ends there.
     """

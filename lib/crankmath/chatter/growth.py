@@ -31,9 +31,9 @@ def lasting_wave(modes, specific_force, width, spindle_speed, process_damping=No
 
     .. math:: 1 + G(s)\,b\,(K (1 - e^{-sT}) + C s/v) = 0
 
-    Of all waves :math:`e^{st}` the one that falls slowest or grows fastest. width is that of edge
-    in the cut; modes, specific_force [stress], spindle_speed, process_damping [force/length] and
-    the diameter [length] at the tool as for ``stability_lobes``, one value each.
+    Of all waves :math:`e^{st}` the one that falls slowest or grows fastest. ``width`` is that of
+    edge in the cut; ``modes``, ``specific_force`` [stress], ``spindle_speed``, ``process_damping``
+    [force/length] and the diameter [length] at the tool as for ``stability_lobes``, one value each.
     Basis: derived; linear, the tool always in the cut.
     """
     plain = plain_modes(modes)

@@ -51,9 +51,9 @@ class Lobes:
 def limiting_width(stiffness, damping_ratio, specific_force):
     """Width of cut that one mode allows at any spindle speed: b = 2 k ζ (1 + ζ) / K.
 
-    stiffness is the modal k in the direction of the chip's thickness; damping_ratio ζ is above 0
-    and below 1, 0.02 to 0.05 usual for a part between centers (from memory): measure it;
-    specific_force is the slope K of :func:`dynamic_force`.
+    ``stiffness`` is the modal k in the direction of the chip's thickness; ``damping_ratio`` ζ is
+    above 0 and below 1, 0.02 to 0.05 usual for a part between centers (from memory): measure it;
+    ``specific_force`` is the slope K of :func:`dynamic_force`.
     Basis: derived (Tobias; Tlusty; formula from memory, checked against a simulation in time). With
     the compliance of work, lathe and tool together for 1/k it is on the safe side: modes of the
     same damping but of different frequencies allow more. Slow cutting allows more still:
@@ -67,10 +67,10 @@ def limiting_width(stiffness, damping_ratio, specific_force):
 def dynamic_force(steel, chip_thickness, passive_share=None, **corrections):
     """Slope of the force on the chip's thickness, square to the work: K = Fp/Fc (1 - mc) kc(h).
 
-    chip_thickness [length] is the feed, for a square-on or a plunged edge; passive_share the
-    fraction of the cutting force that pushes square to the work, default that of
-    ``forces.force_components``; steel and corrections (rake, cutting_speed, wear, operation) as in
-    ``forces.specific_cutting_force``.
+    ``chip_thickness`` [length] is the feed, for a square-on or a plunged edge; ``passive_share``
+    the fraction of the cutting force that pushes square to the work, default that of
+    ``forces.force_components``; ``steel`` and ``corrections`` (rake, cutting_speed, wear,
+    operation) as in ``forces.specific_cutting_force``.
     Basis: derived from fitted data; the fraction is a rule of thumb. Taking kc itself for the slope
     is 1/(1 - mc), some 16 to 35 %, too high.
     """
@@ -85,11 +85,11 @@ def critical_width(modes, specific_force, process_damping=None, cutting_speed=No
     """Width of cut that several modes together allow at any spindle speed: b = -1 / (2 K min Re G).
 
     With the flank's rubbing it is the least b over frequency that solves q² b² + 2 (q I + K R) b +
-    R² + I² = 0, where R + jI = 1/G and q = 2π f C/v. modes is a sequence of Mode, specific_force
-    [stress] K; process_damping is C of a damping force C b (dy/dt)/v, default none, measured with
-    ``tap_and_weight.process_damping``; cutting_speed v at the tool goes with it, scalar or one row.
-    The width is infinite, at a frequency of nan, where nothing moves against the force or rubbing
-    damps all.
+    R² + I² = 0, where R + jI = 1/G and q = 2π f C/v. ``modes`` is a sequence of Mode,
+    ``specific_force`` [stress] K; ``process_damping`` is C of a damping force C b (dy/dt)/v,
+    default none, measured with ``tap_and_weight.process_damping``; ``cutting_speed`` v at the tool
+    goes with it, scalar or one row. The width is infinite, at a frequency of nan, where nothing
+    moves against the force or rubbing damps all.
     Basis: derived, as :func:`limiting_width`; linear, the edge always in the cut. The damping force
     is that of Schmitz and Smith, Machining Dynamics, 2nd ed. (read in worked code, not in the
     book). C is 2e4 N/m in a problem of that book; 2.5e5 N/m for carbide in mild steel is from
@@ -109,8 +109,8 @@ def critical_width(modes, specific_force, process_damping=None, cutting_speed=No
 def quiet_speed(frequency, damping_ratio, specific_force, process_damping):
     """Cutting speed below which rubbing quiets one mode at any width: 2π f C/K (√(1 + ζ) + √ζ)².
 
-    frequency and damping_ratio are the mode's, specific_force K, process_damping C as for
-    :func:`critical_width`.
+    ``frequency`` and ``damping_ratio`` are the mode's, ``specific_force`` K, ``process_damping`` C
+    as for :func:`critical_width`.
     Basis: derived; where the two widths of :func:`critical_width` meet. The stiffness drops out.
     Small waves only: once a wide cut chatters loudly it may go on at a slower speed.
     """
@@ -125,9 +125,9 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
     At the limit a wave of frequency f fits N + ε/2π times into a turn and 1/G + b (K (1 - e^-jε) +
     jq) = 0. Without rubbing that is b = -1/(2 K Re G), ε = 3π + 2 arg G, n = f / (N + ε/2π). Of all
     waves that fit a speed the one with the least width counts; infinite where none does. Without
-    rubbing a speed beyond every lobe is refused. spindle_speed is a scalar or one row; modes,
-    specific_force [stress] and process_damping as for :func:`critical_width`; diameter at the tool
-    goes with the damping, for the cutting speed.
+    rubbing a speed beyond every lobe is refused. ``spindle_speed`` is a scalar or one row;
+    ``modes``, ``specific_force`` [stress] and ``process_damping`` as for :func:`critical_width`;
+    ``diameter`` at the tool goes with the damping, for the cutting speed.
     Basis: derived, as :func:`critical_width`. The frequency grid follows each mode's width; between
     its points lines.
     """
@@ -174,9 +174,9 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
 def lobe_curve(modes, specific_force, frequency, waves, process_damping=None, diameter=None):
     """Spindle speed [rpm] and width [mm] of one lobe, from the frequency at the limit.
 
-    frequency and waves (N, whole waves in a turn) broadcast; modes, specific_force,
-    process_damping, diameter as for :func:`stability_lobes`; infinite where a frequency cannot
-    chatter.
+    ``frequency`` and ``waves`` (N, whole waves in a turn) broadcast; ``modes``, ``specific_force``,
+    ``process_damping``, ``diameter`` as for :func:`stability_lobes`; infinite where a frequency
+    cannot chatter.
     Basis: derived; the formulas of :func:`stability_lobes`, which keeps only the lowest of all
     lobes. With rubbing the speed is found by iteration: it sets the damping, and the damping shifts
     it a little.
@@ -225,10 +225,10 @@ def compare_tools(
     """A wide edge against the same edge relieved in its middle so that two narrow edges cut.
 
     Both narrow edges cut when the tool is plunged, so their sum counts; fed along the pin, only the
-    leading one does. edge_width is the whole edge, relief_width what is ground away in the middle,
-    below edge_width; modes, specific_force [stress], process_damping and cutting_speed as for
-    :func:`critical_width`. ``least_relief`` brings the plunged tool just to the limit; margins are
-    infinite where nothing chatters.
+    leading one does. ``edge_width`` is the whole edge, ``relief_width`` what is ground away in the
+    middle, below ``edge_width``; ``modes``, ``specific_force`` [stress], ``process_damping`` and
+    ``cutting_speed`` as for :func:`critical_width`. ``least_relief`` brings the plunged tool just
+    to the limit; margins are infinite where nothing chatters.
     Basis: derived, as :func:`critical_width`: limits at any spindle speed. Both edges are taken to
     move alike, which holds for a stiff short pin; one that tilts under the tool does not halve the
     trouble.

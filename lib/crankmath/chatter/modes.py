@@ -38,12 +38,12 @@ def work_modes(crank, where, damping_ratio, angle=None, setup=deflection.RIGID, 
     """Modes of a crank between its centers, in one direction at the place where the tool works.
 
     Kinetic energy from the mass of journals, pins and webs as they move with the frame; K φ = ω² M
-    φ gives the frequencies, k = ω²/(φ d)² the stiffness toward the tool with φ' M φ = 1. where is
-    one place as for ``deflection.radial_compliance``; damping_ratio is ζ of every mode, since a
-    frame knows no damping; angle [angle] is the direction of the push, default the softest, and
-    axial pushes along the axis instead; setup brings springs of centers and driver: its ``tool``
-    has no mass here, so give the tool a Mode of its own. Softest first; their compliances 1/k add
-    up to ``deflection.radial_compliance``.
+    φ gives the frequencies, k = ω²/(φ d)² the stiffness toward the tool with φ' M φ = 1. ``where``
+    is one place as for ``deflection.radial_compliance``; ``damping_ratio`` is ζ of every mode,
+    since a frame knows no damping; ``angle`` [angle] is the direction of the push, default the
+    softest, and ``axial`` pushes along the axis instead; ``setup`` brings springs of centers and
+    driver: its ``tool`` has no mass here, so give the tool a Mode of its own. Softest first; their
+    compliances 1/k add up to ``deflection.radial_compliance``.
     Basis: fitted data for the stiffness (``frame.build``), derived for the mass, consistent with
     the beams' bending, rotary inertia included. The first two frequencies of the four example
     cranks lie within 4 % of solid finite elements made for this project, twisting ones within 15 %.

@@ -42,8 +42,8 @@ class StaticStiffness:
 def damping_from_decay(first, last, cycles):
     """Damping ratio from two peaks of a dying vibration: δ = ln(x0/xn)/n, ζ = δ / sqrt(4π² + δ²).
 
-    first and last are heights of two peaks, each [length] or a plain number, as only their ratio
-    counts; cycles are the whole periods between them, 1 or more.
+    ``first`` and ``last`` are heights of two peaks, each [length] or a plain number, as only their
+    ratio counts; ``cycles`` are the whole periods between them, 1 or more.
     Basis: derived.
     """
     if isinstance(first, Quantity) or isinstance(last, Quantity):
@@ -61,7 +61,7 @@ def damping_from_decay(first, last, cycles):
 def read_recording(path):
     """Time and sound of a recording, as a phone makes it: Quantity [s], and numbers from -1 to 1.
 
-    path is a .wav file; other kinds: save as WAV in any sound editor. Channels are averaged.
+    ``path`` is a .wav file; other kinds: save as WAV in any sound editor. Channels are averaged.
     Basis: derived. A microphone hears what moves; it must not be overdriven, so keep it a hand's
     breadth away.
     """
@@ -94,7 +94,7 @@ def read_recording(path):
 def pitch(time, movement):
     """Frequency of the loudest tone in a record: which part chatters is told by its pitch.
 
-    time [time] rises; movement is an array of the same length, plain or Quantity.
+    ``time`` [time] rises; ``movement`` is an array of the same length, plain or Quantity.
     Basis: derived; the tallest line of the spectrum.
     """
     seconds, signal = _even(*_record(time, movement))
@@ -105,10 +105,10 @@ def read_decay(time, movement, near=None):
     """Frequency and damping from the record of a tap.
 
     From the greatest movement until the ring has sunk into the noise, x = A e^(-ζωt) cos(ωt √(1 -
-    ζ²) + φ) + x0 is fitted by least squares. time [time] rises, ten readings or more in each
-    period; movement is any measure that goes with it: dial, microphone, phone; near [1/time]
-    listens only from three fourths to four thirds of this frequency, where a tap wakes several
-    parts at once. ``frequency`` is the undamped one that a Mode asks for.
+    ζ²) + φ) + x0 is fitted by least squares. ``time`` [time] rises, ten readings or more in each
+    period; ``movement`` is any measure that goes with it: dial, microphone, phone; ``near``
+    [1/time] listens only from three fourths to four thirds of this frequency, where a tap wakes
+    several parts at once. ``frequency`` is the undamped one that a Mode asks for.
     Basis: derived; one mode. Above a damping of 0.2 an OutOfRangeWarning: too few periods to be
     read well. A record that is not one dying vibration is refused.
     """
@@ -151,7 +151,8 @@ def read_decay(time, movement, near=None):
 def chatter_frequency(mark_spacing, cutting_speed):
     """Frequency that left marks of a given spacing on the work: f = v / λ.
 
-    mark_spacing runs along the surface, crest to crest; cutting_speed is that of the surface.
+    ``mark_spacing`` runs along the surface, crest to crest; ``cutting_speed`` is that of the
+    surface.
     Basis: derived. Compare with the tap's frequency: the same part vibrates where they agree.
     """
     return cutting_speed / mark_spacing
@@ -172,8 +173,8 @@ def process_damping(quiet_speed, frequency, damping_ratio, specific_force):
 
     C = K v / (2π f (√(1 + ζ) + √ζ)²). Plunge a wide tool into a bar at a steady spindle speed: as
     the diameter shrinks the cutting speed falls, and the chatter stops; the surface speed there is
-    quiet_speed. frequency is that of the chatter, or of the mode from a tap, damping_ratio its ζ;
-    specific_force K as for ``chatter.limiting_width``.
+    ``quiet_speed``. ``frequency`` is that of the chatter, or of the mode from a tap,
+    ``damping_ratio`` its ζ; ``specific_force`` K as for ``chatter.limiting_width``.
     Basis: derived; ``chatter.quiet_speed`` solved for C. Plunging down to the speed where chatter
     stops is how Kurata, Merdol, Altintas, Suzuki and Shamoto measured it (J. Adv. Mech. Des. Syst.
     Manuf. 4, 2010). One edge, one steel: a fresh grind changes it.
@@ -186,9 +187,9 @@ def process_damping(quiet_speed, frequency, damping_ratio, specific_force):
 def stiffness_from_weight(mass, reading, gravity=None):
     """Stiffness from hanging weights and a dial: k = m g / δ, for several the least-squares slope.
 
-    mass [mass] hangs over a pulley: the cord has to pull the way the tool pushes; reading [length],
-    one for each mass, is the dial at the same place along the cord, for one weight its movement;
-    gravity [acceleration] default 9.80665 m/s2.
+    ``mass`` [mass] hangs over a pulley: the cord has to pull the way the tool pushes; ``reading``
+    [length], one for each mass, is the dial at the same place along the cord, for one weight its
+    movement; ``gravity`` [acceleration] default 9.80665 m/s2.
     Basis: derived. The stiffness at rest is that of all modes together, 1/k = sum of 1/ki, so below
     that of any one. Load first past the play of centers and slides, then read.
     """

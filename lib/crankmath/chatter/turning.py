@@ -118,8 +118,8 @@ class TurningLimit:
 def machine_setup(lathe, held="main", spacers=(), tool=False):
     """How a lathe holds the work, as ``deflection`` and :func:`work_modes` take it.
 
-    held is "main" or the throw whose pin is turned; spacers bear all the time; tool brings the
-    compliance of tool, post and slides in as a spring, for ``deflection``.
+    ``held`` is "main" or the throw whose pin is turned; ``spacers`` bear all the time; ``tool``
+    brings the compliance of tool, post and slides in as a spring, for ``deflection``.
     Basis: derived from the lathe's file.
     """
     if not isinstance(held, str):
@@ -137,9 +137,10 @@ def machine_setup(lathe, held="main", spacers=(), tool=False):
 def machine_modes(crank, where, lathe, held="main", spacers=(), damping_ratio=None):
     """Radial and axial modes of a crank on a lathe at a place, those of the tool first.
 
-    crank, where (one place), held and spacers as for ``deflection``; damping_ratio that of all,
-    default the lathe's. Radially the work moves in its softest direction. Along the axis the work
-    moves as a whole on headstock and bed, and is pressed together between tool and headstock.
+    ``crank``, ``where`` (one place), ``held`` and ``spacers`` as for ``deflection``;
+    ``damping_ratio`` that of all, default the lathe's. Radially the work moves in its softest
+    direction. Along the axis the work moves as a whole on headstock and bed, and is pressed
+    together between tool and headstock.
     Basis: derived from ``modes.work_modes`` and the lathe's stiffnesses.
     """
     zeta = lathe.damping_ratio if damping_ratio is None else damping_ratio
@@ -262,11 +263,12 @@ def turning_limit(
 ):
     """Chatter limit of a turning cut with a real tool: how near this cut is, how deep it may be.
 
-    operation is "along", "plunging" or "facing"; depth that of cut, for a plunge the width of its
-    edge; feed a turn; radial and axial the modes in each direction, from :func:`machine_modes`, an
-    empty axial for rigid; nose_radius and approach_angle (default 90 deg) as in
-    ``forces.edge_in_cut``; cutting_speed corrects the force, and with process_damping says what
-    rubbing does; steel and corrections (rake, wear) as in ``forces.specific_cutting_force``.
+    ``operation`` is "along", "plunging" or "facing"; ``depth`` that of cut, for a plunge the width
+    of its edge; ``feed`` a turn; ``radial`` and ``axial`` the modes in each direction, from
+    :func:`machine_modes`, an empty axial for rigid; ``nose_radius`` and ``approach_angle`` (default
+    90 deg) as in ``forces.edge_in_cut``; ``cutting_speed`` corrects the force, and with
+    ``process_damping`` says what rubbing does; ``steel`` and ``corrections`` (rake, wear) as in
+    ``forces.specific_cutting_force``.
     Basis: derived, linear: the thrust of each element of edge is along its thickness and its slope
     that of the mean chip, taken at 0.1 mm where thinner (the force then goes on straight). Limits
     hold at any spindle speed. Within 5 % of a cut followed through time with a round nose (tests).

@@ -37,7 +37,7 @@ class Crank:
     def load(cls, source):
         """Crank from a TOML file, or the example of that name.
 
-        source is a path or one of ``crank.EXAMPLES``; lengths are read in the file's ``units``.
+        ``source`` is a path or one of ``crank.EXAMPLES``; lengths are read in the file's ``units``.
         Basis: derived. Raises FileNotFoundError where there is neither, OSError for a file that
         cannot be opened, ValueError with the key for one that is not a crank.
         """
@@ -102,7 +102,7 @@ class Crank:
     def with_throw(self, index=0, **changes):
         """The same crank with some sizes of one throw changed, counted from zero.
 
-        changes are fields of ``Throw``, each a quantity. Basis: derived.
+        ``changes`` are fields of ``Throw``, each a quantity. Basis: derived.
         """
         throws = list(self.throws)
         index = counted(index, throws, "index")

@@ -40,8 +40,8 @@ def mass_properties(crank, density=None, fillets=True):
     """Mass, mass center, inertia and unbalance of a crank, center holes and oil ways left out.
 
     Journals and pins are cylinders, webs blocks of thickness x width from ``web_reach`` beyond one
-    axis to ``web_reach`` beyond the other, fillets rings of circular section; fillets says whether
-    they count. density is by default that of the crank's steel.
+    axis to ``web_reach`` beyond the other, fillets rings of circular section; ``fillets`` says
+    whether they count. ``density`` is by default that of the crank's steel.
     Basis: derived. Cylinder and block in closed form, the ring by Gauss's rule of 24 points on its
     smooth form. An ``OutOfRangeWarning`` says how much of a ring hangs over its web, at most: that
     is counted though it is cut away.
@@ -70,7 +70,7 @@ def mass_properties(crank, density=None, fillets=True):
 def throw_unbalance(crank, density=None, fillets=True):
     """Mass times radius of each throw: its two webs, its pin and, if fillets, the pin's fillets.
 
-    It points at the pin and acts in the pin's middle. density is by default that of the steel.
+    It points at the pin and acts in the pin's middle. ``density`` is by default that of the steel.
     Basis: derived; journals lie on the axis and add nothing.
     """
     per_volume = _per_volume(crank, density) * 1000

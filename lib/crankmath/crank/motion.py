@@ -78,7 +78,8 @@ def piston_motion(angle, speed, throw, rod_length, offset=NO_LENGTH):
         a = r\omega^2\left[\frac{\cos(\theta + \phi)}{\cos\phi}
             + \frac{r\cos^2\theta}{l\cos^3\phi}\right]
 
-    offset e is how far the cylinder's line passes the main axis, on the side the pin goes to first.
+    ``offset`` e is how far the cylinder's line passes the main axis, on the side the pin goes to
+    first.
     Basis: derived, exact for rigid parts. Textbooks often print v = r w (sin t + sin 2t / 2n),
     a = r w^2 (cos t + cos 2t / n): for n = l/r = 4 that velocity is right within 0.3 % of r w,
     that acceleration within 0.9 % of r w^2.
@@ -152,7 +153,7 @@ def position_error(
 ):
     """How far errors of the crank shift the piston outward, nearer its head, at a crank angle.
 
-    An error is the actual size less the wanted one; phase_error how far this throw is ahead of
+    An error is the actual size less the wanted one; ``phase_error`` how far this throw is ahead of
     where it should be, against the throw the crank is timed by.
     Basis: derived, exact difference of two positions, not a slope.
     """
@@ -184,7 +185,7 @@ def compression(
     .. math:: \varepsilon = \frac{V_c + V_s}{V_c}, \quad
         V_c = V_{c0} - \tfrac{\pi}{4} B^2 \Delta x_{top}
 
-    clearance_volume is left at the outer dead center with everything to size.
+    ``clearance_volume`` is left at the outer dead center with everything to size.
     Basis: derived. The head stays where the sizes wanted put it. A phase error moves the moment,
     not the ratio, of a cylinder that works alone; for cylinders on one space see
     :func:`shared_compression`. A ratio of volumes: the pressure also depends on valves, leakage and
@@ -243,8 +244,9 @@ def travel_of_throws(
     """Travel of the piston on every throw, from where the sizes wanted put the outermost point.
 
     The first axis counts throws, whose angles are used as they stand; negative where an error
-    lifts the piston beyond its place. angle is how far the crank has turned; cylinder_angles the
-    direction of each cylinder, errors those of each throw: one value, or one a throw.
+    lifts the piston beyond its place. ``angle`` is how far the crank has turned;
+    ``cylinder_angles`` the direction of each cylinder, errors those of each throw: one value, or
+    one a throw.
     Basis: derived.
     """
     theta, shape = angle * np.pi / 180, (-1,) + (1,) * np.ndim(angle)
@@ -275,9 +277,9 @@ def shared_compression(
     .. math:: \varepsilon = \frac{\max_\theta V}{\min_\theta V}, \quad
         V = V_c + \tfrac{\pi}{4}B^2 \sum_i s_i(\theta)
 
-    clearance_volume is left when every piston stands at its outermost point, all throws together;
-    the errors are those of :func:`travel_of_throws`. ``swept`` is the largest less the smallest
-    volume, ``clearance`` the smallest, ``rise`` the most any piston rose.
+    ``clearance_volume`` is left when every piston stands at its outermost point, all throws
+    together; the errors are those of :func:`travel_of_throws`. ``swept`` is the largest less the
+    smallest volume, ``clearance`` the smallest, ``rise`` the most any piston rose.
     Basis: derived; extremes taken from 7200 points a turn.
     """
     travel = travel_of_throws.plain(

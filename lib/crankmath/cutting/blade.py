@@ -42,11 +42,12 @@ def tool_bending(sections, force, side_force=None, offset=None, elastic_modulus=
     """Bending of a blade or a form tool under the cut, as a stepped beam held at its holder.
 
     δ = Σ F (x1³ - x0³)/(3 E I) + F (x1 - x0)/(5/6 G A) with x from the edge, I = t h³/12 upright
-    and h t³/12 aside; twist T L/(G J) of each piece. sections run from the edge back to the holder:
-    one for a blade, more for a form tool on a neck. force is the cutting force, down on the edge;
-    side_force lies along the axis, on top of the first section; offset is that of the cutting force
-    from the tool's middle where a wide edge cuts at one end only. ``down`` and ``aside`` hold the
-    twist's part; ``dig_in`` is how far the edge, on top of the bending blade, moves into the work.
+    and h t³/12 aside; twist T L/(G J) of each piece. ``sections`` run from the edge back to the
+    holder: one for a blade, more for a form tool on a neck. ``force`` is the cutting force, down on
+    the edge; ``side_force`` lies along the axis, on top of the first section; ``offset`` is that of
+    the cutting force from the tool's middle where a wide edge cuts at one end only. ``down`` and
+    ``aside`` hold the twist's part; ``dig_in`` is how far the edge, on top of the bending blade,
+    moves into the work.
     Basis: derived (beams with shear; torsion of a rectangle within half a percent). The holder is
     rigid: post and slides add as much again and more (from memory); measure them by
     ``tap_and_weight.stiffness_from_weight``.
@@ -101,9 +102,10 @@ def _torsion_constant(thickness, height):
 def tool_stiffness(sections, post=None, post_tilt=None):
     """Stiffness downward at the edge: blade, post and the post's tilting in series.
 
-    sections as in :func:`tool_bending`; post is the stiffness of post and slides at the holder
-    (hang a weight, read a dial), post_tilt that against tilting under the overhanging tip. Square
-    to the work a blade is pushed along its length and hardly bends; there post and slides count.
+    ``sections`` as in :func:`tool_bending`; ``post`` is the stiffness of post and slides at the
+    holder (hang a weight, read a dial), ``post_tilt`` that against tilting under the overhanging
+    tip. Square to the work a blade is pushed along its length and hardly bends; there post and
+    slides count.
     Basis: derived; springs in series.
     """
     parts = several(sections, ToolSection, "sections")

@@ -30,8 +30,8 @@ def bar_share(radius, bar_diameter, offset):
 def web_share(crank, radius, throw=0, about="main"):
     """Fraction of each turn that a tool facing a web is in its metal, at a radius from the axis.
 
-    throw counts from zero, left to right; about "main" is the face toward a main, "pin" that in the
-    gap. 1 near the journal, 0 beyond the web's farthest corner.
+    ``throw`` counts from zero, left to right; ``about`` "main" is the face toward a main, "pin"
+    that in the gap. 1 near the journal, 0 beyond the web's farthest corner.
     Basis: derived, for the finished rectangle; an unmilled disc of bar has :func:`bar_share`.
     """
     throw = counted(throw, crank.throws, "throw")

@@ -100,15 +100,16 @@ def turning_operations(
     """Operations of turning a crank from a bar on a lathe, with passes, gear steps and time.
 
     Each pass takes the cutting speed of the tables for its diameter, or what the bar's unbalance
-    allows where that is slower, then a gear step; each depth is cut to what the motor drives. bar
-    as in ``rough_out.bar_section``; lathe from ``load_lathe``, default the night school's;
-    rough_depth 1.5 mm, rough_feed 0.12 mm a turn, finish_allowance 0.25 mm on the radius,
-    finish_feed 0.06 mm a turn by default (common practice, no source), each [length]; nose_radius
-    0.8 mm and approach_angle 90 deg of the roughing tool, as in ``forces.edge``. milled is what is
-    milled first, one of ``MILLINGS``, with milling_allowance [length] left: the walls that
-    the mill leaves on the webs are then faced down before pin or main is turned. efficiency is the
-    fraction of the motor's power that reaches the edge, default the lathe's; tool and hardness
-    (Brinell) as in ``cutting.speed_for``.
+    allows where that is slower, then a gear step; each depth is cut to what the motor drives.
+    ``bar`` as in ``rough_out.bar_section``; ``lathe`` from ``load_lathe``, default the night
+    school's; ``rough_depth`` 1.5 mm, ``rough_feed`` 0.12 mm a turn, ``finish_allowance`` 0.25 mm on
+    the radius, ``finish_feed`` 0.06 mm a turn by default (common practice, no source), each
+    [length]; ``nose_radius`` 0.8 mm and ``approach_angle`` 90 deg of the roughing tool, as in
+    ``forces.edge``. ``milled`` is what is milled first, one of ``MILLINGS``, with
+    ``milling_allowance`` [length] left: the walls that the mill leaves on the webs are then faced
+    down before pin or main is turned. ``efficiency`` is the fraction of the motor's power that
+    reaches the edge, default the lathe's; ``tool`` and ``hardness`` (Brinell) as in
+    ``cutting.speed_for``.
 
     Mains and pins come first from left to right, then web faces at the gear step of their far end,
     one pass each; without setting, measuring and return, milling, and the webs' outlines.
@@ -231,8 +232,8 @@ def _speeds(steel, tool, hardness):
 def _largest_force(lathe, speed, diameter, limit):
     """Cutting force [N] that the drive of a lathe overcomes at a diameter [mm].
 
-    speed is that of the tables [m/min]. Belt and gears at the tables' speed; an electronic drive by
-    its torque at the step taken there.
+    ``speed`` is that of the tables [m/min]. Belt and gears at the tables' speed; an electronic
+    drive by its torque at the step taken there.
     """
     if lathe.drive != "electronic":
         return float(lathe.efficiency * lathe.power.m_as("W") / (speed / 60))

@@ -45,9 +45,9 @@ def pass_plan(start_diameter, final_diameter, rough_depth, finish_allowance, fin
     """Passes from a diameter down to another: equal roughing passes, then finishing ones.
 
     For an eccentric start the diameter is twice the farthest point's distance from the turning
-    axis. rough_depth is the deepest roughing pass and finish_allowance what is left, both on the
-    radius; finish_passes, a whole number, share the allowance evenly. An OutOfRangeWarning says
-    where the allowance is more than all the stock.
+    axis. ``rough_depth`` is the deepest roughing pass and ``finish_allowance`` what is left, both
+    on the radius; ``finish_passes``, a whole number, share the allowance evenly. An
+    OutOfRangeWarning says where the allowance is more than all the stock.
     Basis: derived. Two equal last passes are common practice, no source: the work springs the same
     each time, and the first shows how far off the last will be.
     """
@@ -87,9 +87,9 @@ def pass_diameters(start, final, deepest, allowance, last=1):
 def corner_stops(height, fillet, allowance):
     """Distance from the finished web at which a roughing pass stops: r - sqrt((r-a)² - (r-y)²).
 
-    height is y of the pass above the finished pin, on the radius and not below the allowance;
-    fillet the radius r; allowance the stock a, the same on pin, face and fillet, below the fillet
-    radius. Above the fillet the allowance itself comes back.
+    ``height`` is y of the pass above the finished pin, on the radius and not below the allowance;
+    ``fillet`` the radius r; ``allowance`` the stock a, the same on pin, face and fillet, below the
+    fillet radius. Above the fillet the allowance itself comes back.
     Basis: derived, for a tool with a sharp corner; a nose radius leaves more.
     """
     above = np.asarray(height)

@@ -80,8 +80,8 @@ class ChainOfHoles:
 def bar_section(crank, bar):
     """Section of a bar that holds a crank, from the main axis [mm].
 
-    bar is from ``bar.smallest_bar`` or ``bar.stock_bar``, or the diameter [length] of a round bar
-    in the middle of the webs; one that does not hold the crank is refused.
+    ``bar`` is from ``bar.smallest_bar`` or ``bar.stock_bar``, or the diameter [length] of a round
+    bar in the middle of the webs; one that does not hold the crank is refused.
     Basis: derived. Webs hold the pins and mains standing on them, so their corners decide.
     """
     made(crank, Crank, "crank")
@@ -113,7 +113,7 @@ def regions(crank, bar):
 
     A ring about the turning axis that lies wholly in the bar is cut without a break; in a round bar
     it ends at R - d, bar radius less offset. All beyond is cut in part of each turn; a web counts
-    as interrupted throughout. crank and bar as in :func:`bar_section`.
+    as interrupted throughout. ``crank`` and ``bar`` as in :func:`bar_section`.
     Basis: derived. Fillets run full round, also where a web is hardly wider than its journal.
     """
     section = bar_section(crank, bar)
@@ -170,10 +170,10 @@ def milled_block(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, s
     """What milling or chain drilling takes away before a pin or a main is turned.
 
     In a gap a "slot" goes in from the side of the main axis down to the pin, as wide as the bar; a
-    "square" leaves a square prism about the pin, or about a main (kind "journal"). index counts
-    from zero, left to right; allowance [length] is left beyond the finished surface and on each
+    "square" leaves a square prism about the pin, or about a main (kind "journal"). ``index`` counts
+    from zero, left to right; ``allowance`` [length] is left beyond the finished surface and on each
     web's face, default 1 mm, and 2 mm suit chain drilling and the hacksaw (common practice, no
-    source). crank and bar as in :func:`bar_section`, shape one of ``SHAPES``.
+    source). ``crank`` and ``bar`` as in :func:`bar_section`, ``shape`` one of ``SHAPES``.
     Basis: derived. A gap opened first lets locked-in stress out before anything is finished; and an
     open gap closes under the tailstock's thrust: see ``spacers``.
     """
@@ -217,10 +217,11 @@ def milled_block(crank, bar, kind="pin", index=0, allowance=MILLING_ALLOWANCE, s
 def chain_of_holes(slot_width, floor, hole_diameter, ligament=LIGAMENT):
     """Holes across the floor of a slot, drilled through the bar, before the block is sawn out.
 
-    slot_width along the axis and floor through the bar come from :func:`milled_block`; ligament is
-    the least that stands between two holes, default 0.5 mm (common practice, no source): a twist
-    drill wanders into a hole that is closer. The first and last hole touch the slot's sides, all
-    touch its floor; ``teeth`` stand between them, half a hole high, to be milled or filed off.
+    ``slot_width`` along the axis and ``floor`` through the bar come from :func:`milled_block`;
+    ``ligament`` is the least that stands between two holes, default 0.5 mm (common practice, no
+    source): a twist drill wanders into a hole that is closer. The first and last hole touch the
+    slot's sides, all touch its floor; ``teeth`` stand between them, half a hole high, to be milled
+    or filed off.
     Basis: derived.
     """
     width, through, hole, wall = slot_width, floor, hole_diameter, ligament

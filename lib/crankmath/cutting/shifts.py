@@ -62,11 +62,11 @@ def shift_table(
     """Gear steps by diameter while roughing from the swing down to size, slowest first.
 
     Each step holds from the diameter at which it meets the tables' roughing speed down to where the
-    next one does: no surface runs faster than its table value. Outside whole_diameter, inside which
-    the cut is not interrupted (default the swing: no blows), the tables count 0.7. mass and offset
-    of what turns off its axis keep the pull of the work within 0.85 of what the lathe bears.
-    swing_diameter is twice the farthest point's distance from the turning axis; steel, tool and
-    hardness as in ``cutting.speed_for``.
+    next one does: no surface runs faster than its table value. Outside ``whole_diameter``, inside
+    which the cut is not interrupted (default the swing: no blows), the tables count 0.7. ``mass``
+    and ``offset`` of what turns off its axis keep the pull of the work within 0.85 of what the
+    lathe bears. ``swing_diameter`` is twice the farthest point's distance from the turning axis;
+    ``steel``, ``tool`` and ``hardness`` as in ``cutting.speed_for``.
     Basis: derived from the tables; OD1645 p. 52, the next slower step; the 0.7 and the 0.85 are
     common practice, no source.
     """
@@ -133,7 +133,7 @@ def finishing_step(steel, diameter, lathe, *, mass=None, offset=None, tool="HSS"
 
     The step nearest to the tables' finishing speed from below, or one above it by no more than
     ``speeds.SCATTER``, far less than tables differ; slower where the work off its axis asks for it,
-    as in :func:`shift_table`. steel, tool and hardness as in ``cutting.speed_for``.
+    as in :func:`shift_table`. ``steel``, ``tool`` and ``hardness`` as in ``cutting.speed_for``.
     Basis: handbook table; the scatter is our own choice.
     """
     speed = speed_for(steel, tool, "finishing", hardness).speed

@@ -46,7 +46,7 @@ class TableSpeed:
 def spindle_speed(cutting_speed, diameter):
     """Spindle speed for a cutting speed at a diameter: n = v / (π d).
 
-    diameter is that at the tool's edge; for a web twice its swing radius.
+    ``diameter`` is that at the tool's edge; for a web twice its swing radius.
     Basis: derived. One turn carries the surface π d; a turn stays a turn.
     """
     return 1000 * cutting_speed / (np.pi * diameter)
@@ -87,8 +87,8 @@ def gear_speed(spindle_speed, gear_table, scatter=0.0):
 def unbalanced_speed_limit(mass, offset, force):
     """Spindle speed at which work off its axis pulls with a force: n = sqrt(F / (m e)) / 2π.
 
-    mass is all that turns, offset the distance of its center of mass from the axis, force what the
-    lathe bears without moving.
+    ``mass`` is all that turns, ``offset`` the distance of its center of mass from the axis,
+    ``force`` what the lathe bears without moving.
     Basis: derived, F = m e ω². The force a lathe bears is common practice, no source: try it.
     """
     return np.sqrt(force / (mass * offset)) * 60 / (2 * np.pi)
@@ -116,7 +116,7 @@ def cutting_time(length, feed, spindle_speed, passes=1):
 def removal_rate(cutting_speed, feed, depth):
     """Volume cut away in a time, feed a turn: Q = v f a.
 
-    Basis: derived; depth small against the diameter.
+    Basis: derived; ``depth`` small against the diameter.
     """
     return cutting_speed * feed * depth
 
@@ -125,8 +125,9 @@ def removal_rate(cutting_speed, feed, depth):
 def tool_life(cutting_speed, constant=None, exponent=None, tool="HSS"):
     """Life of an edge at a cutting speed, by Taylor: T = (C / v)^(1/n).
 
-    constant is C, the speed for a life of one minute, and exponent n, from 0.01 to 1: on steel 70
-    m/min and 0.125 for high-speed steel, 500 and 0.25 for carbide, 700 and 0.25 for coated carbide.
+    ``constant`` is C, the speed for a life of one minute, and ``exponent`` n, from 0.01 to 1: on
+    steel 70 m/min and 0.125 for high-speed steel, 500 and 0.25 for carbide, 700 and 0.25 for coated
+    carbide.
     Basis: fitted data, Groover, 5th ed., table 22.2, from memory. Below one minute or beyond a week
     of cutting, 2400 min, an OutOfRangeWarning; in blows an edge chips long before.
     """
@@ -160,11 +161,11 @@ def taylor_fit(speed_1, life_1, speed_2, life_2):
 def speed_for(steel, tool="HSS", operation="roughing", hardness=None, interrupted=False):
     """Cutting speed for a steel from printed tables, with what each value depends on.
 
-    steel is a name of ``steels.NAMES``, tool one of :data:`TOOLS`, operation "roughing",
-    "finishing" or "facing a web" (in blows), hardness Brinell, default the steel's own, refused
-    where no row holds it; interrupted takes 0.7 of the table (common practice, no source).
-    ``speed`` is the slowest table value that applies, since a small lathe begins there; ``low`` to
-    ``high`` is the spread of all rows.
+    ``steel`` is a name of ``steels.NAMES``, ``tool`` one of :data:`TOOLS`, ``operation``
+    "roughing", "finishing" or "facing a web" (in blows), ``hardness`` Brinell, default the steel's
+    own, refused where no row holds it; ``interrupted`` takes 0.7 of the table (common practice, no
+    source). ``speed`` is the slowest table value that applies, since a small lathe begins there;
+    ``low`` to ``high`` is the spread of all rows.
     Basis: handbook table, an HSS table by AISI grade and hardness and The Ferrous Metals Data Book,
     ch. 9, tables 9-1, 9-2, 9-3, 9-6; published tables differ by up to half. Finishing takes the
     rows of light cuts and those that name no depth. Uncoated carbide is 0.6 of coated, from memory.
@@ -238,8 +239,8 @@ def ideal_roughness(feed, nose_radius):
 def wide_tool_roughness(feed, tilt, edge_width):
     """Finish left by a straight edge wider than the feed: Rt = f tan δ, Ra = Rt / 4.
 
-    tilt is δ, between edge and finished surface; zero leaves the edge's own grinding marks. A feed
-    above edge_width cos δ is refused: it leaves a ridge.
+    ``tilt`` is δ, between edge and finished surface; zero leaves the edge's own grinding marks. A
+    feed above ``edge_width`` cos δ is refused: it leaves a ridge.
     Basis: derived (a saw-tooth's mean is a quarter of its height; Boothroyd prints the same, from
     memory). A plunged wide edge copies itself: its tilt becomes taper, its nicks become rings.
     """

@@ -59,11 +59,10 @@ class BladeFit:
 def tool_angles(steel, interrupted=False):
     """Angles [deg] of a hand-ground high-speed-steel tool by name, each an :class:`AngleRange`.
 
-    steel is a name of ``steels.NAMES``; interrupted adds the relief asked for where the cut comes
-    in blows.
+    ``steel`` is a name of ``steels.NAMES``; ``interrupted`` adds the relief asked for where the cut
+    comes in blows.
     Basis: handbook table (``data/tool_angles.csv``); angles as they stand to the work, not as
-    ground into a tilted holder. Printed tables differ by a few degrees; steel is cut with any of
-    them.
+    ground into a tilted holder. Printed tables differ by a few degrees; any of them cuts steel.
     """
     record, table = steels.find(steel), rows("tool_angles")
     blows = next(float(row["low"]) for row in table if row["angle"] == "side_relief_for_blows")
@@ -90,7 +89,7 @@ def tool_angles(steel, interrupted=False):
 def rake_across_edge(back_rake, side_rake, approach_angle=None):
     """Rake in the plane across the cutting edge: tan γ = tan γs sin κ + tan γb cos κ.
 
-    It is the rake that force formulas mean. approach_angle is κ between edge and feed along the
+    It is the rake that force formulas mean. ``approach_angle`` is κ between edge and feed along the
     axis, default 90 deg, a square shoulder; 0 deg for a plunged form tool.
     Basis: derived (geometry of a plane face).
     """
@@ -103,7 +102,7 @@ def rake_across_edge(back_rake, side_rake, approach_angle=None):
 def height_effect(height, diameter):
     """Angle by which rake grows and end relief shrinks with the edge above the axis: arcsin(2h/d).
 
-    height is that of the edge above the axis of rotation, below zero for an edge set low.
+    ``height`` is that of the edge above the axis of rotation, below zero for an edge set low.
     Basis: derived. The same slip of height matters twice as much on half the diameter.
     """
     offset = np.asarray(height)
@@ -142,7 +141,7 @@ def flank_gap(side_relief, depth_below, feed, radius):
 def web_swing(crank, about="main", throw=0):
     """Largest radius that any web sweeps about the main axis or about the axis of a throw's pin.
 
-    throw counts from zero. Whatever is wider than the gap it works in has to stay outside this.
+    ``throw`` counts from zero. Whatever is wider than the gap it works in has to stay outside this.
     Basis: derived, for the finished webs; an unmilled bar swings farther.
     """
     throw = counted(throw, crank.throws, "throw")
@@ -164,12 +163,12 @@ def blade_fit(
 ):
     """Whether a blade reaches down to a throw's pin, and clears the webs on both sides.
 
-    thickness is that of the blade behind its edge, reach what stands out of the holder, throw
-    counts from zero, skew is how far the blade stands out of square with the axis, edge_width the
-    edge where it is wider than the blade. For an unmilled blank the bar counts where it swings
-    farther than the finished webs, by its bar_diameter and by bar_offset, the distance of its axis
-    from the pin's (``rough_out.regions``). ``most_skew`` brings the blade just to both webs,
-    working in the middle of the gap.
+    ``thickness`` is that of the blade behind its edge, ``reach`` what stands out of the holder,
+    ``throw`` counts from zero, ``skew`` is how far the blade stands out of square with the axis,
+    ``edge_width`` the edge where it is wider than the blade. For an unmilled blank the bar counts
+    where it swings farther than the finished webs, by its ``bar_diameter`` and by ``bar_offset``,
+    the distance of its axis from the pin's (``rough_out.regions``). ``most_skew`` brings the blade
+    just to both webs, working in the middle of the gap.
     Basis: derived. The holder must not stand above the edge inside the swing either: the webs come
     down on it. Turn the work by hand through a whole turn, tool at full depth, before switching on.
     """

@@ -74,7 +74,7 @@ def fatigue_factor(
 ):
     """Fatigue stress concentration factor Kf = 1 + q (Kt - 1).
 
-    sensitivity is q; by default it is that of ``notch_sensitivity`` for the other arguments.
+    ``sensitivity`` is q; by default it is that of ``notch_sensitivity`` for the other arguments.
     Basis: standard. Source: Shigley, 9th ed., eq. 6-32.
     """
     if sensitivity is None:

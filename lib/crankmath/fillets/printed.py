@@ -42,7 +42,7 @@ def _fits():
 def fit_range(load, source="pilkey", shape="shoulder"):
     """Range of step height over radius, t/r with t = (D - d)/2, in which a published fit holds.
 
-    load, source and shape are those of ``stress_concentration``, Tipton's left out.
+    ``load``, ``source`` and ``shape`` are those of ``stress_concentration``, Tipton's left out.
     Basis: fitted data; the ranges printed with the coefficients in ``data/kt_coefficients.csv``.
     """
     fits = _fits_of(load, source, shape)
@@ -73,11 +73,12 @@ def stress_concentration(
     """Published stress concentration factor Kt of a step or groove.
 
     Kt = C1 + C2 x + C3 x^2 + C4 x^3 with x = 2t/D, t = (D - d)/2 and Ci = a + b sqrt(t/r) + c t/r.
-    load is "tension", "bending" or "torsion"; source "pilkey", "roark" or "tipton", who fitted
-    finite-element solutions, for a shoulder only; shape "shoulder" (round shaft), "groove" (a U,
-    undercut) or "flat bar" (a web bent in its plane), whose two heights stand for the diameters.
-    shoulder_length is that of the high part of a flat bar: a short one takes less stress than the
-    fit says. The nominal stress is that of the small section: 4F/(pi d^2) in tension,
+    ``load`` is "tension", "bending" or "torsion"; ``source`` "pilkey", "roark" or "tipton", who
+    fitted finite-element solutions, for a shoulder only; ``shape`` "shoulder" (round shaft),
+    "groove" (a U, undercut) or "flat bar" (a web bent in its plane), whose two heights stand for
+    the diameters. ``shoulder_length`` is that of the high part of a flat bar: a short one takes
+    less stress than the fit says. The nominal stress is that of the small section: 4F/(pi d^2) in
+    tension,
     32M/(pi d^3) in bending, 16T/(pi d^3) in torsion; 6M/(d^2 thickness) for a flat bar.
 
     Basis: fitted data. Sources: Pilkey, Peterson's Stress Concentration Factors, ch. 2 and 3 (minus
@@ -181,7 +182,8 @@ def _check_shoulder(shape, length, large, small, arc):
 def largest_shaft_fillet(least_corner):
     """Largest fillet of the shaft that a bearing's corner clears.
 
-    least_corner is the bearing's smallest single corner dimension, rs min, from its maker's table.
+    ``least_corner`` is the bearing's smallest single corner dimension, rs min, from its maker's
+    table.
     Basis: standard. Source: ISO 582 as bearing catalogs reproduce it; each row of
     ``data/bearing_corners.csv`` says whether it was seen or is from memory. The fillet allowed is
     often smaller than the one strength asks for: relieve the shoulder, or use a spacer ring.

@@ -161,7 +161,8 @@ def largest_and_smallest(size, code):
 def fit(size, hole, shaft):
     """Clearance of a hole and a shaft of one nominal size.
 
-    size [mm]: As for ``limits``. hole, shaft: Classes, for example "H7" and "g6".
+    size [mm]: As for ``limits``.
+    hole, shaft: Classes, for example "H7" and "g6".
     Basis: standard, as ``limits``.
     """
     if not str(hole).strip()[:1].isupper() or not str(shaft).strip()[:1].islower():
@@ -192,7 +193,8 @@ def warmed(cold, size, hole_expansion, hole_rise, shaft_expansion, shaft_rise):
 
     Its clearance is d (a_h T_h - a_s T_s) more.
 
-    cold: At 20 degC, as the limits have it. size [mm]: Nominal.
+    cold: At 20 degC, as the limits have it.
+    size [mm]: Nominal.
     hole_expansion, shaft_expansion: Of the part that has the hole, of the shaft.
     hole_rise, shaft_rise: Above 20 degC; below zero where colder.
     Basis: derived. Each part evenly warm and free to grow: a bushing held in a housing of another

@@ -14,7 +14,8 @@ GREASED = 0.15  # friction of a greased center: a chart prints 0.15 to 0.20 for 
 def drive_torque(cutting_force, diameter):
     """Torque of the spindle for a cut at a diameter: T = Fc d/2.
 
-    diameter is that at the edge about the axis of rotation; for a web's end twice its swing radius.
+    ``diameter`` is that at the edge about the axis of rotation; for a web's end twice its swing
+    radius.
     Basis: derived.
     """
     return cutting_force * diameter / 2
@@ -33,11 +34,11 @@ def center_friction_torque(
 ):
     """Torque of friction on a center: T = μ P / sin(θ/2) (D³ - d³)/(D² - d²)/3.
 
-    What a dead center takes from the drive, or a driving one transmits without a dog. thrust is the
-    axial force, with the feed force where it presses this way; large_diameter the mouth of the
-    center hole, small_diameter its drilled hole, default none; friction 0.15 greased (a reference
-    chart prints 0.15 to 0.20 for greased iron), 0.6 to 0.8 clean and dry; included_angle default 60
-    deg.
+    What a dead center takes from the drive, or a driving one transmits without a dog. ``thrust`` is
+    the axial force, with the feed force where it presses this way; ``large_diameter`` the mouth of
+    the center hole, ``small_diameter`` its drilled hole, default none; ``friction`` 0.15 greased (a
+    reference chart prints 0.15 to 0.20 for greased iron), 0.6 to 0.8 clean and dry;
+    ``included_angle`` default 60 deg.
     Basis: derived, even pressure on the cone; a run-in center has up to a quarter less.
     """
     small = 0.0 if small_diameter is None else small_diameter
@@ -54,9 +55,10 @@ def center_friction_torque(
 def dog_force(torque, radius, friction_torque=None):
     """Force between the dog's tail and its driving pin: F = (T + Tcenter) / r.
 
-    torque is that of the cut, from :func:`drive_torque`; radius runs to where pin and tail touch;
-    friction_torque is that of the dead center, from :func:`center_friction_torque`. A dog with one
-    tail pushes the work aside with this force too, turning with the work; two tails do not.
+    ``torque`` is that of the cut, from :func:`drive_torque`; ``radius`` runs to where pin and tail
+    touch; ``friction_torque`` is that of the dead center, from :func:`center_friction_torque`. A
+    dog with one tail pushes the work aside with this force too, turning with the work; two tails do
+    not.
     Basis: derived.
     """
     return (torque + (0.0 if friction_torque is None else friction_torque)) / radius
@@ -66,8 +68,8 @@ def dog_force(torque, radius, friction_torque=None):
 def bolt_reach(force, diameter):
     """How far from the work's end face a driving bolt may be pushed: x = σ W / F, W = π d³/32.
 
-    force is that of :func:`dog_force`, diameter the bolt's; d is that of its thread's root, three
-    quarters of it (from memory: 0.73 to 0.82 of usual threads).
+    ``force`` is that of :func:`dog_force`, ``diameter`` the bolt's; d is that of its thread's root,
+    three quarters of it (from memory: 0.73 to 0.82 of usual threads).
     Basis: derived; of a bolt of class 8.8, which yields at 640 MPa, half of that, since corners
     strike (own choice).
     """

@@ -115,9 +115,9 @@ def edge_in_cut(depth, feed, nose_radius, approach_angle=None):
     """Edge in the cut of a turning tool with a nose, by its depth on the radius and feed a turn.
 
     A movement square to the work meets √(2 r a - a²) + f/2 of edge in a cut shallower than the
-    nose: the arc down to the last turn's ridge. approach_angle is κ between the straight edge and
-    the feed, 90 deg less the lead angle, default 90 deg. For facing, depth lies along the axis and
-    the feed across it: read radial for along the depth.
+    nose: the arc down to the last turn's ridge. ``approach_angle`` is κ between the straight edge
+    and the feed, 90 deg less the lead angle, default 90 deg. For facing, depth lies along the axis
+    and the feed across it: read radial for along the depth.
     Basis: derived, for a sharp corner, or a feed up to twice the nose; above it an
     OutOfRangeWarning. ``passive_share`` turns the thrust of ``forces.force_components`` to the mean
     direction of thickness, and keeps at least that rule's quarter.
@@ -149,10 +149,10 @@ def edge_in_cut(depth, feed, nose_radius, approach_angle=None):
 def turning_forces(steel, depth, feed, nose_radius, approach_angle=None, **corrections):
     """Forces of a turning cut by Kienzle, with the nose and approach angle of the tool.
 
-    depth on the radius and feed a turn [length]; nose_radius [length] and approach_angle [angle] as
-    in :func:`edge_in_cut`; steel and corrections (rake, cutting_speed, wear, hardness) as in
-    ``forces.specific_cutting_force``. Where the mean chip is thinner than 0.1 mm the two bounds of
-    ``forces.thin_chip_force`` are apart.
+    ``depth`` on the radius and ``feed`` a turn [length]; ``nose_radius`` [length] and
+    ``approach_angle`` [angle] as in :func:`edge_in_cut`; ``steel`` and ``corrections`` (rake,
+    cutting_speed, wear, hardness) as in ``forces.specific_cutting_force``. Where the mean chip is
+    thinner than 0.1 mm the two bounds of ``forces.thin_chip_force`` are apart.
     Basis: fitted data on the chip's mean thickness, direction derived.
     """
     edge = edge_in_cut(depth, feed, nose_radius, approach_angle)
@@ -179,9 +179,9 @@ def turning_forces(steel, depth, feed, nose_radius, approach_angle=None, **corre
 def deepest_cut(steel, force, most, feed, nose_radius, approach_angle=None, **corrections):
     """Deepest turning cut whose cutting force stays within a limit, at most a depth asked for.
 
-    force is the limit, for example ``drive.largest_force``; most the depth asked for; feed a turn
-    and nose_radius [length], approach_angle [angle], steel and corrections as in
-    :func:`turning_forces`, of which the upper bound counts.
+    ``force`` is the limit, for example ``drive.largest_force``; ``most`` the depth asked for;
+    ``feed`` a turn and ``nose_radius`` [length], ``approach_angle`` [angle], ``steel`` and
+    ``corrections`` as in :func:`turning_forces`, of which the upper bound counts.
     Basis: derived; along the power law through the last two trials, or halved where that leads
     astray, until the force is within 0.1 % below the limit.
     """

@@ -21,7 +21,7 @@ class PowerConstant:
 def power_constant(steel, hardness=None):
     """The handbook's power constant of a steel: power for a rate of removal with a sharp tool.
 
-    hardness is Brinell, default the steel's own; one that no row holds is refused.
+    ``hardness`` is Brinell, default the steel's own; one that no row holds is refused.
     Basis: handbook table; Machinery's Handbook, 31st ed., p. 1147, table 1b. 1 kW s/cm3 equals
     1000 N/mm2 of specific cutting force at a feed of 0.30 mm (see ``power.feed_factor``).
     """
@@ -46,7 +46,7 @@ def power_constant(steel, hardness=None):
 def hardness_factor(steel, hardness=None):
     """Cutting force of a steel at a Brinell hardness over that at its own, 1 by default.
 
-    steel is a name of ``steels.NAMES``; hardness as in :func:`power_constant`.
+    ``steel`` is a name of ``steels.NAMES``; ``hardness`` as in :func:`power_constant`.
     Basis: handbook table, the ratio of its power constants; Kienzle's constants name no hardness.
     """
     if hardness is None:

@@ -60,9 +60,9 @@ def _warn_outside(value, limits, text):
 def chip_section(depth, feed, approach_angle=None):
     """Width and thickness of the undeformed chip: b = a / sin κ, h = f sin κ.
 
-    depth is a on the radius, feed f a turn, approach_angle κ between the edge and the direction of
-    feed, default 90 deg. A form tool plunged straight in has its edge's length for b and the feed
-    for h.
+    ``depth`` is a, on the radius, ``feed`` f, that of a turn, ``approach_angle`` κ between the edge
+    and the direction of feed, default 90 deg. A form tool plunged straight in has its edge's length
+    for b and the feed for h.
     Basis: derived; sharp nose. A nose radius near the depth has :func:`edge.edge_in_cut`.
     """
     sine = 1.0 if approach_angle is None else np.sin(approach_angle)
@@ -89,15 +89,16 @@ def specific_cutting_force(
 ):
     """Cutting force over the section of the undeformed chip, by Kienzle: kc = kc1.1 h^-mc.
 
-    steel is a name of ``steels.NAMES``. rake is that across the edge
-    (``tool_form.rake_across_edge``), default the 6 deg at which the constants hold; cutting_speed
-    that of a high-speed-steel tool, default no correction (the constants belong to about 100
-    m/min), faster counted as 100 m/min with a SafeSideWarning, since the force goes on falling;
-    wear "sharp" (1), "worn" (1.3) or "blunt" (1.5); operation "grooving" (1.3) where the chip is
-    squeezed between walls: plunging, parting; hardness Brinell, default the steel's own.
-    Basis: fitted data; kc1.1 and mc with their sources in ``steels``, range 0.1 to 0.63 mm; rake
-    and wear from Dietrich/Tschaetsch, 11th ed.; speed and chip squeeze from memory
-    (``data/force_corrections.csv``); hardness by ``hardness_factor``. Outside a range an
+    ``steel`` is a name of ``steels.NAMES``. ``rake`` is that across the edge
+    (``tool_form.rake_across_edge``), default the 6 deg at which the constants hold;
+    ``cutting_speed`` that of a high-speed-steel tool, default no correction (the constants belong
+    to about 100 m/min), faster counted as 100 m/min with a SafeSideWarning, since the force goes on
+    falling; ``wear`` "sharp" (1), "worn" (1.3) or "blunt" (1.5); ``operation`` "grooving" (1.3)
+    where the chip is squeezed between walls: plunging, parting; ``hardness`` Brinell, default the
+    steel's own.
+    Basis: fitted data; kc1.1 and mc with their sources in ``steels``, range 0.1 to 0.63 mm;
+    ``rake`` and ``wear`` from Dietrich/Tschaetsch, 11th ed.; speed and chip squeeze from memory
+    (``data/force_corrections.csv``); ``hardness`` by ``hardness_factor``. Outside a range an
     OutOfRangeWarning; below 0.1 mm see :func:`thin_chip_force`.
     """
     _warn_outside(
@@ -147,8 +148,8 @@ def _correction(steel, rake, cutting_speed, wear, operation, hardness):
 def cutting_force(steel, width, chip_thickness, **corrections):
     """Main cutting force, along the cutting speed, by Kienzle: Fc = b h kc(h).
 
-    width is the length b of edge in the cut, chip_thickness [length] h of the undeformed chip.
-    steel and corrections (rake, cutting_speed, wear, operation, hardness) as in
+    ``width`` is the length b of edge in the cut, ``chip_thickness`` [length] h of the undeformed
+    chip. ``steel`` and ``corrections`` (rake, cutting_speed, wear, operation, hardness) as in
     :func:`specific_cutting_force`.
     Basis: fitted data, as there.
     """
@@ -179,10 +180,10 @@ def thin_chip_force(
     """Lower and upper specific cutting force of a chip thinner than Kienzle's constants cover.
 
     The lower extends Kienzle's line; the upper is a straight line from 0.1 mm, so that a force on
-    the edge alone is left where the chip vanishes: kc = k0.1 (1 - mc + mc h0.1/h). chip_thickness
-    is at most 0.1 mm; edge_radius is the roundness of the edge, default 10 um; steel and the
-    corrections rake, cutting_speed, wear, operation, hardness as in :func:`specific_cutting_force`,
-    taken to hold for thin chips.
+    the edge alone is left where the chip vanishes: kc = k0.1 (1 - mc + mc h0.1/h).
+    ``chip_thickness`` is at most 0.1 mm; ``edge_radius`` is the roundness of the edge, default 10
+    um; ``steel`` and the corrections rake, ``cutting_speed``, ``wear``, ``operation``, ``hardness``
+    as in :func:`specific_cutting_force`, taken to hold for thin chips.
     Basis: derived bracket, not a measurement; that the force grows faster than the law at thin
     chips is published (Kim, Lee, Sin, J. Mater. Process. Technol. 86, 1999). Below the edge radius
     an OutOfRangeWarning; below a quarter of it the tool rubs and the chip is refused (from memory).
@@ -212,8 +213,8 @@ def thin_chip_force(
 def force_components(cutting_force, operation="turning", feed_share=None, passive_share=None):
     """Feed and passive force beside a main cutting force: Ff = 0.5 Fc, Fp = 0.25 Fc.
 
-    For "grooving", a tool plunged straight in, Ff = 0 and Fp = sqrt(0.5² + 0.25²) Fc. feed_share
-    and passive_share put your own in, for example measured ones.
+    For "grooving", a tool plunged straight in, Ff = 0 and Fp = sqrt(0.5² + 0.25²) Fc.
+    ``feed_share`` and ``passive_share`` put your own in, for example measured ones.
     Basis: rule of thumb printed in Cutting Tool Engineering (Calculated Forces When Turning), which
     itself calls it rough; for carbide. The plunge's share is derived by turning the thrust square
     to the axis. The nose moves thrust from feed to passive: ``edge.edge_in_cut`` says how much; a

@@ -15,9 +15,10 @@ def power_limited_width(
 ):
     """Widest cut a motor drives: b = η P / (v h kc(h)); with a square-on edge the depth of cut.
 
-    power is the motor's nameplate; steel, chip_thickness [length], cutting_speed [length/time] and
-    corrections as in ``forces.specific_cutting_force``; efficiency is the fraction that reaches the
-    edge, 0.75 for a geared head (from memory; a public program quotes 0.8).
+    ``power`` is the motor's nameplate; ``steel``, ``chip_thickness`` [length], ``cutting_speed``
+    [length/time] and ``corrections`` as in ``forces.specific_cutting_force``; ``efficiency`` is the
+    fraction that reaches the edge, 0.75 for a geared head (from memory; a public program quotes
+    0.8).
     Basis: derived, with Kienzle's force. A steady cut, belts or gears: an electronic drive below
     its base speed has less, see ``drive.power_at_edge``.
     """
@@ -50,9 +51,9 @@ def feed_factor(feed):
 def handbook_power(steel, removal_rate, feed, hardness=None, wear_factor=1.3):
     """Power at the tool's edge by the handbook's constants: P = Kp C W Q.
 
-    removal_rate is from ``cutting.removal_rate``, feed [length] a turn, hardness Brinell, default
-    the steel's own; wear_factor W 1.1 finishing, 1.3 usual roughing, 1.6 to 2 heavy roughing (from
-    memory), 1 for a sharp tool.
+    ``removal_rate`` is from ``cutting.removal_rate``, ``feed`` [length] a turn, ``hardness``
+    Brinell, default the steel's own; ``wear_factor`` W 1.1 finishing, 1.3 usual roughing, 1.6 to 2
+    heavy roughing (from memory), 1 for a sharp tool.
     Basis: handbook table, as ``hardness.power_constant`` and :func:`feed_factor`.
     """
     constant = power_constant(steel, hardness).value.m_as("W*s/cm**3")

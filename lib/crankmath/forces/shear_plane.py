@@ -20,9 +20,10 @@ MODELS = ("merchant", "lee-shaffer")
 def shear_angle(rake, friction_angle, model="merchant", machining_constant=None):
     """Angle of the plane on which the chip shears, predicted from friction.
 
-    Merchant: φ = (C + α - λ)/2 with C = 90 deg; Lee and Shaffer: φ = 45° + α - λ. friction_angle is
-    λ, whose tangent is the coefficient of friction of chip on tool; machining_constant is C of
-    Merchant's second solution, a property of the steel, about 70 deg.
+    Merchant: φ = (C + α - λ)/2 with C = 90 deg; Lee and Shaffer: φ = 45° + α - λ.
+    ``friction_angle`` is λ, whose tangent is the coefficient of friction of chip on tool;
+    ``machining_constant`` is C of Merchant's second solution, a property of the steel, about 70
+    deg.
     Basis: derived. Ghosh and Mallik, Manufacturing Science, Ex. 4.3 and 4.4, work it. Tests on
     steel scatter by 5 to 10 deg.
     """
@@ -43,8 +44,8 @@ def shear_angle(rake, friction_angle, model="merchant", machining_constant=None)
 def measured_shear_angle(rake, layer_thickness, chip_thickness):
     """Shear angle from a chip measured with the micrometer: tan φ = r cos α / (1 - r sin α).
 
-    r = layer_thickness / chip_thickness, the thickness before cutting (the feed, with a square-on
-    edge) and that of the chip; a chip thinner than its layer gets an OutOfRangeWarning.
+    r = ``layer_thickness`` / ``chip_thickness``, the thickness before cutting (the feed, with a
+    square-on edge) and that of the chip; a chip thinner than its layer gets an OutOfRangeWarning.
     Basis: derived; Ghosh and Mallik, Ex. 4.1.
     """
     ratio = np.asarray(layer_thickness) / chip_thickness

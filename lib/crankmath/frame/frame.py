@@ -194,9 +194,10 @@ def build(crank, *, held="main", driven="left", plain=False, modulus=None):
     dimples the web's face beside it as a force and a moment do a deep solid,
     (1 - nu^2) / (pi E) (F / rho + M / rho^2), but 0.529 of that.
 
-    held is "main", or the throw counted from zero on whose pin axis the centers stand; driven the
-    end, "left" or "right", whose twist is held; plain the bare center-line frame, some 30 % too
-    soft, for comparison with other programs; modulus [stress] the elastic one, default the steel's.
+    ``held`` is "main", or the throw counted from zero on whose pin axis the centers stand;
+    ``driven`` the end, "left" or "right", whose twist is held; ``plain`` the bare center-line
+    frame, some 30 % too soft, for comparison with other programs; ``modulus`` [stress] the elastic
+    one, default the steel's.
 
     Basis: fitted data; beams against 3-D solid finite elements made for this project, at their
     finest mesh (sharp corners still gain 1 % when that is extrapolated). Over 25 cranks closure

@@ -61,8 +61,8 @@ def film_in_air(
     """Film coefficient of a horizontal round bar in air: rising air or turning, and radiation.
 
     Churchill and Chu: Nu = (0.60 + 0.387 Ra^(1/6) / (1 + (0.559/Pr)^(9/16))^(8/27))². Turning: Nu =
-    0.133 Re^(2/3) Pr^(1/3), Re = π n d²/ν. The larger of the two. emissivity is 0.1 bright, 0.3
-    turned, 0.8 oiled or scaled; surroundings the room.
+    0.133 Re^(2/3) Pr^(1/3), Re = π n d²/ν. The larger of the two. ``emissivity`` is 0.1 bright, 0.3
+    turned, 0.8 oiled or scaled; ``surroundings`` the room.
     Basis: fitted data. Churchill and Chu's formula and the values of air seen on a question page;
     the turning bar's formula and the emissivities from memory. A mean air temperature outside 20 to
     80 degC gets an OutOfRangeWarning.
@@ -102,7 +102,7 @@ def film_in_air(
 def lumped_rise(heat, time, mass, specific_heat, film=None, area=None):
     """Temperature rise of a part as one lump, heated steadily: Q/(h A) (1 - exp(-h A t / (m c))).
 
-    Without a film Q t / (m c); film and area of the surface go together.
+    Without a film Q t / (m c); ``film`` and ``area`` of the surface go together.
     Basis: derived; good where the part is even in temperature, Biot number h L / k below 0.1. A
     crank cut on one main is not even along its length: see ``warm``.
     """

@@ -27,7 +27,7 @@ GAUGE_EXPANSION = Quantity(11.5e-6, "1/delta_degC")  # a steel micrometer
 def growth(length, rise, steel):
     """Growth of a length that warms: ΔL = α L ΔT.
 
-    steel is a name or a record.
+    ``steel`` is a name or a record.
     Basis: derived; expansion of the steel near room temperature.
     """
     return 1000 * _expansion(steel) * length * rise
@@ -89,10 +89,10 @@ def thrust_per_degree(
 ):
     """Thrust that each degree of warming adds: α L / (compliances of crank and machine).
 
-    spacers (a Spacer or several) warm with the crank; one too short to bear at the cold thrust does
-    nothing. machine_stiffness [force/length] is that of both centers, tailstock and bed together
-    (:func:`series_stiffness`), default rigid; for a spring-loaded center the rate of its spring.
-    center_diameter is the mouth of the center holes, default a quarter of the end main.
+    ``spacers`` (a Spacer or several) warm with the crank; one too short to bear at the cold thrust
+    does nothing. ``machine_stiffness`` [force/length] is that of both centers, tailstock and bed
+    together (:func:`series_stiffness`), default rigid; for a spring-loaded center the rate of its
+    spring. ``center_diameter`` is the mouth of the center holes, default a quarter of the end main.
     Basis: derived on the frame of ``frame.build``, fitted to 3-D solid finite elements, and on the
     ends' compliance under the centers; the whole crank evenly warm, the lathe not. A plain bar of
     the same length would add 2 to 7 times as much.
@@ -110,7 +110,7 @@ def thrust_per_degree(
 def series_stiffness(*parts):
     """Stiffness of springs one behind the other: 1/k = Σ 1/ki: live center, quill, tailstock, bed.
 
-    parts are stiffnesses [force/length].
+    ``parts`` are stiffnesses [force/length].
     Basis: derived. Measure yours: push the tailstock with a known thrust, an indicator between
     center and headstock.
     """
@@ -126,9 +126,9 @@ def minutes_until_thrust(
 ):
     """Minutes until warming has added a thrust, from cold centers set once; infinite if never.
 
-    warming is that of this crank; allowed_rise for example what ``spacers.misfit_limits`` still
-    forgives, or the center's oil film; spacers, machine_stiffness, thrust [force] as for
-    :func:`thrust_per_degree`.
+    ``warming`` is that of this crank; ``allowed_rise`` for example what ``spacers.misfit_limits``
+    still forgives, or the center's oil film; ``spacers``, ``machine_stiffness``, ``thrust`` [force]
+    as for :func:`thrust_per_degree`.
     Basis: derived; growth piece by piece over the compliance. Easing the tailstock starts the clock
     again.
     """
@@ -145,9 +145,9 @@ def minutes_until_soft(
 ):
     """Minutes until an adhesive on a piece is no longer to be trusted; infinite if never.
 
-    warming is that of the crank, surroundings [degC] the room, limit the temperature at which the
-    adhesive softens, by its data sheet, above that of the room; kind and index name the piece that
-    it sticks to, as for ``Warming.rise_of``.
+    ``warming`` is that of the crank, ``surroundings`` [degC] the room, ``limit`` the temperature at
+    which the adhesive softens, by its data sheet, above that of the room; ``kind`` and ``index``
+    name the piece that it sticks to, as for ``Warming.rise_of``.
     Basis: rule of thumb. Room-temperature epoxies soften between 45 and 65 degrees (from memory;
     strength falls from 20 degrees on: studies of cured epoxies), some stand 120: read the data
     sheet.
@@ -165,7 +165,8 @@ def minutes_until_loose(warming, crank, spacer, thrust=Quantity(500.0, "N")):
     """Minutes until a spacer that stays cold hangs loose in its warming throw; infinite if never.
 
     It is loose when the gap has grown by all that was pressed shut: misfit plus the empty throw's
-    closure. warming is that of this crank, thrust [force] is held, as by a spring-loaded center.
+    closure. ``warming`` is that of this crank, ``thrust`` [force] is held, as by a spring-loaded
+    center.
     Basis: derived; the gap as warm as its pin, the spacer at the room's temperature, which is on
     the safe side: it warms through its faces. Between stiff centers the thrust grows and holds it
     longer.
@@ -205,8 +206,8 @@ def misfit_lost_per_degree(crank, throw=0):
 def waiting_time(length, rise, allowed_error, steel, time_constant):
     """Time a warm part cools until it measures true: t = τ ln(α L ΔT / error), or zero.
 
-    rise is that above the gauge, now; steel a name or a record; time_constant the time in which the
-    part loses 63 % of its rise: m c / (h A), or timed with a thermometer.
+    ``rise`` is that above the gauge, now; ``steel`` a name or a record; ``time_constant`` the time
+    in which the part loses 63 % of its rise: m c / (h A), or timed with a thermometer.
     Basis: derived; the part cools as one lump.
     """
     excess = growth.plain(length, rise, steel) / np.asarray(allowed_error)
@@ -229,7 +230,8 @@ def hot_measuring_error(
 ):
     """Error of a warm part's reading, too large: L (α ΔT - αgauge ΔTgauge), per degree by default.
 
-    steel is a name or a record; rise and gauge_rise those of part and gauge above 20 degC.
+    ``steel`` is a name or a record; ``rise`` and ``gauge_rise`` those of part and gauge above 20
+    degC.
     Basis: derived; sizes on a drawing hold at 20 degC (ISO 1). The gauge's expansion is from
     memory.
     """

@@ -43,10 +43,11 @@ def cutting_heat(
     """Power of a cut and the part of it that goes into the work, by rule and by shear plane.
 
     Rule: 10 % of P = Fc v. Shear plane: 0.15 ln(27.5 / (R tan φ)) of the power there, R = ρ c v h /
-    k. force [force] is that along cutting_speed; chip_thickness is uncut; steel a name or a
-    record; shear_angle from a chip with ``shear_plane.measured_shear_angle``, 22 degrees is a usual
-    high-speed-steel cut; friction_share the fraction rubbed away on the tool's face, which goes
-    with chip and tool: zero is the safe side, 0.2 to 0.3 usual (from memory).
+    k. ``force`` [force] is that along ``cutting_speed``; ``chip_thickness`` is uncut; ``steel`` a
+    name or a record; ``shear_angle`` from a chip with ``shear_plane.measured_shear_angle``, 22
+    degrees is a usual high-speed-steel cut; ``friction_share`` the fraction rubbed away on the
+    tool's face, which goes with chip and tool: zero is the safe side, 0.2 to 0.3 usual (from
+    memory).
     Basis: rule of thumb (course notes quoting Krar), and fitted data: Ghosh and Mallik,
     Manufacturing Science, ch. 4, p. 199, with an OutOfRangeWarning outside R tan φ of 0.04 to 15.
     Part of the heat leaves with the chip of the next turn, so the truth lies between the two.
@@ -75,7 +76,7 @@ def cutting_heat(
 def primary_share(thermal_term):
     """Fraction of the shear plane's heat that goes into the work: 0.15 ln(27.5 / (R tan φ)).
 
-    thermal_term is R tan φ.
+    ``thermal_term`` is R tan φ.
     Basis: fitted data, Ghosh and Mallik, Manufacturing Science, p. 199. Up to 10 the same line,
     within 0.01, as 0.5 - 0.35 log10(R tan φ) of the shear-zone theory of machining; above, that
     theory has 0.3 - 0.15 log10(R tan φ), a fifth more at 14 (both seen in two public programs, not

@@ -56,8 +56,8 @@ class Warming:
     def rise_of(self, kind, index=0):
         """Mean rise [delta_degC] of one journal, web or pin over time.
 
-        kind is "journal", "web" or "pin", index its place; webs are counted one by one from the
-        left.
+        ``kind`` is "journal", "web" or "pin", ``index`` its place; webs are counted one by one from
+        the left.
         Basis: derived.
         """
         cells = np.array([place == (kind, index) for place in self.where])
@@ -71,7 +71,8 @@ class Warming:
     def time_until(self, limit, kind=None, index=0):
         """First time at which a rise is reached, by the mean or by one piece; infinite if never.
 
-        limit [temperature difference]; kind and index as for :meth:`rise_of`, default the mean.
+        ``limit`` [temperature difference]; ``kind`` and ``index`` as for :meth:`rise_of`, default
+        the mean.
         Basis: derived; straight between the times worked out.
         """
         wanted = magnitude(limit, "delta_degC", "limit", above=0)
@@ -114,12 +115,12 @@ def warm(
     """Temperature of a crank while one piece of it is cut, and while it cools.
 
     The part is a fin along its own path: ρ c A dT/dt = d/dx(k A dT/dx) - h p T + q, in finite
-    volumes; in time the sum is exact, by the decay of each of its patterns. heat [power] goes into
-    the work over the whole length of the piece being cut; time [time] rises; where is that piece,
-    ("journal", 0), ("pin", 0), or a web, counted one by one from the left; film [W/(m**2*K)] from
-    :func:`film_in_air` or :func:`coolant`, 10 is still air; cutting_time [time] when the tool
-    stops, default the end; center_conductance [W/K] into each center; cells the finite volumes in
-    each piece.
+    volumes; in time the sum is exact, by the decay of each of its patterns. ``heat`` [power] goes
+    into the work over the whole length of the piece being cut; ``time`` [time] rises; ``where`` is
+    that piece, ("journal", 0), ("pin", 0), or a web, counted one by one from the left; ``film``
+    [W/(m**2*K)] from :func:`film_in_air` or :func:`coolant`, 10 is still air; ``cutting_time``
+    [time] when the tool stops, default the end; ``center_conductance`` [W/K] into each center;
+    ``cells`` the finite volumes in each piece.
     Basis: derived; steel's values constant, the film the same everywhere and always, with an
     OutOfRangeWarning where it is so strong that a section is no longer even. The path through a web
     runs from axis to axis; its ends beyond count as heat store and as surface. Heat that leaves

@@ -218,7 +218,7 @@ class Job:
 def like(crank):
     """Name of the example that a crank's answers start from, or "all" for a crank of one's own.
 
-    crank is an example under its name, or renamed and otherwise as it was.
+    ``crank`` is an example under its name, or renamed and otherwise as it was.
     """
     name = crank.name.split()[-1]
     return name if _throws_of_examples().get(name) == len(crank.throws) else "all"

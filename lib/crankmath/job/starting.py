@@ -86,8 +86,8 @@ SCHOOL = ("tool_stiffness", "damping_ratio")  # that earlier sheets assumed of a
 def starting_texts(name="all", units="mm"):
     """What each answer starts from: (text, where it comes from) by key.
 
-    name is an example crank; any other name gets the answers that hold for all. units "mm" or "in"
-    asks for round sizes of the one or the other.
+    ``name`` is an example crank; any other name gets the answers that hold for all. ``units`` "mm"
+    or "in" asks for round sizes of the one or the other.
     Basis: assumed values of our example machines, each marked; the lathe is ``load_lathe()``.
     """
     stored, shop = settings("job_defaults"), settings("workshop")

@@ -48,9 +48,11 @@ def _felt(factor, share):
 def notches(kind, throw, main, strength, index, face, inward):
     """The notch of a web's fillet as solved in the solid, and by the crank rule.
 
-    kind: "pin" or "main", whose fillet it is; throw, main: a crank's plain sizes, index the
-    throw's; strength: tensile, a Quantity; face, inward: the web's face at this fillet along the
-    crank [mm], and +1 or -1.
+    kind: "pin" or "main", whose fillet it is.
+    throw, main: Plain sizes of the crank.
+    index: Of the throw.
+    strength: Tensile, a Quantity.
+    face, inward: The web's face at this fillet along the crank [mm], and +1 or -1.
     """
     diameter, side = (throw.pin_diameter, inward) if kind == "pin" else (main.diameter, -inward)
     sizes = throw.pin_diameter, main.diameter, throw.radius, throw.web_thickness, throw.web_width

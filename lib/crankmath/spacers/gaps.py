@@ -48,9 +48,9 @@ class Pack:
 def shim_pack(gap, base_length, shims, shortest=None, longest=None):
     """Shims that bring a base spacer nearest to a gap.
 
-    shims are the thicknesses in the drawer, one entry for each; of packs equally near the one with
-    the fewest is taken: each joint adds compliance. shortest and longest [length] are limits of
-    misfit, as from ``spacers.misfit_limits``; warns outside them.
+    ``shims`` are the thicknesses in the drawer, one entry for each; of packs equally near the one
+    with the fewest is taken: each joint adds compliance. ``shortest`` and ``longest`` [length] are
+    limits of misfit, as from ``spacers.misfit_limits``; warns outside them.
     Basis: derived; every combination of at most 16 shims is tried.
     """
     wanted, drawer = gap - base_length, np.atleast_1d(shims)

@@ -24,8 +24,8 @@ def _fine(size, crank):
 def runout_for_misfit(crank, thrust, spacer, misfit, others=(), held="main", solid=()):
     """Largest runout of any turned piece after release, for each misfit of a spacer.
 
-    spacer is one, or several that share the misfit; its own is not used. others keep their own.
-    held and solid are those of ``squeeze``. Basis: fitted data; as ``squeeze``.
+    ``spacer`` is one, or several that share the misfit; its own is not used. ``others`` keep their
+    own. ``held`` and ``solid`` are those of ``squeeze``. Basis: fitted data; as ``squeeze``.
     """
     reading = _reading_of_misfit(crank, thrust, spacer, others, held, solid)[0]
     found = 1e3 * reading(np.ravel(misfit)).reshape(np.shape(misfit))
@@ -36,10 +36,10 @@ def runout_for_misfit(crank, thrust, spacer, misfit, others=(), held="main", sol
 def misfit_limits(crank, thrust, allowed_runout, spacer, others=(), held="main", solid=()):
     """Shortest and longest misfit that keep a spacer's crank within the allowed runout.
 
-    spacer is one, or several that share the misfit; its own is not used. others keep their own.
-    held and solid are those of ``squeeze``. The shortest is minus infinity where the crank stays
-    within the runout with this spacer left out. Refused where no misfit keeps within it; the
-    message says the least that can be had.
+    ``spacer`` is one, or several that share the misfit; its own is not used. ``others`` keep their
+    own. ``held`` and ``solid`` are those of ``squeeze``. The shortest is minus infinity where the
+    crank stays within the runout with this spacer left out. Refused where no misfit keeps within
+    it; the message says the least that can be had.
     Basis: fitted data; as ``squeeze``. The range about the least reading, which is looked for in 41
     steps before it is refined. To write the limits down see :func:`whole_steps`.
     """
@@ -68,8 +68,8 @@ def misfit_limits(crank, thrust, allowed_runout, spacer, others=(), held="main",
 def best_misfit(crank, thrust, spacer, others=(), held="main", solid=()):
     """Misfit of a spacer that leaves the least runout.
 
-    spacer is one, or several that share the misfit; its own is not used. others keep their own.
-    held and solid are those of ``squeeze``. Basis: fitted data; as ``misfit_limits``.
+    ``spacer`` is one, or several that share the misfit; its own is not used. ``others`` keep their
+    own. ``held`` and ``solid`` are those of ``squeeze``. Basis: fitted data; as ``misfit_limits``.
     """
     reading, touch, scale = _reading_of_misfit(crank, thrust, spacer, others, held, solid)
     return 1e3 * _lowest(reading, touch, scale, 0.0)[2]
@@ -79,9 +79,9 @@ def best_misfit(crank, thrust, spacer, others=(), held="main", solid=()):
 def gripped_misfit(crank, thrust, spacers, longest, held="main", solid=()):
     """Shortest misfit at which each spacer is gripped while the others are longest.
 
-    The misfits of spacers are not used; longest is the most that one is off. held and solid are
-    those of ``squeeze``. Minus infinity where one a millimeter shorter than longest is still
-    gripped. A spacer that is not gripped flies out of a turning crank.
+    The misfits of spacers are not used; ``longest`` is the most that one is off. ``held`` and
+    ``solid`` are those of ``squeeze``. Minus infinity where one a millimeter shorter than longest
+    is still gripped. A spacer that is not gripped flies out of a turning crank.
     Basis: fitted data; as ``squeeze``. Gripped is one that bears a tenth of what it bears when it
     is as long as its gap, own choice.
     """
@@ -97,8 +97,8 @@ def gripped_misfit(crank, thrust, spacers, longest, held="main", solid=()):
 def gripping_thrust(crank, spacers, shortest, longest, most, held="main", solid=()):
     """Least thrust from which a spacer of the shortest misfit is gripped, the others longest.
 
-    most is the largest thrust looked at, and the answer where none grips; spacers, held and solid
-    are those of ``gripped_misfit``. Basis: fitted data; as there.
+    ``most`` is the largest thrust looked at, and the answer where none grips; ``spacers``, ``held``
+    and ``solid`` are those of ``gripped_misfit``. Basis: fitted data; as there.
     """
     from scipy.optimize import brentq
 
@@ -144,8 +144,9 @@ def _lowest(reading, touch, scale, allowed):
 def whole_steps(shortest, longest, step):
     """Limits of misfit in whole steps, rounded inward, as they may be written down.
 
-    shortest [length] and longest are those of ``misfit_limits``; step is what your measure
-    resolves. A shortest of minus infinity stays. Refused where no whole step lies between them.
+    ``shortest`` [length] and ``longest`` are those of ``misfit_limits``; ``step`` is what your
+    measure resolves. A shortest of minus infinity stays. Refused where no whole step lies between
+    them.
     Basis: derived.
     """
     if not np.array_equal(getattr(shortest, "magnitude", 0), -np.inf):
@@ -212,9 +213,9 @@ def squeeze_budget(
 ):
     """One allowed runout shared by squeeze, misfit of the spacers and thrust added by warming.
 
-    spacers keep their own misfits, each known to plus or minus misfit_uncertainty, independently;
-    added_thrust is what warming adds. held and solid are those of ``squeeze``. The thrust left is
-    "inf" where no thrust reaches the allowed runout.
+    ``spacers`` keep their own misfits, each known to plus or minus ``misfit_uncertainty``,
+    independently; ``added_thrust`` is what warming adds. ``held`` and ``solid`` are those of
+    ``squeeze``. The thrust left is "inf" where no thrust reaches the allowed runout.
     Basis: fitted data; as ``squeeze``. Each corner of the misfits is tried, at both thrusts and
     between them.
     """

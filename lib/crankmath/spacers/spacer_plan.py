@@ -125,7 +125,8 @@ def misfits_of(spacers):
 def bearing_gaps(crank, spacers, built):
     """Openings at spacers for unit free motions of a built frame, and their compliance [mm/N].
 
-    That is of gaps, spacers and contacts for unit forces in them; crank and spacers as in squeeze.
+    That is of gaps, spacers and contacts for unit forces in them; ``crank`` and ``spacers`` as in
+    squeeze.
     Basis: fitted data; as ``squeeze``.
     """
     plan = _planned(built, crank.steel, _plain_spacers(crank, listed(spacers)), "main", ())

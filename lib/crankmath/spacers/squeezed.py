@@ -45,8 +45,8 @@ class Squeezed:
     def offset(self, position):
         """Axis of the work from the line of centers after release, toward 0 and 90 degrees [um].
 
-        Work cut true while squeezed moves back by what the squeeze moved it. position [length] is
-        from the crank's left end: along a pin the pin's axis is meant, by how much it comes to
+        Work cut true while squeezed moves back by what the squeeze moved it. ``position`` [length]
+        is from the crank's left end: along a pin the pin's axis is meant, by how much it comes to
         stand wrong; elsewhere the mains. Basis: derived.
         """
         place = magnitude(position, "mm", "position", least=0)
@@ -87,7 +87,7 @@ class Squeezed:
     def motion(self, position):
         """Motions of the axis while squeezed, for drawing: along x, y, z and about x, y, z.
 
-        position [length] or plain numbers in mm from the crank's left end; one row of six each
+        ``position`` [length] or plain numbers in mm from the crank's left end; one row of six each
         [mm and rad]. x runs along the crank, y toward angle zero. Basis: derived. Inside a web the
         motion is that of its end on the main axis.
         """
@@ -102,9 +102,9 @@ def squeeze(crank, thrust, spacers=None, held="main", solid=()):
     """Closure, tilt, runout and spacer force of a crank pressed between centers.
 
     Each spacer bears what makes up its misfit and the closure, through the stiffness of throws,
-    spacers and contacts; it never pulls. spacers is none, one or several, in some or all throws.
-    held is "main", or the throw counted from zero on whose pin's centers the crank stands; solid
-    names throws whose gap is not cut yet, so that their webs move as one block.
+    spacers and contacts; it never pulls. ``spacers`` is none, one or several, in some or all
+    throws. ``held`` is "main", or the throw counted from zero on whose pin's centers the crank
+    stands; ``solid`` names throws whose gap is not cut yet, so that their webs move as one block.
 
     Basis: fitted data; the corrected beam frame of ``frame.build``, whose range it has. Warns where
     the nominal stress passes the steel's yield strength: such a throw stays bent.

@@ -32,8 +32,8 @@ def screw_thrust(
     """Thrust of a tailstock screw turned with a torque: force on its handwheel times radius.
 
     With an efficiency F = 2 pi eta T / l. With friction of the thread, which needs its
-    mean_diameter, T = F d/2 (l + pi f d s) / (pi d - f l s) + F f_c d_c / 2, s = 1/cos(a / 2);
-    a is the thread_angle between the flanks, by default that of a square thread, zero.
+    ``mean_diameter``, T = F d/2 (l + pi f d s) / (pi d - f l s) + F f_c d_c / 2, s = 1/cos(a / 2);
+    a is the ``thread_angle`` between the flanks, by default that of a square thread, zero.
     Basis: derived; the power-screw relation of machine-design texts. Friction of a workshop screw
     is known to about a half: measure with a spring or dial where it matters. What the tailstock's
     own friction and the quill's clamp take is left out.
@@ -84,8 +84,8 @@ def spring_thrust(rate, compression):
 def closure_thrust(crank, closure, throw=0):
     """Thrust that closes a throw's empty gap by what an indicator in it reads.
 
-    The crank is its own gauge. closure is that on the main axis, from just touching to pressed, no
-    spacer in; throw counts from zero. Basis: fitted data; as ``frame.build``, so about 5 %.
+    The crank is its own gauge. ``closure`` is that on the main axis, from just touching to pressed,
+    no spacer in; ``throw`` counts from zero. Basis: fitted data; as ``frame.build``, so about 5 %.
     """
     throw = counted(throw, crank.throws, "throw")
     built = frame.build(crank)
@@ -107,8 +107,8 @@ def center_pressure(thrust, mouth_diameter, pilot_diameter):
 def center_thrust_limit(allowed_pressure, mouth_diameter, pilot_diameter):
     """Thrust at which a center reaches an allowed pressure in its hole.
 
-    For a dead center the allowed_pressure is what its grease bears while the work turns on it; for
-    a live one what the hole bears without being set, a fraction of the yield strength.
+    For a dead center the ``allowed_pressure`` is what its grease bears while the work turns on it;
+    for a live one what the hole bears without being set, a fraction of the yield strength.
     Basis: derived; as ``center_pressure``. The allowed pressure is the reader's: no published value
     was found.
     """
@@ -119,9 +119,9 @@ def center_thrust_limit(allowed_pressure, mouth_diameter, pilot_diameter):
 def holding_thrust(radial_load, friction=0.0):
     """Least thrust that keeps a 60 degree center in its hole: F = R tan(30° − arctan f).
 
-    radial_load is what pushes the work aside at that center; friction that between center and
-    hole. Do not count on it: the work slides around a dead center, which leaves it little along the
-    cone, and each turn of the load lets a live one creep out. A force along the work that takes
+    ``radial_load`` is what pushes the work aside at that center; ``friction`` that between center
+    and hole. Do not count on it: the work slides around a dead center, which leaves it little along
+    the cone, and each turn of the load lets a live one creep out. A force along the work that takes
     thrust off the center comes on top.
     Basis: derived; statics, the load on one side of the cone. Friction of a greased center 0.15,
     from memory.

@@ -110,8 +110,8 @@ def solve_fillet(load, large_diameter, small_diameter, radius, detail="fast"):
 
     The stress concentration factor Kt is the largest surface stress over the nominal stress of the
     small section: 4F/(pi d^2) in tension, 32M/(pi d^3) in bending, 16T/(pi d^3) in torsion. A
-    radius larger than the step is an arc cut short by the large shaft. detail "fast" is the mesh
-    for a slider, "fine" the one for a value to quote.
+    radius larger than the step is an arc cut short by the large shaft. ``detail`` "fast" is the
+    mesh for a slider, "fine" the one for a value to quote.
 
     Basis: finite elements, linear elastic, Poisson's ratio 0.3; axisymmetric displacements in
     tension, the first Fourier harmonic in bending, one twist in torsion. Derived here; compared in

@@ -24,9 +24,9 @@ def stress_under(placed, cuts):
 def cut_stress(placed, radii, at, cutting, passive):
     """Largest nominal stress [MPa] in mains, pins and webs while a tool cuts one of them.
 
-    placed is the crank in its bar, radii those of mains and pins as they are, at the (kind, index)
-    cut, cutting and passive the forces [N] along and square to the surface. A web counts where main
-    and pin on both its sides are turned; all else is still thick.
+    ``placed`` is the crank in its bar, ``radii`` those of mains and pins as they are, ``at`` the
+    (kind, index) cut, cutting and passive the forces [N] along and square to the surface. A web
+    counts where main and pin on both its sides are turned; all else is still thick.
     Basis: statics between two centers that hold no moment, the torque taken at the headstock end;
     bending and torsion of rounds and rectangles (textbook), added after von Mises; the feed force
     is left out. The tool pushes from everywhere around, at both ends and the middle of its cut.

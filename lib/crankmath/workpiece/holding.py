@@ -62,7 +62,8 @@ def borne(work, axis, ends, density):
 def side_loads(x, radius, ends, cutting, along, passive, dog):
     """Forces of a cut at a place that push the work aside at both centers [N], headstock's first.
 
-    cutting, along and passive are those of the edge, dog that of a dog with one tail.
+    ``cutting``, ``along`` and ``passive`` are those of the edge, ``dog`` that of a dog with one
+    tail.
     Basis: statics; the force along the work acts at the radius of the cut, the dog's turns with the
     work and so adds to the others once a turn, at the headstock alone.
     """

@@ -58,7 +58,7 @@ def table_speed(steel, tool, hardness, operation, interrupted):
 def too_fast(work, axis, x0, x1, table, slowest):
     """Whether the slowest step [rpm] is faster than the tables for what swings there.
 
-    table is :func:`table_speed` for a steel, a tool and a hardness.
+    ``table`` is :func:`table_speed` for a steel, a tool and a hardness.
     """
     swing = work.swing(axis, x0, x1)
     broken = swing > work.whole_ring(axis, x0, x1) * (1 + SLACK)

@@ -49,7 +49,7 @@ def mains_of(crank):
 def bowed(crank, misfit, at=None):
     """Complex offsets of the mains that a first spacer too long by ``misfit`` [um] leaves [um].
 
-    at [mm] from the left end; default the mains' middles. Zero where the throws have no room
+    ``at`` [mm] from the left end; default the mains' middles. Zero where the throws have no room
     for a spacer.
     """
     fitted = making_of(crank).spacers
@@ -68,7 +68,7 @@ def bowed(crank, misfit, at=None):
 def signatures(crank, at=None):
     """Offsets of the mains that a micrometer of each cause leaves, by cause.
 
-    at [mm] from the left end; default the mains' middles.
+    ``at`` [mm] from the left end; default the mains' middles.
     Basis: derived; the spacer's by the frame, in proportion while every spacer bears; a center's by
     a straight line from end to end.
     """
@@ -154,7 +154,7 @@ def drawn_bars(shapes, left, close, scale):
 def drawn_crank(left, full, scale, label, size=0.0):
     """Moving items of the crank's window; ``full`` turns a dial's hand all the way.
 
-    scale: Of a micrometer in the unit of ``full``; label its name.
+    scale: Of a micrometer in the unit of ``full``; ``label`` its name.
     size: Of the fault where a slider sets it, in that unit.
     """
     swings = 2e3 * scale * np.abs(left.off[:, ALONG // 2])

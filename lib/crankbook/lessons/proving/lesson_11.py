@@ -338,9 +338,9 @@ panel, picture = SCENE.panel, SCENE.picture
 def solved_corners(pressure, turned=-35.0, tilted=25.0, units="mm"):
     """Figure of the pump's throw as solved in the solid, and its finding in one sentence.
 
-    The piston pushes straight along the throw, the rest is as in the panel; turned and tilted [deg]
-    turn the view. Peaks are the stored factors times their nominal stresses; the colors stop some
-    percent short of them, since they are read at the mesh's corners.
+    The piston pushes straight along the throw, the rest is as in the panel; ``turned`` and
+    ``tilted`` [deg] turn the view. Peaks are the stored factors times their nominal stresses; the
+    colors stop some percent short of them, since they are read at the mesh's corners.
     """
     crank, (push_unit, stress) = Crank.load("pump"), PUSHED[units]
     throw, main = crank.throws[0], crank.journals[0]

@@ -48,7 +48,7 @@ def _kept(name, stamp, lathe):
 def swings(name, damping, lathe=LATHE):
     """Throw of the softest pin, modes of tool and work there, and K [MPa] of a plunged tool.
 
-    name is one of ``own.names()``, damping [percent] that of tool and work alike.
+    ``name`` is one of ``own.names()``, ``damping`` [percent] that of tool and work alike.
     """
     return _swinging(
         name, own.stamp(name), magnitude(damping, "percent", "damping", above=0, one=True), lathe
@@ -102,7 +102,7 @@ def charted(name, stamp, percent, lathe):
 def chattering_part(swinging, hertz):
     """Part, slide or crank, that moves more against the force at a frequency.
 
-    swinging holds the tool's mode first; where hertz is not a number nothing chatters.
+    ``swinging`` holds the tool's mode first; where hertz is not a number nothing chatters.
     """
     plain, hertz = modes.plain_modes(swinging), np.where(np.isfinite(hertz), hertz, 1.0)
     tool, work = (modes.plain_receptance(part, hertz).real for part in (plain[:1], plain[1:]))

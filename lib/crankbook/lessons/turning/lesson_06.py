@@ -89,8 +89,9 @@ def table_speed(steel):
 def cut_forces(steel, width, feed, tool="sharp, fed along"):
     """Force of a cut, edge square to the work, at the tables' speed, as ``forces.Components``.
 
-    width is the depth of cut, or the edge's width where it is plunged; feed a turn is the chip's
-    thickness; tool one of ``TOOLS``. A cut shallower than the nose pushes more squarely away.
+    ``width`` is the depth of cut, or the edge's width where it is plunged; ``feed`` a turn is the
+    chip's thickness; ``tool`` one of ``TOOLS``. A cut shallower than the nose pushes more squarely
+    away.
     Basis: ``forces``; below 0.1 mm of chip the upper bound of ``forces.thin_chip_force``.
     """
     wear, operation = TOOLS[tool]
@@ -115,7 +116,7 @@ def setup(place):
 def shape_errors(crank, place, parts):
     """Mean error in diameter, out-of-round [um], and direction [deg] of the largest diameter.
 
-    place is ("journal", 0) or ("pin", 0), parts the ``forces.Components`` there.
+    ``place`` is ("journal", 0) or ("pin", 0), ``parts`` the ``forces.Components`` there.
     Basis: ``deflection``; rigid centers, driven at the left, a pin on centers of its own.
     """
     held = setup(place)

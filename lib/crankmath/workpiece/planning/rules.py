@@ -199,7 +199,7 @@ def rough_depth(job, rows, stress=None):
     the work bears in the last: half of its yield strength, for a tool that grabs.
 
     Never thinner than what is left for finishing for the drive's sake, nor than LEAST_PASS for
-    the work's: the check of the forces reports what stalls or bends there. rows are those of
+    the work's: the check of the forces reports what stalls or bends there. ``rows`` are those of
     ``shifts.roughing``, stress(cutting, passive) [MPa] of forces [N] of ``bending.cut_stress``.
     """
     steel, asked, tool = job.crank.steel, job["rough_depth"], rough_tool(job)
@@ -244,7 +244,7 @@ def stalled(job, rows):
     """Row of roughing that stalls the drive most, the power it asks and what is left there; None
     where none does.
 
-    rows are those of ``shifts.roughing``, each with its depth.
+    ``rows`` are those of ``shifts.roughing``, each with its depth.
     """
     found, tool = [], rough_tool(job)
     for row in rows:
