@@ -40,7 +40,7 @@ PLANNED = {
 }
 PRINTED = 2e-3  # a roughed size may stand half a thou off, and stress goes by its cube
 # names that stand in a sentence: an instrument is what its maker calls it, "pin 1 in bronze" no inch
-NAMES = re.compile(r"indicator [\d.]+ (mm|in)|gauge [\d.]+ mm|([Mm]ain|[Pp]in) \d+ in ")
+NAMES = re.compile(r"indicator [\d.]+ (mm|in)|gauge [\d.]+ (mm|in)|([Mm]ain|[Pp]in) \d+ in ")
 
 
 def unsized(label):

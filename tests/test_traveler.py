@@ -636,7 +636,8 @@ def test_places_and_throws_are_accepted_in_lines_of_the_gauge(name, gauge, line)
     """0.99695 in stood beside a gauge of 0.02 mm, 6.48 µm beside a dial of 2. A throw is half of a
     difference of two heights, and so is read to half a line.
     """
-    report = check_job(Job.load(name).typed("height_gauge", gauge))
+    job = Job.load(name).typed("indicator", "lever indicator 0.002 mm")
+    report = check_job(job.typed("height_gauge", gauge))
     by_key = {one.step.key: one for one in printed_steps(report)}
     unit = gauge.split()[-1]
     rows = [(row, line) for row in by_key["centers"].readings]

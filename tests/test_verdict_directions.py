@@ -24,7 +24,8 @@ JOBS = int(os.environ.get("JOBS", "4"))
 LOOKS = int(os.environ.get("LOOKS", "8"))  # checks of each job, one row of WORSE for each
 KINDS = {kind.key: kind for kind in CHECKS}
 RANK = {"not fine": 0, "look": 1, "fine": 2}
-INDICATORS = ("lever indicator 0.002 mm", "lever indicator 0.0005 in", "dial indicator 0.01 mm")
+INDICATORS = ("lever indicator 0.002 mm", "lever indicator 0.0001 in", "lever indicator 0.0005 in",
+              "dial indicator 0.01 mm")  # fmt: skip
 
 
 @dataclass(frozen=True)

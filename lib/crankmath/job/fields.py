@@ -54,6 +54,7 @@ PUMPING, FIRING, CYLINDER = (("machine", of) for of in (PUMPS, ENGINES, PUMPS + 
 INDICATORS = (
     marked("dial indicator 0.01 mm"),
     marked("lever indicator 0.002 mm"),
+    marked("lever indicator 0.0001 in"),
     marked("lever indicator 0.0005 in"),
 )
 
