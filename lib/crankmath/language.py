@@ -14,7 +14,7 @@ from pathlib import Path
 
 FOLDER = Path(__file__).parent / "data" / "languages"
 SWITCH = "CRANKMATH_LANGUAGE"  # environment variable: "de"; English without it
-UNTOLD = ("lesson", "source")  # of a table of words: no sentences of ours
+UNTOLD = ("lesson", "source")  # of a table of words: not sentences
 
 
 @cache

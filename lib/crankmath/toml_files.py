@@ -10,7 +10,7 @@ _LINE = re.compile(r"\s*([\w-]+)\s*=\s*([^#]*?)\s*(#.*)?$")
 def read_toml(text, source):
     """Tables of a TOML text; ``source`` names it in the error.
 
-    Raises ValueError; where a slip of the pen is known, the message says the line as it should be.
+    Raises ValueError; for a common slip the message shows the line as it should be.
     Basis: TOML 1.0, by the standard library.
     """
     try:

@@ -37,7 +37,7 @@ KINDS = {  # unit in a metric job, in an inch job, significant digits
 
 
 def figures(number, digits=2):
-    """Text of a plain number with so many figures, never as a power of ten."""
+    """Text of a plain number in ``digits`` figures, never as a power of ten."""
     return as_text(Quantity(float(number), "dimensionless"), digits=digits)
 
 

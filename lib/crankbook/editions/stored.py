@@ -64,7 +64,7 @@ def _steps(control):
 
 
 def _places(control, most):
-    """At most so many even places of a slider, in its metric unit, one of them where it begins."""
+    """At most ``most`` even places of a slider, in its metric unit, one of them where it begins."""
     unit, low, high, step = control.mm
     begin = control.value.m_as(unit)
     below, above = (int(side / step + 1e-9) for side in (begin - low, high - begin))

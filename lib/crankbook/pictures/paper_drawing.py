@@ -40,7 +40,7 @@ def fitting_scale(width, most=1.0):
 
 
 def svg(items, box, scale, words, axes=0):
-    """Items of one axes as an inline SVG, a millimeter of the drawing so many millimeters of paper.
+    """Items of one axes as an inline SVG, ``scale`` millimeters of paper for one of the drawing.
 
     items: In millimeters, y upward.
     box [mm]

@@ -17,7 +17,7 @@ from matplotlib.figure import Figure
 
 from . import space_still
 
-# each at least 4.5:1 on white, told apart by dashes and labels as well
+# each at least 4.5:1 on white, with dashes and labels to distinguish them
 BLUE, RUST, GREEN, PURPLE, GRAY = "#1f5fa8", "#a8370f", "#2f6b14", "#6a3d9a", "#555555"
 # of an area whose outline has the color
 PALE = {BLUE: "#dfe9f5", RUST: "#f6e3dc", GREEN: "#d8ead0", PURPLE: "#e6ddf0"}

@@ -223,7 +223,7 @@ class _Teller:
         for row in step.speeds:
             cuts = rows.setdefault((row.place, row.work), [])
             if not (cuts and last.place == row.place and row.diameter < last.diameter):
-                cuts.append([])  # an arrow shifts up; what begins anew is another cut
+                cuts.append([])  # an arrow shifts up; what begins again is another cut
             cuts[-1].append(f"Ø{self.length(row.diameter, 'length', 3)} {row.rpm:g} rpm")
             last = row
         alike = {}

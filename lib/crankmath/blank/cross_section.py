@@ -175,21 +175,11 @@ def chord(section, point, direction):
 
 
 def arcs(section, axis, radii):
-    """Where circles about an axis run inside a section.
+    """Where circles about an axis run inside a section; axis and radii in mm.
 
-    Every side and the disc bound the turn alike: cos(theta - alpha) at most c.
-
-    Parameters
-    ----------
-    section : Section
-    axis : ndarray [mm]
-    radii : ndarray [mm]
-
-    Returns
-    -------
-    list of ndarray (n, 2) [rad]
-        For each circle begin and end of its arcs, counterclockwise; one of a whole turn where
-        nothing is in the way.
+    Every side and the disc bound the turn alike: cos(theta - alpha) at most c. For each circle the
+    answer is an array (n, 2) [rad] of begin and end of its arcs, counterclockwise; one whole turn
+    where nothing is in the way.
     """
     return [
         _joined(edges, inside)
@@ -249,17 +239,8 @@ def _pieces(directions, limits):
 
 
 def outline(section, inside, count=96):
-    """Points around a section, seen from a point inside it; its corners are among them.
-
-    Parameters
-    ----------
-    section : Section
-    inside : ndarray [mm]
-    count : int
-
-    Returns
-    -------
-    ndarray (n, 2) [mm]
+    """Points (n, 2) [mm] around a section, seen from a point inside it [mm]; its corners are among
+    them.
     """
     inside = np.asarray(inside, float)
     to_corners = _vertices(section) - inside

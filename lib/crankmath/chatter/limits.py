@@ -129,7 +129,7 @@ def stability_lobes(modes, specific_force, spindle_speed, process_damping=None, 
     ``modes``, ``specific_force`` [stress] and ``process_damping`` as for :func:`critical_width`;
     ``diameter`` at the tool goes with the damping, for the cutting speed.
     Basis: derived, as :func:`critical_width`. The frequency grid follows each mode's width; between
-    its points lines.
+    its points the limit is a straight line.
     """
     plain = plain_modes(modes)
     force = magnitude(specific_force, "Pa", "specific_force", above=0)
@@ -288,8 +288,8 @@ def _against(plain):
 def _limits(response, force, rate, joined=False):
     """Widths [m] at which chatter begins and, by rubbing that grows, ends; infinite if never.
 
-    Of a row of frequencies ``joined`` gives the first on either side of those that chatter the one
-    width at which both meet, so that lines from frequency to frequency close.
+    With ``joined`` the first frequency on either side of those that chatter gets the one width at
+    which both meet, so that the lines between frequencies close.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
         inverse = 1 / response  # endless where nothing moves

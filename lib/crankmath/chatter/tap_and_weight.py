@@ -92,7 +92,7 @@ def read_recording(path):
 
 
 def pitch(time, movement):
-    """Frequency of the loudest tone in a record: which part chatters is told by its pitch.
+    """Frequency of the loudest tone in a record: its pitch tells which part chatters.
 
     ``time`` [time] rises; ``movement`` is an array of the same length, plain or Quantity.
     Basis: derived; the tallest line of the spectrum.

@@ -270,7 +270,7 @@ def turning_limit(
     ``process_damping`` says what rubbing does; ``steel`` and ``corrections`` (rake, wear) as in
     ``forces.specific_cutting_force``.
     Basis: derived, linear: the thrust of each element of edge is along its thickness and its slope
-    that of the mean chip, taken at 0.1 mm where thinner (the force then goes on straight). Limits
+    that of the mean chip, taken at 0.1 mm where thinner (the force is then a straight line). Limits
     hold at any spindle speed. Within 5 % of a cut followed through time with a round nose (tests).
     Damping is known to within half at best. Depths and speeds are infinite where nothing chatters.
     """

@@ -105,7 +105,7 @@ def factors(
     pin_fillet, journal_fillet : Quantity [length]
         Arrays broadcast.
     web_reach : Quantity, optional [length]
-        How far the web goes on beyond either axis; default half the width.
+        How far the web extends beyond either axis; default half the width.
     web_corner : Quantity, optional [length]
         Radius of the web's corners; default 0, a square bar. Half the width: a round end.
 

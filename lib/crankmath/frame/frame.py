@@ -66,7 +66,7 @@ class Frame:
     def places(self, position):
         """Points of the axis at distances from the left end [mm]: a pin's own, else the mains'.
 
-        A point inside a web moves with the main that goes on into it.
+        A point inside a web moves with the main that continues into it.
         """
         return self._places(np.atleast_1d(np.asarray(position, float)).tobytes())
 
@@ -187,7 +187,7 @@ class Frame:
 def build(crank, *, held="main", driven="left", plain=False, modulus=None):
     """Frame of a crank between centers.
 
-    A pin or journal goes on bending 0.185 d - 0.40 r inside its web (d its diameter, r its
+    A pin or journal bends on for 0.185 d - 0.40 r inside its web (d its diameter, r its
     fillet). A web, t thick and w wide, bends over what is left between two rigid ends of
     0.409 d + 0.40 r - 0.362 t - 0.072 (w - d); its twist is stiffened by ends that can hardly
     warp. Pins and journals yield in shear too; the web's shear is held in its length. The pin

@@ -120,9 +120,10 @@ def read_readings(
     the header, or be named here: ``unit`` "mm", "um", "in" or "thousandth", ``angle_unit``.
     ``equal_steps``: lines hold readings only, over one turn; a blank line between counts as a
     missing one, and a line that cannot be read keeps its place. ``closing``: the last of equal
-    steps is the first mark again; by default taken so where it nearly agrees with the first and
-    only then the steps are whole or half degrees. ``dial_turn``: travel in one turn of the dial,
-    where readings were taken off it without sign (98 for two below zero).
+    steps is the first mark again; by default where it nearly agrees with the first and the steps
+    are then whole or half degrees, provided that they are not so otherwise or that offset and two
+    lobes then leave a fourth or less. ``dial_turn``: travel in one turn of the dial, where readings
+    were taken off it without sign (98 for two below zero).
     Basis: derived. A line that cannot be read does not stop the others; its answer says what to
     write.
     """

@@ -68,7 +68,7 @@ class Runout:
 
     @property
     def found(self):
-        """Whether the offset stands out of the scatter; None where that cannot be told."""
+        """Whether the offset stands out from the scatter; None where no scatter is known."""
         return (
             None
             if self.eccentricity_expanded is None

@@ -102,19 +102,9 @@ class Report:
 
 @lru_cache(maxsize=16)
 def check_job(job):
-    """Every check of the library on a job.
+    """Every check of the library on a job, as a :class:`Report`.
 
-    Parameters
-    ----------
-    job : job.Job
-
-    Returns
-    -------
-    Report
-
-    Notes
-    -----
-    Basis: each check names its own. Whatever a check cannot work out it tells as “cannot tell”; no
+    Basis: each check names its own. A check that cannot work something out says “cannot tell”; no
     check stops another.
     """
     return Report(job, Workings(job))

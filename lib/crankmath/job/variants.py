@@ -13,7 +13,7 @@ from .fields import BY_KEY, LENGTH
 from .job import Job
 from .report import check_job
 
-FELT = 0.02  # a smaller difference of a number is not told: own choice
+FELT = 0.02  # a smaller difference of a number is not shown: own choice
 
 
 @dataclass(frozen=True)

@@ -105,7 +105,7 @@ class Kind:
     def run(self, work):
         """The check of one job; what the library refuses is reported in its own words.
 
-        What is counted on the safe side is no note: the check that it is about says it.
+        A value counted on the safe side makes no note: the check concerned says so.
         """
         with warnings.catch_warnings(record=True) as said:
             warnings.simplefilter("always", OutOfRangeWarning)

@@ -23,7 +23,7 @@ from .pressed import held, pressed_steps, warmed_steps
 from .spacer_fit import SpacerWorkings
 
 RODS = 5.0  # throws: length of a rod that was not given, common practice
-TIGHT = 2.0  # least window of misfit over the doubt of a spacer's length: own choice
+TIGHT = 2.0  # least window of misfit over the uncertainty of a length: own choice
 POINTS = 120  # crank angles in a turn
 
 
@@ -149,8 +149,8 @@ class Workings(SpacerWorkings):
 
     @worked
     def bolt_reach(self):
-        """How far from the end face the driving bolt may be pushed; None where none drives, or
-        nobody knows with what.
+        """How far from the end face the driving bolt may be pushed; None where none drives, or the
+        force is unknown.
         """
         try:
             forces = [force for force, cut in self.pushed if cut.step.driven.by == "bolt"]
@@ -317,7 +317,7 @@ class Workings(SpacerWorkings):
 
     @worked
     def cylinders(self):
-        """Rods that work on each throw, in their banks, or an error that says that nobody knows."""
+        """Rods that work on each throw, in their banks, or an error where the loads are unknown."""
         lines = [
             [bank * self.job["bank_angle"] for bank in self.banks_of(place)]
             for place in range(len(self.crank.throws))

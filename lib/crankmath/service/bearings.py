@@ -19,7 +19,7 @@ BUSHING_MATERIALS = tuple(LIMITS)
 class BushingCheck:
     """Pressure, sliding speed and their product, and the limits of the material.
 
-    A limit that nobody printed is None. ``safety`` is the least of limit over value.
+    A limit that no source prints is None. ``safety`` is the least of limit over value.
     """
 
     pressure: Quantity

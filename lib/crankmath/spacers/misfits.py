@@ -256,7 +256,7 @@ def squeeze_budget(
 
 def first_past(reading, allowed, step, most, scanned):
     """Size at which a reading first passes what is allowed, infinite where it does not up to
-    ``most``; looked for in steps that double, the last of them ``scanned`` in so many places.
+    ``most``; looked for in steps that double, the last of them at ``scanned`` places.
     """
     from scipy.optimize import brentq
 

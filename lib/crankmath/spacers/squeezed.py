@@ -46,8 +46,8 @@ class Squeezed:
         """Axis of the work from the line of centers after release, toward 0 and 90 degrees [um].
 
         Work cut true while squeezed moves back by what the squeeze moved it. ``position`` [length]
-        is from the crank's left end: along a pin the pin's axis is meant, by how much it comes to
-        stand wrong; elsewhere the mains. Basis: derived.
+        is from the crank's left end; along a pin the offset is that of the pin's axis, elsewhere
+        that of the mains. Basis: derived.
         """
         place = magnitude(position, "mm", "position", least=0)
         total = self._plan.plain.length

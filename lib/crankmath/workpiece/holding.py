@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import hypot, radians, sqrt, tan
 
 BOLT_ROOM = 2.0  # mm between dog and tool: own choice
-CLEAR = 3.0  # mm, a hand's care between what swings and the lathe: own choice
+CLEAR = 3.0  # mm, between what swings and the lathe: own choice
 
 
 @dataclass(frozen=True)

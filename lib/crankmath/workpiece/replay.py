@@ -278,7 +278,7 @@ class _Tally:
         self.run = 0.0, 0.0, 0.0
 
     def difference(self):
-        """All of it."""
+        """The sum so far."""
         self._close()
         return Difference(self.volume, *self.deepest)
 

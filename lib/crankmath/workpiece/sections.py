@@ -201,7 +201,7 @@ class Section:
         return min(found)
 
     def rim(self, step=0.2):
-        """Points around the section: its corners, and arcs in steps of so many radians."""
+        """Points around the section: its corners, and arcs in steps of ``step`` radians."""
         found = [side[:2] for side in self.sides]
         for y, z, radius, begin, end in self.arcs:
             parts = int((end - begin) / step) + 1

@@ -68,7 +68,7 @@ def controls():
 
 
 def rod_length(crank, rod):
-    """Length of a rod of so many of the crank's longest throws; ``rod`` is one of ``RODS``."""
+    """Length of a rod, counted in the crank's longest throws; ``rod`` is one of ``RODS``."""
     return Quantity(RODS[rod] * max(throw.radius.m_as("mm") for throw in crank.throws), "mm")
 
 

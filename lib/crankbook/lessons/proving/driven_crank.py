@@ -123,19 +123,10 @@ def not_in_line(crank, machine, pressure, speed, heights):
     """Weakest section with the middle bearing higher or lower than the others, a line for each
     height.
 
-    The lower safety of both signs counts: nobody knows to which side a bearing is off.
-
-    Parameters
-    ----------
-    crank : Crank
-    machine, pressure
-        As for ``cylinders``.
-    speed : Quantity, scalar [rpm]
-    heights : Quantity, array [length]
-
-    Returns
-    -------
-    str
+    The lower safety of both signs counts: it is unknown to which side a bearing is off.
+    machine, pressure: As for ``cylinders``.
+    speed [rpm]: Of the crank.
+    heights: One row [length].
     """
     count, lines = len(crank.journals), []
     pushed = cylinders(crank, machine, pressure)

@@ -86,8 +86,8 @@ def courses(crank, packed, power, cutting, cooling):
     Answers by name: "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``;
     "pieces" [delta_degC], first axis the crank's segments; "thrust" [N], second axis the kinds of
     centers; "loose" [delta_degC], the pin's rise at which a cold spacer hangs loose.
-    Basis: ``heat.warm`` for one watt that goes on; the same, later and taken off, where the cut
-    stops: the sum is linear in the heat.
+    Basis: ``heat.warm`` for one watt without end, less the same from when the cut stops: the sum is
+    linear in the heat.
     """
     key = crank.plain, crank.steel
     going_on = once(("per watt", *key, cooling), lambda: _per_watt(crank, cooling))

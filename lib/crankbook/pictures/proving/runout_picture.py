@@ -109,7 +109,7 @@ def lobe_bars(heights):
     """Moving items of the bars: valley to top by number of lobes, 1 the offset.
 
     heights: Number of lobes to height [unit of the paper], or to None where the set-up is blind to
-      it; a number that is not there is marked as not told.
+      it; a missing number is marked as unknown.
     """
     items = []
     for lobes in range(1, MOST_LOBES + 1):

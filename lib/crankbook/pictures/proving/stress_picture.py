@@ -193,9 +193,6 @@ def stress_paper(projector=False):
 
 
 def kt_curve(relative_radius, kt, color=BLUE, dash="", width=2.5):
-    """One curve of the chart; numbers that are not finite are left out.
-
-    relative_radius, kt [no unit]
-    """
+    """One curve of the chart; numbers that are not finite are left out."""
     known = np.isfinite(kt)
     return Curve(relative_radius[known], kt[known], color, width, dash, axes=2)

@@ -321,8 +321,8 @@ def best(wide, measured, seen, more, parts, offers):
 
 
 def _worth(by_cause, causes):
-    """Chance that what stands first is the truth, nothing out of the ordinary among it, and that
-    the first cause is: both are wanted, whether there is a cause and which.
+    """Chance that the first answer is true, “nothing out of the ordinary” among the answers, plus
+    chance that the first cause is: whether there is a cause and which it is both count.
     """
     first = by_cause.max(axis=0).mean()
     return float(first + by_cause[causes].max(axis=0, initial=0.0).mean())

@@ -91,7 +91,9 @@ def _seat(work, name, diameter, code):
 
 
 def _bushing_seat(work, name, diameter, code, duty):
-    """Bore of a bushing for a journal; a bore that fits no journal of the class cannot be told."""
+    """Bore of a bushing for a journal; “cannot tell” where no one bore fits every journal of the
+    class.
+    """
     label, numbers = _seat(work, name, diameter, code)
     upper, lower = iso_286.limits(diameter, code)
     low, high = bearing_seats.running_clearance(diameter, duty)

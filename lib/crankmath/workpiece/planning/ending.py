@@ -164,7 +164,7 @@ class Ending(Turning):
         )
 
     def _bolted(self):
-        """A hole for the bolt that drives where a dog cannot, told before the bar is sawn and its
+        """A hole for the bolt that drives where a dog cannot, stated before the bar is sawn and its
         ends are drilled.
         """
         bolted = [one for one in self.steps if one.driven and one.driven.by == "bolt"]

@@ -95,7 +95,7 @@ def center_hole(job, laid_out):
 
 
 def feed(job, key):
-    """Feed a turn: one of the lathe's, or as asked where nobody said what it has."""
+    """Feed a turn: one of the lathe's, or as asked where its feeds are not given."""
     return job[key] if "feeds" not in job.given else job.lathe.feed_for(job[key])
 
 
@@ -311,7 +311,7 @@ def _no_spacer(crank):
 
 
 def spacers(job):
-    """Spacers as long as their gaps; none where nobody asked for them and none can stand."""
+    """Spacers as long as their gaps; none where they were not asked for and have no room."""
     count = FITTED.get(job["spacers"], len(job.crank.throws))
     try:
         return tuple(
