@@ -196,8 +196,8 @@ def build(crank, *, held="main", driven="left", plain=False, modulus=None):
 
     ``held`` is "main", or the throw counted from zero on whose pin axis the centers stand;
     ``driven`` the end, "left" or "right", whose twist is held; ``plain`` the bare center-line
-    frame, some 30 % too soft, for comparison with other programs; ``modulus`` [stress] the elastic
-    one, default the steel's.
+    frame, some 30 to 40 % too soft, for comparison with other programs; ``modulus`` [stress] the
+    elastic one, default the steel's.
 
     Basis: fitted data; beams against 3-D solid finite elements made for this project, at their
     finest mesh (sharp corners still gain 1 % when that is extrapolated). Over 25 cranks closure

@@ -79,8 +79,8 @@ def primary_share(thermal_term):
     ``thermal_term`` is R tan φ.
     Basis: fitted data, Ghosh and Mallik, Manufacturing Science, p. 199. Up to 10 the same line,
     within 0.01, as 0.5 - 0.35 log10(R tan φ) of the shear-zone theory of machining; above, that
-    theory has 0.3 - 0.15 log10(R tan φ), a fifth more at 14 (both seen in two public programs, not
-    in print).
+    theory has 0.3 - 0.15 log10(R tan φ), a quarter more at 14 (both seen in two public programs,
+    not in print).
     """
     term = np.asarray(number(thermal_term, "thermal_term", above=0))
     if np.any(term >= 27.5):

@@ -176,8 +176,8 @@ def _rounding_of_offset(size, division):
     """What rounding makes of an offset at most [um], however many readings are taken.
 
     Basis: derived. A cosine of amplitude A read to a division d without scatter has its first
-    harmonic off by up to (2 d/pi) J1(2 pi A/d), whose envelope is 0.23 d sqrt(d/A); with the higher
-    terms and few readings 0.3, at most 0.4 d, by simulation.
+    harmonic off by up to (2 d/pi) J1(2 pi A/d), whose envelope is 2/pi^2 = 0.20 d sqrt(d/A); with
+    the higher terms and few readings 0.3, at most 0.4 d, by simulation.
     """
     return division * min(0.4, 0.3 / np.sqrt(max(size / division, 1e-9)))
 

@@ -85,7 +85,7 @@ def closure_thrust(crank, closure, throw=0):
     """Thrust that closes a throw's empty gap by what an indicator in it reads.
 
     The crank is its own gauge. ``closure`` is that on the main axis, from just touching to pressed,
-    no spacer in; ``throw`` counts from zero. Basis: fitted data; as ``frame.build``, so about 5 %.
+    no spacer in; ``throw`` counts from zero. Basis: fitted data; as ``frame.build``.
     """
     throw = counted(throw, crank.throws, "throw")
     built = frame.build(crank)
