@@ -1,10 +1,13 @@
 """The pages of functions that DEVELOPERS names: made from the docstrings without a warning."""
 
+import ast
 import importlib
 import os
 import pkgutil
+import re
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -26,10 +29,26 @@ def listed(package):
             yield found.name
 
 
+@pytest.mark.parametrize("package", [crankmath, crankbook])
+def test_what_is_said_of_an_argument_is_an_item_of_a_list(package):
+    """Lines “name: …” one below the other run together on the page; “- ``name``: …” do not."""
+    wrong = []
+    for path in Path(package.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef):
+                every = node.args.posonlyargs + node.args.args + node.args.kwonlyargs
+                names = {one.arg for one in every}
+                lines = re.findall(
+                    r"^(\w+)(?:, \w+)*(?: \[.*\])?: ", ast.get_docstring(node) or "", re.M
+                )
+                wrong += [f"{path.name}, {node.name}: {name}" for name in names & set(lines)]
+    assert not wrong, "\n".join(sorted(wrong))
+
+
 def test_pages_of_functions_are_made_without_a_warning(tmp_path):
     """Half a minute, and only where the group “docs” is installed."""
     pytest.importorskip("pdoc", reason="pdoc is not installed (group docs)")
-    command = [sys.executable, "-W", "error", "-m", "pdoc", "-o", tmp_path]
+    command = [sys.executable, "-W", "error", "-m", "pdoc", "--math", "-o", tmp_path]
     packages = (crankmath, crankbook)
     done = subprocess.run(
         [*command, *(package.__name__ for package in packages)],

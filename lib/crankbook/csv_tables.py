@@ -68,7 +68,8 @@ def exercise_head(name):
 def read_table(path, needed):
     """Rows of a CSV file as people save them: comma, semicolon or tab, with or without a byte mark.
 
-    needed: Columns that must be there.
+    - ``needed``: Columns that must be there.
+
     Returns a Table; its rows hold their line number under "line".
     ValueError: A sentence that names the file, what is wrong and what to write.
     Column names are read without regard to case. A text that is not UTF-8 is read as Windows-1252.
@@ -151,7 +152,7 @@ def safe_cell(cell):
 def write_table(path, heads, rows, separator=",", encoding="utf-8-sig"):
     """Write a CSV file that spreadsheets read with all its letters and run no cell of.
 
-    encoding: As another table of the school has it; UTF-8 where it lacks a letter.
+    - ``encoding``: As another table of the school has it; UTF-8 where it lacks a letter.
     """
     store = io.StringIO()
     writer = csv.writer(store, delimiter=separator)

@@ -44,7 +44,7 @@ LARGE = ":root { font-size: 18pt; line-height: 1.5 } .work { height: 6cm }"  # l
 def page(title, body, footer="", style="print.css", large=False):
     """A whole HTML page. ``body`` is HTML; ``footer`` stands on every sheet beside its number.
 
-    large: In large print, 18 points.
+    - ``large``: In large print, 18 points.
     """
     quoted = (
         footer.replace("\\", r"\\").replace('"', r"\"").replace("<", r"\3c ").replace("\n", " ")

@@ -105,7 +105,7 @@ def prepare(whose="Your own", withheld=()):
     """The reader's folder with the lessons in it, set as CRANKMATH_WORK for what starts next; None,
     and why in print, where it cannot be written.
 
-    withheld: Patterns of files that are not copied.
+    - ``withheld``: Patterns of files that are not copied.
     """
     own = work_folder().resolve()
     try:

@@ -8,6 +8,7 @@ from .typed import read_quantity
 from .units import OutOfRangeWarning, Quantity, as_text
 
 __version__ = "0.2.0"
+__docformat__ = "numpy"  # of the pages made by pdoc
 SUBJECTS = (
     "balance",
     "blank",

@@ -45,7 +45,7 @@ def asks(word, purpose, out, lesson="one lesson; default all"):
 def went_well(work, none):
     """Run a command's work; whether it went well. An error is printed with what to do about it.
 
-    none: Sentence printed before an error, such as “No slides were made.”
+    - ``none``: Sentence printed before an error, such as “No slides were made.”
     """
     try:
         work()

@@ -87,8 +87,9 @@ def makers_of(columns):
 def mark(school_class, rows, makers):
     """Verdicts of all answers, in the checker's words, and what kept a row from being marked.
 
-    rows: Of ``csv_tables.read_table``.
-    makers: Of ``makers_of``.
+    - ``rows``: Of ``csv_tables.read_table``.
+    - ``makers``: Of ``makers_of``.
+
     Returns a list of (number, name, {exercise: (answer, Verdict)}), and a list of sentences.
     """
     marked, problems = {}, []
@@ -137,7 +138,7 @@ def count(verdicts, sort):
 def summary(marked, makers):
     """Lines for the instructor: how each exercise went, and how often each kind of slip came up.
 
-    marked: As ``mark`` returns it.
+    - ``marked``: As ``mark`` returns it.
     """
     lines = []
     for name in makers:

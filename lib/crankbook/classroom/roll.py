@@ -122,7 +122,8 @@ def name_key(name):
 def read_list(path):
     """Names and IDs of a class list, and the table itself.
 
-    path: CSV file with a column "name", and one of ``ID_HEADS`` where the school has such.
+    - ``path``: CSV file with a column "name", and one of ``ID_HEADS`` where the school has such.
+
     ValueError: A name is missing or too long, or two students have one ID.
     """
     read = read_table(path, ("name",))

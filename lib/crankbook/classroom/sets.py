@@ -135,9 +135,10 @@ def make_sheets(school_class, lesson, folder, version=1, large=False):
     """Write one lesson's sheets, the file for printing all, the key and a table to type answers
     into.
 
-    school_class: Its ``asked`` and ``files`` are brought up to date.
-    version: 2 and more are other numbers for the same students, for a retake.
-    large: Each student's sheet also in large print, in a file beside it.
+    - ``school_class``: Its ``asked`` and ``files`` are brought up to date.
+    - ``version``: 2 and more are other numbers for the same students, for a retake.
+    - ``large``: Each student's sheet also in large print, in a file beside it.
+
     Returns the number of students with a sheet; zero where the lesson has no exercises.
     """
     makers = {version_name(name, version): one for name, one in course.exercises(lesson).items()}

@@ -94,8 +94,9 @@ def _degrees(angle):
 def read(key, text, units):
     """Value that was typed for a place; a number without a unit is taken in the crank's own units.
 
-    key: Of :func:`keys`, or one of ``HEAD``.
-    units: "mm" or "in".
+    - ``key``: Of :func:`keys`, or one of ``HEAD``.
+    - ``units``: "mm" or "in".
+
     TypeError, ValueError, pint.DimensionalityError: The sentence names the place and says what to
     write.
     """
@@ -140,7 +141,8 @@ def read(key, text, units):
 def changed(crank, values):
     """The crank with other values at some places.
 
-    values: What :func:`read` returned, by key.
+    - ``values``: What :func:`read` returned, by key.
+
     ValueError: Such a crank cannot exist.
     """
     parts = {group: [{} for _unused in getattr(crank, group)] for group in PARTS}
@@ -184,7 +186,8 @@ def in_words(error, units="mm"):
 def take(crank, typed):
     """Take all edits that can be taken together; the others are refused with a sentence each.
 
-    typed: Text by key, in the order of typing.
+    - ``typed``: Text by key, in the order of typing.
+
     Returns the crank as far as it can exist, and a sentence for each key refused.
     An impossible combination costs the edit that the crank's own check names, or the last one
     typed.
@@ -210,7 +213,7 @@ def edited(crank, lines):
     """A crank edited by lines of text; prints what was understood, and keeps the old size where a
     line cannot be taken.
 
-    lines: One edit a line, for example ``throw 1 radius: 20 mm``, ``mains diameter: 3/4 in``,
+    - ``lines``: One edit a line, for example ``throw 1 radius: 20 mm``, ``mains diameter: 3/4 in``,
       ``name: garden pump``; ``add a throw`` and ``remove throw 2`` change their number first.
     """
     typed = {}
@@ -278,7 +281,8 @@ def with_throw_added(crank):
 def with_throw_removed(crank, index):
     """The crank without one throw and without one of the journals beside it; the end journals stay.
 
-    index: Counts throws from zero.
+    - ``index``: Counts throws from zero.
+
     ValueError: There is no such throw, or it is the only one, or what is left cannot exist.
     """
     if index not in range(len(crank.throws)):
@@ -300,7 +304,7 @@ def with_throw_removed(crank, index):
 def described(crank, unit=None):
     """One sentence with the sizes that matter, for whoever cannot see the drawing.
 
-    unit: "mm" or "in"; default the crank's own.
+    - ``unit``: "mm" or "in"; default the crank's own.
     """
     unit = unit or crank.units
     mains = ", ".join(

@@ -38,8 +38,8 @@ class JobForm(Linked):
     that says why; every other field keeps working. ``crank_form`` is the form of the crank's sizes.
     What changes is stored at once; what the page changes is checked when it asks.
 
-    job: The job to begin with; default the reader's kept job, else that of the reader's own crank,
-      else the first example.
+    - ``job``: The job to begin with; default the reader's kept job, else that of the reader's own
+      crank, else the first example.
     """
 
     _esm = script(__file__, ".js")

@@ -14,7 +14,7 @@ def on_centers(fit, unit, unread=None):
     """Sentences on the offset, what to do about it, what to read next, and the form by the lobes
     that stand out.
 
-    unread: Mains of the same crank not read yet; None where the place names no crank.
+    - ``unread``: Mains of the same crank not read yet; None where the place names no crank.
 
     At about equal steps the height of lobes is as uncertain as the offset.
     """
@@ -126,7 +126,7 @@ def _lobes(sizes, unit):
 def form_picture(fit, found, vee, unit):
     """Readings, section and bars of a fit.
 
-    vee [deg]
+    - ``vee`` [deg]
     """
     around = runout_picture.AROUND
     curve = {

@@ -166,7 +166,7 @@ def is_right(entry):
 def seed_of(name, turn, student=""):
     """What the numbers of an exercise on a screen are drawn from.
 
-    student: Name of the account on a school's computer, so that each has their own numbers.
+    - ``student``: Name of the account on a school's computer, so that each has their own numbers.
     """
     return f"{student}/{name}/{turn}" if student else f"{name}/{turn}"
 

@@ -12,7 +12,8 @@ def once(key, work):
     """The answer of a piece of work, kept by a key; range warnings are silenced, since the lesson
     words them.
 
-    key: Everything the answer depends on, beginning with a word for what it is.
+    - ``key``: Everything the answer depends on, beginning with a word for what it is.
+
     At two hundred keys all are dropped, and the store begins again.
     """
     if key not in _kept:

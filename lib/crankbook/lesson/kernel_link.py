@@ -17,7 +17,7 @@ SAID = re.compile(r"\b_\(\"([^\"]+)\"\)")  # words of a page's script
 def script(module, suffix, *before):
     """Script or style beside a widget's module, after what all widgets share.
 
-    before: Names of files beside the module that stand between the two.
+    - ``before``: Names of files beside the module that stand between the two.
     """
     module = Path(module)
     parts = (Path(__file__), *(module.with_name(name) for name in before), module)

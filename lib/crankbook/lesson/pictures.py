@@ -21,8 +21,8 @@ def png_address(figure, dpi=144):
 def show(figure, alt, table=()):
     """Display a figure with its finding, which a screen reader gets: a sentence with its numbers.
 
-    table: (heads, rows) of what is drawn, folded below the figure. ValueError where the sentence is
-    missing. Only a literal ``<img alt>`` reaches the page.
+    - ``table``: (heads, rows) of what is drawn, folded below the figure. ValueError where the
+      sentence is missing. Only a literal ``<img alt>`` reaches the page.
     """
     words = str(alt or "").strip()
     if not words:

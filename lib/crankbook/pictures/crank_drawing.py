@@ -119,7 +119,9 @@ def _scale(length, below, above):
 def drawing_paper(length, below, above, aside, projector=False):
     """Paper of the two views, both to one scale: what does not move.
 
-    length, below, above, aside [mm]: What :func:`window` gives, or larger to leave room for edits.
+    - ``length``, ``below``, ``above``, ``aside`` [mm]: What :func:`window` gives, or larger to
+      leave room for edits.
+
     The figure's first axes hold the side view, the second the end view.
     """
     scale, row = _scale(length, below, above)
@@ -345,7 +347,7 @@ def _end_sizes(part, unit, low, aside, row):
 def crank_items(crank, unit=None, dimensions=True):
     """Moving items of the two views, for :func:`drawing_paper`.
 
-    unit: "mm" or "in" of the sizes; the crank's own without it.
+    - ``unit``: "mm" or "in" of the sizes; the crank's own without it.
     """
     part, unit = shape(crank), unit or crank.units
     length, below, above, aside = part.window

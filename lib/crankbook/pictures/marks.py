@@ -35,9 +35,9 @@ def arrow(start, end, color, axes=0, head=0.035):
 def dial(foot, middle, radius, turn, color, axes=0):
     """A dial whose plunger reaches from its face to a place above or below.
 
-    foot: Height of the plunger's end.
-    middle: Of the face, (x, y).
-    turn [rad]: Of its hand, from the right counterclockwise.
+    - ``foot``: Height of the plunger's end.
+    - ``middle``: Of the face, (x, y).
+    - ``turn`` [rad]: Of its hand, from the right counterclockwise.
     """
     (x, y), around = middle, np.linspace(0, 2 * np.pi, 37)
     rim = y + radius if foot > y else y - radius
@@ -60,8 +60,8 @@ def dial(foot, middle, radius, turn, color, axes=0):
 def ruler(full, unit, left, axes=0, start=0.0, anchor="start"):
     """Numbers of a chart whose height of one stands for ``full``, which the picture chose itself.
 
-    left: Where the numbers stand across the chart.
-    start: What the foot of the chart stands for.
+    - ``left``: Where the numbers stand across the chart.
+    - ``start``: What the foot of the chart stands for.
     """
     return [
         Note(left, height - 0.025, f"{start + full * height:.4g} {unit}", GRAY, anchor, axes)

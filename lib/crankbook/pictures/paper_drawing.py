@@ -42,10 +42,10 @@ def fitting_scale(width, most=1.0):
 def svg(items, box, scale, words, axes=0):
     """Items of one axes as an inline SVG, ``scale`` millimeters of paper for one of the drawing.
 
-    items: In millimeters, y upward.
-    box [mm]
-    words: What the drawing shows, for whoever cannot see it.
-    axes: The axes whose items are drawn.
+    - ``items``: In millimeters, y upward.
+    - ``box`` [mm]
+    - ``words``: What the drawing shows, for whoever cannot see it.
+    - ``axes``: The axes whose items are drawn.
     """
     left, right, bottom, top = box
     wide, high = (right - left) * scale, (top - bottom) * scale

@@ -179,8 +179,8 @@ def shades():
 def blank(projector=False, width=7.0, height=4.0, places=((0.12, 0.14, 0.76, 0.80),)):
     """An empty figure in the house look; larger type for a projector.
 
-    width, height: Inches at desk size.
-    places: One axes each, as shares of the figure.
+    - ``width``, ``height``: Inches at desk size.
+    - ``places``: One axes each, as shares of the figure.
     """
     grown = 1.5 if projector else 1.0
     figure = Figure(figsize=(width * grown, height * grown), dpi=100, facecolor="white")

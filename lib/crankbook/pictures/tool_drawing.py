@@ -86,7 +86,7 @@ def _angle(axes, vertex, first, last, radius, text, color=RUST, place=None, alig
 def angles_figure(side_relief, end_relief, side_rake, back_rake, projector=False):
     """A right-hand turning tool in three views with the four angles that are ground on it.
 
-    side_relief, end_relief, side_rake, back_rake [deg]
+    - ``side_relief``, ``end_relief``, ``side_rake``, ``back_rake`` [deg]
     """
     figure, top, front, side = blank(
         projector,
@@ -155,8 +155,8 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
     """The force of a turning tool on the work in its three parts, from above and from the tailstock
     end.
 
-    cutting, feed, passive [force]
-    unit: Written behind the numbers.
+    - ``cutting``, ``feed``, ``passive`` [force]
+    - ``unit``: Written behind the numbers.
     """
     figure, above, end = blank(
         projector, 9.0, 3.8, ((0.0, 0.08, 0.56, 0.9), (0.56, 0.08, 0.44, 0.9))
@@ -217,10 +217,10 @@ def forces_figure(cutting, feed, passive, unit="N", projector=False):
 def wide_tools_figure(width, land, gap, unit="mm", projector=False):
     """A wide tool and one relieved in the middle, on a pin between its webs, from above.
 
-    width: Of the whole edge.
-    land: Of each of the two edges that are left.
-    gap: Between the webs.
-    unit: Of all three.
+    - ``width``: Of the whole edge.
+    - ``land``: Of each of the two edges that are left.
+    - ``gap``: Between the webs.
+    - ``unit``: Of all three.
     """
     figure, *panes = blank(projector, 9.0, 3.6, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88)))
     high = 0.75 * gap
@@ -284,10 +284,10 @@ def wide_tools_figure(width, land, gap, unit="mm", projector=False):
 def web_facing_figure(side_relief, depth_below, gap, units="mm", projector=False):
     """A side-cutting tool against a web's face: from the front, along the shank, and from above.
 
-    side_relief [deg]
-    depth_below: Height of the tool's flank below its edge.
-    gap: Between flank and web at the tool's foot, in the same unit.
-    units: Written behind the lengths.
+    - ``side_relief`` [deg]
+    - ``depth_below``: Height of the tool's flank below its edge.
+    - ``gap``: Between flank and web at the tool's foot, in the same unit.
+    - ``units``: Written behind the lengths.
     """
     figure, front, above = blank(
         projector, 9.0, 3.8, ((0.0, 0.1, 0.5, 0.88), (0.5, 0.1, 0.5, 0.88))
@@ -336,10 +336,10 @@ def interrupted_figure(web_width, near, far, tool_radius, share, front_angle, pr
     """A web striking the tool once a turn, seen from the tailstock end, and which part of a face
     tool's edge it meets first.
 
-    web_width, near, far, tool_radius: Web's width, how far it reaches to either side of the main
-      axis, and the tool's place, one unit.
-    share: Of the turn in metal.
-    front_angle [deg]: Between the web's flat side and the tool's face as they meet.
+    - ``web_width``, ``near``, ``far``, ``tool_radius``: Web's width, how far it reaches to either
+      side of the main axis, and the tool's place, one unit.
+    - ``share``: Of the turn in metal.
+    - ``front_angle`` [deg]: Between the web's flat side and the tool's face as they meet.
     """
     figure, end, edges = blank(projector, 9.0, 4.2, ((0.0, 0.08, 0.5, 0.9), (0.5, 0.08, 0.5, 0.9)))
     half, swing = web_width / 2, np.hypot(far, web_width / 2)

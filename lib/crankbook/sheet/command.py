@@ -30,7 +30,8 @@ NO_JOB = re.compile(
 def main(arguments):
     """Run the command.
 
-    arguments: Files, folders or names of examples, and options.
+    - ``arguments``: Files, folders or names of examples, and options.
+
     Returns 0 where nothing is past a limit, 1 where something is, 2 where a file cannot be read or
     a sheet not written. The checks are those of ``crankmath.job``.
     """

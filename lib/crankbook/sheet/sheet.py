@@ -38,9 +38,10 @@ class Sheet:
     """A job, its date, the version that made it, and the variants compared with it.
 
     The same job, date and version give the same files to the last letter.
-    variants: Changes as for ``job.variants.changed``.
-    date: Year-month-day.
-    version: Of the library that first made the sheet.
+
+    - ``variants``: Changes as for ``job.variants.changed``.
+    - ``date``: Year-month-day.
+    - ``version``: Of the library that first made the sheet.
     """
 
     job: Job
@@ -248,7 +249,9 @@ class Sheet:
         """Write the page, the table and the JSON file into a folder.
 
         Each file is written whole or not at all.
-        stem: Of the files' names; default made from the crank's name.
+
+        - ``stem``: Of the files' names; default made from the crank's name.
+
         Returns the paths by "html", "csv" and "json".
         OSError: The folder cannot be written.
         """

@@ -47,8 +47,9 @@ class CounterweightPlan:
 def counterweight(unbalance, thickness, outer_radius, inner_radius, density):
     """Sector of a ring that has a wanted mass times radius, U = 2/3 rho t (Ro^3 - Ri^3) sin(a).
 
-    unbalance: Wanted of this one sector.
-    thickness, outer_radius, inner_radius, density: Of the sector.
+    - ``unbalance``: Wanted of this one sector.
+    - ``thickness``, ``outer_radius``, ``inner_radius``, ``density``: Of the sector.
+
     Basis: derived. A sector wider than a half ring loses unbalance again, so 90 deg each way is the
     most.
     """
@@ -85,8 +86,9 @@ def largest_web_counterweight(throw, outer_radius, density, thickness=None):
 
     It is a half disk about the main axis.
 
-    outer_radius: About the main axis; it has to reach past the web.
-    thickness: Default that of the web.
+    - ``outer_radius``: About the main axis; it has to reach past the web.
+    - ``thickness``: Default that of the web.
+
     Basis: as ``web_counterweight``.
     """
     return float(_sector(throw, outer_radius, density, thickness)[1][-1])
@@ -105,9 +107,10 @@ def web_counterweight(throw, unbalance, outer_radius, density, thickness=None):
     Only the metal outside the web counts, from b, where the web ends, to the outer radius R:
     U = 1/3 rho t times the integral of (R^3 - b^3) cos(phi) over the sector.
 
-    unbalance: Wanted of this one web.
-    outer_radius: About the main axis.
-    density, thickness: Of the sector; default thickness that of the web.
+    - ``unbalance``: Wanted of this one web.
+    - ``outer_radius``: About the main axis.
+    - ``density``, ``thickness``: Of the sector; default thickness that of the web.
+
     Basis: derived; the integral by trapezoids of 1/20 degree, within 1e-5 of its value. A sector
     wider than a half disk loses unbalance again.
     """
@@ -163,8 +166,9 @@ def balance_mass(rotating_mass, reciprocating_mass, share, throw, balance_radius
 
     m_b = (m_r + c m_o) e / r_b
 
-    rotating_mass, reciprocating_mass: At the pin's radius; a rod counts partly with each.
-    share: Part c of the reciprocating mass; 1/2 to 2/3 is common practice, no source.
+    - ``rotating_mass``, ``reciprocating_mass``: At the pin's radius; a rod counts partly with each.
+    - ``share``: Part c of the reciprocating mass; 1/2 to 2/3 is common practice, no source.
+
     Basis: derived. What the share takes from the force along the stroke it adds across it.
     """
     turning = np.asarray(rotating_mass)[()] + share * np.asarray(reciprocating_mass)[()]
@@ -185,11 +189,13 @@ def counterweights_for(crank, turning_mass, moving_mass, share, outer_radius=Non
     U_b = U_c + (m_t + c m_o) e for each throw, half on either web; a web without room for its half
     gets a half disk.
 
-    turning_mass, moving_mass: Big end of the rod; piston and small end; one for all or one a throw.
-    share: Part c of the moving mass.
-    outer_radius [mm]: Of the sectors; default the crank's swing radius, so that they need no more
-      room than the webs.
-    density [kg/m^3]: Of crank and counterweights; default that of the crank's steel.
+    - ``turning_mass``, ``moving_mass``: Big end of the rod; piston and small end; one for all or
+      one a throw.
+    - ``share``: Part c of the moving mass.
+    - ``outer_radius`` [mm]: Of the sectors; default the crank's swing radius, so that they need no
+      more room than the webs.
+    - ``density`` [kg/m^3]: Of crank and counterweights; default that of the crank's steel.
+
     Basis: derived; webs alike on both sides of a pin, sectors as thick as the webs.
     """
     metal = steels.find(crank.steel).density.m_as("g/mm**3") if density is None else density

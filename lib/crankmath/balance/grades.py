@@ -20,9 +20,10 @@ BALANCED_SHARE = 0.02
 def unbalance_in_planes(unbalances, angles, positions, planes):
     """Two masses times radii that balance given ones, each in its own plane: sizes and angles.
 
-    unbalances, angles, positions: Mass times radius of each, where it points, where it is along the
-      shaft.
-    planes: Two places along the shaft for the weights; an angle is where one is put.
+    - ``unbalances``, ``angles``, ``positions``: Mass times radius of each, where it points, where
+      it is along the shaft.
+    - ``planes``: Two places along the shaft for the weights; an angle is where one is put.
+
     Basis: derived; forces and moments about each plane are zero.
     """
     size, turn, along, places = map(np.atleast_1d, (unbalances, angles, positions, planes))
@@ -43,7 +44,9 @@ def unbalance_in_planes(unbalances, angles, positions, planes):
 def unbalance_at_mains(crank, unbalances):
     """Unbalance in the planes of the two end mains' middles: sizes, and angles where it is heavy.
 
-    unbalances [g mm]: One a throw, toward the pin, acting in its middle; below zero away from it.
+    - ``unbalances`` [g mm]: One a throw, toward the pin, acting in its middle; below zero away from
+      it.
+
     Basis: derived; ``unbalance_in_planes`` turned around.
     """
     segments = crank.segments
@@ -66,7 +69,8 @@ def _grade_table():
 def balance_grade(machine):
     """Balance quality grade [mm/s] that the standard proposes for a kind of machine.
 
-    machine: For example "general machinery"; the error message lists all.
+    - ``machine``: For example "general machinery"; the error message lists all.
+
     Basis: standard. ISO 21940-11 Table 1 (a reproduction seen), rows in
     ``data/balance_grades.csv``.
     """
@@ -100,9 +104,11 @@ def permissible_unbalance(mass, speed, grade, crank=None):
 
     To be shared between two planes; half each where the mass center lies midway.
 
-    mass: Of the whole rotor. speed: Highest service speed.
-    grade: G in mm/s, for example 6.3; see ``balance_grade``.
-    crank: The rotor; warns of a grade that the standard has for another kind of crank.
+    - ``mass``: Of the whole rotor.
+    - ``speed``: Highest service speed.
+    - ``grade``: G in mm/s, for example 6.3; see ``balance_grade``.
+    - ``crank``: The rotor; warns of a grade that the standard has for another kind of crank.
+
     Basis: standard. ISO 21940-11; the grade is the speed of the mass center. By default the rotor
     is taken as one that can be balanced by itself. The standard puts an inherently unbalanced crank
     drive at G 250 (bolted down) or G 630 (on springs), one whose throws cancel at G 16 or G 40:

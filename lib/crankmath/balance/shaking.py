@@ -82,12 +82,13 @@ def shaking_forces(
     F = m e w^2 (cos(theta) + l cos(2 theta)), l = e / rod. What turns is taken as balanced but for
     ``turning_unbalance``. Each value is one for all or one a cylinder.
 
-    angles: Where each throw stands; default all at zero.
-    positions: Along the shaft, from the place the couple is taken about.
-    bank_angles: Line of each stroke; default all at zero, in line.
-    share: Part of the reciprocating mass balanced opposite each throw.
-    turning_unbalance: Mass times radius of what turns with each throw, less its counterweights; it
-      points at the pin, or away from it where negative.
+    - ``angles``: Where each throw stands; default all at zero.
+    - ``positions``: Along the shaft, from the place the couple is taken about.
+    - ``bank_angles``: Line of each stroke; default all at zero, in line.
+    - ``share``: Part of the reciprocating mass balanced opposite each throw.
+    - ``turning_unbalance``: Mass times radius of what turns with each throw, less its
+      counterweights; it points at the pin, or away from it where negative.
+
     Basis: derived, the slider's acceleration to the second order; the form stands in every text on
     machine dynamics. Warns of a rod shorter than three throws: the higher terms left out, about
     l^3 / 2, reach 2 % of the primary force.
@@ -148,11 +149,12 @@ def crank_shaking(
 
     All strokes lie along its angle zero; couples are about the middle of the row of pins.
 
-    turning_mass [g], moving_mass [kg]: Big end of the rod, at the pin's radius; piston and small
-      end; one for all or one a throw.
-    rod_length [mm], speed [rpm]: As for ``shaking_forces``.
-    counterweights [g mm]: Mass times radius opposite each pin; default 0.
-    density [kg/m^3]: Default that of the crank's steel.
+    - ``turning_mass`` [g], ``moving_mass`` [kg]: Big end of the rod, at the pin's radius; piston
+      and small end; one for all or one a throw.
+    - ``rod_length`` [mm], ``speed`` [rpm]: As for ``shaking_forces``.
+    - ``counterweights`` [g mm]: Mass times radius opposite each pin; default 0.
+    - ``density`` [kg/m^3]: Default that of the crank's steel.
+
     Basis: derived. A throw's unbalance and its counterweights act in the middle of its pin, which
     is so where its two webs and sectors are alike. The rod's two ends stand for the rod; as it
     rocks it also twists the frame about the crank's axis, which is not counted here.
@@ -185,7 +187,8 @@ def least_shaking_share(throw, rod_length):
 
     The peak is the largest |(1 - c) cos(theta) + l cos(2 theta) - i c sin(theta)| in a turn.
 
-    throw, rod_length: l is their ratio.
+    - ``throw``, ``rod_length``: l is their ratio.
+
     Basis: derived. One half for an endless rod; the secondary force, which helps the primary one at
     the outer end, moves it to 0.6 for a rod of four throws: between the 1/2 and 2/3 of common
     practice. A frame that is softer one way wants another share.

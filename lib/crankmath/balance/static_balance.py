@@ -31,9 +31,10 @@ class TrialBalance:
 def least_found_unbalance(mass, rolling_arm=ROLLING_ARM):
     """Smallest unbalance that makes a crank roll by itself on knife edges, U = m f.
 
-    mass: Of all that rolls, stand-in weights included.
-    rolling_arm: How far the weight acts ahead of the line of contact before the crank moves;
+    - ``mass``: Of all that rolls, stand-in weights included.
+    - ``rolling_arm``: How far the weight acts ahead of the line of contact before the crank moves;
       0.01 mm is from memory, for clean hardened steel; soft or dirty edges have ten times as much.
+
     Basis: derived. Below it, a crank that stays where it is put proves nothing.
     """
     return np.asarray(mass)[()] * rolling_arm
@@ -46,9 +47,10 @@ def from_trial_weights(angles, weights, radius):
     Bring each point of the crank level with the axis, always on the same side, and add weight there
     until it just starts to sink. Put the correction opposite the heavy side.
 
-    angles: Of each point, on the crank, from its angle zero.
-    weights: One a point; leave out a point that sinks by itself.
-    radius: At which they hang.
+    - ``angles``: Of each point, on the crank, from its angle zero.
+    - ``weights``: One a point; leave out a point that sinks by itself.
+    - ``radius``: At which they hang.
+
     Basis: derived; least squares of one turn's cosine. Rolling takes the same F at every point if
     edges and journals are clean.
     """
@@ -95,9 +97,10 @@ def swing_period(unbalance, mass, axis_inertia, journal_diameter):
 
     T = 2 pi sqrt((I + m a^2 - 2 a U) / (g U))
 
-    axis_inertia: About the main axis, ``mass.mass_properties(crank).axis_inertia``; add that of
-      what is bolted on, as to the mass.
-    journal_diameter: Of the journals that roll, 2 a.
+    - ``axis_inertia``: About the main axis, ``mass.mass_properties(crank).axis_inertia``; add that
+      of what is bolted on, as to the mass.
+    - ``journal_diameter``: Of the journals that roll, 2 a.
+
     Basis: derived; energy of a rolling body, small swings, no friction.
     """
     still, half = _rolling_inertia(mass, axis_inertia, journal_diameter)
@@ -120,8 +123,9 @@ def swing_period(unbalance, mass, axis_inertia, journal_diameter):
 def unbalance_of_swing(period, mass, axis_inertia, journal_diameter):
     """Unbalance of a crank from the time of its swing, U = (I + m a^2) / (g (T / 2 pi)^2 + 2 a).
 
-    period: There and back again; take it from several swings.
-    mass, axis_inertia, journal_diameter: As for ``swing_period``.
+    - ``period``: There and back again; take it from several swings.
+    - ``mass``, ``axis_inertia``, ``journal_diameter``: As for ``swing_period``.
+
     Basis: derived, as ``swing_period``. Rolling friction stops small swings but hardly changes
     their time.
     """

@@ -228,12 +228,14 @@ def smallest_bar(
     .. math:: D = 2(R_{min} + a + b), \quad b = s L
 
     A flat bar is a rectangle of least area. The bow b is added all around.
-    allowance: Metal a to machine away all around and at each end face.
-    center_end: Full bar left at each end to carry the centers, cut off last.
-    straightness: How far s the bar may be bent for its length; default EN 10278 for the shape, or
-      EN 10060 where the crank's steel comes as black bar, hot rolled or normalized.
-    turned: Whether a square or flat bar may be turned about its axis; else a side lies square to
-      throw 1.
+
+    - ``allowance``: Metal a to machine away all around and at each end face.
+    - ``center_end``: Full bar left at each end to carry the centers, cut off last.
+    - ``straightness``: How far s the bar may be bent for its length; default EN 10278 for the
+      shape, or EN 10060 where the crank's steel comes as black bar, hot rolled or normalized.
+    - ``turned``: Whether a square or flat bar may be turned about its axis; else a side lies square
+      to throw 1.
+
     Basis: derived; exact for webs with square corners. Straightness of bright bar: EN 10278,
     suppliers' copies seen; of black bar: EN 10060, from memory. The bar's middle is not the main
     axis: a one-throw crank sits with both axes off the middle.

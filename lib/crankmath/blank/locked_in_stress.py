@@ -55,9 +55,10 @@ class Release:
 def surface_stress(steel, condition=None):
     """Stress at the skin of a bar, a share of the yield strength: low, usual and high [MPa].
 
-    steel: A name of ``steels.NAMES``.
-    condition: "cold drawn", "hot rolled", "normalized", "quenched and tempered" or "stress
+    - ``steel``: A name of ``steels.NAMES``.
+    - ``condition``: "cold drawn", "hot rolled", "normalized", "quenched and tempered" or "stress
       relieved"; default the steel's own.
+
     Basis: rule of thumb; the shares are assumed, from memory, and scatter widely with reduction,
     die and straightening. Light reductions can leave pressure at the skin instead. A saw cut along
     a test piece, its gap measured, tells more about your bar than any table.
@@ -120,8 +121,9 @@ def stress_profile(bar, surface, x, y):
     sigma = sigma_s (q - mean of q) / (1 - mean of q), q = (1 - t)^2, t the depth under the nearest
     skin over the depth of the core; in a round bar that is sigma_s (2 rho^2/R^2 - 1).
 
-    surface: Stress at the skin, tension positive.
-    x, y: From the bar's middle along its width and height.
+    - ``surface``: Stress at the skin, tension positive.
+    - ``x``, ``y``: From the bar's middle along its width and height.
+
     Basis: stated shape, no source; the balance is derived.
     """
     height = _skin(bar, x, y)
@@ -184,9 +186,10 @@ def _left(bar, flat_depth, pin_diameter, pin_x, pin_y):
 def left_section(bar, flat_depth=None, pin_diameter=None, pin_x=NOWHERE, pin_y=NOWHERE):
     """Section properties of what is left after a flat is cut at the top, or a round left standing.
 
-    flat_depth: Metal taken off the top, along the whole width.
-    pin_diameter: Everything is taken off but a round, as beside a pin; give one of the two.
-    pin_x, pin_y: Its middle from the bar's middle.
+    - ``flat_depth``: Metal taken off the top, along the whole width.
+    - ``pin_diameter``: Everything is taken off but a round, as beside a pin; give one of the two.
+    - ``pin_x``, ``pin_y``: Its middle from the bar's middle.
+
     Basis: derived.
     """
     section, _ = _left(bar, flat_depth, pin_diameter, pin_x, pin_y)
@@ -211,8 +214,9 @@ def release(
     middle of a round bar the curvature is 4 c sigma_s / (E R^2). A flat cut into tension turns the
     ends away from the cut.
 
-    surface: Of :func:`surface_stress`, or your own.
-    flat_depth, pin_diameter, pin_x, pin_y: As :func:`left_section`.
+    - ``surface``: Of :func:`surface_stress`, or your own.
+    - ``flat_depth``, ``pin_diameter``, ``pin_x``, ``pin_y``: As :func:`left_section`.
+
     Basis: derived from the stated profile; elastic, far from the ends of the cut. The stress in the
     skin of a real bar also differs around it, so even an even cut all around can bow a bar: not in
     here.
@@ -241,9 +245,10 @@ def bow(curvature, cut_length, bar_length=None, from_left=None):
     over the whole bar. Positive where the ends bend toward plus, the middle of the cut toward
     minus.
 
-    curvature: One of :func:`release`.
-    bar_length: Between the centers; default the cut's own length.
-    from_left: Where the cut begins; default in the middle of the bar.
+    - ``curvature``: One of :func:`release`.
+    - ``bar_length``: Between the centers; default the cut's own length.
+    - ``from_left``: Where the cut begins; default in the middle of the bar.
+
     Basis: derived.
     """
     cut, length = cut_length, cut_length if bar_length is None else bar_length
@@ -263,9 +268,10 @@ def bow_with_scatter(
 ):
     """Bow of a bar of a steel after a one-sided cut: low, usual and high [mm], without sign.
 
-    bar, steel, condition: As :func:`surface_stress`.
-    cut_length, bar_length, from_left: As :func:`bow`.
-    cut: As :func:`left_section`.
+    - ``bar``, ``steel``, ``condition``: As :func:`surface_stress`.
+    - ``cut_length``, ``bar_length``, ``from_left``: As :func:`bow`.
+    - ``cut``: As :func:`left_section`.
+
     Basis: rule of thumb for the stress, derived from there; the spread is that of the stress at the
     skin, the two directions taken together.
     """

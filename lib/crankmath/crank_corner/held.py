@@ -36,8 +36,9 @@ class HeldCorner(NamedTuple):
 def held_corners(pin, journal, throw, thick, wide, pin_arc, journal_arc, reach, half_main):
     """A web's pin and journal fillet, each a ``HeldCorner``; lengths in mm.
 
-    reach: How far the web extends beyond either axis.
-    half_main: From the web to the middle of its bearing.
+    - ``reach``: How far the web extends beyond either axis.
+    - ``half_main``: From the web to the middle of its bearing.
+
     Basis: fitted data, as ``solved.factors``. A web thicker or wider, a corner blunter and a throw
     shorter than any that was solved count as the last that was. A throw longer than about a pin's
     diameter at times relieves a corner, by up to a fifth, which is not relied on: the factors are

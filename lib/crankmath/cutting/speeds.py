@@ -65,9 +65,10 @@ def surface_speed(spindle_speed, diameter):
 def gear_speed(spindle_speed, gear_table, scatter=0.0):
     """Gear step of the lathe for a spindle speed: the next slower one, or the step itself.
 
-    scatter: a step up to this share above the speed is taken too, :data:`SCATTER` for a speed out
-    of tables; 0 for a limit. Below the slowest step the slowest comes back with an
-    OutOfRangeWarning.
+    - ``scatter``: a step up to this share above the speed is taken too, :data:`SCATTER` for a speed
+      out of tables; 0 for a limit. Below the slowest step the slowest comes back with an
+      OutOfRangeWarning.
+
     Basis: rule of thumb, US Army OD1645 p. 52: the next slower; the scatter is our own choice.
     """
     table = np.sort(np.atleast_1d(gear_table))

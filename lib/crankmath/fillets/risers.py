@@ -36,8 +36,9 @@ HUB, HUB_POWER, HUB_TORSION = 2.7, 0.43, 0.65
 def keyseat(load, diameter, radius=None):
     """Stress concentration factor of an end-milled keyseat, its key in place.
 
-    radius: Of the corner at the seat's floor; default 0.02 of the shaft's diameter. A larger one
-      counts as that, on the safe side; a smaller one by the root of the radius, and warns.
+    - ``radius``: Of the corner at the seat's floor; default 0.02 of the shaft's diameter. A larger
+      one counts as that, on the safe side; a smaller one by the root of the radius, and warns.
+
     Basis: fitted data. Source: Shigley, 9th ed., p. 373: 2.14 and 3.0 at r/d 0.02. Below, derived:
     nothing grows faster with its sharpness than a slit.
     """
@@ -51,7 +52,9 @@ def cross_hole(load, diameter, hole, bore=None):
     """Stress concentration factor of a hole across a shaft, an oil hole or that of a pin.
 
     In torsion the hole's edge is in plain tension: the factor is that tension over the shear.
-    hole, bore: Diameters, of the hole across and of one along the shaft (default 0).
+
+    - ``hole``, ``bore``: Diameters, of the hole across and of one along the shaft (default 0).
+
     Basis: fitted data. Source: Roark, 7th ed., table 17.1, coefficients from memory. Range: hole up
     to 0.3, bore up to 0.8 of the diameter.
     """

@@ -112,7 +112,8 @@ def nearest_bores(diameter):
 def stand_off(fillet, corner):
     """How far a ring stops short of its shoulder, its corner on the shaft's fillet: r - rs or 0.
 
-    corner: Least corner of the bearing, or leg of a bushing's or spacer ring's chamfer.
+    - ``corner``: Least corner of the bearing, or leg of a bushing's or spacer ring's chamfer.
+
     Basis: derived, from what the least corner means in ISO 582: metal of the ring may reach an arc
     of that radius. The bore of a ring that fits without clearance can go no farther than where the
     fillet begins to rise; forced farther, it is wedged and tilts.
@@ -124,7 +125,8 @@ def stand_off(fillet, corner):
 def clears(fillet, corner):
     """Whether a bearing's corner clears the fillet of its shaft, so that the ring reaches the web.
 
-    corner: Least corner of the bearing.
+    - ``corner``: Least corner of the bearing.
+
     Basis: standard, as ``cleared_fillet``; sizes that differ in their last digits count as alike.
     """
     return fillet <= cleared_fillet(Quantity(corner, "mm")).m_as("mm") * (1 + 1e-9)
@@ -134,7 +136,8 @@ def clears(fillet, corner):
 def cleared_fillet(corner):
     """Largest fillet of the shaft that a bearing's corner clears.
 
-    corner: Least corner of the bearing.
+    - ``corner``: Least corner of the bearing.
+
     Basis: standard, as ``ball_bearings`` where one has this corner, else as
     ``fillets.largest_shaft_fillet``.
     """
@@ -159,8 +162,9 @@ def _banded(table, millimeters, name):
 def bearing_fit(size, code):
     """Fit of a ball bearing's ring on a shaft (small letter) or in a housing (capital letter).
 
-    size [mm]: Bore of the bearing for a shaft, outside diameter for a housing.
-    code: Class of the seat: k6 turns with the load, H7 stands still, for example.
+    - ``size`` [mm]: Bore of the bearing for a shaft, outside diameter for a housing.
+    - ``code``: Class of the seat: k6 turns with the load, H7 stands still, for example.
+
     Basis: standard. Rings of ISO 492 normal class (``data/bearing_tolerances.csv``): bore and
     outside always minus, so a shaft k6 that would be a transition fit in an H7 hole is tight in a
     bearing. Range: bearings of normal class.
@@ -176,11 +180,12 @@ def bearing_fit(size, code):
 def bearing_clearance(bore, interference, group="CN", share=RING_SHARE):
     """Least and greatest radial clearance left in a ball bearing whose inner ring sits tight.
 
-    interference: Of ring and shaft, on the diameter; a clearance fit is zero.
-    group: One of GROUPS.
-    share: Part of the interference by which the raceway widens: bore over raceway diameter for a
-      solid shaft.
-    bore [mm]: In inches the answer is in thousandths of an inch.
+    - ``interference``: Of ring and shaft, on the diameter; a clearance fit is zero.
+    - ``group``: One of GROUPS.
+    - ``share``: Part of the interference by which the raceway widens: bore over raceway diameter
+      for a solid shaft.
+    - ``bore`` [mm]: In inches the answer is in thousandths of an inch.
+
     Basis: standard (ISO 5753-1 clearances, reproductions seen) with a rule of thumb: the ring
     widens by 0.8 of the interference (common practice 0.7 to 0.9, no source; thick rings make it
     bore over raceway diameter, 0.70 to 0.89 for the bearings here). Warming of the inner ring takes
@@ -230,10 +235,11 @@ class SeatedBearing:
 def seated_bearing(diameter, code, series="light", group="CN"):
     """Ball bearing whose bore is a journal's diameter, on that journal turned to a class, or None.
 
-    diameter [mm]: Of the journal; None comes back where no standard bore is meant.
-    code: Class of the seat, for example "k6".
-    series: "light" or "medium", where there is one of it; an inch bore has one series.
-    group: One of GROUPS.
+    - ``diameter`` [mm]: Of the journal; None comes back where no standard bore is meant.
+    - ``code``: Class of the seat, for example "k6".
+    - ``series``: "light" or "medium", where there is one of it; an inch bore has one series.
+    - ``group``: One of GROUPS.
+
     Basis: ISO 492, ISO 5753-1 and ISO 286 as the functions it calls; the raceway widens by bore
     over raceway diameter of the grip. The low clearance adds half zones of seat, ring and group as
     rectangular parts (GUM 4.3.7), factor 2.
@@ -265,8 +271,9 @@ def seated_bearing(diameter, code, series="light", group="CN"):
 def running_clearance(diameter, duty="turning"):
     """Least and greatest clearance of an oiled bronze bushing or split bearing, as shops choose it.
 
-    diameter [mm]: In inches the answer is in thousandths of an inch; on the diameter.
-    duty: "turning", "rocking", "crank pin" or "hot or dirty".
+    - ``diameter`` [mm]: In inches the answer is in thousandths of an inch; on the diameter.
+    - ``duty``: "turning", "rocking", "crank pin" or "hot or dirty".
+
     Basis: rule of thumb. Common practice: about a thousandth of the diameter, more for heat; each
     row of ``data/running_clearances.csv`` says where it comes from. A maker's sheet for the very
     bushing counts more.
@@ -285,8 +292,10 @@ def running_clearance(diameter, duty="turning"):
 def bushing_bore(bore, interference, closing=(0.7, 1.0)):
     """Largest and smallest bore of a bronze bushing after it is pressed into its housing.
 
-    bore [mm]: Before pressing. interference: Of bushing and housing, on the diameter.
-    closing: Least and greatest part of the interference by which the bore closes.
+    - ``bore`` [mm]: Before pressing.
+    - ``interference``: Of bushing and housing, on the diameter.
+    - ``closing``: Least and greatest part of the interference by which the bore closes.
+
     Basis: rule of thumb. Common practice, no source: a thin bushing in a stout housing closes by
     nearly the whole interference. Ream after pressing, or measure one first.
     """

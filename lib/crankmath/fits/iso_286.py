@@ -69,9 +69,10 @@ def in_workshop_unit(micrometers, size):
 def limits(size, code):
     """Upper and lower deviation of a tolerance class, for example k6 of a shaft or H7 of a hole.
 
-    size [mm]: Nominal, 1 to 120 mm; in inches the deviations are in thousandths of an inch.
-    code: Small letter for a shaft, capital for a hole, then the grade: c d e f g h js j k m n p r s
-      with 5 to 11, where the standard has them.
+    - ``size`` [mm]: Nominal, 1 to 120 mm; in inches the deviations are in thousandths of an inch.
+    - ``code``: Small letter for a shaft, capital for a hole, then the grade: c d e f g h js j k m n
+      p r s with 5 to 11, where the standard has them.
+
     Basis: standard. Table values of ISO 286-1 and -2 as reproduced in textbooks and catalogs, each
     row of ``data/iso286.csv`` with its origin; the formulas of the standard round to other values
     in places (16 i is 14.4 um for 6 to 10 mm, the table has 15). Holes by the general rule EI = -es
@@ -152,7 +153,8 @@ def _listed(code, step):
 def largest_and_smallest(size, code):
     """Largest and smallest size that a class allows, in the unit of the nominal size.
 
-    size [mm], code: As for ``limits``.
+    - ``size`` [mm], ``code``: As for ``limits``.
+
     Basis: standard, as ``limits``; in inches the millimeter table is converted, not rounded.
     """
     return tuple((size + deviation).to(size.units) for deviation in limits(size, code))
@@ -161,8 +163,9 @@ def largest_and_smallest(size, code):
 def fit(size, hole, shaft):
     """Clearance of a hole and a shaft of one nominal size.
 
-    size [mm]: As for ``limits``.
-    hole, shaft: Classes, for example "H7" and "g6".
+    - ``size`` [mm]: As for ``limits``.
+    - ``hole``, ``shaft``: Classes, for example "H7" and "g6".
+
     Basis: standard, as ``limits``.
     """
     if not str(hole).strip()[:1].isupper() or not str(shaft).strip()[:1].islower():
@@ -193,10 +196,11 @@ def warmed(cold, size, hole_expansion, hole_rise, shaft_expansion, shaft_rise):
 
     Its clearance is d (a_h T_h - a_s T_s) more.
 
-    cold: At 20 degC, as the limits have it.
-    size [mm]: Nominal.
-    hole_expansion, shaft_expansion: Of the part that has the hole, of the shaft.
-    hole_rise, shaft_rise: Above 20 degC; below zero where colder.
+    - ``cold``: At 20 degC, as the limits have it.
+    - ``size`` [mm]: Nominal.
+    - ``hole_expansion``, ``shaft_expansion``: Of the part that has the hole, of the shaft.
+    - ``hole_rise``, ``shaft_rise``: Above 20 degC; below zero where colder.
+
     Basis: derived. Each part evenly warm and free to grow: a bushing held in a housing of another
     metal grows with the housing.
     """

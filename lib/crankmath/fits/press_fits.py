@@ -51,10 +51,12 @@ def press_fit(
     p = (i/d) / (((D^2 + d^2)/(D^2 - d^2) + nu_h)/E_h + ((d^2 + b^2)/(d^2 - b^2) - nu_s)/E_s),
     F = f p pi d L.
 
-    diameter, hub_diameter, length: Of the joint, outside of the hub, along the joint.
-    interference: On the diameter.
-    friction: 0.12 for oiled steel is common practice, no source; it varies from 0.06 to 0.2.
-    shaft_modulus, hub_modulus: Default steel. shaft_bore: Default a solid shaft.
+    - ``diameter``, ``hub_diameter``, ``length``: Of the joint, outside of the hub, along the joint.
+    - ``interference``: On the diameter.
+    - ``friction``: 0.12 for oiled steel is common practice, no source; it varies from 0.06 to 0.2.
+    - ``shaft_modulus``, ``hub_modulus``: Default steel.
+    - ``shaft_bore``: Default a solid shaft.
+
     Basis: derived. Lame's thick rings, elastic, surfaces smooth; roughness takes some of the
     interference. Compare the hub's stress with its yield strength. A press holds stored force:
     guard it and stand aside.
@@ -95,11 +97,12 @@ def press_fit(
 def shrink_rise(diameter, interference, expansion, clearance=None, room=None, bearing=False):
     """Rise of temperature at which a hub or ring drops over its shaft, (i + c) / (alpha d).
 
-    expansion: Of what is warmed.
-    clearance: Wanted while joining; default half a thousandth of the diameter (common practice, no
-      source).
-    room: Default 20 degC; for the warning only.
-    bearing: A ball bearing is warmed: warned above 120 degC.
+    - ``expansion``: Of what is warmed.
+    - ``clearance``: Wanted while joining; default half a thousandth of the diameter (common
+      practice, no source).
+    - ``room``: Default 20 degC; for the warning only.
+    - ``bearing``: A ball bearing is warmed: warned above 120 degC.
+
     Basis: derived; limit for bearings common practice, from memory. Hot parts burn: gloves, tongs,
     no flame on a bearing.
     """

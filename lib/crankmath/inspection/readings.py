@@ -157,8 +157,8 @@ def read_readings(
 def read_kept(entry, folder, dial_turn=None):
     """Readings of an entry as lesson 12's form keeps it.
 
-    entry: A dict of its ``source``, typed ``text`` or ``file`` (a path, from folder on), ``layout``
-    and ``unit``; ``dial_turn`` as ``read_readings``. Basis: derived.
+    - ``entry``: A dict of its ``source``, typed ``text`` or ``file`` (a path, from folder on),
+      ``layout`` and ``unit``; ``dial_turn`` as ``read_readings``. Basis: derived.
     """
     made(entry, dict, "entry")
     how = {

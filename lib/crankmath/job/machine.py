@@ -17,8 +17,9 @@ class LoadUnknown(ValueError):
 def cylinders(job, crank, rod_length, lines, points):
     """Cylinders of each throw, one on each line, as ``service.turn_loads`` takes them.
 
-    lines: Angles of the cylinders' lines, a list of quantities a throw.
-    points: Crank angles in a turn at which a pump's pressure is worked out.
+    - ``lines``: Angles of the cylinders' lines, a list of quantities a throw.
+    - ``points``: Crank angles in a turn at which a pump's pressure is worked out.
+
     Basis: derived of the answers; a four-stroke engine fires as evenly as its throws let it.
     """
     if job["machine"] == "not known":

@@ -69,7 +69,8 @@ class RatingLife:
 def bearing_pressure(force, diameter, length):
     """Mean pressure on a bearing's projected area, p = F / (d L).
 
-    length: Without the fillets, which bear nothing.
+    - ``length``: Without the fillets, which bear nothing.
+
     Basis: derived.
     """
     return force / (diameter * length)
@@ -79,7 +80,8 @@ def bearing_pressure(force, diameter, length):
 def sliding_speed(diameter, speed):
     """Speed of the shaft's surface in its bushing, v = pi d n.
 
-    speed: Of the shaft against the bushing; a rod's swing adds to that of its pin.
+    - ``speed``: Of the shaft against the bushing; a rod's swing adds to that of its pin.
+
     Basis: derived.
     """
     return np.pi * diameter * speed / 60000
@@ -89,10 +91,12 @@ def sliding_speed(diameter, speed):
 def check_bushing(force, diameter, length, speed, material, peak_force=None):
     """Pressure and pv of a bushing beside what its material is said to bear.
 
-    force: Over a turn; its mean makes the heat, so it goes into pv.
-    diameter, length [mm], speed [rpm]: As for ``bearing_pressure`` and ``sliding_speed``.
-    material: One of ``bearings.BUSHING_MATERIALS``.
-    peak_force: For the pressure; default the largest of ``force``.
+    - ``force``: Over a turn; its mean makes the heat, so it goes into pv.
+    - ``diameter``, ``length`` [mm], ``speed`` [rpm]: As for ``bearing_pressure`` and
+      ``sliding_speed``.
+    - ``material``: One of ``bearings.BUSHING_MATERIALS``.
+    - ``peak_force``: For the pressure; default the largest of ``force``.
+
     Basis: handbook table, ``data/bushing_limits.csv``, each row with its source. Limits differ
     between makers by a factor of two and hold for a straight, hard, well-oiled shaft.
     """
@@ -121,8 +125,9 @@ def equivalent_load(force, kind="ball"):
 
     P = (mean of F^p)^(1/p), p = 3 for balls, 10/3 for rollers.
 
-    force: At even steps of the turn.
-    kind: "ball" or "roller".
+    - ``force``: At even steps of the turn.
+    - ``kind``: "ball" or "roller".
+
     Basis: standard; the life law of ISO 281 summed over the turn (linear damage), radial load
     alone.
     """
@@ -134,9 +139,11 @@ def equivalent_load(force, kind="ball"):
 def rating_life(dynamic_rating, load, speed, kind="ball"):
     """Basic rating life of a rolling bearing, L10 = (C/P)^p million turns.
 
-    dynamic_rating: C, from the maker's table.
-    load: P, the equivalent load; of a purely radial load on a deep-groove bearing the load itself.
-    kind: "ball" or "roller".
+    - ``dynamic_rating``: C, from the maker's table.
+    - ``load``: P, the equivalent load; of a purely radial load on a deep-groove bearing the load
+      itself.
+    - ``kind``: "ball" or "roller".
+
     Basis: standard. Source: ISO 281, basic rating life at 90 % reliability, as bearing makers print
     it; the limit P <= C/2, past which it warns, is from memory. Dirt, oil, a bent seat and a load
     that reverses are not in it.

@@ -48,11 +48,11 @@ def _felt(factor, share):
 def notches(kind, throw, main, strength, index, face, inward):
     """The notch of a web's fillet as solved in the solid, and by the crank rule.
 
-    kind: "pin" or "main", whose fillet it is.
-    throw, main: Plain sizes of the crank.
-    index: Of the throw.
-    strength: Tensile, a Quantity.
-    face, inward: The web's face at this fillet along the crank [mm], and +1 or -1.
+    - ``kind``: "pin" or "main", whose fillet it is.
+    - ``throw``, ``main``: Plain sizes of the crank.
+    - ``index``: Of the throw.
+    - ``strength``: Tensile, a Quantity.
+    - ``face``, ``inward``: The web's face at this fillet along the crank [mm], and +1 or -1.
     """
     diameter, side = (throw.pin_diameter, inward) if kind == "pin" else (main.diameter, -inward)
     sizes = throw.pin_diameter, main.diameter, throw.radius, throw.web_thickness, throw.web_width
@@ -104,8 +104,8 @@ def _shares(strength, arc):
 def stress_of_notches(crank, loads, notched, centers):
     """Normal and shear stress around fillets over the turn, factors in.
 
-    crank: a Crank; loads: service.TurnLoads; notched: sequence of Notch; centers: of their
-    fillets [mm]. Returns two arrays [MPa], axes (fillet, point around it, crank angle).
+    - ``crank``: a Crank; loads: service.TurnLoads; notched: sequence of Notch; centers: of their
+      fillets [mm]. Returns two arrays [MPa], axes (fillet, point around it, crank angle).
 
     Basis: derived. Bending and radial force act in the throw's plane and the tangential load
     across it, taken to fall off around the fillet as the cosine and the sine of the angle. All of

@@ -63,9 +63,11 @@ def fatigue_safety(
     Elliptic: (n sa/Se)^2 + (n sm/Sy)^2 = 1. Soderberg: 1/n = sa/Se + sm/Sy.
     A compressive mean stress is not counted as a help: n = Se/sa. Infinite without any stress.
 
-    alternating, mean: Half the range, and the middle, of the (von Mises) stress, notch factors in.
-    yield_strength: Needed by "elliptic" and "soderberg".
-    criterion: One of ``fatigue.CRITERIA``.
+    - ``alternating``, ``mean``: Half the range, and the middle, of the (von Mises) stress, notch
+      factors in.
+    - ``yield_strength``: Needed by "elliptic" and "soderberg".
+    - ``criterion``: One of ``fatigue.CRITERIA``.
+
     Basis: standard. Source: Shigley, 9th ed., eq. 6-45 to 6-48, p. 306 and p. 346. None of the four
     looks at yielding in the first turn: see ``yield_safety``. An estimate, never a certificate.
     """
@@ -133,8 +135,10 @@ def shaft_diameter(
     With A = sqrt(4 (Kf Ma)^2 + 3 (Kfs Ta)^2) and B the same of the mean values, the
     von Mises stresses are 16 A / (pi d^3) and 16 B / (pi d^3); the criterion gives d.
 
-    bending_factor, torsion_factor: Kf and Kfs.
-    endurance_limit, ultimate_strength, yield_strength [MPa], criterion: As for ``fatigue_safety``.
+    - ``bending_factor``, ``torsion_factor``: Kf and Kfs.
+    - ``endurance_limit``, ``ultimate_strength``, ``yield_strength`` [MPa], ``criterion``: As for
+      ``fatigue_safety``.
+
     Basis: standard. Source: Shigley, 9th ed., eq. 7-8 to 7-14. Check yielding afterward.
     """
     loads = (bending_alternating, torque_alternating), (bending_mean, torque_mean)

@@ -98,8 +98,8 @@ class TurnLoads:
     def internal(self, point):
         """Force [N] and moment [N mm] that the part left of a cut exerts on the part right of it.
 
-        point [mm]: Center of the cut, or rows of them: along the crank, toward angle zero, 90
-        degrees on. Basis: derived; statics.
+        - ``point`` [mm]: Center of the cut, or rows of them: along the crank, toward angle zero, 90
+          degrees on. Basis: derived; statics.
         """
         point = np.asarray(point, float)
         left = (self._places[:, 0] < point[..., :1]).astype(float)
@@ -128,9 +128,11 @@ def engine_cylinder(
 ):
     """Cylinder of an engine that works on a throw; its pressure is that of ``engine_pressure``.
 
-    throw, rod_length, bore [mm], peak_pressure [MPa], compression_ratio, strokes, more: As there.
-    firing_turn, moving_mass, turning_mass, direction: Of ``Cylinder``. A measured trace is a
-    ``Cylinder`` with ``push=piston_force(trace, bore)`` and its angles.
+    - ``throw``, ``rod_length``, ``bore`` [mm], ``peak_pressure`` [MPa], ``compression_ratio``,
+      ``strokes``, ``more``: As there.
+    - ``firing_turn``, ``moving_mass``, ``turning_mass``, ``direction``: Of ``Cylinder``. A measured
+      trace is a ``Cylinder`` with ``push=piston_force(trace, bore)`` and its angles.
+
     Basis: as ``engine_pressure``.
     """
     turned = Quantity(np.arange(STEPS) * 180.0 * one_of(strokes, (2, 4), "strokes") / STEPS, "deg")
@@ -152,7 +154,9 @@ def engine_cylinder(
 def evenly_fired(crank, cylinders):
     """The cylinders with the firing turns that spread a four-stroke engine's firings most evenly.
 
-    crank, cylinders: As of ``turn_loads``; those whose cycle is one turn stay as they are.
+    - ``crank``, ``cylinders``: As of ``turn_loads``; those whose cycle is one turn stay as they
+      are.
+
     Basis: derived; of all orders that with the widest least gap between firings, then with the
     least sum of squared gaps.
     """
@@ -185,8 +189,9 @@ def rod_forces(angle, push, throw, rod_length, offset=NOTHING):
 
     Fq = F / cos(phi); Ft = Fq sin(theta + phi); Fr = Fq cos(theta + phi), phi the rod's angle.
 
-    angle [deg], throw, rod_length, offset [mm]: As for ``motion.piston_motion``.
-    push: Along the cylinder's line, toward the main axis.
+    - ``angle`` [deg], ``throw``, ``rod_length``, ``offset`` [mm]: As for ``motion.piston_motion``.
+    - ``push``: Along the cylinder's line, toward the main axis.
+
     Basis: derived; no friction. Tangential in the sense of turning, radial toward the main axis.
     """
     theta = magnitude(angle, "rad", "angle")
@@ -211,21 +216,22 @@ def turn_loads(
 ):
     """Forces on a crank over one turn, over two where a cylinder's cycle is two turns long.
 
-    cylinders: One a throw, left to right; where several rods share a pin a tuple of them.
-    speed [rpm]: Steady.
-    pulls: None, one ``Pull`` or a row of them.
-    bearings [mm]: Middles of the bearings from the crank's left end; default the middle of each
-    main.
-    output: "left" or "right", the end at which the torque goes in or out.
-    model: "adjacent", each throw on its two neighboring bearings as if hinged there, or
+    - ``cylinders``: One a throw, left to right; where several rods share a pin a tuple of them.
+    - ``speed`` [rpm]: Steady.
+    - ``pulls``: None, one ``Pull`` or a row of them.
+    - ``bearings`` [mm]: Middles of the bearings from the crank's left end; default the middle of
+      each main.
+    - ``output``: "left" or "right", the end at which the torque goes in or out.
+    - ``model``: "adjacent", each throw on its two neighboring bearings as if hinged there, or
       "continuous", the whole crank's frame on rigid bearings. With two bearings they are the same;
       with more the truth lies between only while all stand in one line, within their clearances.
-    points: Crank angles in a turn.
-    out_of_line [mm]: How far each bearing stands off the line of all, toward angle zero; needs the
-      continuous model. Nobody knows to which side: try both signs and go by the worse.
-    not_touching: Numbers of bearings, 1 at the left, so worn or low that they hold nothing.
-    unbalance [g mm]: Mass times radius of each throw's webs and pin, less its counterweights, as
-      ``mass.throw_unbalance`` has it and the balance counts it; default left out.
+    - ``points``: Crank angles in a turn.
+    - ``out_of_line`` [mm]: How far each bearing stands off the line of all, toward angle zero;
+      needs the continuous model. Nobody knows to which side: try both signs and go by the worse.
+    - ``not_touching``: Numbers of bearings, 1 at the left, so worn or low that they hold nothing.
+    - ``unbalance`` [g mm]: Mass times radius of each throw's webs and pin, less its counterweights,
+      as ``mass.throw_unbalance`` has it and the balance counts it; default left out.
+
     Basis: derived. Rod and bearing forces act in the middle of pin and bearing, which is on the
     safe side. The crank's own weight is not in it. Bearings out of line count as rigid and without
     clearance, the most that they can force.

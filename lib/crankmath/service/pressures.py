@@ -18,7 +18,8 @@ STANDING = Quantity(0.0, "rpm")
 def piston_force(pressure, bore):
     """Force of a pressure on a piston, F = p pi B^2 / 4.
 
-    pressure: Above the atmosphere; negative for suction.
+    - ``pressure``: Above the atmosphere; negative for suction.
+
     Basis: derived.
     """
     return pressure * np.pi / 4 * np.asarray(bore) ** 2
@@ -28,7 +29,8 @@ def piston_force(pressure, bore):
 def pump_pressure(angle, delivery, suction=Quantity(0.0, "MPa")):
     """Pressure in a liquid pump's cylinder: suction on the way in, delivery on the way out.
 
-    delivery, suction: Above the atmosphere; valve losses included.
+    - ``delivery``, ``suction``: Above the atmosphere; valve losses included.
+
     Basis: derived; the liquid is rigid, valves act at once. Water hammer is not in it.
     """
     return np.where(np.mod(angle, 360) < 180, suction, delivery)
@@ -47,10 +49,11 @@ def compressor_pressure(
 ):
     """Pressure in a single-acting air compressor's cylinder, p V^n constant with all valves shut.
 
-    angle [deg], throw, rod_length [mm]: As for ``motion.piston_motion``.
-    suction, delivery: Above the atmosphere.
-    clearance: Volume at the outer dead center over the swept volume.
-    exponent: 1 for slow and cool, 1.4 for no heat lost; no gas has more than 1.67.
+    - ``angle`` [deg], ``throw``, ``rod_length`` [mm]: As for ``motion.piston_motion``.
+    - ``suction``, ``delivery``: Above the atmosphere.
+    - ``clearance``: Volume at the outer dead center over the swept volume.
+    - ``exponent``: 1 for slow and cool, 1.4 for no heat lost; no gas has more than 1.67.
+
     Basis: derived; ideal valves, the indicator diagram of every textbook.
     """
     if suction <= -atmosphere:
@@ -96,11 +99,12 @@ def engine_pressure(
 
     Its charge fires at angle 0; a four-stroke cycle is two turns, a two-stroke one turn long.
 
-    angle, throw, rod_length [mm]: As for ``motion.piston_motion``.
-    compression_ratio: Largest over smallest volume.
-    peak_pressure, inlet, exhaust: Above the atmosphere.
-    peak_angle: At which the pressure peaks; it rises evenly to it from the outer dead center.
-    port_angle: At which a two-stroke's ports open, and before 360 deg shut.
+    - ``angle``, ``throw``, ``rod_length`` [mm]: As for ``motion.piston_motion``.
+    - ``compression_ratio``: Largest over smallest volume.
+    - ``peak_pressure``, ``inlet``, ``exhaust``: Above the atmosphere.
+    - ``peak_angle``: At which the pressure peaks; it rises evenly to it from the outer dead center.
+    - ``port_angle``: At which a two-stroke's ports open, and before 360 deg shut.
+
     Basis: rule of thumb. Source: Heywood, Internal Combustion Engine Fundamentals, from memory:
     exponent about 1.3 both ways, peak some 15 deg after the dead center. Valves act at once at the
     dead centers, ports of 110 deg are common practice, no source.

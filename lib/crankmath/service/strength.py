@@ -193,13 +193,14 @@ def check_strength(
     counts. A fillet's factors are those of the crank's own corner, on the stresses of its web, pin
     or main.
 
-    finish, edition, reliability, temperature: As for ``fatigue.endurance_limit``.
-    ultimate_strength, yield_strength: Default that of the crank's steel.
-    kt_source: As for ``crank_sections.places``.
-    load_spread, strength_spread: Two standard deviations of the load and of the endurance limit, as
-      shares.
-    looked_at: ``places`` for this crank, worked out before, for many loads on one crank or with
-      weak spots (``weak_spots``) added.
+    - ``finish``, ``edition``, ``reliability``, ``temperature``: As for ``fatigue.endurance_limit``.
+    - ``ultimate_strength``, ``yield_strength``: Default that of the crank's steel.
+    - ``kt_source``: As for ``crank_sections.places``.
+    - ``load_spread``, ``strength_spread``: Two standard deviations of the load and of the endurance
+      limit, as shares.
+    - ``looked_at``: ``places`` for this crank, worked out before, for many loads on one crank or
+      with weak spots (``weak_spots``) added.
+
     Basis: standard. Source: Shigley, 9th ed., sec. 6-14 (combined loading: Kf on mean stress too,
     load factor of bending) on nominal stresses by statics; a fillet's factors solved in the solid,
     its stress by ``corners.stress_of_notches``. Half ranges of bending and shear count as if they
@@ -344,8 +345,9 @@ def _safety(stress, strengths, rule, load=1.0, strength=1.0):
 def _judge(normal, shear, strengths, criterion, spreads, unsure=0.0, across=1.0):
     """Safety with its range, worst point, stress and every criterion's safety of each place.
 
-    normal, shear: half range and mean, axes (place, point); unsure: relative, of the notch;
-    across: share of the endurance limit across the grain, in the low end alone.
+    - ``normal``, ``shear``: half range and mean, axes (place, point); unsure: relative, of the
+      notch;
+    - ``across``: share of the endurance limit across the grain, in the low end alone.
     """
     stress = _joined(normal, shear)
     every = _safety(stress, strengths, criterion)
@@ -383,7 +385,8 @@ def _judge(normal, shear, strengths, criterion, spreads, unsure=0.0, across=1.0)
 def summary(result, count=5):
     """The weakest sections as lines of text, the verdict first.
 
-    result: Of ``check_strength``. count: Sections named. Basis: derived.
+    - ``result``: Of ``check_strength``.
+    - ``count``: Sections named. Basis: derived.
     """
     made(result, StrengthResult, "result")
     lines = [str(result)]

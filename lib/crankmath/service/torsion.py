@@ -69,7 +69,8 @@ def section_stiffness(crank, method="frame"):
     Ker Wilson: Le/D^4 = (Lj + 0.4 Dj)/Dj^4 + (Lp + 0.4 Dp)/Dp^4 + (e - 0.2 (Dj + Dp))/(t w^3);
     Carter: Le/D^4 = (Lj + 0.8 t)/Dj^4 + 0.75 Lp/Dp^4 + 1.5 e/(t w^3).
 
-    method: One of METHODS.
+    - ``method``: One of METHODS.
+
     Basis: fitted data. The frame's corrections were fitted in bending and squeeze, not twist; the
     two printed formulas are from memory and made for engines. They differ by up to some 25 % in
     stiffness, half of that in frequency. Bearings that hold the mains make a throw stiffer.
@@ -138,8 +139,10 @@ def _equal_shaft(crank, method):
 def throw_inertia(crank, cylinders=None):
     """Moment of inertia of each throw about the main axis, with what moves on it.
 
-    cylinders: None, or one ``service.Cylinder`` a throw, its turning mass without the crank's own
-    pin and webs, which are counted here. All that turns counts, and half of what reciprocates.
+    - ``cylinders``: None, or one ``service.Cylinder`` a throw, its turning mass without the crank's
+      own pin and webs, which are counted here. All that turns counts, and half of what
+      reciprocates.
+
     Basis: derived; square web ends, half of each neighboring main. Half the moving mass at the
     throw is its mean over a turn.
     """
@@ -213,7 +216,8 @@ def torsional_modes(inertia, stiffness):
 def holzer(inertia, stiffness, frequency):
     """Holzer's table: swing of every disk, and the torque left over at the last, for a unit swing.
 
-    frequency [Hz]: At a natural one nothing is left over; the unit swing is the first disk's.
+    - ``frequency`` [Hz]: At a natural one nothing is left over; the unit swing is the first disk's.
+
     Basis: derived. Source of the table's form: Thomson, Theory of Vibration, sec. 12.4.
     """
     disks, shafts = np.atleast_1d(inertia), np.atleast_1d(stiffness)
@@ -244,9 +248,10 @@ def _cycles(frequency):
 def crank_modes(crank, cylinders=None, left_inertia=NOTHING, right_inertia=NOTHING, method="frame"):
     """Natural frequencies of twist of a crank with what is fixed to its ends.
 
-    cylinders: As for ``throw_inertia``.
-    left_inertia, right_inertia: Of a flywheel or pulley at the middle of the end bearing.
-    method: As for ``section_stiffness``.
+    - ``cylinders``: As for ``throw_inertia``.
+    - ``left_inertia``, ``right_inertia``: Of a flywheel or pulley at the middle of the end bearing.
+    - ``method``: As for ``section_stiffness``.
+
     Basis: derived on ``section_stiffness`` and ``throw_inertia``. A flywheel carried out beyond the
     bearing, on a key or a taper, is softer and lowers the frequency.
     """
@@ -266,10 +271,11 @@ def crank_modes(crank, cylinders=None, left_inertia=NOTHING, right_inertia=NOTHI
 def torque_harmonics(torque, orders=ORDERS, turns=1):
     """Sizes of the harmonics of a torque, from the first on.
 
-    torque: At even steps, as ``TurnLoads.torque``.
-    orders: Harmonics of the turn looked at.
-    turns: That the torque spans; with two, as of a four-stroke engine, the half orders stand
+    - ``torque``: At even steps, as ``TurnLoads.torque``.
+    - ``orders``: Harmonics of the turn looked at.
+    - ``turns``: That the torque spans; with two, as of a four-stroke engine, the half orders stand
       between: 0.5, 1, 1.5 and so on.
+
     Basis: derived; Fourier series.
     """
     course = np.atleast_1d(torque)
@@ -287,11 +293,12 @@ def resonances(modes, speed, orders=ORDERS, close=CLOSE, torque=None, turns=1):
 
     Harmonic i of the load swings i times a turn: critical speed = f / i. Warns of the nearest.
 
-    orders: Harmonics of the turn looked at, from the first.
-    close: How near counts, as a share of the critical speed.
-    torque: As for ``torque_harmonics``, over so many turns; harmonics below a twentieth of its
-      largest are left out. By default every harmonic counts.
-    turns: With two the half orders count as well.
+    - ``orders``: Harmonics of the turn looked at, from the first.
+    - ``close``: How near counts, as a share of the critical speed.
+    - ``torque``: As for ``torque_harmonics``, over so many turns; harmonics below a twentieth of
+      its largest are left out. By default every harmonic counts.
+    - ``turns``: With two the half orders count as well.
+
     Basis: derived; 12 harmonics, 20 % and a twentieth are common practice, no source. How strongly
     it swings depends on damping, which is not in it. A mode with a still point at a throw takes
     little from it.

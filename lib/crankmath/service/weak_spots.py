@@ -20,9 +20,10 @@ SMALLER = np.linspace(0.05, 1.0, 20)  # of a hole, at which smaller ones are loo
 def keyseat(crank, main, position, radius=None, ultimate_strength=None):
     """Keyseat on a main, its end at a position from the crank's left end.
 
-    main: Number, 0 at the left.
-    radius: Of its floor's corner; default 0.02 of the diameter.
-    ultimate_strength: Default that of the crank's steel.
+    - ``main``: Number, 0 at the left.
+    - ``radius``: Of its floor's corner; default 0.02 of the diameter.
+    - ``ultimate_strength``: Default that of the crank's steel.
+
     Basis: ``fillets.risers.keyseat``, felt by its notch sensitivity.
     """
     size = _size(crank, main, position)
@@ -38,9 +39,10 @@ def keyseat(crank, main, position, radius=None, ultimate_strength=None):
 def cross_hole(crank, main, position, hole, ultimate_strength=None):
     """Hole across a main at a position from the crank's left end.
 
-    main: Number, 0 at the left.
-    hole: Diameter.
-    ultimate_strength: Default that of the crank's steel.
+    - ``main``: Number, 0 at the left.
+    - ``hole``: Diameter.
+    - ``ultimate_strength``: Default that of the crank's steel.
+
     Basis: ``fillets.risers.cross_hole``, felt by its notch sensitivity; the tension in torsion
     counts as the shear that von Mises takes for it. A wider hole never counts for less.
     """
@@ -58,8 +60,9 @@ def cross_hole(crank, main, position, hole, ultimate_strength=None):
 def hub_edge(crank, main, position, ultimate_strength=None):
     """Edge of a hub pressed on a main or drawn up on its taper, at a position from the left end.
 
-    main: Number, 0 at the left.
-    ultimate_strength: Default that of the crank's steel.
+    - ``main``: Number, 0 at the left.
+    - ``ultimate_strength``: Default that of the crank's steel.
+
     Basis: ``fillets.risers.hub_edge``. A taper is thinner than its main farther out; the edge
     toward the web counts, at the full diameter.
     """
@@ -78,9 +81,10 @@ def hub_edge(crank, main, position, ultimate_strength=None):
 def step(crank, main, position, diameter, fillet, ultimate_strength=None):
     """Shoulder where a main is turned down, at a position from the crank's left end.
 
-    main: Number, 0 at the left.
-    diameter: What it is turned down to.
-    ultimate_strength: Default that of the crank's steel.
+    - ``main``: Number, 0 at the left.
+    - ``diameter``: What it is turned down to.
+    - ``ultimate_strength``: Default that of the crank's steel.
+
     Basis: ``fillets.stress_concentration`` by Tipton, felt by its notch sensitivity.
     """
     size, strength = _size(crank, main, position), _strength(crank, ultimate_strength)

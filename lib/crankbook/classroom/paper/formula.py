@@ -85,8 +85,9 @@ def _tidy(latex):
 def svg(latex, display=False):
     """A formula as an inline drawing in the size of the type around it.
 
-    latex: Without its dollar signs.
-    display: Set on a line of its own, a little larger.
+    - ``latex``: Without its dollar signs.
+    - ``display``: Set on a line of its own, a little larger.
+
     Returns an ``<svg>`` element with the formula in words as its label.
     Outlines and spacing are those of matplotlib's own math layout.
     ValueError: The formula uses something that cannot be drawn.

@@ -125,7 +125,8 @@ def for_students(lesson, notebook):
     """Cells of the student sheet: questions with room to write, no answers, no hints.
 
     The guess is asked for on a different page from the picture that answers it.
-    notebook: Already run.
+
+    - ``notebook``: Already run.
     """
     makers, cells, knobs = course.exercises(lesson), [], False
     for cell in notebook.cells:
@@ -255,7 +256,8 @@ def drawings():
 def export(lesson, folder, runner, large=False):
     """Write a lesson's student sheet and answer sheet.
 
-    large: In large print, into files of their own.
+    - ``large``: In large print, into files of their own.
+
     ValueError: The lesson does not run, or a formula cannot be drawn.
     """
     exporter, written = _exporter(), []

@@ -56,7 +56,7 @@ def show_stills(units):
 class Runner:
     """A kernel that runs notebooks one after another; use it in a ``with``.
 
-    units: System of the pictures, "mm" or "in".
+    - ``units``: System of the pictures, "mm" or "in".
     """
 
     def __init__(self, units="mm"):

@@ -101,7 +101,7 @@ def split_units(markdown):
 def metric_and_inch(text):
     """A table's unit cell as (metric, inch), two texts.
 
-    text: For example "mm, in", "N" or "rpm".
+    - ``text``: For example "mm, in", "N" or "rpm".
     """
     text, each = re.fullmatch(r"(.*?)( a turn)?", text, re.DOTALL).groups()
     parts = [part.strip() for part in re.split(r"[,;]| or ", text) if part.strip()]

@@ -64,8 +64,8 @@ def pins(crank, bar, out, turn):
     """Where errors at the right-hand end put each pin's axis (``layout.PinAxis``); the left end has
     none.
 
-    out: First pin's center too far from the main center.
-    turn: The whole pattern turned, counterclockwise as you look at that end.
+    - ``out``: First pin's center too far from the main center.
+    - ``turn``: The whole pattern turned, counterclockwise as you look at that end.
     """
     none = Quantity([0.0, 0.0], "mm")
     return [

@@ -28,7 +28,7 @@ def blank_for(crank, shape="round"):
     """Bar from the shelf for a crank, marked out; the bare smallest bar where no size of the list
     is large enough.
 
-    shape: One of ``bar.SHAPES``.
+    - ``shape``: One of ``bar.SHAPES``.
     """
     known = _kept.get((crank.name, shape))
     if known and known[0] is crank:

@@ -42,9 +42,10 @@ def with_fillets(crank, fillet):
 def cylinders(crank, machine, pressure, bore=None, rod_length=None):
     """A cylinder on each throw: the panel's machine, or with the reader's own bore and rod.
 
-    machine: One of ``MACHINES``.
-    pressure: Of delivery, or an engine's peak as it fires, above the atmosphere.
-    bore, rod_length: By default as ``bore_of``, and five throws.
+    - ``machine``: One of ``MACHINES``.
+    - ``pressure``: Of delivery, or an engine's peak as it fires, above the atmosphere.
+    - ``bore``, ``rod_length``: By default as ``bore_of``, and five throws.
+
     Basis: assumed proportions, no source. Suction at the atmosphere's pressure.
     """
     found = []
@@ -112,8 +113,8 @@ def flywheel(crank):
 def modes(crank, machine, flywheels=None):
     """Natural frequencies of twist of the crank between two flywheels.
 
-    flywheels: Moments of inertia left and right, ``Quantity([0.04, 0.1], "kg*m**2")``; by default
-    the one assumed at each end.
+    - ``flywheels``: Moments of inertia left and right, ``Quantity([0.04, 0.1], "kg*m**2")``; by
+      default the one assumed at each end.
     """
     left, right = 2 * [flywheel(crank)[2]] if flywheels is None else flywheels
     return torsion.crank_modes(crank, cylinders(crank, machine, LARGEST[machine]), left, right)
@@ -124,9 +125,10 @@ def not_in_line(crank, machine, pressure, speed, heights):
     height.
 
     The lower safety of both signs counts: it is unknown to which side a bearing is off.
-    machine, pressure: As for ``cylinders``.
-    speed [rpm]: Of the crank.
-    heights: One row [length].
+
+    - ``machine``, ``pressure``: As for ``cylinders``.
+    - ``speed`` [rpm]: Of the crank.
+    - ``heights``: One row [length].
     """
     count, lines = len(crank.journals), []
     pushed = cylinders(crank, machine, pressure)

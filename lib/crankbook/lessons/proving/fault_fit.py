@@ -130,7 +130,8 @@ def drawn_readings(shapes, fitted, best, readings, scale):
     """Moving items of both charts, what each cause leaves over, and the reading at their top.
 
     The charts hold whatever fault the panel can hide, so they stay as sliders move.
-    scale: Of a micrometer in the unit shown; that of the answers.
+
+    - ``scale``: Of a micrometer in the unit shown; that of the answers.
     """
     most = LARGEST * max(np.abs(one[:2]).max() for one in shapes.values()) + 3 * SCATTER
     full, turn = fault_picture.reading_scale(scale * most), np.exp(-1j * np.radians(AROUND))
@@ -154,8 +155,8 @@ def drawn_bars(shapes, left, close, scale):
 def drawn_crank(left, full, scale, label, size=0.0):
     """Moving items of the crank's window; ``full`` turns a dial's hand all the way.
 
-    scale: Of a micrometer in the unit of ``full``; ``label`` its name.
-    size: Of the fault where a slider sets it, in that unit.
+    - ``scale``: Of a micrometer in the unit of ``full``; ``label`` its name.
+    - ``size``: Of the fault where a slider sets it, in that unit.
     """
     swings = 2e3 * scale * np.abs(left.off[:, ALONG // 2])
     words = [f"{float(f'{swing:.2g}'):g} {label}" for swing in swings]

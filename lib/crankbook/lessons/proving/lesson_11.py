@@ -371,7 +371,7 @@ def solved_corners(pressure, turned=-35.0, tilted=25.0, units="mm"):
 def steel_line(steel, finish="machined"):
     """One line with a steel's endurance limit and the factors that made it, for a section of 20 mm.
 
-    finish: One of ``fatigue.FINISHES``.
+    - ``finish``: One of ``fatigue.FINISHES``.
     """
     ultimate = steels.find(steel).tensile_strength
     with warnings.catch_warnings():

@@ -91,8 +91,8 @@ PRESETS = {
 def measured(offset, height, shape, readings):
     """What the dial shows at every degree of the panel's part, then marks, readings, and their fit.
 
-    shape: One of ``SHAPES``.
-    readings: One of ``READINGS``.
+    - ``shape``: One of ``SHAPES``.
+    - ``readings``: One of ``READINGS``.
     """
     lobes, held = shape.split(" lobes, ")
     vee = None if held == "on centers" else Quantity(float(held.split("°")[0]), "deg")

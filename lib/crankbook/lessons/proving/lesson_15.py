@@ -25,7 +25,7 @@ YOURS = marked("your job above")
 def page(job=None):
     """The forms of crank and job in one column; ``page().job_form`` is the second.
 
-    job: As for ``JobForm``.
+    - ``job``: As for ``JobForm``.
     """
     form = JobForm(job)
     column = VBox([form.crank_form, form])

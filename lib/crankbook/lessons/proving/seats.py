@@ -91,9 +91,10 @@ def bearing_on(diameter, series):
 def fit_of(place, hole, shaft, warmer):
     """Fit at 20 degrees, and with the outer part warmer than the crank.
 
-    hole: One of ``HOLES``.
-    shaft: Class of the seat.
-    warmer: Below zero the crank is the warmer one, and the outer part stays at 20 degrees.
+    - ``hole``: One of ``HOLES``.
+    - ``shaft``: Class of the seat.
+    - ``warmer``: Below zero the crank is the warmer one, and the outer part stays at 20 degrees.
+
     Basis: standard, and derived growth.
     """
     size = place.diameter.to("in" if place.crank.units == "in" else "mm")

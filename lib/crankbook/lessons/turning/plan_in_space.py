@@ -37,7 +37,8 @@ def stamp_of(name):
 def steps_scene(names=own.names, job_of=job_of, stamp=stamp_of):
     """The plan in space of what is chosen by name.
 
-    names: Makes the list of names. job_of: The job of a name; stamp: what tells its versions apart.
+    - ``names``: Makes the list of names.
+    - ``job_of``: The job of a name; stamp: what tells its versions apart.
     """
 
     def controls():

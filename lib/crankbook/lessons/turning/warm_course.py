@@ -80,9 +80,10 @@ def _shares(steel):
 def courses(crank, packed, power, cutting, cooling):
     """What the panel draws, by the rule of thumb and by the shear plane (first axis).
 
-    packed: Whether a spacer is in every throw.
-    power, cutting [power, time]: Of the cut.
-    cooling: One of ``heat.COOLANTS``.
+    - ``packed``: Whether a spacer is in every throw.
+    - ``power``, ``cutting`` [power, time]: Of the cut.
+    - ``cooling``: One of ``heat.COOLANTS``.
+
     Answers by name: "heat" [W]; "main", "web", "pin" [delta_degC] and "growth" [um] at ``TIMES``;
     "pieces" [delta_degC], first axis the crank's segments; "thrust" [N], second axis the kinds of
     centers; "loose" [delta_degC], the pin's rise at which a cold spacer hangs loose.

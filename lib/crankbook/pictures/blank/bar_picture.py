@@ -26,7 +26,7 @@ def bar_paper(unit, deepest, projector=False):
     """Paper of the lesson: end view, stress over the height beside it, the trial piece from the
     side, chart of bow over the depth of the cut.
 
-    unit, deepest: Of the flat, and its largest depth drawn, in that unit.
+    - ``unit``, ``deepest``: Of the flat, and its largest depth drawn, in that unit.
     """
     places = (
         (0.0, 0.0, FACE[0] / 900, 1.0),
@@ -121,10 +121,10 @@ def bar_items(crank, bar, bare, depth, words, guess=None):
     """The end view: bar, smallest circle or box around the webs, webs and mains, the flat cut off
     the top.
 
-    bar, bare: From the shelf, and the smallest without any allowance.
-    depth [mm]
-    words: Below and above the view.
-    guess [mm]: A predicted diameter.
+    - ``bar``, ``bare``: From the shelf, and the smallest without any allowance.
+    - ``depth`` [mm]
+    - ``words``: Below and above the view.
+    - ``guess`` [mm]: A predicted diameter.
     """
     part, (x, y) = shape(crank), bar_outline(bar)
     scale, top = ROOM / max(np.ptp(x), np.ptp(y)), y.max() - depth
@@ -168,9 +168,9 @@ def bar_items(crank, bar, bare, depth, words, guess=None):
 def stress_items(bar, height, profiles, depth):
     """Stress over the height of the bar, usual with its band; dashed where the metal is cut away.
 
-    height [mm]: From the bar's middle.
-    profiles [MPa]: Low, usual and high.
-    depth [mm]
+    - ``height`` [mm]: From the bar's middle.
+    - ``profiles`` [MPa]: Low, usual and high.
+    - ``depth`` [mm]
     """
     low, usual, high = profiles
     x, y = bar_outline(bar)
@@ -189,7 +189,7 @@ def stress_items(bar, height, profiles, depth):
 def bow_items(depths, bows, depth, bow, units):
     """Bow over the depth of the cut: usual, its band, and the present cut.
 
-    bows: Low, usual and high, in um or thousandths.
+    - ``bows``: Low, usual and high, in um or thousandths.
     """
     full = full_scale(max(LEAST[units], *bows[2]), "bow chart")
     low, usual, high = (one / full for one in bows)
@@ -206,7 +206,7 @@ def bow_items(depths, bows, depth, bow, units):
 def piece_items(bar, depth, bow):
     """The trial piece from the side: straight before the flat is cut off its top, and as it bows.
 
-    depth, bow [mm]
+    - ``depth``, ``bow`` [mm]
     """
     length, height = bar.length.m_as("mm"), bar.height.m_as("mm")
     scale = min(PIECE[0] / length, PIECE[1] / height)

@@ -21,8 +21,8 @@ STEEL = "#f4f4f4"
 def center_paper(unit, widest, projector=False):
     """Paper of the lesson: the right-hand end face, the chart along the bar, room for the view.
 
-    unit: Of the chart, "mm" or "thou".
-    widest: Largest distance drawn either way, in that unit.
+    - ``unit``: Of the chart, "mm" or "thou".
+    - ``widest``: Largest distance drawn either way, in that unit.
     """
     places = (
         (0.0, 0.0, FACE[0] / 900, FACE[1] / HIGH),
@@ -99,8 +99,8 @@ def face_items(crank, layout, hole, unit, guess=None):
     """The end face: bar, webs inside it, centers with their mouths, coordinates of main and first
     pin from the edges.
 
-    unit: "mm" or "in" of the sizes written.
-    guess [mm]: A predicted distance of the main center below the bar's middle.
+    - ``unit``: "mm" or "in" of the sizes written.
+    - ``guess`` [mm]: A predicted distance of the main center below the bar's middle.
     """
     part, bar = shape(crank), layout.bar
     x, y = bar_outline(bar)
@@ -179,8 +179,8 @@ def drilled(layout, off, scale_words):
 def axis_items(span, outward, across):
     """Lines of the chart: how far the pin's axis lies off along the bar, thick where the pin is.
 
-    span: Ends of the pin, percent of the bar.
-    outward, across: At the left and the right end of the bar, in the unit of the chart.
+    - ``span``: Ends of the pin, percent of the bar.
+    - ``outward``, ``across``: At the left and the right end of the bar, in the unit of the chart.
     """
     drawn, here = [], np.array(span)
     for ends, color, dash in ((outward, BLUE, ""), (across, GREEN, "9 5")):
@@ -194,9 +194,10 @@ def axis_items(span, outward, across):
 def axes_in_space(bar, span, centers, offs, said):
     """Axes of main and pins through both end faces of the bar, the errors enlarged.
 
-    span [mm]: Length of the bar, begin and end of the first pin along it.
-    centers: Places (n, 2) of main and pins as you look at the right-hand end [mm], the main first.
-    offs: Errors (n, 2) of the pins' centers at the right-hand end; the left end has none.
+    - ``span`` [mm]: Length of the bar, begin and end of the first pin along it.
+    - ``centers``: Places (n, 2) of main and pins as you look at the right-hand end [mm], the main
+      first.
+    - ``offs``: Errors (n, 2) of the pins' centers at the right-hand end; the left end has none.
     """
     length, *pin = span
     across, up = bar_outline(bar)

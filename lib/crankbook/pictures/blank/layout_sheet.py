@@ -58,11 +58,12 @@ def layout_sheet(layouts, page="A4", unit="mm", hole=None, name=""):
     """End faces with their centers at true size on a page, with scale bars in both directions and a
     table.
 
-    layouts: One end, or both; each is drawn as seen when looking at it.
-    page: "A4" or "Letter", upright.
-    unit: "mm" or "in" of the sizes written.
-    hole: Its mouth is drawn around each center.
-    name: Of the part, for the title.
+    - ``layouts``: One end, or both; each is drawn as seen when looking at it.
+    - ``page``: "A4" or "Letter", upright.
+    - ``unit``: "mm" or "in" of the sizes written.
+    - ``hole``: Its mouth is drawn around each center.
+    - ``name``: Of the part, for the title.
+
     Returns a figure whose unit is a millimeter of paper: save it with :func:`save_true_size`.
     ValueError: Unknown page, or a bar too large for it.
     """
@@ -206,7 +207,8 @@ def save_true_size(figure, path):
     """Save a sheet as SVG or PDF so that a millimeter of its axes is a millimeter of paper; the
     same sheet makes the same file.
 
-    path: Ends in .svg or .pdf.
+    - ``path``: Ends in .svg or .pdf.
+
     ValueError: Another kind of file: a picture of dots has no size of its own.
     """
     kind = str(path).rpartition(".")[2].lower()

@@ -22,8 +22,8 @@ def piston_paper(unit, widest, projector=False):
     """Paper of the lesson: room for the view in space, chart of travel, chart of the piston's
     error.
 
-    unit: Of the error, "mm" or "thou".
-    widest: Largest error drawn either way, in that unit.
+    - ``unit``: Of the error, "mm" or "thou".
+    - ``widest``: Largest error drawn either way, in that unit.
     """
     places = ((0.0, 0.0, 0.5, 1.0), (0.6, 0.6, 0.37, 0.33), (0.6, 0.11, 0.37, 0.33))
     figure, view, travel, error = blank(projector, 9.0, 5.4, places)
@@ -66,11 +66,12 @@ def rod_ring(length, big, small):
 def crank_in_space(work, pins, throws, rod, turns, heights, said):
     """The crank with its rods and pistons, moved by the control ``turn`` over a whole turn.
 
-    work: The finished crank as pieces, its main axis the origin, throw 1 up at no turn.
-    pins: (least x, most x, radius) of each pin.
-    throws: Radius and direction (y, z) of each throw.
-    rod: Length of the rods.
-    turns [rad]: Even steps over the turn; heights: of each piston's pin at them, one row a piston.
+    - ``work``: The finished crank as pieces, its main axis the origin, throw 1 up at no turn.
+    - ``pins``: (least x, most x, radius) of each pin.
+    - ``throws``: Radius and direction (y, z) of each throw.
+    - ``rod``: Length of the rods.
+    - ``turns`` [rad]: Even steps over the turn; heights: of each piston's pin at them, one row a
+      piston.
     """
     shaft = np.column_stack([turns, 0 * turns, 0 * turns])
     bodies, clear, longest = (
@@ -113,11 +114,11 @@ def travel_chart(angles, shares, harmonic, turn, now):
     """Curves of the chart of travel, in percent of the longest stroke, with the present place of
     each piston.
 
-    angles [deg]
-    shares [percent]
-    harmonic [percent]: Of piston 1 on an endless rod.
-    turn [deg]
-    now [percent]
+    - ``angles`` [deg]
+    - ``shares`` [percent]
+    - ``harmonic`` [percent]: Of piston 1 on an endless rod.
+    - ``turn`` [deg]
+    - ``now`` [percent]
     """
     drawn = [
         Curve(angles, harmonic, GRAY, 1.5, "4 4", axes=1),

@@ -44,12 +44,13 @@ def _circle(middle, radius, color, width=1.5, dash="", fill="", axes=0):
 def end_items(corners, pins, diameters, sectors, arrows, texts):
     """Webs, pins, counterweights and arrows, seen along the crank with its angle zero up.
 
-    corners [mm]: Of the webs, across and up.
-    pins [mm]
-    diameters [mm]: Of the pins, and of the main.
-    sectors: Outer radius [mm] and half angles [rad], one a throw; zero for none.
-    arrows: Mass times radius toward each pin, and of the counterweights away from it, in one unit.
-    texts: Below the drawing, for each of the two.
+    - ``corners`` [mm]: Of the webs, across and up.
+    - ``pins`` [mm]
+    - ``diameters`` [mm]: Of the pins, and of the main.
+    - ``sectors``: Outer radius [mm] and half angles [rad], one a throw; zero for none.
+    - ``arrows``: Mass times radius toward each pin, and of the counterweights away from it, in one
+      unit.
+    - ``texts``: Below the drawing, for each of the two.
     """
     outer, halves = sectors
     widest = max(outer, np.hypot(corners[..., 0], corners[..., 1]).max())
@@ -80,9 +81,9 @@ def end_items(corners, pins, diameters, sectors, arrows, texts):
 def path_items(parts, unit, axes, guess, speed):
     """Paths of a vector over a turn: primary, secondary and both, with the size of the outer ring.
 
-    parts: Arrays in the unit, for "primary", "secondary" and "both".
-    guess: A predicted size, drawn as a circle, or None.
-    speed [rpm]: Dragging the path's top changes it.
+    - ``parts``: Arrays in the unit, for "primary", "secondary" and "both".
+    - ``guess``: A predicted size, drawn as a circle, or None.
+    - ``speed`` [rpm]: Dragging the path's top changes it.
     """
     largest = max(np.max(np.hypot(*path)) for path in parts.values())
     if largest < 1e-9:

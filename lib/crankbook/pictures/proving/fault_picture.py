@@ -59,9 +59,9 @@ class Left:
 def crank_items(left, full, words, size=0.0):
     """Moving items of the crank: as drawn in gray, what the fault moved in rust, under its dials.
 
-    full [mm]: Offset that turns a dial's hand all the way.
-    words: Swing of each dial over a turn.
-    size: Of the fault as its slider shows it; dragging the place moved most changes it.
+    - ``full`` [mm]: Offset that turns a dial's hand all the way.
+    - ``words``: Swing of each dial over a turn.
+    - ``size``: Of the fault as its slider shows it; dragging the place moved most changes it.
     """
     part, toward = left.part.turned(-left.up), np.exp(-1j * left.up)
     reach = 2 * np.hypot(part.corners[..., 0], part.corners[..., 1]).max()
@@ -147,9 +147,9 @@ def reading_scale(largest):
 def trace_items(axes, marks, readings, explained, full):
     """Moving items of one main: readings, and what the best cause explains of them.
 
-    marks, readings [deg, any unit]
-    explained: At every mark of ``AROUND``.
-    full: Reading at the top of the chart.
+    - ``marks``, ``readings`` [deg, any unit]
+    - ``explained``: At every mark of ``AROUND``.
+    - ``full``: Reading at the top of the chart.
     """
     items = [Curve(AROUND, explained / full, BLUE, 2, axes=axes)]
     items += [
@@ -172,8 +172,8 @@ def band_items(axes, half, full):
 def left_over_items(left_over, full):
     """Moving items of the bars: what each cause leaves over, green where it explains the readings.
 
-    left_over: Size and whether it explains, by place of the bar.
-    full: Size of the highest bar that may come.
+    - ``left_over``: Size and whether it explains, by place of the bar.
+    - ``full``: Size of the highest bar that may come.
     """
     items = []
     for place, (size, explains) in left_over.items():
@@ -189,7 +189,7 @@ def left_over_items(left_over, full):
 def fault_paper(unit, causes, projector=False):
     """Paper for the crank, the readings of two mains, and what the causes leave over.
 
-    unit: Label of the readings, "µm" or "thou".
+    - ``unit``: Label of the readings, "µm" or "thou".
     """
     figure, *charts, bars, window = blank(
         projector,

@@ -41,10 +41,10 @@ def zone_items(now, cold, unit, names):
     """Bars of hole, shaft and fit with their ends, the cold hole dashed where it has moved, and the
     marks of the scale.
 
-    now, cold: Upper and lower deviation of the hole, then of the shaft, as they are and at 20
-      degrees.
-    unit: Of these numbers.
-    names: Of the hole and of the shaft.
+    - ``now``, ``cold``: Upper and lower deviation of the hole, then of the shaft, as they are and
+      at 20 degrees.
+    - ``unit``: Of these numbers.
+    - ``names``: Of the hole and of the shaft.
     """
     loosest, tightest = now[0] - now[3], now[1] - now[2]
     largest = max(*np.abs(now), *np.abs(cold), abs(loosest), abs(tightest))
@@ -90,7 +90,7 @@ def corner_point(part, height, grip):
 def guess_items(interference, full):
     """A predicted interference, drawn across the fit's column.
 
-    interference, full: In the chart's unit: the guess, and the chart's half height.
+    - ``interference``, ``full``: In the chart's unit: the guess, and the chart's half height.
     """
     height = -interference / full
     if abs(height) > 1.1:
@@ -124,11 +124,11 @@ def _signed(value):
 def corner_items(seat, fillet, ring, texts):
     """The web, the seat and its fillet in section, and a ring pushed as far as its corner lets it.
 
-    seat: "main" or "pin".
-    fillet [mm]
-    ring: Corner [mm], its shape "round" or "chamfer", height of the ring [mm], how far it stands
-      off the web [mm].
-    texts: For the fillet, for the ring, for the gap.
+    - ``seat``: "main" or "pin".
+    - ``fillet`` [mm]
+    - ``ring``: Corner [mm], its shape "round" or "chamfer", height of the ring [mm], how far it
+      stands off the web [mm].
+    - ``texts``: For the fillet, for the ring, for the gap.
     """
     scale = 0.36 / shared_scale(max(fillet, ring[0] if ring else 0.0, 0.2), "corner")
     arc, turn = fillet * scale, np.linspace(0, np.pi / 2, 25)

@@ -25,9 +25,9 @@ def reading_items(curve, angle, reading, center):
     """Moving items of the chart: what the dial shows, the readings, the offset's part and what it
     leaves of each reading.
 
-    curve: The fitted curve, or what the dial would show without scatter, at every degree of
+    - ``curve``: The fitted curve, or what the dial would show without scatter, at every degree of
       ``AROUND``.
-    angle, reading [deg, unit of the paper]
+    - ``angle``, ``reading`` [deg, unit of the paper]
     """
     mean, offset, toward = center
     at_marks = mean + offset * np.cos(np.radians(angle - toward))
@@ -46,11 +46,11 @@ def section_items(outline, offset, toward, most):
     """Moving items of the section: its outline, the circle that fits it, and which way its axis has
     to move.
 
-    outline [unit of the paper]: Departure from round, about the axis of turning, at every degree
-      of ``AROUND``.
-    offset, toward [unit of the paper, deg]: Of the fitted circle; an offset of zero draws no
-      arrow.
-    most [unit of the paper]: Largest reading the paper holds.
+    - ``outline`` [unit of the paper]: Departure from round, about the axis of turning, at every
+      degree of ``AROUND``.
+    - ``offset``, ``toward`` [unit of the paper, deg]: Of the fitted circle; an offset of zero draws
+      no arrow.
+    - ``most`` [unit of the paper]: Largest reading the paper holds.
     """
     radius = ROUND * most
     x, y = _on_section(AROUND, radius + outline)
@@ -83,8 +83,8 @@ def section_items(outline, offset, toward, most):
 def vee_items(vee_angle, most):
     """Moving items of the section: the flanks of a vee block under the part.
 
-    vee_angle [deg]: Full angle.
-    most [unit of the paper]
+    - ``vee_angle`` [deg]: Full angle.
+    - ``most`` [unit of the paper]
     """
     radius, half = ROUND * most, np.radians(vee_angle / 2)
     touch, along = (
@@ -108,8 +108,8 @@ def vee_items(vee_angle, most):
 def lobe_bars(heights):
     """Moving items of the bars: valley to top by number of lobes, 1 the offset.
 
-    heights: Number of lobes to height [unit of the paper], or to None where the set-up is blind to
-      it; a missing number is marked as unknown.
+    - ``heights``: Number of lobes to height [unit of the paper], or to None where the set-up is
+      blind to it; a missing number is marked as unknown.
     """
     items = []
     for lobes in range(1, MOST_LOBES + 1):
@@ -144,9 +144,9 @@ def lobe_bars(heights):
 def runout_paper(unit, most, projector=False, true=False):
     """Paper for readings, section and bars.
 
-    unit: Label of the readings, "µm" or "thou".
-    most: Largest reading either way, in that unit.
-    true: The curve is what the dial would show without scatter, not a fit.
+    - ``unit``: Label of the readings, "µm" or "thou".
+    - ``most``: Largest reading either way, in that unit.
+    - ``true``: The curve is what the dial would show without scatter, not a fit.
     """
     figure, chart, section, bars = blank(
         projector,

@@ -52,11 +52,11 @@ def _cut(corners, count):
 def solved_throw(force, shown, peaks, most, turned, tilted, units="mm"):
     """Figure of the throw under a force on its pin.
 
-    force [N]: along the pin, toward the mains' axis; ``shown`` is its text, half stands at each
-      end.
-    peaks: stress of the pin's and the main's fillet as text, written at its place; ``most`` is
-    where the colors end, in the unit.
-    turned, tilted [deg]: about the upright, and toward the reader.
+    - ``force`` [N]: along the pin, toward the mains' axis; ``shown`` is its text, half stands at
+      each end.
+    - ``peaks``: stress of the pin's and the main's fillet as text, written at its place; ``most``
+      is where the colors end, in the unit.
+    - ``turned``, ``tilted`` [deg]: about the upright, and toward the reader.
     """
     unit = "MPa" if units == "mm" else "kpsi"
     corners, stress = _solved()

@@ -48,10 +48,10 @@ def section(field, small_diameter, arc, kind, load, sizes):
     """Moving items of the section: the field on both sides of the axis, the outline, the load, the
     sizes, and the corner once more under a lens with its peak.
 
-    small_diameter [mm]: Lengths are drawn in small diameters.
-    arc: Fillet radius over the small diameter.
-    kind: "fringes", as a polariscope shows it; otherwise shaded light to dark.
-    sizes: Small and large diameter and fillet radius as text.
+    - ``small_diameter`` [mm]: Lengths are drawn in small diameters.
+    - ``arc``: Fillet radius over the small diameter.
+    - ``kind``: "fringes", as a polariscope shows it; otherwise shaded light to dark.
+    - ``sizes``: Small and large diameter and fillet radius as text.
     """
     nodes = field.nodes.magnitude / small_diameter
     shape, parts = _parts()

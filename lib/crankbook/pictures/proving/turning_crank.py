@@ -105,9 +105,9 @@ def solids(pieces):
 def crank_in_space(solids, corners, weakest, words):
     """The crank with its corners colored by the low end of their ranges.
 
-    solids: Of the finished crank. corners: Low end by the place of the corner's wall along the
-    axis.
-    weakest: Place (x, y, z) of the weakest section, and its words.
+    - ``solids``: Of the finished crank.
+    - ``corners``: Low end by the place of the corner's wall along the axis.
+    - ``weakest``: Place (x, y, z) of the weakest section, and its words.
     """
     bodies, rings = [], []
     for piece, solid in solids:
@@ -138,7 +138,7 @@ def crank_in_space(solids, corners, weakest, words):
 def safety_row(row, opinions):
     """A row of the safety chart: a range as a line, its value as a dot, its words above.
 
-    opinions: the section's own, and of a fillet a second line for what print says.
+    - ``opinions``: the section's own, and of a fillet a second line for what print says.
     """
     drawn = []
     shifts, colors = ((0.0,), (BLUE,)) if len(opinions) == 1 else ((-0.22, 0.22), (BLUE, PURPLE))

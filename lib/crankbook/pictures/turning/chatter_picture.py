@@ -35,11 +35,11 @@ def _box(left, right, low, high, color=INK, width=1.5, fill=""):
 def plunge_items(pin_length, pin_diameter, web_thickness, edge, lands, spacing, words):
     """A tool plunged into a pin between its webs, seen from above, to scale.
 
-    pin_length, pin_diameter, web_thickness [mm]
-    edge [mm]: Whole width of the tool.
-    lands [mm]: Width of each of two narrow edges, or zero for a full edge.
-    spacing [mm]: Of the chatter marks around the pin; none where the cut is quiet.
-    words: What stands on the tool, and on the pin.
+    - ``pin_length``, ``pin_diameter``, ``web_thickness`` [mm]
+    - ``edge`` [mm]: Whole width of the tool.
+    - ``lands`` [mm]: Width of each of two narrow edges, or zero for a full edge.
+    - ``spacing`` [mm]: Of the chatter marks around the pin; none where the cut is quiet.
+    - ``words``: What stands on the tool, and on the pin.
     """
     scale = pin_length + 2 * web_thickness
     half, radius = pin_length / 2 / scale, pin_diameter / 2 / scale
@@ -97,11 +97,11 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit, points=
     """Limiting width over spindle speed: the envelope, the lobes above it, and what is safe at any
     speed.
 
-    speeds, limit [rpm, mm or in]: Endless widths are where the cut is quiet at any width.
-    parts: What chatters at each speed.
-    scallops: The boundary with its lobes.
-    top: Upper end of the chart.
-    points: What else is marked there, (speed, width) each.
+    - ``speeds``, ``limit`` [rpm, mm or in]: Endless widths are where the cut is quiet at any width.
+    - ``parts``: What chatters at each speed.
+    - ``scallops``: The boundary with its lobes.
+    - ``top``: Upper end of the chart.
+    - ``points``: What else is marked there, (speed, width) each.
     """
     drawn, shown = [], np.isfinite(scallops[1]) & (scallops[1] < top)
     if shown.any():
@@ -137,11 +137,11 @@ def limit_items(speeds, limit, parts, scallops, at_any_speed, top, unit, points=
 def tool_points(speed, full, cutting, relieved, under, chatters):
     """The tool in the chart: its full edge, and what of it cuts if its middle is ground away.
 
-    speed [rpm]
-    full, cutting [mm or in]
-    relieved: Whether the relieved tool is the chosen one.
-    under: Whether its point lies under the curve, which then runs to its right.
-    chatters: Whether the chosen one does.
+    - ``speed`` [rpm]
+    - ``full``, ``cutting`` [mm or in]
+    - ``relieved``: Whether the relieved tool is the chosen one.
+    - ``under``: Whether its point lies under the curve, which then runs to its right.
+    - ``chatters``: Whether the chosen one does.
     """
     drawn = [Curve(np.array([speed, speed]), np.array([cutting, full]), GRAY, 1, "3 4", axes=1)]
     right, left = ("start", 1.13), ("end", 1 / 1.13)
@@ -168,8 +168,8 @@ def tool_points(speed, full, cutting, relieved, under, chatters):
 def turn_items(growth, lead):
     """This turn's wave under the last one's and the chip between them, as high as it has become.
 
-    growth: Height of this turn's wave over that of the last; None where it is not known.
-    lead [rad]: By how much it runs ahead.
+    - ``growth``: Height of this turn's wave over that of the last; None where it is not known.
+    - ``lead`` [rad]: By how much it runs ahead.
     """
     x = np.linspace(0, 4 * np.pi, 161)
     across, last = x / (4 * np.pi), 1.55 + WAVE * np.sin(x)
@@ -203,9 +203,9 @@ def guess_items(width):
 def chatter_paper(unit, low, top, gear_table, projector=False):
     """Paper of the lesson: a window for the tool on the pin, and the chart of width over speed.
 
-    unit: "mm" or "in" of the width.
-    low, top: Ends of the width axis, in that unit.
-    gear_table [rpm]
+    - ``unit``: "mm" or "in" of the width.
+    - ``low``, ``top``: Ends of the width axis, in that unit.
+    - ``gear_table`` [rpm]
     """
     figure, window, chart, turns = blank(
         projector,
@@ -248,7 +248,7 @@ def chatter_paper(unit, low, top, gear_table, projector=False):
 def wave_figure(lags, labels, projector=False):
     """This turn's wave over the last one's, and the chip between them, for several lags.
 
-    lags [rad]: By how much this turn's wave trails the last one's.
+    - ``lags`` [rad]: By how much this turn's wave trails the last one's.
     """
     count = len(lags)
     places = tuple(
@@ -275,7 +275,7 @@ def wave_figure(lags, labels, projector=False):
 def growth_figure(sizes, labels, projector=False):
     """How a wave grows or dies from turn to turn.
 
-    sizes: Swing of each turn over that of the first.
+    - ``sizes``: Swing of each turn over that of the first.
     """
     figure, axes = blank(projector, 7.0, 3.4, ((0.12, 0.17, 0.60, 0.78),))
     for row, color, dash, label in zip(
@@ -304,9 +304,9 @@ def growth_figure(sizes, labels, projector=False):
 def lobe_figure(speed, width, at_any_speed, reach, unit, projector=False):
     """The stability chart as books print it, and how little of it a light lathe reaches.
 
-    speed, width [rpm, unit]
-    at_any_speed [unit]
-    reach [rpm]: Slowest and fastest speed of the lathe.
+    - ``speed``, ``width`` [rpm, unit]
+    - ``at_any_speed`` [unit]
+    - ``reach`` [rpm]: Slowest and fastest speed of the lathe.
     """
     figure, axes = blank(projector, 7.0, 3.4, ((0.10, 0.17, 0.87, 0.78),))
     top = 6 * at_any_speed

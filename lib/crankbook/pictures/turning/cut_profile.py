@@ -43,12 +43,13 @@ def profile_items(swing, large, scale, diameter, turned, inside):
     still to come off, its largest and smallest diameter once both their ends are cut.
 
     The tool stays where it is: the work gives way to it and turns.
-    swing: Largest less smallest diameter.
-    large [rad]: Direction of the largest diameter from the throw's zero, counterclockwise.
-    scale: Out-of-round that is drawn ``ROOM`` of the radius deep.
-    diameter: Of the work; all in one unit.
-    turned [rad]: Of the work since the cut began, counterclockwise, at most one turn.
-    inside: Items of ``throw_items``, drawn on the section.
+
+    - ``swing``: Largest less smallest diameter.
+    - ``large`` [rad]: Direction of the largest diameter from the throw's zero, counterclockwise.
+    - ``scale``: Out-of-round that is drawn ``ROOM`` of the radius deep.
+    - ``diameter``: Of the work; all in one unit.
+    - ``turned`` [rad]: Of the work since the cut began, counterclockwise, at most one turn.
+    - ``inside``: Items of ``throw_items``, drawn on the section.
     """
     deep = min(ROOM * swing / shared_scale(scale, "rim"), 0.9)
 
@@ -104,8 +105,8 @@ def throw_items(part, held, turned):
     """Webs, pins and main from the tailstock, small on the section that is cut: how the throw
     stands while the work turns.
 
-    part: A ``crank_drawing.Shape``.
-    held: The throw whose pin the work turns on, or None for the mains.
+    - ``part``: A ``crank_drawing.Shape``.
+    - ``held``: The throw whose pin the work turns on, or None for the mains.
     """
     reach = np.hypot(*(part.corners - _axis(part, held)).reshape(-1, 2).T).max()
     part = part.turned(turned)
@@ -133,9 +134,9 @@ def force_items(push, drag, away, up, width):
     """Moving items of the tool, at the front of the lathe, and what it does to the work: pushes it
     away and drags it up, against its turning.
 
-    push, drag: Shares of the longest arrow.
-    away, up: The same forces in words.
-    width: Of the cut as its slider shows it; dragging the arrow's tip changes it.
+    - ``push``, ``drag``: Shares of the longest arrow.
+    - ``away``, ``up``: The same forces in words.
+    - ``width``: Of the cut as its slider shows it; dragging the arrow's tip changes it.
     """
     tool = Curve(
         -np.array([1.05, 1.3, 1.62, 1.62, 1.05]),
@@ -159,11 +160,11 @@ def force_items(push, drag, away, up, width):
 def along_items(pieces, outline, scale, unit, place):
     """Moving items of the chart along the work.
 
-    pieces: Each main or pin: places as shares of the length, smallest and largest error in
+    - ``pieces``: Each main or pin: places as shares of the length, smallest and largest error in
       diameter there.
-    outline: The work's pieces: shares of its length, heights as shares of its largest.
-    scale: Error at the top of the chart.
-    place: The place chosen.
+    - ``outline``: The work's pieces: shares of its length, heights as shares of its largest.
+    - ``scale``: Error at the top of the chart.
+    - ``place``: The place chosen.
     """
     drawn = [
         Note(0.012, height - 0.02, f"{scale * height:g} {unit}", GRAY) for height in (0.5, 1.0)

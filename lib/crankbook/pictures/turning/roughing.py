@@ -22,7 +22,7 @@ MOST_PASSES = 24  # drawn
 def regions_figure(slices, length_unit, volume_unit, projector=False):
     """Slices of the bar from the side: what stays, what is cut without a break, what in blows.
 
-    slices: Lengths in one unit, ``removed`` in ``volume_unit``.
+    - ``slices``: Lengths in one unit, ``removed`` in ``volume_unit``.
     """
     figure, axes = blank(projector, 9.0, 4.0, ((0.08, 0.14, 0.9, 0.78),))
     size = axes.xaxis.label.get_size() * 0.85
@@ -68,11 +68,11 @@ def end_items(outlines, web, final, arcs, tool, scale):
     """Moving items of the end view: bar, what the mill left, the web, the finished round, arcs of
     the passes in metal.
 
-    outlines: Points (n, 2) from the turning axis.
-    final: Radius of the finished pin or main.
-    arcs: First pass first; angles [rad].
-    tool: Radius at which the tool begins.
-    scale: Radius that fills the window.
+    - ``outlines``: Points (n, 2) from the turning axis.
+    - ``final``: Radius of the finished pin or main.
+    - ``arcs``: First pass first; angles [rad].
+    - ``tool``: Radius at which the tool begins.
+    - ``scale``: Radius that fills the window.
     """
     bar, block = (points / scale for points in outlines)
     drawn = [
@@ -123,8 +123,8 @@ def _closed(points):
 def minutes_items(minutes, scale, words):
     """Moving items of the chart: one bar a group of ``GROUPS``, its minutes behind it.
 
-    scale: Minutes at the chart's right end.
-    words: Unit of the marks along the axis.
+    - ``scale``: Minutes at the chart's right end.
+    - ``words``: Unit of the marks along the axis.
     """
     drawn = [
         Note(0.005, -0.66, "0", GRAY, "start", 1),

@@ -19,9 +19,9 @@ def end_items(diameter, throw, pull, cut, words):
     """Moving items of the end view: spindle axis, surface at the tool, path of the bar's center of
     mass, and the two arrows, each with a bar across where all of it is used.
 
-    diameter, throw: At the tool, and of the center of mass off the axis, in one unit.
-    pull, cut: Shares of what the lathe bears and of the cutting speed asked for.
-    words: For diameter, mass, spindle speed, pull and cutting speed.
+    - ``diameter``, ``throw``: At the tool, and of the center of mass off the axis, in one unit.
+    - ``pull``, ``cut``: Shares of what the lathe bears and of the cutting speed asked for.
+    - ``words``: For diameter, mass, spindle speed, pull and cutting speed.
     """
     size, mass, step, pulled, speed = words
     reach = full_scale(max(diameter / 2, throw), "work", FINER)
@@ -65,9 +65,9 @@ def _share(start, way, share, color):
 def speed_paper(gear_table, unit, largest, projector=False):
     """Paper of the lesson: the chart, one line a gear step, and room for the end view.
 
-    gear_table [rpm]
-    unit: "mm" or "in", the unit of the diameter axis.
-    largest: Right end of the diameter axis, in that unit.
+    - ``gear_table`` [rpm]
+    - ``unit``: "mm" or "in", the unit of the diameter axis.
+    - ``largest``: Right end of the diameter axis, in that unit.
     """
     figure, axes, view = blank(
         projector, 9.0, 4.0, ((0.495, 0.14, 0.415, 0.80), (0.0, 0.01, 0.41, 0.98))

@@ -55,8 +55,9 @@ def _places(crank):
 def crank_pieces(crank, moved, starts):
     """Outlines of a plain crank's pieces seen across the plane of angle zero.
 
-    moved [mm and rad]: Motions of the axis at ``_places``, already enlarged; zeros draw the free
-      shape.
+    - ``moved`` [mm and rad]: Motions of the axis at ``_places``, already enlarged; zeros draw the
+      free shape.
+
     Returns a list of (x, y) [mm].
     """
     pieces = []
@@ -134,8 +135,10 @@ def squeezed_items(crank, result, spacers, thrust, loads, reading, share, color)
 
     The free shape is gray, the squeezed one blue, spacers green. Released, the mains that were cut
     true stand as far off the other way.
-    thrust, loads, reading: In words: the thrust, what each spacer bears, the largest runout.
-    share, color: Of its full turn, what the dial's hand shows.
+
+    - ``thrust``, ``loads``, ``reading``: In words: the thrust, what each spacer bears, the largest
+      runout.
+    - ``share``, ``color``: Of its full turn, what the dial's hand shows.
     """
     points, starts = _places(crank)
     motion = result.motion(points)
@@ -232,10 +235,10 @@ def _dial_items(crank, result, enlarged, view, reading, share, color):
 def runout_items(misfits, runouts, misfit, runout, allowed, most, unit, words, per_unit):
     """Moving items of the chart: runout over misfit, what is allowed, and where the knobs stand.
 
-    misfits, runouts, misfit, runout, allowed [unit]
-    most: What the chart has to hold.
-    words: What stands at the line of what is allowed.
-    per_unit: The chart's unit in that of the slider.
+    - ``misfits``, ``runouts``, ``misfit``, ``runout``, ``allowed`` [unit]
+    - ``most``: What the chart has to hold.
+    - ``words``: What stands at the line of what is allowed.
+    - ``per_unit``: The chart's unit in that of the slider.
     """
     widest, full = misfits[-1], full_scale(most, "runout", FINER)
     level = runouts[0] == runouts[-1] == runout
@@ -253,8 +256,8 @@ def runout_items(misfits, runouts, misfit, runout, allowed, most, unit, words, p
 def squeeze_paper(unit, widest, projector=False):
     """Paper of the lesson: a window for the crank, and the chart of runout against misfit.
 
-    unit: Label of the misfit, "µm" or "thou".
-    widest: Largest misfit either way, in that unit.
+    - ``unit``: Label of the misfit, "µm" or "thou".
+    - ``widest``: Largest misfit either way, in that unit.
     """
     figure, window, chart = blank(
         projector, 9.0, 4.5, ((0.0, 0.0, 0.57, 1.0), (0.63, 0.14, 0.355, 0.81))

@@ -28,9 +28,9 @@ def band(time, low, high, color, fill, dash="", axes=0):
 def warmth_items(time, main, web, soft, most, unit, cold):
     """Moving items of the temperature over time, and the rise that the chart's height stands for.
 
-    main, web, soft, most: Rises of the main being cut and the web beside it by both estimates, the
-      one that softens an adhesive, what the chart has to hold.
-    unit, cold: For the numbers, "°C" and the temperature of the room.
+    - ``main``, ``web``, ``soft``, ``most``: Rises of the main being cut and the web beside it by
+      both estimates, the one that softens an adhesive, what the chart has to hold.
+    - ``unit``, ``cold``: For the numbers, "°C" and the temperature of the room.
     """
     top = full_scale(cold + most, "warmth", FINER)
     full = top - cold
@@ -60,8 +60,8 @@ def _marks(ends, *rows):
 def thrust_items(time, thrust, kinds, least):
     """Moving items of the thrust added over time.
 
-    thrust: First axis the two estimates, second the kinds of centers.
-    least: Foot of the chart.
+    - ``thrust``: First axis the two estimates, second the kinds of centers.
+    - ``least``: Foot of the chart.
     """
     drawn = []
     for number, (kind, (ink, fill)) in enumerate(zip(kinds, INKS, strict=True)):
@@ -85,7 +85,7 @@ def thrust_items(time, thrust, kinds, least):
 def crank_items(crank, shares):
     """The crank from the side, each piece in the color of its temperature.
 
-    shares: Rise of each piece over the one that is drawn darkest.
+    - ``shares``: Rise of each piece over the one that is drawn darkest.
     """
     pieces = shape(crank).sides
     low, high = min(row[2] for row in pieces), max(row[3] for row in pieces)
@@ -119,9 +119,9 @@ def scale_items(cold, hot, unit):
 def warm_paper(limit, force_unit, forces, longest, projector=False):
     """Paper of the lesson: the crank, its temperature over time, thrust added over time.
 
-    limit: Temperature from which an adhesive softens, in words.
-    force_unit, forces: For the label, "N" or "lbf", and the ends of the axis.
-    longest: Minutes shown.
+    - ``limit``: Temperature from which an adhesive softens, in words.
+    - ``force_unit``, ``forces``: For the label, "N" or "lbf", and the ends of the axis.
+    - ``longest``: Minutes shown.
     """
     figure, heat, thrust, window = blank(projector, 9.0, 5.1, PLACES)
     size = heat.xaxis.label.get_size()
@@ -169,8 +169,8 @@ def warm_paper(limit, force_unit, forces, longest, projector=False):
 def mark(time, longest, height, words):
     """A short line that says when, with its words above it and inside the chart.
 
-    time, longest: When, and what the chart shows.
-    height: From and to, on the axes.
+    - ``time``, ``longest``: When, and what the chart shows.
+    - ``height``: From and to, on the axes.
     """
     share = time / longest
     anchor = "end" if share > 0.85 else "start" if share < 0.15 else "middle"

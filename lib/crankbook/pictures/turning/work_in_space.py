@@ -97,10 +97,10 @@ def _fitted(step):
 def step_in_space(plan, number, carriage, spacer, said, words):
     """The work at a step as a view in space.
 
-    plan: With ``steps``, ``works`` and ``room``.
-    carriage [mm]: Radius that passes over the carriage.
-    spacer [mm]: Radius of a spacer.
-    words: Texts of the swing and of what stands beside: swing, carriage, blade.
+    - ``plan``: With ``steps``, ``works`` and ``room``.
+    - ``carriage`` [mm]: Radius that passes over the carriage.
+    - ``spacer`` [mm]: Radius of a spacer.
+    - ``words``: Texts of the swing and of what stands beside: swing, carriage, blade.
     """
     step, before, after = plan.steps[number], plan.works[number], plan.works[number + 1]
     bodies, traces, named = [Body(prisms(after.pieces))], [], []

@@ -39,7 +39,8 @@ class Making:
 def making_of(crank, job=None, **changes):
     """Making of a job, or of the usual way (a spacer in every throw that takes one) by default.
 
-    changes: Fields of ``Making``.
+    - ``changes``: Fields of ``Making``.
+
     Basis: assumed values of the job's questions; a spacer of the largest diameter beside the pin.
     """
     if job is not None:

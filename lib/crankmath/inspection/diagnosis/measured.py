@@ -284,8 +284,8 @@ def check_of(crank, kind, place, value, angle=Quantity(0.0, "deg")):
 def of_crank(entries, name):
     """Entries of a crank by “main 1” or “pin 1”, and the names of those that name no crank.
 
-    entries: By place as lesson 12's form keeps them, “main 1 of pump”. What an earlier edition kept
-    without a crank's name is taken where nothing else is kept of it. Basis: derived.
+    - ``entries``: By place as lesson 12's form keeps them, “main 1 of pump”. What an earlier
+      edition kept without a crank's name is taken where nothing else is kept of it. Basis: derived.
     """
     parted = [(key.partition(OF), entry) for key, entry in entries.items()]
     named = {place: entry for (place, _, whose), entry in parted if whose == name}
@@ -300,7 +300,7 @@ def of_crank(entries, name):
 def kept_readings(places, crank, folder="."):
     """``Measured`` from the readings that lesson 12's form keeps: its “places”, by main or pin.
 
-    folder: In which files named by the form lie.
+    - ``folder``: In which files named by the form lie.
 
     Places that are no main or pin of the crank, and texts without readings, are named in
     ``damaged``.
