@@ -12,15 +12,17 @@ from crankmath.units import Quantity
 from crankmath.workpiece.plan import Step
 
 # by hand from the drawings: stubs of 10 mm, 0.25 mm stay for finishing, 1 mm beside a slot; ISO 2768-1
-# medium; a roughed diameter may be half of its stock off; h6 of Ø18 and Ø14 is 11 µm, of Ø20 13 µm
-# wide, the micrometer is off by 3.4 µm at most; a web's length is its throw and twice its reach
+# medium; a height is off by 30 µm at most (17.3 standard), so 1.96 × 17.3 × √2 = 48 µm are taken of the
+# ±0.1 mm of a throw that is read as one height less another, and 68 of what both ends may differ by,
+# 7.07 µm × 160/22 = 51 and 7.07 × 192/16 = 85: no line of 0.02 mm is left; a roughed diameter may be
+# half of its stock off; h6 of Ø18 and Ø14 is 11 µm, of Ø20 13 µm wide, the micrometer is off by 3.4 µm at most; a web's length is its throw and twice its reach
 PUMP = """
 saw        cut
 saw        read  60 mm ~ calipers, two ways ~ 59.50 mm ~ 62.48 mm
 face       cut   left face ~ 0 mm ~  ~ face or saw square here
 face       cut   right face ~ 160 mm ~  ~ face or saw square here
 face       read  length ~ calipers ~ 159.50 mm ~ 160.50 mm
-centers    read  pin 1, left | right end ~ height gauge, throw up: its ball less the main's ~ 17.94 mm ~ 18.06 mm
+centers    read  pin 1, left | right end ~ height gauge, throw up: its ball less the main's ~ 17.96 mm ~ 18.04 mm
 centers    read  pin 1, ends' difference ~ of both readings above ~ cannot ~ be told
 centers    read  pin 1, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ be told
 mill       cut   pin 1 ~ 70 mm ~ 90 mm ~ from the side 180° of throw 1, 29 mm deep from the bar's skin, 20 mm wide
@@ -63,12 +65,12 @@ COMPRESSOR = """
 face       cut   left face ~ 0 mm ~  ~ face or saw square here
 face       cut   right face ~ 192 mm ~  ~ face or saw square here
 face       read  length ~ calipers ~ 191.50 mm ~ 192.50 mm
-centers    read  pin 1, left | right end ~ height gauge, throw up: its ball less the main's ~ 13.94 mm ~ 14.06 mm
-centers    read  pin 1, ends' difference ~ of both readings above ~ −0.04 mm ~ 0.04 mm
-centers    read  pin 1, across at right end ~ throw lying, left end set level: ball less main's ~ −0.04 mm ~ 0.04 mm
-centers    read  pin 2, left | right end ~ height gauge, throw up: its ball less the main's ~ 13.94 mm ~ 14.06 mm
-centers    read  pin 2, ends' difference ~ of both readings above ~ −0.04 mm ~ 0.04 mm
-centers    read  pin 2, across at right end ~ throw lying, left end set level: ball less main's ~ −0.04 mm ~ 0.04 mm
+centers    read  pin 1, left | right end ~ height gauge, throw up: its ball less the main's ~ 13.96 mm ~ 14.04 mm
+centers    read  pin 1, ends' difference ~ of both readings above ~ cannot ~ be told
+centers    read  pin 1, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ be told
+centers    read  pin 2, left | right end ~ height gauge, throw up: its ball less the main's ~ 13.96 mm ~ 14.04 mm
+centers    read  pin 2, ends' difference ~ of both readings above ~ cannot ~ be told
+centers    read  pin 2, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ be told
 mill       cut   pin 1 ~ 61 mm ~ 75 mm ~ from the side 180° of throw 1, 38.5 mm deep from the bar's skin, 14 mm wide
 mill       cut   pin 2 ~ 117 mm ~ 131 mm ~ from the side 0° of throw 1, 38.5 mm deep from the bar's skin, 14 mm wide
 mill       read  pin 1 ~ depth from skin, 180° ~ 38.20 mm ~ 38.80 mm

@@ -250,10 +250,10 @@ def test_cautions_said_on_the_first_page_are_named_and_doubts_told(pump):
         assert "It swings: heed the caution on the first page." in rows.text[key]
     text = " ".join(rows.text["inspect"].split())
     throw = {one.label: one.text("mm") for one in report.find("throw").numbers}
-    for label in ("uncertainty of the throw", "uncertainty of a difference of two heights"):
+    for label in ("uncertainty of the throw", "uncertainty of a difference of two throws"):
         assert f"{label[0].upper()}{label[1:]} ±{throw[label]}." in text
     assert "Uncertainty of the twist ±" in text
-    assert f"heights ±{throw[label]}. Uncertainty of the twist ±" in text
+    assert f"throws ±{throw[label]}. Uncertainty of the twist ±" in text
 
 
 def test_a_second_pin_is_roughed_as_the_first_was():

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from crankbook.sheet.windows import (
+    arm_window,
     difference_doubt,
     from_gap,
     lines_between,
@@ -15,6 +16,7 @@ from crankbook.sheet.windows import (
     twist_limit,
     window,
 )
+from crankmath.job import Job
 from crankmath.units import Quantity
 from crankmath.workpiece.cuts import Turn
 
@@ -79,7 +81,7 @@ def reported(numbers, askew=None, throws=1):
     )  # fmt: skip
 
 
-DOUBT = "uncertainty of a difference of two heights"
+DOUBT = "uncertainty of a difference of two throws"
 
 
 @pytest.mark.parametrize(
@@ -112,3 +114,20 @@ def test_anvils_go_in_between_corners_with_half_a_millimeter_either_side(long, b
     """6.5 mm across: between corners of 1.5 and 0.5 mm, a cut of 9.5 mm has 7.5."""
     cut = Turn(10.0, 10.0 + long, (0.0, 0.0), 8.0, (1.5, 0.5))
     assert micrometer(cut).startswith("blade") == blade
+
+
+@pytest.mark.parametrize(
+    ("known", "told"),
+    [
+        (24.0, ("17.96 mm", "18.04 mm")),  # 18 ± (0.1 - 0.048): 17.948 to 18.052
+        (15.0, ("17.94 mm", "18.06 mm")),  # 18 ± 0.07: 17.93 to 18.07
+        (45.0, CANNOT),  # 18 ± 0.01: one line of 0.02 mm
+        (55.0, CANNOT),  # doubted by more than the 0.1 mm
+        (None, CANNOT),
+    ],
+)
+def test_a_center_read_as_one_height_less_another_is_doubted_twice_as_much_as_a_throw(known, told):
+    """A throw is half of a difference of two heights; the difference itself is off by twice that."""
+    report = reported({} if known is None else {"uncertainty of the throw": um(known)})
+    report.job = Job.load("pump")  # 18 mm, ±0.1 mm
+    assert arm_window(report, 0, Quantity(0.02, "mm")) == told

@@ -12,6 +12,7 @@ from crankmath.workpiece.planning.rules import fixing_reach
 
 from .tables import depths, size_table, spacer_table
 from .windows import (
+    arm_window,
     difference_doubt,
     general,
     lines_between,
@@ -322,10 +323,11 @@ class _Teller:
         for one in self.plan.agreement if doubt is not None else ():
             pin = f"pin {one.throw + 1}"
             step = tool_division(self.job["height_gauge"])
-            throw = throw_windows(self.report, step)[f"throw {one.throw + 1}"]
+            throw = arm_window(self.report, one.throw, step)
             words = _("height gauge, throw up: its ball less the main's")
             yield _("{pin}, left | right end").format(pin=spoken(pin)), words, *throw
-            room = Quantity(one.each, "mm") - doubt
+            # each end is one height less another, not half of it as a throw is
+            room = Quantity(one.each, "mm") - 2 * doubt
             ends = lines_between(-room, room, step)
             yield (
                 _("{pin}, ends' difference").format(pin=spoken(pin)),

@@ -44,7 +44,7 @@ def traveler(report, caution):
         said.setdefault(do, one.number)
     throw = report.find("throw")
     labels = (
-        *(_("uncertainty of the throw"), _("uncertainty of a difference of two heights")),
+        *(_("uncertainty of the throw"), _("uncertainty of a difference of two throws")),
         _("uncertainty of an angle"),
     )
     known = [(one.label, one.text(units)) for one in throw.numbers if one.label in labels]

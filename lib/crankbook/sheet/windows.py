@@ -56,7 +56,10 @@ def general(size, units):
 
 
 def throw_windows(report, division):
-    """Accept window of each throw by the check that proves it, in whole divisions."""
+    """Accept window of each throw by the check that proves it, in whole divisions.
+
+    It is half of a difference of two heights; ``arm_window`` is that of a difference itself.
+    """
     told = {one.label: one.value for one in report.find("throw").numbers}
     windows = {}
     for number in range(1, len(report.job.crank.throws) + 1):
@@ -66,9 +69,22 @@ def throw_windows(report, division):
     return windows
 
 
+def arm_window(report, throw, division):
+    """Accept window of a throw read as one height less another, in whole divisions: doubted twice
+    as much as half of a difference.
+    """
+    told = {one.label: one.value for one in report.find("throw").numbers}
+    known = told.get(_("uncertainty of the throw"))
+    if known is None:
+        return CANNOT
+    room = report.job["throw_tolerance"] - 2 * known
+    radius = report.job.crank.throws[throw].radius
+    return lines_between(radius - room, radius + room, division)
+
+
 def difference_doubt(report):
     """Uncertainty of a difference of two throws or of a pin's two ends; None where unknown."""
-    label = _("uncertainty of a difference of two heights")
+    label = _("uncertainty of a difference of two throws")
     return next((one.value for one in report.find("throw").numbers if one.label == label), None)
 
 

@@ -109,7 +109,7 @@ def check_throw(work):
         )
     ends, askew = 2**0.5 * spread, work.askew
     numbers += [
-        Number(_("uncertainty of a difference of two heights"), ends, "fine", FIGURES),
+        Number(_("uncertainty of a difference of two throws"), ends, "fine", FIGURES),
         Number(_("a pin's axis may be askew over its length"), askew, "fine"),
     ]
     words = _("With a {gauge} a throw is known to ±{spread} of ±{tolerance}, {verdict}").format(
