@@ -220,6 +220,10 @@ def test_stock_in_the_corner(nose, verdict, words):
     assert found.verdict == verdict and words in found.sentence
     numbers = said(found)
     assert numbers["least nose radius"] == "0.6464 mm" and numbers["largest fillet"] == "1.5 mm"
+    # 1.5 - 0.28 x 3.4142 = 0.544 mm: a nose of 0.54 would still cut in
+    more = job.typed("finish_allowance", "0.28 mm").typed("rough_nose", "0.5 mm")
+    asked = Stub(job=more, units="mm", crank=PUMP.crank)
+    assert tool.check_corner.look(asked).sentence.endswith("round its nose to 0.55 mm or more.")
     thick = PUMP.typed("finish_allowance", "1 mm")
     plenty = tool.check_corner.look(Stub(job=thick, units="mm", crank=PUMP.crank))
     assert said(plenty)["least nose radius"] == "0 mm"
@@ -538,9 +542,12 @@ def remedy(change, value, unit="mm", share=0.9):
         ((remedy("less depth", 0.001),), "rough", "a stiffer set-up"),
         ((remedy("less depth", 0.001),), "finish", "no more than 0.001 mm"),
         # 20 m/min at Ø60 mm are 106 rpm; the slowest step is 70
-        ((remedy("slower", 20.0, "m/min"),), "rough", "slower than 110 rpm"),
+        ((remedy("slower", 20.0, "m/min"),), "rough", "slower than 100 rpm"),
         ((remedy("slower", 13.0, "m/min"),), "rough", "a stiffer set-up"),
         ((remedy("less depth", 0.5, share=1.0), remedy("other", 1.0)), "rough", "no more than 0.5 mm"),
+        # just quiet at 0.187 mm: at 0.19 it chatters
+        ((remedy("less depth", 0.187, share=1.0),), "rough", "no more than 0.18 mm"),
+        ((remedy("nose at most", 0.456),), "rough", "a nose of at most 0.45 mm"),
     ],
 )  # fmt: skip
 def test_remedies_of_chatter_that_can_be_done(remedies, work, words):

@@ -307,6 +307,30 @@ def test_a_wheel_reaches_to_the_fillet_and_a_pin_keeps_its_own_diameter_of_metal
     assert rules.fixing_reach(Job.load("pump")) == PUMP.journals[-1].diameter
 
 
+@pytest.mark.parametrize(
+    ("fixing", "length", "told"),
+    [
+        # a hole of 5/32 in twice is 0.3125 in; "0.312 in or more" was refused again
+        ("a cross pin", "0.312 in", "0.313 in"),
+        # the last main of 2 in less its fillet of 1/16 is 1.9375 in; "1.94 in or less" was refused
+        ("a key", "1.94 in", "1.93 in"),
+    ],
+)
+def test_a_wheels_reach_that_is_told_is_taken(fixing, length, told):
+    job = Job.load("bellows").typed("fixing", fixing).typed("fixing_length", length)
+    with pytest.raises(ValueError, match=f", {length}, .*write {told} or") as said:
+        rules.fixing_reach(job)
+    assert "0.312 in or more" not in str(said.value)
+    assert rules.fixing_reach(job.typed("fixing_length", told)).m_as("in") == float(told[:-3])
+
+
+@pytest.mark.parametrize("tool", ["HSS", "coated carbide"])
+def test_what_helps_on_a_fast_lathe_is_said_in_the_readers_language(tool, monkeypatch):
+    monkeypatch.setattr(rules, "_", lambda words: "я" * len(words))
+    job = {"tool": tool}
+    assert set(rules.slower(job, Stub(work="finish"))) == {"я"}
+
+
 ROW = Stub(rpm=100.0, diameter=40.0, surface_speed_m_min=pi * 4, depth=1.0, place="pin 1")
 
 

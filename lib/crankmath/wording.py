@@ -71,20 +71,20 @@ def read_between(low, high, unit, digits):
     return (first / 10**digits, last / 10**digits) if first < last else None
 
 
-def limits_shown(low, high, kind, units):
-    """Texts of a lower and an upper limit, in two figures or as many as keep them apart, rounded
-    inward. Basis: derived.
+def limits_shown(low, high, kind, units, digits=2):
+    """Texts of a lower and an upper limit, in so many figures or as many as keep them apart,
+    rounded inward. Basis: derived.
     """
     unit = KINDS[kind][units != "mm"]
     sizes = low.m_as(unit), high.m_as(unit)
-    for digits in range(2, 12):
+    for count in range(digits, 12):
         ends = []
         for size, sign in zip(sizes, (1, -1), strict=True):
-            step = 10.0 ** (np.floor(np.log10(size)) - digits + 1) if 0 < size < np.inf else 0.0
+            step = 10.0 ** (np.floor(np.log10(size)) - count + 1) if 0 < size < np.inf else 0.0
             ends.append(sign * np.ceil(sign * size / step - 1e-9) * step if step else size)
         if ends[0] <= ends[1] or sizes[0] > sizes[1]:
             break
-    return tuple(shown(Quantity(float(end), unit), kind, units, digits) for end in ends)
+    return tuple(shown(Quantity(float(end), unit), kind, units, count) for end in ends)
 
 
 def said_of(error):

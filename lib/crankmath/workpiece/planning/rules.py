@@ -136,14 +136,15 @@ def fixing_reach(job):
                 "main, {length} long; write less"
             ).format(reach=as_text(reach, job.units, 3), length=as_text(main.length, job.units, 3))
         )
-    if reach > main.length - main.fillet:
+    most, no_end = main.length - main.fillet, Quantity(np.inf, "mm")
+    if reach > most:
         raise ValueError(
             _(
                 "Inner edge of keyseat, pin or hub from the right end, {reach}, is in the fillet "
                 "of the last main: write {length} or less"
             ).format(
-                reach=as_text(reach, job.units, 3),
-                length=as_text(main.length - main.fillet, job.units, 3),
+                reach=as_text(reach, job.units),
+                length=limits_shown(0 * most, most, "length", job.units, 3)[1],
             )
         )
     least = (1 + PIN_WALL) * job["fixing_hole"]
@@ -152,7 +153,10 @@ def fixing_reach(job):
             _(
                 "Inner edge of the cross pin's hole from the right end, {reach}, leaves too little "
                 "metal before the end: write {least} or more"
-            ).format(reach=as_text(reach, job.units, 3), least=as_text(least, job.units, 3))
+            ).format(
+                reach=as_text(reach, job.units),
+                least=limits_shown(least, no_end, "length", job.units, 3)[0],
+            )
         )
     return reach
 
@@ -271,9 +275,9 @@ def slower(job, row):
     """What helps where the slowest step is far too fast: nothing is sawn that is cut to size."""
     if row.work in ("rough", "walls"):
         return _("saw, mill or file there first")
-    return (_("take a carbide tool, or ") if job["tool"] == "HSS" else "take ") + _(
-        "a slower lathe"
-    )
+    if job["tool"] == "HSS":
+        return _("take a carbide tool, or a slower lathe")
+    return _("take a slower lathe")
 
 
 def spacer_diameter(job):
