@@ -1456,3 +1456,41 @@ def test_spacers_accepted_for_too_much_thrust_are_not_blamed_on_the_cut(name):
     assert least > most
     eased = check_job(job.typed("thrust", "1000 N")).find("hold")
     assert eased.verdict != "not fine" and "No thrust is right" not in eased.sentence
+
+
+def test_pressing_less_is_told_where_no_spacer_is_needed_then_and_nowhere_else():
+    """In proportion to the thrust: what the empty crank runs out spends what is allowed; as told,
+    pressed with the least that holds the mains and without spacers, nothing is not fine.
+    """
+    told = "press less and fit none, or allow more runout."
+    doubted = Job.load("compressor").typed("spacer_doubt", "6 um")
+    found = check_job(doubted)
+    assert found.find("spacers").sentence.endswith(told)
+    bare = doubted.typed("spacers", "none")
+    held = check_job(bare).find("hold").number("Finish the mains: thrust at least")
+    eased = check_job(bare.typed("thrust", f"{held.m_as('N') + 1:.0f} N"))
+    assert eased.find("spacers").verdict == "fine" and eased.find("squeeze").verdict != "not fine"
+    # so little runout that even this thrust spends it
+    runs = spacers.squeeze(doubted.crank, held).largest_runout.m_as("um")
+    strict = check_job(doubted.typed("allowed_runout", f"{0.9 * runs:.2f} um")).find("spacers")
+    assert strict.verdict == "not fine" and "press less" not in strict.sentence
+
+
+def test_a_spacer_that_was_typed_too_large_is_not_fine_though_none_is_needed():
+    """Throw 18, pin 18 mm: a spacer of 19 mm reaches 0.5 mm into the pin, 9 + 9.5 - 18."""
+    job = PUMP.typed("thrust", "100 N").typed("spacer_diameter", "19 mm")
+    found = check_job(job).find("spacers")
+    assert found.verdict == "not fine" and "runs into the pin by 0.5 mm" in found.sentence
+    assert "None is needed" not in found.sentence
+
+
+def test_a_fillet_that_runs_over_its_web_is_told_the_most_that_does_not():
+    """A web 1 in wide, 0.5 in past the axis, less half of a pin of 0.63746: 0.18127 in. 0.1813,
+    which was told, runs over.
+    """
+    crank = Crank.load("bellows").with_throw(pin_diameter=Quantity(0.63746, "in"))
+    for fillet, over in ((0.2, True), (0.1813, True), (0.1812, False)):
+        rounded = Job(crank.with_throw(fillet=Quantity(fillet, "in")))
+        sentence = check_job(rounded).find("fillets").sentence
+        assert ("write at most 0.1812 in" in sentence) == over
+        assert ("runs over the edge" in sentence) == over

@@ -616,7 +616,7 @@ def spacers(doubt, window, read=(1.0, 2.0), spacers="in every throw", job=PUMP, 
         empty_squeeze=Stub(largest_runout=q(more.get("empty", 47.0), "um")), aimed_misfit=q(0.5, "um"),
         budget=Stub(misfit=q(9.0, "um"), misfit_left=q(4.0, "um")), fitted=job.crank.throws,
         read_misfit=read and tuple(q(one, "um") for one in read), spacer_thrust=q(450, "N"),
-        accepted_misfit=(q(-2.0, "um"), q(5.0, "um")),
+        accepted_misfit=(q(-2.0, "um"), q(5.0, "um")), needless=more.get("needless", False),
     ))  # fmt: skip
 
 
@@ -637,8 +637,10 @@ def test_spacers_by_how_well_their_length_is_known():
     assert numbers["each may be off its own way by"] == "4 µm"
     tight = spacers(10.0, 11.0).sentence
     assert tight.endswith(
-        "±10 µm: the window is narrower than that. Measure better, press less, or allow more runout."
+        "±10 µm: the window is narrower than that. Measure better, or allow more runout."
     )
+    spared = spacers(10.0, 11.0, needless=True).sentence
+    assert spared.endswith("Measure better, press less and fit none, or allow more runout.")
     loose = spacers(100.0, 11.0, low=-np.inf).sentence
     assert loose.endswith("Measure better, press harder, or fit none.")
 
@@ -749,6 +751,8 @@ def test_a_size_is_known_to_what_the_micrometer_says():
 def test_a_least_and_a_most_are_never_laxer_for_their_rounding(low, high, said):
     """Two figures, the least up and the most down, or as many as keep them apart."""
     assert limits_shown(q(low, "mm"), q(high, "mm"), "length", "mm") == said
+    finer = limits_shown(q(0.04114, "mm"), q(1.2399, "mm"), "length", "mm", 3)
+    assert finer == ("0.0412 mm", "1.23 mm")
 
 
 def test_a_window_is_read_in_an_instrument_s_last_digit():

@@ -65,6 +65,17 @@ class SpacerWorkings:
         )
 
     @worked
+    def needless(self):
+        """Whether the mains need no spacers under the least thrust that holds the work while they
+        are finished; not where nobody knows it.
+        """
+        try:
+            least = self.held["finish_mains"][0]
+            return squeeze(self.crank, least).largest_runout <= self.job["allowed_runout"]
+        except ERRORS:
+            return False
+
+    @worked
     def aimed_misfit(self):
         """That of the least runout, whatever is allowed; none where no spacer can be fitted."""
         try:

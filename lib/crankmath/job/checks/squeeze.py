@@ -197,6 +197,7 @@ def check_spacers(work):
     except ValueError as error:
         if (
             "spacers" not in job.given
+            and job["spacer_diameter"] is None
             and work.empty_squeeze.largest_runout <= job["allowed_runout"]
         ):
             return Found(
@@ -267,13 +268,14 @@ def check_spacers(work):
         if key not in job.given
     )
     if window < TIGHT * doubt:
+        words = _("press harder, or fit none") if free else _("or allow more runout")
+        if not free and work.needless:  # less thrust alone leaves the window as narrow
+            words = _("press less and fit none, or allow more runout")
         return Found(
             "not fine",
             _("{sentence}: the window is narrower than that. Measure better, {words}.").format(
                 sentence=sentence,
-                words=_("press harder, or fit none")
-                if free
-                else _("press less, or allow more runout"),
+                words=words,
             ),
             tuple(numbers),
             assumed,
