@@ -11,7 +11,7 @@ from crankbook.lessons.blank import lesson_02
 from crankbook.pictures import scene
 from crankbook.pictures.blank import bar_picture
 from crankmath.blank import bar, locked_in_stress
-from crankmath.crank import Crank
+from crankmath.crank import EXAMPLES, Crank
 from crankmath.job import Job, check_job
 from crankmath.units import Quantity
 
@@ -65,9 +65,16 @@ def test_pump_by_hand():
     )
 
 
-def test_lesson_and_job_ask_one_rule_for_the_bar():
-    job = Job.load("pump")
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_lesson_and_job_ask_one_rule_for_the_bar(name):
+    job = Job.load(name)
     assert lesson_02.stressed(job.crank, "round").needs == check_job(job).workings.smallest_bar
+
+
+def test_a_bar_in_inches_is_as_long_as_the_sheet_saws_it():
+    """5.65 in, 0.059 at each face and 0.4 at each end are 6.568: sawn to the next sixteenth."""
+    headline = lesson_02.picture("bellows", units="in")[1].headline
+    assert headline.endswith("6.625 in long.")
     drawn = lesson_02.picture("pump", steel="1144, cold drawn")[1]
     assert "needs Ø57.34 mm" in drawn.lines[0]  # 1.5 mm/m of 163 mm: EN 10278
     assert lesson_02.picture("pump", units="in")[1].lines[-1] == (

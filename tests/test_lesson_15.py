@@ -2,17 +2,20 @@
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 
 from crankbook.forms import draft, job_form
 from crankbook.lesson import own, progress
 from crankbook.lessons.proving import lesson_15
+from crankbook.lessons.turning import lesson_05
 from crankbook.sheet import sheet
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.job import Job
 from crankmath.job.fields import BY_KEY, FIELDS
 from crankmath.job.report import check_job
+from crankmath.units import Quantity
 
 BAD = [
     ("thrust", "1,234", "does “1,234” mean 1.234 or 1234"),
@@ -385,3 +388,15 @@ def test_verdicts_that_are_the_same_are_counted(monkeypatch):
     listed = verdicts.count("<tr") - 1  # its head
     assert same + listed == len(lesson_15.compare(job, {"steel": "4340"}).rows)
     assert 0 < listed < same
+
+
+def test_the_minutes_that_the_lesson_tells_are_those_of_check_and_panel():
+    """The text had 286 where the check beside it said 284."""
+    book = Path(__file__).parents[1] / "workbook/15-write-the-job-sheet.ipynb"
+    told = re.search(
+        r"The pump has (\d+) here, roughed 1 mm deep; lesson 05 had (\d+) at 1\.5 mm",
+        book.read_text(encoding="utf-8"),
+    )
+    here = check_job(Job.load("pump")).find("passes").number("minutes in the cut")
+    panel = lesson_05.picture(Quantity(1.5, "mm"), Quantity(0.12, "mm"))[1].headline
+    assert told.groups() == (f"{here.m_as('min'):.0f}", panel.split()[4])

@@ -18,7 +18,7 @@ from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.blank import bar_picture
-from .marked_bar import bar_words, blank_for
+from .marked_bar import bar_words, blank_for, needed_bar
 
 AS_DRAWN = marked("the crank's own")
 STEELS = {steels.find(name).described: name for name in steels.NAMES}
@@ -92,7 +92,7 @@ def _stressed(crank, shape):
     return Stressed(
         bar,
         bare_bar(crank, shape),
-        smallest_bar(crank, shape),
+        needed_bar(crank, shape),
         blank.problem if blank.problem.startswith("larger") else "",
         height,
         stress,
@@ -183,7 +183,7 @@ def _finding(crank, found, record, depth, freed, guess, units):
                 words=_("inches") if units == "mm" else _("millimeters"), other=other
             )
         )
-    long = as_text(bar.length, units)
+    long = as_text(bar.length, units, 5)
     if found.problem:
         lines.insert(0, f"{capital(found.problem)}.")
         return Finding(

@@ -4,10 +4,12 @@ hole chosen."""
 from dataclasses import dataclass
 
 from crankmath.blank import layout
-from crankmath.blank.bar import Bar, smallest_bar, stock_bar
+from crankmath.blank.bar import Bar, stock_bar
 from crankmath.blank.center_holes import CenterHole, hole_with_room
+from crankmath.job import Job
 from crankmath.language import _
 from crankmath.units import as_text
+from crankmath.workpiece.planning import rules
 
 _kept: dict = {}
 
@@ -24,6 +26,13 @@ class Blank:
     problem: str
 
 
+def needed_bar(crank, shape="round"):
+    """Smallest bar of a shape that holds a crank with what its job starts from, as the sheet says;
+    a square or flat one may be turned about its axis.
+    """
+    return rules.smallest_turned_bar(Job(crank, {"bar_shape": shape}))
+
+
 def blank_for(crank, shape="round"):
     """Bar from the shelf for a crank, marked out; the bare smallest bar where no size of the list
     is large enough.
@@ -33,7 +42,7 @@ def blank_for(crank, shape="round"):
     known = _kept.get((crank.name, shape))
     if known and known[0] is crank:
         return known[1]
-    bar, problem = smallest_bar(crank, shape), ""
+    bar, problem = needed_bar(crank, shape), ""
     try:
         bar = stock_bar(bar, crank.units)
     except ValueError:
