@@ -1,6 +1,7 @@
 """The table of readings of the diagnosis, and readings kept by lesson 12."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from crankmath.inspection.diagnosis import (
     kept_readings,
     together,
 )
+from crankmath.inspection.diagnosis.diagnose import _sizes, find_causes
 from crankmath.inspection.diagnosis.measured import Row, checked_row, place_named, support_named
 from crankmath.inspection.diagnosis.reading_table import table_of_text
 from crankmath.units import Quantity
@@ -195,6 +197,26 @@ def test_measurements_join_and_keep_their_order():
 def test_a_row_that_cannot_be_is_refused(row, words):
     with pytest.raises(ValueError, match=words):
         checked_row(row, PUMP)
+
+
+def test_an_inch_cranks_places_and_warmth_are_told_in_its_units():
+    """The first main of `bellows` is 2 in long; 55.88 mm are 2.2 in, 10 °C of rise 18 °F."""
+    words = "2.2 in is not on main 1, which lies from 0 to 2 in from"
+    with pytest.raises(ValueError, match=words):
+        checked_row(Row("dial", ("main", 0), 55.88, 0.0), Crank.load("bellows"))
+    rise = Quantity(10.0, "delta_degC")
+    warm = SimpleNamespace(
+        causes=("warm now",), sizes=(rise,), uncertainties=(rise / 2,), directions=(None,)
+    )
+    told = [_sizes(warm, units) for units in ("mm", "in")]
+    assert told == [" (10 °C ± 5 °C)", " (18 °F ± 9 °F)"]
+
+
+def test_a_table_of_too_few_readings_says_which_line_was_not_read():
+    text = "place;angle;value (mm)\nmain 1;0;0,012\nmain 9;30;0,012\n"
+    read = table_of_text(text, PUMP)
+    with pytest.raises(ValueError, match=r"not 1 \(line 3: .*no main 9; this crank has 2\)"):
+        find_causes(PUMP, read)
 
 
 @pytest.mark.parametrize(

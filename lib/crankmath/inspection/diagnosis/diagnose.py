@@ -28,7 +28,11 @@ PLAIN = (
     1.25  # times likelier than any cause, nothing out of the ordinary is the verdict: own choice
 )
 MISFIT_RISK = 1e-5  # chance below which readings do not fit a cause
-INCH = {"um": "thousandth", "N": "lbf"}  # units of sizes on an inch crank
+INCH = {
+    "um": "thousandth",
+    "N": "lbf",
+    "delta_degC": "delta_degF",
+}  # units of sizes on an inch crank
 COUNTED = {"um": "um", "N": "N", "delta_degC": "delta_degC", "deg": "deg"}
 
 
@@ -175,10 +179,12 @@ def find_causes(
     made(crank, Crank, "crank")
     made(readings, Measured, "readings")
     if len(readings) < 3:
+        why = f" ({readings.damaged[0]})" if readings.damaged else ""
         raise ValueError(
             _(
                 "readings: three readings or more are needed to look for a cause, not {count}"
             ).format(count=len(readings))
+            + why
         )
     if weigher is None:
         way = making_of(crank, job) if making is None else making
@@ -312,8 +318,13 @@ def report(found, most=5):
     lines += [
         _(
             "Taken as misread, as its neighbors say: {place} {number} at the {angle:g} deg "
-            "mark, {at:.1f} mm from the left end. Read it again."
-        ).format(place=_(row.place[0]), number=row.place[1] + 1, angle=row.angle, at=row.at)
+            "mark, {at} from the left end. Read it again."
+        ).format(
+            place=_(row.place[0]),
+            number=row.place[1] + 1,
+            angle=row.angle,
+            at=as_text(Quantity(row.at, "mm"), found.crank.units),
+        )
         for row in found.misread
     ]
     return "\n".join(lines)

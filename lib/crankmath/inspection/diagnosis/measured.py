@@ -13,7 +13,7 @@ import numpy as np
 from ...checks import made, several
 from ...crank import Crank
 from ...typed import read_quantity
-from ...units import Quantity, magnitude
+from ...units import Quantity, as_text, magnitude
 from ..reading_lines import LENGTH_UNITS
 from ..readings import read_kept
 
@@ -149,9 +149,13 @@ def checked_row(row, crank):
         kind = {"main": "journal", "pin": "pin"}[row.place[0]]
         piece = next(one for one in crank.segments if (one.kind, one.index) == (kind, row.place[1]))
         if not piece.start - 1e-6 <= row.at <= piece.end + 1e-6:
+            at, start, end = (
+                as_text(Quantity(size, "mm"), crank.units, 5)
+                for size in (row.at, piece.start, piece.end)
+            )
             raise ValueError(
-                f"at: {row.at:g} mm is not on {row.place[0]} {row.place[1] + 1}, which lies from "
-                f"{piece.start:g} to {piece.end:g} mm from the crank's left end"
+                f"at: {at} is not on {row.place[0]} {row.place[1] + 1}, which lies from "
+                f"{start.split()[0]} to {end} from the crank's left end"
             )
     if row.kind == "height" and (row.place[0] != "pin" or row.on[0] == "pin"):
         raise ValueError("height: heights are taken over a pin, the crank on main centers or vees")
