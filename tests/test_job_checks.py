@@ -1494,3 +1494,18 @@ def test_a_fillet_that_runs_over_its_web_is_told_the_most_that_does_not():
         sentence = check_job(rounded).find("fillets").sentence
         assert ("write at most 0.1812 in" in sentence) == over
         assert ("runs over the edge" in sentence) == over
+
+
+@pytest.mark.parametrize(
+    ("name", "stand", "helps"), [("compressor", 1.0, True), ("pump", 0.6, False)]
+)
+def test_milling_more_away_is_told_where_the_stand_then_bears_the_work(name, stand, helps):
+    """What would swing too far is milled by itself: the pump's bar is square by then, the
+    compressor's mains are not.
+    """
+    job = Job.load(name).typed("unbalance_force", f"{stand} N")
+    told = check_job(job).find("speeds")
+    assert told.verdict == "not fine" and "Balance it with" in told.sentence
+    assert ("mill more away first" in told.sentence) == helps
+    milled = check_job(job.typed("milled", "squares in gaps and at mains")).find("speeds")
+    assert (milled.verdict != "not fine") == helps

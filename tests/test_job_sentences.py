@@ -242,6 +242,7 @@ def speeds(rows, job=PUMP, weights=(1.0, 3.0)):
     return check_speeds.look(
         Stub(
             deepest_cuts=(),
+            milling_balances=False,
             plan=plan,
             units="mm",
             job=job,

@@ -9,6 +9,7 @@ from ..blank import layout
 from ..crank import steels
 from ..crank.mass import throw_unbalance
 from ..cutting import speeds as cutting
+from ..cutting.operations import MILLINGS
 from ..forces import drive, edge, kienzle
 from ..language import _
 from ..service import strength
@@ -103,6 +104,12 @@ class Workings(SpacerWorkings):
     def plan(self):
         """The order of work, every step for the work as it then stands."""
         return make_plan(self.job)
+
+    @worked
+    def milling_balances(self):
+        """Whether the stand bears the work at every step once all is milled that may be."""
+        milled = make_plan(self.job.typed("milled", tuple(MILLINGS)[-1]))
+        return all(row.set_by != "balanced" for step in milled.steps for row in step.speeds)
 
     @property
     def allowed_pressure(self):

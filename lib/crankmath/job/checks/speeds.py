@@ -50,13 +50,13 @@ def check_speeds(work):
             "not fine",
             _(
                 "{name}: the swinging work allows {unbalance}, below the slowest gear step. "
-                "Balance it with {balanced} at {counterweight_radius}, bolted and guarded, or mill "
-                "more away first."
+                "Balance it with {balanced} at {counterweight_radius}, bolted and guarded{milled}."
             ).format(
                 name=step.name,
                 unbalance=shown(Quantity(plan.unbalance(step)[1], "rpm"), "rpm", units),
                 balanced=shown(balanced, "mass", units),
                 counterweight_radius=shown(job["counterweight_radius"], "length", units),
+                milled=_(", or mill more away first") if work.milling_balances else "",
             ),
             tuple(numbers),
             assumed,
