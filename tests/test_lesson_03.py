@@ -93,6 +93,15 @@ def test_pump_by_hand():
     assert pull.m_as("rpm") == pytest.approx(410, abs=0.5)
 
 
+def test_every_pin_of_a_crank_is_told_its_place():
+    """`compressor`, throws of 14 mm either way, sits in the middle of a bar of Ø65: 32.5 ± 14 mm."""
+    lines = lesson_03.picture("compressor")[1].lines
+    assert lines[1] == (
+        "Main 32.5 mm from the left, 32.5 mm up; pin 1 32.5 mm from the left, 46.5 mm up; pin 2 "
+        "32.5 mm from the left, 18.5 mm up."
+    )
+
+
 def test_five_hundredths_and_a_tenth_of_a_degree_in_words():
     """0.05/163*22 = 6.7 um and 25 um of throw; 18 mm * 0.1 deg = 0.0314 mm, /163*22 = 4.2 um and 0.05 deg: sums by hand."""
     out = lesson_03.picture(out=Quantity(0.05, "mm"))[1]

@@ -137,11 +137,11 @@ def _finding(crank, blank, axes, units, guess):
     """What the errors of the centers take of a bearing's clearance, and where the centers are."""
     places = "; ".join(
         _("{name} {from_left} from the left, {from_bottom} up").format(
-            name=spoken(name),
+            name=spoken(point.name),
             from_left=_coordinate(point.from_left, units),
             from_bottom=_coordinate(point.from_bottom, units),
         )
-        for name, point in ((name, blank.right.find(name)) for name in ("main", "pin 1"))
+        for point in blank.right.points
     )
     name = capital(crank.name)
     lines = [f"{name}, {bar_words(blank.bar, units)}.", f"{capital(places)}."]
