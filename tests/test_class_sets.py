@@ -346,7 +346,7 @@ def test_a_record_with_a_key_of_another_kind_is_refused(made, key, value):
     path = roll.record_path(made)
     kept = json.loads(path.read_text(encoding="utf-8"))
     path.write_text(json.dumps(kept | {key: value}), encoding="utf-8")
-    with pytest.raises(ValueError, match=f"“{key}” is missing or of another kind"):
+    with pytest.raises(ValueError, match=f"“{key}” is missing or of the wrong kind"):
         roll.load_class(made)
     path.write_text(json.dumps({one: kept[one] for one in roll.RECORD}), encoding="utf-8")
     assert roll.load_class(made).names == kept["names"]
@@ -495,8 +495,8 @@ def test_ids_that_come_later_change_nobodys_numbers(tmp_path, folder):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("name\nAnna\nanna\nBob\n", "1 name stands in the list again"),
-        ("name\nAnna\nAnna\nAnna\nBob\nBob\n", "3 names stand in the list again"),
+        ("name\nAnna\nanna\nBob\n", "1 name appears in the list again"),
+        ("name\nAnna\nAnna\nAnna\nBob\nBob\n", "3 names appear in the list again"),
         ("id,name\n7,Anna\n8,Anna\n,Bob\n", "For the students"),
     ],
 )
@@ -510,7 +510,7 @@ def test_a_name_that_stands_again_is_told_where_no_id_tells_them_apart(
 
 def test_one_id_is_one_student(tmp_path, folder, capsys):
     assert sheets_for(class_of(tmp_path, "id,name\n7,Bob\n7,Anna\n"), folder) == 1
-    assert "the ID “7” stands in the list already" in capsys.readouterr().err
+    assert "the ID “7” is in the list already" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("head", ["ex 08-1", "08-1", "8-1", "'08-1", "08–1", "q08_1", "08-01"])

@@ -132,7 +132,7 @@ def test_a_folder_of_others_is_left_alone(tmp_path, capsys, monkeypatch):
     monkeypatch.setattr(site, "_absent", lambda name: False)
     (tmp_path / "mine.txt").write_text("mine")
     assert site.main([str(tmp_path), "--pyodide", "none"]) == 1
-    assert "is not empty and no site made by this command" in capsys.readouterr().err
+    assert "is not empty and is not a site made by this command" in capsys.readouterr().err
     assert (tmp_path / "mine.txt").read_text() == "mine"
     assert site.main([str(tmp_path / "new"), "--pyodide", str(tmp_path / "none")]) == 1
     assert "there is no folder or file" in capsys.readouterr().err

@@ -79,7 +79,7 @@ def makers_of(columns):
                 + (f"; its lesson has {', '.join(known)}" if known else "")
             )
         if name in makers:
-            raise ValueError(f"two columns are for the exercise {name}: take one out")
+            raise ValueError(f"two columns are for the exercise {name}: remove one")
         makers[name] = column, known[plain_name(name)]
     return makers
 
@@ -243,7 +243,7 @@ def main(arguments):
         "--out",
         type=Path,
         metavar="DIR",
-        help="folder that “crankmath exercises” made; found by itself without it",
+        help="folder that “crankmath exercises” made; default: looked for",
     )
     given = parser.parse_args(arguments)
     if not given.answers.exists() and given.answers.name == str(given.answers):  # a bare name

@@ -142,7 +142,7 @@ def read_list(path):
                 )
         if identity and name_key(identity) in map(name_key, ids):
             raise ValueError(
-                f"{path.name}, line {row['line']}: the ID “{identity}” stands in the list already"
+                f"{path.name}, line {row['line']}: the ID “{identity}” is in the list already"
             )
         names.append(name)
         ids.append(identity)
@@ -204,12 +204,12 @@ def load_class(folder):
     try:
         stored = read_json(path, LARGEST)
         if not isinstance(stored, dict):
-            raise ValueError("it is no table")
+            raise ValueError("it is not a table")
         for name, right in (RECORD | NEWER).items():
             if (name in RECORD or name in stored) and not right(stored.get(name)):
-                raise ValueError(f"the key “{name}” is missing or of another kind")
+                raise ValueError(f"the key “{name}” is missing or of the wrong kind")
         if stored.get("ids") and len(stored["ids"]) != len(stored["names"]):
-            raise ValueError("the keys “names” and “ids” are not of one length")
+            raise ValueError("the keys “names” and “ids” differ in length")
     except FileNotFoundError:
         return None
     except (ValueError, OSError) as error:

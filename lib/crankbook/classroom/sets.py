@@ -261,7 +261,7 @@ def main(arguments):
         required=True,
         type=Path,
         metavar="names.csv",
-        help="class list with a column “name”, and “id” where the school has such",
+        help="class list with a column “name”, and “id” if the school uses IDs",
     )
     parser.add_argument("--lesson", metavar="NN", help="one lesson; default all")
     parser.add_argument(
@@ -322,7 +322,7 @@ def main(arguments):
             if before and before.names and not before.shares_a_student(school_class):
                 raise ValueError(
                     f"{folder} holds another class ({len(before.names)} students, first "
-                    f"“{before.names[0][:60]}”), nobody of which is in {given.names.name}; a class "
+                    f"“{before.names[0][:60]}”), none of whom is in {given.names.name}; a class "
                     f"has a folder of its own: write --out {folder}-{given.names.stem}"
                 )
             made = {
@@ -347,7 +347,7 @@ def main(arguments):
     named = [name_key(name) for name, identity in zip(names, ids, strict=True) if not identity]
     twice = len(named) - len(set(named))
     if twice:
-        again = "names stand" if twice > 1 else "name stands"
+        again = "names appear" if twice > 1 else "name appears"
         print(
             f"{twice} {again} in the list again; the later one carries a number in brackets. Use "
             "that name in the answers, or add a column “id” to the list, so that nobody's numbers "

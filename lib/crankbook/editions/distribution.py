@@ -54,7 +54,7 @@ class Source:
                 self.archive = tarfile.TarFile.open(fileobj=io.BytesIO(content))
             except tarfile.TarError:
                 raise ValueError(
-                    f"{self.where} is no zip or tar archive: name a Pyodide release"
+                    f"{self.where} is not a zip or tar archive: name a Pyodide release"
                 ) from None
             names = self.archive.getnames()
         locks = sorted((name for name in names if PurePosixPath(name).name == LOCK), key=len)

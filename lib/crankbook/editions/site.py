@@ -98,7 +98,7 @@ def _folder_problem(folder):
     if not folder.exists() or (folder / MARK).is_file():
         return ""
     if not folder.is_dir() or any(folder.iterdir()):
-        return f"{folder} is not empty and no site made by this command: choose a new folder"
+        return f"{folder} is not empty and is not a site made by this command: choose a new folder"
     return ""
 
 

@@ -39,7 +39,7 @@ def still(panel, units="mm"):
         '<figure><img alt="{}" src="{}" style="width:700px"></figure>\n<div class="two">'
         "<div><p>{}</p></div><div><p>{}</p></div></div>\n{}"
     )
-    caption = "What the knobs stood at; on the screen they move the picture"
+    caption = "What the knobs were set to; on the screen they move the picture"
     settings = table(("set to", "metric", "inch"), rows, caption)
     both = (str(said[system][1]) for system in ("mm", "in"))
     return str(figure.format(str(sentence), address, *both, settings))

@@ -154,7 +154,9 @@ def results_page(school_class, marks):
         '<h1>Results</h1><p class="private">For the instructor only. An exercise counts as right '
         "where it was right on a sheet, in a retake, or on the screen.</p>"
     )
-    caption = "Exercises, in students; the line is the key, its ends a tenth and ten times of it"
+    caption = (
+        "Exercises, in students; the line is the key, its ends are a tenth of it and ten times it"
+    )
     body += table(("exercise", *SORTS, "answers"), exercises, caption, "long")
     if slips:
         caption = "Kinds of slip over all lessons, the most frequent first"
