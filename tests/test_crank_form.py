@@ -316,7 +316,7 @@ def test_places_are_named_as_they_are_found():
         ("journals", index, "diameter") for index in range(4)
     ]
     with pytest.raises(
-        ValueError, match="^“throw 4 radius” is no size of this crank with 3 throws"
+        ValueError, match="^“throw 4 radius” is not a size of this crank with 3 throws"
     ):
         crank_words.find(Crank.load("organ"), "throw 4 radius")
 
@@ -341,7 +341,7 @@ def test_edits_by_lines_of_text(capsys):
     said = capsys.readouterr().out.splitlines()
     assert "throw 1 web width: 31.75 mm" in said
     assert [line.split(";")[0] for line in said if line.startswith("Not taken")] == [
-        "Not taken: “throw 2 radius” is no size of this crank with 1 throw",
+        "Not taken: “throw 2 radius” is not a size of this crank with 1 throw",
         "Not taken: “just words” has no colon",
         "Not taken: throw 1 pin diameter is larger than throw 1 web width",
     ]

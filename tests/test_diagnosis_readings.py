@@ -63,7 +63,7 @@ def test_headers_are_where_the_columns_are_named():
     for mark, advised in ((",", True), (";", False), ("\t", False)):
         (damage,) = table_of_text(good.format(mark) + mark.join("0123"), PUMP).damaged
         assert "4 cells under 3 headers" in damage
-        assert ("part columns by semicolons" in damage) == advised
+        assert ("separate columns by semicolons" in damage) == advised
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_where_no_support_is_named_it_is_the_usual_one():
 
 @pytest.mark.parametrize("text", ["", "0;1;2\n", HEAD, "kind;place;worth\ndial;main 1;3\n"])
 def test_a_table_that_holds_nothing_says_what_to_write(text):
-    with pytest.raises(ValueError, match="begin it with|no column"):
+    with pytest.raises(ValueError, match="begin it with|is not a column"):
         table_of_text(text, PUMP)
 
 

@@ -279,7 +279,7 @@ def test_a_file_of_an_earlier_sheet_is_read(pump, typed):
         (lambda data: data["answers"].update(main_class="H7"), "small letter"),
         (lambda data: data["crank"].update(steel="tin"), "steel 'tin' is not known"),
         (lambda data: data.update(version=99), "version 99"),
-        (lambda data: data.update(format="poem"), "no job"),
+        (lambda data: data.update(format="poem"), "not a job file"),
         (lambda data: data.update(given=["luck"]), "no question “luck”"),
     ],
 )

@@ -627,15 +627,15 @@ def test_spacers_by_how_well_their_length_is_known():
     assert verdicts == ["not fine", "look", "look", "fine"]
     found = spacers(1.0, 11.0)
     assert found.sentence == (
-        "The spacer of Ø15 mm may be from 5 µm too short to 6 µm too long; you know it beside its gap "
-        "to ±1 µm, which is enough."
+        "The spacer of Ø15 mm may be from 5 µm too short to 6 µm too long; you know its length "
+        "against the gap to ±1 µm, which is enough."
     )
     numbers = said(found)
     assert (
         numbers["most that a spacer bears"] == "250 N" and numbers["misfit to aim at"] == "0.5 µm"
     )
     assert numbers["shortest misfit"] == "−5 µm" and numbers["longest misfit"] == "6 µm"
-    assert numbers["each may be off its own way by"] == "4 µm"
+    assert numbers["tolerance of each, in its own direction"] == "4 µm"
     tight = spacers(10.0, 11.0).sentence
     assert tight.endswith(
         "±10 µm: the window is narrower than that. Measure better, or allow more runout."
@@ -662,8 +662,8 @@ def test_spacers_each_off_its_own_way():
         "Made alike, each spacer of Ø15 mm may be from"
     )
     assert found.sentence.endswith(
-        "to ±0.5 µm, but off by it, each its own way, may leave 9 µm, 10 µm allowed: know each to "
-        "±3.5 µm, comparing it under one indicator."
+        "to ±0.5 µm; errors of that size, each in its own direction, may leave 9 µm of runout, 10 µm "
+        "allowed: know each to ±3.5 µm, comparing it under one indicator."
     )
     assert spacers(0.5, 11.0, read=None, job=COMPRESSOR, low=-np.inf).sentence.endswith(
         "under one indicator, or leave all of them out."
@@ -735,7 +735,7 @@ def test_a_size_is_known_to_what_the_micrometer_says():
         blunt.verdict == "cannot tell"
         and "pin Ø18 mm h6 is 11 µm wide, so nothing" in blunt.sentence
     )
-    assert said(blunt)["pin Ø18 mm h6: accept"] == "cannot be told"
+    assert said(blunt)["pin Ø18 mm h6: accept"] == "cannot tell"
 
 
 # words

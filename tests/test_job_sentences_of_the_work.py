@@ -76,7 +76,7 @@ def test_a_cut_that_stalls():
     found = forced(cut(1.01))
     assert (
         found.verdict == "not fine"
-        and "a pass of 1 mm asks 303 W there: it stalls." in found.sentence
+        and "a pass of 1 mm needs 303 W there: it stalls." in found.sentence
     )
 
 
@@ -100,12 +100,14 @@ def test_what_sets_the_depth_of_a_pass_is_said():
     thin = cut(0.5, depth=0.7, place="main 2")
     bends = forced(cut(0.8), thinned=(thin, q(0.3 * 340, "MPa")))
     assert bends.verdict == "look" and bends.sentence == (
-        "Passes of 0.7 mm are all that the crank bears at main 2, 1 mm were asked: they stress it to "
-        "30 % of its yield strength."
+        "Passes of 0.7 mm are all that the crank bears at main 2, where 1 mm was asked for: they "
+        "stress it to 30 % of its yield strength."
     )
     drives = forced(cut(0.8), thinned=(cut(0.7, depth=0.7), q(0.3 * 340, "MPa")))
     assert drives.verdict == "look"
-    assert drives.sentence.endswith(": passes of 0.7 mm are all that it drives, 1 mm were asked.")
+    assert drives.sentence.endswith(
+        ": passes of 0.7 mm are all that it drives; 1 mm was asked for."
+    )
     assert forced(cut(0.5), stress=0.3 * 340).verdict == "fine"
 
 
@@ -147,7 +149,7 @@ def test_roundness_by_the_share_of_the_tolerance(lobes, verdict, said_so, monkey
     )
     found = cutting.check_roundness.look(work)
     assert found.verdict == verdict
-    assert f"leaves pin 1 out of round by {said_so} where 11 µm are allowed," in found.sentence
+    assert f"leaves pin 1 out of round by {said_so} where 11 µm is allowed," in found.sentence
     numbers = said(found)
     assert numbers["main 2: tolerance"] == "13 µm" and numbers["main 2: out of round by"] == "0 µm"
     assert numbers["pin 1: finished too large by, until the dial is reset"] == "7 µm"
@@ -256,9 +258,9 @@ def strong(low, yielding, printed=True, torque=(10.0, -30.0), mean=-2.0, job=PUM
     ("low", "yielding", "verdict", "words"),
     [
         (1.5, 1.5, "fine", "1.5 against yielding: by this sum it lasts. An estimate,"),
-        (1.49, 1.5, "look", "1.5 against yielding: little to spare for what nobody measured."),
-        (1.5, 1.4, "look", "1.4 against yielding: little to spare"),
-        (1.0, 2.0, "look", "little to spare"),
+        (1.49, 1.5, "look", "1.5 against yielding: little margin for what was not measured."),
+        (1.5, 1.4, "look", "1.4 against yielding: little margin"),
+        (1.0, 2.0, "look", "little margin"),
         (0.99, 2.0, "not fine", "2 against yielding: it may crack: larger fillets, thicker webs,"),
         (2.0, 0.99, "not fine", "it may crack"),
     ],
@@ -305,9 +307,9 @@ def held(most=500.0, bears=15.0, stub=12.0, wanted=10.0, fits=(True, True), reac
     [
         # 500 N on a ring of 8.5 outside and 4 inside: 500/(pi/4 (8.5^2 - 4^2)) = 11.3 MPa
         ({}, "fine", "Both centers have room on both ends; DIN 332 A4 holes, 8.5 mm across, bear the "
-                     "500 N of the step that asks for most at 11.3 MPa."),
-        ({"bears": 11.2}, "not fine", "at 11.3 MPa, and 11.2 MPa is all that they may: press less,"),
-        ({"known": False}, "cannot tell", "bear the 400 N answered, while nobody knows what the cuts"),
+                     "500 N of the step that needs most at 11.3 MPa."),
+        ({"bears": 11.2}, "not fine", "at 11.3 MPa, and 11.2 MPa is the most allowed: press less,"),
+        ({"known": False}, "cannot tell", "bear the 400 N that was answered (what the cuts need is not known) at"),
         ({"fits": (True, False)}, "not fine", "The center hole of pin 1 has no room on the end face "
                                               "(17 mm to the edge, 9.5 mm to the next): take a larger"),
         ({"stub": 10.0}, "fine", "Both centers have room"),

@@ -176,7 +176,7 @@ def test_nobody_cuts_so_long():
     said = lesson_09.items(
         "mm", **values(power=Quantity(550.0, "W"), cutting=Quantity(30.0, "min"))
     )[1]
-    assert said.headline.startswith("Nobody cuts so long") and said.verdict == "not fine"
+    assert said.headline.startswith("Nobody cuts that long") and said.verdict == "not fine"
 
 
 def test_no_verdict_improves_as_it_gets_warmer():

@@ -496,7 +496,7 @@ def test_few_readings_and_wrong_sizes_are_said_in_words():
     form.set("allowed", "30 um")
     assert form.verdict == "in"
     form.set("dial_turn", "1")  # a field that cannot be read holds the verdict back
-    assert form.verdict == "" and "Mend what is said" in form.sentence
+    assert form.verdict == "" and "Correct what the fields point out" in form.sentence
     with pytest.raises(ValueError, match="no field"):
         form.set("color", "red")
     with pytest.raises(ValueError, match="^unit must be one of"):

@@ -69,10 +69,10 @@ def test_a_question_comes_before_anything_is_replaced(filled, answer):
     [
         (b"no archive", "cannot be read"),
         (packed({}), "it is empty"),
-        (packed({"../evil.json": "{}"}), "no archive of the workbook's"),
-        (packed({"my-cranks/../../evil.toml": "{}"}), "no archive of the workbook's"),
-        (packed({"/etc/evil.json": "{}"}), "no archive of the workbook's"),
-        (packed({"kernel.py": "print()"}), "no archive of the workbook's"),
+        (packed({"../evil.json": "{}"}), "not an archive made by the workbook"),
+        (packed({"my-cranks/../../evil.toml": "{}"}), "not an archive made by the workbook"),
+        (packed({"/etc/evil.json": "{}"}), "not an archive made by the workbook"),
+        (packed({"kernel.py": "print()"}), "not an archive made by the workbook"),
         (packed({"big.json": b"0" * 6_000_000}), "too large"),
         (packed({f"f{number}.json": "" for number in range(501)}), "too large"),
     ],
@@ -100,7 +100,9 @@ def test_at_most_eight_files_are_named(filled, count):
 
 
 def test_the_page_is_told_how_many_files_go_and_stay(filled):
-    assert my_work.MyWork().status["text"] == f"{len(my_work.own_files())} own files are here."
+    assert (
+        my_work.MyWork().status["text"] == f"{len(my_work.own_files())} of your own files are here."
+    )
     form, sent = my_work.MyWork(), []
     form.send = lambda content, buffers: sent.append((content, buffers))
     form.receive({"type": "take"})

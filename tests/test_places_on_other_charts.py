@@ -484,11 +484,11 @@ def test_lobes_are_bars_and_what_cannot_be_told_is_said():
         ("12", 1, 12.3),
         ("4.6", 2, 4.56),
         ("blind", 3, 0),
-        ("not told", 4, 0),
-        ("not told", 5, 0),
+        ("unknown", 4, 0),
+        ("unknown", 5, 0),
     }
     ten = runout_picture.lobe_bars({1: 10.0, 2: 9.96})
-    assert {"10"} == {one.text for one in ten if one.kind == "text"} - {"not told"}
+    assert {"10"} == {one.text for one in ten if one.kind == "text"} - {"unknown"}
 
 
 def test_the_paper_of_readings_holds_the_section_and_its_dial():

@@ -175,7 +175,7 @@ def test_a_fillet_may_reach_the_skin_of_the_bar_and_the_bar_both_centers():
 
     assert unfit() == []
     (told,) = unfit(fillet=1.01)
-    assert told.startswith("the fillet of pin 1 stands out of the bar")
+    assert told.startswith("the fillet of pin 1 sticks out of the bar")
     (told,) = unfit(right=350.1)
     assert told.startswith("the bar is longer than the 350 mm between")
 

@@ -23,8 +23,8 @@ face       cut   left face ~ 0 mm ~  ~ face or saw square here
 face       cut   right face ~ 160 mm ~  ~ face or saw square here
 face       read  length ~ calipers ~ 159.50 mm ~ 160.50 mm
 centers    read  pin 1, left | right end ~ height gauge, throw up: its ball less the main's ~ 17.96 mm ~ 18.04 mm
-centers    read  pin 1, ends' difference ~ of both readings above ~ cannot ~ be told
-centers    read  pin 1, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ be told
+centers    read  pin 1, ends' difference ~ of both readings above ~ cannot ~ tell
+centers    read  pin 1, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ tell
 mill       cut   pin 1 ~ 70 mm ~ 90 mm ~ from the side 180° of throw 1, 29 mm deep from the bar's skin, 20 mm wide
 mill       read  pin 1 ~ depth from skin, 180° ~ 28.80 mm ~ 29.20 mm
 mill       read  main 1 at 32.5 mm ~ indicator, before | after ~  ~
@@ -66,11 +66,11 @@ face       cut   left face ~ 0 mm ~  ~ face or saw square here
 face       cut   right face ~ 192 mm ~  ~ face or saw square here
 face       read  length ~ calipers ~ 191.50 mm ~ 192.50 mm
 centers    read  pin 1, left | right end ~ height gauge, throw up: its ball less the main's ~ 13.96 mm ~ 14.04 mm
-centers    read  pin 1, ends' difference ~ of both readings above ~ cannot ~ be told
-centers    read  pin 1, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ be told
+centers    read  pin 1, ends' difference ~ of both readings above ~ cannot ~ tell
+centers    read  pin 1, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ tell
 centers    read  pin 2, left | right end ~ height gauge, throw up: its ball less the main's ~ 13.96 mm ~ 14.04 mm
-centers    read  pin 2, ends' difference ~ of both readings above ~ cannot ~ be told
-centers    read  pin 2, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ be told
+centers    read  pin 2, ends' difference ~ of both readings above ~ cannot ~ tell
+centers    read  pin 2, across at right end ~ throw lying, left end set level: ball less main's ~ cannot ~ tell
 mill       cut   pin 1 ~ 61 mm ~ 75 mm ~ from the side 180° of throw 1, 38.5 mm deep from the bar's skin, 14 mm wide
 mill       cut   pin 2 ~ 117 mm ~ 131 mm ~ from the side 0° of throw 1, 38.5 mm deep from the bar's skin, 14 mm wide
 mill       read  pin 1 ~ depth from skin, 180° ~ 38.20 mm ~ 38.80 mm
@@ -107,7 +107,7 @@ finish_mains read main 3, stub to web ~ calipers, inside jaws ~ 39.70 mm ~ 40.30
 finish_mains read web 1, left | right ~ calipers over the web ~ 9.80 mm ~ 10.20 mm
 finish_mains read web 2, left | right ~ calipers over the web ~ 9.80 mm ~ 10.20 mm
 spacer_2   read  gap of throw 2 ~ gauge blocks or adjustable parallel, on the main axis ~  ~
-spacer_2   read  spacer of throw 2 ~ indicator, zero on that gauge ~ cannot ~ be told
+spacer_2   read  spacer of throw 2 ~ indicator, zero on that gauge ~ cannot ~ tell
 ends       read  main 1 ~ calipers, from its web ~ 39.70 mm ~ 40.30 mm
 ends       read  main 3 ~ calipers, from its web ~ 39.70 mm ~ 40.30 mm
 ends       read  length over all ~ calipers ~ 171.50 mm ~ 172.50 mm
@@ -190,7 +190,7 @@ def test_inspection_accepts_what_the_checks_accept_in_lines_of_the_instruments()
     runout, angle, *throws = one.readings
     most = report.find("runout").number("accept up to").m_as("um")
     assert runout[0] == "runout" and runout[2:] == ("", f"{most // 2 * 2 / 1000:.3f} mm")
-    most = report.find("throw").number("angle: accept up to, off either way").m_as("deg")
+    most = report.find("throw").number("angle: accept up to, either way").m_as("deg")
     assert angle[0] == "throw" and angle[2] == "" and angle[3].endswith(" deg")
     assert 0.9 * most < float(angle[3].split()[0]) <= most
     # ±0.1 mm less the gauge's doubt, in halves of its 0.02 mm
@@ -246,7 +246,9 @@ def test_thrust_is_told_between_the_least_that_holds_and_the_most_that_is_borne(
 def test_a_roughing_steps_most_is_said_to_be_the_finished_cranks():
     made = teller(work=SimpleNamespace(warmed=()))
     said = list(made.thrust(pressed(400, rough=True)))
-    assert len(said) == 3 and said[1].startswith("the most is worked for the finished crank")
+    assert len(said) == 3 and said[1].startswith(
+        "the upper limit is worked out for the finished crank"
+    )
     assert list(made.thrust(pressed(400, holds=False))) == []
 
 

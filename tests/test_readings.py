@@ -176,7 +176,7 @@ def test_a_line_not_understood_keeps_its_place_at_equal_steps():
     np.testing.assert_allclose(found.angle.m_as("deg"), [0, 90, 180, 270])
     np.testing.assert_allclose(found.reading.m_as("um"), [1, np.nan, 3, 4])
     assert found.lines[1].kind == "refused" and found.lines[1].answer.endswith(
-        "; until then its place at 90 deg is kept as missing"
+        "; until then its place at 90 deg counts as missing"
     )
 
 

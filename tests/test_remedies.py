@@ -308,8 +308,8 @@ def test_a_report_of_a_diagnosis():
         "table: kind dial."
     )
     assert lines[10] == (
-        "Taken as misread, as its neighbors say: main 1 at the 60 deg mark, 22.5 mm from the left "
-        "end. Read it again."
+        "Taken as misread, to judge by its neighbors: main 1 at the 60 deg mark, 22.5 mm from the "
+        "left end. Read it again."
     )
     none = diagnose.report(reported("none of these", (), settled=True, next=proposal))
     assert none.endswith("look for a wrong unit, a slip of the pen, a wrong place or mark.")

@@ -163,8 +163,8 @@ def test_a_spacers_row_and_note_say_what_it_may_read():
         ("throw 1", "Ø12 mm", "20.0000 mm", "gap less 1.0 µm", "gap plus 2.0 µm", *blanks),
     )
     assert table.note.startswith(
-        "From the gap as measured: it reads gap less 1.0 µm to gap plus 2.0 µm, with the ±2 µm that "
-        "it is known to taken off, with 180 N to 850 N of thrust while the mains are finished; "
+        "From the gap as measured: accept gap less 1.0 µm to gap plus 2.0 µm, the uncertainty of ±2 "
+        "µm taken off, with 180 N to 850 N of thrust while the mains are finished; "
         "10 µm of runout. Measure"
     )
 
@@ -172,7 +172,7 @@ def test_a_spacers_row_and_note_say_what_it_may_read():
 def test_spacers_alike_are_told_too_where_there_are_several_and_a_shortest():
     """No shorter than the thrust grips."""
     several = spacer_table(spaced(throws=2))
-    assert "measured, whatever the others are: it" in several.note
+    assert "measured, whatever the others are: accept" in several.note
     assert (
         "; all alike, and with no more than 300 N: gap less 5.0 µm to gap plus 7.0 µm; 10 µm"
         in several.note
@@ -187,20 +187,23 @@ def test_spacers_alike_are_told_too_where_there_are_several_and_a_shortest():
 def test_a_window_narrower_than_a_printed_step_cannot_be_told():
     """From 0.02 to 0.07 µm stands no tenth."""
     narrow = spacer_table(spaced(throws=2, read=(0.02, 0.07)))
-    assert narrow.rows[0][3:5] == ("cannot", "be told")
-    assert ": known to ±2 µm it cannot be told from one that is not accepted" in narrow.note
+    assert narrow.rows[0][3:5] == ("cannot", "tell")
+    assert (
+        ": as it is known only to ±2 µm, no reading shows that it is within its limits"
+        in narrow.note
+    )
     alike = spaced(throws=2)
     alike.misfit_limits = um(0.02), um(0.07)
-    assert "with no more than 300 N: cannot be told; 10 µm" in spacer_table(alike).note
+    assert "with no more than 300 N: cannot tell; 10 µm" in spacer_table(alike).note
 
 
 def test_a_spacer_that_cannot_be_told_says_how_well_it_has_to_be_known():
     """Accepted from −3.0 to 4.2 µm: half of 7.2 either way."""
     table = spacer_table(spaced(read=None))
-    assert table.rows[0][3:5] == ("cannot", "be told")
+    assert table.rows[0][3:5] == ("cannot", "tell")
     assert (
-        "known to ±2 µm it cannot be told from one that is not accepted; compare it until you know "
-        "it to ±3.6 µm, and lap it to gap plus 0.6 µm, with 180 N" in table.note
+        "known only to ±2 µm, no reading shows that it is within its limits; compare it until you "
+        "know it to ±3.6 µm, and lap it to gap plus 0.6 µm, with 180 N" in table.note
     )
 
 
@@ -235,7 +238,7 @@ def test_heights_name_throw_and_angle_wanted():
     rows = height_table(checked("organ").workings).rows
     angles = enumerate(("0 deg", "120 deg", "240 deg"), 1)
     assert rows == tuple((f"pin {one}", "0.5 in", angle, *("",) * 5) for one, angle in angles)
-    assert "may be off ±0.1 mm" in height_table(checked("pump").workings).note
+    assert ", tolerance ±0.1 mm" in height_table(checked("pump").workings).note
 
 
 def test_every_table_has_its_caption():

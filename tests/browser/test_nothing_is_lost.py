@@ -168,7 +168,7 @@ def test_starting_all_answers_again_asks_first_and_can_be_undone(lab, page):
     answered("1 typed answers are kept as my-job.before-")
     assert json.loads((lab.own / "my-job.json").read_text())["job"]["given"] == []
     button("Bring the last answers back").click()
-    answered("put by last are back")
+    answered("last put aside are back")
     assert thrust.input_value() == "321 N" and page.problems == []
 
 

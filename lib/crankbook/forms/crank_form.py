@@ -262,7 +262,7 @@ class CrankForm(Linked):
                 _("{name} is loaded and heads every list.{said}").format(name=name, said=said),
             )
         self.origin = ""
-        self._begin(_example(name), _("Begun from {name}.{said}").format(name=name, said=said))
+        self._begin(_example(name), _("Started from {name}.{said}").format(name=name, said=said))
 
     def _restructure(self, change, index, step):
         """Add or remove a throw; what waits at other places moves along with them."""

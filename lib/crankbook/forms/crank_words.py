@@ -72,8 +72,8 @@ def find(crank, said):
         throws = len(crank.throws)
         raise ValueError(
             _(
-                "“{said}” is no size of this crank with {throws} throw{words}; write for example "
-                "throw 1 radius: 18 mm, mains diameter: 20 mm, steel: C45"
+                "“{said}” is not a size of this crank with {throws} throw{words}; write for "
+                "example throw 1 radius: 18 mm, mains diameter: 20 mm, steel: C45"
             ).format(said=said.strip(), throws=throws, words="s" if throws > 1 else "")
         )
     return found

@@ -248,7 +248,7 @@ class JobForm(Linked):
         job = self._taken_up(found)
         self.crank_form.load(job.crank)  # tells this form of its crank
         self.job = job
-        self.status = _("{name}: the answers put by last are back.").format(name=job.crank.name)
+        self.status = _("{name}: the answers last put aside are back.").format(name=job.crank.name)
         self._check()
 
     def _resume(self):

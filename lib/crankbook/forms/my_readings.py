@@ -66,7 +66,7 @@ def _understood(stored):
         if len(entries.get(name, ())) != len(tables.get(name, (0,)))
     ]
     value = {"version": VERSION, "place": str(stored.get("place", ""))[:200], "places": entries}
-    return value, _("{lost}: another kind of entry").format(lost=", ".join(lost)) if lost else ""
+    return value, _("{lost}: wrong kind of entry").format(lost=", ".join(lost)) if lost else ""
 
 
 FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)

@@ -61,9 +61,9 @@ def read_archive(content):
                 else _("it is empty")
             )
             raise ValueError(
-                _("this is no archive of the workbook's ({what}): choose my-work-….zip").format(
-                    what=what
-                )
+                _(
+                    "this is not an archive made by the workbook ({what}): choose my-work-….zip"
+                ).format(what=what)
             )
         return {entry.filename: store.read(entry) for entry in listed}
     except (zipfile.BadZipFile, RuntimeError, NotImplementedError, zipfile.zlib.error):
@@ -115,7 +115,7 @@ class MyWork(Linked):
         self._files = {}
         count = len(own_files())
         self._say(
-            _("{count} own files are here.").format(count=count)
+            _("{count} of your own files are here.").format(count=count)
             if count
             else _("Nothing of your own is here yet.")
         )
@@ -156,7 +156,7 @@ class MyWork(Linked):
         if unlike := different(self._files):
             listed = ", ".join(unlike[:8]) + (" …" if len(unlike) > 8 else "")
             return self._say(
-                _("Here already, with another content: {listed}. Which holds?").format(
+                _("Already here, with other contents: {listed}. Which should be kept?").format(
                     listed=listed
                 ),
                 True,

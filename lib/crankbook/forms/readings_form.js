@@ -1,8 +1,8 @@
 // A form for indicator readings. The kernel reads and judges; this page sends what is typed and shows the answers.
 const read = () => [["source", _("Readings are"), ""], ["layout", _("Each line holds"), ""], ["unit", _("Numbers without a unit are"), ""], ["held", _("The work turns"), ""]];
-const judge = () => [["allowed", _("Runout allowed"), _("for example 10 um or 0.5 thou")], ["division", _("Division of the dial"), _("for example 2 um or 0.1 thou")], ["indicator", _("Indicator may be off by ±"), _("its paper says; often 3 um")]];
-const rarely = () => [["support", _("Centers and their holes may lead off by ±"), _("else leave empty")], ["repeatability", _("Scatter known beforehand"), _("one standard deviation; else leave empty")],
-  ["dial_turn", _("Dial read without sign: one turn of the hand is"), _("for example 1 mm; else leave empty")]];
+const judge = () => [["allowed", _("Runout allowed"), _("for example 10 um or 0.5 thou")], ["division", _("Division of the dial"), _("for example 2 um or 0.1 thou")], ["indicator", _("Error of the indicator, up to ±"), _("see its certificate; often 3 um")]];
+const rarely = () => [["support", _("Error of the centers and their holes, up to ±"), _("otherwise leave empty")], ["repeatability", _("Scatter known beforehand"), _("one standard deviation; otherwise leave empty")],
+  ["dial_turn", _("Dial read without sign: one turn of the hand is"), _("for example 1 mm; otherwise leave empty")]];
 const WAIT = 250; // ms without a key before what is typed is sent
 
 function render({ model, el }) {

@@ -254,7 +254,7 @@ class ReadingsForm(Linked):
         found = on_centers(self.fit, unit, my_readings.unread(self.place))
         if self.problems:
             return _(
-                "{told}. Mend what is said at the fields and the verdict follows. {found}"
+                "{told}. Correct what the fields point out and the verdict follows. {found}"
             ).format(told=told, found=found)
         if sizes["allowed"] is None:
             return _("{told}. Write what is allowed and the verdict follows. {found}").format(

@@ -39,7 +39,7 @@ def move(fit, unit, unread=None):
     the centers follow it, or the part moves away from it.
     """
     if not fit.found:
-        return _("No offset stands out of the scatter: leave the centers where they are.")
+        return _("No offset stands out from the scatter: leave the centers where they are.")
     offset = uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)
     high, low = (f"{mark.m_as('deg'):.0f}°" for mark in (fit.direction, fit.correction))
     return _(

@@ -94,7 +94,7 @@ def _understood(stored):
         **stored,
         **begun,
         **right,
-    }, _("{wrong}: another kind of value").format(wrong=", ".join(wrong)) if wrong else ""
+    }, _("{wrong}: wrong kind of value").format(wrong=", ".join(wrong)) if wrong else ""
 
 
 FILE = KeptFile(lambda: path(), MOST_BYTES, _understood)

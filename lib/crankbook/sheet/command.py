@@ -61,7 +61,7 @@ def _template(path):
         raise ValueError(
             _(
                 "--job takes a job's .json file, whose answers count for every crank; “{path}” is "
-                "none: a crank is named without --job"
+                "not one: name a crank without --job"
             ).format(path=path)
         )
     return Job.load(path)

@@ -282,7 +282,7 @@ class Sheet:
             or data.get("version") != VERSION
         ):
             raise ValueError(
-                _("“{path}” is no job sheet of version {version}").format(
+                _("“{path}” is not a job sheet of version {version}").format(
                     path=path, version=VERSION
                 )
             )

@@ -125,7 +125,7 @@ class _Teller:
             )
         yield _("thrust {used}, never above {most} in this step").format(used=used, most=most)
         if one.rough:
-            yield _("the most is worked for the finished crank, which is the safe side")
+            yield _("the upper limit is worked out for the finished crank, which is the safe side")
         yield _("{ease}, never below what holds the work in its centers").format(
             ease=self._eased(one.step)
         )
@@ -377,13 +377,13 @@ class _Teller:
             for one in self.report.find(of).numbers
         }
         runout = found.get(_("accept up to"))
-        angle = found.get(_("angle: accept up to, off either way"))
+        angle = found.get(_("angle: accept up to, either way"))
         if runout is not None:
             most = lines_between(0 * runout, runout, tool_division(self.job["indicator"]))[1]
             yield "runout", _("runout of each main, indicator between centers"), "", most
         if angle is not None:
             most = most_shown(angle, "angle", self.units)
-            yield "throw", _("angle between throws, off either way, height gauge"), "", most
+            yield "throw", _("angle between throws, error either way, height gauge"), "", most
         half = tool_division(self.job["height_gauge"]) / 2
         for name, ends in throw_windows(self.report, half).items():
             yield name, _("height gauge over the pin, half of top less bottom"), *ends

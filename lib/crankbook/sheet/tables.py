@@ -222,7 +222,7 @@ def spacer_table(work):
         _("Spacers"),
         (
             *(_("gap"), _("diameter"), _("gap as drawn"), _("shortest"), _("longest")),
-            *(_("gap as measured"), _("so from"), _("to"), _("spacer as made")),
+            *(_("gap as measured"), _("accept from"), _("accept to"), _("spacer as made")),
         ),
         tuple(rows),
         _(
@@ -249,14 +249,14 @@ def _read(work, ends):
     known = shown(work.job["spacer_doubt"], "fine", units, 2)
     if ends == CANNOT:
         return _(
-            "known to ±{known} it cannot be told from one that is not accepted; compare it until "
-            "you know it to ±{each}, and lap it to {aim}"
+            "as it is known only to ±{known}, no reading shows that it is within its limits; "
+            "compare it until you know it to ±{each}, and lap it to {aim}"
         ).format(
             known=known,
             each=shown((high - low) / 2, "fine", units, 2),
             aim=from_gap(signed(work.aimed_misfit, units)),
         )
-    return _("it reads {ends}, with the ±{known} that it is known to taken off").format(
+    return _("accept {ends}, the uncertainty of ±{known} taken off").format(
         ends=between_gap(ends), known=known
     )
 
@@ -296,9 +296,9 @@ def size_table(work):
         ),
         tuple(rows),
         _(
-            "Accept limits leave {doubt} for the micrometer's doubt. Measure cold, at two "
-            "directions."
-        ).format(doubt=shown(doubt, "fine", units, 2)),
+            "Accept limits leave {uncertainty} for the micrometer's uncertainty. Measure cold, at "
+            "two directions."
+        ).format(uncertainty=shown(doubt, "fine", units, 2)),
     )
 
 
@@ -357,7 +357,7 @@ def height_table(work):
         ),
         tuple(rows),
         _(
-            "Throw = (top − bottom)/2, may be off ±{throw_tolerance}. A step from left to right is "
+            "Throw = (top − bottom)/2, tolerance ±{throw_tolerance}. A step from left to right is "
             "a tilted pin."
         ).format(throw_tolerance=shown(work.job["throw_tolerance"], "length", work.units)),
     )

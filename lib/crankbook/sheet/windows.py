@@ -7,7 +7,7 @@ from crankmath.language import _, spoken
 from crankmath.units import Quantity
 from crankmath.wording import OFF, READS, limits_shown, read_between, shown
 
-CANNOT = (_("cannot"), _("be told"))
+CANNOT = (_("cannot"), _("tell"))
 ANVIL = 6.5  # mm, across a micrometer's anvil: from memory
 GENERAL = (  # up to this size may be off so much [mm]: ISO 2768-1 medium, from memory
     *((6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5)),
@@ -92,7 +92,7 @@ def twist_limit(report):
     """How far a pin's axis may be askew over the pin's length, and whether the gauge can tell."""
     units, doubt, allowed = report.job.units, difference_doubt(report), report.workings.askew
     most = shown(allowed, "fine", units, 2)
-    words = _("over the pin's whole length {most} are allowed").format(most=most)
+    words = _("over the pin's whole length {most} is allowed").format(most=most)
     if doubt is None or doubt >= allowed:
         return _("{words}, which this gauge cannot tell: read it with a finer indicator").format(
             words=words

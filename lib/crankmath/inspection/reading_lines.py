@@ -147,8 +147,8 @@ def answer(cells, columns, unit, angle_unit, single, between):
         return (
             "refused",
             _(
-                "does the comma part two numbers or is it a decimal mark? Write a semicolon or a "
-                "blank between angle and reading"
+                "does the comma separate two numbers or is it a decimal mark? Write a semicolon or "
+                "a blank between angle and reading"
             ),
         )
     if not any(cells):

@@ -282,7 +282,7 @@ def _collect(typed, parted, unit, angle_unit, single, dial_turn, closing=None):
         if single and closing and place == places[-1]:
             told += _(", taken as the first mark read again")
         if line.kind == "refused":
-            told = _("; until then its place{told} is kept as missing").format(told=told)
+            told = _("; until then its place{told} counts as missing").format(told=told)
         if there != here and np.isfinite(here):
             told += _("; with the dial's turn taken as {there}").format(
                 there=as_text(Quantity(there, shown), digits=6)

@@ -142,8 +142,8 @@ class Field:
         if found[-1] > self.most:
             raise ValueError(
                 _(
-                    "{label}: {found:g} {unit} is no lathe's {words_of_rows}; write the steps in "
-                    "{unit}, apart by spaces"
+                    "{label}: no lathe has a {words_of_rows} of {found:g} {unit}; write the steps "
+                    "in {unit}, separated by spaces"
                 ).format(
                     label=self.label, found=found[-1], unit=unit, words_of_rows=WORDS_OF_ROWS[unit]
                 )
@@ -262,7 +262,7 @@ def _typed_row(shown, label, units):
     )
     if not parts:
         raise ValueError(
-            _("{label} is empty: write the steps apart by spaces, {example}").format(
+            _("{label} is empty: write the steps separated by spaces, {example}").format(
                 label=label, example=example
             )
         )
@@ -270,8 +270,8 @@ def _typed_row(shown, label, units):
         if not re.fullmatch(r"\d+(\.\d+)?", part):
             raise ValueError(
                 _(
-                    "{label}: “{part}” is no {words_of_rows}; write the steps apart by spaces, "
-                    "{example}"
+                    "{label}: “{part}” is not a {words_of_rows}; write the steps separated by "
+                    "spaces, {example}"
                 ).format(
                     label=label,
                     part=part[:20],

@@ -155,7 +155,7 @@ FIELDS = (
     _length("backlash", BAR, _("Lost motion of its handwheel"), 10, least=0, above=None),
     Field("thrust", BAR, _("Thrust of the tailstock"), units=FORCE, least=0, most=1e5),
     _choice("center", BAR, _("The tailstock's center"), CENTER_CHOICES),
-    _choice("center_standard", BAR, _("Center drills by"), ("ISO", "ASME")),
+    _choice("center_standard", BAR, _("Standard of the center drills"), ("ISO", "ASME")),
     _choice("spacers", SPACERS, _("Spacers"), SPACER_CHOICES),
     _length(
         "spacer_diameter", SPACERS, _("Diameter of a spacer"), may_be_blank=True, used_with=FITTED
@@ -163,7 +163,7 @@ FIELDS = (
     Field(
         "spacer_doubt",
         SPACERS,
-        _("How well its length is known beside its gap, either way"),
+        _("Uncertainty of its length against its gap, either way"),
         units=FINE,
         above=0,
         most=1e3,
@@ -288,7 +288,7 @@ FIELDS = (
     Field(
         "reliability",
         DRIVEN,
-        _("Share of cranks that shall last"),
+        _("Share of cranks that must last"),
         "number",
         least=0.5,
         most=0.999999,
@@ -296,7 +296,7 @@ FIELDS = (
     Field(
         "tensile_strength",
         DRIVEN,
-        _("Tensile strength by the bar's paper"),
+        _("Tensile strength by the bar's certificate"),
         units=STRESS,
         above=0,
         most=5e3,
@@ -305,7 +305,7 @@ FIELDS = (
     Field(
         "yield_strength",
         DRIVEN,
-        _("Yield strength by the bar's paper"),
+        _("Yield strength by the bar's certificate"),
         units=STRESS,
         above=0,
         most=5e3,
@@ -351,13 +351,18 @@ FIELDS = (
         (marked("height gauge 0.02 mm"), marked("height gauge 0.001 in"), *INDICATORS),
     ),
     Field(
-        "micrometer_doubt", MEASURING, _("Micrometer may be off by"), units=FINE, above=0, most=1e3
+        "micrometer_doubt",
+        MEASURING,
+        _("Error of the micrometer, up to"),
+        units=FINE,
+        above=0,
+        most=1e3,
     ),
-    _length("throw_tolerance", MEASURING, _("Throw may be off, either way"), 10),
+    _length("throw_tolerance", MEASURING, _("Throw tolerance, either way"), 10),
     Field(
         "phase_tolerance",
         MEASURING,
-        _("Angle between throws may be off"),
+        _("Tolerance of the angle between throws"),
         units=("deg",),
         above=0,
         most=45,

@@ -163,7 +163,9 @@ class Job:
         wanted = ("format", "version", "crank", "answers", "given")
         if not isinstance(data, dict) or data.get("format") != FORMAT:
             raise ValueError(
-                _("this is no job: its key “format” has to be “{format}”").format(format=FORMAT)
+                _("this is not a job file: its key “format” has to be “{format}”").format(
+                    format=FORMAT
+                )
             )
         if data.get("version") != VERSION:
             raise ValueError(

@@ -195,7 +195,7 @@ def _finding(fit, height, shape, readings, unit, guess):
             (seen, blind, from_, *answered),
         )
     judged = JUDGED[uncertainty.verdict(whole.value, whole.expanded, upper=ALLOWED).word]
-    moved = _("No offset stands out of the scatter: leave the centers where they are.")
+    moved = _("No offset stands out from the scatter: leave the centers where they are.")
     if fit.found:
         offset = uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)
         moved = _(

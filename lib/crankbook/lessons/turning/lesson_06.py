@@ -271,7 +271,7 @@ def _finding(crank, where, width, feed, tool, parts, errors, units):
     if needed > left:
         lines.insert(
             0,
-            _("Else it would come out {large} large and {apart} out of round.").format(
+            _("Otherwise it would come out {large} large and {apart} out of round.").format(
                 large=large, apart=apart
             ),
         )

@@ -185,7 +185,7 @@ def _finding(crank, packed, found, cutting, wait, units):
     headline = _("Between real centers the thrust grows {real}.").format(real=real)
     if nobody:
         headline, verdict = (
-            _("Nobody cuts so long: the main gets {warm} warmer.").format(warm=warm),
+            _("Nobody cuts that long: the main gets {warm} warmer.").format(warm=warm),
             "not fine",
         )
     return Finding(headline, verdict, tuple(lines))

@@ -119,7 +119,7 @@ def lobe_bars(heights):
                 Note(
                     lobes,
                     0,
-                    _("blind") if lobes in heights else _("not told"),
+                    _("blind") if lobes in heights else _("unknown"),
                     RUST,
                     "middle",
                     axes=2,

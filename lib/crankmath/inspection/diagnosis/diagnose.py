@@ -317,7 +317,7 @@ def report(found, most=5):
         )
     lines += [
         _(
-            "Taken as misread, as its neighbors say: {place} {number} at the {angle:g} deg "
+            "Taken as misread, to judge by its neighbors: {place} {number} at the {angle:g} deg "
             "mark, {at} from the left end. Read it again."
         ).format(
             place=_(row.place[0]),

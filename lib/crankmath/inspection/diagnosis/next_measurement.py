@@ -181,7 +181,7 @@ def _checks(crank, making, rows):
             5 + 10 * len(thrusts),
         )
     yield Proposal(
-        _("feel the crank against the shop with a thermometer, as it was measured"),
+        _("read with a thermometer how much warmer than the shop the crank is, as it was measured"),
         (Row("warmth", main),),
         4,
     )

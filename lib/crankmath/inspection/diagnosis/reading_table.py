@@ -107,12 +107,12 @@ def _header(cells, name):
         if word in COLUMNS:
             if word in columns:
                 raise ValueError(
-                    _("{name}: the column “{word}” stands there twice").format(name=name, word=word)
+                    _("{name}: the column “{word}” appears twice").format(name=name, word=word)
                 )
             columns[word], units[word] = place, unit[1] if unit else ""
         elif word:
             raise ValueError(
-                _("{name}: “{cell}” is no column known here; there are {columns}").format(
+                _("{name}: “{cell}” is not a column known here; there are {columns}").format(
                     name=name, cell=cell.strip(), columns=", ".join(COLUMNS)
                 )
             )
@@ -132,7 +132,7 @@ def _row(cells, columns, units, crank, mark):
         return cells[place].strip() if place is not None and place < len(cells) else ""
 
     if any(one.strip() for one in cells[max(columns.values()) + 1 :]):
-        hint = _(" (is a comma meant as a decimal mark? part columns by semicolons)")
+        hint = _(" (is a comma meant as a decimal mark? separate columns by semicolons)")
         raise ValueError(
             _("{count} cells under {heads} headers{hint}").format(
                 count=len(cells), heads=len(columns), hint=hint if mark == "," else ""
@@ -222,6 +222,6 @@ def _number(text, unit, units, name, into):
             )
         plain = f"{plain} {'thousandth' if unit == 'thou' else unit}"
     elif not into:
-        raise ValueError(_("{name}: “{text}” is no number").format(name=name, text=text))
+        raise ValueError(_("{name}: “{text}” is not a number").format(name=name, text=text))
     found = read_quantity(plain, units, name)
     return float(Quantity(found.magnitude, found.units).m_as(into))

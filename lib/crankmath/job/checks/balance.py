@@ -44,7 +44,7 @@ def check_balance(work):
             _("unbalance of the whole crank"), tidied(masses.unbalance_size, rotating), "unbalance"
         ),
         Number(_("grade G for it"), grade, "plain"),
-        Number(_("unbalance that grade leaves"), allowed, "unbalance"),
+        Number(_("unbalance that the grade allows"), allowed, "unbalance"),
         Number(_("unbalance at the left main, {which}").format(which=which), pair[0], "unbalance"),
         Number(_("unbalance at the right main, {which}").format(which=which), pair[1], "unbalance"),
         Number(_("counterweight's mass times radius, each throw"), wanted, "unbalance"),
@@ -62,7 +62,7 @@ def check_balance(work):
     ]
     verdict = by_share(ratio, 1.0, COARSER)
     ends = _(" and ").join(shown(size, "unbalance", units) for size in pair)
-    told = _("{ends} at the two end mains, {ratio:.0f} % of what G {grade:g} leaves there").format(
+    told = _("{ends} at the two end mains, {ratio:.0f} % of what G {grade:g} allows there").format(
         ends=ends, ratio=100 * ratio, grade=grade
     )
     if fitted:
@@ -79,7 +79,7 @@ def check_balance(work):
                 "Counterweights of {size} opposite each throw are all that half disks within the "
                 "webs' swing have room for, of the {all_of} that balance {held}"
             ).format(size=size, all_of=all_of, held=held)
-        words += _("; beside that are left {told}").format(told=told)
+        words += _("; that leaves {told}").format(told=told)
         if not plan.enough and ratio > 1:
             words += _(": make them thicker or wider, or of heavier metal")
         stood = masses.mass + plan.mass.sum() + rules.stand_ins(job).sum()

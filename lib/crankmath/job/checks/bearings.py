@@ -250,7 +250,7 @@ def check_bearings(work):
     if job["machine"] == "not known":
         return Found(
             "cannot tell",
-            _("What the crank drives was not given, so nobody knows what its bearings bear."),
+            _("What the crank drives was not given, so the load on its bearings is not known."),
         )
     loads, numbers, verdicts, words = work.loads, [], ["fine"], []
     pressed, crank = loads.bearing_load.m_as("N"), work.crank

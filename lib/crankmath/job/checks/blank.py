@@ -127,7 +127,9 @@ def _measured(work, numbers):
     black = next((off for size, off in bar.BLACK_OFF if one.width.m_as("mm") <= size), None)
     rolled = ""
     if one.shape == "round" and black is not None:
-        numbers.append(Number(_("black bar may be off by"), Quantity(black, "mm"), "length"))
+        numbers.append(
+            Number(_("size tolerance of black bar, either way"), Quantity(black, "mm"), "length")
+        )
         if black > under.m_as("mm"):
             rolled = _("; black bar may be {black} off").format(
                 black=shown(Quantity(black, "mm"), "length", units, 2)
@@ -241,9 +243,9 @@ def check_centers(work):
     if most > work.job["thrust"]:  # as the step says it
         asked = limits_shown(most, Quantity(inf, "N"), "force", units)[0]
     of = (
-        _("{most} of the step that asks for most")
+        _("{most} of the step that needs most")
         if known
-        else _("{most} answered, while nobody knows what the cuts ask for,")
+        else _("{most} that was answered (what the cuts need is not known)")
     )
     told = _(
         "{words} centers have room on both ends; {standard} {name} holes, {mouth} across, bear the "
@@ -260,7 +262,7 @@ def check_centers(work):
         return Found(
             "not fine",
             _(
-                "{told}, and {bears} is all that they may: press less, take lighter cuts, or a "
+                "{told}, and {bears} is the most allowed: press less, take lighter cuts, or a "
                 "center that turns with the work."
             ).format(told=told, bears=shown(bears, "stress", units)),
             numbers,

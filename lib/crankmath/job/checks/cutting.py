@@ -41,9 +41,9 @@ def check_force(work):
         Number(_("passive force, roughing"), cut.passive, "force"),
         Number(_("hardest on the drive: step"), cut.spindle_speed, "rpm"),
         Number(_("diameter there"), cut.diameter, "length"),
-        Number(_("power that the cut asks there"), cut.power, "power"),
+        Number(_("power that the cut needs there"), cut.power, "power"),
         Number(_("power that the drive leaves there"), cut.left, "power"),
-        Number(_("torque that the cut asks there"), cut.torque, "torque"),
+        Number(_("torque that the cut needs there"), cut.torque, "torque"),
         Number(_("torque that the drive leaves there"), torque_left, "torque"),
         Number(_("share of what the drive leaves"), cut.share, "plain"),
         Number(_("largest torque of all steps"), most, "torque"),
@@ -77,7 +77,7 @@ def check_force(work):
     at = _at(work, cut)
     if cut.share > 1 + 1e-6:
         power, cure = shown(cut.power, "power", units), capital(rules.more_drive(cut.work))
-        words = _("At {at}; a pass of {depth} asks {power} there: it stalls. {more_drive}.")
+        words = _("At {at}; a pass of {depth} needs {power} there: it stalls. {more_drive}.")
         words = words.format(at=at, depth=depth, power=power, more_drive=cure)
         return Found("not fine", words, numbers, assumed)
     thin = shown(bent.depth, "length", units)
@@ -95,11 +95,11 @@ def check_force(work):
         share, thin = (stress / work.yield_strength).m_as(""), shown(row.depth, "length", units)
         if share > row.share * BEND_SHARE:
             words = _(
-                "Passes of {thin} are all that the crank bears at {place}, {asked} were asked: "
-                "they stress it to {stressed}."
+                "Passes of {thin} are all that the crank bears at {place}, where {asked} was asked "
+                "for: they stress it to {stressed}."
             ).format(thin=thin, place=spoken(row.place), asked=asked, stressed=_stressed(share))
         else:
-            words = _("At {at}: passes of {depth} are all that it drives, {asked} were asked.")
+            words = _("At {at}: passes of {depth} are all that it drives; {asked} was asked for.")
             words = words.format(at=_at(work, row), depth=thin, asked=asked)
         return Found("look", words, numbers, assumed)
     return Found(
@@ -179,7 +179,7 @@ def check_roundness(work):
         )
     share = (lobes / tolerance).m_as("dimensionless")
     words = {
-        "fine": _("which its tolerance bears"),
+        "fine": _("well within its tolerance"),
         "look": _("much of its tolerance: take lighter last cuts with a keen edge"),
         "not fine": _(
             "more than its whole tolerance: a lighter last cut, a keener edge, or a wider class"
@@ -192,7 +192,7 @@ def check_roundness(work):
     return Found(
         verdict,
         _(
-            "The last cut leaves {place} out of round by {size} where {tolerance} are allowed, "
+            "The last cut leaves {place} out of round by {size} where {tolerance} is allowed, "
             "{words}."
         ).format(
             place=spoken(place),

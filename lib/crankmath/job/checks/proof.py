@@ -96,7 +96,7 @@ def check_throw(work):
     tolerance = job["throw_tolerance"]
     verdict = _judged(spread, tolerance)
     numbers = [
-        Number(_("throw may be off, either way"), tolerance, "length"),
+        Number(_("throw tolerance, either way"), tolerance, "length"),
         Number(_("uncertainty of the throw"), spread.to("um"), "fine", FIGURES),
     ]
     for index, throw in enumerate(work.crank.throws, 1):
@@ -132,12 +132,12 @@ def check_throw(work):
         of_angle = _judged(angle, job["phase_tolerance"])
         verdict = worst(verdict, of_angle)
         numbers += [
-            Number(_("angle may be off, either way"), job["phase_tolerance"], "angle"),
+            Number(_("angle tolerance, either way"), job["phase_tolerance"], "angle"),
             Number(_("uncertainty of an angle"), angle, "angle", FIGURES),
         ]
         if of_angle != "cannot tell":
             room = job["phase_tolerance"] - angle
-            numbers.append(Number(_("angle: accept up to, off either way"), room, "angle"))
+            numbers.append(Number(_("angle: accept up to, either way"), room, "angle"))
         words += _("; an angle to ±{angle} of ±{phase_tolerance}, {of_angle}").format(
             angle=shown(angle, "angle", units, 2),
             phase_tolerance=shown(job["phase_tolerance"], "angle", units, 2),
@@ -146,8 +146,9 @@ def check_throw(work):
     if ends >= askew:
         verdict = worst(verdict, "look")
         words += _(
-            ". Whether a pin stands askew, {askew} over its length allowed, it does not tell, by "
-            "±{ends}: read that with a finer indicator"
+            ". Known to ±{ends}, a difference of two heights does not show whether a pin stands "
+            "askew by more than the {askew} allowed over its length: read that with a finer "
+            "indicator"
         ).format(askew=shown(askew, "fine", units, 2), ends=shown(ends, "fine", units, 2))
     return Found(verdict, f"{words}.", tuple(numbers), _assumed(work, gauge))
 
@@ -179,9 +180,7 @@ def check_sizes(work):
             found=_words(found),
         ),
         tuple(numbers),
-        ()
-        if "micrometer_doubt" in job.given
-        else (_("how far the micrometer may be off, assumed"),),
+        () if "micrometer_doubt" in job.given else (_("error of the micrometer, assumed"),),
     )
 
 
@@ -196,7 +195,7 @@ def _window(label, smallest, largest, spread, units):
     low, high = smallest + spread, largest - spread
     first, last, none = window_labels(label)
     if read_between(low, high, units, READS[units]) is None:
-        return [Number(none, _("cannot be told"), "word")]
+        return [Number(none, _("cannot tell"), "word")]
     return [Number(first, low, "place"), Number(last, high, "place")]
 
 
@@ -209,4 +208,4 @@ def diameter_doubt(job):
 
 
 def _assumed(work, tool):
-    return (_("how far a {tool} may be off: common practice, no source").format(tool=listed(tool)),)
+    return (_("error of a {tool}: common practice, no source").format(tool=listed(tool)),)

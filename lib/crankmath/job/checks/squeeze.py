@@ -219,7 +219,7 @@ def check_spacers(work):
         Number(_("shortest misfit"), shortest, "fine"),
         Number(_("shortest that the thrust grips"), gripped, "fine"),
         Number(_("longest misfit"), longest, "fine"),
-        Number(_("length known beside its gap to"), job["spacer_doubt"], "fine"),
+        Number(_("uncertainty of its length against its gap"), job["spacer_doubt"], "fine"),
     ]
     lost = expansion.misfit_lost_per_degree(work.crank)
     numbers.append(
@@ -234,8 +234,8 @@ def check_spacers(work):
     budget = work.budget
     numbers += [
         Number(_("misfit to aim at"), work.aimed_misfit, "fine"),
-        Number(_("runout with each off by as much as not known"), budget.misfit, "fine"),
-        Number(_("each may be off its own way by"), budget.misfit_left, "fine"),
+        Number(_("runout with each off by its uncertainty"), budget.misfit, "fine"),
+        Number(_("tolerance of each, in its own direction"), budget.misfit_left, "fine"),
     ]
     several = len(work.fitted) > 1
     made = _("Made alike, each") if several else _("The")
@@ -252,7 +252,8 @@ def check_spacers(work):
             spacer_thrust=shown(work.spacer_thrust, "force", units)
         )
     sentence = _(
-        "{made} spacer of Ø{size} may be {limits}; you know it beside its gap to ±{spacer_doubt}"
+        "{made} spacer of Ø{size} may be {limits}; you know its length against the gap to "
+        "±{spacer_doubt}"
     ).format(
         made=made,
         size=shown(size, "length", units),
@@ -263,7 +264,7 @@ def check_spacers(work):
         words
         for key, words in (
             ("thrust", _("thrust of the tailstock, assumed")),
-            ("spacer_doubt", _("how well a spacer is known beside its gap, assumed")),
+            ("spacer_doubt", _("uncertainty of a spacer's length against its gap, assumed")),
         )
         if key not in job.given
     )
@@ -286,8 +287,9 @@ def check_spacers(work):
         verdict, sentence = (
             "look",
             _(
-                "{sentence}, but off by it, each its own way, may leave {misfit}, {allowed_runout} "
-                "allowed: know each to ±{each}, comparing it under one indicator{words}"
+                "{sentence}; errors of that size, each in its own direction, may leave {misfit} "
+                "of runout, {allowed_runout} allowed: know each to ±{each}, comparing it under "
+                "one indicator{words}"
             ).format(
                 sentence=sentence,
                 misfit=shown(budget.misfit, "fine", units, 2),

@@ -197,8 +197,8 @@ def check_strength(work):
         return Found(
             "cannot tell",
             _(
-                "A yield strength of {yield_strength} above the tensile strength of {strong} is "
-                "that of no steel: look both up for your own bar, and answer both."
+                "No steel has a yield strength of {yield_strength} above its tensile strength of "
+                "{strong}: look both up for your own bar, and answer both."
             ).format(
                 yield_strength=shown(work.yield_strength, "stress", work.units),
                 strong=shown(strong, "stress", work.units),
@@ -249,7 +249,7 @@ def check_strength(work):
     verdict = "not fine" if least < 1 else "look" if least < SAFE else "fine"
     words = {
         "not fine": _("it may crack: larger fillets, thicker webs, another steel, less load"),
-        "look": _("little to spare for what nobody measured"),
+        "look": _("little margin for what was not measured"),
         "fine": _("by this sum it lasts"),
     }[verdict]
     return Found(

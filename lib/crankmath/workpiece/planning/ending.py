@@ -148,7 +148,7 @@ class Ending(Turning):
         try:
             reach = rules.fixing_reach(self.job)
         except ERRORS as error:
-            told = _("Not before its place is answered anew and the sheet made again.")
+            told = _("Not until its place is answered again and the sheet made again.")
             trouble = (said_of(error).rstrip("."),)
             self._plain("wheel", trouble=trouble, **texts | {"do": told})
             return

@@ -184,7 +184,7 @@ class _Order(Milling):
         placed = self.placed
         for (kind, index), (radius, fillet) in placed.rounds.items():
             if radius + fillet > placed.bar_section.whole_ring(placed.axis(kind, index)) + 1e-6:
-                told = _("the fillet of {name} stands out of the bar: take a larger bar")
+                told = _("the fillet of {name} sticks out of the bar: take a larger bar")
                 yield told.format(name=spoken(milling.name_of(kind, index)))
         if self.placed.faced[1] - self.placed.faced[0] <= self.lathe["between_centers"]:
             return

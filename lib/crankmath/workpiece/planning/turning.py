@@ -53,7 +53,7 @@ class Turning(Told):
                 _("the drive stalls: at {rpm:g} rpm a pass of {depth} at ").format(
                     rpm=row.rpm, depth=self.length(row.depth)
                 )
-                + _("{place} asks {asked}, it leaves ").format(
+                + _("{place} needs {asked}, it leaves ").format(
                     place=spoken(row.place), asked=shown(asked, "power", self.units)
                 )
                 + f"{shown(left, 'power', self.units)}: {rules.more_drive(row.work)}"
@@ -154,7 +154,7 @@ class Turning(Told):
         trouble = []
         if reach < needed:
             trouble.append(
-                _("the blade stands out {reach}, {needed} are needed ").format(
+                _("the blade stands out {reach}, {needed} is needed ").format(
                     reach=self.length(reach), needed=self.length(needed)
                 )
                 + _("to clear the work beside the cut")
