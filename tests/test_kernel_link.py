@@ -14,9 +14,10 @@ class Told(Linked):
 
     def __init__(self):
         super().__init__()
-        self.events = []
+        self.events, self.answered = [], []
 
     def send(self, content, buffers=None):
+        self.answered.append((content["page"], content["turn"]))
         self.events.append(content["trouble"] or "answer")
 
     def receive(self, message):
@@ -59,3 +60,12 @@ def test_an_error_keeps_no_later_message_back():
     told._handle_custom_msg({"page": "a", "turn": 0, "text": "first", "meanwhile": None}, [])
     assert told.events[0] == "first" and told.events[2:] == ["later", "answer"]
     assert "NoneType" in told.events[1]
+
+
+def test_a_message_sent_again_is_answered_and_not_acted_on_twice():
+    """A page sends again what was not answered when its line broke, also where only the answer was lost."""
+    told = Told()
+    for turn, text in ((0, "first"), (1, "second"), (0, "first"), (1, "second"), (2, "third")):
+        told._handle_custom_msg({"page": "a", "turn": turn, "text": text}, [])
+    assert [one for one in told.events if one != "answer"] == ["first", "second", "third"]
+    assert told.answered == [("a", 0), ("a", 1), ("a", 0), ("a", 1), ("a", 2)]

@@ -4,7 +4,7 @@ import json
 import re
 import time
 
-from conftest import reach_panel, until
+from conftest import SLIDER, reach_panel, until
 
 SHAPES = "g => [...g.querySelectorAll('polygon')].map(one => one.getAttribute('points'))"
 
@@ -204,4 +204,65 @@ def test_what_is_assumed_follows_the_units_of_the_crank(lab, page):
             arg=travel,
         )
         assert lead.input_value() == travel, form.inner_text()
+    assert page.problems == []
+
+
+class Line:
+    """The page's way to its kernel, which can be cut: what goes off then is lost, as when a computer
+    falls asleep, and the page takes up the line anew.
+    """
+
+    def __init__(self, page):
+        self.sockets, self.lost, self.down = [], [], False
+        page.route_web_socket("**/api/kernels/*/channels*", self._opened)
+
+    def _opened(self, socket):
+        server = socket.connect_to_server()
+        self.sockets.append(socket)
+        socket.on_message(lambda message: self._send(server, message))
+
+    def _send(self, server, message):
+        (self.lost.append if self.down else server.send)(message)
+
+    def taken_up(self):
+        self.down = False
+        self.sockets[-1].close(code=1011, reason="the line was cut")
+
+
+def test_what_a_broken_line_lost_is_sent_again(lab, page):
+    """What was typed meanwhile is kept, the last word last, and the page follows; so does a panel."""
+    line = Line(page)
+    lab.open(page, "15-write-the-job-sheet.ipynb", ".page(")
+    reach_panel(page, ".job-form input")
+    kept = lab.own / "my-job.json"
+    form = page.locator(".job-form")
+    height, length = (
+        form.get_by_label(label) for label in ("Center height over the bed", "Most between centers")
+    )
+    line.down = True
+    for field, text in ((height, "141 mm"), (length, "641 mm"), (height, "142 mm")):
+        field.fill(text)
+        field.blur()
+    until(page, lambda: line.lost)
+    page.wait_for_timeout(300)
+    line.taken_up()
+
+    def answers():
+        return json.loads(kept.read_text())["job"]["answers"] if kept.exists() else {}
+
+    until(page, answers, lambda now: now.get("center_height") == [142, "mm"])
+    assert answers()["between_centers"] == [641, "mm"]
+    page.wait_for_selector(".job-form:not([aria-busy], [data-older])")
+    assert height.input_value() in ("142 mm", "5.59055 in")  # of the crank of the tests before
+    lab.open(page, "04-choose-a-spindle-speed.ipynb")
+    reach_panel(page)
+    slider, readout = page.locator(SLIDER).first, page.locator(".crank-readout").first
+    for key in ("End", "Home"):  # one lost, one after it
+        before, lost = readout.inner_text(), len(line.lost)
+        line.down = key == "End"
+        slider.press(key)
+        if line.down:
+            until(page, lambda lost=lost: len(line.lost) > lost)
+            line.taken_up()
+        until(page, readout.inner_text, lambda now, before=before: now != before)
     assert page.problems == []

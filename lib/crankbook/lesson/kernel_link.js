@@ -22,16 +22,28 @@ function troubleWords(trouble) {
 }
 
 // A way to send that says at once when the kernel of this page is gone; false where nothing was sent.
-// Messages are numbered: a kernel may hand them to several threads, and acts on them in their turn.
-function sender(model, say) {
-  const page = `${ONCE}-${pageCount++}`;
+// Messages are numbered: a kernel may hand them to several threads, and acts on them in their turn. Those not answered
+// are sent again once a broken line stands anew; ``answered`` is told of each answer, once.
+function sender(model, say, answered) {
+  const page = `${ONCE}-${pageCount++}`, open = new Map(), kernel = model.widget_manager?.kernel;
   let closed = false, turn = 0;
-  const gone = () => { closed = true; say(lost()); };
+  const gone = () => { closed = true; open.clear(); say(lost()); };
   for (const event of ["comm:close", "comm_live_update"]) model.on(event, gone);
-  model.widget_manager?.kernel?.disposed?.connect(gone); // a kernel that the server took back after a rest closes nothing
+  kernel?.disposed?.connect(gone); // a kernel that the server took back after a rest closes nothing
+  kernel?.connectionStatusChanged?.connect((_kernel, status) => {
+    if (status === "connected") for (const message of open.values()) model.send(message);
+  });
+  model.on("msg:custom", (message) => {
+    if (message.type === "taken" && message.page === page && open.delete(message.turn)) answered(message);
+  });
   return (message) => {
     try {
-      if (!closed) { model.send({ ...message, page, turn }); turn += 1; return true; }
+      if (!closed) {
+        const numbered = { ...message, page, turn };
+        model.send(numbered);
+        open.set(turn++, numbered);
+        return true;
+      }
     } catch { /* the kernel is gone */ }
     gone();
     return false;
@@ -53,9 +65,7 @@ function asker(model, root) {
     timer = -1;
     for (const done of unanswered.splice(0)) done();
     tell(`${words} ${copy()}`);
-  });
-  model.on("msg:custom", (message) => {
-    if (message.type !== "taken") return;
+  }, (message) => {
     unanswered.shift()?.();
     if (unanswered.length) return;
     settled();

@@ -45,8 +45,16 @@ class Linked(anywidget.AnyWidget):
     def _arrived(self, _widget, message, _buffers):
         page = message.get("page")
         with ALONE:
-            self._early[page, message.get("turn", self._due[page])] = message
+            turn = message.get("turn", self._due[page])
+            if turn < self._due[page]:  # sent again: the line broke before its answer came
+                self._answer(message)
+                return
+            self._early[page, turn] = message
             self._take_turns(page)
+
+    def _answer(self, message, trouble=""):
+        of = {key: message.get(key) for key in ("page", "turn")}
+        self.send({"type": "taken", "trouble": trouble[:300], **of})
 
     def _take_turns(self, page):
         message = self._early.pop((page, self._due[page]), None)
@@ -68,4 +76,4 @@ class Linked(anywidget.AnyWidget):
             raise  # into the log, with the way it went
         finally:
             self.by_page = False
-            self.send({"type": "taken", "trouble": trouble[:300]})
+            self._answer(message, trouble)

@@ -137,7 +137,9 @@ function render({ model, el }) {
   picture.addEventListener("scroll", pushed);
   new ResizeObserver(pushed).observe(picture);
 
-  const send = sender(model, (words) => { waiting = false; queue.length = 0; clearTimeout(ask.timer); problem.textContent = words; });
+  const send = sender(model, (words) => { waiting = false; queue.length = 0; clearTimeout(ask.timer); problem.textContent = words; }, ({ trouble }) => {
+    if (trouble) { answered(); problem.textContent = troubleWords(trouble); }
+  });
   const queue = [], sent = []; // messages to be sent, and what is told when a sent one is answered
   let waiting = false, fields = {}, shownShading = null, heldShading = null, coverKey = null, letGo = null, voteAgain = null, chosen = -1;
   let moved = null, ready = new Map(), wanted = null; // the slider last moved, its steps fetched ahead, the one under way
@@ -468,9 +470,6 @@ function render({ model, el }) {
   model.on("change:spec", build);
   model.on("change:background", paper);
   model.on("change:held", drawHeld);
-  model.on("msg:custom", ({ type, trouble }) => {
-    if (type === "taken" && trouble) { answered(); problem.textContent = troubleWords(trouble); }
-  });
   model.on("change:frame", () => {
     // an answer that is older than the picture drawn from a step fetched ahead is not shown
     if (!(queue.length && moved && ready.get(moved.value.toPrecision(9)))) draw(model.get("frame"));
