@@ -1,14 +1,18 @@
 """The check without a notebook: verdicts, sheets, exit codes, a folder with its progress."""
 
 import shutil
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
 
+from crankbook.lesson import own_lathe
 from crankbook.sheet import command
 from crankmath.crank import Crank
 from crankmath.job import Job
+from crankmath.lathe import load_lathe
+from crankmath.units import Quantity
 
 
 @pytest.fixture
@@ -198,3 +202,14 @@ def test_what_went_wrong_is_said_at_once_unless_it_is_one_of_several(capsys):
     assert not "".join(capsys.readouterr())
     assert command._stopped("pump", "cannot be read", False) == result
     assert capsys.readouterr() == ("", "pump: cannot be read\n")
+
+
+def test_verdicts_say_for_which_lathe_they_hold(own_folder, capsys):
+    """A lathe chosen in the workbook is not the command's: 950 rpm of the school's were read as its
+    own.
+    """
+    lathe = replace(load_lathe(), name="bench lathe", gear_table=Quantity([55.0, 300.0], "rpm"))
+    own_lathe.save(lathe)
+    for more, name in (((), "night school lathe"), (("--lathe", "bench lathe"), "bench lathe")):
+        command.main(["pump", "--no-sheet", *more])
+        assert f"On the lathe named {name}." in capsys.readouterr().out.splitlines()

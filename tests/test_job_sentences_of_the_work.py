@@ -722,7 +722,8 @@ def test_a_report_counts_and_sorts():
     ]  # fmt: skip
     unknown = reported(**{third: "cannot tell"})
     assert unknown.summary.endswith("Cannot tell: title 2. Nothing else is past a limit.")
-    assert bad.lines()[1] == "NOT FINE     Title 1: Said. [lesson 07]"
+    assert bad.lines()[1] == "On the lathe named night school lathe."
+    assert bad.lines()[2] == "NOT FINE     Title 1: Said. [lesson 07]"
     assert bad.changed_since(unknown) == "Title 0: fine, now look; Title 1: fine, now not fine."
     assert bad.changed_since(bad) == "No verdict changes."
 

@@ -85,9 +85,10 @@ class Report:
         return f"{'; '.join(told)}." if told else _("No verdict changes.")
 
     def lines(self):
-        """The verdicts as lines of text, worst first."""
+        """The verdicts as lines of text, worst first, under the lathe that they hold for."""
         return [
             self.summary,
+            _("On the lathe named {name}.").format(name=self.job["lathe_name"]),
             *(
                 _("{verdict:<12} {title}: {sentence} [lesson {lesson}]").format(
                     verdict=_(one.verdict).upper(),
