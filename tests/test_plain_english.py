@@ -7,6 +7,9 @@ import re
 
 import helpers
 import pytest
+from babel.messages.pofile import read_po
+
+from crankmath import language
 
 COVERED = [
     "crankbook/*.py",
@@ -37,6 +40,19 @@ BANNED = {
     r"shall": "should",
     r"reckon|reckons|reckoned": "calculate",
 }
+# in the texts of the catalog, which a reader sees
+SAID = {
+    r"doubt|doubts": "uncertainty",
+    r"anew": "again",
+    r"shall": "must",
+    r"is none": "is not one",
+    r"goes before|goes first": "takes precedence",
+    r"nobody knows|nobody measured": "is not known, was not measured",
+    r"may be off": "tolerance, or error",
+    r"its own way": "on its own",
+    r"is no (?:number|column|job|table|size)": "is not a",
+    r"\w+wards": "-ward",
+}
 ALLOWED = set()  # (file, words)
 FILES = sorted({path for mask in COVERED for path in helpers.LIBRARY.glob(mask)})
 
@@ -51,6 +67,19 @@ def test_words_are_plain(path):
         and (path.name, match[0]) not in ALLOWED
     ]
     assert not found, "\n".join(found)
+
+
+def test_what_a_reader_sees_is_plain():
+    """Every marked sentence, as the catalog of any language lists them."""
+    file = next(language.FOLDER.glob("*/LC_MESSAGES/*.po"))
+    told = [str(one.id) for one in read_po(file.open("rb")) if one.id]
+    found = [
+        f"“{match[0]}” ({instead}): {text}"
+        for text in told
+        for banned, instead in SAID.items()
+        if (match := re.search(rf"(?<![\w-])(?:{banned})(?![\w-])", text))
+    ]
+    assert len(told) > 2000 and not found, "\n".join(found)
 
 
 def test_the_list_finds_what_it_bans(tmp_path):
