@@ -121,7 +121,7 @@ def test_a_rod_is_short_below_three_throws_and_none_at_one():
     assert motion(18.1, None).verdict == "look"
     assert motion(18.0, None).verdict == "not fine"
     assert motion(18.0, None).sentence == (
-        "A rod of 18 mm is no longer than the throw of 18 mm: the crank cannot turn around."
+        "A rod of 18 mm is not longer than the throw of 18 mm: the crank cannot turn around."
     )
 
 
@@ -699,8 +699,10 @@ def test_a_runout_is_known_to_what_the_dial_says():
         Stub(job=job.typed("indicator", "lever indicator 0.002 mm"), units="mm", crank=PUMP.crank)
     )
     assert found.verdict == "look"
-    assert "between centers a runout is known to ±3.5 µm of 10 µm allowed, a large part of it: aim " \
-        "inside: accept readings up to 6 µm." in found.sentence  # fmt: skip
+    assert (
+        "between centers a runout is known to ±3.5 µm where 10 µm is allowed, a large part of it, "
+        "so aim well inside: accept readings up to 6 µm."
+    ) in found.sentence
     assert said(found)["accept up to"] == "6 µm" and said(found)["reject above"] == "13.5 µm"
     wide = check_runout.look(
         Stub(job=job.typed("allowed_runout", "14.1 um"), units="mm", crank=PUMP.crank)
@@ -725,15 +727,15 @@ def test_a_size_is_known_to_what_the_micrometer_says():
     )
     assert found.verdict == "look" and found.assumptions == ()
     assert found.sentence == (
-        "The micrometer knows a diameter to ±3.4 µm; main Ø20 mm h6 is 13 µm wide, a large part of "
-        "it: aim inside."
+        "With the micrometer a diameter is known to ±3.4 µm where main Ø20 mm h6 has 13 µm of "
+        "tolerance, a large part of it, so aim well inside."
     )
     blunt = check_sizes.look(
         Stub(job=PUMP.typed("micrometer_doubt", "5 um"), units="mm", crank=PUMP.crank)
     )
     assert (
         blunt.verdict == "cannot tell"
-        and "pin Ø18 mm h6 is 11 µm wide, so nothing" in blunt.sentence
+        and "pin Ø18 mm h6 has 11 µm of tolerance, so nothing" in blunt.sentence
     )
     assert said(blunt)["pin Ø18 mm h6: accept"] == "cannot tell"
 

@@ -667,12 +667,12 @@ def barred(width=62.0, height=62.0, size="62 mm", mass=10.0, turned=60.0, shape=
 @pytest.mark.parametrize(
     ("answers", "words"),
     [
-        ({}, "The crank needs a round bar of Ø60 mm × 163 mm. Yours Ø62 mm leaves 1 mm more all around "
+        ({}, "The crank needs a round bar of Ø60 mm × 163 mm. Yours, Ø62 mm, leaves 1 mm more all around "
              "and weighs 10 kg. Measure it before sawing: the plan holds up to 0.9 mm under and 1.4 mm "
              "over that size, with more passes the more it is over; black bar may be 1 mm off."),
         ({"height": 61.0}, "leaves 0.5 mm more all around"),
         ({"width": 60.5}, "leaves 0.25 mm more all around"),
-        ({"size": ""}, ". The next usual size, Ø62 mm leaves 1 mm"),
+        ({"size": ""}, ". The next usual size, Ø62 mm, leaves 1 mm"),
         ({"mass": 25.0}, "weighs 25 kg. Measure"),
         ({"mass": 25.1}, "weighs 25.1 kg: lift it with a hoist or a second person. Measure"),
         ({"turned": 59.4}, "weighs 10 kg. Measure"),

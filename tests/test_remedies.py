@@ -192,7 +192,7 @@ def test_a_bow_is_pressed_out_the_other_way():
     made = bench(lambda share, pin: 15.0 + 0 * share, ("stress released",), (Quantity(1, "um"),))
     found = only(_pressed(made))
     assert "press the pin toward the 180 deg mark. It begins to yield near 5600 N" in found.words
-    assert "until it springs back 15 µm short" in found.words
+    assert "until it keeps a set of 15 µm when let go" in found.words
     assert found.action == ("press", pytest.approx(15))
     assert found.runout.m_as("um") == pytest.approx(30 * 0.35 * 0.6745, rel=0.07)
     assert found.at_most.m_as("um") == pytest.approx(30 * 0.35 * 1.96, rel=0.07)

@@ -296,7 +296,7 @@ def size_table(work):
         ),
         tuple(rows),
         _(
-            "Accept limits leave {uncertainty} for the micrometer's uncertainty. Measure cold, at "
+            "Accept limits leave {uncertainty} for the micrometer's uncertainty. Measure cold, in "
             "two directions."
         ).format(uncertainty=shown(doubt, "fine", units, 2)),
     )

@@ -155,7 +155,7 @@ def remedies(found):
         ways.append(
             Remedy(
                 _(
-                    "Scrap, unless a larger runout can be borne: no way of mending it keeps within "
+                    "Scrap, unless a larger runout is acceptable: no repair keeps it within "
                     "{allowed_runout}."
                 ).format(allowed_runout=bench.said(bench.making.allowed_runout.m_as("um"))),
                 ways[0].runout,
@@ -344,9 +344,9 @@ def _pressed(bench):
         _(
             "Straighten by pressing: ends on blocks, press the pin toward the {toward:.0f} deg "
             "mark. It begins to yield near {load} at {at_yield} of deflection; go on in small "
-            "steps until it springs back {mean} short. Guard against flying pieces, look for "
-            "cracks in the fillets with dye, and expect some of it to come back with use; do not "
-            "press a crank on which lives depend."
+            "steps until it keeps a set of {mean} when let go. Guard against flying pieces, look "
+            "for cracks in the fillets with dye, and expect some of it to come back with use; do "
+            "not press a crank on which lives depend."
         ).format(
             toward=toward,
             load=as_text(Quantity(load, "N"), digits=2),
@@ -379,7 +379,7 @@ def _pins(bench):
                 "Pin {throw} stands askew by {own} over its length: correct its centers and turn "
                 "it true to the mains, to the next usual undersize, {size} (it takes {needed} of "
                 "diameter); its throw stays {shift} off toward the {mark:.0f} deg mark. "
-                "This mends the pin, not the mains."
+                "This corrects the pin, not the mains."
             ).format(
                 throw=throw + 1,
                 own=bench.said(2 * own),

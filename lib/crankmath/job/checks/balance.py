@@ -76,8 +76,8 @@ def check_balance(work):
             )
         else:
             words = _(
-                "Counterweights of {size} opposite each throw are all that half disks within the "
-                "webs' swing have room for, of the {all_of} that balance {held}"
+                "Counterweights of {size} opposite each throw are the most that half disks within "
+                "the webs' swing have room for; {all_of} would balance {held}"
             ).format(size=size, all_of=all_of, held=held)
         words += _("; that leaves {told}").format(told=told)
         if not plan.enough and ratio > 1:

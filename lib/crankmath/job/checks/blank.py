@@ -48,7 +48,7 @@ def check_bar(work):
         Number(_("mass of the bar"), mass, "mass"),
     ]
     heavy = _(": lift it with a hoist or a second person") if mass > rules.ONE_PERSON else ""
-    kept = _("Yours") if own else _("The next usual size,")
+    kept = _("Yours,") if own else _("The next usual size,")
     turned = smallest_turned_bar(work.job)
     saved = ""
     if turned.width * turned.height < 0.99 * least.width * least.height:
@@ -60,7 +60,7 @@ def check_bar(work):
     return Found(
         "fine",
         _(
-            "{need}. {kept} {size} leaves {spare} more all around and weighs "
+            "{need}. {kept} {size}, leaves {spare} more all around and weighs "
             "{mass}{heavy}.{saved}{measured}"
         ).format(
             need=need,

@@ -18,7 +18,7 @@ def check_motion(work):
         return Found(
             "not fine",
             _(
-                "A rod of {rod} is no longer than the throw of {longest}: the crank cannot turn "
+                "A rod of {rod} is not longer than the throw of {longest}: the crank cannot turn "
                 "around."
             ).format(rod=shown(rod, "length", units), longest=shown(longest, "length", units)),
         )

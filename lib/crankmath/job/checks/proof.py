@@ -28,7 +28,7 @@ def _judged(spread, allowed):
 def _words(verdict):
     return {
         "fine": _("enough to tell good from bad"),
-        "look": _("a large part of it: aim inside"),
+        "look": _("a large part of it, so aim well inside"),
         "cannot tell": _("so nothing could be proved: measure with something finer"),
     }[verdict]
 
@@ -54,7 +54,7 @@ def check_runout(work):
     verdict = _judged(spread, allowed) if lines > 0 else "cannot tell"
     numbers.append(Number(_("uncertainty of a reading"), spread, "fine", FIGURES))
     words = _(
-        "With a {tool} between centers a runout is known to ±{spread} of {allowed} allowed, "
+        "With a {tool} between centers a runout is known to ±{spread} where {allowed} is allowed, "
         "{verdict}"
     ).format(
         tool=listed(tool),
@@ -112,7 +112,9 @@ def check_throw(work):
         Number(_("uncertainty of a difference of two throws"), ends, "fine", FIGURES),
         Number(_("a pin's axis may be askew over its length"), askew, "fine"),
     ]
-    words = _("With a {gauge} a throw is known to ±{spread} of ±{tolerance}, {verdict}").format(
+    words = _(
+        "With a {gauge} a throw is known to ±{spread} where ±{tolerance} is allowed, {verdict}"
+    ).format(
         gauge=listed(gauge),
         spread=shown(spread, "fine", units, 2),
         tolerance=shown(tolerance, "length", units),
@@ -138,7 +140,7 @@ def check_throw(work):
         if of_angle != "cannot tell":
             room = job["phase_tolerance"] - angle
             numbers.append(Number(_("angle: accept up to, either way"), room, "angle"))
-        words += _("; an angle to ±{angle} of ±{phase_tolerance}, {of_angle}").format(
+        words += _("; an angle to ±{angle} where ±{phase_tolerance} is allowed, {of_angle}").format(
             angle=shown(angle, "angle", units, 2),
             phase_tolerance=shown(job["phase_tolerance"], "angle", units, 2),
             of_angle=_words(of_angle),
@@ -173,7 +175,10 @@ def check_sizes(work):
     found, label, width = next(one for one in told if one[0] == verdict)
     return Found(
         verdict,
-        _("The micrometer knows a diameter to ±{spread}; {label} is {width} wide, {found}.").format(
+        _(
+            "With the micrometer a diameter is known to ±{spread} where {label} has {width} of "
+            "tolerance, {found}."
+        ).format(
             spread=shown(spread, "fine", units, 2),
             label=label,
             width=shown(width, "fine", units, 2),
