@@ -118,6 +118,13 @@ def test_a_typed_rpm_in_any_dress():
         "250 turns per minute",  # as lesson 04 prints it
         "250 Turns a minute",
         "250 revolutions/min",
+        "250 rev / min",
+        "250 U/min",  # Umdrehungen, on German lathes; read as another kind before
+        "250 min⁻¹",  # as ISO 80000-3 has it
+        "250 min^-1",
+        "250 /min",
+        "250 r.p.m.",
+        "250 RPM.",
     ):
         assert read_quantity(text, ("rpm",)).m_as("rpm") == pytest.approx(250)
 
@@ -317,6 +324,22 @@ def test_two_values_that_differ_are_asked_back():
         ("1407 N = 316 lbf", ("N", "lbf"), 1407),
         ("1407 N (316 lbf)", ("N", "lbf"), 1407),
         ("1-1/8 in", ("mm",), 28.575),
+        ("150 N / mm^2", ("MPa", "kpsi"), 150),
+        ("150 MN/m²", ("MPa", "kpsi"), 150),
+        ("150 mpa", ("MPa", "kpsi"), 150),
+        ("7814 lbf/in²", ("MPa", "kpsi"), 53.8756),
+        ("0.4 KN", ("N", "kN"), 400),
+        ("0.4 kn", ("N", "kN"), 400),  # no knots in a shop
+        ("5 µ", ("um",), 5),
+        ("0.5 thou.", ("um", "in"), 12.7),
+        ("12.8 microns.", ("um",), 12.8),
+        ("5 µm!", ("um",), 5),
+        ("2 cu. in.", ("cm**3", "in**3"), 32.774128),  # 2.54 cm cubed is 16.387064
+        ("6.9 pct", ("percent",), 6.9),
+        ("6.9 per cent", ("percent",), 6.9),
+        ("771 Hertz", ("Hz", "kHz"), 771),
+        ("771 hz", ("Hz", "kHz"), 771),
+        ("235º", ("deg",), 235),
     ],
 )
 def test_an_answer_is_read_in_the_words_of_the_trade(text, units, size):

@@ -26,9 +26,12 @@ _UNIT_WORDS = {
     "μm": "um",
     "micron": "um",
     "microns": "um",
+    "µ": "um",
+    "μ": "um",
     "fpm": "ft/min",
     "Mpa": "MPa",
     "MPA": "MPa",
+    "mpa": "MPa",
     "Nmm": "N*mm",
     "N mm": "N*mm",
     "N-mm": "N*mm",
@@ -37,6 +40,10 @@ _UNIT_WORDS = {
     "r/min": "rpm",
     "1/min": "rpm",
     "turn/min": "rpm",
+    "U/min": "rpm",  # as it stands on German lathes
+    "min⁻¹": "rpm",  # as ISO writes it
+    "min^-1": "rpm",
+    "/min": "rpm",
     "°": "deg",
     "°C": "delta_degC",
     "N/mm2": "MPa",
@@ -51,6 +58,10 @@ _UNIT_WORDS = {
     "mil": "thousandth",
     "mils": "thousandth",
     "%": "percent",
+    "per cent": "percent",
+    "cu in": "in**3",
+    "cu. in": "in**3",
+    "cu.in": "in**3",
     "Δ°C": "delta_degC",
     "Δ°F": "delta_degF",
     "°F": "delta_degF",
@@ -77,7 +88,7 @@ _ANY_CASE |= {
     for unit, words in {
         "N": "newton newtons",
         "daN": "dan decanewton decanewtons",
-        "kN": "kilonewton kilonewtons",
+        "kN": "kn kilonewton kilonewtons",
         "lbf": "lbsf",
         "lb": "lbs pound pounds",
         "um": "micron microns micrometer micrometers micrometre micrometres",
@@ -88,6 +99,10 @@ _ANY_CASE |= {
         "thousandth": "thou mil mils thousandths",
         "deg": "deg degree degrees",
         "rad": "radian radians rads",
+        "percent": "pct",
+        "rpm": "r.p.m",
+        "Hz": "hz hertz",
+        "kHz": "khz kilohertz",
         "W": "watt watts",
         "kW": "kw kilowatt kilowatts",
         "hp": "hp horsepower",
@@ -107,7 +122,7 @@ _ANY_CASE |= {
 _ANY_CASE |= {
     f"{turns}{a}{minute}": "rpm"
     for turns in ("turns", "turn", "revolutions", "rev", "revs")
-    for a in (" per ", " a ", "/", " / ")
+    for a in (" per ", " a ", "/")
     for minute in ("minute", "min")
 }
 _TENTHS = {"tenth", "tenths"}  # of a thousandth of an inch, as American shops say it
@@ -116,7 +131,7 @@ _KINDS = (
     ("um", "mm", "cm", "m", "thousandth", "in", "ft"),
     ("N", "daN", "kN", "lbf", "kgf"),
     ("N*m", "N*mm", "kN*m", "N*cm", "ft*lbf", "in*lbf", "kgf*m"),
-    ("Pa", "kPa", "MPa", "GPa", "bar", "psi", "kpsi", "N/cm**2"),
+    ("Pa", "kPa", "MPa", "GPa", "bar", "psi", "kpsi", "N/cm**2", "MN/m**2", "lbf/in**2"),
     ("mm**2", "cm**2", "m**2", "in**2"),
     ("mm**3", "cm**3", "mL", "L", "in**3"),
     ("mg", "g", "kg", "oz", "lb"),
@@ -301,7 +316,7 @@ _TORQUE_KIND = ureg.Unit("N*m").dimensionality
 
 def _with_plain_signs(text):
     """Text with plain minus signs and spaces, and fractions of one letter written out."""
-    for sign, plain in (("−", "-"), ("–", "-"), ("\u00a0", " "), ("\u202f", " ")):
+    for sign, plain in (("−", "-"), ("–", "-"), ("\u00a0", " "), ("\u202f", " "), ("º", "°")):
         text = text.replace(sign, plain)
     for sign, fraction in _FRACTIONS.items():
         text = re.sub(rf"(\d)\s*{sign}", rf"\1 {fraction}", text).replace(sign, fraction)
@@ -310,6 +325,7 @@ def _with_plain_signs(text):
 
 def _unit_word(typed, units):
     """The registry's word for a typed unit where units are wanted."""
+    typed = re.sub(r"\s*/\s*", "/", typed).rstrip(".;!?")
     typed = _ANY_CASE.get(typed.casefold(), typed)
     if ureg.Unit(units[0]).dimensionality == _TORQUE_KIND and (arm := _TORQUE.match(typed)):
         return "ft*lbf" if (arm["first"] or arm["last"])[0] in "fF" else "in*lbf"
