@@ -128,6 +128,8 @@ def test_results_count_exercises_and_slips_over_all(school, capsys):
     shown = (school / "instructor-only" / "results.html").read_text(encoding="utf-8")
     for name in NAMES:
         assert str(escape(" ".join(name.split()))) in shown, name
+    # a name may hold a comma, so names are parted by another mark
+    assert str(escape('"Quoted" Q; José (122); José (123); А. Иванов')) in shown
     assert "<b>O" not in shown and "<script" not in shown
     assert [row.split("</th>")[0].rpartition(">")[2] for row in shown.split("<thead>")[1:]] == [
         "exercise",

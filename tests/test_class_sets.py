@@ -11,6 +11,7 @@ from markupsafe import escape
 from crankbook import csv_tables
 from crankbook.classroom import course, marks, roll, sets
 from crankbook.classroom.inch_questions import in_inches
+from crankbook.classroom.results import export, feedback
 from crankbook.lesson.exercise import draw
 from crankmath.units import as_text
 
@@ -560,6 +561,36 @@ def test_sheets_in_inches_ask_the_same(tmp_path, folder):
     assert float(shown[1]) == pytest.approx(torque / 1.355818, rel=1e-3)
     assert float(shown[2]) == pytest.approx(advance / 25.4, rel=1e-3)
     assert "(lbf or N or kN)" in sheet
+
+
+def test_a_sheet_keeps_its_units_when_the_class_changes_them(tmp_path, folder, capsys):
+    names = class_of(tmp_path, "name\nAnna\n")
+    assert sheets_for(names, folder, "--units", "in") == 0
+    answers = class_of(folder / "instructor-only", "name,ex 08-2\nAnna,1 lbf\n", "answers-08.csv")
+    assert marks.main([str(answers)]) == 0
+    inches = re.compile(r"lbf·ft\. Its screw")
+    # a lesson made later without --units is in the class's inches, a retake in mm is not
+    assert sets.main(["--class", str(names), "--lesson", "9", "--out", str(folder)]) == 0
+    assert roll.load_class(folder).units_of("09") == "in"
+    assert sheets_for(names, folder, "--version", "2", "--units", "mm") == 0
+    assert feedback.main(["--lesson", "8", "--out", str(folder)]) == 0
+    page = (folder / "feedback" / "08" / "01-anna.html").read_text(encoding="utf-8")
+    assert inches.search(html.unescape(page))
+    first, again = (
+        b"".join(export.package(roll.load_class(folder), course.chosen("8")[0], version).values())
+        for version in (1, 2)
+    )
+    assert inches.search(first.decode()) and not inches.search(again.decode())
+
+
+def test_the_table_just_made_is_named(tmp_path, folder, capsys):
+    names = class_of(tmp_path, "name\nAnna\n")
+    assert sheets_for(names, folder) == 0
+    assert 'answers-08.csv"' in capsys.readouterr().out
+    assert sets.main(["--class", str(names), "--lesson", "4", "--out", str(folder)]) == 0
+    assert 'answers-04.csv"' in capsys.readouterr().out
+    assert sheets_for(names, folder, "--version", "2") == 0
+    assert 'answers-08-version-2.csv"' in capsys.readouterr().out
 
 
 def test_no_question_mixes_two_systems():

@@ -37,6 +37,8 @@ class SchoolClass:
     units: str = "mm"
     separator: str = ","
     encoding: str = "utf-8-sig"
+    # lesson: units its sheets were made in, as a class may change its units
+    sheet_units: dict = field(default_factory=dict)
 
     def __post_init__(self):
         self.ids = self.ids or [""] * len(self.names)
@@ -77,6 +79,10 @@ class SchoolClass:
 
     def id_of(self, label):
         return self._ids.get(name_key(label), "")
+
+    def units_of(self, called):
+        """Units of the sheets of a lesson, named as in ``files``."""
+        return self.sheet_units.get(called, self.units)
 
     def seed(self, label):
         """What a student's questions are drawn from: ID, or name, as first listed."""
@@ -186,6 +192,7 @@ NEWER = {
         )
     ),
     "units": ("mm", "in").__contains__,
+    "sheet_units": _table_of(lambda value: value in ("mm", "in")),
     "separator": (",", ";", "\t").__contains__,
     "encoding": ("utf-8-sig", "utf-16", "cp1252").__contains__,
 }

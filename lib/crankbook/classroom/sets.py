@@ -209,6 +209,7 @@ def make_sheets(school_class, lesson, folder, version=1, large=False):
         encoding,
     )
     school_class.files[called] = [*written, every]
+    school_class.sheet_units[called] = school_class.units
     for name in makers:
         school_class.asked[name] = school_class.asked.get(name, {}) | {
             school_class.seed(label): fingerprint(asked[name]) for _, label, asked in entries
@@ -275,8 +276,7 @@ def main(arguments):
     parser.add_argument(
         "--units",
         choices=("mm", "in"),
-        default="mm",
-        help="units of the questions; default mm. Answers are read in either",
+        help="units of the questions; default as before, at first mm. Answers are read in either",
     )
     parser.add_argument(
         "--version",
@@ -315,9 +315,10 @@ def main(arguments):
                 before.files if before else {},
                 ids=ids,
                 roll=dict(before.roll) if before else {},
-                units=given.units,
+                units=given.units or (before.units if before else "mm"),
                 separator=listed.separator,
                 encoding=listed.encoding,
+                sheet_units=dict(before.sheet_units) if before else {},
             )
             if before and before.names and not before.shares_a_student(school_class):
                 raise ValueError(
@@ -357,7 +358,7 @@ def main(arguments):
         f"For the students: {folder / STUDENTS}\nKeep to yourself: {folder / INSTRUCTOR} (keys, "
         "class word, tables to type answers into)"
     )
-    tables = sorted((folder / INSTRUCTOR).glob("answers-??.csv"))
+    tables = [f"answers-{files_of(one, given.version)}.csv" for one, count in made.items() if count]
     if tables:
-        print(f'Once answers are typed in: crankmath mark "{tables[-1]}"')
+        print(f'Once answers are typed in: crankmath mark "{folder / INSTRUCTOR / tables[-1]}"')
     return 0

@@ -15,6 +15,7 @@ from ...workspace import work_folder
 from .. import course
 from ..inch_questions import in_inches
 from ..roll import INSTRUCTOR, required_class
+from ..sets import files_of
 
 QTI = "http://www.imsglobal.org/xsd/imsqti_v2p2"
 PACKAGE = "http://www.imsglobal.org/xsd/imscp_v1p1"
@@ -180,15 +181,15 @@ def package(school_class, lesson, version=1):
     """
     files, tests = {}, {}
     makers = course.exercises(lesson)
+    called = files_of(lesson, version)
     for place, label in school_class.students:
         names = {}
         for name, maker in makers.items():
             full = version_name(name, version)
             question = school_class.question(full, maker, label)
-            shown = in_inches(question) if school_class.units == "in" else question
+            shown = in_inches(question) if school_class.units_of(called) == "in" else question
             identifier = f"E{full.replace(' ', '-')}-S{place:02d}"
             names[identifier] = item(identifier, f"Question {full}", shown)
-        called = version_name(lesson.number, version).replace(" ", "-")
         identifier = f"T{called}-S{place:02d}"
         who = f"{label} ({identity})" if (identity := school_class.id_of(label)) else label
         whole = test(identifier, f"{lesson.number} {lesson.title}: {who}", names)

@@ -26,7 +26,8 @@ def student_page(school_class, lesson, makers, number, label, marks):
         if plain_name(name) not in makers or name.endswith(SCREEN):
             continue
         question = school_class.question(name, makers[plain_name(name)], label)
-        shown = in_inches(question) if school_class.units == "in" else question
+        called = name.replace(plain_name(name), lesson.number).replace(" ", "-")
+        shown = in_inches(question) if school_class.units_of(called) == "in" else question
         asked.append((name, paper_words(shown), mark, mark.sort == RIGHT, mark.sort == UNREAD))
     if not asked:
         return None

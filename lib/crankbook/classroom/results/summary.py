@@ -144,7 +144,7 @@ def results_page(school_class, marks):
             slip,
             str(len(where)),
             ", ".join(sorted({plain_name(name) for name, _ in where})),
-            ", ".join(dict.fromkeys(label for _, label in where)),
+            "; ".join(dict.fromkeys(label for _, label in where)),
         )
         for slip, where in by_slip(school_class, marks).items()
     ]
