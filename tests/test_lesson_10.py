@@ -1,11 +1,14 @@
 """Lesson 10 without a browser: its finding, own cranks among the presets, gaps."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from crankbook.lesson import own, predict
+from crankbook.lesson.exercise import draw
 from crankbook.lessons.proving import lesson_10
+from crankmath import fillets
 from crankmath.crank import Crank
 from crankmath.units import Quantity
 
@@ -100,3 +103,16 @@ def test_the_smallest_radius_gives_the_factor_asked_for(load):
     for most in (1.0, 9.0):
         with pytest.raises(ValueError, match="^most: no radius from 0.01 to 1"):
             lesson_10.smallest_radius(load, large, small, most)
+
+
+def test_the_question_for_a_radius_names_its_curve():
+    """Pilkey's fit runs below the solved curve and leads to a smaller radius; it is not taken."""
+    questions = [draw(lesson_10.wanted_radius, seed) for seed in "abcdefgh"]
+    assert all("by the solved curve" in one.words for one in questions)
+    refused = 0
+    for one in questions:
+        small, large = map(float, re.findall(r"Ø(\d+)", one.words))
+        most = float(re.search(r"([\d.]+) times", one.words)[1])
+        least = one.key * (1 - one.tolerance)
+        refused += fillets.stress_concentration("bending", mm(large), mm(small), least) < most
+    assert refused

@@ -368,7 +368,8 @@ def wanted_radius(source):
     key = smallest_radius("bending", Quantity(large, "mm"), Quantity(small, "mm"), most)
     return Question(
         f"Between Ø{small} mm and Ø{large} mm the fillet is to raise a bending stress at most "
-        f"{most:g} times. What is the smallest radius? Use the panel; answer within 5 %.",
+        f"{most:g} times. What is the smallest radius by the solved curve? Use the panel; answer "
+        "within 5 %.",
         key,
         ("mm", "in"),
         {
