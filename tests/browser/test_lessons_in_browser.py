@@ -1,6 +1,7 @@
 """A person's way through the lessons: open, run all, move a slider by keyboard, see the picture change."""
 
 import json
+import shutil
 import urllib.error
 import urllib.request
 from pathlib import Path
@@ -198,3 +199,31 @@ def test_a_kernel_that_does_not_answer_is_told(lab, page):
         "the sentence is out of sight of the field"
     )
     assert page.problems == []
+
+
+def test_a_class_page_has_the_keys_once_it_has_run(lab, page):
+    """Its line says that S shows the picture; after Shift+Enter the keys went to a cell below."""
+    shutil.copy(WORKBOOK / "class-squeeze.ipynb", lab.own / "class-keys.ipynb")
+    lab.show(page, "class-keys.ipynb")
+    page.locator(".jp-CodeCell .cm-content").first.click()
+    page.keyboard.press("Shift+Enter")
+    reach_panel(page)
+    page.wait_for_function("document.activeElement.matches('.crank-stage')")
+    page.keyboard.press("s")
+    page.get_by_role("button", name="Cover picture").wait_for()
+    page.keyboard.press("3")
+    wait_for_words(page, "too long")
+    cells = page.locator(".jp-CodeCell .cm-content").all_inner_texts()
+    assert not any(text.strip() for text in cells[1:]), cells
+
+
+def test_a_class_page_takes_no_keys_from_a_cell_in_which_something_is_typed(lab, page):
+    shutil.copy(WORKBOOK / "class-squeeze.ipynb", lab.own / "class-typed.ipynb")
+    lab.show(page, "class-typed.ipynb")
+    cell = page.locator(".jp-CodeCell .cm-content").first
+    cell.click()
+    page.keyboard.press("Shift+Enter")
+    page.keyboard.type("# my own", delay=5)
+    reach_panel(page)
+    page.keyboard.type(" words", delay=60)
+    assert "# my own words" in page.locator(".jp-CodeCell .cm-content").last.inner_text()

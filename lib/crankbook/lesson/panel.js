@@ -485,7 +485,9 @@ function render({ model, el }) {
     const seen = new IntersectionObserver((places) => { // once it is on the screen the keys are its own, unless something else has them
       if (!places.some((place) => place.isIntersecting)) return;
       seen.disconnect();
-      if (document.activeElement === document.body) root.focus({ preventScroll: true });
+      // after a run the notebook has the keys, in a cell; they are not taken where something is typed
+      const has = document.activeElement, ran = has?.closest(".jp-Notebook")?.contains(root) && !has.closest(".cm-editor")?.innerText.trim();
+      if (has === document.body || ran) root.focus({ preventScroll: true });
     });
     seen.observe(root);
   }
