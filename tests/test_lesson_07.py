@@ -87,6 +87,30 @@ def test_at_the_slowest_speed_of_one_mode_the_panel_agrees_with_the_closed_form(
     assert np.isinf(alone[0]) and np.isfinite(alone[1])
 
 
+def test_slide_and_crank_are_not_counted_on_to_hold_each_others_ring():
+    """1.2 mm at 24 m/min was fine by both together; the job's check of the same cut goes by the one
+    that bears less, and so does the panel. Followed through time the slide alone lets such a wave grow.
+    """
+    _drawn, finding = lesson_07.items("mm", Quantity(6.0, "mm"), ZETA, RPM, "pump, relieved")
+    alone = float(re.search(r"Alone, the slide would chatter from ([\d.]+) mm", str(finding))[1])
+    assert finding.verdict == "look" and alone < 1.2
+    throw, swinging, force = lesson_07.swings("pump", ZETA)
+    rubbing = lesson_07.LATHE.process_damping
+
+    def grows(width):  # at the worst of the speeds about this one
+        sizes = [
+            cut_in_time.turn_by_turn(
+                swinging[:1], force, Quantity(width, "mm"), rpm, 60, rubbing, throw.pin_diameter
+            )[[30, -1]]
+            for rpm in Quantity(np.linspace(390, 410, 9), "rpm")
+        ]
+        return any(later > earlier for earlier, later in sizes)
+
+    assert grows(1.15 * alone) and not grows(0.85 * alone)
+    narrow = lesson_07.items("mm", Quantity(2.0, "mm"), ZETA, RPM, "pump, relieved")[1]
+    assert narrow.verdict == "fine"
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 @pytest.mark.parametrize("kind", lesson_07.TOOLS)
 def test_every_crank_and_tool_gets_a_sentence_and_a_picture(name, kind):

@@ -1,5 +1,6 @@
 """Lesson 07, stop the chatter: its panel and its three questions."""
 
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -8,7 +9,7 @@ from crankmath import cutting
 from crankmath.chatter import cut_in_time, limits, tap_and_weight
 from crankmath.chatter.growth import lasting_wave
 from crankmath.chatter.turning import QUIET_SHARE
-from crankmath.job.verdicts import by_share
+from crankmath.job.verdicts import by_share, worst
 from crankmath.language import _, marked
 from crankmath.units import Quantity, as_text
 from crankmath.wording import capital
@@ -75,6 +76,13 @@ def items(units, edge, damping, speed, tool, lathe=None):
     speeds, limit, parts, scallops, plain = charted(name, stamp, damping.m_as("percent"), lathe)
     around, width = cutting.surface_speed(speed, throw.pin_diameter), edge * TOOLS[kind]
     here = limits.critical_width(swinging, force, rubbing, around)
+    alone = min(
+        (
+            limits.critical_width(body, force, rubbing, around)
+            for body in (swinging[:1], swinging[1:])
+        ),
+        key=lambda one: one.width,
+    )
     share = (width / here.width).m_as("dimensionless")
     bay = False
     if share > 1:
@@ -134,6 +142,8 @@ def items(units, edge, damping, speed, tool, lathe=None):
     )
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
     finding = _finding(units, begin, share, bay, here, part, growth, marks)
+    if share <= 1 and alone.width < here.width:
+        finding = _not_counted_on(finding, units, swinging, width, alone)
     if guess is not None and np.isfinite(here.width.magnitude):
         finding = answering(finding, as_text(guess, units, 2), as_text(here.width, units, 2), name)
     return drawn, finding if given else own_lathe.marked(finding)
@@ -183,6 +193,19 @@ def _finding(units, begin, share, bay, here, part, growth, marks):
             _("Slower, a narrower or a relieved edge, more damping: try each."),
         ),
     )
+
+
+def _not_counted_on(finding, units, swinging, width, alone):
+    """The finding where slide and crank hold each other's ring: another center or a longer tool
+    undoes that, so the limit of one alone counts, as in the job's check.
+    """
+    line = _("Alone, the {part} would chatter from {limit} on: do not count on more.").format(
+        part=_(chattering_part(swinging, alone.frequency.m_as("Hz"))),
+        limit=as_text(alone.width, units, 2),
+    )
+    share = (width / alone.width).m_as("dimensionless")
+    verdict = finding.verdict if share <= QUIET_SHARE else worst(finding.verdict, "look")
+    return replace(finding, verdict=verdict, lines=(*finding.lines, line))
 
 
 def paper(units, projector=False):
