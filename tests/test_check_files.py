@@ -1,5 +1,6 @@
 """The check without a notebook: verdicts, sheets, exit codes, a folder with its progress."""
 
+import re
 import shutil
 from dataclasses import replace
 from importlib.resources import files
@@ -205,11 +206,21 @@ def test_what_went_wrong_is_said_at_once_unless_it_is_one_of_several(capsys):
 
 
 def test_verdicts_say_for_which_lathe_they_hold(own_folder, capsys):
-    """A lathe chosen in the workbook is not the command's: 950 rpm of the school's were read as its
-    own.
+    """The chosen lathe is the command's too, as it is every panel's: 950 rpm of the school's were read
+    as one's own. A job that was kept holds its own lathe.
     """
     lathe = replace(load_lathe(), name="bench lathe", gear_table=Quantity([55.0, 300.0], "rpm"))
+    other = str(own_folder / "other.toml")
+    replace(lathe, name="other lathe").save(other)
+
+    def named(*words):
+        command.main([*words, "--no-sheet"])
+        return re.search(r"^On the lathe named (.*)\.$", capsys.readouterr().out, re.M)[1]
+
+    assert named("pump") == "night school lathe"
     own_lathe.save(lathe)
-    for more, name in (((), "night school lathe"), (("--lathe", "bench lathe"), "bench lathe")):
-        command.main(["pump", "--no-sheet", *more])
-        assert f"On the lathe named {name}." in capsys.readouterr().out.splitlines()
+    kept = own_folder / "kept.json"
+    Job.load("pump").save(kept)
+    assert named("pump") == "bench lathe" and named(str(kept)) == "night school lathe"
+    assert named("pump", "--job", str(kept)) == "night school lathe"
+    assert named("pump", "--lathe", other) == "other lathe"

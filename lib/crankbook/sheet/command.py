@@ -92,8 +92,7 @@ def _parser():
         "--lathe",
         metavar="FILE",
         help="your lathe's .toml file, made like the one in the library's data folder, or the name "
-        "of "
-        "one that you kept",
+        "of one that you kept; default the one that you chose, else the school's",
     )
     parser.add_argument(
         "--job",
@@ -136,8 +135,8 @@ def _one(source, template, lathe, given, several, used):
     """Check one crank: (name, exit code, sentence)."""
     try:
         job = Job.load(source)
-        if template is not None and Path(source).suffix.lower() != ".json":
-            job = template.with_crank(job.crank)
+        if Path(source).suffix.lower() != ".json":
+            job = template.with_crank(job.crank) if template else own_lathe.under(job)
         job = job.with_lathe(lathe) if lathe is not None else job
         sheet = Sheet(job)
         report = sheet.report
