@@ -262,8 +262,8 @@ def test_variants_stand_side_by_side():
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        (lambda data: data.update(format="x"), "no job sheet"),
-        (lambda data: data.update(version=7), "no job sheet"),
+        (lambda data: data.update(format="x"), "is not a job sheet"),
+        (lambda data: data.update(version=7), "is not a job sheet"),
         (lambda data: data.pop("job"), "“job”"),
         (lambda data: data.update(date="yesterday"), "year-month-day"),
         (lambda data: data.update(library="<b>"), "version number"),
