@@ -1512,3 +1512,12 @@ def test_milling_more_away_is_told_where_the_stand_then_bears_the_work(name, sta
     assert ("mill more away first" in told.sentence) == helps
     milled = check_job(job.typed("milled", "squares in gaps and at mains")).find("speeds")
     assert (milled.verdict != "not fine") == helps
+
+
+def test_a_size_is_accepted_as_a_micrometer_reads_it():
+    """20 h6 is 0 to -13 um (ISO 286-2); of a micrometer ±3 um rectangular, U = 1.96 · 3/√3 = 3.4 um is
+    taken off: from 19.9904, which printed as 19.99, so one of 19.990 was accepted.
+    """
+    found = check_job(Job.load("pump")).find("sizes")
+    ends = [one.value.m_as("mm") for one in found.numbers if "main Ø20" in one.label]
+    assert ends == pytest.approx([19.991, 19.996], abs=1e-9)

@@ -196,11 +196,14 @@ def window_labels(label):
 
 
 def _window(label, smallest, largest, spread, units):
-    """Between which sizes to accept; none where the uncertainty turns the window around."""
-    low, high = smallest + spread, largest - spread
+    """Between which sizes, as a micrometer reads them, to accept; none where the uncertainty turns
+    the window around.
+    """
+    read = read_between(smallest + spread, largest - spread, units, READS[units])
     first, last, none = window_labels(label)
-    if read_between(low, high, units, READS[units]) is None:
+    if read is None:
         return [Number(none, _("cannot tell"), "word")]
+    low, high = (Quantity(size, units) for size in read)
     return [Number(first, low, "place"), Number(last, high, "place")]
 
 
