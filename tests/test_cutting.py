@@ -116,6 +116,10 @@ def test_unknown_words_are_named(arguments, words):
             'name = "x"\ncenter_height_mm = 0\nbetween_centers_mm = 1\npower_w = 1\ngear_table_rpm = [1]\nunbalance_force_n = 1',
             "center_height must be above",
         ),
+        (
+            'name = "x"\ncenter_height_mm = 1\nbetween_centers_mm = 1\npower_w = 1\ngear_table_rpm = []\nunbalance_force_n = 1',
+            r"gear_table_rpm has to be a row of numbers in brackets, not \[\]",
+        ),
     ],
 )
 def test_wrong_lathe_file(tmp_path, text, words):

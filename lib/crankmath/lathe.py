@@ -61,7 +61,8 @@ def _value(key, value):
         isinstance(part, int | float) and not isinstance(part, bool) and abs(part) < 1e300
         for part in row
     ):
-        raise ValueError(f"{key} has to be a number, not {str(value)[:40]}")
+        kind = "a row of numbers in brackets" if key in ROWS else "a number"
+        raise ValueError(f"{key} has to be {kind}, not {str(value)[:40]}")
     if key not in ROWS and len(row) > 1:
         raise ValueError(f"{key} has to be one number, not {len(row)}")
     if KEYS[key] is None:
