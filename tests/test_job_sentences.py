@@ -17,7 +17,7 @@ from crankmath.job.checks.heat import check_heat
 from crankmath.job.checks.motion import check_motion
 from crankmath.job.checks.proof import check_runout, check_sizes
 from crankmath.job.checks.speeds import check_passes, check_speeds
-from crankmath.job.checks.squeeze import check_hold, check_spacers, check_squeeze
+from crankmath.job.checks.squeeze import _off, check_hold, check_spacers, check_squeeze
 from crankmath.job.fields import BY_KEY
 from crankmath.job.pressed import END, _warmed
 from crankmath.job.verdicts import Found, Kind, by_share, or_word, said_of, tidied, worst
@@ -774,3 +774,9 @@ def test_times_and_no_limit_in_words():
     assert shown(q(-np.inf, "um"), "fine", "mm") == "any"
     assert shown(np.inf, "plain", "mm") == "no limit" and shown(0.66666, "plain", "mm") == "0.667"
     assert shown(q(1, "N"), "force", "in") == "0.225 lbf"
+
+
+def test_a_spacer_as_long_as_its_gap_is_told_so():
+    """“From 0 µm too long to 11 µm too long” was told of one."""
+    assert _off(Quantity(0.0, "um"), "mm") == "as long as its gap"
+    assert _off(Quantity(-3.0, "um"), "mm") == "3 µm too short"

@@ -171,9 +171,11 @@ def check_hold(work):
 
 def _off(misfit, units):
     """A spacer's misfit in words."""
+    size = shown(abs(misfit), "fine", units, 2)
+    if not float(size.split()[0]):
+        return _("as long as its gap")
     return _("{misfit} too {words}").format(
-        misfit=shown(abs(misfit), "fine", units, 2),
-        words=_("short") if misfit < 0 * misfit else _("long"),
+        misfit=size, words=_("short") if misfit < 0 * misfit else _("long")
     )
 
 
