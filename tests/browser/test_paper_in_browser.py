@@ -3,10 +3,10 @@
 import re
 
 import pytest
-from conftest import AXE, PICTURES
+from conftest import AXE, PICTURES, until
 
 from crankbook.classroom import course, roll, sets
-from crankbook.classroom.paper import handouts, stills
+from crankbook.classroom.paper import handouts, slides, stills
 from crankbook.sheet.sheet import Sheet
 from crankmath.job import Job
 
@@ -57,6 +57,20 @@ def test_opens_and_prints_without_a_network(pages, chromium, which, tmp_path):
     page.set_viewport_size({"width": 320, "height": 800})
     assert page.evaluate("document.documentElement.scrollWidth") <= 320, "it does not fit a phone"
     context.close()
+
+
+@pytest.mark.parametrize(("wide", "high"), [(1024, 768), (1920, 1080)])
+def test_a_remote_goes_from_slide_to_slide(chromium, wide, high, tmp_path):
+    """A presenter's remote sends PageDown, which scrolls by seven eighths of the window."""
+    path = tmp_path / "slides.html"
+    path.write_text(slides.slides_page(course.chosen("8")[0]), encoding="utf-8")
+    page = chromium.new_page(viewport={"width": wide, "height": high})
+    page.goto(path.as_uri())
+    top = "place => document.querySelectorAll('.slide')[place].getBoundingClientRect().top"
+    for key, place in (*(("PageDown", n) for n in range(1, 9)), ("PageUp", 7), ("PageUp", 6)):
+        page.keyboard.press(key)
+        until(page, lambda at=place: page.evaluate(top, at), lambda seen: abs(seen) < 2)
+    page.close()
 
 
 SMALL = """[...document.querySelectorAll('.traveler td, .traveler th, .traveler p')]

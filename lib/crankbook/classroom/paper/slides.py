@@ -114,5 +114,5 @@ def main(arguments):
 
     if not course.went_well(write, "No slides were made."):
         return 1
-    print("Open one in a browser; for PDF print it there, to a file.")
+    print("Open one in a browser, full screen; for PDF print it there, to a file.")
     return 0
