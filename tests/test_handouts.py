@@ -112,6 +112,21 @@ def test_guide_is_printed_with_its_drawings(tmp_path, runner):
     assert ".ipynb" not in shown(text)
 
 
+@pytest.mark.parametrize("lesson", course.lessons(), ids=lambda lesson: lesson.number)
+def test_slides_ask_what_the_lesson_asks(lesson):
+    """A guess before the panel needs its question, and the question its numbers."""
+
+    def letters(text):
+        return re.sub("[^a-z]", "", text.casefold())
+
+    page = letters(shown(slides.slides_page(lesson)))
+    for heading, markdown in slides.sections(lesson):
+        if heading in ("The shop question", "Predict"):
+            plain = re.sub(r"\[([^]]+)\]\([^)]*\)", r"\1", markdown)
+            for asked in re.findall(r"[^.?!$]+\?", plain):
+                assert letters(asked) in page, asked
+
+
 def test_slides_have_every_section_and_nothing_to_fetch():
     lesson = course.chosen("4")[0]
     text = slides.slides_page(lesson)

@@ -1,5 +1,6 @@
-"""A lesson as slides: its headings, the first sentence of each paragraph, formulas, drawings and
-the panel as a still picture, in one HTML file that a browser shows or prints as PDF.
+"""A lesson as slides: its headings, the first sentence of each paragraph, what is asked in full,
+formulas, drawings and the panel as a still picture, in one HTML file that a browser shows or prints
+as PDF.
 """
 
 import re
@@ -18,6 +19,7 @@ from ..stage_pages import make_panel, pages
 from .handouts import PaperRenderer
 
 ROOM = 430  # letters of text on a slide
+WHOLE = ("The shop question", "Predict")  # a class cannot guess from a first sentence
 SKIPPED = ("Your turn", "Sources", "Worked example", "See the mistake")
 
 
@@ -28,18 +30,18 @@ def sections(lesson):
     return list(zip(parts[1::2], parts[2::2], strict=True))
 
 
-def short(block):
+def short(block, whole=False):
     """What a slide shows of one block of markdown: a paragraph's first sentence, the rest whole."""
     block = re.sub(r"\[([^\]]+)\]\([^)]*\.ipynb[^)]*\)", r"\1", block.strip())
-    if re.match(r"[-*|!>]|\d+\.|\$\$|<", block) or "$$" in block:
+    if whole or re.match(r"[-*|!>]|\d+\.|\$\$|<", block) or "$$" in block:
         return block
     return re.split(r"(?<=[a-z*)$][.?!])\s+(?=[A-Z*`])", block, maxsplit=1)[0]
 
 
-def slides_of(markdown):
+def slides_of(markdown, whole=False):
     """Blocks of a section, packed into slides: [[block]]."""
     packed, used = [[]], 0
-    for block in filter(None, map(short, re.split(r"\n\s*\n", markdown))):
+    for block in filter(None, (short(one, whole) for one in re.split(r"\n\s*\n", markdown))):
         if re.search(r"\*\*(Next|Before|Back)\b|^\[.*\.ipynb", block):
             continue
         size = ROOM if block.startswith("!") else 120 if "$$" in block else len(block)
@@ -68,7 +70,7 @@ def slides_page(lesson, units="mm"):
             continue
         level = "h1" if place == 0 else "h2"
         title = f"{lesson.number} {heading}" if place == 0 else heading
-        for blocks in slides_of(markdown) or [[]]:
+        for blocks in slides_of(markdown, heading in WHOLE) or [[]]:
             body = MarkdownWithMath(renderer=renderer).render("\n\n".join(blocks))
             shown.append(Markup("<{0}>{1}</{0}>{2}").format(level, title, Markup(body)))
             level = "h2"
