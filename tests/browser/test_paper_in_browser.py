@@ -73,6 +73,24 @@ def test_a_remote_goes_from_slide_to_slide(chromium, wide, high, tmp_path):
     page.close()
 
 
+@pytest.mark.parametrize("number", ["5", "7", "9"])
+def test_nothing_of_a_slide_is_cut_off(chromium, number, tmp_path):
+    """Where the panel's finding or a list is long, on the screen and on paper of 13.333 by 7.5 in."""
+    path = tmp_path / "slides.html"
+    path.write_text(slides.slides_page(course.chosen(number)[0]), encoding="utf-8")
+    page = chromium.new_page(viewport={"width": 1280, "height": 720})
+    page.goto(path.as_uri())
+    for media in ("screen", "print"):
+        page.emulate_media(media=media)
+        high = page.evaluate(
+            "[...document.querySelectorAll('.slide')].map(one => one.scrollHeight)"
+        )
+        assert max(high) <= 720, (media, high)
+    picture = page.locator(".slide > img").bounding_box()
+    assert picture["height"] > 300, "the panel's picture has no room left"
+    page.close()
+
+
 SMALL = """[...document.querySelectorAll('.traveler td, .traveler th, .traveler p')]
     .filter(e => e.textContent.trim() && parseFloat(getComputedStyle(e).fontSize) < 8 * 96 / 72 - 0.01)
     .map(e => e.textContent.slice(0, 40))"""

@@ -38,10 +38,20 @@ def short(block, whole=False):
     return re.split(r"(?<=[a-z*)$][.?!])\s+(?=[A-Z*`])", block, maxsplit=1)[0]
 
 
+def parts(block):
+    """A list that no slide holds in two parts, every other block whole."""
+    items = re.split(r"\n(?=- )", block)
+    if len(items) == 1 or len(block) < 2 * ROOM:
+        return [block]
+    half = len(items) // 2
+    return ["\n".join(items[:half]), "\n".join(items[half:])]
+
+
 def slides_of(markdown, whole=False):
     """Blocks of a section, packed into slides: [[block]]."""
     packed, used = [[]], 0
-    for block in filter(None, (short(one, whole) for one in re.split(r"\n\s*\n", markdown))):
+    blocks = [part for one in re.split(r"\n\s*\n", markdown) for part in parts(one)]
+    for block in filter(None, (short(one, whole) for one in blocks)):
         if re.search(r"\*\*(Next|Before|Back)\b|^\[.*\.ipynb", block):
             continue
         size = ROOM if block.startswith("!") else 120 if "$$" in block else len(block)
