@@ -6,12 +6,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from crankbook.lesson import own, predict
-from crankbook.lessons.turning import lesson_06
+from crankbook.lesson import own, own_lathe, predict
+from crankbook.lessons.turning import lesson_06, plan_in_space
 from crankbook.pictures.scene import BLUE, GRAY
 from crankmath import deflection
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.forces import kienzle
+from crankmath.job import Job
+from crankmath.job.workings import Workings
 from crankmath.units import Quantity
 
 MAKERS = (lesson_06.main_force, lesson_06.motor_power, lesson_06.lobed_diameter)
@@ -38,10 +40,17 @@ def panel():
 
 def test_first_sentence_by_hand(panel):
     # C45: 2220 x 0.12^-0.14 = 2987 MPa, at 25.9 m/min times 2.023 x 25.9^-0.153 = 1.2296, on 0.12 mm2: 440.7 N; 25.9/60 m/s: 190 W
+    # begun on Ø22: 25908/(π 22) = 375, so 310 rpm and 21.4 m/min. A nose of 0.8: edge 0.8 (π/2 + asin(0.06/0.8)) + 0.2 = 1.517,
+    # chip 0.12/1.517 = 0.0791; above 0.1 mm straight on: 3064 (0.86 + 0.14 x 0.1/0.0791) = 3178 MPa x 2.023 x 21.4^-0.153 x 0.12
+    # = 483 N, x 21.4/60 = 172 W, x 0.011 m = 5.3 N·m of 412.5/(2π 310/60) = 12.7
     # 3-D solids give 37.8 and 35.2 um/kN beside the web: (37.8 + 35.2) x 0.110 = 8.0; 2 x 2.6 x 0.454 = 2.4
     said = panel.frame["readout"]
     assert "drags the work up with 441 N, pushes it away with 110 N and along with 220 N." in said
-    assert "it takes 190 W of 412 W left" in said
+    assert "1 mm deep at 0.12 mm a turn, from Ø22 mm." in said
+    assert (
+        "At 310 rpm a nose of 0.8 mm makes the drag 483 N: 172 W of 412 W left, 5.3 N·m of 13 N·m."
+        in said
+    )
     assert panel.sentence.headline == "It comes out 8 µm large and 2.3 µm out of round."
 
 
@@ -49,6 +58,87 @@ def test_a_drive_that_stalls_is_said_first(panel):
     panel.set(width=mm(6.0), feed=mm(0.3))
     assert panel.sentence.headline.startswith("The drive stalls")
     assert panel.sentence.verdict == "not fine"
+
+
+def two_throws():
+    """The crank of the bellows in inches with two throws, a quarter turn apart."""
+    one = Crank.load("bellows")
+    mains = (one.journals[0], replace(one.journals[0], length=inch(0.75)), one.journals[1])
+    throw = replace(one.throws[0], radius=inch(7 / 16))
+    throws = throw, replace(throw, angle=Quantity(90, "deg"))
+    return replace(one, name="two throws", journals=mains, throws=throws)
+
+
+def inch(value):
+    return Quantity(value, "in")
+
+
+@pytest.fixture
+def small_lathe(own_folder):
+    """A lathe of 370 W with no step between 300 and 520 rpm."""
+    own_lathe.save(
+        replace(
+            own_lathe.SCHOOL,
+            name="small",
+            power=Quantity(370, "W"),
+            center_height=mm(63.5),
+            gear_table=Quantity(np.array([130.0, 200, 300, 520, 800, 1250]), "rpm"),
+        )
+    )
+
+
+@pytest.mark.usefixtures("small_lathe")
+def test_roughing_turns_at_the_speed_of_its_plan():
+    """Begun on 0.75 + 2 x 0.06 = 0.87 in, in blows: 70 ft/min x 12/(π 0.87) = 307, so 300 rpm. The finished main
+    would bear 100 x 12/(π 0.75) = 509, and so the step of 520, within the tables' scatter."""
+    own.save(two_throws())
+    panel = lesson_06.panel()
+    panel.receive({"type": "units", "units": "in"})
+    panel.receive({"type": "preset", "name": "Roughing"})
+    name = panel.values["work"].split(",")[0]
+    plan = plan_in_space.workings_of(name).plan
+    roughing = next(one for one in plan.steps if one.key == "rough_mains")
+    assert [row.rpm for row in roughing.speeds if row.place == "main 1"][-1] == 300
+    said = panel.frame["readout"]
+    assert "from Ø0.87 in." in said and "At 300 rpm a nose" in said
+    assert panel.sentence.verdict == "" and "stalls" not in said
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("where", lesson_06.PLACES)
+@pytest.mark.filterwarnings("ignore::crankmath.units.OutOfRangeWarning")
+def test_the_drive_is_asked_what_the_check_of_the_force_asks(name, where):
+    """The last roughing row of the place, the same depth and feed: force by v^-0.153 alone, where the blows are alike."""
+    work = Workings(Job.load(name))
+    place = {"main beside the web": "main 1", "first pin": "pin 1"}[where]
+    cuts = [one for one in work.rough_cuts if (one.place, one.work) == (place, "rough")]
+    crank, last = work.crank, cuts[-1]
+    ours = lesson_06.planned(
+        name,
+        where,
+        last.depth,
+        last.feed,
+        "sharp, fed along",
+        lesson_06.cut_forces(crank.steel, last.depth, last.feed),
+    )
+    begun = lesson_06.place_diameter(crank, where) + 2 * last.depth
+    assert ours.diameter.m_as("mm") == pytest.approx(begun.m_as("mm"), abs=0.011)
+    speed = (np.pi * begun * ours.step / (2 * np.pi * Quantity(1, "rad"))).m_as("m/min")
+    slower = (speed / last.speed.m_as("m/min")) ** -0.153
+    assert ours.force.m_as("N") == pytest.approx(slower * last.force.m_as("N"), rel=2e-3)
+    assert ours.needed.m_as("W") == pytest.approx(ours.force.m_as("N") * speed / 60, rel=2e-3)
+
+
+def test_a_crank_without_a_plan_still_bends():
+    """No bar of the list holds ten pumps in one: nothing is known of its speed, so nothing of a stall either."""
+    pump = Crank.load("pump")
+    long = replace(
+        pump.throws[0], radius=10 * pump.throws[0].radius, web_reach=10 * pump.throws[0].web_reach
+    )
+    own.save(replace(pump, name="mine", throws=(long,)))
+    panel = lesson_06.panel()
+    assert "Its plan has no speed for this cut." in panel.frame["readout"]
+    assert panel.sentence.headline.startswith("It comes out")
 
 
 def test_arrows_are_as_long_as_the_forces(panel):

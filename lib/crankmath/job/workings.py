@@ -1,6 +1,7 @@
 """What several checks of a job share, each worked out once: from its bar to its loads."""
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -15,7 +16,8 @@ from ..language import _
 from ..service import strength
 from ..units import Quantity
 from ..wording import ERRORS
-from ..workpiece import Step, bending, make_plan
+from ..workpiece import Step, bending, make_plan, shifts
+from ..workpiece.passes import DIALS
 from ..workpiece.planning import rules
 from . import machine
 from .fields import BANKS
@@ -43,6 +45,7 @@ class Cut:
     place: str
     depth: Quantity
     feed: Quantity
+    nose: Quantity
     layer: Quantity
     diameter: Quantity
     spindle_speed: Quantity
@@ -233,41 +236,82 @@ class Workings(SpacerWorkings):
         }
         return rules.rough_tool(self.job) | sharp
 
+    def cut_to_size(self, place, depth, **tool):
+        """Cut that brings a main or pin to size in one pass of a depth, with the tool of the plan
+        for such a pass: that of finishing where no more is left for it, to half a division of the
+        dial.
+
+        ``tool`` takes the place of what the job answers.
+        """
+        half = Quantity(DIALS[self.units] / 2, "mm")
+        last = depth <= self.job["finish_allowance"] + half
+        usual = self._finishing if last else rules.rough_tool(self.job)
+        row = self.row_to_size(place, depth, "finish" if last else "rough")
+        return self._made([row], depth, usual | tool)[0]
+
+    def row_to_size(self, place, depth, work):
+        """Step of the plan that does this "rough" or "finish" work at a main or pin, and the shift
+        row of a pass of a depth there that leaves it to size.
+
+        The spindle speed is that of ``shifts.shift`` for the diameter where the pass begins, under
+        the blows and the unbalance of the plan's row that holds there.
+        """
+        kind, number = place.split()
+        part = (
+            self.crank.journals[int(number) - 1].diameter
+            if kind == "main"
+            else self.crank.throws[int(number) - 1].pin_diameter
+        )
+        begun, job = (part + 2 * depth).m_as("mm"), self.job
+        rows = [one for one in self.speeds if (one[1].place, one[1].work) == (place, work)]
+        if not rows:
+            raise ValueError(_("the plan has no such cut: there is nothing to turn off"))
+        held = [one for one in rows if one[1].diameter >= begun * (1 - 1e-9)]
+        step, row = held[-1] if held else rows[0]
+        table = partial(shifts.table_speed, self.crank.steel, job["tool"], job["hardness"])
+        operation = {"rough": "roughing", "finish": "finishing"}[work]
+        return step, shifts.shift(
+            *(place, work, begun, table, operation, row.interrupted),
+            *(sorted(job["gear_table"]), row.limit, depth.m_as("mm")),
+        )
+
     def _cuts(self, kinds, tool, depth_of=lambda _unused, row: row.depth):
         """Cuts of the shift rows of some kinds of work."""
-        found, steel = [], self.crank.steel
-        rows_of = {}
+        found, rows_of = [], {}
         for step in self.plan.steps:
             for row in step.speeds:
                 if row.work in kinds:
                     of = step.key, depth_of(step, row)
-                    rows_of.setdefault(of, (step, []))[1].append(row)
-        for (_unused, deep), (step, rows) in rows_of.items():
-            rpm, diameter, speed = (
-                Quantity(np.array([getattr(row, name) for row in rows]), unit)
-                for name, unit in (
-                    ("rpm", "rpm"),
-                    ("diameter", "mm"),
-                    ("surface_speed_m_min", "m/min"),
-                )
-            )
-            depth = Quantity(deep, "mm")
-            made = edge.turning_forces(steel, depth, cutting_speed=speed, **tool)
-            left = drive.power_at_edge(self.job.lathe, rpm)
-            columns = (
-                *(diameter, rpm, speed, made.upper.cutting, made.upper.passive),
-                *(made.lower.cutting, made.lower.passive),
-                *(np.maximum(made.upper.feed, made.upper.passive), left),
-            )
-            layer, feed = made.edge.thickness.to("mm"), tool["feed"].to("mm")
-            found += [
-                Cut(step, row.work, row.place, depth, feed, layer, *(one[place] for one in columns))
-                for place, row in enumerate(rows)
-            ]
+                    rows_of.setdefault(of, []).append((step, row))
+        for (_unused, deep), rows in rows_of.items():
+            found += self._made(rows, Quantity(deep, "mm"), tool)
         if not found:  # no table for this steel and tool: in the words of the tables
-            cutting.speed_for(steel, self.job["tool"], hardness=self.job["hardness"])
+            cutting.speed_for(self.crank.steel, self.job["tool"], hardness=self.job["hardness"])
             raise ValueError(_("the plan has no such cut: there is nothing to turn off"))
         return tuple(found)
+
+    def _made(self, rows, depth, tool):
+        """Cuts of one depth, for shift rows with their steps."""
+        rpm, diameter, speed = (
+            Quantity(np.array([getattr(row, name) for _unused, row in rows]), unit)
+            for name, unit in (
+                ("rpm", "rpm"),
+                ("diameter", "mm"),
+                ("surface_speed_m_min", "m/min"),
+            )
+        )
+        made = edge.turning_forces(self.crank.steel, depth, cutting_speed=speed, **tool)
+        left = drive.power_at_edge(self.job.lathe, rpm)
+        columns = (
+            *(diameter, rpm, speed, made.upper.cutting, made.upper.passive),
+            *(made.lower.cutting, made.lower.passive),
+            *(np.maximum(made.upper.feed, made.upper.passive), left),
+        )
+        sizes = depth, tool["feed"].to("mm"), tool["nose_radius"], made.edge.thickness.to("mm")
+        return [
+            Cut(step, row.work, row.place, *sizes, *(one[place] for one in columns))
+            for place, (step, row) in enumerate(rows)
+        ]
 
     def setup(self, held):
         """How the work is held for finishing the mains ("main") or a throw's pin, with the spacers

@@ -44,6 +44,11 @@ class Shift:
         """Times the tables' speed, where the slowest step is faster; else 1."""
         return self.surface_speed_m_min / self.table_m_min if self.set_by == "gears" else 1.0
 
+    @property
+    def limit(self):
+        """Speed [rpm] at which the work pulls with all that the stand bears."""
+        return self.rpm / sqrt(self.unbalance_share) if self.unbalance_share else float("inf")
+
     def as_dict(self):
         return asdict(self)
 

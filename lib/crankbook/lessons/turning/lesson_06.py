@@ -1,7 +1,7 @@
 """Lesson 06, feel the cutting force: its panel and its three questions."""
 
 import warnings
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
@@ -11,7 +11,7 @@ from crankmath.cutting import speeds
 from crankmath.forces import drive, edge, kienzle, power
 from crankmath.language import _, listed, marked
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
-from crankmath.wording import capital
+from crankmath.wording import ERRORS, capital
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import check_gap, prediction
@@ -23,6 +23,7 @@ from ...pictures.turning import cut_profile
 from .cutting_questions import lobed_diameter as lobed_diameter
 from .cutting_questions import main_force as main_force
 from .cutting_questions import motor_power as motor_power
+from .plan_in_space import workings_of
 
 TOOLS = {
     marked("sharp, fed along"): ("sharp", "turning"),
@@ -208,7 +209,8 @@ def items(units, width, feed, work, tool, turn=WHOLE_TURN):
     drawn += cut_profile.along_items(
         pieces, outline, scale, shown, (x, per * (mean - apart / 2), per * (mean + apart / 2))
     )
-    finding = _finding(crank, where, width, feed, tool, parts, (mean, apart, large), units)
+    asked, errors = planned(name, where, width, feed, tool, parts), (mean, apart, large)
+    finding = _finding(crank, where, width, feed, tool, parts, errors, asked, units)
     if turn < WHOLE_TURN:
         swings = np.array([np.cos(np.pi - 2 * (turned + np.radians(large))), -1, 1])
         now, least, most = (f"{per * one:.3g}" for one in mean / 2 + apart / 4 * swings)
@@ -225,15 +227,10 @@ def items(units, width, feed, work, tool, turn=WHOLE_TURN):
     return drawn, own_lathe.marked(finding)
 
 
-def _finding(crank, where, width, feed, tool, parts, errors, units):
-    metric, inch = ("mm", "N", "um", "W", "N*m"), ("in", "lbf", "thousandth", "hp", "lbf*ft")
-    length, push, small, watt, twist = metric if units == "mm" else inch
+def _finding(crank, where, width, feed, tool, parts, errors, asked, units):
+    length, push, small = ("mm", "N", "um") if units == "mm" else ("in", "lbf", "thousandth")
     lean = (errors[2] + 90) % 180 - 90  # its line has two ends; the nearer one to the throw
     side = _("ahead of") if lean > 0 else _("behind")
-    needed, step = power_needed(crank.steel, parts), gear_step(crank, where)
-    lathe = own_lathe.chosen()
-    left, torque = drive.power_at_edge(lathe, step), drive.torque_at_spindle(lathe, step)
-    asked = drive.drive_torque(parts.cutting, place_diameter(crank, where))
     large, apart = (as_text(Quantity(one, "um"), small, 2) for one in errors[:2])
     word = _("wide") if TOOLS[tool][1] == "grooving" else _("deep")
     up, away = (as_text(one, push, 3) for one in (parts.cutting, parts.passive))
@@ -242,33 +239,31 @@ def _finding(crank, where, width, feed, tool, parts, errors, units):
         if parts.feed.magnitude
         else ""
     )
+    begun = ""
+    if asked and asked.nose is not None:
+        begun = _(", from Ø{diameter}").format(diameter=as_text(asked.diameter, length, 3))
     thin = feed < Quantity(kienzle.THICKNESS_RANGE[0], "mm")
     lines = [
-        _("{name}, {where}, {tool}: {width} {word} at {feed} a turn.").format(
+        _("{name}, {where}, {tool}: {width} {word} at {feed} a turn{begun}.").format(
             name=capital(crank.name),
             where=_(where),
             tool=listed(tool),
             width=as_text(width, length),
             word=word,
             feed=as_text(feed, length),
+            begun=begun,
         ),
         _("The tool drags the work up with {up}, pushes it away with {away}{along}.").format(
             up=up, away=away, along=along
         ),
-        _("At {step} it takes {needed} of {left} left at the edge, {asked} of {torque}.").format(
-            step=as_text(step, "rpm", 3),
-            needed=as_text(needed, watt, 3),
-            left=as_text(left, watt, 3),
-            asked=as_text(asked, twist, 2),
-            torque=as_text(torque, twist, 2),
-        ),
+        _driven(asked, units),
         _("The largest diameter lies {lean:.0f}° {side} the throw as it turns.").format(
             lean=abs(lean), side=side
         ),
     ]
     if thin:
         lines.append(_("The chip is thin: these forces are upper bounds."))
-    if needed > left:
+    if asked and asked.stalls:
         lines.insert(
             0,
             _("Otherwise it would come out {large} large and {apart} out of round.").format(
@@ -289,15 +284,81 @@ def place_diameter(crank, where):
     return crank.journals[index].diameter if kind == "journal" else crank.throws[index].pin_diameter
 
 
-def gear_step(crank, where):
-    """Gear step for the finished diameter at a place, by the tables' roughing speed."""
-    wanted = speeds.spindle_speed(table_speed(crank.steel), place_diameter(crank, where))
-    return speeds.gear_speed(wanted, own_lathe.chosen().gear_table, speeds.SCATTER)
+@dataclass(frozen=True)
+class Driven:
+    """What a cut to size asks of the drive, at the plan's speed for the diameter where it begins.
+
+    ``nose`` is None where the tool is plunged: the force is then that of :func:`cut_forces`.
+    """
+
+    diameter: Quantity
+    step: Quantity
+    nose: Quantity | None
+    force: Quantity
+    needed: Quantity
+    left: Quantity
+    torque_left: Quantity
+
+    @property
+    def torque(self):
+        """Torque that the cut asks of the spindle."""
+        return drive.drive_torque(self.force, self.diameter)
+
+    @property
+    def stalls(self):
+        """Whether it asks more power than is left."""
+        return self.needed > self.left
 
 
-def power_needed(steel, parts):
-    """Power at the edge at the tables' cutting speed."""
-    return kienzle.cutting_power(parts.cutting, table_speed(steel))
+def planned(name, where, width, feed, tool, parts):
+    """What a cut asks of the drive, as the checks of a job count it; None where it has no plan.
+
+    A tool fed along has the job's nose and edge; a plunged one ends on the finished diameter.
+    """
+    wear, operation = TOOLS[tool]
+    kind, index = PLACES[where]
+    place = f"{'main' if kind == 'journal' else 'pin'} {index + 1}"
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", OutOfRangeWarning)
+        try:
+            work = workings_of(name)
+            if operation == "turning":
+                cut = work.cut_to_size(place, width, feed=feed, wear=wear)
+                at, asked = (cut.diameter, cut.spindle_speed, cut.nose, cut.force), cut.power
+            else:
+                row = work.row_to_size(place, 0 * width, "rough")[1]
+                diameter, step = Quantity(row.diameter, "mm"), Quantity(row.rpm, "rpm")
+                at = diameter, step, None, parts.cutting
+                speed = Quantity(row.surface_speed_m_min, "m/min")
+                asked = kienzle.cutting_power(parts.cutting, speed)
+        except ERRORS:
+            return None
+    lathe = work.job.lathe
+    left = drive.power_at_edge(lathe, at[1]), drive.torque_at_spindle(lathe, at[1])
+    return Driven(*at, asked, *left)
+
+
+def _driven(cut, units):
+    """What a ``Driven`` asks and what is left, in words."""
+    if cut is None:
+        return _("Its plan has no speed for this cut.")
+    length, push, watt, twist = (
+        ("mm", "N", "W", "N*m") if units == "mm" else ("in", "lbf", "hp", "lbf*ft")
+    )
+    words = {
+        "step": as_text(cut.step, "rpm", 3),
+        "needed": as_text(cut.needed, watt, 3),
+        "left": as_text(cut.left, watt, 3),
+        "asked": as_text(cut.torque, twist, 2),
+        "torque": as_text(cut.torque_left, twist, 2),
+    }
+    if cut.nose is None:
+        said = _("At {step} it takes {needed} of {left} left at the edge, {asked} of {torque}.")
+        return said.format(**words)
+    return _(
+        "At {step} a nose of {nose} makes the drag {force}: {needed} of {left} left, {asked} of "
+        "{torque}."
+    ).format(nose=as_text(cut.nose, length, 2), force=as_text(cut.force, push, 3), **words)
 
 
 def paper(units, projector=False):

@@ -69,6 +69,11 @@ def steps_scene(names=own.names, job_of=job_of, stamp=stamp_of):
     return Scene(controls, items, paper)
 
 
+def workings_of(name):
+    """What the checks share about an example or the reader's own crank, kept while sliders move."""
+    return once(("plan in space", name, stamp_of(name)), lambda: _worked_out(job_of(name)))
+
+
 def _worked_out(job):
     """What the checks share about a job, its plan worked out."""
     work = Workings(job)
