@@ -200,9 +200,11 @@ def test_marks_are_kept_with_their_day_and_an_empty_answer_takes_none_away(tmp_p
 
 
 def test_results_by_student_exercise_and_slip():
-    """Two of four right are 50 %; who has no mark has nothing right of what was asked."""
+    """Two of three right are 67 %; who has no mark has nothing right of what was asked. What one did
+    on the screen alone (09-2) and a sheet not marked yet (10-1) lower nobody's share.
+    """
     made = class_of("Ann", "Bob", ids=("7", ""))
-    made.asked = {"08-1": {}, "08-2 version 2": {}, "09-1": {}}
+    made.asked = {"08-1": {}, "08-2 version 2": {}, "09-1": {}, "10-1": {}}
     marks = {
         made.seed("Ann"): {
             "08-1": marked(RIGHT),
@@ -214,8 +216,10 @@ def test_results_by_student_exercise_and_slip():
     }
     assert summary.grade_rows(made, marks) == (
         ["id", "name", "lesson 08", "lesson 09", "right", "of", "percent"],
-        [["7", "Ann", 1, 1, 2, 4, "50"], ["", "Bob", 0, 0, 0, 4, "0"]],
+        [["7", "Ann", 1, 1, 2, 3, "67"], ["", "Bob", 0, 0, 0, 3, "0"]],
     )
+    made.asked = {}
+    assert [row[-2:] for row in summary.grade_rows(made, marks)[1]] == [[4, "50"], [4, "0"]]
     assert summary.by_slip(made, marks) == {
         "half": [("08-2", "Ann"), ("08-1", "Bob")],
         "comma": [("09-2", "Ann")],
@@ -275,7 +279,7 @@ def test_the_page_of_results_and_the_grades_are_written(tmp_path, monkeypatch, c
     assert "<title>Results</title>" in text and '"results, for the instructor only"' in text
     row = '<th scope="row">08-1</th><td>0</td><td>2</td><td>0</td><td>0</td><td><svg'
     assert row in text and "3 answers" in text
-    cells = ("half", "3", "08-1", "Ann, Bob")
+    cells = ("half", "3", "08-1", "Ann; Bob")
     assert '<th scope="row">{}</th><td>{}</td><td>{}</td><td>{}</td>'.format(*cells) in text
     for name, identity in (("Ann", "7"), ("Bob", "–")):
         cells = f"<td>{identity}</td><td>0</td><td>0</td><td>1</td><td>0</td>"

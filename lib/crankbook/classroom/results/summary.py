@@ -41,6 +41,15 @@ def asked_exercises(school_class, marks):
     return sorted(names | {plain_name(name) for mine in marks.values() for name in mine})
 
 
+def graded_exercises(school_class, marks):
+    """Names that a grade goes by, the same for all: those of sheets of which somebody has a mark; in
+    a class without sheets all of which somebody has.
+    """
+    marked = {plain_name(name) for mine in marks.values() for name in mine}
+    asked = {plain_name(name) for name in school_class.asked}
+    return sorted(marked & asked if asked else marked)
+
+
 def by_exercise(school_class, marks):
     """How the class stands at each exercise: {name: {sort: students}}; students without a mark are
     left out.
@@ -63,8 +72,8 @@ def by_slip(school_class, marks):
 
 
 def by_student(school_class, marks):
-    """Rows of (ID, label, {lesson: (right, asked)})."""
-    names = asked_exercises(school_class, marks)
+    """Rows of (ID, label, {lesson: (right, graded)})."""
+    names = graded_exercises(school_class, marks)
     lessons = sorted({name[:2] for name in names})
     rows = []
     for _, label in school_class.students:

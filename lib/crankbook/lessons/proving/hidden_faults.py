@@ -93,6 +93,7 @@ def _covered(fault, size, close, look, unit):
         lines.append(_("A live center that runs out leaves the same trace. What would tell?"))
     if look != CONE and (len(close) > 1 or close == [LEFT]):
         return Finding(_("Not told apart yet: what next?"), "cannot tell", tuple(lines))
+    lines[0] = _("One green bar is left to read.")  # its name would be the answer
     return Finding(_("Hands up: what caused it, and how much?"), "", tuple(lines))
 
 
