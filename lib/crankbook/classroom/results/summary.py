@@ -42,8 +42,8 @@ def asked_exercises(school_class, marks):
 
 
 def graded_exercises(school_class, marks):
-    """Names that a grade goes by, the same for all: those of sheets of which somebody has a mark; in
-    a class without sheets all of which somebody has.
+    """Names that a grade goes by, the same for all: those of sheets of which somebody has a mark;
+    in a class without sheets all of which somebody has.
     """
     marked = {plain_name(name) for mine in marks.values() for name in mine}
     asked = {plain_name(name) for name in school_class.asked}
