@@ -110,7 +110,9 @@ INSIDE = {
     "fields",
     "header",
     "answer",
+    "distinct_marks",
     "elapsed_shares",
+    "finest_step",
     "solve",
     "harmonic_columns",
 }
@@ -1227,6 +1229,12 @@ CALLS = {
         "indicator": Q(3, "um"),
         "support": Q(2, "um"),
         "of": "swing",
+    },
+    "runout_verdict": lambda: {
+        "runout": READ(),
+        "allowed": Q(10, "um"),
+        "indicator": Q(3, "um"),
+        "support": Q(2, "um"),
     },
     "throw_budget": lambda: {
         "top": Q([117.01, 117.02, 117.0], "mm"),

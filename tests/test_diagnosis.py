@@ -730,7 +730,9 @@ def test_a_true_crank_is_nothing_out_of_the_ordinary():
         said.append(find_causes(PUMP, crank.measure(rows), weigher=weigher))
         kept.clear()
     assert sum(one.verdict == "found" for one in said) == 0
-    assert sum(one.verdict == "nothing out of the ordinary" for one in said) >= 6
+    # a dial that scatters by several um proves no 10 um: then no more is said than that
+    ordinary = ("nothing out of the ordinary", "no cause stands out")
+    assert sum(one.verdict in ordinary for one in said) >= 6
 
 
 def test_two_causes_are_as_likely_as_stated_where_the_readings_tell_nothing(monkeypatch):

@@ -178,8 +178,8 @@ def swing(values):
 
 
 def test_what_is_noticed_is_counted(modeled):
-    """Twenty micrometers on any one main or pin (twice the allowed ten), twelve between diameters, a
-    hundred between heights; neither what is read for the cause's sake nor what is not yet read.
+    """Twenty micrometers on any one main or pin (twice the allowed ten; 0.4 thou are 10.16), twelve
+    between diameters, a hundred between heights; neither what is read for the cause's sake nor what is not yet read.
     """
     places, rows = defaultdict(list), told(modeled.crank)
     for line, row in enumerate(rows):
@@ -187,7 +187,8 @@ def test_what_is_noticed_is_counted(modeled):
             places["dial", row.place].append(line)
         elif row.kind in ("diameter", "height"):
             places[row.kind, None].append(line)
-    least = {"dial": 20.0, "diameter": 12.0, "height": 100.0}
+    allowed = 10.16 if modeled.crank.units == "in" else 10.0
+    least = {"dial": 2 * allowed, "diameter": 12.0, "height": 100.0}
     for part in modeled.components:
         count = 0
         for dice in drawn(part.columns.shape[1]).T:

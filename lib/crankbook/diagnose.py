@@ -10,7 +10,7 @@ from pathlib import Path
 
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.files import read_json
-from crankmath.inspection.diagnosis.diagnose import find_causes
+from crankmath.inspection.diagnosis.diagnose import PLAIN_VERDICT, find_causes
 from crankmath.inspection.diagnosis.making import making_of
 from crankmath.inspection.diagnosis.measured import KINDS, kept_readings, of_crank
 from crankmath.inspection.diagnosis.reading_table import EXAMPLE, read_table
@@ -26,8 +26,8 @@ ERRORS = (OSError, TypeError, ValueError)
 
 
 def main(arguments):
-    """Exit code: 0 where a cause stands alone or nothing is wrong, 1 where it stays open, 2 for a
-    file that cannot be read.
+    """Exit code: 0 where a cause stands alone or nothing is wrong, 1 where it stays open or a place
+    is over what is allowed, 2 for a file that cannot be read.
 
     Basis: derived; ``find_causes`` and ``remedies``.
     """
@@ -51,7 +51,7 @@ def main(arguments):
         print(
             textwrap.fill(way.words, WIDTH, initial_indent=f"{number}. ", subsequent_indent="   ")
         )
-    return FOUND if found.verdict in ("found", "nothing out of the ordinary") else OPEN
+    return FOUND if found.verdict in ("found", PLAIN_VERDICT) and not found.over else OPEN
 
 
 def _parser():
@@ -61,7 +61,7 @@ def _parser():
         epilog=f"The first line of the table names its columns, for example {EXAMPLE}. "
         f"Kinds: {', '.join(KINDS)}, spacing. "
         "Exit code 0: a cause stands alone, or nothing is out of the ordinary; "
-        "1: it stays open; 2: a file cannot be read.",
+        "1: it stays open, or a place is over what is allowed; 2: a file cannot be read.",
     )
     parser.add_argument(
         "readings", help="a .csv file of readings, or my-readings.json as lesson 12 keeps it"
@@ -69,7 +69,9 @@ def _parser():
     parser.add_argument(
         "--crank", help=f"the crank's .toml file, or one of {', '.join(EXAMPLES)}; pump by default"
     )
-    parser.add_argument("--job", metavar="FILE", help="a job's .json file: thrust, spacers, limits")
+    parser.add_argument(
+        "--job", metavar="FILE", help="a job's .json file: thrust, spacers, limits, indicator"
+    )
     parser.add_argument("--thrust", help="of the tailstock on the mains, for example 400 N")
     parser.add_argument(
         "--no-spacers", action="store_true", help="the mains were cut without spacers"

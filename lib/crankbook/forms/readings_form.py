@@ -224,12 +224,14 @@ class ReadingsForm(Linked):
                 ).format(division=as_text(division, unit, 3))
             )
         self.cautions += drift_sentences(self.fit, self.readings, unit)
-        judged = sizes["allowed"] is not None and not self.problems
-        if self.entry["held"] != "centers":
-            self.verdict = "cannot tell" if judged else ""
+        in_vee = self.entry["held"] != "centers"
+        if sizes["allowed"] is not None and not self.problems:
+            self.verdict = inspection.runout_verdict(
+                self.fit, sizes["allowed"], sizes["indicator"], sizes["support"], in_vee
+            ).word
+        if in_vee:
             return in_a_vee(self.fit, Quantity(float(self.entry["held"]), "deg"), unit)
         if self.fit.swing_expanded is None:
-            self.verdict = "cannot tell" if judged else ""
             if self.fit.degrees_of_freedom:
                 return _(
                     "The readings fit exactly; that does not prove that they have no scatter. "
@@ -261,12 +263,10 @@ class ReadingsForm(Linked):
                 told=told, found=found
             )
         told += _(", allowed {allowed}").format(allowed=as_text(sizes["allowed"], unit, 3))
-        if few:
-            self.verdict = "cannot tell"
+        if self.fit.few_marks:
             return _("{told}: too few marks to tell, lobes may hide between them. {found}").format(
                 told=told, found=found
             )
-        self.verdict = uncertainty.verdict(whole.value, whole.expanded, upper=sizes["allowed"]).word
         finer = inspection.telling_division(sizes["allowed"])
         if self.verdict == "cannot tell" and division is not None and division > finer:
             self.cautions.append(

@@ -2,7 +2,7 @@
 
 from .diagnosis import find_causes
 from .runout import Runout, bend_of_mains, fit_runout
-from .runout_budgets import expected_budget, runout_budget, telling_division
+from .runout_budgets import expected_budget, runout_budget, runout_verdict, telling_division
 from .vee_blocks import vee_factor
 
 __all__ = [
@@ -12,6 +12,7 @@ __all__ = [
     "expected_budget",
     "fit_runout",
     "runout_budget",
+    "runout_verdict",
     "telling_division",
     "vee_factor",
 ]

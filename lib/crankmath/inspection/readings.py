@@ -66,13 +66,7 @@ class Readings:
 
         Basis: derived. A dial is read to some step; the readings show one no finer than it.
         """
-        size = self.reading.magnitude[np.isfinite(self.reading.magnitude)]
-        if not size.size or np.ptp(size) == 0:
-            return None
-        for power in range(int(np.floor(np.log10(abs(size).max()))), -7, -1):
-            if np.allclose(size / 10.0**power, np.round(size / 10.0**power), rtol=0, atol=1e-6):
-                return Quantity(10.0**power, self.unit)
-        return None
+        return finest_step(self.reading)
 
     @property
     def placed(self):
@@ -108,6 +102,20 @@ class Readings:
             if not only_trouble or line.kind in TROUBLE
         ]
         return "\n".join([*told, self.count])
+
+
+def finest_step(reading):
+    """Largest power of ten of their unit that all readings are whole numbers of, or None.
+
+    - ``reading``: [length]; nan where none was taken. Basis: derived, as ``Readings.finest_step``.
+    """
+    size = reading.magnitude[np.isfinite(reading.magnitude)]
+    if not size.size or np.ptp(size) == 0:
+        return None
+    for power in range(int(np.floor(np.log10(abs(size).max()))), -7, -1):
+        if np.allclose(size / 10.0**power, np.round(size / 10.0**power), rtol=0, atol=1e-6):
+            return Quantity(10.0**power, reading.units)
+    return None
 
 
 def read_readings(

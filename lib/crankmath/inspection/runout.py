@@ -12,7 +12,7 @@ import numpy as np
 
 from ..checks import several
 from ..units import Quantity, magnitude, ureg
-from .runout_fit import elapsed_shares, harmonic_columns, solve
+from .runout_fit import FEW_MARKS, distinct_marks, elapsed_shares, harmonic_columns, solve
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,8 @@ class Runout:
     holds (amplitude, angle of a lobe's top) by number of lobes, as seen by the indicator.
     ``outliers`` and ``missing`` count readings from zero. ``drift`` is the dial's change from first
     to last reading, None where the first mark was not read again. Expanded uncertainties are for 95
-    %, of the readings alone; None where nothing is left to show their scatter.
+    %, of the readings alone; None where nothing is left to show their scatter. ``few_marks``: lobes
+    may hide between so few.
     """
 
     eccentricity: Quantity
@@ -48,6 +49,7 @@ class Runout:
     drift: Quantity | None = None
     drift_expanded: Quantity | None = None
     division: Quantity | None = None
+    few_marks: bool = False
 
     @property
     def within_division(self):
@@ -145,6 +147,7 @@ def fit_runout(angle, reading, lobes=None, repeatability=None, division=None):
         told(sure.drift),
         told(sure.drift_expanded),
         None if division is None else told(step),
+        distinct_marks(turn) <= FEW_MARKS,
     )
 
 

@@ -4,10 +4,11 @@ import numpy as np
 
 from ..checks import takes
 from ..fits.iso_286 import in_workshop_unit
+from ..language import _
 from ..units import Quantity, magnitude, number
 from . import uncertainty
 from .runout import Runout
-from .uncertainty import CONFIDENCE, student_factor
+from .uncertainty import CONFIDENCE, Verdict, student_factor
 
 
 @takes(runout=Runout, of=("swing", "offset"))
@@ -39,6 +40,25 @@ def runout_budget(runout, indicator=None, support=None, of="swing"):
         )
     ]
     return _with_tools(parts, indicator, support)
+
+
+@takes(runout=Runout, allowed="mm > 0, one")
+def runout_verdict(runout, allowed, indicator=None, support=None, in_vee=False):
+    """Whether a runout keeps within what is allowed, is over it, or cannot be told.
+
+    ``indicator`` and ``support`` [length] as for ``runout_budget``; ``in_vee``: it was read in a
+    vee block, which shows no offset. Where nothing shows the readings' scatter, or where lobes may
+    hide between few marks, it cannot be told.
+    Basis: standard. ``uncertainty.verdict`` (ISO 14253-1) of the whole reading.
+    """
+    if in_vee:
+        return Verdict("cannot tell", _("a vee shows no offset, so it proves no runout"))
+    if runout.swing_expanded is None:
+        return Verdict("cannot tell", _("nothing is left to tell how sure the readings are"))
+    if runout.few_marks:
+        return Verdict("cannot tell", _("too few marks, lobes may hide between them"))
+    whole = runout_budget(runout, indicator, support)
+    return uncertainty.verdict(whole.value, whole.expanded, upper=Quantity(allowed, "mm"))
 
 
 def telling_division(limit):

@@ -10,6 +10,7 @@ from ..units import OutOfRangeWarning, number
 from .uncertainty import CONFIDENCE, student_factor
 
 MOST_LOBES = 5
+FEW_MARKS = 4  # angles up to which three lobes pass for an offset
 WELL_SPREAD = 5.0  # condition number of the fit up to which another harmonic is taken: own choice
 OUTLIER_RISK = 0.01  # chance that one of a set of good readings is named an outlier
 SAME_MARK = np.radians(0.5)  # two angles so near are one mark read again
@@ -44,12 +45,17 @@ def elapsed_shares(turn, kept):
     return (place - place[0]) / (place[-1] - place[0])
 
 
+def distinct_marks(turn):
+    """How many different marks the angles [rad] are."""
+    return len(np.unique(np.round(turn % (2 * np.pi), 6) % round(2 * np.pi, 6)))
+
+
 def solve(turn, dial, lobes, known, division=None, elapsed=None):
     """Coefficients, residuals, uncertainties and outliers of readings in um at angles in radians.
 
     The coefficients are mean, cosine and sine of each harmonic, and with ``elapsed`` the drift.
     """
-    distinct = len(np.unique(np.round(turn % (2 * np.pi), 6) % round(2 * np.pi, 6)))
+    distinct = distinct_marks(turn)
     if len(dial) < 3 or distinct < 3:
         raise ValueError(
             f"reading: a circle needs three readings at three angles, "
@@ -63,7 +69,7 @@ def solve(turn, dial, lobes, known, division=None, elapsed=None):
             "angle: the readings lie on too small a part of the turn to tell an offset; "
             "take some on the far side"
         )
-    if distinct <= 4:
+    if distinct <= FEW_MARKS:
         warnings.warn(
             f"fit_runout: with readings at {distinct} angles a three-lobed part passes for an "
             "eccentric one; take 8 or more",

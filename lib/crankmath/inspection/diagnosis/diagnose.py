@@ -11,6 +11,7 @@ from ...checks import made
 from ...crank import Crank
 from ...language import _, marked
 from ...units import Quantity, as_text
+from .limits import place_runouts
 from .making import making_of
 from .measured import Measured
 from .next_measurement import best, proposals
@@ -19,6 +20,7 @@ from .weighing.evidence import NONE, NOTHING, WIDENED, Weighed, Weigher
 from .weighing.model import Model
 from .weighing.posterior import heaviest, size_of
 
+PLAIN_VERDICT = marked("nothing out of the ordinary")
 SURE = 0.95  # chance from which a cause stands alone
 AT_WORK = 0.97  # chance of a cause, alone or with another, from which it is found
 TOGETHER = 0.97  # chance that those not told apart have together
@@ -60,7 +62,9 @@ class Diagnosis:
     """Causes ranked by their chance.
 
     ``verdict`` is "found" where the first one's causes are sure to be at work, alone or with
-    another, else "not told apart", "none of these" or "nothing out of the ordinary".
+    another, else "not told apart", "none of these", "no cause stands out", or "nothing out of the
+    ordinary" where besides no place is over what is allowed and none cannot be told.
+    ``runouts`` are those of the places that were read, on what is allowed.
     ``not_told_apart`` holds the causes between which the readings do not decide; one where it
     stands alone. ``fit`` is the chance of so large a residual under the first cause.
     """
@@ -75,6 +79,12 @@ class Diagnosis:
     fit: float
     weigher: Weigher = field(repr=False)
     weighed: Weighed = field(repr=False)
+    runouts: tuple = ()
+
+    @property
+    def over(self):
+        """Places over what is allowed with their whole uncertainty."""
+        return tuple(one for one in self.runouts if one.verdict == "out")
 
     @property
     def first(self):
@@ -190,7 +200,8 @@ def find_causes(
         way = making_of(crank, job) if making is None else making
         weigher = weigher_of(crank, way, readings.rows, table, everyday, second)
     weighed = weigher.weigh(readings.values)
-    return _diagnosis(crank, readings, weigher, weighed)
+    runouts = place_runouts(readings, weigher.model.making)
+    return _diagnosis(crank, readings, weigher, weighed, runouts)
 
 
 def weigher_of(crank, making, rows, table=None, everyday=None, second=SECOND_FAULT):
@@ -212,7 +223,7 @@ def _at_work(chances):
     return total
 
 
-def _diagnosis(crank, readings, weigher, weighed):
+def _diagnosis(crank, readings, weigher, weighed, runouts=()):
     parts = heaviest(weigher, weighed)
     named = [
         (name, chance) for name, chance in weighed.chances.items() if name not in (NOTHING, NONE)
@@ -230,7 +241,8 @@ def _diagnosis(crank, readings, weigher, weighed):
     if none > 0.5 or fit < MISFIT_RISK:
         verdict = marked("none of these")
     elif not causes or nothing > PLAIN * causes[0].chance:
-        verdict = marked("nothing out of the ordinary")
+        within = all(one.verdict == "in" for one in runouts)
+        verdict = PLAIN_VERDICT if within else marked("no cause stands out")
     elif min(_at_work(weighed.chances)[one] for one in causes[0].numbers) >= AT_WORK:
         verdict = "found"
         together = together[:1] if causes[0].chance >= SURE else together
@@ -247,6 +259,7 @@ def _diagnosis(crank, readings, weigher, weighed):
         float(fit),
         weigher,
         weighed,
+        runouts,
     )
 
 
@@ -280,15 +293,14 @@ def report(found, most=5):
     lines = [
         _("Not read: {sentence}").format(sentence=sentence) for sentence in found.measured.damaged
     ]
-    lines.append(_("Verdict: {verdict}.").format(verdict=_(found.verdict)))
+    lines += _limits(found)
     for one in found.causes[:most]:
         if one.chance < 0.005:
             break
         lines.append(f"{100 * one.chance:5.1f} %  {one.label}{_sizes(one, found.crank.units)}")
     lines.append(
         _(
-            "{chance_nothing:5.1f} %  nothing out of the ordinary\n{chance_none:5.1f} %  none of "
-            "these"
+            "{chance_nothing:5.1f} %  ordinary errors alone\n{chance_none:5.1f} %  none of these"
         ).format(chance_nothing=100 * found.chance_nothing, chance_none=100 * found.chance_none)
     )
     likely = [one for one in found.at_work[:MOST_AT_WORK] if one[1] >= LEAST_AT_WORK]
@@ -328,6 +340,27 @@ def report(found, most=5):
         for row in found.misread
     ]
     return "\n".join(lines)
+
+
+def _limits(found):
+    """The verdict, places over what is allowed first; then each place, read with the dial."""
+    over = [one for one in found.runouts if one.verdict == "out"]
+    if over:
+        yield _("Verdict: {places} over what is allowed; {verdict}.").format(
+            places=", ".join(one.name for one in over), verdict=_(found.verdict)
+        )
+    else:
+        yield _("Verdict: {verdict}.").format(verdict=_(found.verdict))
+    for one in over:
+        yield _("Over what is allowed: {words}.").format(words=one.words(found.crank.units))
+    for one in found.runouts:
+        if one.verdict == "cannot tell":
+            yield _("Cannot tell whether within what is allowed: {words}; {why}.").format(
+                words=one.words(found.crank.units), why=one.why
+            )
+    within = [one.name for one in found.runouts if one.verdict == "in"]
+    if within:
+        yield _("Within what is allowed: {places}.").format(places=", ".join(within))
 
 
 def _sizes(one, units):

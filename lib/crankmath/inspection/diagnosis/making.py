@@ -10,6 +10,7 @@ from ...language import _
 from ...lathe import load_lathe
 from ...spacers import Spacer
 from ...units import Quantity, magnitude
+from ..uncertainty import tool_division, tool_half_width
 
 NONE = Quantity(0.0, "mm")
 
@@ -23,7 +24,8 @@ class Making:
     their gaps. ``center_stiffness`` is that of one center, sideways, by default the tailstock's of
     the school's lathe. ``dog_angle`` is the mark of the work at which the dog's tail stood, where
     it is known. ``allowed_runout`` is an indicator reading. ``stock`` is what the mains may still
-    lose in diameter inside their tolerance.
+    lose in diameter inside their tolerance. ``division`` and ``indicator`` are the dial's division
+    and its largest error, where readings name none.
     """
 
     thrust: Quantity = Quantity(400.0, "N")
@@ -34,6 +36,8 @@ class Making:
     spindle_speed: Quantity | None = None
     allowed_runout: Quantity = Quantity(10.0, "um")
     stock: Quantity = Quantity(13.0, "um")
+    division: Quantity = tool_division("lever indicator 0.002 mm")
+    indicator: Quantity = tool_half_width("lever indicator 0.002 mm")
 
 
 def making_of(crank, job=None, **changes):
@@ -53,10 +57,14 @@ def making_of(crank, job=None, **changes):
             "pin_thrust": job["thrust"],
             "center_stiffness": job["tailstock_stiffness"],
             "allowed_runout": job["allowed_runout"],
+            "division": tool_division(job["indicator"]),
+            "indicator": tool_half_width(job["indicator"]),
             "spacers": () if job["spacers"] == "none" else usual_spacers(crank),
         }
     else:
         usual = {"spacers": usual_spacers(crank)}
+        if crank.units == "in":
+            usual["allowed_runout"] = Quantity(0.4, "thousandth")
     found = Making(**(usual | changes))
     magnitude(found.thrust, "N", "thrust", least=0, one=True)
     magnitude(found.pin_thrust, "N", "pin_thrust", least=0, one=True)

@@ -41,6 +41,13 @@ SUPPORT = re.compile(
     re.IGNORECASE,
 )
 MOST_ROWS = 600
+KEPT_SIZES = {
+    "division": "Division of the dial",
+    "repeatability": "Known scatter",
+    "indicator": "Indicator's error",
+    "support": "Error of the centers",
+    "allowed": "Runout allowed",
+}
 
 
 @dataclass(frozen=True)
@@ -67,14 +74,28 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Dial:
+    """The dial that a place was read with, as ``fit_runout`` and ``runout_budget`` take it, and the
+    runout allowed there; None where it is not known.
+    """
+
+    division: Quantity | None = None
+    repeatability: Quantity | None = None
+    indicator: Quantity | None = None
+    support: Quantity | None = None
+    allowed: Quantity | None = None
+
+
+@dataclass(frozen=True)
 class Measured:
-    """Rows and their values (um, N, delta_degC or a count), and sentences on rows that were not
-    read.
+    """Rows and their values (um, N, delta_degC or a count), sentences on rows that were not read,
+    and by place the dial where it was named.
     """
 
     rows: tuple
     values: np.ndarray = field(compare=False)
     damaged: tuple = ()
+    dials: dict = field(default_factory=dict, compare=False)
 
     def __add__(self, other):
         made(other, Measured, "other")
@@ -82,6 +103,7 @@ class Measured:
             self.rows + other.rows,
             np.concatenate([self.values, other.values]),
             self.damaged + other.damaged,
+            self.dials | other.dials,
         )
 
     def __len__(self):
@@ -307,7 +329,7 @@ def kept_readings(places, crank, folder="."):
     - ``folder``: In which files named by the form lie.
 
     Places that are no main or pin of the crank, and texts without readings, are named in
-    ``damaged``.
+    ``damaged``. The form's division, errors and limit go with the readings.
 
     Basis: derived.
     """
@@ -331,6 +353,19 @@ def kept_readings(places, crank, folder="."):
             found += dial_readings(
                 crank, place, Quantity(angle, "deg"), Quantity(sizes[taken], "um"), on=on
             )
+            dial = _kept_dial(entry, read.finest_step)
+            found += Measured((), np.zeros(0), (), {place_named(place, crank)[0]: dial})
         except (OSError, TypeError, ValueError) as error:
             found += Measured((), np.zeros(0), (f"{place}: {error}",))
     return found
+
+
+def _kept_dial(entry, step):
+    """What the form keeps of the dial and the limit; the step of the readings where no division
+    is.
+    """
+    sizes = {}
+    for name, label in KEPT_SIZES.items():
+        text = entry.get(name, "").strip()
+        sizes[name] = read_quantity(text, LENGTH_UNITS, label, above=0) if text else None
+    return Dial(**sizes | {"division": sizes["division"] or step})

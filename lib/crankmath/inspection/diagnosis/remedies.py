@@ -14,6 +14,7 @@ from ...crank import steels
 from ...language import _, spoken
 from ...units import Quantity, as_text
 from ...wording import capital
+from .diagnose import PLAIN_VERDICT, SURE
 from .weighing.evidence import NONE, WIDENED
 from .weighing.model import axis_rows
 from .weighing.posterior import futures
@@ -149,9 +150,13 @@ def remedies(found):
     if not any(part.chance for part in found.parts if part.hypothesis != NONE):
         return ()
     bench = Bench(found)
+    if found.verdict == PLAIN_VERDICT:  # nothing to mend on the mains
+        return (*_left(bench), *_pins(bench))
     ways = [*_left(bench), *_moved(bench), *_pressed(bench), *_turned(bench), *_pins(bench)]
-    ways = [way for way in ways if way is not None]
-    if max(way.chance for way in ways) < WORTH:
+    measuring = _measuring(found) >= WORTH
+    # no part is given up that was measured and is not over what is allowed
+    given_up = not measuring and (bool(found.over) or not found.runouts)
+    if given_up and max(way.chance for way in ways) < WORTH:
         ways.append(
             Remedy(
                 _(
@@ -164,7 +169,7 @@ def remedies(found):
                 ("scrap",),
             )
         )
-    first = "leave" if _measuring(bench) else ""  # nobody turns a crank for an error of the dial
+    first = "leave" if measuring else ""  # nobody turns a crank for an error of the dial
     return tuple(sorted(ways, key=lambda way: (way.action[0] != first, -min(way.chance, GOOD))))
 
 
@@ -177,17 +182,23 @@ def _causes(bench):
     return set(bench.found.first.causes) if bench.found.first else set()
 
 
-def _measuring(bench):
-    """Whether every cause named lies in the measuring and none in the part."""
-    return bool(_causes(bench)) and _causes(bench) <= set(NOT_IN_PART)
+def _measuring(found):
+    """Chance that what is at work lies in the measuring, and nothing in the part."""
+    return sum(one.chance for one in found.causes if set(one.causes) <= set(NOT_IN_PART))
 
 
 def _left(bench):
     """Leave the part: where the error was in the measuring, or what there is can be borne."""
-    if _measuring(bench):
+    chance = _measuring(bench.found)
+    if chance >= SURE:
         words = _(
             "Leave the part: the error was in the measuring; put that right and read it again."
         )
+    elif chance >= WORTH:
+        words = _(
+            "Leave the part until it is measured again: the error may lie in the measuring "
+            "({chance:.0f} %)."
+        ).format(chance=100 * chance)
     else:
         words = _("Leave the part as it is.")
     yield bench.remedy(words, bench.runout(bench.axes), ("leave",))
