@@ -11,7 +11,9 @@ from crankbook.lessons.turning import lesson_05
 from crankbook.pictures.turning import roughing, work_in_space
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.cutting import operations
+from crankmath.job import Job, check_job
 from crankmath.units import Quantity
+from crankmath.wording import shown as in_words
 
 MAKERS = (lesson_05.share_of_turn, lesson_05.roughing_minutes, lesson_05.deepest_cut)
 
@@ -102,6 +104,26 @@ def test_passes_drawn_lie_in_the_bar(name, milled):
                 block.exterior.distance(Point(points[0])) < 5e-3
                 and block.exterior.distance(Point(points[-1])) < 5e-3
             )
+
+
+@pytest.mark.parametrize("milled", lesson_05.MILLINGS)
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_plan_of_the_job_stands_beside_the_sum(name, milled):
+    """What the check of the passes says of the same crank, milled alike; and the sum with the job's own numbers."""
+    job = Job.load(name).typed("milled", milled)
+    check = check_job(job).find("passes").number("minutes in the cut")
+    drawn, finding = lesson_05.items(
+        "mm", job["rough_depth"], job["rough_feed"], f"{name}, first pin", milled
+    )
+    line = finding.lines[-1]
+    assert f"takes {in_words(check, 'time', 'mm')}, milling" in line
+    assert line.endswith(f"this sum {finding.headline.split(' for ')[1].split(',')[0]}.")
+
+
+def test_a_bar_that_no_list_holds_has_no_plan_beside_it():
+    own.save(replace(grown(Crank.load("pump"), 6.0), name="mine"))
+    panel = lesson_05.panel()
+    assert "The tool cuts for" in panel.frame["readout"] and "plan" not in panel.frame["readout"]
 
 
 def test_groups_add_up():

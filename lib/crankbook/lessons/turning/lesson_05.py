@@ -6,21 +6,24 @@ import numpy as np
 
 from crankmath.blank import bar, cross_section
 from crankmath.cutting import interrupted_cut, operations, rough_out
+from crankmath.job.workings import Workings
 from crankmath.language import _, listed, marked, spoken
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
-from crankmath.wording import capital
+from crankmath.wording import ERRORS, capital
 from crankmath.wording import shown as in_words
+from crankmath.workpiece.planning import rules
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check, prediction
 from ...lesson.finding import Finding, answering
+from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.turning import cut_profile, roughing
 from .cutting_questions import deepest_cut as deepest_cut
 from .cutting_questions import roughing_minutes as roughing_minutes
 from .cutting_questions import share_of_turn as share_of_turn
-from .plan_in_space import steps_scene
+from .plan_in_space import job_of, stamp_of, steps_scene
 
 PLACES = {marked("first main"): ("journal", 0), marked("first pin"): ("pin", 0)}
 MILLINGS = tuple(operations.MILLINGS)
@@ -71,6 +74,23 @@ def round_bar(crank):
         return bar.stock_bar(least, crank.units)
     except ValueError:
         return least
+
+
+def _cut_by(name):
+    """What an example's or own crank's job says of its cuts, as ``turning_operations`` takes it."""
+
+    def found():
+        job = job_of(name)
+        return {
+            "rough_depth": job["rough_depth"],
+            "rough_feed": rules.feed(job, "rough_feed"),
+            "finish_allowance": job["finish_allowance"],
+            "finish_feed": rules.feed(job, "finish_feed"),
+            "nose_radius": job["rough_nose"],
+            "approach_angle": job["approach_angle"],
+        }
+
+    return once(("cut by", name, stamp_of(name)), found)
 
 
 def _kept(crank, lathe):
@@ -133,6 +153,28 @@ def minutes(found):
     return list(sums.values())
 
 
+def beside_plan(name, milled):
+    """Depth, feed, time of the job's plan and of the panel's sum with these; None without a plan.
+
+    The panel's sum is quick enough for a slider: it takes the whole bar as swinging at every step.
+    The plan takes the work as each step leaves it, faces what the mill left, cuts a last time, and
+    mills what the slowest gear is too fast for. Kept with crank and lathe.
+    """
+    return once(("beside plan", name, stamp_of(name), milled), lambda: _beside_plan(name, milled))
+
+
+def _beside_plan(name, milled):
+    try:
+        work = Workings(job_of(name).typed("milled", milled))
+        planned = sum((one.time for one in work.passes), Quantity(0.0, "min"))
+        stock = work.bar
+    except ERRORS:
+        return None
+    cut = _cut_by(name)
+    found = operations.turning_operations(work.crank, stock, work.job.lathe, milled=milled, **cut)
+    return cut["rough_depth"], cut["rough_feed"], planned, sum(one.time for one in found)
+
+
 def items(units, depth, feed, work, milled):
     """What moves in end view and chart, and the finding."""
     name, where = work.split(", ", 1)
@@ -141,9 +183,8 @@ def items(units, depth, feed, work, milled):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", OutOfRangeWarning)
         stock, section, usual = _kept(crank, lathe)
-        found = operations.turning_operations(
-            crank, stock, lathe, rough_depth=depth, rough_feed=feed, milled=milled
-        )
+        asked = _cut_by(name) | {"rough_depth": depth, "rough_feed": feed}
+        found = operations.turning_operations(crank, stock, lathe, milled=milled, **asked)
     block, axis, outlines, web, final, swing, reach = _end_view(
         crank, stock, section, kind, index, operations.MILLINGS[milled][kind == "journal"]
     )
@@ -169,7 +210,7 @@ def items(units, depth, feed, work, milled):
     total = Quantity(spent[0], "min")
     scale = cut_profile.round_scale(max(usual, spent[0]))
     drawn += roughing.minutes_items(spent, scale, "min")
-    finding = _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units)
+    finding = _finding(name, stock, place, depth, feed, milled, found, rough, spent, units)
     guess = prediction("05 minutes", ("min", "hour"))
     if guess is not None:
         drawn += roughing.guess_items(guess.m_as("min"), scale)
@@ -178,7 +219,7 @@ def items(units, depth, feed, work, milled):
     return drawn, own_lathe.marked(finding)
 
 
-def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, units):
+def _finding(name, stock, place, depth, feed, milled, found, rough, spent, units):
     length = "mm" if units == "mm" else "in"
     first = _("{place}: no stock to rough.").format(place=capital(spoken(place)))
     if rough is not None:
@@ -192,10 +233,11 @@ def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, unit
             share=100 * rough.share,
         )
     reasons = {reason for one in found for reason in one.limits}
-    name = capital(crank.name)
     lines = [
         _("{name} from a bar of Ø{width}, {milled} milled first.").format(
-            name=name, width=as_text(stock.width, length), milled=listed(milled)
+            name=capital(own.load(name).name),
+            width=as_text(stock.width, length),
+            milled=listed(milled),
         ),
         _("Asked: {depth} deep, {feed} a turn.").format(
             depth=as_text(depth, length, 3), feed=as_text(feed, length, 3)
@@ -203,11 +245,28 @@ def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, unit
         first,
         *(words for reason, words in LIMITS.items() if reason in reasons),
     ]
+    if plan := beside_plan(name, milled):
+        lines.append(_planned(*plan, units))
     total, mains = (in_words(Quantity(one, "min"), "time", units) for one in spent[:2])
     headline = _("The tool cuts for {total}, {mains} of it roughing mains.").format(
         total=total, mains=mains
     )
     return Finding(headline, "look" if reasons & {"motor", "gears"} else "", tuple(lines))
+
+
+def _planned(depth, feed, planned, here, units):
+    """What the plan of the job takes beside the panel's sum, in words."""
+    length = "mm" if units == "mm" else "in"
+    said = _(
+        "The job's plan, {depth} at {feed} a turn, takes {planned}, milling where it must, "
+        "following the work; this sum {here}."
+    )
+    return said.format(
+        depth=as_text(depth, length, 3),
+        feed=as_text(feed, length, 3),
+        planned=in_words(planned, "time", units),
+        here=in_words(here, "time", units),
+    )
 
 
 def paper(units, projector=False):
