@@ -98,9 +98,7 @@ def test_a_blade_reaches_and_fits_its_gap():
     tool, trouble = step(blade_reach=Quantity(30, "mm"))._tool(works, cuts)
     assert tool == {"reach": 30, "reach_needed": 30, "thickness": 2} and trouble == []
     _tool, short = step(blade_reach=Quantity(29, "mm"))._tool(works, cuts)
-    assert short == [
-        "the blade stands out 29 mm, 30 mm are needed to clear the work beside the cut"
-    ]
+    assert short == ["the blade stands out 29 mm, 30 mm is needed to clear the work beside the cut"]
     assert step(blade_thickness=Quantity(12, "mm"))._tool(works, cuts)[1] == []
     _tool, wide = step(blade_thickness=Quantity(13, "mm"))._tool(works, cuts)
     assert wide == ["the blade is 13 mm thick, the gap 12 mm wide"]

@@ -135,7 +135,7 @@ def _coordinate(length, units):
 
 def _finding(crank, blank, axes, units, guess):
     """What the errors of the centers take of a bearing's clearance, and where the centers are."""
-    places = "; ".join(
+    places = (
         _("{name} {from_left} from the left, {from_bottom} up").format(
             name=spoken(point.name),
             from_left=_coordinate(point.from_left, units),
@@ -144,7 +144,7 @@ def _finding(crank, blank, axes, units, guess):
         for point in blank.right.points
     )
     name = capital(crank.name)
-    lines = [f"{name}, {bar_words(blank.bar, units)}.", f"{capital(places)}."]
+    lines = [f"{name}, {bar_words(blank.bar, units)}.", *(f"{capital(one)}." for one in places)]
     worst = max(range(len(axes)), key=lambda index: axes[index].takes_clearance.magnitude)
     one, fine = axes[worst], "um" if units == "mm" else "thousandth"
     if one.takes_clearance.magnitude:
