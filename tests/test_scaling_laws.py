@@ -1549,6 +1549,7 @@ NO_LAW = {
         "dial_names",
         "division",
         "seated_bearing",
+        "runout_verdict",
         "telling_division",
         "tool_division",
         "tool_half_width",

@@ -33,6 +33,7 @@ KINDS = {  # unit in a metric job, in an inch job, significant digits
     "hours": ("hour", "hour", 3),
     "per degree": ("N/delta_degC", "lbf/delta_degF", 3),
     "place": ("mm", "in", 5),
+    "size": ("mm", "in", 6),
 }
 
 

@@ -196,15 +196,12 @@ def window_labels(label):
 
 
 def _window(label, smallest, largest, spread, units):
-    """Between which sizes, as a micrometer reads them, to accept; none where the uncertainty turns
-    the window around.
-    """
-    read = read_between(smallest + spread, largest - spread, units, READS[units])
+    """Between which sizes to accept; none where the uncertainty turns the window around."""
+    low, high = smallest + spread, largest - spread
     first, last, none = window_labels(label)
-    if read is None:
+    if read_between(low, high, units, READS[units]) is None:
         return [Number(none, _("cannot tell"), "word")]
-    low, high = (Quantity(size, units) for size in read)
-    return [Number(first, low, "place"), Number(last, high, "place")]
+    return [Number(first, low, "size"), Number(last, high, "size")]
 
 
 def diameter_doubt(job):
