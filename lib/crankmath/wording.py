@@ -88,6 +88,16 @@ def limits_shown(low, high, kind, units, digits=2):
     return tuple(shown(Quantity(float(end), unit), kind, units, count) for end in ends)
 
 
+def most_shown(most, kind, units, digits=2):
+    """Text of an upper limit, rounded down."""
+    return limits_shown(0 * most, most, kind, units, digits)[1]
+
+
+def least_shown(least, kind, units, digits=2):
+    """Text of a lower limit, rounded up."""
+    return limits_shown(least, Quantity(np.inf, least.units), kind, units, digits)[0]
+
+
 def said_of(error):
     """An error of the library as a sentence."""
     return capital(ended(error))

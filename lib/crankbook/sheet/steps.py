@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from crankmath.inspection.uncertainty import tool_division
 from crankmath.language import _, spoken
 from crankmath.units import Quantity
-from crankmath.wording import ERRORS, said_of, shown
+from crankmath.wording import ERRORS, most_shown, said_of, shown
 from crankmath.workpiece import Step
 from crankmath.workpiece.planning.rules import fixing_reach
 
@@ -17,7 +17,6 @@ from .windows import (
     general,
     lines_between,
     micrometer,
-    most_shown,
     throw_windows,
     window,
 )

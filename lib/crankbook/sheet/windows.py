@@ -5,7 +5,7 @@ from math import ceil, floor
 from crankmath.job.checks.proof import window_labels
 from crankmath.language import _, spoken
 from crankmath.units import Quantity
-from crankmath.wording import OFF, READS, limits_shown, read_between, shown
+from crankmath.wording import OFF, READS, most_shown, read_between, shown
 
 CANNOT = (_("cannot"), _("tell"))
 ANVIL = 6.5  # mm, across a micrometer's anvil: from memory
@@ -44,11 +44,6 @@ def micrometer(cut):
     return _("blade micrometer, cold") if blade else _("micrometer, cold")
 
 
-def most_shown(most, kind, units):
-    """Text of an upper limit, never rounded up."""
-    return limits_shown(0 * most, most, kind, units)[1]
-
-
 def general(size, units):
     """Window of a length [mm] without a tolerance of its own."""
     off = next(some for most, some in GENERAL if size <= most)
@@ -73,8 +68,7 @@ def arm_window(report, throw, division):
     """Accept window of a throw read as one height less another, in whole divisions: doubted twice
     as much as half of a difference.
     """
-    told = {one.label: one.value for one in report.find("throw").numbers}
-    known = told.get(_("uncertainty of the throw"))
+    known = _known(report, _("uncertainty of the throw"))
     if known is None:
         return CANNOT
     room = report.job["throw_tolerance"] - 2 * known
@@ -84,7 +78,11 @@ def arm_window(report, throw, division):
 
 def difference_doubt(report):
     """Uncertainty of a difference of two throws or of a pin's two ends; None where unknown."""
-    label = _("uncertainty of a difference of two throws")
+    return _known(report, _("uncertainty of a difference of two throws"))
+
+
+def _known(report, label):
+    """A number of the check of the throw by its label; None where it could not be told."""
     return next((one.value for one in report.find("throw").numbers if one.label == label), None)
 
 

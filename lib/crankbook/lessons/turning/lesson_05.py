@@ -210,7 +210,8 @@ def items(units, depth, feed, work, milled):
     total = Quantity(spent[0], "min")
     scale = cut_profile.round_scale(max(usual, spent[0]))
     drawn += roughing.minutes_items(spent, scale, "min")
-    finding = _finding(name, stock, place, depth, feed, milled, found, rough, spent, units)
+    plan = beside_plan(name, milled)
+    finding = _finding(crank, stock, place, depth, feed, milled, found, rough, spent, plan, units)
     guess = prediction("05 minutes", ("min", "hour"))
     if guess is not None:
         drawn += roughing.guess_items(guess.m_as("min"), scale)
@@ -219,7 +220,7 @@ def items(units, depth, feed, work, milled):
     return drawn, own_lathe.marked(finding)
 
 
-def _finding(name, stock, place, depth, feed, milled, found, rough, spent, units):
+def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, plan, units):
     length = "mm" if units == "mm" else "in"
     first = _("{place}: no stock to rough.").format(place=capital(spoken(place)))
     if rough is not None:
@@ -235,7 +236,7 @@ def _finding(name, stock, place, depth, feed, milled, found, rough, spent, units
     reasons = {reason for one in found for reason in one.limits}
     lines = [
         _("{name} from a bar of Ø{width}, {milled} milled first.").format(
-            name=capital(own.load(name).name),
+            name=capital(crank.name),
             width=as_text(stock.width, length),
             milled=listed(milled),
         ),
@@ -245,7 +246,7 @@ def _finding(name, stock, place, depth, feed, milled, found, rough, spent, units
         first,
         *(words for reason, words in LIMITS.items() if reason in reasons),
     ]
-    if plan := beside_plan(name, milled):
+    if plan:
         lines.append(_planned(*plan, units))
     total, mains = (in_words(Quantity(one, "min"), "time", units) for one in spent[:2])
     headline = _("The tool cuts for {total}, {mains} of it roughing mains.").format(

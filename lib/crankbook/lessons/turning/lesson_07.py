@@ -76,13 +76,6 @@ def items(units, edge, damping, speed, tool, lathe=None):
     speeds, limit, parts, scallops, plain = charted(name, stamp, damping.m_as("percent"), lathe)
     around, width = cutting.surface_speed(speed, throw.pin_diameter), edge * TOOLS[kind]
     here = limits.critical_width(swinging, force, rubbing, around)
-    alone = min(
-        (
-            limits.critical_width(body, force, rubbing, around)
-            for body in (swinging[:1], swinging[1:])
-        ),
-        key=lambda one: one.width,
-    )
     share = (width / here.width).m_as("dimensionless")
     bay = False
     if share > 1:
@@ -142,8 +135,14 @@ def items(units, edge, damping, speed, tool, lathe=None):
     )
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
     finding = _finding(units, begin, share, bay, here, part, growth, marks)
-    if share <= 1 and alone.width < here.width:
-        finding = _not_counted_on(finding, units, swinging, width, alone)
+    if share <= 1:
+        either = (
+            limits.critical_width(part, force, rubbing, around)
+            for part in (swinging[:1], swinging[1:])
+        )
+        alone = min(either, key=lambda one: one.width)
+        if alone.width < here.width:
+            finding = _not_counted_on(finding, units, swinging, width, alone)
     if guess is not None and np.isfinite(here.width.magnitude):
         finding = answering(finding, as_text(guess, units, 2), as_text(here.width, units, 2), name)
     return drawn, finding if given else own_lathe.marked(finding)

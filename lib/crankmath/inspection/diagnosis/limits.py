@@ -10,7 +10,7 @@ from ...units import OutOfRangeWarning, Quantity, as_text
 from ..readings import finest_step
 from ..runout import fit_runout
 from ..runout_budgets import runout_budget, runout_verdict
-from ..uncertainty import Budget, Verdict, with_uncertainty
+from ..uncertainty import Budget, with_uncertainty
 from .measured import Dial
 
 WORST = ("out", "cannot tell", "in")  # of several sets of readings of a place the worst counts
@@ -101,13 +101,14 @@ def _judged(place, pairs, dial, allowed, in_vee):
                 division=dial.division,
             )
     except ValueError:  # fewer than three marks, or all on a small part of the turn
-        found, whole = Verdict("cannot tell", _("its readings do not go around")), None
-        return PlaceRunout(place, found.word, whole, allowed, dial.indicator, found.sentence)
+        why = _("its readings do not go around")
+        return PlaceRunout(place, "cannot tell", None, allowed, dial.indicator, why)
     found = runout_verdict(fit, allowed, dial.indicator, dial.support, in_vee)
-    if in_vee or fit.swing_expanded is None:
-        return PlaceRunout(place, found.word, None, allowed, dial.indicator, found.sentence)
-    whole = runout_budget(fit, dial.indicator, dial.support)
-    why = found.sentence if fit.few_marks else _("its uncertainty reaches over the limit")
+    whole, why = None, found.sentence
+    if not in_vee and fit.swing_expanded is not None:
+        whole = runout_budget(fit, dial.indicator, dial.support)
+        if not fit.few_marks:
+            why = _("its uncertainty reaches over the limit")
     return PlaceRunout(place, found.word, whole, allowed, dial.indicator, why)
 
 

@@ -2,13 +2,12 @@
 
 from contextlib import suppress
 from dataclasses import replace
-from math import inf
 
 from ...blank import bar, center_holes, layout
 from ...language import _, listed, spoken
 from ...spacers import center_pressure
 from ...units import Quantity
-from ...wording import ERRORS, capital, limits_shown
+from ...wording import ERRORS, capital, least_shown, most_shown
 from ...workpiece.holding import CLEAR
 from ...workpiece.plan import least_left
 from ...workpiece.planning import rules
@@ -97,7 +96,7 @@ def _larger(work):
             _("take {stock_bar}").format(stock_bar=size_of_bar(bar.stock_bar(least, units), units))
         )
     if room > 0 * room:
-        most = limits_shown(0 * room, room, "length", units)[1]
+        most = most_shown(room, "length", units)
         label = BY_KEY["bar_allowance"].label
         ways.append(
             _("answer “{label}” with {most} or less, where the skin allows it").format(
@@ -123,7 +122,7 @@ def _measured(work, numbers):
         Number(_("bar may measure under its size by"), under, "length"),
         Number(_("bar may measure over its size by"), over, "length"),
     ]
-    least, most = (limits_shown(0 * off, off, "length", units)[1] for off in (under, over))
+    least, most = (most_shown(off, "length", units) for off in (under, over))
     black = next((off for size, off in bar.BLACK_OFF if one.width.m_as("mm") <= size), None)
     rolled = ""
     if one.shape == "round" and black is not None:
@@ -241,7 +240,7 @@ def check_centers(work):
         )
     asked = shown(most, "force", units)
     if most > work.job["thrust"]:  # as the step says it
-        asked = limits_shown(most, Quantity(inf, "N"), "force", units)[0]
+        asked = least_shown(most, "force", units)
     of = (
         _("{most} of the step that needs most")
         if known
@@ -276,7 +275,7 @@ def check_centers(work):
             told = _(
                 "{told}; the driving bolt bears its push no farther than {reach} from the end "
                 "face: leave a stub that takes a dog, or take lighter cuts"
-            ).format(told=told, reach=limits_shown(0 * reach, reach, "length", units)[1])
+            ).format(told=told, reach=most_shown(reach, "length", units))
     return Found(
         verdict,
         f"{told}.",

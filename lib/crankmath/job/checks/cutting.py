@@ -9,7 +9,7 @@ from ...fits import iso_286
 from ...forces import drive, kienzle
 from ...language import _, listed, spoken
 from ...units import Quantity
-from ...wording import capital, limits_shown
+from ...wording import capital, most_shown
 from ...workpiece.planning import rules
 from ...workpiece.planning.rules import BEND_SHARE
 from ..verdicts import Found, Number, by_share, check, or_word, shown, worst
@@ -388,12 +388,12 @@ def _remedies(limit, cut, job):
             speed = spindle_speed(each.value, cut.diameter)
             if speed.m_as("rpm") <= min(job["gear_table"]):
                 continue
-            size = limits_shown(0 * speed, speed, "rpm", units)[1]
+            size = most_shown(speed, "rpm", units)
         elif each.value.m_as("mm") < least.get(each.change, 0.0):
             continue
         elif each.change == "smaller nose":  # one of those that are sold, no bound
             size = shown(each.value, "length", units, 2)
         else:
-            size = limits_shown(0 * each.value, each.value, "length", units)[1]
+            size = most_shown(each.value, "length", units)
         said.append(words[each.change].format(size))
     return ", or ".join(said) if said else _("a stiffer set-up")

@@ -9,7 +9,7 @@ from ...crank_corner.solved import BOX as SOLVED
 from ...language import _, spoken
 from ...stress_field.field import DIAMETER_RATIO, solve_fillet
 from ...units import OutOfRangeWarning, Quantity
-from ...wording import figures, limits_shown
+from ...wording import figures, most_shown
 from ..fields import STROKES
 from ..verdicts import Found, Number, check, shown, tidied
 
@@ -126,7 +126,7 @@ def check_fillets(work):
         ).format(
             name=spoken(name),
             fillet=shown(fillet, "length", units),
-            most=limits_shown(0 * most, most, "length", units, 4)[1],
+            most=most_shown(most, "length", units, 4),
         )
     return Found("look" if bad or over or guessed else "fine", words, tuple(numbers))
 

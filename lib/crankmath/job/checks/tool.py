@@ -6,10 +6,9 @@ from ...cutting import passes
 from ...cutting.blade import ToolSection, tool_bending
 from ...language import _
 from ...units import Quantity
-from ...wording import limits_shown
+from ...wording import least_shown
 from ..verdicts import Found, Number, by_share, check, shown, worst
 
-NO_END = Quantity(np.inf, "mm")
 CLOSE = Quantity(1.0, "mm")  # between holder and swinging work: own choice
 DIG_IN = 0.1  # of the finishing allowance: own choice
 # half of what a shank or blade of tool steel yields at, since corners strike it: from memory
@@ -134,7 +133,7 @@ def check_corner(work):
                 "short of the web, or round its nose to {needed} or more."
             ).format(
                 least=shown(abs(least), "length", units, 2),
-                needed=limits_shown(Quantity(needed, "mm"), NO_END, "length", units)[0],
+                needed=least_shown(Quantity(needed, "mm"), "length", units),
             ),
             numbers,
         )

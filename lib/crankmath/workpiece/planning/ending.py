@@ -2,12 +2,11 @@
 
 from dataclasses import replace
 from functools import cached_property
-from math import ceil, dist, inf
+from math import ceil, dist
 
 from ...fillets import risers
 from ...language import _
-from ...units import Quantity
-from ...wording import ERRORS, limits_shown, said_of, shown
+from ...wording import ERRORS, least_shown, said_of, shown
 from ..cuts import End
 from ..holding import BOLT_ROOM
 from . import rules
@@ -160,7 +159,7 @@ class Ending(Turning):
             reach=shown(reach, "length", self.units),
             hole=shown(hole, "length", self.units),
             middle=shown(reach - hole / 2, "length", self.units),
-            floor=limits_shown(floor, Quantity(inf, "mm"), "length", self.units)[0],
+            floor=least_shown(floor, "length", self.units),
         )
 
     def _bolted(self):

@@ -18,7 +18,7 @@ from ...language import _, spoken
 from ...spacers import Spacer, largest_diameter
 from ...spacers.spacer_plan import CLEARANCE
 from ...units import OutOfRangeWarning, Quantity, as_text
-from ...wording import limits_shown
+from ...wording import least_shown, most_shown
 from ..passes import DIALS, SLACK
 
 BLADE_SPARE = {"mm": 3.0, "in": 25.4 / 8}  # mm, of a blade beyond what it needs: common practice,
@@ -136,7 +136,7 @@ def fixing_reach(job):
                 "main, {length} long; write less"
             ).format(reach=as_text(reach, job.units, 3), length=as_text(main.length, job.units, 3))
         )
-    most, no_end = main.length - main.fillet, Quantity(np.inf, "mm")
+    most = main.length - main.fillet
     if reach > most:
         raise ValueError(
             _(
@@ -144,7 +144,7 @@ def fixing_reach(job):
                 "of the last main: write {length} or less"
             ).format(
                 reach=as_text(reach, job.units),
-                length=limits_shown(0 * most, most, "length", job.units, 3)[1],
+                length=most_shown(most, "length", job.units, 3),
             )
         )
     least = (1 + PIN_WALL) * job["fixing_hole"]
@@ -155,7 +155,7 @@ def fixing_reach(job):
                 "metal before the end: write {least} or more"
             ).format(
                 reach=as_text(reach, job.units),
-                least=limits_shown(least, no_end, "length", job.units, 3)[0],
+                least=least_shown(least, "length", job.units, 3),
             )
         )
     return reach
@@ -309,7 +309,7 @@ def _no_spacer(crank):
             ).format(
                 pin=spoken(f"pin {number}"),
                 fillet=as_text(fillet, crank.units),
-                most=limits_shown(0 * most, most, "length", crank.units)[1],
+                most=most_shown(most, "length", crank.units),
             )
     return told + _("a web or a main is too thin to carry one")
 
