@@ -10,6 +10,7 @@ import traitlets
 
 from crankmath import inspection
 from crankmath.inspection import readings, uncertainty
+from crankmath.inspection.diagnosis.measured import KEPT_SIZES
 from crankmath.inspection.reading_lines import MOST_IN_LINE
 from crankmath.language import _
 from crankmath.typed import read_quantity
@@ -35,13 +36,8 @@ CHOICES = {
         **{f"{angle}": _("in a {angle}° vee").format(angle=angle) for angle in (60, 90, 108, 120)},
     },
 }
-SIZES = {
-    "dial_turn": _("One turn of the hand"),
-    "allowed": _("Runout allowed"),
-    "division": _("Division of the dial"),
-    "indicator": "Indicator's error",
-    "support": _("Error of the centers"),
-    "repeatability": _("Known scatter"),
+SIZES = {"dial_turn": _("One turn of the hand")} | {
+    name: _(label) for name, label in KEPT_SIZES.items()
 }
 VERDICTS = {
     "in": _("it lies inside with its whole uncertainty"),

@@ -12,6 +12,7 @@ import numpy as np
 
 from ...checks import made, several
 from ...crank import Crank
+from ...language import _, marked
 from ...typed import read_quantity
 from ...units import Quantity, as_text, magnitude
 from ..reading_lines import LENGTH_UNITS
@@ -42,11 +43,11 @@ SUPPORT = re.compile(
 )
 MOST_ROWS = 600
 KEPT_SIZES = {
-    "division": "Division of the dial",
-    "repeatability": "Known scatter",
-    "indicator": "Indicator's error",
-    "support": "Error of the centers",
-    "allowed": "Runout allowed",
+    "allowed": marked("Runout allowed"),
+    "division": marked("Division of the dial"),
+    "indicator": marked("Indicator's error"),
+    "support": marked("Error of the centers"),
+    "repeatability": marked("Known scatter"),
 }
 
 
@@ -367,5 +368,5 @@ def _kept_dial(entry, step):
     sizes = {}
     for name, label in KEPT_SIZES.items():
         text = entry.get(name, "").strip()
-        sizes[name] = read_quantity(text, LENGTH_UNITS, label, above=0) if text else None
+        sizes[name] = read_quantity(text, LENGTH_UNITS, _(label), above=0) if text else None
     return Dial(**sizes | {"division": sizes["division"] or step})
