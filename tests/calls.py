@@ -102,6 +102,8 @@ INSIDE = {
     "scaled",
     "shown",
     "limits_shown",
+    "most_shown",
+    "least_shown",
     "read_between",
     "read_toml",
     "first_past",

@@ -23,7 +23,7 @@ from crankmath.job.pressed import END, _warmed
 from crankmath.job.verdicts import Found, Kind, by_share, or_word, said_of, tidied, worst
 from crankmath.job.workings import Workings
 from crankmath.units import OutOfRangeWarning, Quantity, SafeSideWarning
-from crankmath.wording import limits_shown, read_between, shown
+from crankmath.wording import least_shown, limits_shown, most_shown, read_between, shown
 
 PUMP, COMPRESSOR = Job.load("pump"), Job.load("compressor")
 Stub, q = SimpleNamespace, Quantity
@@ -756,6 +756,15 @@ def test_a_least_and_a_most_are_never_laxer_for_their_rounding(low, high, said):
     assert limits_shown(q(low, "mm"), q(high, "mm"), "length", "mm") == said
     finer = limits_shown(q(0.04114, "mm"), q(1.2399, "mm"), "length", "mm", 3)
     assert finer == ("0.0412 mm", "1.23 mm")
+
+
+def test_one_limit_alone_is_never_laxer_for_its_rounding():
+    """Two figures of 1.2399 and 0.04114 mm, three of them; what needs no rounding stays."""
+    assert most_shown(q(1.2399, "mm"), "length", "mm") == "1.2 mm"
+    assert most_shown(q(1.2399, "mm"), "length", "mm", 3) == "1.23 mm"
+    assert least_shown(q(0.04114, "mm"), "length", "mm") == "0.042 mm"
+    assert least_shown(q(0.04114, "mm"), "length", "mm", 3) == "0.0412 mm"
+    assert least_shown(q(0.0254, "mm"), "length", "mm", 3) == "0.0254 mm"
 
 
 def test_a_window_is_read_in_an_instrument_s_last_digit():
