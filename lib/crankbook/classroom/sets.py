@@ -36,6 +36,7 @@ from .roll import (
 )
 
 STUDENTS = "students"
+VERSIONS = range(1, 10)  # the sheet and its retakes
 
 
 def fingerprint(question):
@@ -281,7 +282,7 @@ def main(arguments):
     parser.add_argument(
         "--version",
         type=int,
-        choices=range(1, 10),
+        choices=VERSIONS,
         default=1,
         metavar="N",
         help="2 to 9 make other numbers for the same students, for a retake; default 1",

@@ -4,36 +4,38 @@ from markupsafe import Markup
 
 from crankmath.files import make_folder
 
-from ...csv_tables import plain_name
+from ...csv_tables import version_name
 from ...lesson.exercise import RIGHT, UNREAD
 from ...pages import macros, page, prose
 from ...workspace import work_folder
 from .. import course
 from ..inch_questions import in_inches
-from ..sets import file_name, paper_words, place_of
-from .kept import SCREEN
+from ..sets import VERSIONS, file_name, files_of, paper_words, place_of
 from .summary import class_of
 
 
 def student_page(school_class, lesson, makers, number, label, marks):
-    """HTML of one student's page for a lesson, or None where nothing of it was marked.
+    """HTML of one student's page for a lesson, a section a sheet; empty where nothing of it was
+    marked.
 
     It shows neither the key nor the way to it: an answer that is not right yet comes back with the
     question that leads to its slip.
     """
-    asked = []
-    for name, mark in sorted(marks.items()):
-        if plain_name(name) not in makers or name.endswith(SCREEN):
-            continue
-        question = school_class.question(name, makers[plain_name(name)], label)
-        called = name.replace(plain_name(name), lesson.number).replace(" ", "-")
-        shown = in_inches(question) if school_class.units_of(called) == "in" else question
-        asked.append((name, paper_words(shown), mark, mark.sort == RIGHT, mark.sort == UNREAD))
-    if not asked:
-        return None
-    right = sum(one[3] for one in asked)
-    place = place_of(lesson, number)
-    return macros("questions.html").feedback(lesson, place, label, asked, right, prose)
+    sheets = Markup("")
+    for version in VERSIONS:
+        inches = school_class.units_of(files_of(lesson, version)) == "in"
+        asked = []
+        for name, maker in sorted(makers.items()):
+            name = version_name(name, version)
+            if mark := marks.get(name):
+                question = school_class.question(name, maker, label)
+                words = paper_words(in_inches(question) if inches else question)
+                asked.append((name, words, mark, mark.sort == RIGHT, mark.sort == UNREAD))
+        if asked:
+            right = sum(one[3] for one in asked)
+            place = place_of(lesson, number, version)
+            sheets += macros("questions.html").feedback(lesson, place, label, asked, right, prose)
+    return sheets
 
 
 def write_feedback(school_class, folder, lesson, marks):
