@@ -1,5 +1,7 @@
 """Every trap of units and typed text, each with its own test."""
 
+import re
+
 import numpy as np
 import pint
 import pytest
@@ -344,6 +346,33 @@ def test_two_values_that_differ_are_asked_back():
 )
 def test_an_answer_is_read_in_the_words_of_the_trade(text, units, size):
     assert read_answer(text, units).m_as(units[0]) == pytest.approx(size, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("units", "symbols"),
+    [
+        (("delta_degC", "delta_degF"), ("°C", "°F")),
+        (("um", "mm", "thousandth"), ("µm", "mm", "thou")),
+        (("cm**3", "mm**3", "liter", "in**3"), ("cm³", "mm³", "l", "in³")),
+        (("percent",), ("%",)),
+        (("N*m", "ft*lbf"), ("N·m", "lbf·ft")),
+        (("N/um",), ("N/µm",)),
+        (("min", "hour"), ("min", "h")),
+    ],
+)
+def test_units_are_named_by_the_symbols_they_are_printed_with(units, symbols):
+    """In every refusal of a typed answer; and what is named can be typed."""
+    for text in ("", "5", "x", "2 3", "5 furlong²", "5 flurbs", "5 N*mm/s", "7e99 " + symbols[0]):
+        with pytest.raises((ValueError, TypeError, pint.DimensionalityError)) as error:
+            read_answer(text, units)
+        said = re.sub("“.*?”", "", str(error.value))
+        assert not re.search(r"delta|\*|\b(um|percent|thousandth|liter|hour)\b", said), said
+        assert symbols[0] in said, said
+    with pytest.raises(ValueError) as error:
+        read_answer("5 flurbs", units)
+    assert f"({', '.join(symbols)})" in str(error.value)
+    for unit, symbol in zip(units, symbols, strict=True):
+        assert read_quantity(f"5 {symbol}", units) == Quantity(5.0, unit)
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ import re
 import pint
 
 from .language import _, marked
-from .units import EXAMPLE, Quantity, WrongKindError, as_text, magnitude, ureg
+from .units import EXAMPLE, Quantity, WrongKindError, as_text, magnitude, unit_text, ureg
 
 _NUMBER = re.compile(
     r"""(?P<sign>[+-]?)\s*(?:
@@ -206,7 +206,7 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=(),
         magnitude(text, units[0], name, above=above, least=least)
         return text
     shown = str(text).strip()
-    listed = [re.sub("(?:delta_)?deg(?=[CF]$)", "°", unit) for unit in units]
+    listed = [unit_text(unit) or unit for unit in units]
     offered = as_text(example, digits=4) if example is not None else ""
     offered = offered or f"{EXAMPLE.get(units[0], '1')} {listed[0]}"
     example = _("write for example {offered}").format(offered=offered)
@@ -260,7 +260,7 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=(),
         )
     quantity = Quantity(value, unit)
     if ureg.Unit(units[0]).dimensionality != quantity.dimensionality:
-        wrong = WrongKindError(quantity, units[0], name)
+        wrong = WrongKindError(quantity, units[0], name, listed[0])
         if word == "lb" and "lbf" in (*units, *also):
             wrong.sentence += " " + _("Here lb is a mass; as a force write lbf.")
         raise wrong

@@ -56,9 +56,12 @@ class SafeSideWarning(OutOfRangeWarning):
 
 
 class WrongKindError(pint.DimensionalityError):
-    """A quantity of the wrong kind, named in a plain sentence."""
+    """A quantity of the wrong kind, named in a plain sentence.
 
-    def __init__(self, value, unit, name):
+    ``written`` is the unit as the reader writes it, in code by default.
+    """
+
+    def __init__(self, value, unit, name, written=None):
         wanted = ureg.Unit(unit)
         super().__init__(value.units, wanted, value.dimensionality, wanted.dimensionality)
         shown = (
@@ -66,9 +69,10 @@ class WrongKindError(pint.DimensionalityError):
             if np.ndim(value.magnitude) == 0
             else _("an array in {unit}").format(unit=unit_text(value.units))
         )
+        written = "inches" if unit == "in" else written or unit
         self.sentence = _(
             "{name} should be {kind}; {shown} is another kind of quantity. Write it in {unit}."
-        ).format(name=name, kind=_kind(unit), shown=shown, unit={"in": "inches"}.get(unit, unit))
+        ).format(name=name, kind=_kind(unit), shown=shown, unit=written)
 
     def __str__(self):
         return self.sentence
@@ -95,7 +99,7 @@ KINDS = {
 def _kind(unit):
     if unit in KINDS:
         return _(KINDS[unit])
-    return _("something measured in {unit}").format(unit=unit)
+    return _("something measured in {unit}").format(unit=unit_text(unit) or unit)
 
 
 EXAMPLE = {"mm": "25", "m/min": "20", "rpm": "250", "MPa": "600", "N": "500"}
@@ -147,7 +151,9 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
         raise ValueError(f"{name} is empty: give at least one value in {unit}")
     if not np.isfinite(number).all():
         raise ValueError(
-            _("{name} has to be a finite number of {unit}").format(name=name, unit=unit)
+            _("{name} has to be a finite number of {unit}").format(
+                name=name, unit=unit_text(unit)
+            )
         )
     _only_one(number, one, name)
     _within_reason(number, above, name, unit)
@@ -157,14 +163,15 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
         )
     if above is not None and (number <= above).any():
         worst = as_text(Quantity(float(number.min()), unit), unit)
-        limit = "zero" if above == 0 else f"{above:g} {unit}"
+        limit = "zero" if above == 0 else as_text(Quantity(above, unit))
         raise ValueError(
-            f"{name} must be above {limit}, not {worst}; write a larger value in {unit}"
+            f"{name} must be above {limit}, not {worst}; write a larger value in {unit_text(unit)}"
         )
     if least is not None and (number < least).any():
         worst = as_text(Quantity(float(number.min()), unit), unit)
         raise ValueError(
-            f"{name} must be at least {least:g} {unit}, not {worst}; write a larger value"
+            f"{name} must be at least {as_text(Quantity(least, unit))}, not {worst}; "
+            "write a larger value"
         )
     return float(number) if number.ndim == 0 else number
 
@@ -216,7 +223,7 @@ def _within_reason(values, above, name, unit):
     ):
         if wrong.any():
             worst = np.ravel(values)[np.argmax(np.ravel(wrong))]
-            size = f"{worst:.0e} {unit}".rstrip()
+            size = f"{worst:.0e} {unit_text(unit)}".rstrip()
             words = _("{name} is {size}, too {word} for anything real: check number and unit")
             raise ValueError(words.format(name=name, size=size, word=_(word)))
 

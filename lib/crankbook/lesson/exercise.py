@@ -74,7 +74,7 @@ def judge(question, answer, name="my_answer"):
     unit = question.units[0]
     if answer is None:
         size = 10.0 ** np.ceil(np.log10(abs(question.key.m_as(unit)) or 1))
-        example = as_text(Quantity(float(size), unit)).replace("thou", "thousandth")
+        example = as_text(Quantity(float(size), unit))
         return Verdict(
             EMPTY,
             _(
