@@ -1,11 +1,13 @@
 """What a panel tells its page: places, scales, counts, what is taken and what is not; and the checker at its limits."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from matplotlib.text import Text
 
+from crankbook.classroom import course
 from crankbook.lesson import (
     Control,
     Exercise,
@@ -230,13 +232,38 @@ def asked(key=100.0, tolerance=0.01, **slips):
     [
         ("101", "Right"), ("99", "Right"), ("101.01", "rounded"), ("98.99", "rounded"),
         ("103.99", "rounded"), ("96.01", "rounded"), ("104.01", "too large"), ("95.99", "too small"),
-        ("-100", "Which way"), ("-100.99", "Which way"), ("-101.1", "too small"),
+        ("-100", "a minus sign has no meaning here"), ("-101.1", "too small"),
+        ("1e5", "factor of 1000"), ("1.0099e5", "factor of 1000"), ("0.1", "factor of 1000"),
+        ("1.02e5", "too large"), ("0.102", "too small"), ("-1e5", "too small"), ("1e8", "too large"),
+        ("2540", "inches"), ("3.937", "inches"), ("2600", "too large"), ("4", "too small"),
         ("198.01", "twice?"), ("201.99", "twice?"), ("202.1", "too large"), ("197.9", "too large"),
     ],
 )  # fmt: skip
 def test_answers_at_the_limits_of_the_tolerance(answer, said):
-    """1 % of the key is right, 4 % were rounded; a known slip and the other sign are named within 1 %."""
+    """1 % of the key is right, 4 % were rounded; a known slip, the other sign and a prefix are named within 1 %."""
     assert said in check(asked(twice=200.0), f"{answer} rpm")
+
+
+def test_a_slip_of_the_question_s_own_is_named_before_a_prefix():
+    assert "was the lead in meters?" in check(asked(**{"was the lead in meters": 0.1}), "0.1 rpm")
+
+
+@pytest.mark.parametrize(
+    ("answer", "said"), [("-100", "Which way"), ("-100.99", "Which way"), ("-101.1", "too small")]
+)
+def test_only_what_has_a_direction_is_asked_for_it(answer, said):
+    """By a question that says so, or by a key that is itself negative."""
+    assert said in check(replace(asked(), directed=True), f"{answer} rpm")
+    assert "Which way" in check(asked(-100.0), "100 rpm")
+
+
+def test_every_exercise_says_whether_its_answer_has_a_direction():
+    """Read off the questions: how much grown, closed, too long, too small, warmer, tight can be the other way; a diameter cannot."""
+    every = {n: m for one in course.lessons() for n, m in course.exercises(one).items()}
+    directed = {name for name, maker in every.items() if draw(maker, 1).directed}
+    assert directed == {"08-1", "08-3", "09-1", "09-2", "13-1", "13-2", "16-2"}
+    question = draw(every["04-1"], 1)
+    assert "no meaning" in check(question, f"{-question.key.m_as('rpm'):.5g} rpm")
 
 
 @pytest.mark.parametrize(

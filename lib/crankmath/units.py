@@ -151,9 +151,7 @@ def magnitude(value, unit, name, *, above=None, least=None, one=False):
         raise ValueError(f"{name} is empty: give at least one value in {unit}")
     if not np.isfinite(number).all():
         raise ValueError(
-            _("{name} has to be a finite number of {unit}").format(
-                name=name, unit=unit_text(unit)
-            )
+            _("{name} has to be a finite number of {unit}").format(name=name, unit=unit_text(unit))
         )
     _only_one(number, one, name)
     _within_reason(number, above, name, unit)

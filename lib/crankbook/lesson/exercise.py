@@ -23,7 +23,8 @@ from . import progress
 class Question:
     """One drawn question: its words, its key, the wrong paths people take, three hints.
 
-    ``slips`` maps a question to ask ("Did you use the radius …?") to the value of that slip.
+    ``slips`` maps a question to ask ("Did you use the radius …?") to the value of that slip;
+    ``directed`` says that a minus sign has a meaning, such as too short for too long.
     """
 
     words: str
@@ -32,6 +33,14 @@ class Question:
     slips: dict
     hints: tuple
     tolerance: float = 0.01
+    directed: bool = False
+
+
+# factors of a wrong unit, whatever was asked
+FACTORS = (
+    (1000.0, marked("off by a factor of 1000: is a prefix wrong, such as mm for µm, or N for kN?")),
+    (25.4, marked("off by a factor of 25.4: were millimeters and inches mixed up?")),
+)
 
 
 def draw(maker, seed):
@@ -67,9 +76,9 @@ def judge(question, answer, name="my_answer"):
     """How an answer stands, as a Verdict.
 
     ``name`` is what the answer is called in the cell. Basis: checked in this order: readable, kind
-    of unit, right, sign, known slip, rounding, size. Three figures are always enough: what the
-    key's own third figure leaves open is allowed where the tolerance is finer, unless a known slip
-    lies nearer.
+    of unit, right, sign, known slip, factor of a unit, rounding, size. Three figures are always
+    enough: what the key's own third figure leaves open is allowed where the tolerance is finer,
+    unless a known slip lies nearer.
     """
     unit = question.units[0]
     if answer is None:
@@ -98,11 +107,18 @@ def judge(question, answer, name="my_answer"):
     if -below <= given - key <= above:
         return Verdict(RIGHT, said + _("Right: value, unit and sign."))
     if abs(-given / key - 1) <= close:
-        words = marked("the size is right. Which way does it point?")
+        words = (
+            marked("the size is right. Which way does it point?")
+            if question.directed or key < 0
+            else marked("the size is right, but a minus sign has no meaning here: leave it out.")
+        )
         return Verdict(NOT_YET, said + _not_yet(_(words)), words)
     for ask, away in slips.items():
         if away <= question.tolerance:
             return Verdict(NOT_YET, said + _not_yet(ask), ask)
+    for factor, words in FACTORS:
+        if any(abs(given / key / by - 1) <= close for by in (factor, 1 / factor)):
+            return Verdict(NOT_YET, said + _not_yet(_(words)), words)
     if off <= 4 * close:
         words = marked("near: were numbers rounded on the way?")
         return Verdict(NOT_YET, said + _("Not yet, but {reason}").format(reason=_(words)), words)

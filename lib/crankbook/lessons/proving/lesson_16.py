@@ -281,6 +281,7 @@ def spacer_from_a_turn(source):
             "offset = misfit × x (L − a) / (L e), with x from the near end and a to the pin",
         ),
         tolerance=0.02,
+        directed=True,
     )
 
 

@@ -143,6 +143,7 @@ def tightest_fit(source):
             "Tightest: as much shaft as allowed, as little hole as allowed.",
             "interference = es - EI: the shaft's upper deviation less the hole's lower.",
         ),
+        directed=True,
     )
 
 
@@ -180,6 +181,7 @@ def ring_rise(source):
             "The bore has to grow by the interference and the clearance together.",
             "rise = (interference + clearance) / (12.5e-6 times the diameter)",
         ),
+        directed=True,
     )
 
 

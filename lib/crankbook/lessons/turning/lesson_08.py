@@ -235,6 +235,7 @@ def portal_closure(source):
             "closure = 2 P e^3 / (3 E I_web) + P e^2 L / (E I_pin) + P L / (E A_pin), "
             "L = bare pin + one web thickness",
         ),
+        directed=True,
     )
 
 
@@ -293,6 +294,7 @@ def longest_spacer(source):
             "spacers.misfit_limits(crank, thrust, allowed_runout, spacer): shortest and longest.",
         ),
         tolerance=0.05,
+        directed=True,
     )
 
 

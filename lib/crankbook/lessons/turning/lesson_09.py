@@ -281,6 +281,7 @@ def trapped_growth(source):
             "What it wants to grow has to be pressed back, by the crank and the machine together.",
             "P = alpha L dT / (c + 1/k), c in um per N: one thousandth of the figure per kN.",
         ),
+        directed=True,
     )
 
 
@@ -311,6 +312,7 @@ def hot_reading(source):
             ),
         },
         ("Only what is above 20 °C counts, and only over the size measured.", "error = alpha d dT"),
+        directed=True,
     )
 
 
