@@ -1105,6 +1105,7 @@ CALLS = {
         }
         | {"distance": Q(16, "mm"), "throw": Q(18, "mm")}
     ),
+    "usual_runout": lambda: {"units": "mm"},
     "telling_division": lambda: {"limit": Q(8, "um")},
     "vee_factor": lambda: {"lobes": 3, "vee_angle": Q(90, "deg"), "indicator_angle": Q(10, "deg")},
     "reading_on_vees": lambda: {"runout": READ(), "vee_angle": Q(90, "deg")},

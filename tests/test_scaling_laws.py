@@ -1551,6 +1551,7 @@ NO_LAW = {
         "seated_bearing",
         "runout_verdict",
         "telling_division",
+        "usual_runout",
         "tool_division",
         "tool_half_width",
         "dial_readings",

@@ -26,8 +26,9 @@ ERRORS = (OSError, TypeError, ValueError)
 
 
 def main(arguments):
-    """Exit code: 0 where a cause stands alone or nothing is wrong, 1 where it stays open or a place
-    is over what is allowed, 2 for a file that cannot be read.
+    """Exit code: 0 where a cause is found or nothing is wrong and every place that has a limit is
+    within it, 1 where the cause stays open or a place is over its limit or cannot be told, 2 for a
+    file that cannot be read.
 
     Basis: derived; ``find_causes`` and ``remedies``.
     """
@@ -51,7 +52,8 @@ def main(arguments):
         print(
             textwrap.fill(way.words, WIDTH, initial_indent=f"{number}. ", subsequent_indent="   ")
         )
-    return FOUND if found.verdict in ("found", PLAIN_VERDICT) and not found.over else OPEN
+    within = all(one.verdict == "in" for one in found.runouts)
+    return FOUND if found.verdict in ("found", PLAIN_VERDICT) and within else OPEN
 
 
 def _parser():
@@ -60,8 +62,9 @@ def _parser():
         description="Look for the cause of what was measured on a crank.",
         epilog=f"The first line of the table names its columns, for example {EXAMPLE}. "
         f"Kinds: {', '.join(KINDS)}, spacing. "
-        "Exit code 0: a cause stands alone, or nothing is out of the ordinary; "
-        "1: it stays open, or a place is over what is allowed; 2: a file cannot be read.",
+        "Exit code 0: a cause is found, or nothing is out of the ordinary, and every place with "
+        "a limit is within it; 1: the cause stays open, or a place is over its limit or cannot be "
+        "told; 2: a file cannot be read.",
     )
     parser.add_argument(
         "readings", help="a .csv file of readings, or my-readings.json as lesson 12 keeps it"

@@ -2,7 +2,13 @@
 
 from .diagnosis import find_causes
 from .runout import Runout, bend_of_mains, fit_runout
-from .runout_budgets import expected_budget, runout_budget, runout_verdict, telling_division
+from .runout_budgets import (
+    expected_budget,
+    runout_budget,
+    runout_verdict,
+    telling_division,
+    usual_runout,
+)
 from .vee_blocks import vee_factor
 
 __all__ = [
@@ -14,5 +20,6 @@ __all__ = [
     "runout_budget",
     "runout_verdict",
     "telling_division",
+    "usual_runout",
     "vee_factor",
 ]

@@ -2,9 +2,11 @@
 
 import numpy as np
 
-from ..checks import takes
+from ..checks import one_of, takes
 from ..fits.iso_286 import in_workshop_unit
 from ..language import _
+from ..tables import settings
+from ..typed import read_quantity
 from ..units import Quantity, magnitude, number
 from . import uncertainty
 from .runout import Runout
@@ -59,6 +61,16 @@ def runout_verdict(runout, allowed, indicator=None, support=None, in_vee=False):
         return Verdict("cannot tell", _("too few marks, lobes may hide between them"))
     whole = runout_budget(runout, indicator, support)
     return uncertainty.verdict(whole.value, whole.expanded, upper=Quantity(allowed, "mm"))
+
+
+def usual_runout(units="mm"):
+    """Runout that the mains are allowed where nobody says it, in units "mm" or "in".
+
+    Basis: common practice, no source: what a job starts from.
+    """
+    stored = settings("job_defaults")
+    group = {"mm": "all", "in": "inch"}[one_of(units, ("mm", "in"), "units")]
+    return read_quantity(stored[group]["allowed_runout"][0], ("um", "thousandth"))
 
 
 def telling_division(limit):

@@ -18,8 +18,6 @@ from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.proving import runout_picture
 
-# runout a running fit of this size bears; common practice, no source
-ALLOWED = Quantity(10.0, "um")
 # half width taken for a lever dial over so short a span; common practice, no source
 INDICATOR = Quantity(1.0, "um")
 BELLOWS_MOST = Quantity(0.627, "in")  # throw allowed at most: 0.625 in and 0.002 in; own choice
@@ -148,7 +146,7 @@ def items(units, offset, height, shape, readings):
             for side in (1, -1)
         ]
         drawn.append(scene.Note(356, half, _("your prediction"), scene.PURPLE, "end"))
-    return drawn, _finding(fit, height, shape, readings, unit, guess)
+    return drawn, _finding(fit, height, shape, readings, units, unit, guess)
 
 
 def _outline(offset, height, shape):
@@ -163,7 +161,7 @@ def _outline(offset, height, shape):
     return vee_blocks.outline_at_rest(outline, Quantity(vee, "deg")), vee
 
 
-def _finding(fit, height, shape, readings, unit, guess):
+def _finding(fit, height, shape, readings, units, unit, guess):
     """The finding, as one who has only the readings would state it."""
     lobes, held = shape.split(", ")
     whole = inspection.runout_budget(fit, INDICATOR)
@@ -194,7 +192,8 @@ def _finding(fit, height, shape, readings, unit, guess):
             "cannot tell",
             (seen, blind, from_, *answered),
         )
-    judged = JUDGED[uncertainty.verdict(whole.value, whole.expanded, upper=ALLOWED).word]
+    most = inspection.usual_runout(units)
+    judged = JUDGED[uncertainty.verdict(whole.value, whole.expanded, upper=most).word]
     moved = _("No offset stands out from the scatter: leave the centers where they are.")
     if fit.found:
         offset = uncertainty.with_uncertainty(fit.eccentricity, fit.eccentricity_expanded, unit)
@@ -207,7 +206,7 @@ def _finding(fit, height, shape, readings, unit, guess):
             correction=fit.correction.m_as("deg"),
         )
     headline = _("Runout {runout}, {allowed} allowed.").format(
-        runout=runout, allowed=as_text(ALLOWED, unit, 3)
+        runout=runout, allowed=as_text(most, unit, 3)
     )
     return Finding(headline, judged, (moved, from_, *answered))
 

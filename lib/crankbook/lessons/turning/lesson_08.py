@@ -5,6 +5,7 @@ import warnings
 import numpy as np
 
 from crankmath import spacers
+from crankmath.inspection import usual_runout
 from crankmath.language import _, marked, ngettext
 from crankmath.spacers import Spacer, largest_diameter
 from crankmath.units import OutOfRangeWarning, Quantity, as_text
@@ -18,8 +19,6 @@ from ...lesson.scene import Scene
 from ...pictures import scene
 from ...pictures.turning import squeezed_crank
 
-# runout a running fit of this size bears; common practice, no source
-ALLOWED = Quantity(10.0, "um")
 WIDEST = {"mm": ("µm", 20.0), "in": ("thou", 0.8)}  # misfit of the chart, either way
 SPREAD = np.linspace(-1, 1, 41)
 
@@ -96,9 +95,10 @@ def items(units, force, misfit, packing):
         if packs:
             runout = spacers.runout_for_misfit(crank, force, packs, Quantity(tried, unit))
             runout = runout.m_as(unit)
-    allowed, shown = ALLOWED.m_as(unit), as_text(result.largest_runout, unit, 2)
+    bears = usual_runout(units)
+    allowed, shown = bears.m_as(unit), as_text(result.largest_runout, unit, 2)
     at, words = misfit.m_as(unit) if packs else 0.0, _("allowed {runout}")
-    words = words.format(runout=as_text(ALLOWED, unit, 2))
+    words = words.format(runout=as_text(bears, unit, 2))
     most = max(4 * allowed, reading, float(runout[0]))
     per_unit = Quantity(1.0, unit).m_as(sliders()[1].scale(units)[0])
     chart, full = squeezed_crank.runout_items(
@@ -129,7 +129,8 @@ def items(units, force, misfit, packing):
 
 def _finding(crank, force, misfit, packs, result, loads, shown, units):
     unit, load = ("um", "N") if units == "mm" else ("thousandth", "lbf")
-    good = result.largest_runout <= ALLOWED
+    most = usual_runout(units)
+    good = result.largest_runout <= most
     pressed = _("{crank} is pressed with {thrust}.")
     lines = [pressed.format(crank=capital(crank.name), thrust=as_text(force, load, 4))]
     loose = not all(result.gripped)
@@ -154,7 +155,7 @@ def _finding(crank, force, misfit, packs, result, loads, shown, units):
         several = len(crank.throws) > 1
         lines.append(_("No spacer stands in its gaps.") if several else _("No spacer."))
     allowed = _("{runout} is allowed, as for a usual running fit.")
-    lines.append(allowed.format(runout=as_text(ALLOWED, unit, 2)))
+    lines.append(allowed.format(runout=as_text(most, unit, 2)))
     head = _("The mains run out {runout} after release.")
     if loose:
         head = _("The spacer is loose, and the mains run out {runout}.")

@@ -1,7 +1,7 @@
 """Places of a crank against the runout that is allowed there."""
 
 import warnings
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -58,7 +58,11 @@ class PlaceRunout:
 
 
 def place_runouts(measured, making):
-    """Every main read with the dial, and every pin with a limit of its own, on what is allowed.
+    """Every main read with the dial, and every pin with a limit, on what is allowed.
+
+    A pin's limit is its own in the form, or a job's: that of the mains, as far as the pin may stand
+    askew over its length. Past that it is over what is allowed where its throw is too, else it
+    cannot be told.
 
     What was read after something was done (cold, cleaned, again) counts in place of what was read
     before, and readings on centers in place of those in vees. A table names no dial: the step of
@@ -77,10 +81,17 @@ def place_runouts(measured, making):
         if (on[0] == "vees" and place in centered) or (not state and (place, at, on) in read_again):
             continue
         dial = measured.dials.get(place, usual)
-        allowed = dial.allowed or (making.allowed_runout if place[0] == "main" else None)
-        if allowed is not None:
-            one = _judged(place, pairs, dial, allowed, on[0] == "vees")
-            found.setdefault(place, []).append(one)
+        allowed = most = dial.allowed or making.allowed_runout
+        if place[0] == "pin" and dial.allowed is None:
+            most = making.pin_runout
+        if most is None:
+            continue
+        one = _judged(place, pairs, dial, min(allowed, most), on[0] == "vees")
+        if one.verdict == "out" and most > allowed:
+            off = _judged(place, pairs, dial, most, on[0] == "vees")
+            askew = _("it may stand askew, or be no farther off than its throw may be")
+            one = off if off.verdict == "out" else replace(one, verdict="cannot tell", why=askew)
+        found.setdefault(place, []).append(one)
     return tuple(min(several, key=_badness) for several in found.values())
 
 
