@@ -489,6 +489,7 @@ def stage(name, moved, allowed, most, least=50.0, scant=40.0, **more):
         rough=name.startswith("Rough"), where=f"cutting {name[-6:]}",
     )  # fmt: skip
     one.ends = lambda units: (f"{least:g} N", f"{most:g} N")
+    one.told = lambda units: f"{more.get('thrust', 400.0):g} N"
     one.holds, one.cut_asks = least <= most, q(more.get("cut_asks", least), "N")
     return one
 

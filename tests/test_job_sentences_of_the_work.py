@@ -2,6 +2,7 @@
 beside hand sums, verdicts at their limits. No job is planned, so these are quick.
 """
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -11,7 +12,7 @@ from helpers import said
 from crankmath.crank import Crank
 from crankmath.job import Job
 from crankmath.job import pressed as pressed_of
-from crankmath.job.checks import blank, cutting, strength, tool
+from crankmath.job.checks import blank, cutting, squeeze, strength, tool
 from crankmath.job.fields import BANKS
 from crankmath.job.pressed import END, Pressed, Warmed
 from crankmath.job.report import CHECKS, Report
@@ -50,15 +51,19 @@ def forced(one, stress=34.0, job=PUMP, more=(), thinned=None):
     ))  # fmt: skip
 
 
+MORE_DRIVE = " Take gears or a belt, more power, a finer feed, or mill more away first."
+
+
 @pytest.mark.parametrize(("share", "verdict"), [(0.85, "fine"), (0.86, "look"), (1.0, "look")])
 def test_what_the_drive_leaves_is_used_by_a_share(share, verdict):
     """0.85 of it is fine; 34 of 340 MPa is a tenth."""
     found = forced(cut(share))
     assert found.verdict == verdict
     assert found.sentence.startswith("Roughing 1 mm deep pushes with 300 N and takes ")
+    cure = "" if verdict == "fine" else MORE_DRIVE
     assert found.sentence.endswith(
         f", {100 * share:.0f} % of it is used. It stresses the crank to 10 % of its yield strength "
-        "at most."
+        f"at most.{cure}"
     )
     numbers = said(found)
     assert numbers["largest force on the dog's tail or the driving bolt"] == "900 N"
@@ -76,7 +81,7 @@ def test_a_cut_that_stalls():
     found = forced(cut(1.01))
     assert (
         found.verdict == "not fine"
-        and "a pass of 1 mm needs 303 W there: it stalls." in found.sentence
+        and f"a pass of 1 mm needs 303 W there: it stalls.{MORE_DRIVE}" in found.sentence
     )
 
 
@@ -101,12 +106,13 @@ def test_what_sets_the_depth_of_a_pass_is_said():
     bends = forced(cut(0.8), thinned=(thin, q(0.3 * 340, "MPa")))
     assert bends.verdict == "look" and bends.sentence == (
         "Passes of 0.7 mm are all that the crank bears at main 2, where 1 mm was asked for: they "
-        "stress it to 30 % of its yield strength."
+        "stress it to 30 % of its yield strength. Take a smaller feed, or leave less to rough between "
+        "centers."
     )
     drives = forced(cut(0.8), thinned=(cut(0.7, depth=0.7), q(0.3 * 340, "MPa")))
     assert drives.verdict == "look"
     assert drives.sentence.endswith(
-        ": passes of 0.7 mm are all that it drives; 1 mm was asked for."
+        f": passes of 0.7 mm are all that it drives; 1 mm was asked for.{MORE_DRIVE}"
     )
     assert forced(cut(0.5), stress=0.3 * 340).verdict == "fine"
 
@@ -427,6 +433,30 @@ def pressed(thrust=400.0, least=300.0, most=500.0):
     units = (q(thrust, "N"), None if least is None else q(least, "N"), None, "")
     return Pressed(Stub(key="rough_mains"), "runout", q(8, "um"), q(10, "um"), q(1, "MPa"),
                    q(most, "N"), False, *units)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("given", "told"), [(300.0, "380 lbf"), (371.2, "380 lbf"), (400.0, "400 lbf")]
+)
+def test_a_thrust_is_one_number_in_hold_and_squeeze(given, told):
+    """A step that asks for 371.2 lbf where less is given is pressed with that, and two figures of it
+    on the safe side are 380, whichever check says so. More that is given is said as it is.
+    """
+    least = q(371.2, "lbf")
+    one = Pressed(
+        Stub(key="rough_mains", name="Rough the mains", fitted=()), "runout of the mains",
+        q(8, "um"), q(10, "um"), q(1, "MPa"), q(900, "lbf"), False, max(q(given, "lbf"), least),
+        least, q(300, "lbf"), "at main 1",
+    )  # fmt: skip
+    finish = replace(one, step=Stub(key="finish_mains", name="Finish the mains", fitted=()),
+                     moved=q(1, "um"), thrust=q(given, "lbf"), least=q(200, "lbf"))  # fmt: skip
+    work = Stub(
+        units="in", job=Job.load("bellows").typed("thrust", f"{given} lbf"), pressed=(one, finish),
+        deepest_cuts=(), empty_squeeze=Stub(largest_runout=q(7, "um")), yield_strength=q(340, "MPa"),
+        held={},
+    )  # fmt: skip
+    assert f"Pressed with {told}, with no spacer in" in squeeze.check_squeeze.look(work).sentence
+    assert "at least 380 lbf in “Rough the mains”" in squeeze.check_hold.look(work).sentence
 
 
 def test_room_for_warming_is_what_the_step_bears_beyond_what_it_is_set_to():

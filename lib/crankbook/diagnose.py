@@ -27,8 +27,8 @@ ERRORS = (OSError, TypeError, ValueError)
 
 def main(arguments):
     """Exit code: 0 where a cause is found or nothing is wrong and every place that has a limit is
-    within it, 1 where the cause stays open or a place is over its limit or cannot be told, 2 for a
-    file that cannot be read.
+    within it, 1 where the cause stays open or a place is over its limit or may be, 2 for a file
+    that cannot be read.
 
     Basis: derived; ``find_causes`` and ``remedies``.
     """
@@ -63,8 +63,8 @@ def _parser():
         epilog=f"The first line of the table names its columns, for example {EXAMPLE}. "
         f"Kinds: {', '.join(KINDS)}, spacing. "
         "Exit code 0: a cause is found, or nothing is out of the ordinary, and every place with "
-        "a limit is within it; 1: the cause stays open, or a place is over its limit or cannot be "
-        "told; 2: a file cannot be read.",
+        "a limit is within it; 1: the cause stays open, or a place is over its limit or may be; "
+        "2: a file cannot be read.",
     )
     parser.add_argument(
         "readings", help="a .csv file of readings, or my-readings.json as lesson 12 keeps it"

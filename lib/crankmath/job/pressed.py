@@ -16,7 +16,7 @@ from ..language import _, marked, spoken
 from ..spacers import center_thrust_limit, holding_thrust, squeeze
 from ..spacers.misfits import first_past
 from ..units import OutOfRangeWarning, Quantity
-from ..wording import ERRORS, limits_shown
+from ..wording import ERRORS, limits_shown, shown
 from ..workpiece import Step
 from ..workpiece.holding import borne, side_loads
 from ..workpiece.passes import Passes
@@ -75,6 +75,12 @@ class Pressed:
             low = limits_shown(least, self.thrust, "force", units)[0]
             high = limits_shown(self.thrust, self.most, "force", units)[1]
         return low, high
+
+    def told(self, units):
+        """Text of the thrust, as ``ends`` has it where it is the least that holds the work."""
+        if self.thrust == self.least:
+            return self.ends(units)[0]
+        return shown(self.thrust, "force", units)
 
     @property
     def holds(self):

@@ -18,6 +18,7 @@ from ..verdicts import Found, Number, by_share, check, or_word, shown, worst
 ROUND_SHARE = 1 / 3
 LEAST_EDGE = 0.3  # mm: a narrower one can hardly be ground, own choice
 DRIVE_SHARE = 0.85  # of what the drive leaves at a step; above it look: own choice
+_LESS_STRESS = _(". Take a smaller feed, or leave less to rough between centers.")
 SPRINGS = {  # answers that say how the lathe yields
     "headstock_stiffness": _("stiffness of the headstock's center"),
     "tailstock_stiffness": _("stiffness of the tailstock's center"),
@@ -74,11 +75,10 @@ def check_force(work):
             ),
         )
     depth, asked = (shown(size, "length", units) for size in (cut.depth, job["rough_depth"]))
-    at = _at(work, cut)
+    at, cure = _at(work, cut), f" {capital(rules.more_drive(cut.work))}."
     if cut.share > 1 + 1e-6:
-        power, cure = shown(cut.power, "power", units), capital(rules.more_drive(cut.work))
-        words = _("At {at}; a pass of {depth} needs {power} there: it stalls. {more_drive}.")
-        words = words.format(at=at, depth=depth, power=power, more_drive=cure)
+        words = _("At {at}; a pass of {depth} needs {power} there: it stalls.")
+        words = words.format(at=at, depth=depth, power=shown(cut.power, "power", units)) + cure
         return Found("not fine", words, numbers, assumed)
     thin = shown(bent.depth, "length", units)
     if bends > BEND_SHARE:
@@ -87,7 +87,7 @@ def check_force(work):
                 thin=thin, place=spoken(bent.place), stressed=stressed
             )
             + (_(": it stays bent") if bends > 1 else _("; a tool that grabs pushes twice as hard"))
-            + _(". Take a smaller feed, or leave less to rough between centers.")
+            + _LESS_STRESS
         )
         return Found(by_share(bends, BEND_SHARE, 1.0), words, numbers, assumed)
     if thinned := work.thinned:
@@ -96,11 +96,12 @@ def check_force(work):
         if share > row.share * BEND_SHARE:
             words = _(
                 "Passes of {thin} are all that the crank bears at {place}, where {asked} was asked "
-                "for: they stress it to {stressed}."
+                "for: they stress it to {stressed}"
             ).format(thin=thin, place=spoken(row.place), asked=asked, stressed=_stressed(share))
+            words += _LESS_STRESS
         else:
             words = _("At {at}: passes of {depth} are all that it drives; {asked} was asked for.")
-            words = words.format(at=_at(work, row), depth=thin, asked=asked)
+            words = words.format(at=_at(work, row), depth=thin, asked=asked) + cure
         return Found("look", words, numbers, assumed)
     return Found(
         by_share(cut.share, DRIVE_SHARE, 1.0),
@@ -115,7 +116,8 @@ def check_force(work):
             at=at,
             share=100 * cut.share,
             stressed=stressed,
-        ),
+        )
+        + (cure if cut.share > DRIVE_SHARE else ""),
         numbers,
         assumed,
     )
@@ -369,7 +371,6 @@ def _remedies(limit, cut, job):
     """What brings a cut below its chatter limit, in words; the first home remedies first. Only what
     can be ground, cut or set on this lathe.
     """
-    units = job.units
     least = {"relieved edge": LEAST_EDGE, "less depth": rules.LEAST_PASS * (cut.work != "finish")}
     words = {
         "smaller nose": _("a nose of {}"),
@@ -388,12 +389,12 @@ def _remedies(limit, cut, job):
             speed = spindle_speed(each.value, cut.diameter)
             if speed.m_as("rpm") <= min(job["gear_table"]):
                 continue
-            size = most_shown(speed, "rpm", units)
+            size = most_shown(speed, "rpm", job.units)
         elif each.value.m_as("mm") < least.get(each.change, 0.0):
             continue
         elif each.change == "smaller nose":  # one of those that are sold, no bound
-            size = shown(each.value, "length", units, 2)
+            size = shown(each.value, "length", job.units, 2)
         else:
-            size = most_shown(each.value, "length", units)
+            size = most_shown(each.value, "length", job.units)
         said.append(words[each.change].format(size))
     return ", or ".join(said) if said else _("a stiffer set-up")

@@ -45,7 +45,7 @@ def check_squeeze(work):
                 "strength of {yield_strength}: the crank would stay bent. Press no harder than "
                 "{most}."
             ).format(
-                thrust=shown(one.thrust, "force", units),
+                thrust=one.told(units),
                 name=one.step.name,
                 stress=shown(one.stress, "stress", units),
                 yield_strength=shown(work.yield_strength, "stress", units),
@@ -57,7 +57,7 @@ def check_squeeze(work):
     spent, *others = sorted(stages, key=lambda one: -one.share)
     packed = _("with spacers in") if spent.step.fitted else _("with no spacer in")
     words = _("Pressed with {thrust}, {packed}, {spent}").format(
-        thrust=shown(spent.thrust, "force", units), packed=packed, spent=_leaves(spent, units)
+        thrust=spent.told(units), packed=packed, spent=_leaves(spent, units)
     )
     verdict = by_share(spent.share, NEAR, 1.0)
     if verdict == "not fine":
