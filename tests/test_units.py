@@ -315,6 +315,23 @@ def test_two_values_that_differ_are_asked_back():
         ("F = 335 N", ("N",), 335),
         ("≈ 3.5 µm", ("um",), 3.5),
         ("about 4.7 µm", ("um",), 4.7),
+        ("etwa 85 MPa", ("MPa",), 85),
+        ("rund 85 MPa", ("MPa",), 85),
+        ("Ungefähr 85 MPa", ("MPa",), 85),
+        ("(85.0 MPa)", ("MPa",), 85),
+        ("[ about 85,0 MPa ]", ("MPa",), 85),
+        ("(85.0) MPa", ("MPa",), 85),
+        ("(85 ± 1 MPa)", ("MPa",), 85),
+        ("(1407 N)", ("lbf", "N"), 316.306),  # 1 lbf is 4.448222 N
+        ("1 h 11 min", ("min", "hour"), 71),
+        ("1h11min", ("min", "hour"), 71),
+        ("etwa 1 hour and 11 minutes.", ("min", "hour"), 71),
+        ("2 hrs, 5,5 min", ("min", "hour"), 125.5),
+        ("28 min 30 s", ("min", "hour"), 28.5),
+        ("1 hr 11 min 30 sec", ("min", "hour"), 71.5),
+        ("1 h 11 min (71 min)", ("min", "hour"), 71),
+        ("71 min = 1 h 11 min", ("hour", "min"), 71 / 60),
+        ("1 ft 3 in", ("in", "mm"), 15),
         ("8.12 µm +/- 1", ("um",), 8.12),
         ("8.12 µm ± 1 µm", ("um",), 8.12),
         ("8.12 ± 0.05 µm", ("um",), 8.12),
@@ -373,6 +390,25 @@ def test_units_are_named_by_the_symbols_they_are_printed_with(units, symbols):
     assert f"({', '.join(symbols)})" in str(error.value)
     for unit, symbol in zip(units, symbols, strict=True):
         assert read_quantity(f"5 {symbol}", units) == Quantity(5.0, unit)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1 h 61 min",  # an hour more, or a slip of the pen
+        "1.5 h 10 min",
+        "1 h 11",
+        "11 min 1 h",
+        "1 min 1 h",
+        "1 h 11 mm",
+        "(85 min) 12 h",
+        "(85 min",
+        "((85 min) (90 min))",
+    ],
+)
+def test_two_units_that_are_no_one_size_are_not_read(text):
+    with pytest.raises(ValueError, match="not a unit known here|no number found|two numbers"):
+        read_answer(text, ("min", "hour"))
 
 
 @pytest.mark.parametrize(

@@ -143,10 +143,15 @@ _KINDS = (
     ("Hz", "kHz"),
 )
 _LEADING = re.compile(
-    r"(?:about|approximately|approx\.?|ca\.?|circa|roughly|[=≈~≃≅]"
+    r"(?:about|approximately|approx\.?|around|ca\.?|circa|etwa|roughly|rund|ungefähr|zirka"
+    r"|[=≈~≃≅]"
     r"|[^\W\d]\w{0,20}(?: \w{1,20}){0,2}\s*[=≈])\s*",
     re.IGNORECASE,
 )
+_BRACKETED = re.compile(r"[(\[]\s*([^()\[\]]*?)\s*[)\]](.*)$")
+_MIXED = re.compile(r"([+-]?)(\d+)\s*([^\W\d]+)\.?(?:,| and)?\s*(\d+(?:[.,]\d+)?)\s*([^\W\d]+)\b")
+# so many of the second make one of the first
+_PARTS = {("h", "min"): 60, ("hour", "min"): 60, ("min", "s"): 60, ("ft", "in"): 12}
 _POWER = re.compile(r"(\d[\d.,]*)\s*[·⋅×x*]\s*10(?:(?:\^|\*\*)\s*([+-]?\d{1,3})|([⁺⁻]?[⁰¹²³⁴-⁹]+))")
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
 _SPREAD = re.compile(r"\s*(?:±|\+\s?/\s?-|\+-)\s*[\d.,/]+\s*(.*)$", re.DOTALL)
@@ -160,7 +165,7 @@ _PLAIN_SIGNS = str.maketrans({"²": "2", "³": "3", "·": "*", "\u22c5": "*"})
 _WARMTH = re.compile(
     r"(?:°|Δ°|deg(?:ree)?s?)? ?([CF])$"
 )  # alone, C is pint's coulomb and F its farad
-_UNIT_FORM = re.compile(r"[A-Za-zµμΩ°_/*^.·\u22c5\- 0-9²³]{1,40}$")
+_UNIT_FORM = re.compile(r"(?!.*\s\d)[A-Za-zµμΩ°_/*^.·\u22c5\- 0-9²³]{1,40}$")
 
 
 class UnreadError(ValueError):
@@ -192,12 +197,12 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=(),
     """Quantity that a person typed.
 
     Reads ``18 mm``, ``0,25 mm``, ``3/4 in``, ``1-1/8 in``, ``1 1/8 in``, ``1¾ in``, ``0.002"``,
-    ``F = 1.41·10³ N`` and ``1407 N (316 lbf)``, where both must be one size. ``1,234`` is refused
-    with a question, because it may mean 1.234 or 1234. ``units`` are those this field takes, the
-    usual one first; ``also`` names further ones that no message names; a text without a unit is
-    refused. Where ``"rpm"`` is taken, typed ``rev/min`` and ``1/min`` are rpm too, as on a lathe's
-    plate; a Quantity in 1/min is not. ``name`` stands in the message, ``example`` is a size that it
-    offers; ``above``, ``least`` are bounds in the first unit.
+    ``F = 1.41·10³ N``, ``1 h 11 min`` and ``1407 N (316 lbf)``, where both must be one
+    size. ``1,234`` is refused with a question, because it may mean 1.234 or 1234. ``units`` are
+    those this field takes, the usual one first; ``also`` names further ones that no message names;
+    a text without a unit is refused. Where ``"rpm"`` is taken, typed ``rev/min`` and ``1/min`` are
+    rpm too; a Quantity in 1/min is not. ``name`` stands in the message, ``example`` is a size that
+    it offers; ``above``, ``least`` are bounds in the first unit.
     Basis: derived; the text is matched by a grammar and never evaluated. Raises TypeError where no
     unit was typed, pint.DimensionalityError for one of the wrong kind, else ValueError.
     """
@@ -278,10 +283,24 @@ def read_quantity(text, units, name="value", *, above=None, least=None, also=(),
 
 
 def _bare(text):
-    """Text from its number on: without "about" or "F =" before it, powers of ten as an exponent."""
-    while lead := _LEADING.match(text):
-        text = text[lead.end() :]
+    """Text from its number on: without brackets around it or "about" or "F =" before it, 1 h 11 min
+    as 71 min, powers of ten as an exponent.
+    """
+    while lead := _BRACKETED.match(text) or _LEADING.match(text):
+        text = f"{lead[1]} {lead[2]}".strip() if lead.re is _BRACKETED else text[lead.end() :]
+    while (mixed := _MIXED.match(text)) and (size := _in_smaller(*mixed.groups())):
+        text = size + text[mixed.end() :]
     return _POWER.sub(lambda at: f"{at[1]}e{(at[2] or at[3]).translate(_RAISED)}", text)
+
+
+def _in_smaller(sign, count, unit, rest, smaller):
+    """Text of a size in two units, such as 1 h and 11 min, in the smaller; empty where they are no
+    such pair or the rest would make one more of the larger.
+    """
+    smaller = _ANY_CASE.get(smaller.casefold(), smaller)
+    parts = _PARTS.get((_ANY_CASE.get(unit.casefold(), unit), smaller), 0)
+    rest = float(rest.replace(",", "."))
+    return f"{sign}{parts * int(count) + rest:.12g} {smaller}" if rest < parts else ""
 
 
 def _two_values(text):
