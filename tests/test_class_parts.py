@@ -311,10 +311,27 @@ def test_a_key_is_told_in_both_systems_and_paper_asks_for_a_computer():
 
 def test_files_of_students_have_plain_names():
     assert sets.file_name(3, "Zoë O'Neil") == "03-zoe-o-neil.html"
+    for name, plain in (
+        ("Łukasz Groß", "lukasz-gross"),
+        ("ŁUKASZ GROẞ", "lukasz-gross"),
+        ("Đặng Thu", "dang-thu"),
+        ("Ægir Þórðarson", "aegir-thordarson"),
+        ("Bjørn Œuvrard", "bjorn-oeuvrard"),
+        ("Şule Işık İnan", "sule-isik-inan"),
+        ("Əli Ħamid", "eli-hamid"),
+    ):
+        assert sets.file_name(3, name) == f"03-{plain}.html"
     assert sets.file_name(12, "李小龍") == "12-student.html"
     assert sets.file_name(1, "x" * 50) == f"01-{'x' * 40}.html"
     assert sets.place_of(LESSON, 7) == "08-07" and sets.place_of(LESSON, 7, 2) == "08-07 version 2"
     assert sets.files_of(LESSON, 2) == "08-version-2"
+
+
+def test_no_two_students_share_a_file():
+    """Each of these names begins or ends as another in plain letters does; the number parts them."""
+    names = ["Łukasz", "Lukasz", "lukasz", "Ukasz", "Ёж", "Их", "x" * 60, "x" * 61, "Groß", "Gross"]
+    files = [sets.file_name(*one) for one in class_of(*names).students]
+    assert len({name.casefold() for name in files}) == len(names)
 
 
 def test_sheets_of_a_class_are_written_in_both_prints_with_the_key_apart(tmp_path, monkeypatch):

@@ -10,7 +10,6 @@ import os
 import re
 import secrets
 import sys
-import unicodedata
 from pathlib import Path
 
 import pint
@@ -20,6 +19,7 @@ from crankmath.files import alone, make_folder, set_aside
 from crankmath.units import as_text, unit_text
 
 from ..csv_tables import exercise_head, exercise_name, read_table, version_name, write_table
+from ..lesson.own_files import file_stem
 from ..pages import macros, page, prose, table
 from ..workspace import work_folder
 from . import course
@@ -126,10 +126,8 @@ def _wrong_paths(name, entries, places):
 
 
 def file_name(number, label):
-    """Name of a student's file in plain letters."""
-    letters = unicodedata.normalize("NFKD", label).encode("ascii", "ignore").decode().casefold()
-    words = "-".join("".join(letter if letter.isalnum() else " " for letter in letters).split())
-    return f"{number:02d}-{words[:40] or 'student'}.html"
+    """Name of a student's file: the student's own number, and the name in plain letters."""
+    return f"{number:02d}-{file_stem(label, 'student')}.html"
 
 
 def make_sheets(school_class, lesson, folder, version=1, large=False):

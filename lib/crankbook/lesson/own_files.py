@@ -74,5 +74,18 @@ def file_stamp(path):
 
 def file_stem(name, otherwise="crank"):
     """A name in plain small letters, figures and dashes, as a file bears it."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().casefold()
+    plain = "".join(map(_plain_letter, unicodedata.normalize("NFKD", name.casefold())))
     return "-".join(re.findall(r"[a-z0-9_]+", plain))[:40].strip("-_") or otherwise
+
+
+_LATIN = re.compile(r"LATIN SMALL (?:LETTER|LIGATURE) (?:\w+ )*?(\w\w?)(?: WITH .*)?$")
+
+
+def _plain_letter(letter):
+    """A small letter in plain ones: ł as l, æ as ae by the names that Unicode gives them; accents
+    and other scripts are left out.
+    """
+    if letter.isascii():
+        return letter
+    found = _LATIN.match(unicodedata.name(letter, ""))
+    return found[1].casefold() if found else {"ð": "d", "þ": "th", "ə": "e"}.get(letter, "")

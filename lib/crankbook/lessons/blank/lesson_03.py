@@ -14,6 +14,7 @@ from crankmath.wording import capital
 from ...lesson import own, progress
 from ...lesson.exercise import Question, check, prediction
 from ...lesson.finding import Finding, beside
+from ...lesson.own_files import file_stem
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
 from ...pictures.blank import center_picture, layout_sheet
@@ -243,7 +244,7 @@ def save_sheets(crank, shape="round"):
     is printed.
     """
     folder, written = progress.folder(), []
-    stem = "".join(letter if letter.isalnum() else "-" for letter in crank.name.lower())
+    stem = file_stem(crank.name)
     try:
         make_folder(folder)
         for page in layout_sheet.PAGES:
