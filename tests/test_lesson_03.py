@@ -109,12 +109,12 @@ def test_five_hundredths_and_a_tenth_of_a_degree_in_words():
     out = lesson_03.picture(out=Quantity(0.05, "mm"))[1]
     assert out.headline == "Pin 1 takes 6.7 µm of its bearing's clearance."
     assert out.verdict == "fine" and out.lines[:2] == (
-        "Throw +25 µm, phase as drawn, aslant 0.31 mm per m.",
+        "Throw +25 µm, phase as drawn, askew 0.31 mm per m.",
         "It can spare 10 µm.",
     )
     turned = lesson_03.picture(turn=Quantity(0.1, "deg"))[1]
     assert turned.headline == "Pin 1 takes 4.2 µm of its bearing's clearance."
-    assert turned.lines[0] == "Throw as drawn, phase +0.05°, aslant 0.19 mm per m."
+    assert turned.lines[0] == "Throw as drawn, phase +0.05°, askew 0.19 mm per m."
     assert lesson_03.picture(turn=Quantity(0.3, "deg"))[1].verdict == "not fine"
 
 

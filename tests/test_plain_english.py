@@ -43,6 +43,7 @@ BANNED = {
 # in the texts of the catalog, which a reader sees
 SAID = {
     r"doubt|doubts": "uncertainty",
+    r"aslant": "askew, or at an angle",
     r"anew": "again",
     r"shall": "must",
     r"is none": "is not one",

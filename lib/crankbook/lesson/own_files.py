@@ -82,7 +82,7 @@ _LATIN = re.compile(r"LATIN SMALL (?:LETTER|LIGATURE) (?:\w+ )*?(\w\w?)(?: WITH 
 
 
 def _plain_letter(letter):
-    """A small letter in plain ones: ł as l, æ as ae by the names that Unicode gives them; accents
+    """A small letter in plain ones: ł as l, æ as ae by their names in Unicode; accents
     and other scripts are left out.
     """
     if letter.isascii():

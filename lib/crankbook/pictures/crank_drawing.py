@@ -308,7 +308,7 @@ def _end_sizes(part, unit, low, aside, row):
         part.throws["web_width"][0] / 2,
         abs(places[0][0]) < 1e-9 * places[0][1],
     )
-    if upright:  # sizes beside and below the view; words describe a throw that stands aslant
+    if upright:  # sizes beside and below the view; words describe a throw that stands at an angle
         out = aside + 0.6 * row
         for height in (0.0, places[0][1]):
             drawn.append(Curve(np.array([0, out + row / 4]), np.full(2, height), BLUE, 0.6, axes=1))

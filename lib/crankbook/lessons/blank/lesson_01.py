@@ -221,7 +221,7 @@ def piston_travel(source):
         Quantity(key, "mm"),
         ("mm", "in", "cm"),
         {
-            "does the rod stand aslant now? Its lean pulls the piston further in": Quantity(
+            "does the rod stand at an angle now? Its lean pulls the piston further in": Quantity(
                 radius * (1 - np.cos(angle)), "mm"
             ),
             "is that counted from the inner end?": Quantity(2 * radius - key, "mm"),

@@ -23,7 +23,7 @@ from .marked_bar import bar_words, blank_for
 SPARE = Quantity(
     10.0,
     "um",
-    # clearance a plain bearing of this size can give up to a pin that stands aslant; common
+    # clearance a plain bearing of this size can give up to a pin that stands askew; common
     # practice,
     # no source
 )
@@ -157,7 +157,7 @@ def _finding(crank, blank, axes, units, guess):
         slant = f"{one.misalignment.m_as('mm/m'):.2f} {SLANT[units]}"
         phase = f"{one.phase_error.m_as('deg'):+.2f}°"
         phase = _(AS_DRAWN) if float(phase[:-1]) == 0 else phase
-        errors = _("Throw {throw_error}, phase {phase}, aslant {slant}.").format(
+        errors = _("Throw {throw_error}, phase {phase}, askew {slant}.").format(
             throw_error=_signed(one.throw_error, fine), phase=phase, slant=slant
         )
         lines[:0] = [errors.replace("-", "−"), _("It can spare {spare}.").format(spare=spare)]
