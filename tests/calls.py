@@ -557,16 +557,6 @@ CALLS = {
         "allowance": Q(0.3, "mm"),
     },
     "bar_share": lambda: {"radius": Q(25, "mm"), "bar_diameter": Q(60, "mm"), "offset": Q(9, "mm")},
-    "turning_operations": lambda: {
-        "crank": pump(),
-        "bar": part("smallest_bar"),
-        "milled": "slots in the gaps",
-        "rough_depth": Q(1, "mm"),
-        "rough_feed": Q(0.15, "mm"),
-        "finish_allowance": Q(0.25, "mm"),
-        "finish_feed": Q(0.06, "mm"),
-        "efficiency": 0.75,
-    },
     "wide_tool_roughness": lambda: {
         "feed": Q(0.5, "mm"),
         "tilt": Q(0.2, "deg"),

@@ -26,7 +26,6 @@ from crankmath import (
 from crankmath.blank import bar
 from crankmath.blank.center_holes import center_hole, hole_with_room
 from crankmath.crank import EXAMPLES, Crank, Journal, Throw, mass, motion, steels
-from crankmath.cutting.operations import turning_operations
 from crankmath.fits import bearing_seats
 from crankmath.inspection.pin_heights import throw_budget
 from crankmath.job import Job
@@ -179,28 +178,6 @@ def test_chatter_is_cured_by_what_can_be_done(name, damping):
         for depth in re.findall(r"no more than ([\d.]+) mm", rough):
             assert float(depth) >= 0.1
     assert "chatter" in words  # the soft one has something to cure
-
-
-@pytest.mark.parametrize("name", EXAMPLES)
-def test_minutes_beside_another_way_to_count(name):
-    """Lesson 05 knows crank and bar alone, takes the walls by themselves and makes all passes alike:
-    12 % either way.
-    """
-    work = Workings(Job.load(name))
-    kept = [
-        "rough_depth",
-        "rough_feed",
-        "finish_allowance",
-        "finish_feed",
-        "milled",
-        "tool",
-        "hardness",
-    ]
-    other = turning_operations(
-        work.crank, work.bar, work.job.lathe, **{key: work.job[key] for key in kept}
-    )
-    plan, alone = (sum(one.time.m_as("min") for one in found) for found in (work.passes, other))
-    assert plan == pytest.approx(alone, rel=0.12)
 
 
 def test_passes_by_hand():

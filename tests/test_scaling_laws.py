@@ -1578,7 +1578,6 @@ NO_LAW = {
         "magnitude",
         "nearest_bores",
         "number",
-        "turning_operations",
         "pasted",
         "power_constant",
         "hardness_factor",

@@ -15,7 +15,7 @@ import pytest
 from crankmath import cutting
 from crankmath.blank import bar, layout, locked_in_stress
 from crankmath.crank import EXAMPLES, Crank, Journal, Throw, steels
-from crankmath.cutting.operations import MILLINGS
+from crankmath.cutting.rough_out import MILLINGS
 from crankmath.job import Job, check_job
 from crankmath.job.workings import Workings
 from crankmath.units import Quantity

@@ -11,9 +11,16 @@ from ..blank import cross_section
 from ..blank.bar import Bar, pin_places, smallest_bar, throw_direction, web_corners
 from ..checks import counted, made, one_of, takes
 from ..crank import Crank
+from ..language import marked
 from ..units import Quantity, as_text, magnitude
 
 SHAPES = ("slot", "square")
+MILLINGS = {  # what is milled first: shape in the gaps, shape at the mains
+    marked("nothing"): (None, None),
+    marked("slots in the gaps"): ("slot", None),
+    marked("squares in the gaps"): ("square", None),
+    marked("squares in gaps and at mains"): ("square", "square"),
+}
 MILLING_ALLOWANCE = Quantity(
     1.0, "mm"
 )  # left beyond pin or main and on each web's face: common practice, no source

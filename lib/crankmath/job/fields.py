@@ -1,7 +1,7 @@
 """What a job asks: its questions, by group."""
 
 from ..blank import bar
-from ..cutting.operations import MILLINGS
+from ..cutting.rough_out import MILLINGS
 from ..cutting.speeds import TOOLS
 from ..forces import kienzle
 from ..heat import cooling

@@ -55,7 +55,9 @@ class Job:
         if not isinstance(self.crank, Crank):
             raise TypeError(_("crank has to be a Crank, not {crank!r}").format(crank=self.crank))
         steels.find(self.crank.steel)
-        answers = starting_answers(like(self.crank), self.crank.units) | dict(self.answers)
+        answers = dict(self.answers)
+        if set(BY_KEY) - set(answers):
+            answers = starting_answers(like(self.crank), self.crank.units) | answers
         checked = {key: BY_KEY[key].checked(answers[key]) for key in BY_KEY}
         for key, part in (
             ("main_class", self.crank.journals[0].diameter),

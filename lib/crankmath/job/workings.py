@@ -10,7 +10,7 @@ from ..blank import layout
 from ..crank import steels
 from ..crank.mass import throw_unbalance
 from ..cutting import speeds as cutting
-from ..cutting.operations import MILLINGS
+from ..cutting.rough_out import MILLINGS
 from ..forces import drive, edge, kienzle
 from ..language import _
 from ..service import strength

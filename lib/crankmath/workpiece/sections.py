@@ -164,9 +164,11 @@ class Section:
 
     def share(self, axis, radius):
         """Share of a turn that a circle about an axis runs in metal."""
-        return (
-            sum(end - begin for begin, end in _around(axis, radius, self.lines, self.discs)) / TURN
-        )
+        return sum(end - begin for begin, end in self.in_metal(axis, radius)) / TURN
+
+    def in_metal(self, axis, radius):
+        """Arcs (from, to) of a circle about an axis that run in metal, from y to z."""
+        return _around(axis, radius, self.lines, self.discs)
 
     def chord(self, point, direction):
         """Length in metal of a straight line through a point."""

@@ -1,17 +1,19 @@
 """Lesson 05, plan the cuts: its panel, the plan in space and its three questions."""
 
-import warnings
+from dataclasses import dataclass
 
 import numpy as np
 
-from crankmath.blank import bar, cross_section
-from crankmath.cutting import interrupted_cut, operations, rough_out
-from crankmath.job.workings import Workings
+from crankmath.blank import bar
+from crankmath.cutting import interrupted_cut, rough_out
+from crankmath.job import Job
 from crankmath.language import _, listed, marked, spoken
-from crankmath.units import OutOfRangeWarning, Quantity, as_text
-from crankmath.wording import ERRORS, capital
+from crankmath.units import Quantity, as_text
+from crankmath.wording import capital
 from crankmath.wording import shown as in_words
-from crankmath.workpiece.planning import rules
+from crankmath.workpiece import make_plan
+from crankmath.workpiece.passes import Passes, parts_of
+from crankmath.workpiece.planning.words import words
 
 from ...lesson import own, own_lathe
 from ...lesson.exercise import Question, check, prediction
@@ -19,19 +21,25 @@ from ...lesson.finding import Finding, answering
 from ...lesson.kept import once
 from ...lesson.panel import Choice, Control
 from ...lesson.scene import Scene
+from ...pictures.space import ring
 from ...pictures.turning import cut_profile, roughing
+from ..blank.marked_bar import bar_words
 from .cutting_questions import deepest_cut as deepest_cut
 from .cutting_questions import roughing_minutes as roughing_minutes
 from .cutting_questions import share_of_turn as share_of_turn
 from .plan_in_space import job_of, stamp_of, steps_scene
 
 PLACES = {marked("first main"): ("journal", 0), marked("first pin"): ("pin", 0)}
-MILLINGS = tuple(operations.MILLINGS)
+MILLINGS = tuple(rough_out.MILLINGS)
+DEPTH, FEED = Quantity(1.5, "mm"), Quantity(0.12, "mm")  # of the panel as it opens
 LIMITS = {
-    "motor": _("The motor, not you, sets the depth of some passes."),
+    "stalls": _("The drive stalls at some passes: they cannot be cut so."),
+    "balanced": _("The work swings too hard even at the slowest speed: balance it first."),
+    "depth": _("Drive or crank, not you, sets the depth of some passes."),
     "gears": _("The slowest gear is too fast somewhere: mill more of it away first."),
-    "unbalance": _("The swinging bar sets some speeds: balance it to go faster."),
+    "unbalance": _("The swinging work sets some speeds: balance it to go faster."),
 }
+VERDICTS = {"stalls": "not fine", "balanced": "not fine", "depth": "look", "gears": "look"}
 PRESETS = {
     _("All turned"): {"milled": MILLINGS[0]},
     _("Gaps milled"): {"milled": MILLINGS[2]},
@@ -51,7 +59,7 @@ def controls():
             _("Depth of a roughing pass a"),
             ("mm", 0.25, 5, 0.05),
             ("in", 0.01, 0.2, 0.002),
-            Quantity(1.5, "mm"),
+            DEPTH,
             ("um",),
         ),
         Control(
@@ -59,7 +67,7 @@ def controls():
             _("Roughing feed f a turn"),
             ("mm", 0.04, 0.3, 0.005),
             ("in", 0.0016, 0.012, 0.0002),
-            Quantity(0.12, "mm"),
+            FEED,
             ("um",),
         ),
         Choice("work", _("Crank and end view"), works, first),
@@ -67,207 +75,162 @@ def controls():
     )
 
 
-def round_bar(crank):
-    """Round bar off the shelf that a crank is cut from; the smallest where the shelf ends."""
-    least = bar.smallest_bar(crank, "round")
-    try:
-        return bar.stock_bar(least, crank.units)
-    except ValueError:
-        return least
+@dataclass(frozen=True)
+class End:
+    """What the end view shows: bar and work in outline, the web, radius of the finished round, arcs
+    of the passes in metal, where the tool begins, radius that fills the window [mm]; roughing
+    passes, and the share of a turn that the first is in metal.
+    """
+
+    outlines: tuple
+    web: np.ndarray
+    final: float
+    arcs: list
+    start: float
+    scale: float
+    rough: Passes | None
+    share: float
 
 
-def _cut_by(name):
-    """What an example's or own crank's job says of its cuts, as ``turning_operations`` takes it."""
+def plan_of(name, **asked):
+    """Plan of the job of an example or of the reader's own crank, with other answers to some of
+    its questions; kept while sliders move.
+    """
+    key = "planned", name, stamp_of(name), *sorted((one, str(asked[one])) for one in asked)
 
-    def found():
-        job = job_of(name)
-        return {
-            "rough_depth": job["rough_depth"],
-            "rough_feed": rules.feed(job, "rough_feed"),
-            "finish_allowance": job["finish_allowance"],
-            "finish_feed": rules.feed(job, "finish_feed"),
-            "nose_radius": job["rough_nose"],
-            "approach_angle": job["approach_angle"],
-        }
+    def planned():
+        job = once(("job", name, stamp_of(name)), lambda: job_of(name))
+        return make_plan(Job(job.crank, job.answers | asked, job.given | set(asked)))
 
-    return once(("cut by", name, stamp_of(name)), found)
+    return once(key, planned)
 
 
-def _kept(crank, lathe):
-    """Bar, its section, and what the chart has to hold by the usual plan; kept with the crank."""
-    kept = vars(crank).setdefault("_plans", {})
-    if lathe not in kept:
-        stock = round_bar(crank)
-        usual = minutes(operations.turning_operations(crank, stock, lathe))[0]
-        kept[lathe] = (
-            stock,
-            rough_out.bar_section(crank, stock),
-            1.15 * usual,
-        )
-    return kept[lathe]
-
-
-def _end_view(crank, stock, section, kind, index, shape):
-    """End view without depth and feed, from the turning axis [mm]; kept with the crank."""
-    kept = vars(crank).setdefault("_end_views", {})
-    if (kind, index, shape) not in kept:
-        block = (
-            section
-            if shape is None
-            else rough_out.block_section(crank, stock, kind, index, shape=shape)
-        )
-        axis = rough_out.turning_axis(crank, kind, index)
-        final = (
-            crank.journals[index].diameter
-            if kind == "journal"
-            else crank.throws[index].pin_diameter
-        ).m_as("mm") / 2
-        outlines = [cross_section.outline(one, axis, 72) - axis for one in (section, block)]
-        web = bar.web_corners(crank).m_as("mm")[min(index, len(crank.throws) - 1)] - axis
-        kept[kind, index, shape] = (
-            block,
-            axis,
-            outlines,
-            web,
-            final,
-            cross_section.reach(block, axis),
-            cross_section.reach(section, axis),
-        )
-    return kept[kind, index, shape]
-
-
-def minutes(found):
-    """Minutes of operations in the groups of ``roughing.GROUPS``: all of them first."""
+def minutes(plan):
+    """Minutes in the cut in the groups of ``roughing.GROUPS``: all of them first."""
     sums = dict.fromkeys(roughing.GROUPS, 0.0)
-    for one in found:
-        verb, what = one.name.split()[0], one.name.split()[1]
-        group = (
-            "finish"
-            if verb == "finish"
-            else "walls, faces"
-            if verb == "face" or "wall" in one.name
-            else f"rough {what}s"
-        )
-        for name in ("all", group):
-            sums[name] += one.time.magnitude
+    for step in plan.steps:
+        for one in step.passes:
+            what, group = one.place.split()[0], "walls, faces"
+            if one.work == "finish":
+                group = "finish"
+            elif one.work == "rough" and what in ("main", "pin"):
+                group = f"rough {what}s"
+            for name in ("all", group):
+                sums[name] += one.time.m_as("min")
     return list(sums.values())
 
 
-def beside_plan(name, milled):
-    """Depth, feed, time of the job's plan and of the panel's sum with these; None without a plan.
+def _begun(plan, place):
+    """The work as a place is first turned, its cut, and its roughing passes, None without any."""
+    turned = (one for one in plan.steps if one.on == "centers")
+    step = next(one for one in turned if any(cut.place == place for cut in one.cuts))
+    work = plan.at(step)
+    for cut in step.cuts:
+        if cut.place == place:
+            break
+        work = cut.applied(work)
+    rough = [one for one in step.passes if (one.place, one.work) == (place, "rough")]
+    return work, cut, rough[0] if rough else None
 
-    The panel's sum is quick enough for a slider: it takes the whole bar as swinging at every step.
-    The plan takes the work as each step leaves it, faces what the mill left, cuts a last time, and
-    mills what the slowest gear is too fast for. Kept with crank and lathe.
+
+def _end_view(plan, kind, index, place):
+    """What the end view shows of a place as it is first turned, seen from the tailstock about the
+    axis that it turns on; kept with the plan.
     """
-    return once(("beside plan", name, stamp_of(name), milled), lambda: _beside_plan(name, milled))
+    kept = vars(plan).setdefault("_end_views", {})
+    if place not in kept:
+        work, cut, rough = _begun(plan, place)
+        body, bar = parts_of(work, cut)[1], plan.placed.bar_section
+        section = max((one.section for one in body.pieces), key=lambda one: one.reach(cut.axis))
+        depths = np.array(rough.depths if rough else ())
+        radii = body.start - np.cumsum(depths) + depths / 2
+        radii = radii[:: max(len(radii) // roughing.MOST_PASSES, 1)]
+        web = plan.placed.web_corners(min(index, len(plan.placed.webs) - 1))
+        kept[place] = End(
+            tuple(_seen(ring(one), cut.axis) for one in (bar, section)),
+            _seen(np.array(web), cut.axis),
+            plan.placed.rounds[kind, index][0],
+            [
+                (radius, begin + np.pi / 2, end + np.pi / 2)
+                for radius in radii
+                for begin, end in section.in_metal(cut.axis, radius)
+            ],
+            body.start,
+            bar.reach(cut.axis),
+            rough,
+            section.share(cut.axis, radii[0]) if rough else 0.0,
+        )
+    return kept[place]
 
 
-def _beside_plan(name, milled):
-    try:
-        work = Workings(job_of(name).typed("milled", milled))
-        planned = sum((one.time for one in work.passes), Quantity(0.0, "min"))
-        stock = work.bar
-    except ERRORS:
-        return None
-    cut = _cut_by(name)
-    found = operations.turning_operations(work.crank, stock, work.job.lathe, milled=milled, **cut)
-    return cut["rough_depth"], cut["rough_feed"], planned, sum(one.time for one in found)
+def _seen(points, axis):
+    """Points (y, z) of the work from the tailstock, about an axis: throw 1 up, z to the left."""
+    return np.column_stack([axis[1] - points[:, 1], points[:, 0] - axis[0]])
 
 
 def items(units, depth, feed, work, milled):
     """What moves in end view and chart, and the finding."""
     name, where = work.split(", ", 1)
-    crank, (kind, index) = own.load(name), PLACES[where]
-    lathe = own_lathe.chosen()
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", OutOfRangeWarning)
-        stock, section, usual = _kept(crank, lathe)
-        asked = _cut_by(name) | {"rough_depth": depth, "rough_feed": feed}
-        found = operations.turning_operations(crank, stock, lathe, milled=milled, **asked)
-    block, axis, outlines, web, final, swing, reach = _end_view(
-        crank, stock, section, kind, index, operations.MILLINGS[milled][kind == "journal"]
-    )
+    kind, index = PLACES[where]
     place = f"{'main' if kind == 'journal' else 'pin'} {index + 1}"
-    rough = next((one for one in found if one.name == f"rough {place}"), None)
-    radii = (
-        swing - rough.depth.magnitude * (np.arange(rough.passes) + 0.5)
-        if rough
-        else np.array([swing])
-    )
-    shown = radii[:: max(len(radii) // roughing.MOST_PASSES, 1)]
-    arcs = [
-        (radius, begin, end)
-        for radius, some in zip(shown, cross_section.arcs(block, axis, shown), strict=True)
-        for begin, end in some
-    ]
-    drawn = roughing.end_items(outlines, web, final, arcs, swing, reach)
-    if rough:
+    plan = plan_of(name, rough_depth=depth, rough_feed=feed, milled=milled)
+    end = _end_view(plan, kind, index, place)
+    drawn = roughing.end_items(end.outlines, end.web, end.final, end.arcs, end.start, end.scale)
+    if end.rough:
         drawn.append(
-            roughing.depth_point(swing, depth.m_as("mm"), reach, Quantity(1, "mm").m_as(units))
+            roughing.depth_point(
+                end.start, depth.m_as("mm"), end.scale, Quantity(1, "mm").m_as(units)
+            )
         )
-    spent = minutes(found)
+    spent = minutes(plan)
     total = Quantity(spent[0], "min")
-    scale = cut_profile.round_scale(max(usual, spent[0]))
+    usual = plan_of(name, rough_depth=DEPTH, rough_feed=FEED, milled=MILLINGS[0])
+    scale = cut_profile.round_scale(max(1.15 * minutes(usual)[0], spent[0]))
     drawn += roughing.minutes_items(spent, scale, "min")
-    plan = beside_plan(name, milled)
-    finding = _finding(crank, stock, place, depth, feed, milled, found, rough, spent, plan, units)
+    finding = _finding(plan, place, depth, feed, milled, end, spent, units)
     guess = prediction("05 minutes", ("min", "hour"))
     if guess is not None:
         drawn += roughing.guess_items(guess.m_as("min"), scale)
         both = (in_words(one, "time", units) for one in (guess, total))
-        finding = answering(finding, *both, crank.name)
+        finding = answering(finding, *both, plan.placed.crank.name)
     return drawn, own_lathe.marked(finding)
 
 
-def _finding(crank, stock, place, depth, feed, milled, found, rough, spent, plan, units):
+def _finding(plan, place, depth, feed, milled, end, spent, units):
     length = "mm" if units == "mm" else "in"
     first = _("{place}: no stock to rough.").format(place=capital(spoken(place)))
-    if rough is not None:
+    if end.rough:
         first = _(
             "{place}: {passes} roughing passes of {depth}, the first in metal {share:.0f} % of a "
             "turn."
         ).format(
             place=capital(spoken(place)),
-            passes=rough.passes,
-            depth=as_text(rough.depth, length, 3),
-            share=100 * rough.share,
+            passes=end.rough.count,
+            depth=as_text(Quantity(end.rough.depths[0], "mm"), length, 3),
+            share=100 * end.share,
         )
-    reasons = {reason for one in found for reason in one.limits}
+    reasons = {reason for step in plan.steps for one in step.passes for reason in one.set_by}
+    mill = next((step for step in plan.steps if step.key == "mill"), None)
+    more = mill and mill.why != words()["mill"]["why"]  # than was asked for: the step says why
     lines = [
-        _("{name} from a bar of Ø{width}, {milled} milled first.").format(
-            name=capital(crank.name),
-            width=as_text(stock.width, length),
+        _("{name} from a {bar}, {milled} milled first.").format(
+            name=capital(plan.placed.crank.name),
+            bar=bar_words(plan.stock, length),
             milled=listed(milled),
         ),
+        *((f"{mill.name}.", mill.why) if more else ()),
         _("Asked: {depth} deep, {feed} a turn.").format(
             depth=as_text(depth, length, 3), feed=as_text(feed, length, 3)
         ),
         first,
-        *(words for reason, words in LIMITS.items() if reason in reasons),
+        *(told for reason, told in LIMITS.items() if reason in reasons),
     ]
-    if plan:
-        lines.append(_planned(*plan, units))
     total, mains = (in_words(Quantity(one, "min"), "time", units) for one in spent[:2])
     headline = _("The tool cuts for {total}, {mains} of it roughing mains.").format(
         total=total, mains=mains
     )
-    return Finding(headline, "look" if reasons & {"motor", "gears"} else "", tuple(lines))
-
-
-def _planned(depth, feed, planned, here, units):
-    """What the plan of the job takes beside the panel's sum, in words."""
-    length = "mm" if units == "mm" else "in"
-    said = _(
-        "The job's plan, {depth} at {feed} a turn, takes {planned}, milling where it must, "
-        "following the work; this sum {here}."
-    )
-    return said.format(
-        depth=as_text(depth, length, 3),
-        feed=as_text(feed, length, 3),
-        planned=in_words(planned, "time", units),
-        here=in_words(here, "time", units),
-    )
+    verdicts = [verdict for reason, verdict in VERDICTS.items() if reason in reasons]
+    return Finding(headline, next(iter(verdicts), ""), tuple(lines))
 
 
 def paper(units, projector=False):

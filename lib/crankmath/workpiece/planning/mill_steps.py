@@ -1,6 +1,6 @@
 """What is milled before turning, and the webs' outlines: at the mill or by saw and file."""
 
-from ...cutting.operations import MILLINGS
+from ...cutting.rough_out import MILLINGS
 from ...language import _, listed, marked, spoken
 from ...wording import capital
 from .. import shifts

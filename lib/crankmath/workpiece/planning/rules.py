@@ -250,17 +250,23 @@ def stalled(job, rows):
 
     ``rows`` are those of ``shifts.roughing``, each with its depth.
     """
-    found, tool = [], rough_tool(job)
+    found, tool, alike = [], rough_tool(job), {}
     for row in rows:
-        rpm, speed = Quantity(row.rpm, "rpm"), Quantity(row.surface_speed_m_min, "m/min")
+        alike.setdefault(row.depth, []).append(row)
+    for depth, some in alike.items():
+        rpm, speed = (
+            Quantity(np.array([getattr(row, name) for row in some]), unit)
+            for name, unit in (("rpm", "rpm"), ("surface_speed_m_min", "m/min"))
+        )
         with catch_warnings():
             simplefilter("ignore", OutOfRangeWarning)  # the check of the forces says it
             force = edge.turning_forces(
-                job.crank.steel, Quantity(row.depth, "mm"), cutting_speed=speed, **tool
+                job.crank.steel, Quantity(depth, "mm"), cutting_speed=speed, **tool
             ).upper.cutting
-        asked = kienzle.cutting_power(force, speed)
-        left = drive.power_at_edge(job.lathe, rpm)
-        found.append(((asked / left).m_as("dimensionless"), row, asked, left))
+        asked, left = kienzle.cutting_power(force, speed), drive.power_at_edge(job.lathe, rpm)
+        shares = (asked / left).m_as("dimensionless")
+        most = shares.argmax()
+        found.append((shares[most], some[most], asked[most], left[most]))
     worst = max(found, key=lambda one: one[0], default=(0.0,))
     return worst[1:] if worst[0] > 1 + 1e-6 else None
 
