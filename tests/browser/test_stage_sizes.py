@@ -11,13 +11,21 @@ from crankbook.lesson.finding import Finding
 SCREENS = ((1024, 768), (1093, 614), (1280, 720), (1366, 768), (1920, 1080), (3840, 2160))
 LEAST = 0.04  # of the screen's height, for the letters of the headline
 SEEN = """() => {
+    const pen = document.createElement('canvas').getContext('2d');
+    const short = (list) => {  // an option wider than the list, its arrow and its edges
+        const { fontSize, fontFamily } = getComputedStyle(list);
+        pen.font = `${fontSize} ${fontFamily}`;
+        return Math.max(...[...list.options].map(({ text }) => pen.measureText(text).width)) > list.clientWidth - 18;
+    };
+    const onScreen = (text) => parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a;
     const find = (kind) => document.querySelector(`.crank-${kind}`);
     const box = (kind) => find(kind).getBoundingClientRect();
     const picture = box('picture'), image = box('picture img'), lines = find('lines');
     return { high: document.documentElement.scrollHeight, wide: document.documentElement.scrollWidth,
         letters: parseFloat(getComputedStyle(find('headline')).fontSize),
         picture: [picture.width, picture.height], apart: Math.abs(picture.height - image.height),
-        cut: lines.scrollHeight - lines.clientHeight };
+        cut: lines.scrollHeight - lines.clientHeight, lists: [...document.querySelectorAll('select')].filter(short),
+        notes: Math.min(...[...document.querySelectorAll('.crank-picture svg text')].map(onScreen)) };
 }"""
 
 
@@ -49,6 +57,9 @@ def test_all_of_a_page_is_on_the_screen_with_before_and_now(listed, page, tmp_pa
         seen = still(page, lambda: page.evaluate(SEEN))
         assert seen["high"] <= height and seen["wide"] <= width, (seen, width, height)
         assert seen["letters"] >= LEAST * height, (seen, width, height)
+        assert not seen["lists"], ("options of a list are cut off", width, height)
+        if width == 1024 and not listed.name.isdigit():  # a page made for a class: 11.4 px before
+            assert seen["notes"] >= 12.5, (seen, width, height)
         assert seen["apart"] < 1 and seen["picture"][1] > 0.1 * height, (seen, width, height)
         if isinstance(panel.sentence, Finding):
             assert seen["cut"] <= 0, ("lines of the finding are cut off", seen, width, height)

@@ -22,7 +22,7 @@ from .finding import on_page
 from .kernel_link import Linked, script
 from .pictures import png_address
 
-LETTERS = {False: 14.5, True: 22}  # of a picture at desk size and for a projector
+LETTERS = {False: 14.5, True: 23.5}  # of a picture at desk size and for a projector
 ROUNDED, FAR = 0.02, 0.04  # how far a setting may move for a round number, and for a step at all
 REFUSED = (TypeError, ValueError, pint.DimensionalityError)
 

@@ -77,9 +77,9 @@ def turning_paper(torque_unit, torques, stress_unit, stresses, projector=False):
 
 def _legend(view, size):
     """Colors of the corners in space, in words."""
-    view.annotate(_("lowest safety:"), (0.02, 0.02), xycoords="axes fraction", fontsize=size)
+    view.annotate(_("lowest safety:"), (0.0, 0.02), xycoords="axes fraction", fontsize=size)
     for number, (*_unused, words) in enumerate(SAFE):
-        x = 0.29 + 0.18 * number
+        x = 0.27 + 0.187 * number
         view.annotate(words, (x + 0.035, 0.02), xycoords="axes fraction", fontsize=size)
 
 
@@ -87,7 +87,7 @@ def samples():
     """Moving items of the legend: the colors as they are in space."""
     x, y = 0.015 + 0.012 * np.array([-1, 1, 1, -1, -1]), 0.04 + 0.03 * np.array([-1, -1, 1, 1, -1])
     return [
-        Curve(0.28 + 0.18 * number + x, y, "#222222", 1, "", color, 3, sample=True)
+        Curve(0.26 + 0.187 * number + x, y, "#222222", 1, "", color, 3, sample=True)
         for number, (_unused, color, _unused) in enumerate(SAFE)
     ]
 
