@@ -56,6 +56,17 @@ def picture(*values, **named):
     return finding, str(finding)
 
 
+def test_no_bearing_is_told_as_of_another_series():
+    """An inch bore has one series: neither word of the list is its own, so the finding says which
+    it is. The R12 counts sixteenths of an inch; of 20 mm there are 6004 and 6204 (ISO 15).
+    """
+    for hole in (one for one in lesson_13.HOLES if one.startswith("ball bearing")):
+        assert not re.search(r"\d", hole)
+        inch = picture("bellows, end mains", hole, units="in")[1]
+        assert ", Ø0.75 in, in the R12, the one series with this bore." in inch
+        assert ", in a ball bearing." in picture("pump, end mains", hole)[1]
+
+
 def test_words_of_the_pump():
     """20 k6 in a bearing is 2 to 25 um by a maker's table (published/).
 

@@ -42,7 +42,7 @@ WARMER = Control(
     Quantity(0.0, "delta_degC"),
 )
 MEDIUM, BUSHING, HUB = (
-    marked("ball bearing, series 62"),
+    marked("ball bearing, medium series"),
     marked("bronze bushing, bore {}"),
     marked("steel hub, bore H7"),
 )
@@ -94,7 +94,10 @@ def items(units, seat, hole, shaft, warmer):
     if guess is not None:
         drawn += fit_zones.guess_items(guess.m_as(small), full)
     bearing = bearing_on(place.diameter, HOLES[hole]) if outer == "ball bearing" else None
-    said = [_where(units, seat, place, outer, warmer)]
+    part = PARTS[outer][0]
+    if bearing and bearing.series != HOLES[hole]:
+        part = _("the {name}, the one series with this bore").format(name=bearing.name)
+    said = [_where(units, seat, place, part, warmer)]
     if guess is not None:
         said.append(
             _("You predicted {guess}; here the tightest pair has {tightest}.").format(
@@ -143,7 +146,7 @@ def _corner(units, place, outer, bearing):
     return fit_zones.corner_items(place.kind, fillet, ring, (named, chamfer))
 
 
-def _where(units, label, place, outer, warmer):
+def _where(units, label, place, part, warmer):
     """Seat, its size and what goes on it."""
     _unused, size, *_unused, degree, degree_word = UNITS[units]
     rise = warmer.m_as(degree)
@@ -157,7 +160,7 @@ def _where(units, label, place, outer, warmer):
     )
     diameter = as_text(place.diameter, size, BORE_FIGURES[size])
     return _("{label}, Ø{diameter}, in {part}{warm}.").format(
-        label=capital(listed(label)), diameter=diameter, part=PARTS[outer][0], warm=warm
+        label=capital(listed(label)), diameter=diameter, part=part, warm=warm
     )
 
 

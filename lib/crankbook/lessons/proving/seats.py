@@ -14,8 +14,8 @@ from ...lesson import own
 from ...lesson.exercise import Question
 
 HOLES = {
-    marked("ball bearing, series 60"): "light",
-    marked("ball bearing, series 62"): "medium",
+    marked("ball bearing, light series"): "light",
+    marked("ball bearing, medium series"): "medium",
     marked("bronze bushing, bore F7"): "F7",
     marked("bronze bushing, bore H7"): "H7",
     marked("bronze bushing, bore E8"): "E8",
