@@ -103,8 +103,8 @@ def test_reads_shares_lists_words_and_blanks(pump, key, text, value):
 def test_units_convert_and_come_back_as_typed(pump):
     field = fields.BY_KEY["rough_depth"]
     typed = pump.typed("rough_depth", "0,8 mm")["rough_depth"]
-    assert field.shown(typed, "mm") == "0.8 mm" and field.shown(typed, "in") == "0.0314961 in"
-    assert fields.BY_KEY["thrust"].shown(Quantity(80.0, "lbf"), "mm") == "355.858 N"
+    assert field.shown(typed, "mm") == "0.8 mm" and field.shown(typed, "in") == "0.0315 in"
+    assert fields.BY_KEY["thrust"].shown(Quantity(80.0, "lbf"), "mm") == "355.9 N"
     assert fields.BY_KEY["crank_speed"].shown(pump["crank_speed"], "in") == "120 rpm"
 
 
@@ -356,3 +356,31 @@ def limits_of(asked):
         with pytest.raises(ValueError, match=f"^{re.escape(asked.label)}.* must be "):
             asked.checked(limit * over * one)
     assert asked.checked(asked.most * one) == asked.most * one, asked.key
+
+
+def test_an_inch_job_shows_the_school_lathe_in_sensible_figures_and_keeps_it_exact():
+    """90 mm are 3.5433 in, 100 mm 3.9370, and 0.12 mm 0.0047244 in: four figures are less than a
+    hundredth of a millimeter on the lathe. A form that sends back what it shows changes nothing;
+    of a row only what was retyped.
+    """
+    job = Job.load("bellows").typed("slide_reach", "100 mm")
+    assert fields.BY_KEY["slide_reach"].shown(job["slide_reach"], "in") == "3.937 in"
+    for one in fields.FIELDS:
+        text = one.shown(job[one.key], "in")
+        for part in re.findall(r"[\d.]+", text) if one.key in ANSWERS else ():
+            assert len(part.replace(".", "").strip("0")) <= 4, (one.key, text)
+        assert job.typed(one.key, text).to_dict()["answers"] == job.to_dict()["answers"], text
+    shown = fields.BY_KEY["feeds"].shown(job["feeds"], "in")
+    changed = job.typed("feeds", shown.replace("0.003937", "0.0045"))["feeds"]
+    assert shown.count("0.003937") == 1 and len(changed) == len(job["feeds"])
+    assert set(job["feeds"]) - set(changed) == {0.1}
+    assert list(set(changed) - set(job["feeds"])) == pytest.approx([0.1143])
+
+
+def test_what_was_typed_in_inches_comes_back_with_all_its_figures():
+    job = Job.load("bellows")
+    assert fields.BY_KEY["feeds"].shown(
+        job.typed("feeds", "0.00125 0.0021875 in")["feeds"], "in"
+    ) == ("0.00125 0.0021875 in")
+    assert fields.BY_KEY["center_height"].shown(Quantity(3.54331, "in"), "in") == "3.54331 in"
+    assert fields.BY_KEY["center_height"].shown(Quantity(3.5433, "in"), "mm") == "90 mm"

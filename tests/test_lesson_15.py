@@ -123,7 +123,7 @@ def test_a_mended_input_is_taken(form):
 
 def test_echo_says_what_was_understood(form):
     assert (
-        form.set("thrust", "80 lbf") == "Thrust of the tailstock read as 80 lbf, that is 355.858 N."
+        form.set("thrust", "80 lbf") == "Thrust of the tailstock read as 80 lbf, that is 355.9 N."
     )
     assert form.set("bore", "0,25 in").endswith("read as 0.25 in, that is 6.35 mm.")
     assert form.set("bar_size", " ").endswith("left blank: the next stock size, sizes from memory.")
@@ -163,7 +163,7 @@ def test_units_switch_converts(form):
     job = form.job
     form.crank_form.receive({"type": "edit", "key": "units", "text": "in"})
     assert (
-        texts(form)["center_height"] == "3.54331 in"
+        texts(form)["center_height"] == "3.543 in"
         and texts(form)["thrust"] == "80 lbf"
         and texts(form)["bore"] == "1,2.3 mm"
     )

@@ -12,6 +12,7 @@ LONGEST_TEXT, MOST_STEPS = 60, 40
 EXAMPLES_OF_ROWS = {"rpm": "70 110 160 230 rpm", "mm": "0.03 0.06 0.12 mm"}
 WORDS_OF_ROWS = {"rpm": _("speed"), "mm": _("feed")}
 DECIMALS = 6  # significant digits of an answer: what a reader types comes back as typed
+CONVERTED = 4  # of one that was converted, where more would be needed to give it again
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,16 @@ class Field:
             return self.checked(self._typed_number(shown))
         usual = read_quantity(self.usual, self.units) if self.usual else None
         return self.checked(read_quantity(shown, self.units, self.label, example=usual))
+
+    def typed(self, text, present, units):
+        """Answer typed over a present one that is ``shown``: what was not changed stays exact."""
+        if str(text).strip() == self.shown(present, units):
+            return present
+        found = self.read(text)
+        if self.kind == "row":
+            was = {self.read(self.shown((step,), units))[0]: step for step in present}
+            found = tuple(was.get(step, step) for step in found)
+        return found
 
     @property
     def usual(self):
@@ -160,19 +171,20 @@ class Field:
         if self.kind == "row":
             unit = self.units[-1 if units == "in" else 0]
             steps = [Quantity(step, self.units[0]).m_as(unit) for step in value]
-            return " ".join(f"{step:.{DECIMALS}g}" for step in steps) + f" {unit}"
+            return " ".join(f"{step:.{_digits(step)}g}" for step in steps) + f" {unit}"
         if self.kind == "number":
             return f"{value:g}"
         if self.kind != "quantity":
             return value
-        unit = value.units
+        unit, digits = value.units, DECIMALS
         if (
             inch(unit) != (units == "in")
             and len(self.units) > 1
             and any(inch(ureg.Unit(one)) for one in self.units)
         ):
             unit = next(one for one in self.units if inch(ureg.Unit(one)) == (units == "in"))
-        return as_text(value, unit, DECIMALS)
+            digits = _digits(value.m_as(unit))
+        return as_text(value, unit, digits)
 
     def in_words(self, value, units):
         """Text of an answer as a page shows it: a choice in the reader's language."""
@@ -217,6 +229,11 @@ class Field:
                 )
             stored = tuple(float(step) for step in stored)
         return self.checked(stored)
+
+
+def _digits(size):
+    """Significant digits of a converted size: all where they give it, as of a typed one."""
+    return DECIMALS if abs(float(f"{size:.{DECIMALS}g}") - size) <= 1e-9 * abs(size) else CONVERTED
 
 
 def inch(unit):

@@ -98,7 +98,11 @@ class Job:
                     key=key, keys=", ".join(BY_KEY)
                 )
             )
-        return Job(self.crank, self.answers | {key: BY_KEY[key].read(text)}, self.given | {key})
+        return Job(
+            self.crank,
+            self.answers | {key: BY_KEY[key].typed(text, self[key], self.units)},
+            self.given | {key},
+        )
 
     def with_crank(self, crank, edited=False):
         """The job for another crank: what was typed stays, the rest is assumed as for that crank.
