@@ -13,6 +13,7 @@ from crankbook.lesson import own, predict
 from crankbook.lesson.exercise import check, draw
 from crankbook.lessons.proving import fault_fit, lesson_16
 from crankbook.pictures.crank_drawing import CENTER_LINE
+from crankbook.pictures.proving import fault_picture
 from crankmath.crank import EXAMPLES, Crank
 from crankmath.inspection.diagnosis import find_causes, making_of
 from crankmath.inspection.diagnosis.signatures.stations import Stations
@@ -421,3 +422,14 @@ def test_three_readings_are_looked_at(capsys, count, enough):
     )
     assert (lesson_16.my_own_readings("pump") is not None) == enough
     assert ("No readings of pump are kept yet" in capsys.readouterr().out) != enough
+
+
+@pytest.mark.parametrize("projector", [False, True])
+def test_the_crank_is_drawn_to_one_scale(projector):
+    """As far along as across, in dots: a circle of a dial was an ellipse, 2.5 and 4.6 % off."""
+    figure = lesson_16.paper("mm", projector)
+    figure.draw_without_rendering()
+    window = figure.axes[fault_picture.CRANK]
+    begin, along, across = window.transData.transform([(0, 0), (1, 0), (0, 1)])
+    assert along[0] - begin[0] == pytest.approx(across[1] - begin[1], rel=1e-6)
+    assert (window.get_xlim(), window.get_ylim()[0]) == ((-0.12, 1.12), 0)

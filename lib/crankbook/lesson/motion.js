@@ -39,10 +39,12 @@ function easing(paint) {
   };
 }
 // A marker with grips is dragged by mouse, pen or finger. The sliders it moves are its twins for the keys and get the focus.
+// A grip is a straight line through where its marker stands: where the picture curves, each new frame brings it closer to the hand.
 function dragging(picture, overlay, model, gripOf, take, turn) {
-  let held = null;
+  let held = null, hand = null, tries = 0;
   picture.addEventListener("pointerdown", (event) => {
     held = event.target.dataset.grip ?? null;
+    hand = null;
     if (held === null) return;
     event.preventDefault();
     picture.setPointerCapture(event.pointerId);
@@ -52,16 +54,18 @@ function dragging(picture, overlay, model, gripOf, take, turn) {
   for (const kind of ["mousedown", "touchstart"]) {
     picture.addEventListener(kind, (event) => { if (event.target.dataset.grip !== undefined) event.preventDefault(); }, { passive: false });
   }
-  picture.addEventListener("pointermove", (event) => {
-    const item = held === null ? null : gripOf(held);
+  const follow = () => {
+    const item = held === null || hand === null ? null : gripOf(held);
     if (!item?.grips) return;
     const { width, height, inside, scales } = model.get("background"), seen = overlay.getBoundingClientRect(), box = inside[item.axes];
-    const share = { x: (((event.clientX - seen.left) * width) / seen.width - box.x) / box.width, y: 1 - (((event.clientY - seen.top) * height) / seen.height - box.y) / box.height };
+    const share = { x: (((hand.clientX - seen.left) * width) / seen.width - box.x) / box.width, y: 1 - (((hand.clientY - seen.top) * height) / seen.height - box.y) / box.height };
     for (const [name, along, factor, offset] of item.grips) {
       const [low, high, log] = scales[item.axes][along];
       turn(name, offset + factor * (log ? low * (high / low) ** share[along] : low + (high - low) * share[along]));
     }
-  });
+  };
+  picture.addEventListener("pointermove", (event) => { hand = event; tries = 12; follow(); });
+  model.on("change:frame", () => { if (tries-- > 0) follow(); });
   for (const kind of ["pointerup", "pointercancel", "lostpointercapture"]) picture.addEventListener(kind, () => { held = null; });
 }
 // The tone of a picture, silent until its button is pressed: the computed frequency, or nothing where the picture has none.

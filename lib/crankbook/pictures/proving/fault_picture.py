@@ -221,7 +221,7 @@ def fault_paper(unit, causes, projector=False):
         (0.36, _("- - before release"), GRAY),
     ):
         figure.text(place, 0.475, words, fontsize=size * 0.9, color=color)
-    window.set(xlim=(-0.12, 1.12), ylim=(0, TALL), xticks=[], yticks=[])
+    window.set(xlim=(-0.12, 1.12), ylim=(0, TALL), xticks=[], yticks=[], aspect="equal")
     window.spines[:].set_visible(False)
     window.set_title(
         _("released: mains under dials, swing a turn"), fontsize=size * 0.9, color="#333333"
