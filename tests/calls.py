@@ -28,6 +28,7 @@ APART = (
 )
 # machinery behind a door: plain numbers or built parts in, checked by the function that calls it
 INSIDE = {
+    "bodies",
     "section_axes",
     "end_motion",
     "shapes",

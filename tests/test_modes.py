@@ -172,3 +172,14 @@ def test_a_mode_s_share_is_none_beyond_one(share, good):
     else:
         with pytest.raises(ValueError, match=r"modes\[0\].share"):
             modes.plain_modes([mode])
+
+
+def test_bodies_are_both_then_the_tool_then_the_work():
+    """The tool's mode stands first, however many the work has; a rigid direction has none."""
+    tool, bend, twist = "tool", "bend", "twist"
+    assert modes.bodies((tool, bend, twist)) == (
+        (tool, bend, twist),
+        (tool,),
+        (bend, twist),
+    )
+    assert modes.bodies(()) == ((), (), ())

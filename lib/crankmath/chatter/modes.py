@@ -213,6 +213,15 @@ def _web(throw, density, main, pin):
     return np.concatenate([points, turns]), np.concatenate([np.full(6, mass / 2), mass * own])
 
 
+def bodies(modes):
+    """Modes of tool and work together, of the tool alone, the first mode, and of the work alone.
+
+    A cut is to be quiet with each: what one yields may hold against the other's ring, and a softer
+    center is no reason to call a cut quieter.
+    """
+    return modes, modes[:1], modes[1:]
+
+
 def checked_damping(value, name):
     """A damping ratio as plain number, or an error that says what to write."""
     plain = number(value, name, above=0)

@@ -105,7 +105,8 @@ def chattering_part(swinging, hertz):
     ``swinging`` holds the tool's mode first; where hertz is not a number nothing chatters.
     """
     plain, hertz = modes.plain_modes(swinging), np.where(np.isfinite(hertz), hertz, 1.0)
-    tool, work = (modes.plain_receptance(part, hertz).real for part in (plain[:1], plain[1:]))
+    _together, *either = modes.bodies(plain)
+    tool, work = (modes.plain_receptance(part, hertz).real for part in either)
     words = np.where(tool < work, marked("slide"), marked("crank"))
     return str(words) if np.ndim(words) == 0 else words
 

@@ -8,6 +8,7 @@ import numpy as np
 from crankmath import cutting
 from crankmath.chatter import cut_in_time, limits, tap_and_weight
 from crankmath.chatter.growth import lasting_wave
+from crankmath.chatter.modes import bodies
 from crankmath.chatter.turning import QUIET_SHARE
 from crankmath.job.verdicts import by_share, worst
 from crankmath.language import _, marked
@@ -136,11 +137,11 @@ def items(units, edge, damping, speed, tool, lathe=None):
     part = chattering_part(swinging, here.frequency.m_as("Hz"))
     finding = _finding(units, begin, share, bay, here, part, growth, marks)
     if share <= 1:
-        either = (
-            limits.critical_width(part, force, rubbing, around)
-            for part in (swinging[:1], swinging[1:])
+        _together, *either = bodies(swinging)
+        alone = min(
+            (limits.critical_width(part, force, rubbing, around) for part in either),
+            key=lambda one: one.width,
         )
-        alone = min(either, key=lambda one: one.width)
         if alone.width < here.width:
             finding = _not_counted_on(finding, units, swinging, width, alone)
     if guess is not None and np.isfinite(here.width.magnitude):

@@ -3,6 +3,7 @@
 import numpy as np
 
 from ... import chatter, deflection
+from ...chatter.modes import bodies
 from ...chatter.turning import QUIET_SHARE
 from ...cutting import spindle_speed
 from ...fits import iso_286
@@ -310,9 +311,7 @@ class _Spot:
         radial, axial = chatter.machine_modes(
             work.crank, (kind, index), work.job.lathe, held, work.setup(held).spacers
         )
-        # together, the tool alone and the work alone: what one yields may hold against the other's
-        # ring, and a softer center is no reason to call a cut quieter
-        self.bodies = (radial, axial), (radial[:1], axial[:1]), (radial[1:], axial[1:])
+        self.bodies = tuple(zip(bodies(radial), bodies(axial), strict=True))
         self.last = work.last_cuts[self.place]
         roughed = [cut for cut in work.rough_cuts if cut.place == self.place]
         self.rough = roughed[-1] if roughed else None  # as slender as it gets
