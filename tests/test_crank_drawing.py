@@ -4,6 +4,8 @@ import itertools
 import re
 import subprocess
 import sys
+from dataclasses import replace
+from types import SimpleNamespace
 from xml.etree import ElementTree
 
 import numpy as np
@@ -15,8 +17,10 @@ from test_layout import ALL, OWN
 from crankbook.pictures import crank_drawing as drawing
 from crankbook.pictures import paper_drawing
 from crankbook.pictures.scene import Curve, Note
+from crankbook.sheet import page
 from crankmath.blank import bar, center_holes, layout
 from crankmath.crank import EXAMPLES, Crank
+from crankmath.units import Quantity
 
 
 @pytest.fixture(scope="module")
@@ -269,3 +273,19 @@ def test_end_faces_on_paper_hold_their_centers(load, shape):
             )
         places = np.vstack([*lines, [place for _, *place in words]])
         assert (places >= 0).all() and (places <= size).all()
+
+
+@pytest.mark.parametrize(
+    ("width", "scale"), [(162, "1 : 1"), (163, "1 : 2"), (324, "1 : 2"), (330, "1 : 2.5")]
+)
+def test_end_faces_fill_the_page_and_do_not_pass_it(load, width, scale):
+    """178 mm of page less 8 mm of paper on either side leave 162 for the bar, at every scale: 24 mm
+    were added to the bar, so that one of 330 mm was drawn 181 mm wide, and one of 162 half as large.
+    """
+    crank = load("compressor")
+    size = Quantity(width, "mm")
+    wide = replace(bar.smallest_bar(crank, "round"), width=size, height=size)
+    ends = [layout.center_layout(crank, wide, end) for end in layout.ENDS]
+    drawn = page._end_faces(SimpleNamespace(layouts=ends, hole=None, units="mm"))
+    across = [float(one) for one in re.findall(r'<svg[^>]* width="([\d.]+)mm"', drawn)]
+    assert len(across) == 2 and max(across) <= 178 and scale in drawn

@@ -25,6 +25,7 @@ SCALES = (
     0.01,
 )  # millimeters of paper per millimeter of crank
 WIDTH = 178.0  # mm that a page of A4 or Letter holds between its margins
+AROUND = 8.0  # mm of paper around an end face
 TEXT, POINT = 3.0, 25.4 / 72  # mm: height of a letter, a point
 LETTER, LINE = 0.6 * TEXT, 1.4 * TEXT  # mm: width of a letter at most, from line to line
 
@@ -34,9 +35,12 @@ def scale_word(scale):
     return f"1 : {1 / scale:g}" if scale < 1 else f"{scale:g} : 1"
 
 
-def fitting_scale(width, most=1.0):
-    """Largest usual scale at which a width in millimeters fits on the page."""
-    return next((scale for scale in SCALES if scale <= most and width * scale <= WIDTH), SCALES[-1])
+def fitting_scale(width, most=1.0, beside=0.0):
+    """Largest usual scale at which a width in millimeters fits on the page, ``beside`` millimeters
+    of paper that no scale changes.
+    """
+    room = WIDTH - beside
+    return next((scale for scale in SCALES if scale <= most and width * scale <= room), SCALES[-1])
 
 
 def svg(items, box, scale, words, axes=0):
@@ -164,7 +168,7 @@ def _bar(box, scale, unit, axes):
 def end_face_svg(layout, hole, unit, scale):
     """One end of the bar with its centers, as you look at it."""
     half = np.array([layout.bar.width.m_as("mm"), layout.bar.height.m_as("mm")]) / 2
-    room = 8 / scale
+    room = AROUND / scale
     turn = np.linspace(0, 2 * np.pi, 121)
     if layout.bar.shape == "round":
         items = [Curve(half[0] * np.cos(turn), half[0] * np.sin(turn), INK, 1.8)]

@@ -116,7 +116,9 @@ def _end_faces(work):
         hole = work.hole
     except ERRORS:
         hole = None
-    scale = paper_drawing.fitting_scale(layouts[0].bar.width.m_as("mm") + 24)
+    scale = paper_drawing.fitting_scale(
+        layouts[0].bar.width.m_as("mm"), beside=2 * paper_drawing.AROUND
+    )
     drawn = (paper_drawing.end_face_svg(one, hole, work.units, scale) for one in layouts)
     return Markup("".join(drawn))
 
