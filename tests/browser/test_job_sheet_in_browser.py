@@ -149,16 +149,16 @@ def test_a_wrong_entry_keeps_the_rest_and_closing_resumes(lab, page):
     press_until(page, "sizes in", "Shift+Tab")
     page.keyboard.type("in")
     page.wait_for_function(
-        "() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0314961 in')"
+        "() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0315 in')"
     )
     assert serious(page, ".job-form") == []
     open_form(lab, page)  # as after closing the window
     page.wait_for_function(  # what was said meanwhile may stand over "taken up where you left it"
-        "() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0314961 in')"
+        "() => [...document.querySelectorAll('.job-form input')].some(e => e.value === '0.0315 in')"
     )
     deep = page.locator(".job-form .crank-field", has_text="Deepest roughing pass").locator("input")
     assert (
-        deep.input_value() == "0.0314961 in"
+        deep.input_value() == "0.0315 in"
         and field.input_value() == "1,234"
         and field.get_attribute("aria-invalid") == "true"
     )
