@@ -4,6 +4,7 @@ Pump: mains Ø20 x 45, throw 18, pin Ø18 x 22, webs 14 x 28, reach 14, fillets 
 Compressor: mains Ø16 x 40, 20, 40, throws 14, pins Ø14 x 16, webs 10 thick, fillets 1.2, 400 N.
 """
 
+from dataclasses import replace
 from math import hypot, pi, sqrt
 
 import pytest
@@ -119,6 +120,42 @@ def test_what_follows_from_other_numbers_of_the_same_check(name):
     if "misfit to aim at" in spacers:
         middle = (spacers["shortest misfit"] + spacers["longest misfit"]) / 2
         assert spacers["misfit to aim at"].m_as("um") == pytest.approx(middle.m_as("um"))
+
+
+def test_a_bore_goes_by_the_largest_main_of_its_class():
+    """ISO 286: g6 of 18 to 30 mm is -7 and -20 um; a thousandth of the bore runs freely: 20 um."""
+    fits = check_job(Job.load("pump").typed("main_class", "g6")).find("fits")
+    assert fits.number("main Ø20 mm g6: largest").m_as("mm") == pytest.approx(20 - 0.007)
+    bore = fits.number("main Ø20 mm g6: bore from").m_as("mm")
+    assert bore == pytest.approx(20 - 0.007 + 0.020)
+
+
+def with_mains(job, **changes):
+    """The job with one size of its mains changed, one value a main [mm]."""
+    ((size, values),) = changes.items()
+    mains = zip(job.crank.journals, values, strict=True)
+    mains = tuple(replace(main, **{size: Quantity(value, "mm")}) for main, value in mains)
+    return job.with_crank(replace(job.crank, journals=mains), edited=True)
+
+
+def test_ball_bearings_sit_on_the_first_and_the_last_main():
+    """Compressor, mains Ø16: 15 and 17 mm at the ends, with bushings at the middle main alone."""
+    job = with_mains(Job.load("compressor"), diameter=(15.0, 16.0, 17.0))
+    fits = check_job(job.typed("main_bearing", "ball bearing")).find("fits")
+    told = " ".join(one.label for one in fits.numbers)
+    assert "Ø15 mm" in told and "Ø17 mm" in told
+    assert [one.label for one in fits.numbers if "Ø16 mm" in one.label and "bore from" in one.label]
+
+
+@pytest.mark.parametrize("at", [0, 1])
+def test_a_main_shorter_than_its_ball_bearing_is_told(at):
+    """A 6004 is 12 mm wide (ISO 15); 12 mm of main less the fillet of 1.5 mm leave 10.5."""
+    long = [45.0, 45.0]
+    long[at] = 12.0
+    job = with_mains(Job.load("pump").typed("main_bearing", "ball bearing"), length=long)
+    fits = check_job(job).find("fits")
+    assert fits.verdict == "not fine"
+    assert f"ain {at + 1} has 10.5 mm for a bearing 12 mm wide" in fits.sentence
 
 
 def test_bearings_bear_what_turns():

@@ -564,3 +564,21 @@ def test_a_place_is_asked_for_its_speed_between_its_walls():
     assert fast(1.0, limit=70 / 0.85**0.5 - 0.01) == [("pin", 0)]
     assert fast(0.5, x1=2.02, limit=1.0) == [], "all of it is stock of the walls"
     assert fast(0.5, x1=2.03, limit=1.0) == [("pin", 0)]
+
+
+@pytest.mark.parametrize("name", ["pump", "compressor", "organ"])
+def test_flats_of_a_square_stand_alike_about_their_pin(name):
+    """Radius and stock from the pin's axis on all four sides, at every angle of the throw; a dial's
+    division more at most.
+    """
+    made = make_plan(Job.load(name).typed("milled", "squares in the gaps"))
+    sides = {}
+    for cut in next(step for step in made.steps if step.key == "mill").cuts:
+        y, z = made.placed.axis("pin", int(cut.place.split()[1]) - 1)
+        off = (cut.offset - cut.normal[0] * y - cut.normal[1] * z) / hypot(*cut.normal)
+        sides.setdefault(cut.place, []).append(off)
+    assert len(sides) == len(made.placed.webs)
+    for place, off in sides.items():
+        radius = made.placed.rounds["pin", int(place.split()[1]) - 1][0]
+        stock = 1.0 if name != "organ" else 25.4 * 0.04
+        assert len(off) == 4 and off == pytest.approx([radius + stock] * 4, abs=0.03), place

@@ -278,6 +278,20 @@ def test_a_nose_is_at_most_one_and_a_half_times_the_depth(depth, nose, most):
     assert "nose at most" not in {remedy.change for remedy in deeper.remedies}
 
 
+def test_the_nose_advised_is_the_largest_that_is_quiet():
+    """Of 0.8, 0.4 and 0.2 mm, two thirds of the limit at most; the smallest where none is."""
+    advised = set()
+    for stiffness in (3, 5, 8, 12, 14, 17):
+        found = limit(0.2, nose=1.2, stiffness=stiffness)
+        said = {remedy.change: remedy.value.m_as("mm") for remedy in found.remedies}
+        noses = (0.8, 0.4, 0.2)
+        quiet = [one for one in noses if limit(0.2, nose=one, stiffness=stiffness).share <= 2 / 3]
+        if said:
+            assert said["smaller nose"] == pytest.approx(quiet[0] if quiet else 0.2)
+            advised.add(said["smaller nose"])
+    assert len(advised) > 1
+
+
 @pytest.mark.parametrize("depth", [0.05, 0.2, 0.6, 2.0, 4.0])
 @pytest.mark.parametrize("nose", [0.2, 0.4, 0.8, 1.2])
 def test_no_remedy_makes_it_worse(depth, nose):
