@@ -8,11 +8,13 @@ import pytest
 
 from crankmath.balance.static_balance import from_trial_weights
 from crankmath.crank import Crank, steels
+from crankmath.crank.mass import mass_properties
+from crankmath.cutting.speeds import TAYLOR, tool_life
 from crankmath.cutting.tool_form import BladeFit
 from crankmath.fillets.crank_rule import crank_rule_factors, held_factors
 from crankmath.fits.bearing_seats import seated_bearing
 from crankmath.inspection import practice
-from crankmath.inspection.pin_heights import tilt_budgets
+from crankmath.inspection.pin_heights import phase_between, tilt_budgets
 from crankmath.inspection.readings import finest_step
 from crankmath.inspection.runout_fit import distinct_marks
 from crankmath.job import Job
@@ -163,3 +165,48 @@ def test_a_wire_has_a_size_factor_too():
     """(d/7.62)^-0.107, Shigley eq. 6-20, far below its range."""
     with pytest.warns(OutOfRangeWarning):
         assert size_factor(q(0.05, "mm")) == pytest.approx((0.05 / 7.62) ** -0.107, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("tool", "constant", "exponent"),
+    [("HSS", 70, 0.125), ("uncoated carbide", 500, 0.25), ("coated carbide", 700, 0.25)],
+)
+def test_life_at_half_of_a_minute_s_speed(tool, constant, exponent):
+    """v T^n = C, the steel cutting row of Groover's table, from memory: 2^(1/n) minutes at C/2."""
+    c, n = TAYLOR[tool]
+    life = tool_life(q(constant / 2, "m/min"), q(c, "m/min"), n).m_as("min")
+    assert life == pytest.approx(2 ** (1 / exponent))
+
+
+def test_a_fillet_lies_on_the_main_s_side_of_its_web():
+    """Pump with a fillet of 4 mm at the left main's web and 0.5 mm at the right one's: rings of
+    radius R + r - sqrt(r² - (r - t)²) at t from the web's face, summed in thin slices.
+    """
+    crank = Crank.load("pump")
+    mains = zip(crank.journals, (4.0, 0.5), strict=True)
+    mains = tuple(replace(one, fillet=q(r, "mm")) for one, r in mains)
+    crank = replace(crank, journals=mains)
+
+    def moments(r):
+        t = (np.arange(20_000) + 0.5) * r / 20_000
+        ring = pi * ((10 + r - np.sqrt(r**2 - (r - t) ** 2)) ** 2 - 10**2) * r / 20_000
+        return ring.sum(), (ring * t).sum()
+
+    (left, left_first), (right, right_first) = moments(4.0), moments(0.5)
+    pin = 2 * pi * (9 + (10 - 3 * pi) / (12 - 3 * pi) * 1.5) * (1 - pi / 4) * 1.5**2
+    bare = pi * 100 * 90 + pi * 81 * 22 + 2 * 14 * 28 * (18 + 2 * 14)
+    middle = 45 + 14 + 11  # of the crank and of all its parts but the rings
+    first = left * 45 - left_first + right * (45 + 50) + right_first + (bare + 2 * pin) * middle
+    found = mass_properties(crank).center[0].m_as("mm")
+    assert found == pytest.approx(first / (bare + 2 * pin + left + right), abs=1e-6)
+    assert abs(found - middle) > 0.05
+
+
+def test_which_way_the_first_throw_leans_is_asked():
+    """Throws of 18 mm at 140 and 230 deg from level: 90 apart, and 190 if the first stood at 40."""
+    first, second = (q(18 * np.sin(np.radians(turn)), "mm") for turn in (140, 230))
+    throw, ninety = q(18, "mm"), q(90, "deg")
+    near = phase_between(first, throw, second, throw, ninety, first_near=q(150, "deg"))
+    assert near.m_as("deg") == pytest.approx(90)
+    level = phase_between(first, throw, second, throw, q(200, "deg"))
+    assert level.m_as("deg") == pytest.approx(190)
