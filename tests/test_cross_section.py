@@ -9,6 +9,7 @@ from shapely import LineString, Point, Polygon
 from crankmath.blank import bar, cross_section
 from crankmath.crank import crank
 from crankmath.units import Quantity
+from crankmath.workpiece.sections import polygon
 
 FINE = 1024  # corners of a shapely circle in a quarter turn: area within 1e-6
 PLACE = st.floats(-1.5, 1.5)
@@ -69,23 +70,18 @@ def test_against_shapely(section, x, y, radius, turn):
     assert cross_section.share(section, axis, [radius, radius])[1] == pytest.approx(
         inside.mean(), abs=5e-4
     )
-    arcs = cross_section.arcs(section, axis, [radius])[0]
-    assert (arcs[:, 1] - arcs[:, 0]).sum() / (2 * np.pi) == pytest.approx(inside.mean(), abs=5e-4)
-    for begin, end in arcs:
-        middle = axis + radius * np.array([np.cos((begin + end) / 2), np.sin((begin + end) / 2)])
-        assert end >= begin and cross_section.holds(section, middle, 1e-6)
 
 
 def test_arcs_counted_on_paper():
     # a square of side 2 about the axis, circle of 1.2: four corners stand in, each from arccos(1/1.2) = 33.56 deg to 56.44 deg
-    square = cross_section.polygon([[-1, -1], [1, -1], [1, 1], [-1, 1]])
-    arcs = np.degrees(cross_section.arcs(square, np.zeros(2), [1.2])[0])
+    square = polygon([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    arcs = np.degrees(square.in_metal((0.0, 0.0), 1.2))
     assert (
         len(arcs) == 4
         and np.allclose(np.sort(arcs[:, 0] % 90), 33.557, atol=0.001)
         and np.allclose(np.ptp(arcs, axis=1), 22.885, atol=0.001)
     )
-    assert [len(found) for found in cross_section.arcs(square, np.zeros(2), [0.9, 1.2, 1.5])] == [
+    assert [len(square.in_metal((0.0, 0.0), radius)) for radius in (0.9, 1.2, 1.5)] == [
         1,
         4,
         0,
@@ -108,16 +104,6 @@ def test_bars_hold_their_cranks(name, form):
     assert not cross_section.holds(
         section, section.middle + 1.01 * (corners - section.middle), 1e-6
     ).all()
-
-
-@settings(max_examples=30, deadline=None)
-@given(sections())
-def test_outline_goes_around(section):
-    solid = shape(section)
-    drawn = Polygon(
-        cross_section.outline(section, np.array(solid.representative_point().coords[0]), 2000)
-    )
-    assert drawn.symmetric_difference(solid).area < 1e-4 * solid.area
 
 
 def test_corners_may_run_either_way():

@@ -174,41 +174,6 @@ def chord(section, point, direction):
     return float(max(min(high, middle + half) - max(low, middle - half), 0.0))
 
 
-def arcs(section, axis, radii):
-    """Where circles about an axis run inside a section; axis and radii in mm.
-
-    Every side and the disc bound the turn alike: cos(theta - alpha) at most c. For each circle the
-    answer is an array (n, 2) [rad] of begin and end of its arcs, counterclockwise; one whole turn
-    where nothing is in the way.
-    """
-    return [
-        _joined(edges, inside)
-        for edges, inside in zip(
-            *_pieces(*_bounds(section, axis, np.asarray(radii, float))), strict=True
-        )
-    ]
-
-
-def _joined(edges, inside):
-    """Arcs of one circle from its pieces: neighbors inside are one arc."""
-    if inside.all():
-        return np.array([[0.0, 2 * np.pi]])
-    first = int(np.argmin(inside)) + 1  # begin after a piece that lies outside
-    order = (first + np.arange(len(inside))) % len(inside)
-    found, open_arc = [], False
-    for number in order:
-        begin, end = (
-            edges[number],
-            edges[number + 1] if number + 1 < len(edges) else edges[0] + 2 * np.pi,
-        )
-        if inside[number] and open_arc:
-            found[-1][1] += end - begin
-        elif inside[number]:
-            found.append([begin, end])
-        open_arc = inside[number]
-    return np.array(found).reshape(-1, 2)
-
-
 def share(section, axis, radii):
     """Share of a turn that circles about an axis run inside a section, one for each radius [mm]."""
     edges, inside = _pieces(*_bounds(section, axis, np.atleast_1d(np.asarray(radii, float))))
@@ -236,28 +201,3 @@ def _pieces(directions, limits):
     )
     middles = edges + np.diff(edges, axis=1, append=edges[:, :1] + 2 * np.pi) / 2
     return edges, np.all(np.cos(middles[:, :, None] - directions) <= limits[:, None, :], axis=2)
-
-
-def outline(section, inside, count=96):
-    """Points (n, 2) [mm] around a section, seen from a point inside it [mm]; its corners are among
-    them.
-    """
-    inside = np.asarray(inside, float)
-    to_corners = _vertices(section) - inside
-    turn = np.sort(
-        np.concatenate(
-            [
-                np.linspace(0, 2 * np.pi, count, endpoint=False),
-                np.arctan2(to_corners[:, 1], to_corners[:, 0]) % (2 * np.pi),
-            ]
-        )
-    )
-    ray = np.column_stack([np.cos(turn), np.sin(turn)])
-    normal, distance = section.sides
-    slope = ray @ normal.T
-    with np.errstate(divide="ignore", invalid="ignore"):
-        straight = np.where(slope > 1e-12, (distance - normal @ inside) / slope, np.inf).min(axis=1)
-    from_middle = inside - section.middle
-    along = ray @ from_middle
-    round_ = -along + np.sqrt(along**2 + section.radius**2 - from_middle @ from_middle)
-    return inside + np.minimum(straight, round_)[:, None] * ray

@@ -120,47 +120,33 @@ def minutes(plan):
     return list(sums.values())
 
 
-def _begun(plan, place):
-    """The work as a place is first turned, its cut, and its roughing passes, None without any."""
-    turned = (one for one in plan.steps if one.on == "centers")
-    step = next(one for one in turned if any(cut.place == place for cut in one.cuts))
-    work = plan.at(step)
-    for cut in step.cuts:
-        if cut.place == place:
-            break
-        work = cut.applied(work)
-    rough = [one for one in step.passes if (one.place, one.work) == (place, "rough")]
-    return work, cut, rough[0] if rough else None
-
-
 def _end_view(plan, kind, index, place):
     """What the end view shows of a place as it is first turned, seen from the tailstock about the
-    axis that it turns on; kept with the plan.
+    axis that it turns on.
     """
-    kept = vars(plan).setdefault("_end_views", {})
-    if place not in kept:
-        work, cut, rough = _begun(plan, place)
-        body, bar = parts_of(work, cut)[1], plan.placed.bar_section
-        section = max((one.section for one in body.pieces), key=lambda one: one.reach(cut.axis))
-        depths = np.array(rough.depths if rough else ())
-        radii = body.start - np.cumsum(depths) + depths / 2
-        radii = radii[:: max(len(radii) // roughing.MOST_PASSES, 1)]
-        web = plan.placed.web_corners(min(index, len(plan.placed.webs) - 1))
-        kept[place] = End(
-            tuple(_seen(ring(one), cut.axis) for one in (bar, section)),
-            _seen(np.array(web), cut.axis),
-            plan.placed.rounds[kind, index][0],
-            [
-                (radius, begin + np.pi / 2, end + np.pi / 2)
-                for radius in radii
-                for begin, end in section.in_metal(cut.axis, radius)
-            ],
-            body.start,
-            bar.reach(cut.axis),
-            rough,
-            section.share(cut.axis, radii[0]) if rough else 0.0,
-        )
-    return kept[place]
+    turned = [step for step in plan.steps if step.on == "centers"]
+    step, cut = next((one, cut) for one in turned for cut in one.cuts if cut.place == place)
+    rough = [one for one in step.passes if (one.place, one.work) == (place, "rough")]
+    body, bar = parts_of(plan.at(step), cut)[1], plan.placed.bar_section
+    section = max((one.section for one in body.pieces), key=lambda one: one.reach(cut.axis))
+    depths = np.array(rough[0].depths if rough else ())
+    radii = body.start - np.cumsum(depths) + depths / 2
+    radii = radii[:: max(len(radii) // roughing.MOST_PASSES, 1)]
+    web = plan.placed.web_corners(min(index, len(plan.placed.webs) - 1))
+    return End(
+        tuple(_seen(ring(one), cut.axis) for one in (bar, section)),
+        _seen(np.array(web), cut.axis),
+        plan.placed.rounds[kind, index][0],
+        [
+            (radius, begin + np.pi / 2, end + np.pi / 2)
+            for radius in radii
+            for begin, end in section.in_metal(cut.axis, radius)
+        ],
+        body.start,
+        bar.reach(cut.axis),
+        rough[0] if rough else None,
+        section.share(cut.axis, radii[0]) if rough else 0.0,
+    )
 
 
 def _seen(points, axis):

@@ -95,10 +95,10 @@ def items(units, force, misfit, packing):
         if packs:
             runout = spacers.runout_for_misfit(crank, force, packs, Quantity(tried, unit))
             runout = runout.m_as(unit)
-    bears = usual_runout(units)
-    allowed, shown = bears.m_as(unit), as_text(result.largest_runout, unit, 2)
+    usual = usual_runout(units)
+    allowed, shown = usual.m_as(unit), as_text(result.largest_runout, unit, 2)
     at, words = misfit.m_as(unit) if packs else 0.0, _("allowed {runout}")
-    words = words.format(runout=as_text(bears, unit, 2))
+    words = words.format(runout=as_text(usual, unit, 2))
     most = max(4 * allowed, reading, float(runout[0]))
     per_unit = Quantity(1.0, unit).m_as(sliders()[1].scale(units)[0])
     chart, full = squeezed_crank.runout_items(
@@ -120,17 +120,16 @@ def items(units, force, misfit, packing):
             scene.Curve(ends, np.full(2, height), scene.PURPLE, 2, "2 4", axes=1),
             scene.Note(0.98 * widest, height, _("your prediction"), scene.PURPLE, "end", axes=1),
         ]
-    finding = _finding(crank, force, misfit, packs, result, loads, shown, units)
+    finding = _finding(crank, force, misfit, packs, result, loads, shown, usual, units)
     if guess is not None:
         said = (as_text(one, unit, 2) for one in (guess, Quantity(reading, unit)))
         finding = answering(finding, *said, crank.name)
     return drawn, finding
 
 
-def _finding(crank, force, misfit, packs, result, loads, shown, units):
+def _finding(crank, force, misfit, packs, result, loads, shown, usual, units):
     unit, load = ("um", "N") if units == "mm" else ("thousandth", "lbf")
-    most = usual_runout(units)
-    good = result.largest_runout <= most
+    good = result.largest_runout <= usual
     pressed = _("{crank} is pressed with {thrust}.")
     lines = [pressed.format(crank=capital(crank.name), thrust=as_text(force, load, 4))]
     loose = not all(result.gripped)
@@ -155,7 +154,7 @@ def _finding(crank, force, misfit, packs, result, loads, shown, units):
         several = len(crank.throws) > 1
         lines.append(_("No spacer stands in its gaps.") if several else _("No spacer."))
     allowed = _("{runout} is allowed, as for a usual running fit.")
-    lines.append(allowed.format(runout=as_text(most, unit, 2)))
+    lines.append(allowed.format(runout=as_text(usual, unit, 2)))
     head = _("The mains run out {runout} after release.")
     if loose:
         head = _("The spacer is loose, and the mains run out {runout}.")

@@ -211,14 +211,7 @@ def rough_depth(job, rows, stress=None):
     if not rows:
         return found
     least = min(asked, job["finish_allowance"]).m_as("mm")
-    rpm, diameter, speed = (
-        Quantity([getattr(row, name) for row in rows], unit)
-        for name, unit in (
-            ("rpm", "rpm"),
-            ("diameter", "mm"),
-            ("surface_speed_m_min", "m/min"),
-        )
-    )
+    rpm, diameter, speed = _columns(rows)
     most = drive.largest_force(job.lathe, rpm, diameter)
     with catch_warnings():
         simplefilter("ignore", OutOfRangeWarning)  # the check of the forces says it
@@ -244,6 +237,14 @@ def rough_depth(job, rows, stress=None):
     return found
 
 
+def _columns(rows):
+    """Spindle speed, diameter and surface speed of shift rows, an array each."""
+    return tuple(
+        Quantity(np.array([getattr(row, name) for row in rows]), unit)
+        for name, unit in (("rpm", "rpm"), ("diameter", "mm"), ("surface_speed_m_min", "m/min"))
+    )
+
+
 def stalled(job, rows):
     """Row of roughing that stalls the drive most, the power it asks and what is left there; None
     where none does.
@@ -254,10 +255,7 @@ def stalled(job, rows):
     for row in rows:
         alike.setdefault(row.depth, []).append(row)
     for depth, some in alike.items():
-        rpm, speed = (
-            Quantity(np.array([getattr(row, name) for row in some]), unit)
-            for name, unit in (("rpm", "rpm"), ("surface_speed_m_min", "m/min"))
-        )
+        rpm, _unused, speed = _columns(some)
         with catch_warnings():
             simplefilter("ignore", OutOfRangeWarning)  # the check of the forces says it
             force = edge.turning_forces(
